@@ -1,0 +1,5 @@
+"""Lets `python -m mounts` do what `mounts` does."""
+
+from mounts.cli import main
+
+main()

@@ -1,0 +1,1 @@
+"""Findings about the world: a wall, a gap, a load, a chance."""

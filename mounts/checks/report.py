@@ -1,0 +1,95 @@
+"""What the checks say: findings with stable codes, gathered into one report a job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+SCHEMA = 1  # of report.json; rises when a field changes its meaning
+
+
+class Verdict(StrEnum):
+    """How a finding came out; they rise in gravity."""
+
+    PASS = "pass"
+    WARN = "warn"
+    FAIL = "fail"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One statement about the world.
+
+    Attributes:
+        code: stable name of the check, such as "clear.glass".
+        verdict: how it came out.
+        what: what was looked at, in words a fabricator uses.
+        measured: the value read off the finished mesh, None when it is not measured there.
+        closed_form: the value computed on the plan, None where no closed form exists.
+        limit: the value that decides.
+        unit: of the three values: "mm", "deg", "N", "MPa", "C", "1" for a plain number.
+        at: a point in the panel frame, mm.
+        between: the two features or things it lies between.
+        source: where the limit comes from.
+        advice: what to do about it; empty when it passes.
+        margin_sd: standard deviation of the margin from the instruments, mm; None when no reading enters.
+    """
+
+    code: str
+    verdict: Verdict
+    what: str
+    measured: float | None = None
+    closed_form: float | None = None
+    limit: float | None = None
+    unit: str = "mm"
+    at: tuple[float, float, float] | None = None
+    between: tuple[str, str] | None = None
+    source: str = ""
+    advice: str = ""
+    margin_sd: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PartReport:
+    """Findings of one part.
+
+    Attributes:
+        side: "left", "right" or "" for a part that belongs to no side.
+        findings: in the order in which reprints happen.
+        not_measured: paths of readings that would have been checked had they been taken.
+        pose: rigid transform (4 rows of 4) from the panel frame to the print pose.
+        files: names of the files written, filled by the writer's caller.
+    """
+
+    side: str
+    findings: tuple[Finding, ...]
+    not_measured: tuple[str, ...] = ()
+    pose: tuple[tuple[float, ...], ...] = field(
+        default=((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
+    )
+    files: tuple[str, ...] = ()
+
+    @property
+    def verdict(self) -> Verdict:
+        """The gravest verdict among the findings."""
+        return gravest(finding.verdict for finding in self.findings)
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """All parts of one job."""
+
+    job: str
+    parts: tuple[PartReport, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The gravest verdict among the parts."""
+        return gravest(part.verdict for part in self.parts)
+
+
+def gravest(verdicts: Iterable[Verdict]) -> Verdict:
+    """The gravest of some verdicts; PASS when there are none."""
+    order = list(Verdict)
+    return max(verdicts, key=order.index, default=Verdict.PASS)

@@ -1,0 +1,1 @@
+"""Plane outlines and frames: exact, and knowing neither speakers nor kernels."""

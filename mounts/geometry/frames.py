@@ -1,0 +1,83 @@
+"""Frames in space and clock directions.
+
+Panel frame: origin at the opening's centre on the face, +x right, +y up, +z towards the viewer in the cabin. A clock
+direction φ runs clockwise from +y, in degrees: 12:00 is 0, 3:00 is 90.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import cos, radians, sin
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Vector = tuple[float, float, float]
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Right-handed frame in the panel frame: `origin`, and the unit vectors of its `x` and `z` axes."""
+
+    origin: Vector = (0.0, 0.0, 0.0)
+    x: Vector = (1.0, 0.0, 0.0)
+    z: Vector = (0.0, 0.0, 1.0)
+
+    @property
+    def axes(self) -> Array:
+        """Unit vectors of x, y and z as columns, (3, 3) float."""
+        return np.stack([self.x, np.cross(self.z, self.x), self.z], axis=1)
+
+    def out(self, points: ArrayLike) -> Array:
+        """Points given in this frame, (n, 3) or (3,) float, told in the panel frame."""
+        return np.asarray(points, dtype=float) @ self.axes.T + np.asarray(self.origin)
+
+    def into(self, points: ArrayLike) -> Array:
+        """Points given in the panel frame, (n, 3) or (3,) float, told in this frame."""
+        inside: Array = (np.asarray(points, dtype=float) - np.asarray(self.origin)) @ self.axes
+        return inside
+
+    def lifted(self, by: float) -> Frame:
+        """The frame moved by `by` mm along its own z."""
+        ox, oy, oz = self.origin
+        return replace(self, origin=(ox + by * self.z[0], oy + by * self.z[1], oz + by * self.z[2]))
+
+    def shifted(self, u: float, v: float) -> Frame:
+        """The frame moved by (u, v) mm in its own plane."""
+        return replace(self, origin=_vector(self.out((u, v, 0.0))))
+
+
+PANEL = Frame()
+
+
+def heading(clock: float) -> tuple[float, float]:
+    """Unit vector in the panel's plane towards a clock direction in degrees."""
+    return (sin(radians(clock)), cos(radians(clock)))
+
+
+def angle_of(clock: float) -> float:
+    """A clock direction as an angle counter-clockwise from +x, both in degrees."""
+    return 90.0 - clock
+
+
+def tilted(centre: Vector, tilt: float, toward: float) -> Frame:
+    """Frame whose z leans by `tilt` degrees from the panel's towards the clock direction `toward`.
+
+    The axes follow by the least rotation that carries the panel's z onto it, so x and y stay as upright as they can.
+    """
+    hx, hy = heading(toward)
+    nx, ny, nz = sin(radians(tilt)) * hx, sin(radians(tilt)) * hy, cos(radians(tilt))
+    return Frame(centre, (1 - nx * nx / (1 + nz), -nx * ny / (1 + nz), -nx), (nx, ny, nz))
+
+
+def upright(origin: Vector, outward: Vector) -> Frame:
+    """Frame on a wall: z along `outward`, y as near to the panel's z as it can be, x to the reader's right."""
+    z = np.asarray(outward, dtype=float) / np.linalg.norm(outward)
+    x = np.cross((0.0, 0.0, 1.0), z)
+    return Frame(origin, _vector(x / np.linalg.norm(x)), _vector(z))
+
+
+def _vector(values: Array) -> Vector:
+    a, b, c = (float(value) for value in values)
+    return (a, b, c)

@@ -1,0 +1,253 @@
+"""Convex outlines from others: the hull, the match span to span, and the overlap. All exact, none polygonal.
+
+A convex outline is known by its support: how far it reaches in each direction. The support of a hull is the greatest
+of its members' supports, so the hull is found by asking, direction by direction, which arc reaches furthest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from math import atan2, hypot
+
+import numpy as np
+
+from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span, circle, convex, grown
+
+SNAP = 1e-7  # degrees: two normals closer than this are one
+
+
+def hull(members: Iterable[Outline]) -> Outline:
+    """Convex hull of convex outlines, as arcs and tangent lines.
+
+    Args:
+        members: convex outlines (a disc is a circle outline).
+    """
+    arcs = [arc for member in members for arc in member.arcs]
+    turns = _snapped([*_equal_reach(arcs), *(arc.begin for arc in arcs)])
+    if len(turns) == 0:
+        return Outline((arcs[_furthest(arcs, np.array([0.0]))[0]],))
+    middles = turns + (np.roll(turns, -1) - turns) % 360 / 2 if len(turns) > 1 else turns + 180
+    winners = _furthest(arcs, middles)
+    kept: list[Arc] = []
+    starts = [i for i in range(len(turns)) if winners[i] != winners[i - 1]]
+    if not starts:
+        return circle(arcs[winners[0]].diameter, arcs[winners[0]].centre)
+    for i, after in zip(starts, starts[1:] + starts[:1], strict=True):
+        sweep = float((turns[after] - turns[i]) % 360) or 360.0
+        kept.append(Arc(arcs[winners[i]].centre, arcs[winners[i]].diameter, float(turns[i]), sweep))
+    return convex(kept)
+
+
+def hull_of_discs(discs: Iterable[tuple[Point, float]]) -> Outline:
+    """Convex hull of discs, each given by centre and diameter."""
+    return hull(circle(diameter, at) for at, diameter in discs)
+
+
+def matched(*outlines: Outline) -> tuple[Outline, ...]:
+    """Convex outlines cut into equal numbers of spans with equal normals, span k of each belonging together.
+
+    Where one has a line and another has none at that normal, the other gets a line of no length. Ruling span to span
+    then joins points of equal normals, so that between parallel planes the surface is that of the hull of both.
+    """
+    turns = _snapped([arc.begin for outline in outlines for arc in outline.arcs])
+    if len(turns) == 1:
+        return outlines
+    cut = [_cut_at(outline, turns) for outline in outlines]
+    lined = [any(_line_before(arcs, k).length > SMALL for arcs in cut) for k in range(len(turns))]
+    return tuple(Outline(tuple(_interleaved(arcs, lined))) for arcs in cut)
+
+
+def overlap(one: Outline, other: Outline, corner: float) -> Outline:
+    """Largest outline inside two convex ones, where they cross rounded to the radius `corner`.
+
+    Both are moved in by the radius, cut to what they share, and moved out again: sharp crossings become arcs. An
+    outline whose own arcs are smaller than `corner` limits the radius to theirs.
+
+    Raises:
+        ValueError: if the outlines do not overlap.
+    """
+    for inner, outer in ((one, other), (other, one)):
+        if all(outer.depth(p) > -1e-7 for p in inner.points(0.01, least=4)):
+            return inner
+    radius = min([corner, *(arc.diameter / 2 for arc in one.arcs + other.arcs)])
+    one, other = grown(one, -radius), grown(other, -radius)
+    spans = _chained(_parts_inside(one, other, -SMALL) + _parts_inside(other, one, SMALL))
+    if len(spans) < 2:
+        raise ValueError("the outlines do not overlap")
+    return grown(convex(_with_corners(spans)), radius)
+
+
+def _equal_reach(arcs: Sequence[Arc]) -> list[float]:
+    """Directions in which two of the arcs' circles reach equally far: those of their common tangents."""
+    found = []
+    for i, a in enumerate(arcs):
+        for b in arcs[i + 1 :]:
+            dx, dy = a.centre[0] - b.centre[0], a.centre[1] - b.centre[1]
+            apart, grow = hypot(dx, dy), (b.diameter - a.diameter) / 2
+            if apart > SMALL and abs(grow) < apart:
+                middle, half = np.degrees(atan2(dy, dx)), np.degrees(np.arccos(grow / apart))
+                found += [float(middle - half), float(middle + half)]
+    return found
+
+
+def _furthest(arcs: Sequence[Arc], angles: np.ndarray) -> list[int]:
+    """Index of the arc that reaches furthest in each direction, among those that face it."""
+    centres = np.array([arc.centre for arc in arcs])
+    halves = np.array([arc.diameter / 2 for arc in arcs])
+    begins, sweeps = np.array([arc.begin for arc in arcs]), np.array([arc.sweep for arc in arcs])
+    turns = np.radians(angles)
+    reach = centres @ np.stack([np.cos(turns), np.sin(turns)]) + halves[:, None]
+    faces = (angles[None, :] - begins[:, None]) % 360 <= sweeps[:, None]
+    reach = np.where(faces, reach, -np.inf)
+    best = reach.max(axis=0)
+    return [int(np.argmax(column > top - SMALL)) for column, top in zip(reach.T, best, strict=True)]
+
+
+def _snapped(angles: Iterable[float]) -> np.ndarray:
+    """Angles in [0, 360), rising, none nearer than SNAP to the one before it."""
+    rising = np.sort(np.asarray(list(angles), dtype=float) % 360)
+    rising = np.where(rising > 360 - SNAP, 0.0, rising)
+    rising = np.sort(rising)
+    keep = np.diff(rising, prepend=-1.0) > SNAP
+    return rising[keep]
+
+
+def _cut_at(outline: Outline, turns: np.ndarray) -> list[Arc]:
+    """The arcs that an outline shows between each of the normals `turns` and the next one."""
+    cut = []
+    for begin, after in zip(turns, np.roll(turns, -1), strict=True):
+        sweep = float((after - begin) % 360)
+        middle = begin + sweep / 2
+        home = next(arc for arc in outline.arcs if (middle - arc.begin) % 360 <= arc.sweep)
+        cut.append(Arc(home.centre, home.diameter, float(begin), sweep))
+    return cut
+
+
+def _line_before(arcs: Sequence[Arc], k: int) -> Line:
+    return Line(arcs[k - 1].end, arcs[k].start)
+
+
+def _interleaved(arcs: Sequence[Arc], lined: Sequence[bool]) -> Iterable[Span]:
+    for k, arc in enumerate(arcs):
+        if lined[k]:
+            yield _line_before(arcs, k)
+        yield arc
+
+
+def _parts_inside(outline: Outline, other: Outline, margin: float) -> list[Span]:
+    """The pieces of an outline's spans that lie deeper than `margin` inside another outline."""
+    parts: list[Span] = []
+    for span in outline.spans:
+        cuts = sorted({0.0, 1.0, *(f for rival in other.spans for f in _meetings(span, rival))})
+        for a, b in zip(cuts, cuts[1:], strict=False):
+            if (b - a) * span.length > 1e-7 and other.depth(span.at((a + b) / 2)) > margin:
+                parts.append(_part(span, a, b))
+    return parts
+
+
+def _part(span: Span, a: float, b: float) -> Span:
+    if isinstance(span, Line):
+        return Line(span.at(a), span.at(b))
+    return Arc(span.centre, span.diameter, span.begin + a * span.sweep, (b - a) * span.sweep)
+
+
+def _meetings(span: Span, rival: Span) -> list[float]:
+    """Fractions along `span` at which it meets the line or circle that `rival` lies on."""
+    if isinstance(span, Line):
+        return [f for p in _on_line(span, rival) if 0 < (f := _along(span, p)) < 1]
+    if isinstance(rival, Line):
+        points = _line_circle(rival, span.centre, span.diameter)
+    else:
+        points = _circle_circle(span.centre, span.diameter, rival.centre, rival.diameter)
+    angles = [np.degrees(atan2(p[1] - span.centre[1], p[0] - span.centre[0])) for p in points]
+    return [float(f) for a in angles if 0 < (f := (a - span.begin) % 360 / span.sweep) < 1]
+
+
+def _on_line(line: Line, rival: Span) -> list[Point]:
+    if isinstance(rival, Arc):
+        return _line_circle(line, rival.centre, rival.diameter)
+    (ax, ay), (bx, by) = _direction(line), _direction(rival)
+    cross = ax * by - ay * bx
+    if abs(cross) < 1e-12:
+        return []
+    dx, dy = rival.start[0] - line.start[0], rival.start[1] - line.start[1]
+    t = (dx * by - dy * bx) / cross
+    return [(line.start[0] + t * ax, line.start[1] + t * ay)]
+
+
+def _direction(line: Line) -> Point:
+    return ((line.end[0] - line.start[0]) / line.length, (line.end[1] - line.start[1]) / line.length)
+
+
+def _along(line: Line, point: Point) -> float:
+    ux, uy = _direction(line)
+    return ((point[0] - line.start[0]) * ux + (point[1] - line.start[1]) * uy) / line.length
+
+
+def _line_circle(line: Line, centre: Point, diameter: float) -> list[Point]:
+    ux, uy = _direction(line)
+    dx, dy = centre[0] - line.start[0], centre[1] - line.start[1]
+    along, off = dx * ux + dy * uy, dx * uy - dy * ux
+    rest = diameter**2 / 4 - off**2
+    if rest <= 0:
+        return []
+    return [(line.start[0] + t * ux, line.start[1] + t * uy) for t in (along - rest**0.5, along + rest**0.5)]
+
+
+def _circle_circle(c1: Point, d1: float, c2: Point, d2: float) -> list[Point]:
+    apart = hypot(c2[0] - c1[0], c2[1] - c1[1])
+    if apart < SMALL or not abs(d1 - d2) / 2 < apart < (d1 + d2) / 2:
+        return []
+    along = (apart**2 + d1**2 / 4 - d2**2 / 4) / (2 * apart)
+    off = max(0.0, d1**2 / 4 - along**2) ** 0.5
+    ux, uy = (c2[0] - c1[0]) / apart, (c2[1] - c1[1]) / apart
+    return [(c1[0] + along * ux - s * uy, c1[1] + along * uy + s * ux) for s in (off, -off)]
+
+
+def _chained(parts: list[Span]) -> list[Span]:
+    """Spans in the order in which each starts where the last one ended."""
+    if not parts:
+        return []
+    chain, rest = [parts[0]], parts[1:]
+    while rest:
+        end = chain[-1].end
+        nearest = min(rest, key=lambda s: hypot(s.start[0] - end[0], s.start[1] - end[1]))
+        rest.remove(nearest)
+        chain.append(nearest)
+    return chain
+
+
+def _with_corners(spans: list[Span]) -> list[Arc]:
+    """The arcs of a closed convex chain, pieces of one circle joined, and an arc of no diameter at every corner."""
+    arcs: list[Arc] = []
+    for k, span in enumerate(spans):
+        begin = _normal(spans[k - 1], 1.0)
+        turn = (_normal(span, 0.0) - begin + 180) % 360 - 180
+        if turn > SNAP:
+            arcs.append(Arc(span.start, 0.0, begin, turn))
+        if isinstance(span, Arc):
+            arcs.append(span)
+    joined = [arcs[0]]
+    for arc in arcs[1:]:
+        if _same_circle(joined[-1], arc):
+            joined[-1] = _joined(joined[-1], arc)
+        else:
+            joined.append(arc)
+    if len(joined) > 1 and _same_circle(joined[-1], joined[0]):
+        joined[0] = _joined(joined.pop(), joined[0])
+    return joined
+
+
+def _same_circle(a: Arc, b: Arc) -> bool:
+    apart = hypot(a.centre[0] - b.centre[0], a.centre[1] - b.centre[1])
+    return apart < SMALL and abs(a.diameter - b.diameter) < SMALL and a.diameter > 0
+
+
+def _joined(first: Arc, then: Arc) -> Arc:
+    return Arc(first.centre, first.diameter, first.begin, first.sweep + then.sweep)
+
+
+def _normal(span: Span, fraction: float) -> float:
+    if isinstance(span, Arc):
+        return span.begin + span.sweep * fraction
+    return float(np.degrees(atan2(-(span.end[0] - span.start[0]), span.end[1] - span.start[1])))

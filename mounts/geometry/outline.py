@@ -1,0 +1,307 @@
+"""Closed outlines in a plane, made of straight lines and circular arcs, exact.
+
+Datum: x to the right, y up; an outline runs counter-clockwise and closes on itself. Angles are in degrees,
+counter-clockwise from +x. A circle is one arc that sweeps 360. In a convex outline an arc's radius direction is its
+outward normal, so such an outline is told by its arcs alone: the lines are what joins them. Corners are arcs of
+diameter 0.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import atan2, ceil, cos, degrees, hypot, inf, radians, sin
+
+Point = tuple[float, float]
+SMALL = 1e-9  # mm: two points closer than this are one
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Straight span from `start` to `end`; may have no length where two outlines are matched span to span."""
+
+    start: Point
+    end: Point
+
+    @property
+    def length(self) -> float:
+        """Length in mm."""
+        return hypot(self.end[0] - self.start[0], self.end[1] - self.start[1])
+
+    def at(self, fraction: float) -> Point:
+        """Point at a fraction (0 to 1) of the way along the span."""
+        (x0, y0), (x1, y1) = self.start, self.end
+        return (x0 + (x1 - x0) * fraction, y0 + (y1 - y0) * fraction)
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """Circular span about `centre`, from angle `begin` through `sweep` degrees, positive counter-clockwise."""
+
+    centre: Point
+    diameter: float
+    begin: float
+    sweep: float
+
+    @property
+    def start(self) -> Point:
+        """First point."""
+        return self.at(0.0)
+
+    @property
+    def end(self) -> Point:
+        """Last point."""
+        return self.at(1.0)
+
+    @property
+    def length(self) -> float:
+        """Length in mm."""
+        return self.diameter / 2 * radians(abs(self.sweep))
+
+    def at(self, fraction: float) -> Point:
+        """Point at a fraction (0 to 1) of the way along the span."""
+        return polar(self.centre, self.diameter, self.begin + self.sweep * fraction)
+
+    def faces(self, angle: float) -> bool:
+        """Whether a radius of this arc points to `angle`."""
+        turned = (angle - self.begin) % 360 if self.sweep >= 0 else (self.begin - angle) % 360
+        return turned <= abs(self.sweep) + 1e-9 or turned >= 360 - 1e-9
+
+
+Span = Line | Arc
+
+
+def polar(centre: Point, diameter: float, angle: float) -> Point:
+    """Point on the circle of `diameter` about `centre` at `angle` degrees counter-clockwise from +x."""
+    turn = radians(angle)
+    return (centre[0] + diameter / 2 * cos(turn), centre[1] + diameter / 2 * sin(turn))
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """Closed counter-clockwise path of spans, each starting where the one before it ends."""
+
+    spans: tuple[Span, ...]
+
+    @property
+    def arcs(self) -> tuple[Arc, ...]:
+        """The arcs, in order."""
+        return tuple(span for span in self.spans if isinstance(span, Arc))
+
+    @property
+    def length(self) -> float:
+        """Length of the path in mm."""
+        return sum(span.length for span in self.spans)
+
+    @property
+    def area(self) -> float:
+        """Enclosed area in mm², by Green's theorem; negative when the path runs clockwise."""
+        return sum(_green(span) for span in self.spans)
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Least and greatest x and y: (x0, y0, x1, y1)."""
+        points = [p for span in self.spans for p in _extremes(span)]
+        xs, ys = [p[0] for p in points], [p[1] for p in points]
+        return (min(xs), min(ys), max(xs), max(ys))
+
+    @property
+    def is_circle(self) -> bool:
+        """Whether the outline is one whole circle."""
+        return len(self.spans) == 1
+
+    @property
+    def is_convex(self) -> bool:
+        """Whether it bulges outward everywhere, so that arcs' radii are its normals in rising order."""
+        turns = 0.0
+        for before, after in zip(self.spans, self.spans[1:] + self.spans[:1], strict=True):
+            if isinstance(after, Arc) and after.sweep < 0:
+                return False
+            turn = (_heading(after, 0.0) - _heading(before, 1.0) + 180) % 360 - 180
+            if turn < -1e-6:
+                return False
+            turns += turn + (after.sweep if isinstance(after, Arc) else 0.0)
+        return abs(turns - 360) < 1e-3
+
+    def moved(self, dx: float, dy: float) -> Outline:
+        """The outline shifted by (dx, dy)."""
+        return Outline(tuple(_moved(span, dx, dy) for span in self.spans))
+
+    def turned(self, angle: float) -> Outline:
+        """The outline turned counter-clockwise about the origin."""
+        return Outline(tuple(_turned(span, angle) for span in self.spans))
+
+    def mirrored(self) -> Outline:
+        """The outline seen in a mirror, x → −x, still running counter-clockwise."""
+        return Outline(tuple(_mirrored(span) for span in reversed(self.spans)))
+
+    def points(self, sag: float = 0.02, *, least: int = 1) -> list[Point]:
+        """Points along the path, none repeated, such that no chord lies further than `sag` from its arc."""
+        return [span.at(i / n) for span in self.spans for n in (_pieces(span, sag, least),) for i in range(n)]
+
+    def depth(self, point: Point) -> float:
+        """How far inside the outline a point lies: distance to the path, negative outside."""
+        distance = min(_distance(span, point) for span in self.spans)
+        return distance if self.holds(point) else -distance
+
+    def holds(self, point: Point) -> bool:
+        """Whether the path goes round the point; a point on the path may count either way."""
+        return sum(_crossings(span, point) for span in self.spans) % 2 == 1
+
+    def support(self, angle: float) -> float:
+        """Greatest reach of a convex outline in the direction `angle`, measured from the origin, in mm."""
+        ux, uy = cos(radians(angle)), sin(radians(angle))
+        best = -inf
+        for span in self.spans:
+            if isinstance(span, Arc) and span.faces(angle):
+                best = max(best, span.centre[0] * ux + span.centre[1] * uy + span.diameter / 2)
+            else:
+                best = max(best, span.start[0] * ux + span.start[1] * uy)
+        return best
+
+
+def circle(diameter: float, at: Point = (0.0, 0.0)) -> Outline:
+    """Circle of `diameter` about `at`."""
+    return Outline((Arc(at, diameter, 0.0, 360.0),))
+
+
+def oblong(width: float, height: float) -> Outline:
+    """Slot with round ends about the origin: `width` along x, `height` along y; the shorter is the ends' diameter."""
+    end = min(width, height)
+    dx, dy = (width - end) / 2, (height - end) / 2
+    if dx < SMALL and dy < SMALL:
+        return circle(end)
+    return convex([Arc((dx, dy), end, 0 if dy else -90, 180), Arc((-dx, -dy), end, 180 if dy else 90, 180)])
+
+
+def rectangle(width: float, height: float, corner: float) -> Outline:
+    """Rectangle about the origin: `width` along x, `height` along y, corners rounded to the radius `corner`.
+
+    The corner is a radius because every drawing gives it as one.
+    """
+    dx, dy = width / 2 - corner, height / 2 - corner
+    if dx < SMALL and dy < SMALL:
+        return circle(2 * corner)
+    corners = [((dx, -dy), -90), ((dx, dy), 0), ((-dx, dy), 90), ((-dx, -dy), 180)]
+    return convex([Arc(at, 2 * corner, begin, 90) for at, begin in corners])
+
+
+def polygon(points: Sequence[Point]) -> Outline:
+    """Straight-sided outline through `points`, counter-clockwise."""
+    return Outline(tuple(Line(a, b) for a, b in zip(points, [*points[1:], points[0]], strict=True)))
+
+
+def convex(arcs: Iterable[Arc]) -> Outline:
+    """Convex outline from its arcs in counter-clockwise order, with the lines that join them."""
+    arcs = list(arcs)
+    if len(arcs) == 1:
+        return Outline(tuple(arcs))
+    spans: list[Span] = []
+    for arc, after in zip(arcs, arcs[1:] + arcs[:1], strict=True):
+        spans.append(arc)
+        join = Line(arc.end, after.start)
+        if join.length > SMALL:
+            spans.append(join)
+    return Outline(tuple(spans))
+
+
+def grown(outline: Outline, by: float) -> Outline:
+    """Convex outline moved outward by `by` mm everywhere (inward when negative), spans kept one to one.
+
+    Raises:
+        ValueError: if it would have to move in by more than its smallest arc's radius.
+    """
+    arcs = outline.arcs
+    if any(arc.diameter + 2 * by < -SMALL for arc in arcs):
+        raise ValueError(f"an arc of diameter {min(a.diameter for a in arcs):.3f} cannot move in by {-by:.3f}")
+    return convex(replace(arc, diameter=max(0.0, arc.diameter + 2 * by)) for arc in arcs)
+
+
+def _green(span: Span) -> float:
+    (x0, y0), (x1, y1) = span.start, span.end
+    chord = (x0 * y1 - x1 * y0) / 2
+    if isinstance(span, Line):
+        return chord
+    sweep = radians(span.sweep)
+    return chord + span.diameter**2 / 8 * (sweep - sin(sweep))
+
+
+def _extremes(span: Span) -> Iterator[Point]:
+    yield span.start
+    yield span.end
+    if isinstance(span, Arc):
+        yield from (polar(span.centre, span.diameter, a) for a in (0, 90, 180, 270) if span.faces(a))
+
+
+def _heading(span: Span, fraction: float) -> float:
+    """Direction of travel in degrees at the start (0) or end (1) of a span."""
+    if isinstance(span, Arc):
+        return span.begin + span.sweep * fraction + (90 if span.sweep >= 0 else -90)
+    return degrees(atan2(span.end[1] - span.start[1], span.end[0] - span.start[0]))
+
+
+def _moved(span: Span, dx: float, dy: float) -> Span:
+    if isinstance(span, Arc):
+        return replace(span, centre=(span.centre[0] + dx, span.centre[1] + dy))
+    return Line((span.start[0] + dx, span.start[1] + dy), (span.end[0] + dx, span.end[1] + dy))
+
+
+def _turned(span: Span, angle: float) -> Span:
+    c, s = cos(radians(angle)), sin(radians(angle))
+
+    def turn(p: Point) -> Point:
+        return (p[0] * c - p[1] * s, p[0] * s + p[1] * c)
+
+    if isinstance(span, Arc):
+        return replace(span, centre=turn(span.centre), begin=span.begin + angle)
+    return Line(turn(span.start), turn(span.end))
+
+
+def _mirrored(span: Span) -> Span:
+    if isinstance(span, Arc):
+        (x, y), end = span.centre, span.begin + span.sweep
+        return replace(span, centre=(-x, y), begin=180 - end)
+    return Line((-span.end[0], span.end[1]), (-span.start[0], span.start[1]))
+
+
+def _pieces(span: Span, sag: float, least: int) -> int:
+    if isinstance(span, Line) or span.diameter <= 2 * sag:
+        return least
+    step = 2 * degrees(atan2((span.diameter / 2 * sag * 2 - sag**2) ** 0.5, span.diameter / 2 - sag))
+    return max(least, ceil(abs(span.sweep) / step))
+
+
+def _distance(span: Span, point: Point) -> float:
+    if isinstance(span, Arc):
+        dx, dy = point[0] - span.centre[0], point[1] - span.centre[1]
+        if span.faces(degrees(atan2(dy, dx))):
+            return abs(hypot(dx, dy) - span.diameter / 2)
+        return min(hypot(point[0] - p[0], point[1] - p[1]) for p in (span.start, span.end))
+    if span.length < SMALL:
+        return hypot(point[0] - span.start[0], point[1] - span.start[1])
+    (x0, y0), (x1, y1) = span.start, span.end
+    along = ((point[0] - x0) * (x1 - x0) + (point[1] - y0) * (y1 - y0)) / span.length**2
+    near = span.at(min(1.0, max(0.0, along)))
+    return hypot(point[0] - near[0], point[1] - near[1])
+
+
+def _crossings(span: Span, point: Point) -> int:
+    """How often the ray from `point` towards +x crosses a span; ends count by the half-open rule in y."""
+    if isinstance(span, Line):
+        (x0, y0), (x1, y1) = span.start, span.end
+        if (y0 <= point[1]) == (y1 <= point[1]):
+            return 0
+        return int(x0 + (point[1] - y0) * (x1 - x0) / (y1 - y0) > point[0])
+    first, last = sorted((float(span.begin), float(span.begin + span.sweep)))
+    turns = [
+        first,
+        *(a for k in range(ceil(first / 180) - 1, ceil(last / 180) + 1) if first < (a := 90 + 180 * k) < last),
+    ]
+    count = 0
+    for a, b in zip(turns, [*turns[1:], last], strict=True):
+        y0, y1 = polar(span.centre, span.diameter, a)[1], polar(span.centre, span.diameter, b)[1]
+        if (y0 <= point[1]) != (y1 <= point[1]):
+            half = max(0.0, span.diameter**2 / 4 - (point[1] - span.centre[1]) ** 2) ** 0.5
+            side = half if cos(radians((a + b) / 2)) > 0 else -half
+            count += int(span.centre[0] + side > point[0])
+    return count

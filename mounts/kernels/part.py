@@ -1,0 +1,42 @@
+"""A finished part as triangles with names, whichever kernel made it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """A solid in the panel frame.
+
+    Attributes:
+        name: the recipe's name.
+        kernel: "brep" or "mesh".
+        vertices: (n, 3) float, mm, each place once.
+        triangles: (m, 3) int, counter-clockwise seen from outside.
+        face: (m,) int, number of the smooth face that each triangle lies on.
+        feature: (m,) int, index into `features` of the feature whose surface each triangle shows.
+        features: names of the recipe's features.
+        volume: mm³, the kernel's own figure: exact for "brep", of the triangles for "mesh".
+        centroid: (3,) float, mm.
+        solids, shells, genus: how many pieces, closed surfaces and through holes it has.
+        solid: the kernel's own shape, for the writer of STEP; None in the mesh kernel.
+    """
+
+    name: str
+    kernel: str
+    vertices: NDArray[np.float64]
+    triangles: NDArray[np.int64]
+    face: NDArray[np.int64]
+    feature: NDArray[np.int64]
+    features: tuple[str, ...]
+    volume: float
+    centroid: NDArray[np.float64]
+    solids: int
+    shells: int
+    genus: int
+    solid: Any = None

@@ -1,0 +1,72 @@
+"""A part as a list of named features, and the scene of real things that it must fit among."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mounts.shape.primitives import Body
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """A named piece of a part, such as "pocket 3"; several bodies when it is one thing to a person, as a label is.
+
+    Attributes:
+        name: as it appears in findings and in the STEP file.
+        bodies: the primitives it consists of.
+        cut: whether it takes material away.
+    """
+
+    name: str
+    bodies: tuple[Body, ...]
+    cut: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """A part: the union of its added features less the union of its cut ones, in any order.
+
+    Attributes:
+        name: the part's name, ASCII.
+        features: added and cut ones.
+        genus: through holes of the finished part, which every kernel must find.
+    """
+
+    name: str
+    features: tuple[Feature, ...]
+    genus: int
+
+    @property
+    def added(self) -> tuple[Feature, ...]:
+        """Features that give material."""
+        return tuple(feature for feature in self.features if not feature.cut)
+
+    @property
+    def cuts(self) -> tuple[Feature, ...]:
+        """Features that take material away."""
+        return tuple(feature for feature in self.features if feature.cut)
+
+
+@dataclass(frozen=True, slots=True)
+class Envelope:
+    """The space that a real thing takes, with its movement.
+
+    Attributes:
+        name: what it is, in the trade's words, such as "speaker" or "glass".
+        bodies: the primitives that enclose it.
+        room: clearance in mm that it must keep from the part; 0 for a thing that may touch.
+        reading: the measurement it comes from, such as "behind.glass".
+    """
+
+    name: str
+    bodies: tuple[Body, ...]
+    room: float = 0.0
+    reading: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """A part's recipe among the envelopes of the things round it, all in the panel frame."""
+
+    recipe: Recipe
+    envelopes: tuple[Envelope, ...] = ()
