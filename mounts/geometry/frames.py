@@ -31,7 +31,8 @@ class Frame:
 
     def out(self, points: ArrayLike) -> Array:
         """Points given in this frame, (n, 3) or (3,) float, told in the panel frame."""
-        return np.asarray(points, dtype=float) @ self.axes.T + np.asarray(self.origin)
+        outside: Array = np.asarray(points, dtype=float) @ self.axes.T + np.asarray(self.origin)
+        return outside
 
     def into(self, points: ArrayLike) -> Array:
         """Points given in the panel frame, (n, 3) or (3,) float, told in this frame."""

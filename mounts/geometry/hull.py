@@ -7,6 +7,7 @@ of its members' supports, so the hull is found by asking, direction by direction
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from math import atan2, hypot
 
 import numpy as np
@@ -139,7 +140,7 @@ def _parts_inside(outline: Outline, other: Outline, margin: float) -> list[Span]
     parts: list[Span] = []
     for span in outline.spans:
         cuts = sorted({0.0, 1.0, *(f for rival in other.spans for f in _meetings(span, rival))})
-        for a, b in zip(cuts, cuts[1:], strict=False):
+        for a, b in pairwise(cuts):
             if (b - a) * span.length > 1e-7 and other.depth(span.at((a + b) / 2)) > margin:
                 parts.append(_part(span, a, b))
     return parts

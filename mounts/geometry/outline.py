@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import atan2, ceil, cos, degrees, hypot, inf, radians, sin
 
 Point = tuple[float, float]
@@ -292,13 +293,11 @@ def _crossings(span: Span, point: Point) -> int:
         if (y0 <= point[1]) == (y1 <= point[1]):
             return 0
         return int(x0 + (point[1] - y0) * (x1 - x0) / (y1 - y0) > point[0])
-    first, last = sorted((float(span.begin), float(span.begin + span.sweep)))
-    turns = [
-        first,
-        *(a for k in range(ceil(first / 180) - 1, ceil(last / 180) + 1) if first < (a := 90 + 180 * k) < last),
-    ]
+    first, last = sorted((span.begin, span.begin + span.sweep))
+    upright = [90.0 + 180 * k for k in range(ceil(first / 180) - 1, ceil(last / 180) + 1)]
+    ends = [first, *(angle for angle in upright if first < angle < last), last]
     count = 0
-    for a, b in zip(turns, [*turns[1:], last], strict=True):
+    for a, b in pairwise(ends):
         y0, y1 = polar(span.centre, span.diameter, a)[1], polar(span.centre, span.diameter, b)[1]
         if (y0 <= point[1]) != (y1 <= point[1]):
             half = max(0.0, span.diameter**2 / 4 - (point[1] - span.centre[1]) ** 2) ** 0.5

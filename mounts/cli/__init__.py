@@ -1,0 +1,58 @@
+"""The command line: the only place that prints. Data go to stdout, everything else to stderr.
+
+Nothing heavy is imported here or by the commands before they need it: help, lists and errors must come at once.
+"""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from mounts import __version__
+from mounts.cli.build import build
+from mounts.cli.library import list_library, new, schema
+from mounts.errors import MountsError
+
+FIRST = """What to do first:
+
+  mounts build profiles/jobs/linnet-woofer.yaml     make the demo mount and look at out/linnet-woofer/
+  mounts new panel my-door                          a file to fill in at the door, in the order of measuring
+  mounts new speaker my-speaker                     a file to fill in from a data sheet
+  mounts new job my-job                             which panel, which speaker, what you want
+  mounts list                                       what the library holds
+
+Every command explains itself with --help.
+"""
+
+
+@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="mounts")
+@click.pass_context
+def commands(context: click.Context) -> None:
+    """Turns a fabricator's measurements into printable loudspeaker mounts that fit the first time."""
+    if context.invoked_subcommand is None:
+        click.echo(context.get_help())
+        click.echo(f"\n{FIRST}", nl=False)
+
+
+commands.add_command(build)
+commands.add_command(list_library)
+commands.add_command(schema)
+commands.add_command(new)
+
+
+def main() -> None:
+    """Runs a command; every foreseen trouble ends as plain text on stderr and an exit code, never as a traceback."""
+    try:
+        code = commands.main(standalone_mode=False)
+    except click.exceptions.Abort:
+        click.echo("stopped", err=True)
+        code = 130
+    except click.ClickException as error:
+        error.show()
+        code = error.exit_code
+    except MountsError as error:
+        click.echo(str(error), err=True)
+        code = error.exit_code
+    sys.exit(code if isinstance(code, int) else 0)

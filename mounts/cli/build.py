@@ -1,0 +1,78 @@
+"""`mounts build`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from mounts.cli.options import AS_JSON, IN_LIBRARY
+
+if TYPE_CHECKING:
+    from mounts.checks.report import Report
+
+FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
+
+
+def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[str, ...]:
+    """The formats of --only, each known."""
+    if value is None:
+        return FORMATS
+    wanted = tuple(dict.fromkeys(word.strip().lower() for word in value.split(",") if word.strip()))
+    unknown = [word for word in wanted if word not in FORMATS]
+    if unknown or not wanted:
+        raise click.BadParameter(f"{', '.join(unknown) or 'nothing'} is no format; formats: {', '.join(FORMATS)}")
+    return wanted
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option(
+    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go; out/."
+)
+@IN_LIBRARY
+@click.option("--only", callback=_formats, metavar="FORMATS", help="Only these, as stl,step.")
+@AS_JSON
+@click.option("--first-check", is_flag=True, help="Make only a thin slice of the base, to hold against the door.")
+def build(
+    *, job: Path, out: Path, library: Path | None, only: tuple[str, ...], as_json: bool, first_check: bool
+) -> int:
+    """Make a JOB: plan, build, check and write every side that it asks for.
+
+    Ends with 0 when all is well or only warned of, 1 when something drawable breaks a limit, 2 when the input is wrong
+    or the part cannot be drawn, 3 when a kernel or a file fails.
+    """
+    from mounts import pipeline  # noqa: PLC0415
+
+    if first_check:
+        folder, names = pipeline.build_first_check(job, out, library, only)
+        click.echo(f"{folder}: {', '.join(names)}")
+        return 0
+    report, folder = pipeline.build_job(job, out, library, only)
+    if as_json:
+        from mounts.write.report import report_json  # noqa: PLC0415
+
+        click.echo(report_json(report), nl=False)
+    else:
+        _show(report, folder)
+    return 0 if report.verdict != "fail" else 1
+
+
+def _show(report: Report, folder: Path) -> None:
+    """The report as a table, and where to look first."""
+    from rich.console import Console  # noqa: PLC0415
+
+    from mounts.write.screen import report_table  # noqa: PLC0415
+
+    console = Console(highlight=False)
+    console.print(report_table(report, min(console.width, 100)))
+    names = [name for part in report.parts for name in part.files]
+    pictures = [str(folder / name) for name in names if name.endswith(".png")]
+    paper = [str(folder / name) for name in names if name.endswith(".pdf")]
+    lines = [f"{len(names)} files and report.json are in {folder}/"]
+    if pictures:
+        lines.append(f"look first at {', '.join(pictures)}")
+    if paper:
+        lines.append(f"print {', '.join(paper)} at 100 % and hold it against the face before you print the part")
+    console.print("\n" + "\n".join(lines), markup=False, soft_wrap=True)

@@ -1,0 +1,70 @@
+"""`mounts list`, `mounts schema`, `mounts new`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from mounts.cli.options import AS_JSON, IN_LIBRARY
+
+
+@click.command("list")
+@click.argument("kind", required=False)
+@IN_LIBRARY
+@AS_JSON
+def list_library(kind: str | None, library: Path | None, as_json: bool) -> int:
+    """List what the library holds; with a KIND (panel, speaker, job …) only that."""
+    import json  # noqa: PLC0415
+    from dataclasses import asdict  # noqa: PLC0415
+
+    from mounts.load.library import find_library  # noqa: PLC0415
+    from mounts.load.listing import entries  # noqa: PLC0415
+
+    found = find_library(given=library)
+    held = [entry for entry in entries(found) if kind is None or entry.kind == kind.rstrip("s")]
+    if as_json:
+        rows = [{**asdict(e), "file": str(e.file), "problems": [str(problem) for problem in e.problems]} for e in held]
+        click.echo(json.dumps({"schema": 1, "library": str(found.root), "entries": rows}, indent=2, ensure_ascii=False))
+        return 0
+    if not held:
+        raise click.UsageError(f"the library {found.root} holds no {kind or 'profiles'}")
+    width = max(len(entry.name) for entry in held)
+    shown = None
+    for entry in held:
+        if entry.kind != shown:
+            click.echo(f"{'' if shown is None else chr(10)}{entry.kind}")
+            shown = entry.kind
+        click.echo(f"  {entry.name:{width}}  {entry.about}".rstrip())
+        for problem in entry.problems:
+            click.echo(f"  {'':{width}}  does not load: {problem}")
+    return 0
+
+
+@click.command()
+def schema() -> None:
+    """Print the JSON Schema of all files, for an editor that completes keys."""
+    from mounts.load.schema import schema_text  # noqa: PLC0415
+
+    click.echo(schema_text(), nl=False)
+
+
+@click.command()
+@click.argument("kind", type=click.Choice(["panel", "speaker", "job"]))
+@click.argument("name")
+@IN_LIBRARY
+def new(kind: str, name: str, library: Path | None) -> None:
+    """Write a commented file to fill in: a KIND (panel, speaker, job) called NAME, in the library."""
+    from mounts.errors import InputError, Problem  # noqa: PLC0415
+    from mounts.load.blank import blank  # noqa: PLC0415
+    from mounts.load.library import FOLDERS, find_library  # noqa: PLC0415
+    from mounts.write.files import publish, safe_name  # noqa: PLC0415
+
+    if safe_name(name) != name:
+        raise InputError(Problem(f'"{name}" is no name for a file; take "{safe_name(name)}"'))
+    folder = find_library(given=library).root / FOLDERS[kind]
+    file = folder / f"{name}.yaml"
+    if file.exists():
+        raise InputError(Problem("is there already; take another name, or change that file", file=file))
+    publish(folder, {file.name: blank(kind, name).encode()})  # type: ignore[arg-type]
+    click.echo(f"{file}: fill it in from top to bottom; what was not measured can be left out")

@@ -1,0 +1,1 @@
+"""What the plans of several mount kinds share."""

@@ -1,0 +1,103 @@
+"""What a fastener asks of the plastic round it: hole, bearing face, tool path, room for what stands proud.
+
+Sizes of screws, washers, nuts and inserts are the library's; the allowances are the job's limits.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from math import cos, radians
+
+from mounts.load.models.hardware import ClipNut, Insert, PanelItem, Pilot, RivetNut, SpeakerItem, Through, WellNut
+from mounts.load.models.limits import Limits
+from mounts.load.models.resolved import PanelFixing
+
+
+@dataclass(frozen=True, slots=True)
+class Fastening:
+    """One panel screw in the base.
+
+    Attributes:
+        hole: diameter through the base.
+        washer: diameter that bears on the base, of the washer or of the bare head.
+        stack: height of washer and head together.
+        path: diameter of the tool path.
+        disc: diameter of the base round the hole, for its distance to the edge.
+        proud: (diameter, height) of the hardware that stands on the face, None when nothing does.
+    """
+
+    hole: float
+    washer: float
+    stack: float
+    path: float
+    disc: float
+    proud: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """What one speaker screw needs: a hole `hole` wide and `depth` deep with `wall` round it.
+
+    For a through bolt `depth` is 0 and `nut` holds (room across, nut height).
+    """
+
+    hole: float
+    depth: float
+    wall: float
+    nut: tuple[float, float] | None = None
+
+
+def thread_diameter(thread: str) -> float:
+    """Outside diameter of a thread from its designation: "M5" is 5, "ST4.2" is 4.2 (nominal), mm."""
+    found = re.search(r"\d+(\.\d+)?", thread)
+    assert found, thread
+    return float(found.group())
+
+
+def fastening(fixing: PanelFixing, limits: Limits, growth: float) -> Fastening:
+    """A panel fixing's sizes.
+
+    Args:
+        fixing: hardware, screw and washer.
+        limits: allowances.
+        growth: added to the hole's diameter so that it comes out true on this printer, mm.
+    """
+    screw = fixing.screw
+    hole = thread_diameter(screw.thread) + limits.hole
+    bears, thickness = (fixing.washer.outside, fixing.washer.thickness) if fixing.washer else (screw.head_diameter, 0.0)
+    return Fastening(
+        hole=hole + growth,
+        washer=bears,
+        stack=thickness + screw.head_height,
+        path=max(bears, screw.head_diameter) + limits.tool_path,
+        disc=max(2 * limits.edge * hole, bears + limits.wall_least),
+        proud=_proud(fixing.hardware),
+    )
+
+
+def pocket(item: SpeakerItem, limits: Limits, growth: float) -> Pocket:
+    """What a speaker screw's hardware needs in the seat; diameters in mm."""
+    if isinstance(item, Insert):
+        return Pocket(item.hole + growth, item.length + item.over, item.wall)
+    if isinstance(item, Pilot):
+        return Pocket(item.hole + growth, item.engagement + item.diameter / 2, item.wall)
+    across_corners = item.nut_across / cos(radians(30))
+    room = across_corners + limits.tool_path
+    return Pocket(item.nominal + limits.hole / 2 + growth, 0.0, limits.wall_least, (room, item.nut_height))
+
+
+def _proud(item: PanelItem) -> tuple[float, float] | None:
+    """Diameter and height of what stands on the face."""
+    if isinstance(item, RivetNut | WellNut) and item.flange_height > 0:
+        return (item.flange, item.flange_height)
+    if isinstance(item, ClipNut) and item.stands_proud > 0:
+        return (2 * item.reach, item.stands_proud)
+    return None
+
+
+def needed_hole(item: PanelItem) -> float | None:
+    """Panel hole that the hardware needs, mm; None when it takes what is there."""
+    if isinstance(item, Through):
+        return item.nominal
+    return getattr(item, "hole", None)

@@ -1,0 +1,217 @@
+"""Lettering on a wall that runs round a part: each character on a flat of its own, never mirrored.
+
+A `Strip` is the belt of wall that letters can stand on; `fitted` finds a free stretch of it for a text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mounts.geometry.frames import Array, Frame
+from mounts.geometry.outline import Outline, Point, polygon
+from mounts.load.models.resolved import Glyph
+from mounts.shape.sheet import Sheet
+
+CAP = 0.729  # of an em: height of a capital in the shipped font
+SIZES = (6.0, 5.0, 4.0)  # mm cap height; below 4 the strokes are thinner than a printed line
+TRACKING = 0.06  # em added between letters, so that sunk strokes do not run together
+CLEAR = 1.5  # mm of bare wall before and after a text
+EVEN = 0.3  # mm that a wall may leave a letter's flat: half of what the letter is sunk
+STEP = 0.6  # mm between the places at which a strip is told
+
+Places = NDArray[np.bool_]  # which places of a strip
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """One character on its own flat: solid outlines in the frame's plane, each with its islands."""
+
+    frame: Frame
+    shapes: tuple[tuple[Outline, tuple[Outline, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Lettering, sunk by `depth` or raised by it."""
+
+    text: str
+    letters: tuple[Letter, ...]
+    depth: float
+    raised: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A closed belt of wall told at places about STEP apart.
+
+    Attributes:
+        low, high: (n, 3) points between which letters must stay.
+        normal: (n, 3) outward unit normals half way up.
+        free: (n,) whether a place can be written on.
+    """
+
+    low: Array
+    high: Array
+    normal: Array
+    free: Places
+
+    @property
+    def middle(self) -> Array:
+        """(n, 3) points half way up."""
+        half: Array = (self.low + self.high) / 2
+        return half
+
+    @property
+    def clock(self) -> Array:
+        """(n,) clock direction in degrees that each place faces."""
+        facing: Array = np.degrees(np.arctan2(self.normal[:, 0], self.normal[:, 1])) % 360
+        return facing
+
+    def without(self, taken: Places) -> Strip:
+        """The strip with some places no longer free."""
+        return replace(self, free=self.free & ~taken)
+
+
+@dataclass(frozen=True, slots=True)
+class Lettering:
+    """How to write: the font's characters, sunk or raised, and how deep."""
+
+    glyphs: Mapping[str, Glyph]
+    raised: bool
+    depth: float
+
+    def width(self, text: str, cap: float) -> float:
+        """Width of a text in mm at a cap height."""
+        return cap / CAP * (sum(self.glyph(c).advance + TRACKING for c in text) - TRACKING)
+
+    def glyph(self, character: str) -> Glyph:
+        """The character's outlines; a hyphen for what the font lacks."""
+        return self.glyphs.get(character) or self.glyphs["-"]
+
+
+def strip_on(sheet: Sheet, bottom: float, margin: float) -> Strip:
+    """The strip of a two-section sheet above the height `bottom`, `margin` clear of its upper end and of `bottom`."""
+    along = _places(sheet)
+    foot, top = sheet.at(along, np.zeros(len(along))), sheet.at(along, np.ones(len(along)))
+    rise = np.maximum(top[:, 2] - foot[:, 2], 1e-9)
+    start = np.clip((bottom + margin - foot[:, 2]) / rise, 0, 1)
+    end = np.maximum(start, 1 - margin / np.linalg.norm(top - foot, axis=1))
+    normal = sheet.normal(along, (start + end) / 2)
+    strip = Strip(sheet.at(along, start), sheet.at(along, end), normal, rise > margin)
+    return strip.without(_unevenness(strip) > EVEN)
+
+
+def _unevenness(strip: Strip) -> Array:
+    """How far the wall leaves each place's tangent plane within half a letter's width either way, (n,) mm."""
+    reach, middle, worst = round(SIZES[0] / 2 / STEP), strip.middle, np.zeros(len(strip.free))
+    for edge in (strip.low, middle, strip.high):
+        for step in range(-reach, reach + 1):
+            off = np.einsum("nk,nk->n", np.roll(edge, step, axis=0) - middle, strip.normal)
+            worst = np.maximum(worst, np.abs(off))
+    return worst
+
+
+def fitted(
+    strip: Strip, how: Lettering, texts: Sequence[str], facing: float | None = None
+) -> tuple[Label, Places] | None:
+    """The first of the texts, as large as it goes, that finds a free stretch; and the places that it takes.
+
+    Args:
+        strip: wall to write on.
+        how: font and depth.
+        texts: in order of preference.
+        facing: clock direction that the text must face within 30 degrees; None for where the wall is highest.
+    """
+    for text in texts:
+        for cap in SIZES:
+            middle = _stretch(strip, how.width(text, cap), cap, facing)
+            if middle is not None:
+                return _written(strip, how, text, cap, middle)
+    return None
+
+
+def _places(sheet: Sheet) -> Array:
+    """Where along a sheet its strip is told: evenly by length, never on a span of no length."""
+    found = []
+    for k in range(sheet.spans):
+        long = max(section.outline.spans[k].length for section in sheet.sections)
+        shorter = min(section.outline.spans[k].length for section in sheet.sections)
+        if shorter > 1e-6:
+            count = max(1, round(long / STEP))
+            found.append(k + (np.arange(count) + 0.5) / count)
+    return np.concatenate(found)
+
+
+def _stretch(strip: Strip, width: float, cap: float, facing: float | None) -> int | None:
+    """Index of the middle of the best free stretch for a text of a width and height."""
+    path, count = strip.middle, len(strip.free)
+    steps = np.linalg.norm(np.roll(path, -1, axis=0) - path, axis=1)
+    run = np.concatenate([[0.0], np.cumsum(np.tile(steps, 3))])
+    good = np.concatenate([[0], np.cumsum(np.tile(~(strip.free & (_heights(strip) >= cap)), 3))])
+    here = run[count : 2 * count]
+    first = np.searchsorted(run, here - width / 2 - CLEAR)
+    last = np.searchsorted(run, here + width / 2 + CLEAR)
+    clear = (good[np.minimum(last, 3 * count)] == good[first]) & (width + 2 * CLEAR < steps.sum())
+    if facing is None:
+        worth = np.where(clear, _heights(strip), -inf)
+    else:
+        off = np.abs((strip.clock - facing + 180) % 360 - 180)
+        worth = np.where(clear & (off < 30), -off, -inf)
+    best = int(np.argmax(np.round(worth, 3)))
+    return best if np.isfinite(worth[best]) else None
+
+
+def _heights(strip: Strip) -> Array:
+    long: Array = np.linalg.norm(strip.high - strip.low, axis=1)
+    return long
+
+
+def _written(strip: Strip, how: Lettering, text: str, cap: float, middle: int) -> tuple[Label, Places]:
+    em, count = cap / CAP, len(strip.free)
+    order = (middle + np.arange(-(count // 2), count - count // 2)) % count
+    path = strip.middle[order]
+    run = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(path, axis=0), axis=1))])
+    run -= run[count // 2]
+    half = how.width(text, cap) / 2
+    taken = np.zeros(count, dtype=bool)
+    taken[order[np.abs(run) < half + CLEAR]] = True
+    letters, pen = [], -half
+    for character in text:
+        glyph = how.glyph(character)
+        if glyph.loops:
+            frame = _flat(strip, order, run, pen + glyph.advance * em / 2)
+            letters.append(Letter(frame, _shapes(glyph, em, cap)))
+        pen += (glyph.advance + TRACKING) * em
+    return Label(text, tuple(letters), how.depth, how.raised), taken
+
+
+def _flat(strip: Strip, order: NDArray[np.intp], run: Array, at: float) -> Frame:
+    """Tangent frame on the strip's middle line: z outward, y up the wall, x to the reader's right."""
+
+    def between(values: Array) -> Array:
+        return np.array([np.interp(at, run, values[order][:, axis]) for axis in range(3)])
+
+    normal, up = between(strip.normal), between(strip.high) - between(strip.low)
+    z = normal / np.linalg.norm(normal)
+    x = np.cross(up, z)
+    x /= np.linalg.norm(x)
+    a, b, c = (tuple(float(v) for v in vector) for vector in (between(strip.middle), x, z))
+    return Frame((a[0], a[1], a[2]), (b[0], b[1], b[2]), (c[0], c[1], c[2]))
+
+
+def _shapes(glyph: Glyph, em: float, cap: float) -> tuple[tuple[Outline, tuple[Outline, ...]], ...]:
+    """The character centred on its flat: each solid piece with the islands that lie in it."""
+    loops = [[((x - glyph.advance / 2) * em, y * em - cap / 2) for x, y in loop] for loop in glyph.loops]
+    solid = [polygon(loop) for loop in loops if _turns_left(loop)]
+    holes = [polygon(loop[::-1]) for loop in loops if not _turns_left(loop)]
+    return tuple((piece, tuple(h for h in holes if piece.holds(h.spans[0].start))) for piece in solid)
+
+
+def _turns_left(loop: Sequence[Point]) -> bool:
+    return sum(a[0] * b[1] - a[1] * b[0] for a, b in pairwise([*loop, loop[0]])) > 0

@@ -1,0 +1,54 @@
+"""Signed distances from many points at once to an outline."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Arc, Outline
+
+
+def depths(outline: Outline, points: ArrayLike) -> Array:
+    """How far inside a convex outline each point lies, negative outside.
+
+    Args:
+        outline: convex, running counter-clockwise.
+        points: (n, 2) float.
+
+    Returns:
+        (n,) float, mm: exact distance to the outline, positive inside.
+    """
+    places = np.asarray(points, dtype=float)
+    least = np.full(len(places), np.inf)
+    inside = np.ones(len(places), dtype=bool)
+    for span in outline.spans:
+        if isinstance(span, Arc):
+            distance, within = _to_arc(span, places)
+        else:
+            distance, within = _to_line(np.array(span.start), np.array(span.end), places)
+        least = np.minimum(least, distance)
+        inside &= within
+    return np.where(inside, least, -least)
+
+
+def _to_arc(arc: Arc, points: Array) -> tuple[Array, Array]:
+    """Distance to an arc, and whether each point is on its inner side (points it does not face count as inside)."""
+    away = points - np.asarray(arc.centre)
+    from_centre = np.hypot(away[:, 0], away[:, 1])
+    faces = (np.degrees(np.arctan2(away[:, 1], away[:, 0])) - arc.begin) % 360 <= arc.sweep
+    ends = np.minimum(*(np.hypot(*(points - np.asarray(end)).T) for end in (arc.start, arc.end)))
+    distance = np.where(faces, np.abs(from_centre - arc.diameter / 2), ends)
+    return distance, ~faces | (from_centre <= arc.diameter / 2)
+
+
+def _to_line(start: Array, end: Array, points: Array) -> tuple[Array, Array]:
+    along = end - start
+    length = float(np.hypot(*along))
+    if length < 1e-9:
+        return np.hypot(*(points - start).T), np.ones(len(points), dtype=bool)
+    unit = along / length
+    away = points - start
+    place = np.clip(away @ unit, 0, length)
+    distance = np.hypot(*(away - place[:, None] * unit).T)
+    return distance, unit[0] * away[:, 1] - unit[1] * away[:, 0] >= 0

@@ -1,0 +1,109 @@
+"""Planes from clock readings, and exact gaps between a plane and the discs that a round body is made of."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from mounts.geometry.frames import Array, Frame, Vector, angle_of
+from mounts.geometry.outline import Outline
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """The plane z = at + slope · (x, y) in the panel frame."""
+
+    at: float
+    slope: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def normal(self) -> Vector:
+        """Unit normal towards the viewer."""
+        sx, sy = self.slope
+        length = (1 + sx * sx + sy * sy) ** 0.5
+        return (-sx / length, -sy / length, 1 / length)
+
+    def height(self, x: float, y: float) -> float:
+        """z of the plane over (x, y)."""
+        return self.at + self.slope[0] * x + self.slope[1] * y
+
+    def moved(self, dz: float) -> Plane:
+        """The plane lifted by `dz` along the panel's z."""
+        return Plane(self.at + dz, self.slope)
+
+    def gap(self, point: Vector) -> float:
+        """Signed distance of a point from the plane, positive on the viewer's side."""
+        return (point[2] - self.height(point[0], point[1])) * self.normal[2]
+
+    def frame(self, x: float, y: float) -> Frame:
+        """Frame on the plane over (x, y): z along the normal, the axes as upright as they can be."""
+        nx, ny, nz = self.normal
+        return Frame((x, y, self.height(x, y)), (1 - nx * nx / (1 + nz), -nx * ny / (1 + nz), -nx), (nx, ny, nz))
+
+
+def plane_through(readings: Mapping[float, float] | float, rim: Outline, centre: tuple[float, float]) -> Plane:
+    """Plane through heights read at clock directions on a rim, in mm above the face.
+
+    With fewer than three readings, or all in one line, the plane is level in the directions that nothing tells about.
+
+    Args:
+        readings: clock direction in degrees → height over the face; or one height everywhere.
+        rim: outline about the origin at whose edge the readings were taken.
+        centre: where the rim's origin lies in the panel frame.
+    """
+    if not isinstance(readings, Mapping):
+        return Plane(float(readings))
+    places = np.array([rim_point(rim, clock) for clock in readings]) + np.asarray(centre)
+    heights = np.array(list(readings.values()), dtype=float)
+    middle = places.mean(axis=0)
+    slope = np.linalg.lstsq(places - middle, heights - heights.mean(), rcond=1e-6)[0]
+    return Plane(float(heights.mean() - slope @ middle), (float(slope[0]), float(slope[1])))
+
+
+def nearest_plane(
+    readings: Mapping[float, float] | float, rim: Outline, centre: tuple[float, float], *, towards: int
+) -> Plane:
+    """The plane through readings moved by its largest residual along `towards` (+1 up, −1 down), to the safe side."""
+    plane = plane_through(readings, rim, centre)
+    if not isinstance(readings, Mapping):
+        return plane
+    places = [(rim_point(rim, clock), height) for clock, height in readings.items()]
+    off = [height - plane.height(x + centre[0], y + centre[1]) for (x, y), height in places]
+    return plane.moved(max(off) if towards > 0 else min(off))
+
+
+def rim_point(rim: Outline, clock: float) -> tuple[float, float]:
+    """Where the ray from the origin in a clock direction leaves an outline about the origin."""
+    angle = np.radians(angle_of(clock))
+    ux, uy = float(np.cos(angle)), float(np.sin(angle))
+    low, high = 0.0, 2 * max(abs(side) for side in rim.box) + 1.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if rim.holds((ux * middle, uy * middle)) else (low, middle)
+    return (ux * low, uy * low)
+
+
+def disc_gap(plane: Plane, centre: Vector, axis: Vector, diameter: float) -> tuple[float, Vector]:
+    """Signed least distance of a disc from a plane, positive on the viewer's side, and the disc's nearest point.
+
+    A disc reaches half its diameter times the sine of the angle between its axis and the plane's normal towards the
+    plane.
+    """
+    return _reach(plane, centre, axis, diameter, -1.0)
+
+
+def disc_gap_below(plane: Plane, centre: Vector, axis: Vector, diameter: float) -> tuple[float, Vector]:
+    """As `disc_gap`, for a disc that must stay below the plane: positive when all of it lies behind."""
+    gap, point = _reach(plane, centre, axis, diameter, 1.0)
+    return -gap, point
+
+
+def _reach(plane: Plane, centre: Vector, axis: Vector, diameter: float, side: float) -> tuple[float, Vector]:
+    normal, along = np.asarray(plane.normal), np.asarray(axis)
+    across: Array = normal - (normal @ along) * along
+    length = float(np.linalg.norm(across))
+    point = np.asarray(centre) + (side * diameter / 2 / length * across if length > 1e-12 else 0.0)
+    near = (float(point[0]), float(point[1]), float(point[2]))
+    return plane.gap(near), near

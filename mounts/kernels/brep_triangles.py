@@ -1,0 +1,111 @@
+"""Triangles of a B-rep shape as numpy arrays, face by face, each place one vertex."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mounts.errors import KernelError
+from mounts.kernels.occ import OCP
+
+SAME = 1e-6  # mm: nearer nodes of neighbouring faces are one vertex
+MARK = b"\nTriangulations "
+
+
+def triangulated(
+    shape: Any, sag: float, turn: float
+) -> tuple[NDArray[np.float64], NDArray[np.int64], NDArray[np.int64]]:
+    """Closed triangles of a shape, made on a copy since a shape keeps an earlier finer mesh.
+
+    Args:
+        shape: the kernel's solid or compound.
+        sag: furthest that a triangle may lie from the surface, mm.
+        turn: greatest angle between neighbouring chords, rad.
+
+    Returns:
+        vertices (n, 3) float in mm, triangles (m, 3) int seen counter-clockwise from outside, and the number of each
+        triangle's face (m,) int, in the order in which the shape is explored.
+
+    Raises:
+        KernelError: if the triangles do not close.
+    """
+    copy = OCP.BRepBuilderAPI.BRepBuilderAPI_Copy(shape, True, False).Shape()
+    OCP.BRepMesh.BRepMesh_IncrementalMesh(copy, sag, False, turn, True)
+    faces = faces_of(copy)
+    nodes, triangles, counts = _read(_bare(faces))
+    face = np.repeat(np.arange(len(faces)), counts)
+    backward = np.array([each.Orientation() == OCP.TopAbs.TopAbs_REVERSED for each in faces])[face]
+    triangles[backward] = triangles[backward][:, [0, 2, 1]]
+    vertices, triangles = _welded(nodes, triangles)
+    whole = np.all(triangles != np.roll(triangles, 1, axis=1), axis=1)
+    triangles, face = triangles[whole], face[whole]
+    loose = _open_edges(triangles, len(vertices))
+    if loose:
+        raise KernelError(f"triangulated at {sag} mm and {turn} rad: {loose} of {3 * len(triangles)} edges stay open")
+    return vertices, triangles, face
+
+
+def faces_of(shape: Any) -> list[Any]:
+    """Faces of a shape in the order in which it is explored."""
+    explorer = OCP.TopExp.TopExp_Explorer(shape, OCP.TopAbs.TopAbs_FACE)
+    found = []
+    while explorer.More():
+        found.append(OCP.TopoDS.TopoDS.Face_s(explorer.Current()))
+        explorer.Next()
+    return found
+
+
+def _bare(faces: list[Any]) -> bytes:
+    """The faces' triangles alone, in the kernel's binary format: one write instead of a call a triangle."""
+    builder, bare = OCP.BRep.BRep_Builder(), OCP.TopoDS.TopoDS_Compound()
+    builder.MakeCompound(bare)
+    for face in faces:
+        triangles = OCP.BRep.BRep_Tool.Triangulation_s(face, OCP.TopLoc.TopLoc_Location())
+        if triangles is None:
+            raise KernelError("a face could not be triangulated")
+        shown = OCP.TopoDS.TopoDS_Face()
+        builder.MakeFace(shown, triangles)
+        builder.Add(bare, shown)
+    stream = io.BytesIO()
+    OCP.BinTools.BinTools.Write_s(bare, stream)
+    return stream.getvalue()
+
+
+def _read(raw: bytes) -> tuple[NDArray[np.float64], NDArray[np.int64], list[int]]:
+    """Nodes, triangles and triangles a face from the kernel's binary format, version 4.
+
+    A block a face: node and triangle counts, whether it has parameters and normals, its sag, nodes, parameters,
+    triangles (from 1), normals.
+    """
+    start = raw.index(MARK) + len(MARK)
+    end = raw.index(b"\n", start)
+    at, base = end + 1, 0
+    nodes, triangles, counts = [], [], []
+    for _ in range(int(raw[start:end])):
+        count, faces = np.frombuffer(raw, "<i4", 2, at)
+        mapped, shaded = raw[at + 8], raw[at + 9]
+        at += 18
+        nodes.append(np.frombuffer(raw, "<f8", 3 * count, at).reshape(-1, 3))
+        at += 24 * count + 16 * count * mapped
+        triangles.append(np.frombuffer(raw, "<i4", 3 * faces, at).reshape(-1, 3).astype(np.int64) + (base - 1))
+        at += 12 * faces + 12 * count * shaded
+        base += int(count)
+        counts.append(int(faces))
+    return np.concatenate(nodes), np.concatenate(triangles), counts
+
+
+def _welded(nodes: NDArray[np.float64], triangles: NDArray[np.int64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """One vertex for all nodes at a place. Cells are set off the round numbers that drawings like."""
+    cells = np.floor(nodes / SAME + 0.37).astype(np.int64)
+    _, first, vertex = np.unique(cells, axis=0, return_index=True, return_inverse=True)
+    return nodes[first], vertex.reshape(-1)[triangles]
+
+
+def _open_edges(triangles: NDArray[np.int64], count: int) -> int:
+    """Directed edges that have no neighbour running the other way."""
+    start, end = triangles.reshape(-1), np.roll(triangles, -1, axis=1).reshape(-1)
+    there, back = np.sort(start * count + end), np.sort(end * count + start)
+    return int(np.sum(there != back))

@@ -1,0 +1,262 @@
+"""Closed triangle nets of the primitives, for the mesh kernel. Plain numpy but for the flat caps.
+
+All points of a body are found at equal fractions of its spans, so nets with twice the segments hold every point of the
+coarser one and a volume's error falls with the square of the chords: two nets tell where it goes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import singledispatch
+from itertools import pairwise
+from math import ceil
+
+import manifold3d
+import numpy as np
+from numpy.typing import NDArray
+
+from mounts.geometry.frames import Frame
+from mounts.geometry.outline import Arc, Outline, Span
+from mounts.shape.primitives import Prism, Revolved, Ruled
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+SAME = 1e-7  # mm: nearer points of one section are one
+FLAT = 1e-9  # mm: four points that leave their plane by less are flat
+LARGE, MEDIUM = 48.0, 12.0  # mm: circles below take a half and a quarter of the chords,
+FEWEST = 12  # but not fewer than these
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Net:
+    """A closed net.
+
+    Attributes:
+        points: (n, 3) float, mm.
+        triangles: (m, 3) int, counter-clockwise seen from outside.
+        face: (m,) int, number of the smooth face of the body that each triangle lies on.
+    """
+
+    points: Floats
+    triangles: Ints
+    face: Ints
+
+
+@singledispatch
+def net(body: object, segments: int) -> Net:
+    """The net of a primitive, `segments` chords to a full circle of LARGE and more.
+
+    Raises:
+        ValueError: if the body encloses nothing; the text names the values.
+    """
+    raise TypeError(f"no body: {body!r}")
+
+
+@net.register
+def _prism(body: Prism, segments: int) -> Net:
+    if body.high <= body.low:
+        raise ValueError(f"a prism from {body.low:.3f} up to {body.high:.3f} has no height")
+    contours = [_contour(outline, segments) for outline in (body.outline, *body.islands)]
+    rings = [contours[0][0], *(points[::-1] for points, _ in contours[1:])]
+    # a reversed ring's edge i leaves its point i towards what was the point before it
+    spans = [contours[0][1], *(np.roll(span[::-1], -1) for _, span in contours[1:])]
+    sizes = [len(ring) for ring in rings]
+    starts = np.cumsum([0, *sizes])
+    total = int(starts[-1])
+    step = np.concatenate([start + np.roll(np.arange(n), -1) for start, n in zip(starts, sizes, strict=False)])
+    here = np.arange(total)
+    sides, face = _quads(here, step, step + total, here + total, _numbered(spans))
+    cap = _cap(rings)
+    plane = np.concatenate(rings)
+    points = np.concatenate([_raised(plane, body.low, body.frame), _raised(plane, body.high, body.frame)])
+    return _net(points, [sides, cap[:, ::-1], cap + total], [face])
+
+
+@net.register
+def _ruled(body: Ruled, segments: int) -> Net:
+    _alike(body)
+    spans = [_fractions(body, k, segments) for k in range(len(body.sections[0].outline.spans))]
+    number = np.concatenate([np.full(len(parts), k) for k, parts in enumerate(spans)])
+    flat = [_sampled(section.outline, spans) for section in body.sections]
+    kept, index, base = [], [], 0
+    for plane in flat:
+        apart = _apart(plane)
+        kept.append(plane[apart])
+        index.append(base + (np.cumsum(apart) - 1) % max(1, int(apart.sum())))
+        base += len(kept[-1])
+    points = np.concatenate(
+        [_raised(plane, 0.0, section.frame) for plane, section in zip(kept, body.sections, strict=True)]
+    )
+    levels = list(pairwise(index)) + ([(index[-1], index[0])] if body.ring else [])
+    nets = [
+        _quads(low, np.roll(low, -1), np.roll(high, -1), high, number + i * len(spans))
+        for i, (low, high) in enumerate(levels)
+    ]
+    caps = [] if body.ring else [_cap([kept[0]])[:, ::-1], _cap([kept[-1]]) + base - len(kept[-1])]
+    return _net(points, [*(quads for quads, _ in nets), *caps], [face for _, face in nets])
+
+
+@net.register
+def _revolved(body: Revolved, segments: int) -> Net:
+    profile = _outer(body.profile)
+    segments = _chords(max(diameter for _, diameter in profile), segments)
+    turn = np.arange(segments) * (2 * np.pi / segments)
+    circle = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    places, index, base = [], [], 0
+    for z, diameter in profile:
+        ring = circle * diameter / 2 if diameter > SAME else np.zeros((1, 2))
+        places.append(_raised(ring, z, body.frame))
+        index.append(np.full(segments, base) if len(ring) == 1 else base + np.arange(segments))
+        base += len(ring)
+    nets = [
+        _quads(low, np.roll(low, -1), np.roll(high, -1), high, np.full(segments, i))
+        for i, (low, high) in enumerate(pairwise(index))
+    ]
+    return _net(np.concatenate(places), [quads for quads, _ in nets], [face for _, face in nets])
+
+
+def _outer(profile: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The profile from axis to axis, its flat ends included and nothing given twice."""
+    if any(after < before for (before, _), (after, _) in pairwise(profile)) or any(d < 0 for _, d in profile):
+        raise ValueError(f"a revolved profile needs rising places and no negative diameter: {tuple(profile)}")
+    (first, _), (last, _) = profile[0], profile[-1]
+    path = [(first, 0.0)]
+    for z, diameter in [*profile, (last, 0.0)]:
+        if abs(z - path[-1][0]) > SAME or abs(diameter - path[-1][1]) > SAME:
+            path.append((z, diameter))
+    if len(path) < 3 or any(diameter <= SAME for _, diameter in path[1:-1]):
+        raise ValueError(f"a revolved body closes on its axis between its ends: {tuple(profile)}")
+    return path
+
+
+def _pieces(span: Span, segments: int) -> int:
+    """Chords of a span: an arc's share of its circle's, doubling exactly when `segments` doubles."""
+    if not isinstance(span, Arc) or span.diameter <= SAME:
+        return 1
+    coarse, times = _chords(span.diameter, segments), 1
+    while coarse > 64 and coarse % 2 == 0:
+        coarse, times = coarse // 2, times * 2
+    return ceil(coarse * abs(span.sweep) / 360 - 1e-9) * times
+
+
+def _chords(diameter: float, segments: int) -> int:
+    """Chords of a full circle: a small one takes fewer, and still no chord lies further off than a large one's."""
+    share = 1 if diameter >= LARGE else 2 if diameter >= MEDIUM else 4
+    return min(segments, max(FEWEST, segments // share))
+
+
+def _contour(outline: Outline, segments: int) -> tuple[Floats, Ints]:
+    """Points of an outline, none twice, and the number of the span that follows each."""
+    fractions = [np.arange(n) / n for span in outline.spans for n in (_pieces(span, segments),)]
+    points = _sampled(outline, fractions)
+    number = np.concatenate([np.full(len(parts), k) for k, parts in enumerate(fractions)])
+    apart = _apart(points)
+    if apart.sum() < 3 or outline.area <= 0:
+        raise ValueError(f"an outline encloses {outline.area:.4g} mm²")
+    return points[apart], number[apart]
+
+
+def _sampled(outline: Outline, fractions: Sequence[Floats]) -> Floats:
+    """Points of each span at its fractions, (n, 2) float."""
+    return np.concatenate([_along(span, f) for span, f in zip(outline.spans, fractions, strict=True)])
+
+
+def _along(span: Span, fractions: Floats) -> Floats:
+    if isinstance(span, Arc):
+        turn = np.radians(span.begin + span.sweep * fractions)
+        return np.asarray(span.centre) + span.diameter / 2 * np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    return np.outer(1 - fractions, span.start) + np.outer(fractions, span.end)
+
+
+def _fractions(body: Ruled, k: int, segments: int) -> Floats:
+    """Where span `k` of every section is cut: arcs by their sweep, lines only where they span a twisted surface."""
+    spans = [section.outline.spans[k] for section in body.sections]
+    pieces = max(_pieces(span, segments) for span in spans)
+    if not isinstance(spans[0], Arc) and any(_twisted(body, i, k) for i in range(len(spans))):
+        pieces = 2 * ceil(segments / 16)
+    cut: Floats = np.arange(pieces) / pieces
+    return cut
+
+
+def _twisted(body: Ruled, i: int, k: int) -> bool:
+    """Whether line `k` of section `i` and that of the section before it (of the last, in a ring) leave a plane."""
+    if i == 0 and not body.ring:
+        return False
+    low, high = (
+        section.frame.out([(*point, 0.0) for point in (line.start, line.end)])
+        for section in (body.sections[i - 1], body.sections[i])
+        for line in (section.outline.spans[k],)
+    )
+    normal = np.cross(high[1] - low[0], high[0] - low[1])
+    size = float(np.linalg.norm(normal))
+    return size > 0 and abs(float(normal @ (low[1] - low[0]))) / size > FLAT
+
+
+def _apart(plane: Floats) -> NDArray[np.bool_]:
+    """Which points of a closed path stand away from the one before them; at least the first."""
+    step = np.abs(plane - np.roll(plane, 1, axis=0)).max(axis=1)
+    apart: NDArray[np.bool_] = step > SAME
+    if not apart.any():
+        apart[0] = True
+    return apart
+
+
+def _quads(a: Ints, b: Ints, c: Ints, d: Ints, face: Ints) -> tuple[Ints, Ints]:
+    """Triangles of the quads a-b-c-d, diagonals turning about so that their errors on a twisted surface cancel."""
+    even = (np.arange(len(a)) % 2 == 0)[:, None]
+    first = np.where(even, np.stack([a, b, c], axis=1), np.stack([a, b, d], axis=1))
+    second = np.where(even, np.stack([a, c, d], axis=1), np.stack([b, c, d], axis=1))
+    return np.concatenate([first, second]), np.concatenate([face, face])
+
+
+def _cap(rings: Sequence[Floats]) -> Ints:
+    """Triangles of the plane area inside the first ring and outside the others; none for a point or a ridge."""
+    if len(rings[0]) < 3:
+        return np.empty((0, 3), dtype=np.int64)
+    return np.asarray(manifold3d.triangulate(list(rings)), dtype=np.int64)
+
+
+def _numbered(spans: Iterable[Ints]) -> Ints:
+    """Span numbers of several contours, counted on from one to the next."""
+    counted, base = [], 0
+    for number in spans:
+        counted.append(number + base)
+        base += int(number.max()) + 1
+    return np.concatenate(counted)
+
+
+def _raised(plane: Floats, z: float, frame: Frame) -> Floats:
+    """Points of a frame's plane at height `z`, told in the panel frame, (n, 3) float."""
+    return frame.out(np.column_stack([plane, np.full(len(plane), z)]))
+
+
+def _net(points: Floats, triangles: Sequence[Ints], faces: Sequence[Ints]) -> Net:
+    """Net of sides with their faces and of caps, each a face of its own; triangles of no area are left out."""
+    numbers = list(faces)
+    top = max((int(face.max()) for face in faces), default=-1)
+    for k, cap in enumerate(triangles[len(faces) :]):
+        numbers.append(np.full(len(cap), top + 1 + k))
+    every, face = np.concatenate(list(triangles)), np.concatenate(numbers)
+    whole = (every[:, 0] != every[:, 1]) & (every[:, 1] != every[:, 2]) & (every[:, 2] != every[:, 0])
+    return Net(points, every[whole], face[whole])
+
+
+def _alike(body: Ruled) -> None:
+    """Whether the sections can be joined span to span.
+
+    Raises:
+        ValueError: if they cannot; the text names the span.
+    """
+    first, least = body.sections[0].outline.spans if body.sections else (), 3 if body.ring else 2
+    if len(body.sections) < least:
+        raise ValueError(f"a ruled body has {len(body.sections)} sections, it needs {least}")
+    for i, section in enumerate(body.sections[1:], start=1):
+        spans = section.outline.spans
+        if len(spans) != len(first):
+            raise ValueError(f"section 0 has {len(first)} spans and section {i} has {len(spans)}")
+        for k, (one, other) in enumerate(zip(first, spans, strict=True)):
+            sweeps = [span.sweep if isinstance(span, Arc) else 0.0 for span in (one, other)]
+            if isinstance(one, Arc) != isinstance(other, Arc) or abs(sweeps[0] - sweeps[1]) > 1e-6:
+                raise ValueError(f"span {k} sweeps {sweeps[0]:.6g} in section 0 and {sweeps[1]:.6g} in section {i}")

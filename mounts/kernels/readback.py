@@ -1,0 +1,127 @@
+"""What stands in a STEP file, read with fresh eyes: its solids, and the cylinders by which holes are placed."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from math import degrees
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from mounts.errors import KernelError
+from mounts.geometry.frames import Vector
+from mounts.kernels.brep_triangles import faces_of
+from mounts.kernels.occ import OCP, cadquery, kernel_step
+
+SAME = 1e-6  # mm, and of a direction
+
+
+@dataclass(frozen=True, slots=True)
+class Cylinder:
+    """A cylinder that a part shows, pieces of it taken together.
+
+    Attributes:
+        start, end: on the axis, where the cylinder begins and ends; the axis points to +z (to +y, +x when level).
+        diameter: in mm.
+        hole: whether it is hollow, with the material outside.
+        sweep: how much of the way round it is there, in degrees, at most 360.
+    """
+
+    start: Vector
+    end: Vector
+    diameter: float
+    hole: bool
+    sweep: float
+
+    @property
+    def direction(self) -> Vector:
+        """Unit vector from start to end."""
+        along = np.subtract(self.end, self.start)
+        return _vector(along / np.linalg.norm(along))
+
+
+def solids(step: Path | bytes) -> list[Any]:
+    """The solids in a STEP file, as the CAD kernel's own, in mm.
+
+    Raises:
+        KernelError: if it cannot be read.
+    """
+    if isinstance(step, bytes):
+        with tempfile.TemporaryDirectory(prefix="mounts-") as folder:
+            path = Path(folder) / "part.step"
+            path.write_bytes(step)
+            return solids(path)
+    reader = OCP.STEPControl.STEPControl_Reader()
+    with kernel_step(step.name, "read STEP"):
+        if reader.ReadFile(str(step)) != OCP.IFSelect.IFSelect_RetDone:
+            raise KernelError(f"{step.name} is no STEP file that can be read")
+        reader.TransferRoots()
+        return list(cadquery.Shape.cast(reader.OneShape()).Solids())
+
+
+def cylinders(step: Path | bytes) -> list[Cylinder]:
+    """Every cylinder that the solids of a STEP file show, in the file's frame.
+
+    Raises:
+        KernelError: if it cannot be read.
+    """
+    return joined(found for solid in solids(step) for found in cylinders_of(solid.wrapped))
+
+
+def cylinders_of(shape: Any) -> list[Cylinder]:
+    """The cylinders of a shape, a face each."""
+    surfaces = ((face, OCP.BRepAdaptor.BRepAdaptor_Surface(face)) for face in faces_of(shape))
+    return [_cylinder(face, s) for face, s in surfaces if s.GetType() == OCP.GeomAbs.GeomAbs_Cylinder]
+
+
+def joined(pieces: Iterable[Cylinder]) -> list[Cylinder]:
+    """Pieces of one cylinder, end to end or side by side, made one; ordered by place."""
+    found: list[Cylinder] = []
+    for piece in sorted(pieces, key=lambda c: (c.start, c.end)):
+        other = next((k for k, known in enumerate(found) if _touch(known, piece)), None)
+        if other is None:
+            found.append(piece)
+        else:
+            found[other] = _together(found[other], piece)
+    return found
+
+
+def _cylinder(face: Any, surface: Any) -> Cylinder:
+    axis = surface.Cylinder().Axis()
+    origin = np.array([axis.Location().X(), axis.Location().Y(), axis.Location().Z()])
+    along = np.array([axis.Direction().X(), axis.Direction().Y(), axis.Direction().Z()])
+    ends = [origin + along * v for v in (surface.FirstVParameter(), surface.LastVParameter())]
+    leading = next((x for x in along[::-1] if abs(x) > SAME), 1.0)
+    if leading < 0:
+        ends.reverse()
+    outward = surface.Cylinder().Direct() == (face.Orientation() == OCP.TopAbs.TopAbs_FORWARD)
+    turn = degrees(surface.LastUParameter() - surface.FirstUParameter())
+    return Cylinder(_vector(ends[0]), _vector(ends[1]), 2 * surface.Cylinder().Radius(), not outward, min(360.0, turn))
+
+
+def _touch(one: Cylinder, other: Cylinder) -> bool:
+    """Whether two pieces lie on one cylinder and overlap or meet along it."""
+    axis = np.asarray(one.direction)
+    if one.hole != other.hole or abs(one.diameter - other.diameter) > SAME:
+        return False
+    places = [np.subtract(point, one.start) for point in (other.start, other.end)]
+    if any(np.linalg.norm(np.cross(axis, place)) > SAME for place in places):
+        return False
+    low, high = (float(axis @ place) for place in places)
+    return low < float(axis @ np.subtract(one.end, one.start)) + SAME and high > -SAME
+
+
+def _together(one: Cylinder, other: Cylinder) -> Cylinder:
+    axis = np.asarray(one.direction)
+    ends = sorted((one.start, one.end, other.start, other.end), key=lambda p: float(axis @ p))
+    side_by_side = np.allclose(one.start, other.start, atol=SAME) and np.allclose(one.end, other.end, atol=SAME)
+    sweep = min(360.0, one.sweep + other.sweep) if side_by_side else max(one.sweep, other.sweep)
+    return replace(one, start=ends[0], end=ends[-1], sweep=sweep)
+
+
+def _vector(values: Any) -> Vector:
+    a, b, c = (float(value) for value in values)
+    return (a, b, c)

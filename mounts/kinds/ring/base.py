@@ -1,0 +1,141 @@
+"""The base: outline round fixings, opening land and tower foot; what is cut into its back; and its fixings."""
+
+from __future__ import annotations
+
+from math import hypot
+
+from mounts.design.fasteners import Fastening, fastening
+from mounts.geometry.hull import hull
+from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.kinds.ring.values import Base, Fixing, Groove, Recess, Step
+from mounts.load.models.resolved import Job
+
+EDGE = 0.6  # mm, broken edge above
+CHAMFER = 0.4  # mm, first-layer chamfer (reference: elephant foot 0.1 to 0.2, chamfer 0.3 to 0.5)
+SPOT = 0.4  # mm, how deep the washer's face is cut into the base: two layers, so that it is seen where it goes
+LEDGE = 1.5  # mm, the base shows this much round the tower's foot
+GROOVE_ROOM = 0.5  # mm, groove wider than its foam, which spreads when squeezed
+OUTER_LAND = 3.0  # mm, base outside the groove
+STEP_ROOM = 3.0  # mm, raised underside wider than what bears there
+
+
+def fastening_of(job: Job) -> Fastening:
+    """Hole, washer and tool path of the job's panel fixings."""
+    growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
+    return fastening(job.fix_to_panel, job.limits, growth)
+
+
+def recess_for(job: Job, screw: Fastening) -> Recess | None:
+    """Room on the back for the hardware's flange: wider by three standard deviations of a hole's place each side."""
+    if screw.proud is None:
+        return None
+    across, height = screw.proud
+    room = max(job.limits.recess_across, 6 * job.uncertainty("holes"))
+    return Recess(across + room, height + job.limits.recess_deep)
+
+
+def base_for(job: Job, screw: Fastening) -> Base:
+    """The base before its outline is known: thickness, groove, bead and steps."""
+    limits, panel = job.limits, job.panel
+    opening = panel.opening.outline()
+    recess = recess_for(job, screw)
+    highest = max(panel.fixings.heights.values(), default=0.0)
+    bead = _bead(job, opening)
+    return Base(
+        outline=opening,
+        thickness=max(
+            limits.base,
+            limits.base_least + highest,
+            limits.roof + SPOT + highest + (recess.depth if recess else 0.0),
+            limits.roof + (bead.depth if bead else 0.0),
+        ),
+        edge=EDGE,
+        chamfer=CHAMFER,
+        opening=opening,
+        seal=_seal(job, bead.outside if bead else opening),
+        bead=bead,
+        steps=_steps(job, screw, recess),
+    )
+
+
+def outline_round(job: Job, screw: Fastening, base: Base, foot: Outline) -> Outline:
+    """Convex hull of the discs about the fixings, the opening's land and the tower's foot, as arcs and tangents."""
+    discs = [circle(screw.disc, at) for at in job.panel.fixings.points.values()]
+    sealed = base.seal.outside if base.seal else base.bead.outside if base.bead else base.opening
+    return hull([grown(foot, LEDGE), grown(sealed, OUTER_LAND), *discs])
+
+
+def fixings_for(job: Job, screw: Fastening, base: Base, tower: Outline) -> tuple[Fixing, ...]:
+    """The fixings, their tool paths opened outward where the tower would leave a thin wall outside them.
+
+    Args:
+        job: for the panel's pattern and the limits.
+        screw: sizes.
+        base: for the washer's face.
+        tower: outline that holds the whole tower, seen along the panel's z.
+    """
+    recess = recess_for(job, screw)
+    seat = base.thickness - SPOT
+    return tuple(
+        Fixing(
+            name=name,
+            at=at,
+            step=job.panel.fixings.heights.get(name, 0.0),
+            hole=screw.hole,
+            washer=screw.washer,
+            head_top=seat + screw.stack,
+            seat=seat,
+            path=screw.path,
+            relief=_relief(at, screw.path, tower, job.limits.wall_least),
+            disc=screw.disc,
+            recess=recess,
+        )
+        for name, at in job.panel.fixings.points.items()
+    )
+
+
+def _relief(at: Point, path: float, tower: Outline, wall: float) -> Outline:
+    """A round path where it stands clear of the tower or well inside it, else a slot open to the outside."""
+    inside = tower.depth(at)
+    if inside <= -path / 2 or inside >= path / 2 + wall:
+        return circle(path, at)
+    reach = hypot(*at)
+    away = max(0.0, inside) + path / 2 + 1.0
+    out = (at[0] * (1 + away / reach), at[1] * (1 + away / reach))
+    return hull([circle(path, at), circle(path, out)])
+
+
+def _bead(job: Job, opening: Outline) -> Groove | None:
+    """Room on the back for a bead that is raised round the opening; its diameters are the opening's wider way.
+
+    Where too little would stay between it and the opening to print, the room is open to the bore.
+    """
+    bead = job.panel.face.bead
+    if bead is None:
+        return None
+    across = job.panel.opening.across
+    room = max(job.limits.recess_across / 2, 3 * job.uncertainty("holes"))
+    inner = (bead.inside - across) / 2 - room
+    inside = grown(opening, inner) if inner >= job.limits.lip else None
+    return Groove(inside, grown(opening, (bead.outside - across) / 2 + room), bead.height + job.limits.recess_deep)
+
+
+def _seal(job: Job, inner: Outline) -> Groove | None:
+    gasket, limits = job.gaskets.base, job.limits
+    if gasket is None:
+        return None
+    inside = grown(inner, limits.lip)
+    return Groove(inside, grown(inside, gasket.width + GROOVE_ROOM), gasket.thickness * (1 - limits.squeeze_pct / 100))
+
+
+def _steps(job: Job, screw: Fastening, recess: Recess | None) -> tuple[Step, ...]:
+    """Raised underside at fixings where the face is higher: round what bears there, and open to the outside."""
+    across = max(screw.washer, recess.diameter if recess else 0.0) + 2 * STEP_ROOM
+    found = []
+    for name, height in job.panel.fixings.heights.items():
+        if height > 0:
+            x, y = job.panel.fixings.points[name]
+            away = 1 + (screw.disc + 2.0) / hypot(x, y)
+            outline = hull([circle(across, (x, y)), circle(across, (x * away, y * away))])
+            found.append(Step(name, outline, height))
+    return tuple(found)

@@ -1,0 +1,62 @@
+"""The collar: a wall from the seat up to the trim that carries the front wave to the grille."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from mounts.errors import InputError, PlanError
+from mounts.geometry.frames import Frame
+from mounts.geometry.hull import hull
+from mounts.geometry.outline import Outline, grown
+from mounts.geometry.planes import disc_gap_below, nearest_plane
+from mounts.kinds.ring.values import Collar, Seat
+from mounts.load.models.resolved import Job
+
+UNSHADED = 1.0  # mm: the collar stays this far outside the trim's opening, so that it throws no shadow on the cone
+
+
+def collar_for(job: Job, seat: Seat) -> Collar | None:
+    """The collar that a job asks for, None when it asks for none.
+
+    Raises:
+        InputError: when the trim or its opening was not measured.
+        PlanError: when the trim lies too low to leave a wall in front of the flange.
+    """
+    if not job.collar:
+        return None
+    front = job.panel.in_front
+    if front is None or front.trim is None or front.trim.opening is None:
+        need = "a collar needs the trim's height and opening; give in_front: {trim: {at_clock: …, opening: {round: …}}}"
+        raise InputError(job.problem("panel.in_front", need))
+    opening = front.trim.opening.outline()
+    trim = nearest_plane(front.trim.at_clock, opening, front.trim.at, towards=-1)
+    gap = _foam_gap(job)
+    plane = trim.moved(-gap / trim.normal[2])
+    rim = plane.frame(*front.trim.at)
+    top = seat.frame.lifted(seat.rim)
+    reach = max(seat.outline.support(angle) for angle in range(0, 360, 5))
+    room, _ = disc_gap_below(plane, top.origin, top.z, 2 * reach)
+    if room < seat.edge:
+        need = f"the collar's rim needs {seat.edge - room:.1f} more in front of the flange"
+        raise PlanError(f"{need}: lower height by {seat.edge - room:.1f}, or take less tilt, or leave out the collar")
+    assert seat.let_in is not None
+    inside = hull([grown(opening, UNSHADED), _through(seat.let_in, seat.frame, rim)])
+    return Collar(rim, inside, grown(inside, job.limits.wall_least), gap)
+
+
+def _foam_gap(job: Job) -> float:
+    """From rim to trim: the foam squeezed half way between its limits, or the room for fixed parts without foam."""
+    foam = job.gaskets.trim
+    if foam is None:
+        return job.limits.front
+    return foam.thickness * (1 - (job.limits.foam_least_pct + job.limits.foam_most_pct) / 200)
+
+
+def _through(let_in: Outline, seat: Frame, rim: Frame) -> Outline:
+    """The flange's room carried along the speaker's axis to the rim's plane, so that the speaker goes in straight."""
+    axis, normal, origin = np.asarray(seat.z), np.asarray(rim.z), np.asarray(seat.origin)
+    steep = float(axis @ normal)
+    meets = origin + axis * float((np.asarray(rim.origin) - origin) @ normal) / steep
+    u, v, _ = rim.into(meets)
+    reach = max(let_in.support(angle) for angle in range(0, 360, 5))
+    return grown(let_in, reach * (1 / steep - 1)).moved(float(u), float(v))

@@ -1,0 +1,174 @@
+"""The ring cut from sheet: an outline, a bore, and holes right through. What cannot be cut is said, not drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import hypot
+
+from mounts.checks.bed import bed
+from mounts.checks.gap import Gap
+from mounts.checks.heat import heat
+from mounts.checks.report import Finding, Verdict
+from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
+from mounts.design.fasteners import Fastening
+from mounts.design.slug import slug
+from mounts.errors import InputError
+from mounts.geometry.distance import depths
+from mounts.geometry.hull import hull
+from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.kinds.ring.base import fastening_of, recess_for
+from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.turn import turn_of
+from mounts.kinds.ring.values import FlatPlan, Hole, Seat
+from mounts.load.models.resolved import Job
+from mounts.shape.primitives import Prism
+from mounts.shape.recipe import Feature, Recipe, Scene
+
+WEB = 3.0  # mm between any two cut lines: what a jigsawed or routed sheet keeps in one piece
+TEXT = 5.0  # mm cap height of the engraved words
+
+
+def plan_flat(job: Job) -> FlatPlan:
+    """The flat ring that a job asks for.
+
+    Raises:
+        InputError: when the job wants what a sheet cannot give, or two holes leave no material between them.
+    """
+    sheet = _sheet(job)
+    screw = fastening_of(job)
+    layout = lay_out(job, turn_of(job, screw, sheet))
+    seat = seat_at(job, layout, job.aim, sheet)
+    fixings = [Hole(f"fixing {name}", at, screw.hole) for name, at in job.panel.fixings.points.items()]
+    screws = [Hole(f"speaker screw {s.name}", s.at, s.hole) for s in seat.screws]
+    moved = [Hole(h.what, (h.at[0] + job.seat_offset[0], h.at[1] + job.seat_offset[1]), h.diameter) for h in screws]
+    holes = (*fixings, *moved)
+    bore = seat.bore.moved(*job.seat_offset)
+    outline = _outline(job, screw, seat)
+    _refuse_broken_webs(job, bore, holes)
+    return FlatPlan(
+        name=slug(f"{job.name}-{job.side}"),
+        side=job.side,
+        outline=outline,
+        bore=bore,
+        holes=holes,
+        seat=seat,
+        sheet=sheet,
+        genus=1 + len(holes),
+        paper=_paper(job, outline, bore, holes),
+    )
+
+
+def draw_flat(plan: FlatPlan) -> Scene:
+    """The flat ring's recipe: a plate with islands."""
+    islands = (plan.bore, *(circle(hole.diameter, hole.at) for hole in plan.holes))
+    plate = Prism(plan.outline, 0.0, plan.sheet, islands=islands)
+    return Scene(Recipe(plan.name, (Feature("plate", (plate,)),), plan.genus))
+
+
+def flat_findings(job: Job, plan: FlatPlan) -> tuple[Finding, ...]:
+    """What the flat ring's plan says about the world."""
+    found = [gap.finding(_advice(gap)) for gap in speaker_gaps(job, plan.seat)]
+    found += [_web(one, other, web) for one, other, web in _webs(plan)]
+    recess = recess_for(job, fastening_of(job))
+    if recess:
+        what = f"spot-face {recess.diameter:g} wide and {recess.depth:g} deep at the back of each fixing, by hand"
+        advice = "without it the ring stands off the face on the hardware's flanges"
+        found.append(Finding("flat.recess", Verdict.WARN, what, source="the hardware's file", advice=advice))
+    if job.panel.place:
+        found.append(heat(job.material, job.panel.place, job.limits))
+    found.append(bed(plan.outline.points(0.1), plan.sheet, job.printer))
+    return tuple(found)
+
+
+def _sheet(job: Job) -> float:
+    problems = []
+    if job.sheet is None:
+        problems.append(job.problem("sheet", "is missing; make: cut needs the sheet's thickness, as sheet: 12"))
+    if job.aim.tilt:
+        problems.append(job.problem("aim.tilt", f"{job.aim.tilt:g} cannot be cut from sheet; give 0, or make: print"))
+    for key in ("collar", "flush"):
+        if getattr(job, key):
+            problems.append(job.problem(key, "cannot be cut from sheet; leave it out, or make: print"))
+    if job.sheet is not None and job.height != "least" and abs(job.height - job.sheet) > 1e-6:
+        given = f"height {job.height:g} is not the sheet's {job.sheet:g}"
+        problems.append(job.problem("height", f"{given}; leave height out, or glue up sheets and give their sum"))
+    if problems or job.sheet is None:
+        raise InputError(*problems)
+    return job.sheet
+
+
+def _outline(job: Job, screw: Fastening, seat: Seat) -> Outline:
+    """Round the fixings, the seat and the opening's gasket land."""
+    gasket = job.gaskets.base
+    land = job.limits.lip + gasket.width if gasket else job.limits.wall_least
+    discs = [circle(screw.disc, at) for at in job.panel.fixings.points.values()]
+    return hull([seat.outline.moved(*job.seat_offset), grown(job.panel.opening.outline(), land), *discs])
+
+
+def _refuse_broken_webs(job: Job, bore: Outline, holes: tuple[Hole, ...]) -> None:
+    for one, other, web in _between(bore, holes):
+        if web <= 0:
+            need = f"{one} breaks {-web:.1f} into {other}; take another turn, smaller hardware or another speaker"
+            raise InputError(job.problem("turn", need))
+
+
+def _webs(plan: FlatPlan) -> Iterator[tuple[str, str, float]]:
+    yield from _between(plan.bore, plan.holes)
+    for hole in plan.holes:
+        yield hole.what, "edge", float(depths(plan.outline, [hole.at])[0]) - hole.diameter / 2
+
+
+def _between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[str, str, float]]:
+    for index, hole in enumerate(holes):
+        yield hole.what, "bore", -float(depths(bore, [hole.at])[0]) - hole.diameter / 2
+        for other in holes[index + 1 :]:
+            apart = hypot(hole.at[0] - other.at[0], hole.at[1] - other.at[1])
+            yield hole.what, other.what, apart - (hole.diameter + other.diameter) / 2
+
+
+def _web(one: str, other: str, web: float) -> Finding:
+    enough = web >= WEB - 1e-5
+    return Finding(
+        code="wall.web",
+        verdict=Verdict.PASS if enough else Verdict.FAIL,
+        what=f"{one} to {other}",
+        closed_form=web,
+        limit=WEB,
+        between=(one, other),
+        source="common practice, no source",
+        advice="" if enough else "take another turn, or smaller hardware",
+    )
+
+
+def _advice(gap: Gap) -> str:
+    missing = gap.wanted - gap.gap
+    text = f"{missing:.1f} more is needed; take a thicker sheet, a thinner one, or another speaker"
+    return "" if gap.verdict is Verdict.PASS else text
+
+
+def _paper(job: Job, outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Drawing:
+    words = f"{job.name} {job.side.upper()}" if job.label else ""
+    place = _beside(outline, bore, holes)
+    return Drawing(
+        title=f"{job.name}, {job.side}",
+        captions=(f"sheet {job.sheet:g}; {job.panel.name}, {job.side} side, seen from the cabin",),
+        strokes=(
+            Stroke(outline, Layer.CUT, "outline"),
+            Stroke(bore, Layer.CUT, "bore"),
+            *(Stroke(circle(hole.diameter, hole.at), Layer.CUT, hole.what) for hole in holes),
+            Stroke(job.panel.opening.outline(), Layer.REF, "opening"),
+        ),
+        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(hole.at) for hole in holes)),
+        notes=(
+            *([Note(f"{words} ↑ UP", place, TEXT, layer=Layer.ENGRAVE)] if words else []),
+            *(Note(hole.what, (hole.at[0], hole.at[1] - hole.diameter / 2 - 4), 2.5) for hole in holes),
+        ),
+    )
+
+
+def _beside(outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Point:
+    """Where upright words stand best: on the axis of symmetry, half way between bore and edge, away from the holes."""
+    x = (bore.box[0] + bore.box[2]) / 2
+    places = [(x, (bore.box[3] + outline.support(90)) / 2), (x, (bore.box[1] - outline.support(270)) / 2)]
+    return max(places, key=lambda p: min(hypot(p[0] - h.at[0], p[1] - h.at[1]) for h in holes))

@@ -1,0 +1,101 @@
+"""Every dimension of a ring decided, in the order in which they depend on each other."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from mounts.design.slug import slug
+from mounts.errors import InputError
+from mounts.geometry.frames import Frame
+from mounts.geometry.hull import hull
+from mounts.geometry.outline import Outline
+from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
+from mounts.kinds.ring.collar import collar_for
+from mounts.kinds.ring.height import height_of
+from mounts.kinds.ring.label import labels_for
+from mounts.kinds.ring.openings import terminal_reliefs, wire_passage
+from mounts.kinds.ring.paper import paper_for
+from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.tower import tower_between
+from mounts.kinds.ring.turn import turn_of
+from mounts.kinds.ring.values import Collar, RingPlan, Seat
+from mounts.kinds.ring.walls import Wall, walls
+from mounts.load.models.resolved import Job
+
+NOTHING = 0.05  # mm: a wall thinner than this is no wall
+
+
+def plan_ring(job: Job) -> RingPlan:
+    """The ring that a job asks for.
+
+    Raises:
+        InputError: when what was asked for cannot be drawn, at the key that asks for it, with the nearest value.
+        PlanError: when the measurements leave no ring to draw.
+    """
+    screw = fastening_of(job)
+    base = base_for(job, screw)
+    flat = lay_out(job, 0.0)
+    about = height_of(job, flat, base, screw)[0]
+    layout = lay_out(job, turn_of(job, screw, about))
+    height, least = height_of(job, layout, base, screw)
+    seat = seat_at(job, layout, job.aim, height)
+    collar = collar_for(job, seat)
+    tower = tower_between(job, screw, base, seat, collar)
+    fixings = fixings_for(job, screw, base, _silhouette(seat, tower.foot, collar))
+    outline = outline_round(job, screw, base, tower.foot)
+    base = replace(base, outline=outline)
+    wire = wire_passage(job, seat, tower, base)
+    plan = RingPlan(
+        name=slug(f"{job.name}-{job.side}"),
+        side=job.side,
+        base=base,
+        fixings=fixings,
+        seat=seat,
+        tower=tower,
+        collar=collar,
+        terminals=terminal_reliefs(job, seat),
+        wire=wire,
+        labels=labels_for(job, (base, seat, tower), fixings, wire),
+        least_height=least,
+        genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
+        paper=paper_for(job, base, fixings),
+    )
+    _refuse_what_is_no_wall(job, walls(plan, job.limits))
+    return plan
+
+
+def _silhouette(seat: Seat, foot: Outline, collar: Collar | None) -> Outline:
+    """Outline that holds the whole tower seen along the panel's z; a tilted outline shrinks, so this errs outward."""
+    levels = [seat.frame.lifted(level) for level in (-seat.band, 0.0, seat.rim)]
+    members = [foot, *(_seen(seat.outline, frame) for frame in levels)]
+    return hull([*members, _seen(collar.outside, collar.rim)] if collar else members)
+
+
+def _seen(outline: Outline, frame: Frame) -> Outline:
+    return outline.moved(frame.origin[0], frame.origin[1])
+
+
+def _refuse_what_is_no_wall(job: Job, found: tuple[Wall, ...]) -> None:
+    """A part with a wall of nothing is not drawn."""
+    gone = [wall for wall in found if wall.thickness < NOTHING]
+    if not gone:
+        return
+    problems = []
+    for wall in gone:
+        one, other = wall.between
+        missing = wall.limit - wall.thickness
+        what = f"{one} leaves {wall.thickness:.1f} to the {other}; it needs {wall.limit:g}, {missing:.1f} more"
+        problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice}"))
+    raise InputError(*problems)
+
+
+def _key_of(code: str) -> str:
+    return {
+        "wall.screw-bore": "fix_speaker",
+        "wall.screw-outside": "fix_speaker",
+        "wall.floor": "height",
+        "wall.screw-path": "turn",
+        "wall.path-bore": "fix_to_panel",
+        "seal.land": "gaskets.base",
+        "seal.lip": "gaskets.base",
+    }.get(code, "panel.fixings")

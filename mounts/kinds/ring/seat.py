@@ -1,0 +1,158 @@
+"""The seat: everything that belongs to the speaker, laid out in the seat's own plane before its height is known."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import hypot
+
+from mounts.design.fasteners import Pocket, pocket
+from mounts.errors import InputError
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import Frame, tilted
+from mounts.geometry.hull import hull
+from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.kinds.ring.values import Nut, Seat, SpeakerScrew
+from mounts.load.models.resolved import Aim, Job
+
+EDGE = 0.6  # mm, broken edges: three layers, what a deburring tool would take
+STOP = 4.0  # mm, diameter of a hard stop: a printed pin needs 3 (reference: print guides)
+BELOW_POCKET = 1.0  # mm, the bore stays straight this far below the pockets before it opens
+ROUND_UP = 8.0  # mm: a seat up to this much wider than its round flange stays round, else it grows ears
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The seat's plane for one turn of the speaker, whatever its height and tilt."""
+
+    turn: float
+    flange: Outline
+    cutout: Outline
+    bore: Outline
+    screws: tuple[tuple[str, Point], ...]
+    pocket: Pocket | None
+    lift: float
+
+
+def lay_out(job: Job, turn: float) -> Layout:
+    """Flange, cutout, bore and screws of the job's speaker, turned clockwise by `turn` degrees."""
+    speaker, limits = job.speaker, job.limits
+    holes = speaker.holes.points if speaker.holes else {}
+    if holes and job.fix_speaker is None:
+        need = f'is missing; {speaker.name} has {len(holes)} screw holes: give "insert-m4-short" or the like'
+        raise InputError(job.problem("fix_speaker", need))
+    cutout = speaker.cutout.outline().turned(-turn)
+    gasket = job.gaskets.speaker
+    return Layout(
+        turn=turn,
+        flange=_flange(job, tuple(holes.values())).turned(-turn),
+        cutout=cutout,
+        bore=grown(cutout, limits.bore / 2),
+        screws=tuple((name, _turned(at, -turn)) for name, at in holes.items()),
+        pocket=pocket(job.fix_speaker.hardware, limits, _growth(job)) if holes and job.fix_speaker else None,
+        lift=gasket.thickness * (1 - limits.squeeze_pct / 100) if gasket else 0.0,
+    )
+
+
+def seat_at(job: Job, layout: Layout, aim: Aim, height: float) -> Seat:
+    """The seat in its place: what depends on height and tilt is decided here."""
+    limits = job.limits
+    frame = tilted((*job.seat_offset, height), aim.tilt, aim.toward)
+    let_in = grown(layout.flange, limits.body_near_seat) if job.flush or job.collar else None
+    outline = _outline(layout, limits.wall, limits.wall_least, let_in)
+    screws = tuple(_screw(layout, name, at, frame) for name, at in layout.screws)
+    deepest = max((s.depth for s in screws if not s.nut), default=0.0)
+    return Seat(
+        frame=frame,
+        tilt=aim.tilt,
+        toward=aim.toward,
+        turn=layout.turn,
+        outline=outline,
+        edge=min(EDGE, *(arc.diameter / 2 for arc in outline.arcs)),
+        flange=layout.flange,
+        cutout=layout.cutout,
+        bore=layout.bore,
+        straight=deepest + BELOW_POCKET,
+        band=deepest + limits.floor,
+        lift=layout.lift,
+        stops=_stops(layout) if layout.lift and not let_in else (),
+        stop=STOP,
+        screws=screws,
+        let_in=let_in,
+        rim=layout.lift + job.speaker.flange.thickness if let_in else 0.0,
+        gasket=_gasket_bed(job, layout, let_in) if let_in and layout.lift else None,
+    )
+
+
+def seat_land(seat: Seat) -> float:
+    """Least unbroken gasket land between the bore and a speaker screw's pocket or a stop, mm; inf without screws."""
+    pockets = [-seat_depth(seat.bore, s.at) - s.hole / 2 for s in seat.screws]
+    stops = [-seat_depth(seat.bore, at) - seat.stop / 2 for at in seat.stops]
+    return min([*pockets, *stops], default=float("inf"))
+
+
+def seat_depth(outline: Outline, at: Point) -> float:
+    """How far inside an outline a point of the seat lies, mm."""
+    return float(depths(outline, [at])[0])
+
+
+def _gasket_bed(job: Job, layout: Layout, let_in: Outline) -> Outline:
+    """Bed of the gasket in a let-in seat; the ledge that stays outside it is the hard stop for the flange."""
+    gasket = job.gaskets.speaker
+    assert gasket is not None
+    ledge = min(let_in.depth(point) for point in layout.bore.points(0.05, least=8))
+    return grown(layout.bore, min(gasket.width, ledge - 2.0))
+
+
+def _growth(job: Job) -> float:
+    return job.printer.growth(job.material.name) if job.make == "print" else 0.0
+
+
+def _flange(job: Job, holes: tuple[Point, ...]) -> Outline:
+    """The flange in the speaker's own frame; ears are part of its hull."""
+    flange = job.speaker.flange
+    frame = flange.outline()
+    return hull([frame, *(circle(flange.ears, at) for at in holes)]) if flange.ears else frame
+
+
+def _outline(layout: Layout, wall: float, least: float, let_in: Outline | None) -> Outline:
+    """The seat's outside: round where the flange is, else a hull; wide enough for bore, bosses and rim."""
+    boss = layout.pocket.hole + 2 * layout.pocket.wall if layout.pocket else 0.0
+    bosses = [circle(boss, at) for _, at in layout.screws]
+    members = [layout.flange, grown(layout.bore, wall), *([grown(let_in, least)] if let_in else [])]
+    if all(member.is_circle for member in members):
+        reach = max((2 * hypot(*at) + boss for _, at in layout.screws), default=0.0)
+        widest = max(member.arcs[0].diameter for member in members)
+        if reach <= widest + ROUND_UP:
+            return circle(max(widest, reach))
+    return hull([*members, *bosses])
+
+
+def _screw(layout: Layout, name: str, at: Point, frame: Frame) -> SpeakerScrew:
+    need = layout.pocket
+    assert need is not None
+    if need.nut is None:
+        return SpeakerScrew(name, at, need.hole, need.depth, need.wall)
+    room, height = need.nut
+    # the nut's lower end lies just inside the face at its lowest point, so that the base still lies flat
+    u, v = at
+    clear = 0.3 + room / 2 * hypot(frame.z[0], frame.z[1]) - frame.origin[2] + u * frame.z[0] + v * frame.z[1]
+    bears = clear / frame.z[2] + height
+    return SpeakerScrew(name, at, need.hole, -bears, need.wall, Nut(room, bears))
+
+
+def _stops(layout: Layout) -> tuple[Point, ...]:
+    """Two hard stops a screw, one each side of it on its own circle, so that tightening bends no flange."""
+    found: list[Point] = []
+    for _, (u, v) in layout.screws:
+        assert layout.pocket is not None
+        reach = hypot(u, v)
+        aside = layout.pocket.hole / 2 + 0.8 + STOP / 2
+        for way in (-1, 1):
+            du, dv = -v / reach * aside * way, u / reach * aside * way
+            scale = reach / hypot(u + du, v + dv)
+            found.append(((u + du) * scale, (v + dv) * scale))
+    return tuple(found)
+
+
+def _turned(at: Point, angle: float) -> Point:
+    return circle(1.0, at).turned(angle).arcs[0].centre

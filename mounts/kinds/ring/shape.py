@@ -1,0 +1,152 @@
+"""The ring drawn: every feature one or more primitives in its place. Nothing is decided here.
+
+Datum: the panel's face is z = 0, the cabin lies towards +z. Cutters overshoot what they cut through by PAST.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import atan2, degrees, hypot
+
+from mounts.design.lettering import Label
+from mounts.geometry.frames import PANEL
+from mounts.geometry.hull import matched
+from mounts.geometry.outline import circle, grown
+from mounts.kinds.ring.values import Base, Fixing, RingPlan, Seat, SpeakerScrew, Tower
+from mounts.shape.primitives import Prism, Revolved, Ruled, Section
+from mounts.shape.recipe import Feature, Recipe, Scene
+
+PAST = 1.0  # mm
+OVERLAP = 0.2  # mm that stacked cutters share
+SLICE = 1.2  # mm, thickness of the first-check slice: six layers
+
+
+def draw_ring(plan: RingPlan) -> Scene:
+    """The ring's recipe."""
+    features = [_base(plan.base), Feature("tower", (Ruled(plan.tower.outside),)), *_stops(plan.seat)]
+    features += [_bore(plan.tower, plan.seat), *_seat(plan)]
+    top = highest(plan.tower) + PAST
+    for fixing in plan.fixings:
+        features += _fixing(fixing, plan.base.chamfer, top)
+    features += [*_back(plan.base), *_terminals(plan), *_wire(plan)]
+    features += [_label(label) for label in plan.labels]
+    return Scene(Recipe(plan.name, tuple(features), plan.genus))
+
+
+def draw_first_check(plan: RingPlan) -> Scene:
+    """A slice of the base's outline, opening and screw holes at final size, to hold against the door."""
+    holes = [circle(fixing.hole, fixing.at) for fixing in plan.fixings]
+    body = Prism(plan.base.outline, 0.0, SLICE, islands=(plan.base.opening, *holes))
+    return Scene(Recipe(f"{plan.name}-first-check", (Feature("slice", (body,)),), 1 + len(holes)))
+
+
+def _base(base: Base) -> Feature:
+    """The flat part: first-layer chamfer below, broken edge above."""
+    levels = [
+        (0.0, -base.chamfer),
+        (base.chamfer, 0.0),
+        (base.thickness - base.edge, 0.0),
+        (base.thickness, -base.edge),
+    ]
+    return Feature("base", (Ruled(tuple(Section(PANEL.lifted(z), grown(base.outline, by)) for z, by in levels)),))
+
+
+def _bore(tower: Tower, seat: Seat) -> Feature:
+    first = Section(PANEL.lifted(-PAST), tower.inside[0].outline)
+    last = Section(seat.frame.lifted(seat.lift + PAST), tower.inside[-1].outline)
+    # where the throat is straight down, the face itself is no place at which the outline changes
+    middle = tower.inside[1:-1] if tower.throat else tower.inside[:-1]
+    return Feature("bore", (Ruled((first, *middle, last)),), cut=True)
+
+
+def _stops(seat: Seat) -> Iterator[Feature]:
+    for number, at in enumerate(seat.stops, start=1):
+        yield Feature(f"stop {number}", (Prism(circle(seat.stop, at), -PAST, seat.lift, seat.frame),))
+
+
+def _seat(plan: RingPlan) -> Iterator[Feature]:
+    seat = plan.seat
+    for screw in seat.screws:
+        yield from _speaker_screw(screw, seat)
+    if seat.let_in is None:
+        return
+    if plan.collar is None:
+        body: Prism | Ruled = Prism(seat.let_in, seat.lift, seat.rim + PAST, seat.frame)
+    else:
+        low, high = matched(seat.let_in, plan.collar.inside)
+        places = [
+            (seat.frame.lifted(seat.lift), low),
+            (seat.frame.lifted(seat.rim), low),
+            (plan.collar.rim, high),
+            (plan.collar.rim.lifted(PAST), high),
+        ]
+        body = Ruled(tuple(Section(frame, outline) for frame, outline in places))
+    yield Feature("flange room", (body,), cut=True)
+    if seat.gasket is not None:
+        bed = Prism(seat.gasket, 0.0, seat.lift + OVERLAP, seat.frame)
+        yield Feature("gasket bed", (bed,), cut=True)
+
+
+def _speaker_screw(screw: SpeakerScrew, seat: Seat) -> Iterator[Feature]:
+    hole = circle(screw.hole, screw.at)
+    name = f"speaker screw {screw.name}"
+    if screw.nut is None:
+        yield Feature(name, (Prism(hole, -screw.depth, seat.lift + PAST, seat.frame),), cut=True)
+        return
+    yield Feature(name, (Prism(hole, screw.nut.bears - PAST, seat.lift + PAST, seat.frame),), cut=True)
+    below = seat.frame.into((0.0, 0.0, -PAST))[2] - hypot(*screw.at) - screw.nut.diameter
+    room = Prism(circle(screw.nut.diameter, screw.at), float(below), screw.nut.bears, seat.frame)
+    yield Feature(f"nut {screw.name}", (room,), cut=True)
+
+
+def _fixing(fixing: Fixing, chamfer: float, top: float) -> Iterator[Feature]:
+    x, y = fixing.at
+    wide = fixing.hole + (0.0 if fixing.recess or fixing.step else 2 * chamfer)
+    profile = ((-PAST, wide), (0.0, wide), (chamfer, fixing.hole), (fixing.seat + OVERLAP, fixing.hole))
+    yield Feature(f"hole {fixing.name}", (Revolved(PANEL.shifted(x, y), profile),), cut=True)
+    yield Feature(f"tool path {fixing.name}", (Prism(fixing.relief, fixing.seat, top),), cut=True)
+    if fixing.recess:
+        room = Prism(circle(fixing.recess.diameter, fixing.at), -PAST, fixing.step + fixing.recess.depth)
+        yield Feature(f"recess {fixing.name}", (room,), cut=True)
+
+
+def _back(base: Base) -> Iterator[Feature]:
+    for name, groove in (("gasket groove", base.seal), ("bead room", base.bead)):
+        if groove:
+            body = Prism(groove.outside, -PAST, groove.depth, islands=(groove.inside,) if groove.inside else ())
+            yield Feature(name, (body,), cut=True)
+    for step in base.steps:
+        yield Feature(f"step {step.name}", (Prism(step.outline, -PAST, step.height),), cut=True)
+
+
+def _terminals(plan: RingPlan) -> Iterator[Feature]:
+    seat = plan.seat
+    for number, relief in enumerate(plan.terminals, start=1):
+        reach = max(hypot(*span.end) for span in relief.outline.spans)
+        below = float(seat.frame.into((0.0, 0.0, 0.0))[2]) - reach * hypot(*seat.frame.z[:2]) / seat.frame.z[2] - PAST
+        yield Feature(f"terminal {number}", (Prism(relief.outline, below, relief.top, seat.frame),), cut=True)
+
+
+def _wire(plan: RingPlan) -> Iterator[Feature]:
+    if plan.wire:
+        body = Prism(circle(plan.wire.diameter), 0.0, plan.wire.length + PAST, plan.wire.frame)
+        yield Feature("wire passage", (body,), cut=True)
+
+
+def _label(label: Label) -> Feature:
+    low, high = (-OVERLAP, label.depth) if label.raised else (-label.depth, PAST)
+    bodies = tuple(
+        Prism(solid, low, high, letter.frame, islands) for letter in label.letters for solid, islands in letter.shapes
+    )
+    return Feature(f"label {label.text}", bodies, cut=not label.raised)
+
+
+def highest(tower: Tower) -> float:
+    """z of the tower's highest point."""
+    return max(section.frame.origin[2] + _rise(section) for section in tower.outside)
+
+
+def _rise(section: Section) -> float:
+    """How far an outline rises above its frame's origin on the uphill side."""
+    uphill = section.frame.axes[2, :2]
+    return float(hypot(*uphill)) * section.outline.support(degrees(atan2(uphill[1], uphill[0])))

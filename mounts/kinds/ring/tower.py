@@ -1,0 +1,103 @@
+"""The tower: ruled from a foot in the base to the tilted seat, with the bore ruled inside it and opened to the rear."""
+
+from __future__ import annotations
+
+from math import hypot, radians, tan
+
+from mounts.design.fasteners import Fastening
+from mounts.errors import InputError
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import PANEL
+from mounts.geometry.hull import hull, matched, overlap
+from mounts.geometry.outline import Outline, circle, grown
+from mounts.kinds.ring.values import Base, Collar, Seat, Tower
+from mounts.load.models.limits import Limits
+from mounts.load.models.resolved import Job
+from mounts.shape.primitives import Section
+from mounts.shape.sheet import Sheet, least_gap
+
+CORNER = 2.0  # mm, least rounding where opening and tower cut across each other
+WIDER = 3  # times that the foot is widened where the bore's slope makes the wall thinner than it is wide
+
+
+def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar: Collar | None) -> Tower:
+    """The tower between a base and a seat, its wall as thick as the limits want it."""
+    limits = job.limits
+    below = seat.frame.lifted(-seat.straight).origin
+    bore = seat.bore.moved(below[0], below[1])
+    throat = throat_of(base, seat, limits)
+    try:
+        mouth = overlap(base.opening, _room(job, fastening, seat, bore, throat), CORNER)
+    except ValueError as error:
+        away = f"[{job.seat_offset[0]:g}, {job.seat_offset[1]:g}] puts the seat beside the opening"
+        raise InputError(job.problem("seat_offset", f"{away}; give a smaller one")) from error
+    inside = _inside(seat, mouth, throat)
+    thick = limits.wall
+    for _ in range(WIDER + 1):
+        foot = hull([grown(mouth, thick), grown(bore, limits.wall), *_nuts(seat, limits)])
+        outside = _outside(base, seat, foot, collar)
+        wall = _wall(inside, outside, base.thickness)
+        if wall >= limits.wall - 0.01:
+            break
+        thick += limits.wall - wall
+    return Tower(foot, mouth, throat, outside, inside, wall)
+
+
+def throat_of(base: Base, seat: Seat, limits: Limits) -> float:
+    """Height up to which the bore keeps its mouth's outline: over the groove where the bore narrows to the opening."""
+    cut = max((groove.depth for groove in (base.seal, base.bead) if groove), default=0.0)
+    below = seat.frame.lifted(-seat.straight).origin
+    rim = seat.bore.moved(below[0], below[1]).points(0.1, least=8)
+    narrows = cut > 0 and bool((depths(base.opening, rim) < limits.lip).any())
+    return cut + limits.floor if narrows else 0.0
+
+
+def _room(job: Job, fastening: Fastening, seat: Seat, bore: Outline, throat: float) -> Outline:
+    """How wide the bore may open to the rear: at the flare's slope, clear of tool paths, recesses and through bolts."""
+    limits = job.limits
+    deep = seat.frame.lifted(-seat.straight).origin[2] - throat
+    growth = deep * tan(radians(limits.flare)) if seat.frame.origin[2] > limits.flare_below else 0.0
+    for screw in seat.screws:
+        if screw.nut:
+            beside = -float(depths(seat.bore, [screw.at])[0]) - screw.nut.diameter / 2 - limits.wall_least
+            growth = min(growth, beside)
+    flared = grown(bore, max(growth, 0.0))
+    beside = max(fastening.path, fastening.proud[0] + limits.recess_across if fastening.proud else 0.0) / 2
+    free = min(2 * (hypot(*at) - beside - limits.wall) for at in job.panel.fixings.points.values())
+    clear = hull([bore, circle(free)]) if free > 0 else bore
+    return overlap(flared, clear, CORNER)
+
+
+def _nuts(seat: Seat, limits: Limits) -> list[Outline]:
+    """Material round the nuts of through bolts, where they sit in the base."""
+    found = []
+    for screw in seat.screws:
+        if screw.nut:
+            x, y, _ = seat.frame.out((*screw.at, screw.nut.bears))
+            found.append(circle(screw.nut.diameter + 2 * limits.wall_least, (float(x), float(y))))
+    return found
+
+
+def _outside(base: Base, seat: Seat, foot: Outline, collar: Collar | None) -> tuple[Section, ...]:
+    """Foot, band under the seat, and the top edge broken; with a collar, on up to its rim."""
+    places = [
+        (PANEL.lifted(base.thickness / 2), foot),
+        (seat.frame.lifted(-seat.band), seat.outline),
+        (seat.frame.lifted(seat.rim - (0.0 if collar else seat.edge)), seat.outline),
+        (collar.rim, collar.outside) if collar else (seat.frame.lifted(seat.rim), grown(seat.outline, -seat.edge)),
+    ]
+    outlines = matched(*(outline for _, outline in places))
+    return tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
+
+
+def _inside(seat: Seat, mouth: Outline, throat: float) -> tuple[Section, ...]:
+    """The bore's mouth and throat, where it becomes straight, and its top at the seat."""
+    at_face, below, above = matched(mouth, seat.bore, seat.bore)
+    upper = (Section(seat.frame.lifted(-seat.straight), below), Section(seat.frame, above))
+    lower = (Section(PANEL, at_face), Section(PANEL.lifted(throat), at_face)) if throat else (Section(PANEL, at_face),)
+    return (*lower, *upper)
+
+
+def _wall(inside: tuple[Section, ...], outside: tuple[Section, ...], top: float) -> float:
+    """Least wall between bore and outside above the base."""
+    return least_gap(Sheet(inside), Sheet(outside[:3]), keep=lambda points: points[:, 2] > top)

@@ -1,0 +1,78 @@
+"""Which way the speaker is turned on its seat."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from mounts.design.fasteners import Fastening, pocket
+from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turned
+from mounts.errors import InputError
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import Array, Frame, heading, tilted
+from mounts.load.models.resolved import Job
+from mounts.load.models.speaker import Terminals
+
+FAR = 1000.0  # mm: the wall where there are no screws
+DOUBT = 2.0  # mm: turns whose walls, told from the axes alone, come this near to the best are looked at closely
+THROUGH = 0.5  # mm: a terminal this close before or behind the sheet counts as passing it
+
+
+def turn_of(job: Job, screw: Fastening, height: float) -> float:
+    """The speaker's turn: as given, or the best one at about this height."""
+    round_unit = job.speaker.flange.outline().is_circle and job.speaker.cutout.outline().is_circle
+    if job.turn != "best":
+        if not round_unit and job.turn % 90:
+            need = f"{job.turn:g} is no turn for a flange or cutout that is not round; give 0, 90, 180 or 270"
+            raise InputError(job.problem("turn", need))
+        return (job.turn + 180) % 360 - 180
+    free = round_unit and not job.speaker.flange.ears
+    turns = all_turns() if free else np.array([0.0, 180.0])
+    seat = tilted((*job.seat_offset, height), job.aim.tilt, job.aim.toward)
+    missing = np.minimum(terminal_gaps(job, seat, turns) - job.limits.terminals, 0.0)
+    scores = 100 * missing + screw_gaps(job, screw, seat, turns)
+    return best_turn(turns, scores, 1 if job.side == "left" else -1)
+
+
+def screw_gaps(job: Job, screw: Fastening, seat: Frame, turns: Array) -> Array:
+    """Least wall between the speaker screws' pockets and the tool paths at each turn, mm.
+
+    Exact where it can be the greatest; elsewhere told from the axes, which is less than DOUBT off.
+    """
+    holes = job.speaker.holes
+    if holes is None or job.fix_speaker is None:
+        return np.full(len(turns), FAR)
+    need = pocket(job.fix_speaker.hardware, job.limits, 0.0)
+    centres = turned(list(holes.points.values()), turns)
+    axes = np.array(list(job.panel.fixings.points.values()))
+    middle = seat.out(np.concatenate([centres, np.full((*centres.shape[:2], 1), -need.depth / 2)], axis=2))[..., :2]
+    apart = np.hypot(*(middle[:, :, None, :] - axes).transpose(3, 0, 1, 2)).min(axis=(1, 2))
+    gap: Array = apart - (need.hole + screw.path) / 2
+    close = gap > gap.max() - DOUBT
+    exact = pockets_to_axes(seat, centres[close], need.hole, need.depth, axes).min(axis=(1, 2))
+    gap[close] = exact - screw.path / 2
+    return gap
+
+
+def terminal_gaps(job: Job, seat: Frame, turns: Array) -> Array:
+    """Least distance from a terminal to the opening's edge in the sheet at each turn, mm; inf if none passes it."""
+    gap = np.full(len(turns), np.inf)
+    opening, sheet = job.panel.opening.outline(), job.panel.face.thickness or 0.0
+    for terminal in job.speaker.terminals:
+        edges = terminal_edges(terminal)
+        flat = turned(edges[:, :2], turns)
+        points = seat.out(np.concatenate([flat, np.broadcast_to(edges[:, 2:], (*flat.shape[:2], 1))], axis=2))
+        through = (points[..., 2] <= THROUGH) & (points[..., 2] >= -sheet - THROUGH)
+        away = np.full(through.shape, np.inf)
+        if through.any():
+            away[through] = depths(opening, points[through][:, :2])
+        gap = np.minimum(gap, away.min(axis=1))
+    return gap
+
+
+def terminal_edges(terminal: Terminals) -> Array:
+    """Points along the two outer edges of a terminal in the speaker's own frame, seat at z = 0: (n, 3) float, mm."""
+    ahead = np.array(heading(terminal.at))
+    aside = np.array([ahead[1], -ahead[0]]) * terminal.width / 2
+    levels = -np.linspace(terminal.depth[0], terminal.depth[1], 41)
+    corners = (ahead * terminal.reach + aside, ahead * terminal.reach - aside)
+    return np.concatenate([np.column_stack([np.tile(corner, (41, 1)), levels]) for corner in corners])

@@ -1,0 +1,214 @@
+"""Every wall of a ring that can be thin, in closed form or to 0.001 mm on the plan's own surfaces."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import hypot, inf
+
+import numpy as np
+
+from mounts.design.turn import pockets_to_axes
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import Array, Vector
+from mounts.geometry.hull import matched
+from mounts.geometry.outline import Outline, Point
+from mounts.kinds.ring.seat import seat_land
+from mounts.kinds.ring.values import Fixing, Groove, Recess, RingPlan, Seat, SpeakerScrew
+from mounts.load.models.limits import Limits
+from mounts.shape.primitives import Section
+from mounts.shape.sheet import Sheet, least_on
+
+ADVICE = {
+    "wall.screw-bore": "take a narrower insert or pilot",
+    "wall.screw-outside": "take a narrower insert or pilot",
+    "wall.screw-path": "take another turn, or best",
+    "wall.floor": "take a greater height or less tilt",
+    "wall.path-bore": "take a smaller washer or head, or a speaker with a smaller cutout",
+    "wall.path-collar": "take a smaller washer or head, less tilt, or leave out the collar",
+    "wall.recess-bore": "take hardware with a smaller flange, or a speaker with a smaller cutout",
+    "wall.tower": "take less tilt or a greater height",
+    "wall.roof": "take a thicker base, as limits: {base: 8}, or hardware with a lower flange",
+    "wall.base": "take limits: {base: 6}",
+    "wall.groove-bore": "take a greater height, or a thinner base gasket",
+    "seal.land": "take a narrower base gasket, or hardware with a smaller flange",
+    "seal.speaker-land": "take a narrower insert, or a speaker with a smaller cutout",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """Least material between two named features.
+
+    Attributes:
+        code: of the finding that it becomes.
+        between: the two features.
+        thickness: mm, negative when they break into each other.
+        limit: mm.
+        source: of the limit.
+        at: where, in the panel frame.
+    """
+
+    code: str
+    between: tuple[str, str]
+    thickness: float
+    limit: float
+    source: str
+    at: Vector = (0.0, 0.0, 0.0)
+
+    @property
+    def advice(self) -> str:
+        """What to do about it when it is too thin."""
+        return ADVICE.get(self.code, "move what can be moved")
+
+    @property
+    def is_enough(self) -> bool:
+        """Whether it reaches its limit; a hundredth of a micrometre is rounding."""
+        return self.thickness >= self.limit - 1e-5
+
+
+def walls(plan: RingPlan, limits: Limits) -> tuple[Wall, ...]:
+    """All of them, in the order: screws of the speaker, tool paths, base, seal, tower."""
+    found = [*_pockets(plan, limits), *_paths(plan, limits), *_collar(plan, limits)]
+    found += [*_base(plan, limits), *_seal(plan, limits)]
+    found.append(Wall("wall.tower", ("bore", "outside"), plan.tower.wall, limits.wall_least, "tower wall"))
+    return tuple(found)
+
+
+def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
+    for screw in plan.seat.screws:
+        name, at = f"speaker screw {screw.name}", _place(plan, screw)
+        own = "the fastener's own least wall"
+        inner = -float(depths(plan.seat.bore, [screw.at])[0]) - screw.hole / 2
+        yield Wall("wall.screw-bore", (name, "bore"), inner, screw.wall, own, at)
+        outer = float(depths(plan.seat.outline, [screw.at])[0]) - screw.hole / 2
+        yield Wall("wall.screw-outside", (name, "outside"), outer, screw.wall, own, at)
+        if screw.nut is None:
+            floor = _floor(plan, screw)
+            yield Wall("wall.floor", (name, "back"), floor, limits.floor, "floor under a pocket", at)
+        for fixing in plan.fixings:
+            if hypot(at[0] - fixing.at[0], at[1] - fixing.at[1]) < fixing.path + screw.hole + 10:
+                apart = _to_path(plan.seat, screw, fixing)
+                yield Wall("wall.screw-path", (name, f"tool path {fixing.name}"), apart, screw.wall, own, at)
+
+
+def _to_path(seat: Seat, screw: SpeakerScrew, fixing: Fixing) -> float:
+    pocket = np.array(screw.at)
+    return float(pockets_to_axes(seat.frame, pocket, screw.hole, screw.depth, [fixing.at])[0]) - fixing.path / 2
+
+
+def _paths(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
+    for fixing in plan.fixings:
+        at = (*fixing.at, fixing.seat)
+        inside = plan.tower.inside
+        wall = _axis_to_sheet(inside, fixing.at, fixing.seat, inf) - fixing.path / 2
+        yield Wall("wall.path-bore", (f"tool path {fixing.name}", "bore"), wall, limits.wall_least, "tower wall", at)
+        back = fixing.recess or Recess(fixing.hole, fixing.seat)
+        name = f"recess {fixing.name}" if fixing.recess else f"hole {fixing.name}"
+        wall = _axis_to_sheet(inside, fixing.at, -0.01, fixing.step + back.depth) - back.diameter / 2
+        yield Wall("wall.recess-bore", (name, "bore"), wall, limits.wall_least, "tower wall", (*fixing.at, 0.0))
+
+
+def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
+    """Tool paths beside the inside of a collar or of the rim round a flange that is let in."""
+    seat = plan.seat
+    if seat.let_in is None:
+        return
+    places = [(seat.frame.lifted(level), seat.let_in) for level in (seat.lift, seat.rim)]
+    if plan.collar:
+        places.append((plan.collar.rim, plan.collar.inside))
+    outlines = matched(*(outline for _, outline in places))
+    room = tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
+    for fixing in plan.fixings:
+        wall = _axis_to_sheet(room, fixing.at, fixing.seat, inf) - fixing.path / 2
+        names = (f"tool path {fixing.name}", "flange room")
+        yield Wall("wall.path-collar", names, wall, limits.wall_least, "tower wall", (*fixing.at, fixing.seat))
+
+
+def _base(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
+    yield Wall("wall.base", ("base", "face"), plan.base.thickness, limits.base_least, "base thickness")
+    for fixing in plan.fixings:
+        at = (*fixing.at, 0.0)
+        edge = plan.base.outline.depth(fixing.at)
+        least = limits.edge * fixing.hole
+        yield Wall("wall.hole-edge", (f"hole {fixing.name}", "edge"), edge, least, "hole centre to edge", at)
+        if fixing.recess or fixing.step:
+            yield Wall("wall.roof", (f"recess {fixing.name}", "washer"), fixing.roof, limits.roof, "above a recess", at)
+
+
+def _seal(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
+    if plan.base.seal is not None:
+        yield from _base_seal(plan, plan.base.seal, limits)
+    if plan.seat.lift:
+        land = seat_land(plan.seat)
+        if land < inf:
+            names = ("bore", "speaker screws")
+            yield Wall("seal.speaker-land", names, land, limits.speaker_land, "unbroken land inside the pockets")
+
+
+def _base_seal(plan: RingPlan, seal: Groove, limits: Limits) -> Iterator[Wall]:
+    assert seal.inside is not None
+    lip = float(depths(seal.inside, plan.base.opening.points(0.02, least=8)).min())
+    yield Wall("seal.lip", ("gasket groove", "opening"), lip, limits.lip, "lip between opening and groove")
+    web = _groove_to_bore(seal, plan.tower.inside)
+    yield Wall("wall.groove-bore", ("gasket groove", "bore"), web, limits.lip, "lip between opening and groove")
+    for fixing in plan.fixings:
+        back = fixing.recess.diameter if fixing.recess else fixing.hole
+        name = f"recess {fixing.name}" if fixing.recess else f"hole {fixing.name}"
+        land = _land(seal.outside, fixing, back)
+        yield Wall("seal.land", ("gasket groove", name), land, limits.land, "unbroken gasket land", (*fixing.at, 0.0))
+
+
+def _land(groove: Outline, fixing: Fixing, back: float) -> float:
+    return -groove.depth(fixing.at) - back / 2
+
+
+def _floor(plan: RingPlan, screw: SpeakerScrew) -> float:
+    """Material under the pocket's lowest edge, down to the face or to what is cut into the back there."""
+    turns = np.radians(np.arange(0, 360, 2))
+    u, v = screw.at[0] + screw.hole / 2 * np.cos(turns), screw.at[1] + screw.hole / 2 * np.sin(turns)
+    rim = plan.seat.frame.out(np.column_stack([u, v, np.full(len(turns), -screw.depth)]))
+    below = np.zeros(len(rim))
+    for groove in (plan.base.seal, plan.base.bead):
+        if groove:
+            within = _away_from(groove, rim[:, :2]) < 0
+            below = np.where(within, np.maximum(below, groove.depth), below)
+    for fixing in plan.fixings:
+        if fixing.recess:
+            near = np.hypot(rim[:, 0] - fixing.at[0], rim[:, 1] - fixing.at[1]) < fixing.recess.diameter / 2
+            below = np.where(near, np.maximum(below, fixing.recess.depth + fixing.step), below)
+    for step in plan.base.steps:
+        below = np.where(depths(step.outline, rim[:, :2]) > 0, np.maximum(below, step.height), below)
+    return float((rim[:, 2] - below).min())
+
+
+def _axis_to_sheet(sections: tuple[Section, ...], at: Point, low: float, high: float) -> float:
+    """Least horizontal distance from a vertical axis to a sheet between two heights, mm; inf if none of it is there."""
+
+    def away(points: Array) -> Array:
+        counted = (points[:, 2] >= low) & (points[:, 2] <= high)
+        return np.where(counted, np.hypot(points[:, 0] - at[0], points[:, 1] - at[1]), inf)
+
+    return least_on(Sheet(sections), away)
+
+
+def _groove_to_bore(groove: Groove, inside: tuple[Section, ...]) -> float:
+    """Least material between a groove and the bore's surface above and beside it."""
+
+    def away(points: Array) -> Array:
+        aside, above = _away_from(groove, points[:, :2]), points[:, 2] - groove.depth
+        apart = np.hypot(np.maximum(aside, 0), np.maximum(above, 0))
+        return np.where((aside < 0) & (above < 0), np.maximum(aside, above), apart)
+
+    return least_on(Sheet(inside), away)
+
+
+def _away_from(groove: Groove, places: Array) -> Array:
+    """Signed horizontal distance of places (n, 2) from a groove's ring, negative over it."""
+    outside = -depths(groove.outside, places)
+    return np.maximum(outside, depths(groove.inside, places)) if groove.inside else outside
+
+
+def _place(plan: RingPlan, screw: SpeakerScrew) -> Vector:
+    x, y, z = (float(value) for value in plan.seat.frame.out((*screw.at, 0.0)))
+    return (x, y, z)

@@ -1,0 +1,119 @@
+"""The bought parts of a job, looked up by name and checked against each other."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from typing import TypeVar, get_args
+
+from mounts.errors import Problem
+from mounts.load.library import Library
+from mounts.load.models.hardware import Item, PanelItem, Pilot, Screw, SpeakerItem, Washer
+from mounts.load.models.job import FixSpeaker, FixToPanel
+from mounts.load.models.resolved import PanelFixing, SpeakerFixing
+from mounts.load.problems import listed
+from mounts.load.read import Document, Trail, dotted
+from mounts.load.units import shown
+
+ItemT = TypeVar("ItemT", bound=Item)
+FOR_PANEL: tuple[type[Item], ...] = get_args(PanelItem)
+FOR_SPEAKER: tuple[type[Item], ...] = get_args(SpeakerItem)
+
+
+class Fasteners:
+    """Looks bought parts up for one job and gathers what is wrong."""
+
+    def __init__(self, library: Library, document: Document) -> None:
+        self.library, self.document = library, document
+        self.problems: list[Problem] = []
+
+    def panel(self, wanted: FixToPanel | None) -> PanelFixing | None:
+        """What holds the mount to the panel; None when there is a problem."""
+        if wanted is None:
+            return None
+        hardware = self._item(wanted.hardware, ("fix_to_panel", "hardware"), FOR_PANEL)
+        if hardware is None:
+            return None
+        thread: str = getattr(hardware, "thread", "")
+        screw = self._screw(wanted.screw, thread, ("fix_to_panel", "screw"))
+        washer = None if wanted.washer is False else self._washer(wanted.washer, thread)
+        if screw is None or (washer is None and wanted.washer is not False):
+            return None
+        return PanelFixing(hardware, screw, washer)  # type: ignore[arg-type]
+
+    def speaker(self, wanted: FixSpeaker | None) -> SpeakerFixing | None:
+        """What holds the speaker to the mount; None when there is a problem."""
+        if wanted is None:
+            return None
+        hardware = self._item(wanted.hardware, ("fix_speaker", "hardware"), FOR_SPEAKER)
+        if hardware is None:
+            return None
+        trail: Trail = ("fix_speaker", "screw")
+        if isinstance(hardware, Pilot) and wanted.screw is None:
+            fitting = [screw for screw in self._all(Screw) if screw.thread == hardware.thread]
+            return SpeakerFixing(hardware, fitting[0] if fitting else None)
+        screw = self._screw(wanted.screw, getattr(hardware, "thread", ""), trail)
+        return SpeakerFixing(hardware, screw) if screw else None  # type: ignore[arg-type]
+
+    def _item(self, name: str, trail: Trail, kinds: tuple[type[ItemT], ...]) -> ItemT | None:
+        found = self.library.item(name)
+        item = found[0] if found else None
+        if isinstance(item, kinds):
+            return item
+        if item is not None:
+            wanted = listed([_word(kind) for kind in kinds])
+            self._wrong(trail, f"{name} is {_article(_word(type(item)))}; {dotted(trail)} takes {wanted}")
+            return None
+        fitting = [one.name for kind in kinds for one in self._all(kind)]
+        near = get_close_matches(name, fitting, 1, 0.5)
+        hint = f'did you mean "{near[0]}"?' if near else f"there: {', '.join(fitting) or 'none'}"
+        self._wrong(trail, f"no hardware {shown(name)} in the library; {hint}")
+        self.problems += self.library.hardware_problems()
+        return None
+
+    def _all(self, kind: type[ItemT]) -> list[ItemT]:
+        return [item for item, _ in self.library.hardware().values() if isinstance(item, kind)]
+
+    def _screw(self, name: str | None, thread: str, trail: Trail) -> Screw | None:
+        screw = self._item(name or f"iso-7380-{thread.lower()}", trail, (Screw,))
+        if screw and screw.thread != thread:
+            self._wrong(trail, f"{screw.name} has the thread {screw.thread}; {thread} is needed")
+            return None
+        return screw
+
+    def _washer(self, wanted: str | float | None, thread: str) -> Washer | None:
+        trail: Trail = ("fix_to_panel", "washer")
+        if isinstance(wanted, float):
+            return self._washer_across(wanted, thread)
+        washer = self._item(wanted or f"iso-7093-{thread.lower()}", trail, (Washer,))
+        if washer and washer.thread != thread:
+            self._wrong(trail, f"{washer.name} is for {washer.thread}; {thread} is needed")
+            return None
+        return washer
+
+    def _washer_across(self, across: float, thread: str) -> Washer | None:
+        """The library's washer of that outside diameter, or the large one made as wide."""
+        for washer in self._all(Washer):
+            if washer.thread == thread and abs(washer.outside - across) < 0.05:
+                return washer
+        trail: Trail = ("fix_to_panel", "washer")
+        large = self._item(f"iso-7093-{thread.lower()}", trail, (Washer,))
+        if large is None:
+            return None
+        if across <= large.inside + 1:
+            self._wrong(trail, f"a washer {across:g} across leaves nothing round its hole of {large.inside:g}")
+            return None
+        name = f"washer-{thread.lower()}-{across:g}"
+        return large.model_copy(update={"name": name, "outside": across, "standard": "", "source": "the job"})
+
+    def _wrong(self, trail: Trail, what: str) -> None:
+        self.problems.append(self.document.problem(trail, what))
+
+
+def _word(kind: type[Item]) -> str:
+    """What a kind of item is called in its file."""
+    word: str = get_args(kind.model_fields["is_"].annotation)[0]
+    return word
+
+
+def _article(word: str) -> str:
+    return f"an {word}" if word[0] in "aeiou" else f"a {word}"

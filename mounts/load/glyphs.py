@@ -1,0 +1,65 @@
+"""Outlines of the characters of labels, from the font that is shipped, so that parts are the same on every machine."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import ceil, hypot, sqrt
+from pathlib import Path
+
+from mounts.load.models.resolved import Glyph, Loop
+from mounts.load.truetype import Contour, Font, Knot
+
+FONT = Path(__file__).resolve().parent.parent / "data" / "DejaVuSans-Bold.ttf"
+ALWAYS = "LEFT RIGHT left right UP → ← ↑ ↓"
+SAG = 0.004  # em: how far a chord may leave its curve
+
+
+def glyphs(text: Iterable[str], font: Path = FONT) -> dict[str, Glyph]:
+    """Glyphs of every character in `text`; what the font lacks is its empty box.
+
+    Args:
+        text: characters or strings.
+        font: a TrueType font.
+    """
+    file = Font.read(font.read_bytes())
+    em = file.em
+    found: dict[str, Glyph] = {}
+    for character in sorted(set("".join(text))):
+        index = file.glyph(character)
+        loops = tuple(loop(contour, em) for contour in file.contours(index) if len(contour) > 2)
+        found[character] = Glyph(file.advance(index) / em, loops)
+    return found
+
+
+def loop(contour: Contour, em: float) -> Loop:
+    """A contour as a closed polygon in em units; TrueType fills clockwise, so it is turned round."""
+    knots = _with_ends(contour)
+    points: list[tuple[float, float]] = []
+    for i, knot in enumerate(knots):
+        if knot.on:
+            points.append((knot.x, knot.y))
+        else:
+            points += _flattened(knots[i - 1], knot, knots[(i + 1) % len(knots)], SAG * em)
+    return tuple((x / em, y / em) for x, y in reversed(points))
+
+
+def _with_ends(contour: Contour) -> Contour:
+    """The contour with the ends that TrueType leaves out: midway between two controls."""
+    knots: Contour = []
+    for knot, after in zip(contour, contour[1:] + contour[:1], strict=True):
+        knots.append(knot)
+        if not knot.on and not after.on:
+            knots.append(Knot((knot.x + after.x) / 2, (knot.y + after.y) / 2, True))
+    return knots
+
+
+def _flattened(start: Knot, control: Knot, end: Knot, sag: float) -> list[tuple[float, float]]:
+    """Points between `start` and `end` such that no chord leaves the curve by more than `sag`."""
+    bend = hypot(start.x - 2 * control.x + end.x, start.y - 2 * control.y + end.y)
+    pieces = max(1, ceil(sqrt(bend / (4 * sag))))
+    found = []
+    for k in range(1, pieces):
+        t = k / pieces
+        a, b, c = (1 - t) ** 2, 2 * t * (1 - t), t * t
+        found.append((a * start.x + b * control.x + c * end.x, a * start.y + b * control.y + c * end.y))
+    return found

@@ -1,0 +1,71 @@
+"""The panel of the side that a mount is made for: its own, its mirror image, or the one that was measured there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mounts.errors import InputError, Problem
+from mounts.load.library import Library
+from mounts.load.models.panel import Panel, Side
+from mounts.load.read import Document
+from mounts.load.sides import from_front, mirrored, same
+
+
+@dataclass(frozen=True)
+class Hand:
+    """A panel in the hand of one side.
+
+    Attributes:
+        panel: None where there are problems.
+        document: where its readings stand.
+        mirrored: whether the job's own directions, given for the panel it names, must be mirrored here.
+        problems: why there is no such panel.
+    """
+
+    panel: Panel | None
+    document: Document
+    mirrored: bool = False
+    problems: tuple[Problem, ...] = ()
+
+
+def hand(panel: Panel, document: Document, side: Side, library: Library, job: Document) -> Hand:
+    """The panel for a side of the vehicle, seen from the front.
+
+    Args:
+        panel: the panel that the job names.
+        document: the file that holds it.
+        side: the side wanted.
+        library: where another panel is looked up.
+        job: the job's file, which asks for the side.
+    """
+    seen = from_front(panel)
+    if side == panel.side:
+        return Hand(seen, document)
+    if panel.other_side is None:
+        what = (
+            f"the {side} side is asked for, but {panel.name} was measured on the {panel.side} and says nothing of the "
+            f"other; give that panel other_side: mirrored, same, or the name of the panel measured there"
+        )
+        return Hand(None, document, problems=(job.problem(("sides",), what),))
+    match panel.other_side.as_:
+        case "mirrored":
+            return Hand(mirrored(seen, side), document, mirrored=True)
+        case "same":
+            return Hand(same(seen, side), document, mirrored=True)
+        case name:
+            return _measured(name, document, side, library)
+
+
+def _measured(name: str, document: Document, side: Side, library: Library) -> Hand:
+    """The panel that was measured on that side."""
+    trail = ("other_side",)
+    try:
+        loaded = library.get("panel", name, document.spot(trail)[0])
+    except InputError as error:
+        return Hand(None, document, problems=tuple(document.problem(trail, p.what) for p in error.problems))
+    if loaded.value is None or loaded.document is None:
+        return Hand(None, document, problems=loaded.problems)
+    if loaded.value.side != side:
+        what = f"{name} was measured on the {loaded.value.side}, so it is not the {side} side of this one"
+        return Hand(None, document, problems=(document.problem(trail, what),))
+    return Hand(from_front(loaded.value), loaded.document, mirrored=True)

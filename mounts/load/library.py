@@ -1,0 +1,244 @@
+"""The library: a folder of profiles by kind, and the one place that looks a name up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from os.path import relpath
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from mounts.errors import InputError, Problem
+from mounts.load.contradictions import contradictions
+from mounts.load.drawn import drawn, with_outlines
+from mounts.load.models.hardware import Hardware, Item
+from mounts.load.models.panel import Panel
+from mounts.load.models.speaker import Speaker
+from mounts.load.models.workshop import Material, Printer
+from mounts.load.problems import problems_of
+from mounts.load.read import Document, read
+from mounts.load.units import shown
+
+FOLDERS: Mapping[str, str] = {
+    "panel": "panels",
+    "speaker": "speakers",
+    "material": "materials",
+    "printer": "printers",
+    "hardware": "hardware",
+    "job": "jobs",
+}
+MODELS: Mapping[str, type[BaseModel]] = {
+    "panel": Panel,
+    "speaker": Speaker,
+    "material": Material,
+    "printer": Printer,
+    "hardware": Hardware,
+}
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """A profile's value, None where it has problems, and the document that it came from."""
+
+    value: Any
+    document: Document | None
+    problems: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True)
+class Library:
+    """The profiles under `root`; what was read once is kept.
+
+    Attributes:
+        root: the folder.
+        unread: whether DXF files need only be there, which is enough, and quicker, for a list of what there is.
+    """
+
+    root: Path
+    unread: bool = False
+    _kept: dict[Path, Loaded] = field(default_factory=dict, repr=False, compare=False)
+
+    def files(self, kind: str) -> tuple[Path, ...]:
+        """The files of a kind, by name."""
+        return tuple(sorted((self.root / FOLDERS[kind]).glob("*.yaml")))
+
+    def names(self, kind: str) -> tuple[str, ...]:
+        """The names of a kind's profiles; of hardware, those of the items in all its files."""
+        if kind == "hardware":
+            return tuple(self.hardware())
+        return tuple(file.stem for file in self.files(kind))
+
+    def get(self, kind: str, reference: str, beside: Path) -> Loaded:
+        """The profile that a name or a relative path refers to.
+
+        Args:
+            kind: panel, speaker, material or printer.
+            reference: a name in the library, or a path from the file `beside` in which it is written.
+            beside: that file.
+
+        Raises:
+            InputError: if it does not exist or lies outside the library and that file's folder.
+        """
+        return self.load(kind, self.find(kind, reference, beside))
+
+    def find(self, kind: str, reference: str, beside: Path) -> Path:
+        """The file that a reference means; raises as `get` does."""
+        if "/" in reference or "\\" in reference or reference.endswith((".yaml", ".yml")):
+            path, allowed = beside.parent / reference, [self.root, beside.parent]
+        else:
+            path, allowed = self.root / FOLDERS[kind] / f"{reference}.yaml", [self.root]
+        try:
+            inside = any(path.resolve().is_relative_to(folder.resolve()) for folder in allowed)
+            exists = inside and path.exists()
+        except (OSError, ValueError, RuntimeError):
+            inside, exists = True, False
+        if not inside:
+            raise InputError(
+                Problem(f"{shown(reference)} leaves the library and the folder of this file; keep it inside")
+            )
+        if not exists:
+            raise InputError(Problem(self._unknown(kind, reference)))
+        return near(path)
+
+    def _unknown(self, kind: str, reference: str) -> str:
+        if "/" in reference or reference.endswith((".yaml", ".yml")):
+            return f"there is no file {shown(reference)} beside this one"
+        names = self.names(kind)
+        close = get_close_matches(reference, names, 1, 0.5)
+        hint = f'did you mean "{close[0]}"?' if close else f"there: {', '.join(names) or 'none'}"
+        return f"no {kind} {shown(reference)} in {near(self.root / FOLDERS[kind])}; {hint}"
+
+    def load(self, kind: str, file: Path) -> Loaded:
+        """The profile of a kind in a file."""
+        if file not in self._kept:
+            self._kept[file] = load_profile(kind, file, unread=self.unread) if self._holds(file) else _led_away(file)
+        return self._kept[file]
+
+    def _holds(self, file: Path) -> bool:
+        """Whether a file of the library's folders truly lies there, or none of them holds it anyway."""
+        ours = file.absolute().is_relative_to(self.root.absolute())
+        return not ours or file.resolve().is_relative_to(self.root.resolve())
+
+    def item(self, name: str) -> tuple[Item, Document] | None:
+        """One hardware item with the branch of its file that holds it; only files that mention it are parsed."""
+        for file in self.files("hardware"):
+            if mentions(file, name) and name in (held := self._items(file)):
+                return held[name]
+        return None
+
+    def hardware(self) -> dict[str, tuple[Item, Document]]:
+        """Every hardware item that loads, by name, with the branch of its file that holds it."""
+        held = [self._items(file) for file in self.files("hardware")]
+        return {name: found for items in reversed(held) for name, found in items.items()}
+
+    def _items(self, file: Path) -> dict[str, tuple[Item, Document]]:
+        loaded = self.load("hardware", near(file))
+        if loaded.document is None or not isinstance(loaded.value, Hardware):
+            return {}
+        found: dict[str, tuple[Item, Document]] = {}
+        for name, item in loaded.value.items.items():
+            named = item.model_copy(update={"name": name, "source": item.source or loaded.value.source})
+            found[name] = (named, loaded.document.under("items", name))
+        return found
+
+    def hardware_problems(self) -> tuple[Problem, ...]:
+        """What is wrong with hardware files, whose items are therefore missing."""
+        return tuple(p for file in self.files("hardware") for p in self.load("hardware", near(file)).problems)
+
+
+def find_library(job: Path | None = None, given: Path | None = None) -> Library:
+    """The library to use: the given one, else the nearest `profiles` above the job or the folder, else the packaged.
+
+    Args:
+        job: the job's file; the current folder counts when there is none.
+        given: what the person asked for.
+
+    Raises:
+        InputError: if the given folder is not there.
+    """
+    if given is not None:
+        if not given.is_dir():
+            raise InputError(Problem("there is no such library folder", file=given))
+        return Library(given)
+    start = (job.parent if job else Path()).resolve()
+    for folder in (start, *start.parents):
+        if folder.name == "profiles":
+            return Library(near(folder))
+        if (folder / "profiles").is_dir():
+            return Library(near(folder / "profiles"))
+    return Library(near(packaged()))
+
+
+def packaged() -> Path:
+    """The library that comes with the program: inside the wheel, or in the checkout beside the package."""
+    package = Path(__file__).resolve().parent.parent
+    inside = package / "_profiles"
+    return inside if inside.is_dir() else package.parent / "profiles"
+
+
+def near(path: Path) -> Path:
+    """A path as seen from the current folder when it lies below it, so that messages stay short."""
+    try:
+        short = Path(relpath(path))
+    except (OSError, ValueError):
+        return path
+    return path if ".." in short.parts else short
+
+
+def mentions(file: Path, name: str) -> bool:
+    """Whether a file's bytes hold a name; a file that cannot be read counts as one that may."""
+    try:
+        return name.encode() in file.read_bytes()
+    except (OSError, UnicodeEncodeError):
+        return True
+
+
+def _led_away(file: Path) -> Loaded:
+    return Loaded(None, None, (Problem("this link leads out of the library; put the file itself here", file=file),))
+
+
+def load_profile(kind: str, file: Path, *, unread: bool = False) -> Loaded:
+    """Reads and checks one profile by itself."""
+    try:
+        document = read(file)
+    except InputError as error:
+        return Loaded(None, None, error.problems)
+    return checked(kind, document, stem=file.stem, unread=unread)
+
+
+def checked(kind: str, document: Document, *, stem: str | None = None, unread: bool = False) -> Loaded:
+    """A document, or the branch of one, as a profile of a kind.
+
+    Args:
+        kind: what it must be.
+        document: what it says.
+        stem: the file's stem, which the name must equal; None for a profile given in place.
+        unread: whether DXF files need only be there.
+    """
+    data, missing = with_outlines(document, unread=unread)
+    problems = [*document.problems, *_not_a(kind, document), *misnamed(document, stem), *missing]
+    try:
+        value = MODELS[kind].model_validate(data)
+    except ValidationError as error:
+        problems += problems_of(error, MODELS[kind], document, problems)
+        return Loaded(None, document, tuple(problems))
+    if not problems and not (unread and drawn(document)):
+        problems = list(contradictions(value, document))
+    return Loaded(None if problems else value, document, tuple(problems))
+
+
+def _not_a(kind: str, document: Document) -> Iterator[Problem]:
+    given = document.data.get("kind")
+    if isinstance(given, str) and given != kind:
+        yield document.problem(("kind",), f"this is a {given}, where a {kind} is needed")
+
+
+def misnamed(document: Document, stem: str | None) -> Iterator[Problem]:
+    """A name that is not its file's; names are how profiles refer to each other."""
+    name = document.data.get("name")
+    if stem is not None and isinstance(name, str | int) and str(name) != stem:
+        what = f'the name is "{name}" but the file is "{document.file.name}"; they must be the same'
+        yield document.problem(("name",), what)

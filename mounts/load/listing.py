@@ -1,0 +1,89 @@
+"""What the library holds, entry by entry; a file that does not load is told and hides no other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from mounts.errors import InputError, Problem
+from mounts.load.job import load_from
+from mounts.load.library import FOLDERS, Library, Loaded, near
+from mounts.load.models.hardware import Hardware
+from mounts.load.read import Document, read
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing that the library holds.
+
+    Attributes:
+        kind: panel, speaker, material, printer, hardware or job.
+        name: by which a job refers to it; of a hardware file that does not load, the file's.
+        about: what it is, in a few words.
+        file: the file that holds it.
+        problems: why it does not load; none when it does.
+    """
+
+    kind: str
+    name: str
+    about: str
+    file: Path
+    problems: tuple[Problem, ...] = ()
+
+
+def entries(library: Library) -> tuple[Entry, ...]:
+    """Everything in a library, by kind and then by name; hardware item by item.
+
+    DXF files need only be there: reading them is left to the job that uses them.
+    """
+    quick = Library(library.root, unread=True)
+    return tuple(entry for kind in FOLDERS for entry in _of_kind(quick, kind))
+
+
+def _of_kind(library: Library, kind: str) -> Iterator[Entry]:
+    if kind == "hardware":
+        yield from _hardware(library)
+        return
+    for path in library.files(kind):
+        file = near(path)
+        if kind == "job":
+            yield _job(library, file)
+        else:
+            loaded = library.load(kind, file)
+            yield Entry(kind, file.stem, _about(loaded.document), file, loaded.problems)
+
+
+def _job(library: Library, file: Path) -> Entry:
+    """A job with what it refers to; one that names a missing panel does not load."""
+    try:
+        return Entry("job", file.stem, load_from(library, file)[0].about, file)
+    except InputError as error:
+        return Entry("job", file.stem, _about(_document(file)), file, error.problems)
+
+
+def _hardware(library: Library) -> Iterator[Entry]:
+    first: dict[str, Path] = {}
+    for path in library.files("hardware"):
+        file = near(path)
+        loaded: Loaded = library.load("hardware", file)
+        if not isinstance(loaded.value, Hardware) or loaded.document is None:
+            yield Entry("hardware", file.stem, _about(loaded.document), file, loaded.problems)
+            continue
+        for name, item in loaded.value.items.items():
+            other = first.setdefault(name, file)
+            what = f"{name} is given in {other} too, which is the one that counts; rename one"
+            again = () if other == file else (loaded.document.problem(("items", name), what, key=True),)
+            yield Entry("hardware", name, item.about or loaded.value.about, file, again)
+
+
+def _document(file: Path) -> Document | None:
+    try:
+        return read(file)
+    except InputError:
+        return None
+
+
+def _about(document: Document | None) -> str:
+    about = document.data.get("about") if document else None
+    return about if isinstance(about, str) else ""

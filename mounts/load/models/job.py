@@ -1,0 +1,185 @@
+"""A job as it is written: which panel, speaker, material and printer, and what is wanted."""
+
+from typing import Annotated, Any, ClassVar, Literal, Self
+
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
+
+from mounts.load import units
+from mounts.load.models.base import At, Chance, Clock, Flag, Frozen, Name, Short, Size, Text
+from mounts.load.models.limits import Limits
+from mounts.load.models.panel import Side
+
+
+def _tilt(value: object) -> float:
+    found = units.angle(value)
+    if not 0 <= found <= 60:
+        raise ValueError(f"{units.shown(value)} is not a tilt; give 0 to 60 degrees, and toward for the direction")
+    return found
+
+
+class Aim(Frozen):
+    """Where the speaker looks: tilted from the face's normal towards a clock direction."""
+
+    tilt: Annotated[float, BeforeValidator(_tilt), WithJsonSchema({"x-value": "angle"})] = Field(
+        default=0.0, description="angle between speaker axis and face normal, degrees"
+    )
+    toward: Clock | None = Field(default=None, description="clock direction that it leans to; needed with a tilt")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _not_yet(cls, raw: object) -> object:
+        if raw == "best":
+            raise ValueError('"best" is not built yet; give {tilt: 8, toward: "10:30"}')
+        return raw
+
+    @model_validator(mode="after")
+    def _has_direction(self) -> Self:
+        if self.tilt > 0 and self.toward is None:
+            raise ValueError(f'tilt {self.tilt:g} needs a direction; give toward, such as "10:30"')
+        return self
+
+
+def _word_or(word: str, read: object, later: str | None = None) -> BeforeValidator:
+    def check(value: object) -> object:
+        if value == word:
+            return value
+        if later is not None and value == later:
+            raise ValueError(f'"{later}" is not built yet; give a number or "{word}"')
+        if isinstance(value, str) and value[:1].isalpha():
+            raise ValueError(f'{units.shown(value)} is not known here; give a number or "{word}"')
+        return read(value)  # type: ignore[operator]
+
+    return BeforeValidator(check)
+
+
+Height = Annotated[
+    float | Literal["least"],
+    _word_or("least", units.size, "best"),
+    WithJsonSchema({"anyOf": [{"const": "least"}, {"x-value": "length"}]}),
+]
+Turn = Annotated[
+    float | Literal["best"],
+    _word_or("best", units.angle),
+    WithJsonSchema({"anyOf": [{"const": "best"}, {"x-value": "angle"}]}),
+]
+
+
+def _washer(value: object) -> object:
+    named = isinstance(value, str) and value[:1].isalpha()
+    return value if named or value is False else units.size(value)
+
+
+class FixToPanel(Short):
+    """What the mount is fastened to the panel with."""
+
+    shorthand: ClassVar[str] = "hardware"
+
+    hardware: Name = Field(description="name of a rivet nut, well nut, clip nut, thread or through bolt")
+    screw: Name | None = Field(default=None, description="name of the screw; ISO 7380 of the thread when not given")
+    washer: Annotated[
+        str | float | Literal[False] | None,
+        BeforeValidator(_washer),
+        WithJsonSchema({"type": ["string", "number", "boolean"]}),
+    ] = Field(default=None, description="its name or outside diameter; false for none; ISO 7093 when not given")
+
+
+class FixSpeaker(Short):
+    """What the speaker is fastened to the mount with."""
+
+    shorthand: ClassVar[str] = "hardware"
+
+    hardware: Name = Field(description="name of an insert, pilot or through bolt")
+    screw: Name | None = Field(default=None, description="name of the screw; ISO 7380 of the thread when not given")
+
+
+class Gasket(Frozen):
+    """A strip of closed-cell foam."""
+
+    thickness: Size = Field(description="before it is squeezed")
+    width: Size = Field(description="of the strip")
+
+
+def _none_when_false(value: object) -> object:
+    if value is False:
+        return None
+    if value is True or value is None:
+        raise ValueError(f"{units.shown(value)} is not a gasket; give {{thickness: 3, width: 6}}, or false for none")
+    return value
+
+
+NoGasket = Annotated[Gasket | None, BeforeValidator(_none_when_false)]
+
+
+class Gaskets(Frozen):
+    """The gaskets; false for none."""
+
+    base: NoGasket = Field(
+        default={"thickness": 3, "width": 6}, validate_default=True, description="under the base, in a groove"
+    )
+    speaker: NoGasket = Field(
+        default={"thickness": 2, "width": 8}, validate_default=True, description="under the flange, flat"
+    )
+    trim: NoGasket = Field(default=None, description="foam between collar and trim")
+
+
+class Wire(Frozen):
+    """A passage for the speaker's wire."""
+
+    at: Clock = Field(description="clock direction")
+    across: Size = Field(description="diameter of the passage")
+
+
+def _label(value: object) -> object:
+    if isinstance(value, bool):
+        return "sunk" if value else None
+    if value in ("sunk", "raised"):
+        return value
+    raise ValueError(f"{units.shown(value)} is not known here; give true, false, sunk or raised")
+
+
+Label = Annotated[
+    Literal["sunk", "raised"] | None,
+    BeforeValidator(_label),
+    WithJsonSchema({"anyOf": [{"type": "boolean"}, {"enum": ["sunk", "raised"]}]}),
+]
+
+
+Part = Any  # a Panel, Speaker, Material or Printer: looked up and validated by itself before the job is
+
+
+def part(kind: str) -> Any:
+    """Field of a part of the job; the schema writes out what `x-part` stands for."""
+    about = f"name of a {kind}, a file beside this one, or the {kind} itself"
+    return Field(description=about, json_schema_extra={"x-part": kind})
+
+
+class RingFile(Frozen):
+    """A ring job as its file holds it, after `based_on`."""
+
+    kind: Literal["ring"]
+    name: Name = Field(description="the file's own name")
+    about: Text = Field(default="", description="what it is, in a few words")
+    based_on: Name | None = Field(default=None, description="another job, of which this one changes a few values")
+    vehicle: Text = Field(default="", description="free text")
+    date: Text = Field(default="", description="free text")
+    notes: Text = Field(default="", description="free text")
+    panel: Part = part("panel")
+    speaker: Part = part("speaker")
+    material: Part = part("material")
+    printer: Part = part("printer")
+    make: Literal["print", "cut"] = Field(default="print", description="print, or cut from sheet")
+    sheet: Size | None = Field(default=None, description="thickness of the sheet, for make: cut")
+    sides: tuple[Side, ...] = Field(default=(), description="[left, right]; the panel's own side when not given")
+    aim: Aim = Field(default={}, validate_default=True, description='{tilt: 8, toward: "10:30"}')
+    height: Height = Field(default="least", description="of the seat's centre above the face, or least")
+    turn: Turn = Field(default="best", description="of the speaker about its own axis, degrees, or best")
+    sure: Chance = Field(default=0.95, description="wanted chance that it goes on and clears, above 0 and below 1")
+    fix_to_panel: FixToPanel = Field(description="name of a rivet nut or the like, or {hardware, screw, washer}")
+    fix_speaker: FixSpeaker | None = Field(default=None, description="name of an insert or pilot, or {hardware, screw}")
+    wire: Wire | None = Field(default=None, description='{at: "6:00", across: 8}')
+    seat_offset: At = Field(default=(0.0, 0.0), description="[x, y] of the seat's centre from the opening's")
+    gaskets: Gaskets = Field(default={}, validate_default=True, description="base, speaker and trim gaskets")
+    collar: Flag = Field(default=False, description="wall that carries the front wave to the trim")
+    flush: Flag = Field(default=False, description="the flange let into a rim")
+    label: Label = Field(default="sunk", description="true, false, sunk or raised")
+    limits: Limits = Field(default={}, validate_default=True, description="defaults to override")

@@ -1,0 +1,144 @@
+"""Outlines as a person gives them: round, oblong, rectangle, square, or traced in a DXF file."""
+
+from math import hypot
+from typing import Annotated, Any, ClassVar, Literal, Self
+
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
+
+from mounts.geometry.outline import Outline, circle, oblong, rectangle
+from mounts.load import units
+from mounts.load.models.base import Length, Short, Size
+
+SHAPES = ("diameter", "round", "oblong", "rectangle", "square", "outline")
+
+
+def _corner(value: object) -> float:
+    found = units.length(value)
+    if found < 0.5:
+        raise ValueError(f"{units.shown(value)} is too sharp; a corner's radius is at least 0.5")
+    return found
+
+
+def _drawn(value: object) -> object:
+    if not isinstance(value, Outline):
+        raise ValueError(f"{units.shown(value)} is not the name of a DXF file beside this one")
+    return value
+
+
+Corner = Annotated[float, BeforeValidator(_corner), WithJsonSchema({"x-value": "length"})]
+Drawn = Annotated[Any, BeforeValidator(_drawn), WithJsonSchema({"type": "string"})]
+
+
+class OutlineSpec(Short):
+    """One closed outline about the origin; exactly one of its shapes is given. A plain number is a round one."""
+
+    shorthand: ClassVar[str] = "round"
+
+    round: Size | None = Field(default=None, description="diameter")
+    oblong: tuple[Size, Size] | None = Field(default=None, description="[width, height] with round ends")
+    rectangle: tuple[Size, Size, Corner] | None = Field(
+        default=None, description="[width, height, corner radius]; the corner at least 0.5"
+    )
+    square: Size | None = Field(default=None, description="width, with `corner`")
+    corner: Corner | None = Field(default=None, description="corner radius of `square`, at least 0.5")
+    drawn: Drawn | None = Field(
+        default=None, alias="outline", description="DXF file beside this one that holds one closed outline"
+    )
+    unit: Literal["mm", "in"] | None = Field(default=None, description="of a DXF file that does not say")
+
+    @model_validator(mode="after")
+    def _one_shape(self) -> Self:
+        given = self.shapes
+        if len(given) != 1:
+            found = f"{' and '.join(given)} are given" if given else "no shape is given"
+            raise ValueError(f"{found}; give one of {', '.join(s for s in SHAPES if s in self.keys())}")
+        if (self.square is None) != (self.corner is None):
+            raise ValueError("square and corner belong together, as in {square: 130, corner: 12}")
+        if self.unit and self.drawn is None:
+            raise ValueError("unit belongs to an outline from a DXF file; write other units beside the value")
+        for box in [self.rectangle] if self.rectangle else [(self.square, self.square, self.corner)]:
+            width, height, corner = box
+            if width and height and corner and 2 * corner > min(width, height) + 1e-9:
+                raise ValueError(f"the corner {corner:g} does not fit; the most here is {min(width, height) / 2:g}")
+        return self
+
+    @classmethod
+    def keys(cls) -> list[str]:
+        """The keys that a person may write."""
+        return [field.alias or name for name, field in cls.model_fields.items()]
+
+    @property
+    def shapes(self) -> list[str]:
+        """The shape keys that are given; exactly one once validated."""
+        fields = type(self).model_fields.items()
+        named = {field.alias or name: name for name, field in fields}
+        return [key for key in SHAPES if key in named and getattr(self, named[key]) is not None]
+
+    @property
+    def diameter_(self) -> float | None:
+        """The diameter when the outline is round, else None."""
+        return self.round
+
+    def outline(self) -> Outline:
+        """The outline itself, counter-clockwise, convex, mm."""
+        if (across := self.diameter_) is not None:
+            return circle(across)
+        if self.oblong:
+            return oblong(*self.oblong)
+        if self.rectangle:
+            return rectangle(*self.rectangle)
+        if self.square and self.corner:
+            return rectangle(self.square, self.square, self.corner)
+        assert isinstance(self.drawn, Outline)
+        return self.drawn
+
+    @property
+    def across(self) -> float:
+        """Greatest width in any direction, mm."""
+        return self._widths()[1]
+
+    @property
+    def least(self) -> float:
+        """Least width in any direction, mm: what passes a slot of that width."""
+        return self._widths()[0]
+
+    def _widths(self) -> tuple[float, float]:
+        if (across := self.diameter_) is not None:
+            return (across, across)
+        if self.oblong:
+            return (min(self.oblong), max(self.oblong))
+        outline = self.outline()
+        if self.drawn is None:
+            corner = outline.arcs[0].diameter
+            x0, y0, x1, y1 = outline.box
+            return (min(x1 - x0, y1 - y0), hypot(x1 - x0 - corner, y1 - y0 - corner) + corner)
+        widths = [outline.support(a / 2) + outline.support(a / 2 + 180) for a in range(360)]
+        return (min(widths), max(widths))
+
+    def mirrored(self) -> Self:
+        """As seen in a mirror, x → −x; only a drawn outline can differ."""
+        return self if self.drawn is None else self.model_copy(update={"drawn": self.drawn.mirrored()})
+
+
+class Flange(OutlineSpec):
+    """The frame's outer edge, seen from the speaker's front, and its thickness."""
+
+    diameter: Size | None = Field(default=None, description="diameter of a round flange")
+    thickness: Size = Field(description="of the flange, from the seat to its front")
+    ears: Size | None = Field(
+        default=None, description="width of the ear round each screw hole that reaches beyond a round flange"
+    )
+
+    @property
+    def diameter_(self) -> float | None:
+        """The diameter when the outline is round, else None."""
+        return self.diameter if self.diameter is not None else self.round
+
+    @model_validator(mode="after")
+    def _ears_on_round(self) -> Self:
+        if self.ears is not None and self.diameter_ is None:
+            raise ValueError("ears stand on a round flange only; give the whole flange as an outline instead")
+        return self
+
+
+PointMap = dict[str, tuple[Length, Length]]

@@ -1,0 +1,163 @@
+"""The place in the vehicle: what was measured on and round a panel's opening."""
+
+from typing import Annotated, ClassVar, Literal, Self
+
+from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema, field_validator, model_validator
+
+from mounts.load import units
+from mounts.load.models.base import Angle, At, Frozen, Name, Room, Short, Size, Text
+from mounts.load.models.outline import OutlineSpec
+from mounts.load.models.pattern import BoltCircle, Point, letters
+from mounts.load.models.surroundings import Behind, Ears, InFront, refuse_bare_small
+
+INSTRUMENTS = ("caliper", "rubbing", "clay", "depth rod", "tape")
+Side = Literal["left", "right"]
+OTHER: dict[Side, Side] = {"left": "right", "right": "left"}
+
+
+def _instrument(value: object) -> object:
+    if isinstance(value, str) and value in INSTRUMENTS:
+        return value
+    if isinstance(value, str) and not value[:1].isdigit():
+        raise ValueError(
+            f"{units.shown(value)} is not an instrument; give one of {', '.join(INSTRUMENTS)}, or a number"
+        )
+    return units.room(value)
+
+
+Instrument = Annotated[
+    str | float,
+    BeforeValidator(_instrument),
+    WithJsonSchema({"anyOf": [{"enum": list(INSTRUMENTS)}, {"type": "number", "minimum": 0}]}),
+]
+
+
+class Measured(Frozen):
+    """Who measured, and when."""
+
+    by: Text | None = Field(default=None, description="who measured")
+    on: Text | None = Field(default=None, description="date, as 2026-11-20")
+
+
+class ReadWith(Frozen):
+    """What each group of readings was taken with: an instrument, or one standard deviation in mm."""
+
+    holes: Instrument = Field(default="caliper", description="instrument for the opening and the fixings")
+    behind: Instrument = Field(default="depth rod", description="instrument for what is behind the face")
+    in_front: Instrument = Field(default="clay", description="instrument for what is in front of the face")
+    ears: Instrument = Field(default="tape", description="instrument for the distances to the ears")
+
+
+class OtherSide(Short):
+    """How the other side of the vehicle follows from this one."""
+
+    shorthand: ClassVar[str] = "as"
+
+    as_: Name = Field(alias="as", description="mirrored, same, or the name of the panel measured there")
+    check: dict[str, Size] = Field(
+        default={}, description="centre distances read on the other side, such as {A-C: 150.1}"
+    )
+
+
+class Original(Frozen):
+    """The speaker that was there before: room that is proven."""
+
+    front: Room | None = Field(default=None, description="height of its front above the face")
+    depth: Size | None = Field(default=None, description="its depth behind the face")
+    flange: Size | None = Field(default=None, description="its flange's diameter")
+
+
+class Bead(Frozen):
+    """A raised ring pressed into the sheet round the opening."""
+
+    inside: Size = Field(description="diameter where it begins")
+    outside: Size = Field(description="diameter where it ends")
+    height: Size = Field(description="above the face")
+
+    @model_validator(mode="after")
+    def _rises_outward(self) -> Self:
+        if self.inside >= self.outside:
+            raise ValueError(f"the bead's inside {self.inside:g} is not less than its outside {self.outside:g}")
+        return self
+
+
+class Face(Frozen):
+    """The surface on which the mount sits."""
+
+    of: Text | None = Field(default=None, description="what it is made of, such as steel")
+    thickness: Size | None = Field(default=None, description="of the sheet")
+    bead: Bead | None = Field(default=None, description="raised ring round the opening")
+    lining: Size | None = Field(default=None, description="thickness of a lining, cut away under the base")
+
+
+class Fixings(Frozen):
+    """Where the mount is fastened to the panel."""
+
+    hole: Size | None = Field(default=None, description="diameter of the panel's holes")
+    was: Literal["rivet", "screw", "hook"] | None = Field(default=None, description="what held the old speaker")
+    at: dict[Name, At] | None = Field(default=None, description="centre of each by name: {A: [x, y], …}")
+    bolt_circle: BoltCircle | None = Field(default=None, description="instead of at: named A, B, C … clockwise")
+    heights: dict[Name, Room] = Field(
+        default={}, description="how much higher the face is at a fixing than at the lowest one"
+    )
+
+    @field_validator("heights")
+    @classmethod
+    def _of_fixings(cls, heights: dict[str, float], info: ValidationInfo) -> dict[str, float]:
+        at, circle = info.data.get("at"), info.data.get("bolt_circle")
+        names = list(at or (letters(circle.count) if circle else heights))
+        if stray := [name for name in heights if name not in names]:
+            raise ValueError(f'"{stray[0]}" is no fixing; fixings: {", ".join(names)}')
+        return heights
+
+    @model_validator(mode="after")
+    def _one_pattern(self) -> Self:
+        if self.at is not None and self.bolt_circle is not None:
+            raise ValueError("at and bolt_circle are both given; give one of them")
+        if self.at is None and self.bolt_circle is None:
+            need = "give at: {A: [x, y], …} or bolt_circle: {diameter, count, first}"
+            raise ValueError(f"where the fixings are is missing; {need}")
+        if len(self.points) < 2:
+            raise ValueError(f"{len(self.points)} fixing is given; a mount needs at least 2")
+        return self
+
+    @property
+    def points(self) -> dict[str, Point]:
+        """Centre of each fixing by name, mm; a bolt circle's are A, B, C … clockwise from its first."""
+        if self.at is not None:
+            return self.at
+        assert self.bolt_circle is not None
+        return dict(zip(letters(self.bolt_circle.count), self.bolt_circle.points(), strict=True))
+
+
+class Panel(Frozen):
+    """One place in the vehicle, in its own frame: origin at the opening's centre, x right, y up, seen from the cabin.
+
+    A loaded panel is always seen from the front; `seen_from` then says "front".
+    """
+
+    kind: Literal["panel"]
+    name: Name = Field(description="the file's own name")
+    about: Text = Field(default="", description="what it is, in a few words")
+    measured: Measured = Field(default={}, validate_default=True, description="who measured, and when")
+    read_with: ReadWith = Field(default={}, validate_default=True, description="instruments, each with its uncertainty")
+    side: Side = Field(default="left", description="left or right, as sitting in the vehicle")
+    other_side: OtherSide | None = Field(default=None, description="mirrored, same, or another panel's name")
+    place: Literal["door", "dash", "pillar", "shelf", "floor", "boot"] | None = Field(
+        default=None, description="decides heat and water"
+    )
+    ears: Ears | None = Field(default=None, description="from the opening's centre to the listeners' ears")
+    lean: Angle = Field(default=0.0, description="how far the panel's top leans outboard, degrees")
+    toe: Angle = Field(default=0.0, description="how far the face is turned rearward, degrees")
+    original: Original | None = Field(default=None, description="the speaker that was there")
+    face: Face = Field(default={}, validate_default=True, description="the surface that the mount sits on")
+    opening: OutlineSpec = Field(description="the hole in the panel, such as {round: 120}")
+    fixings: Fixings = Field(description="where the mount is fastened")
+    seen_from: Literal["front", "behind"] = Field(
+        default="front", description="behind: the opening and the fixings were measured on the bench from behind"
+    )
+    behind: Behind | None = Field(default=None, description="depths from the face")
+    in_front: InFront | None = Field(default=None, description="heights above the face")
+    nearby: tuple[Text, ...] = Field(default=(), description="what is near: side airbag, door pressure sensor …")
+
+    _not_inches = field_validator("opening", mode="before")(refuse_bare_small)

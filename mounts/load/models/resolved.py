@@ -1,0 +1,139 @@
+"""What load hands on: one frozen `Job` a side, everything looked up, checked, and in that side's own hand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Literal
+
+from mounts.errors import Problem
+from mounts.load.models.hardware import PanelItem, Screw, SpeakerItem, Washer
+from mounts.load.models.job import Gaskets, Wire
+from mounts.load.models.limits import Limits
+from mounts.load.models.panel import Panel, Side
+from mounts.load.models.speaker import Speaker
+from mounts.load.models.workshop import Material, Printer
+
+Loop = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a value stands: file, 1-based line and column, and its path inside that file."""
+
+    file: Path | None = None
+    line: int = 0
+    column: int = 0
+    path: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """Speaker axis of one side: tilted by `tilt` degrees from the face's normal towards clock direction `toward`."""
+
+    tilt: float = 0.0
+    toward: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class PanelFixing:
+    """What holds the mount to the panel; `washer` is None where none is wanted."""
+
+    hardware: PanelItem
+    screw: Screw
+    washer: Washer | None
+
+
+@dataclass(frozen=True, slots=True)
+class SpeakerFixing:
+    """What holds the speaker to the mount; `screw` is None for a pilot whose screw the library does not hold."""
+
+    hardware: SpeakerItem
+    screw: Screw | None
+
+
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """One character of the shipped font, in em units: x right, y up, baseline at y = 0.
+
+    Attributes:
+        advance: width it takes in a line of text.
+        loops: closed polygons; what is solid runs counter-clockwise, an island's hole clockwise.
+    """
+
+    advance: float
+    loops: tuple[Loop, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One mount to make, for one side of the vehicle, every angle a clock direction on this side's panel.
+
+    Attributes:
+        name, about: of the job's file.
+        file: the job's file.
+        side: left or right.
+        kind: of mount.
+        make: "print", or "cut" from a sheet of thickness `sheet`.
+        panel: in this side's own hand, seen from the front.
+        speaker: as its file has it; a speaker is never mirrored.
+        fix_speaker: None when the speaker has no screw holes.
+        aim, turn, wire, seat_offset: for this side; a turn that was given as a number is mirrored with the side.
+        height: of the seat's centre above the face, or "least".
+        label: "sunk", "raised", or None for no label.
+        sure: wanted chance that it goes on and clears, 0 to 1.
+        glyphs: outlines of every character that a label may need.
+        places: where each value stands, by its path such as "panel.fixings.at.A".
+    """
+
+    name: str
+    about: str
+    file: Path
+    side: Side
+    kind: Literal["ring"]
+    make: Literal["print", "cut"]
+    sheet: float | None
+    panel: Panel
+    speaker: Speaker
+    material: Material
+    printer: Printer
+    fix_to_panel: PanelFixing
+    fix_speaker: SpeakerFixing | None
+    aim: Aim
+    height: float | Literal["least"]
+    turn: float | Literal["best"]
+    wire: Wire | None
+    seat_offset: tuple[float, float]
+    gaskets: Gaskets
+    collar: bool
+    flush: bool
+    label: Literal["sunk", "raised"] | None
+    limits: Limits
+    sure: float
+    vehicle: str = ""
+    date: str = ""
+    notes: str = ""
+    glyphs: Mapping[str, Glyph] = field(default_factory=dict, repr=False)
+    places: Mapping[str, Place] = field(default_factory=dict, repr=False)
+
+    def where(self, path: str) -> Place:
+        """Where the value at a path such as "aim.tilt" or "panel.fixings.at.A" stands.
+
+        A value that was not given stands where the nearest thing that would hold it does.
+        """
+        held, missing = path, ""
+        while held and held not in self.places:
+            held, _, last = held.rpartition(".")
+            missing = f".{last}{missing}"
+        place = self.places.get(held, Place(self.file))
+        return replace(place, path=(place.path + missing).lstrip("."))
+
+    def problem(self, path: str, what: str) -> Problem:
+        """A problem with the value at a path, with its file and line."""
+        place = self.where(path)
+        return Problem(what, place.path, place.file, place.line, place.column)
+
+    def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
+        """One standard deviation, mm, of the panel's readings of a group."""
+        return self.limits.uncertainty(getattr(self.panel.read_with, group))

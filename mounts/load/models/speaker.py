@@ -1,0 +1,111 @@
+"""The loudspeaker unit, in its own frame: seat at z = 0, cone towards +z, clock as seen from its front."""
+
+from math import pi, sqrt
+from typing import Annotated, Literal, Self
+
+from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
+
+from mounts.load.models.base import Area, Clock, Frozen, Mass, Name, Room, Size, Text
+from mounts.load.models.outline import Flange, OutlineSpec
+from mounts.load.models.pattern import BoltCircle, Point, Points, numbers
+from mounts.load.models.surroundings import refuse_bare_small
+
+
+class SpeakerHoles(Frozen):
+    """The flange's screw holes."""
+
+    bolt_circle: BoltCircle | None = Field(default=None, description="{diameter, count, first}")
+    at: Points | None = Field(default=None, description="instead of bolt_circle: [x, y] of each hole")
+    diameter: Size = Field(description="of the holes in the flange")
+
+    @model_validator(mode="after")
+    def _one_pattern(self) -> Self:
+        if (self.at is None) == (self.bolt_circle is None):
+            given = "at and bolt_circle are both given" if self.at else "where the holes are is missing"
+            raise ValueError(f"{given}; give bolt_circle: {{diameter, count, first}} or at: [[x, y], …]")
+        return self
+
+    @property
+    def points(self) -> dict[str, Point]:
+        """Centre of each hole by name, mm; those of a bolt circle or a list are 1, 2, 3 … clockwise or as listed."""
+        if self.at is not None:
+            return self.at
+        assert self.bolt_circle is not None
+        return dict(zip(numbers(self.bolt_circle.count), self.bolt_circle.points(), strict=True))
+
+
+class BodyStep(Frozen):
+    """One diameter of the body behind the seat; between two steps the body is a cone."""
+
+    depth: Room = Field(description="behind the seat")
+    across: Size = Field(description="the body's diameter there")
+
+
+class Terminals(Frozen):
+    """The terminals with their plugs on."""
+
+    at: Clock = Field(description="clock direction, seen from the speaker's front")
+    reach: Size = Field(description="from the axis to the outside of the plug")
+    width: Size = Field(description="across, at right angles to the reach")
+    depth: tuple[Room, Room] = Field(description="[from, to] behind the seat")
+
+    @model_validator(mode="after")
+    def _rises(self) -> Self:
+        if self.depth[0] >= self.depth[1]:
+            raise ValueError(f"depth [{self.depth[0]:g}, {self.depth[1]:g}] does not rise; give [from, to]")
+        return self
+
+
+class Front(Frozen):
+    """What stands in front of the seat."""
+
+    height: Room = Field(description="highest fixed point above the seat")
+    travel: Room = Field(default=0.0, description="greatest travel of the cone towards the grille")
+
+
+def _one_or_more(value: object) -> object:
+    return [value] if isinstance(value, dict | Terminals) else value
+
+
+class Speaker(Frozen):
+    """One loudspeaker unit."""
+
+    kind: Literal["speaker"]
+    name: Name = Field(description="the file's own name")
+    about: Text = Field(default="", description="what it is, in a few words")
+    type: Literal["cone", "dome"] = Field(default="cone", description="cone (woofer) or dome (tweeter)")
+    nominal: Size | None = Field(default=None, description='the size it is sold as, such as "5.25 in"')
+    mass: Mass | None = Field(default=None, description="kg")
+    cutout: OutlineSpec = Field(description="the hole that the speaker's maker asks for")
+    flange: Flange = Field(description="{diameter, thickness}, or another outline with its thickness")
+    holes: SpeakerHoles | None = Field(default=None, description="the flange's screw holes")
+    depth: Size = Field(description="from the seat to the rearmost point")
+    body: tuple[BodyStep, ...] = Field(default=(), description="the body's diameters in rising depth behind the seat")
+    terminals: Annotated[
+        tuple[Terminals, ...],
+        BeforeValidator(_one_or_more),
+    ] = Field(default=(), description="with their plugs on: one, or a list")
+    front: Front | None = Field(default=None, description="what stands in front of the seat")
+    piston: Size | None = Field(default=None, description="effective diameter of the cone, to mid surround")
+    sd: Area | None = Field(default=None, description='instead of piston: the effective area, such as "133 cm2"')
+
+    @field_validator("cutout", "flange", mode="before")
+    @classmethod
+    def _not_inches(cls, raw: object, info: ValidationInfo) -> object:
+        return refuse_bare_small(raw) if info.data.get("type") == "cone" else raw
+
+    @model_validator(mode="after")
+    def _one_piston(self) -> Self:
+        if self.piston is not None and self.sd is not None and abs(self.sd / (pi / 4 * self.piston**2) - 1) > 0.1:
+            raise ValueError(
+                f"piston {self.piston:g} and sd {self.sd / 100:g} cm2 disagree; "
+                f"that area is a piston of {sqrt(4 * self.sd / pi):.1f}"
+            )
+        return self
+
+    @property
+    def piston_diameter(self) -> float | None:
+        """Effective diameter of the moving cone in mm, from `piston` or `sd`; None when neither is given."""
+        if self.piston is not None:
+            return self.piston
+        return sqrt(4 * self.sd / pi) if self.sd is not None else None

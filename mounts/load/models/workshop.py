@@ -1,0 +1,64 @@
+"""What a part is made of and made on: materials and printers."""
+
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, Field, WithJsonSchema
+
+from mounts.load.models.base import Amount, Angle, Flag, Frozen, Length, Name, Number, Percent, Room, Share, Size, Text
+from mounts.load.units import shown
+
+
+def _count(value: object) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= 100:
+        raise ValueError(f"{shown(value)} is not a count; give a whole number from 1 to 100")
+    return value
+
+
+Count = Annotated[int, BeforeValidator(_count), WithJsonSchema({"type": "integer", "minimum": 1, "maximum": 100})]
+
+
+class Material(Frozen):
+    """A printing material or a sheet."""
+
+    kind: Literal["material"]
+    name: Name = Field(description="the file's own name")
+    about: Text = Field(default="", description="what it is, in a few words")
+    source: Text = Field(default="", description="where the figures come from")
+    density: Amount = Field(description="kg/m3")
+    strength_mpa: Amount = Field(description="tensile strength along the layers, MPa")
+    modulus_mpa: Amount = Field(description="Young's modulus, MPa")
+    poisson: Share = Field(default=0.38, description="Poisson's ratio")
+    expansion: Amount = Field(description="linear thermal expansion, 1/K, such as 9.0e-5")
+    service: Number = Field(description="upper sustained service temperature, degrees C")
+    softens: Number = Field(description="upper heat deflection temperature at 0.45 MPa, degrees C")
+    across_layers: Share = Field(default=0.5, description="strength across layers as a fraction of that along them")
+    confidence: Text = Field(default="", description="how well the figures are known")
+
+
+class Printer(Frozen):
+    """A printer as it is set up in the workshop."""
+
+    kind: Literal["printer"]
+    name: Name = Field(description="the file's own name")
+    about: Text = Field(default="", description="what it is, in a few words")
+    bed: tuple[Size, Size, Size] = Field(description="[x, y, z] that it can print")
+    nozzle: Size = Field(default=0.4, description="nozzle diameter")
+    layer: Size = Field(default=0.2, description="layer height")
+    walls: Count = Field(default=5, description="number of walls")
+    top_bottom: Count = Field(default=5, description="number of solid layers at top and bottom")
+    infill_pct: Percent = Field(default=40, description="infill in per cent")
+    error: Room = Field(default=0.1, description="one standard deviation of a printed position, mm")
+    hole_growth: dict[Name, Length] = Field(
+        default={}, description="mm to add to a hole's diameter so that it comes out true, by material"
+    )
+    shrink_pct: dict[Name, Number] = Field(default={}, description="linear shrink in per cent, by material")
+    overhang: Angle = Field(default=45.0, description="steepest clean overhang, degrees from vertical")
+    slicer_corrects: Flag = Field(default=False, description="true when the slicer already corrects shrink and holes")
+
+    def growth(self, material: str) -> float:
+        """What to add to a hole's diameter in a material, mm; 0 when not measured or when the slicer does it."""
+        return 0.0 if self.slicer_corrects else self.hole_growth.get(material, 0.0)
+
+    def shrink(self, material: str) -> float:
+        """Linear shrink of a material in per cent; 0 when not measured or when the slicer corrects it."""
+        return 0.0 if self.slicer_corrects else self.shrink_pct.get(material, 0.0)

@@ -1,0 +1,79 @@
+"""A job as it is written: its file laid over the job that it is based on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from mounts.errors import InputError
+from mounts.load.library import Library
+from mounts.load.read import Document, Trail, read
+
+KINDS = ("ring",)
+LATER = ("cup", "spacer")
+
+
+def job_document(path: Path, library: Library) -> Document:
+    """The job in a file, with what it takes from the jobs that it is based on.
+
+    Mappings merge; lists and plain values replace. Every value keeps the place in the file that it came from.
+
+    Raises:
+        InputError: if a file cannot be read, the chain runs in a circle, or this is not a job of a known kind.
+    """
+    document = _chained(path, library, ())
+    _refuse_other_kinds(document)
+    return document
+
+
+def _chained(path: Path, library: Library, below: tuple[Path, ...]) -> Document:
+    document = read(path)
+    reference = document.data.get("based_on")
+    if not isinstance(reference, str):
+        return document
+    try:
+        base = library.find("job", reference, path)
+    except InputError as error:
+        problems = [document.problem(("based_on",), problem.what) for problem in error.problems]
+        raise InputError(*document.problems, *problems) from error
+    chain = (*below, path)
+    if base.resolve() in [file.resolve() for file in chain]:
+        names = " → ".join(file.stem for file in (*chain, base))
+        raise InputError(document.problem(("based_on",), f"based_on runs in a circle: {names}"))
+    return _laid_over(_chained(base, library, chain), document)
+
+
+def _laid_over(base: Document, over: Document) -> Document:
+    """`over` laid over `base`; the name and what it is based on are its own."""
+    below = {key: value for key, value in base.data.items() if key not in ("name", "based_on")}
+    replaced: set[Trail] = {("name",), ("based_on",)}
+    data = _merged(below, over.data, (), replaced)
+    keys, values = ({t: s for t, s in spots.items() if not _hidden(t, replaced)} for spots in (base.keys, base.values))
+    problems = (*base.problems, *over.problems)
+    return replace(over, data=data, keys={**keys, **over.keys}, values={**values, **over.values}, problems=problems)
+
+
+def _merged(base: Any, over: Any, trail: Trail, replaced: set[Trail]) -> Any:
+    if not isinstance(base, dict) or not isinstance(over, dict):
+        replaced.add(trail)
+        return over
+    merged = dict(base)
+    for key, value in over.items():
+        merged[key] = _merged(base[key], value, (*trail, key), replaced) if key in base else value
+    return merged
+
+
+def _hidden(trail: Trail, replaced: set[Trail]) -> bool:
+    return any(trail[:length] in replaced for length in range(1, len(trail) + 1))
+
+
+def _refuse_other_kinds(document: Document) -> None:
+    kind = document.data.get("kind")
+    if not isinstance(kind, str) or kind in KINDS:
+        return
+    if kind in LATER:
+        raise InputError(document.problem(("kind",), f"kind {kind} is not built yet; kinds: {', '.join(KINDS)}"))
+    if kind in ("panel", "speaker", "material", "printer", "hardware"):
+        what = f"this is a {kind}, not a job; give a job, whose kind is {' or '.join(KINDS)}"
+        raise InputError(document.problem(("kind",), what))

@@ -1,0 +1,100 @@
+"""The way of a job through the tool: load → plan → shape → build → check → write. Start reading here.
+
+Each verb is a pure function from the values before it to a new one; only `load` reads files and only `write` writes
+them. The B-rep kernel is imported when something is built, not before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from mounts.checks.check import check
+from mounts.checks.report import PartReport, Report
+from mounts.errors import InputError
+from mounts.kernels import mesh
+from mounts.kernels.agree import agreed
+from mounts.kernels.part import Part
+from mounts.kinds.kind import Plan
+from mounts.kinds.table import KINDS
+from mounts.load.job import load_job
+from mounts.load.models.resolved import Job
+from mounts.shape.recipe import Scene
+from mounts.write.files import publish, safe_name
+from mounts.write.output import FORMATS, files_of, report_files, slice_files
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """One part with everything that is known of it."""
+
+    job: Job
+    plan: Plan
+    scene: Scene
+    part: Part
+    report: PartReport
+
+
+def make(job: Job) -> Made:
+    """One side of a job, from its plan to its checked part."""
+    kind = KINDS[job.kind, job.make]
+    plan = kind.plan(job)
+    scene = kind.shape(plan)
+    part = build(scene)
+    return Made(job, plan, scene, part, check(job, plan, scene, part, kind))
+
+
+def build(scene: Scene) -> Part:
+    """The real part of a scene, by the B-rep kernel."""
+    from mounts.kernels import brep  # noqa: PLC0415
+
+    return brep.build(scene.recipe)
+
+
+def preview(job: Job, segments: int = 96) -> Part:
+    """A quick look at one side of a job, by the mesh kernel alone."""
+    kind = KINDS[job.kind, job.make]
+    return mesh.build(kind.shape(kind.plan(job)).recipe, segments)
+
+
+def build_job(path: Path, out: Path, library: Path | None = None, only: Sequence[str] = FORMATS) -> tuple[Report, Path]:
+    """Makes every side of a job and writes it; nothing is written before all sides are made.
+
+    Returns:
+        The report, and the folder that holds the files.
+    """
+    jobs = load_job(path, library)
+    made = [make(job) for job in jobs]
+    named = [(one, files_of(one.job, one.plan, one.part, one.report, only)) for one in made]
+    report = Report(jobs[0].name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
+    files, stale = report_files(report, {name: data for _, files in named for name, data in files.items()})
+    folder = out / safe_name(jobs[0].name)
+    publish(folder, files, remove=stale)
+    return report, folder
+
+
+def build_first_check(
+    path: Path, out: Path, library: Path | None = None, only: Sequence[str] = FORMATS
+) -> tuple[Path, tuple[str, ...]]:
+    """Makes the first-check slice of every side and writes it.
+
+    Returns:
+        The folder, and the names of the files.
+
+    Raises:
+        InputError: for a mount of which there is no such slice.
+    """
+    jobs = load_job(path, library)
+    files: dict[str, bytes] = {}
+    for job in jobs:
+        kind = KINDS[job.kind, job.make]
+        if kind.slice is None:
+            raise InputError(job.problem("make", "a mount cut from sheet needs no first-check slice; use its template"))
+        scene = kind.slice(kind.plan(job))
+        part = build(scene)
+        agreed(part, scene.recipe)
+        files |= slice_files(job, part, only)
+    folder = out / safe_name(jobs[0].name)
+    publish(folder, files)
+    return folder, tuple(files)

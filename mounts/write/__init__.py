@@ -1,0 +1,1 @@
+"""The files that leave the tool, one writer a format, and the table on the screen."""

@@ -1,0 +1,92 @@
+"""Where the eye stands when a part is looked at, and where things then appear in the picture."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan2, cos, degrees, hypot, radians, sin
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+_LENS = 4.2  # focal length over the picture's larger side: a calm perspective
+_RISE = 40.0  # degrees of the eye above the table
+_ASIDE = 22.0  # degrees by which the eye stands aside of the straight view, so that three sides show
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Camera:
+    """A pinhole camera; pixels count from the upper left.
+
+    Attributes:
+        eye: (3,) float, mm.
+        axes: (3, 3) float, rows to the right, up and towards the eye.
+        focal: focal length in pixels.
+        middle: pixel in which the straight look ahead ends.
+    """
+
+    eye: Array
+    axes: Array
+    focal: float
+    middle: tuple[float, float]
+
+    @property
+    def pixel(self) -> float:
+        """What a pixel covers in the middle of the picture, mm."""
+        return float(np.linalg.norm(self.eye)) / self.focal
+
+    def seen(self, points: Array) -> Array:
+        """Pixels (n, 2) at which points (n, 3) appear."""
+        right, up, toward = ((np.atleast_2d(points) - self.eye) @ self.axes.T).T
+        return np.stack([self.middle[0] - self.focal * right / toward, self.middle[1] + self.focal * up / toward], 1)
+
+    def looks(self, pixels: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Unit directions (n, 3) from the eye through pixels (n, 2)."""
+        right, up, toward = (self.axes / self.focal).astype(np.float32)
+        x, y = (np.float32(self.middle[0]), np.float32(self.middle[1]))
+        ways = (pixels[:, :1] - x) * right + (y - pixels[:, 1:]) * up - toward * np.float32(self.focal)
+        unit: NDArray[np.float32] = ways / np.sqrt(np.einsum("ij,ij->i", ways, ways))[:, None]
+        return unit
+
+
+def framed(points: Array, size: tuple[int, int], margin: tuple[int, int, int, int]) -> Camera:
+    """Camera that looks down at points on a table, their high side away from it, and fills the picture with them.
+
+    Args:
+        points: (n, 3) float, z up from the table, mm.
+        size: width and height of the picture in pixels.
+        margin: pixels to keep free at the left, top, right and bottom.
+    """
+    axes = _axes(_bearing(points))
+    middle = (points.min(axis=0) + points.max(axis=0)) / 2
+    focal = _LENS * max(size)
+    half = ((size[0] - margin[0] - margin[2]) / 2, (size[1] - margin[1] - margin[3]) / 2)
+    centre = (margin[0] + half[0], margin[1] + half[1])
+    flat = (points - middle) @ axes.T
+    away = float(max((flat[:, 2] + np.abs(flat[:, k]) * focal / half[k]).max() for k in (0, 1)))
+    camera = Camera(middle + away * axes[2], axes, focal, centre)
+    pixels = camera.seen(points)
+    low, high = pixels.min(axis=0), pixels.max(axis=0)
+    fill = float(min(2 * half[k] / (high[k] - low[k]) for k in (0, 1)))
+    shift = [float(centre[k] - fill * ((low[k] + high[k]) / 2 - centre[k])) for k in (0, 1)]
+    return Camera(camera.eye, axes, focal * fill, (shift[0], shift[1]))
+
+
+def _bearing(points: Array) -> float:
+    """Direction, counter-clockwise from +x in degrees, in which the eye stands: away from the high side.
+
+    A part without a high side is looked at from below its +y, so that up in the panel is away from the eye.
+    """
+    top, low = points[:, 2].max(), points[:, 2].min()
+    middle = (points.min(axis=0) + points.max(axis=0)) / 2
+    high = points[points[:, 2] > top - 0.12 * (top - low), :2]
+    dx, dy = high.mean(axis=0) - middle[:2]
+    lopsided = hypot(dx, dy) > 0.1 * float(np.ptp(points[:, :2], axis=0).max())
+    return degrees(atan2(-dy, -dx)) - _ASIDE if lopsided else -90.0 - _ASIDE
+
+
+def _axes(bearing: float) -> Array:
+    turn, rise = radians(bearing), radians(_RISE)
+    toward = np.array([cos(rise) * cos(turn), cos(rise) * sin(turn), sin(rise)])
+    right = np.array([-sin(turn), cos(turn), 0.0])
+    return np.stack([right, np.cross(toward, right), toward])

@@ -1,0 +1,181 @@
+"""The only place where files come into being: all of a set, or none of it."""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import os
+import re
+import secrets
+import shutil
+import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
+from pathlib import Path
+
+from mounts.errors import FileError
+
+LONGEST = 80  # bytes of a safe name, so that a side, "not-ok" and an ending still fit behind it
+_DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(10))}
+_FULL = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)}
+_BARRED = {errno.EACCES, errno.EPERM, errno.EROFS}
+
+
+def publish(folder: Path, files: Mapping[str, bytes], remove: Iterable[str] = ()) -> tuple[Path, ...]:
+    """Puts a set of files into a folder, all of them or none.
+
+    Everything is first written under temporary names, then renamed; the names in `remove` go last. When any step
+    fails, what stood in the folder before stands there again, and nothing new.
+
+    Args:
+        folder: made when missing, with the folders above it.
+        files: plain file name to contents.
+        remove: plain names of stale files to delete; missing ones and those just written are passed over.
+
+    Returns:
+        Paths of the files written, in the order given.
+
+    Raises:
+        FileError: if a name is not plain, or the folder or a file cannot be made.
+    """
+    stale = [name for name in remove if name not in files]
+    for name in (*files, *stale):
+        _check_plain(name)
+    made: list[Path] = []
+    try:
+        _make(folder, made)
+        _replace_all(folder, files, stale)
+    except BaseException as trouble:
+        for empty in reversed(made):
+            with suppress(OSError):
+                empty.rmdir()
+        if isinstance(trouble, OSError):
+            raise FileError(_sentence(trouble, folder, files, stale)) from trouble
+        raise
+    return tuple(folder / name for name in files)
+
+
+def safe_name(text: str, *, ascii_only: bool = False) -> str:
+    """A name for a file or folder from any text: never empty, never hidden, at most `LONGEST` bytes.
+
+    Blanks become hyphens and accents fall away; letters of other scripts stay unless `ascii_only`. When more than
+    that is lost, six figures that belong to the text are added, so that two jobs never share a folder by accident.
+    """
+    folded = "".join(_folded(letter) for letter in unicodedata.normalize("NFC", text).strip())
+    spaced = re.sub(r"\s+", "-", folded)
+    kept = "".join(c if (c.isascii() or not ascii_only) and _belongs(c) else "-" for c in spaced)
+    name = re.sub(r"-{2,}", "-", kept).strip("-.") or "unnamed"
+    if name == spaced and len(name.encode()) <= LONGEST and name.split(".")[0].lower() not in _DEVICES:
+        return name
+    mark = "-" + hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:6]
+    room = LONGEST - len(mark)
+    return name.encode()[:room].decode(errors="ignore").rstrip("-.") + mark
+
+
+def _folded(letter: str) -> str:
+    """The plain letter under an accent, where it is an ASCII one."""
+    bare = "".join(c for c in unicodedata.normalize("NFKD", letter) if not unicodedata.combining(c))
+    return bare if bare.isascii() and bare.isalnum() else letter
+
+
+def _belongs(letter: str) -> bool:
+    return letter in "-_." or unicodedata.category(letter)[0] in "LMN"
+
+
+def _check_plain(name: str) -> None:
+    if name in {"", ".", ".."} or re.search(r'[\x00-\x1f/\\:*?"<>|]', name) or len(os.fsencode(name)) > 255:
+        raise FileError(f"{name!r} is not a plain file name")
+
+
+def _make(folder: Path, made: list[Path]) -> None:
+    """Makes the folder and those above it, noting each one that was not there."""
+    missing = [place for place in (folder, *folder.parents) if not place.is_dir()]
+    for place in reversed(missing):
+        place.mkdir(exist_ok=True)
+        made.append(place)
+
+
+def _replace_all(folder: Path, files: Mapping[str, bytes], stale: Sequence[str]) -> None:
+    fresh: dict[str, Path] = {}
+    kept: dict[str, Path] = {}
+    renamed: list[str] = []
+    try:
+        for name, content in files.items():
+            fresh[name] = _spare(folder)
+            _write(fresh[name], content)
+        for name in (*files, *stale):
+            if (folder / name).exists():
+                kept[name] = _spare(folder)
+                _keep(folder / name, kept[name])
+        for name in files:
+            fresh[name].replace(folder / name)
+            renamed.append(name)
+        for name in stale:
+            (folder / name).unlink(missing_ok=True)
+    except BaseException:
+        for name in renamed:
+            if name not in kept:
+                (folder / name).unlink(missing_ok=True)
+        for name, copy in kept.items():
+            _restore(copy, folder / name)
+        raise
+    finally:
+        for path in (*fresh.values(), *kept.values()):
+            path.unlink(missing_ok=True)
+
+
+def _spare(folder: Path) -> Path:
+    return folder / f".{secrets.token_hex(8)}.part"
+
+
+def _write(path: Path, content: bytes) -> None:
+    with path.open("xb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _keep(path: Path, copy: Path) -> None:
+    """A second name for a file, which takes no room on the disk; a copy where the file system knows no links."""
+    try:
+        os.link(path, copy, follow_symlinks=False)
+    except OSError:
+        if path.is_dir():
+            raise
+        shutil.copy2(path, copy)
+
+
+def _restore(copy: Path, path: Path) -> None:
+    if not copy.exists():
+        return
+    try:
+        copy.replace(path)
+    except OSError:
+        with suppress(OSError, shutil.SameFileError):
+            shutil.copy2(copy, path)
+
+
+def _sentence(trouble: OSError, folder: Path, files: Mapping[str, bytes], stale: Sequence[str]) -> str:
+    """What went wrong and what to do, in one sentence."""
+    in_the_way = next((place for place in (folder, *folder.parents) if place.exists() and not place.is_dir()), None)
+    if in_the_way is not None:
+        return f"cannot make the folder {folder}: a file stands at {in_the_way}; move it or give another --out"
+    taken = next((name for name in (*files, *stale) if (folder / name).is_dir()), None)
+    if taken is not None:
+        return f"cannot write {folder / taken}: a folder of that name stands there; move it or give another --out"
+    if trouble.errno in _FULL:
+        return f"the disk is full: {_size(sum(map(len, files.values())))} are needed in {folder}{_free(folder)}"
+    if trouble.errno in _BARRED:
+        return f"the folder {folder} cannot be written to (read-only, or not yours); give another --out"
+    return f"cannot write into {folder}: {trouble.strerror or trouble}"
+
+
+def _free(folder: Path) -> str:
+    place = next(place for place in (folder, *folder.parents) if place.exists())
+    with suppress(OSError):
+        return f" and {_size(shutil.disk_usage(place).free)} are free"
+    return ""
+
+
+def _size(count: int) -> str:
+    return f"{count / 1e6:.1f} MB" if count >= 1e5 else f"{count / 1e3:.1f} kB"

@@ -1,0 +1,72 @@
+"""Which files a part gives, and their contents; a part that breaks a limit gives them under another name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from mounts.checks.report import PartReport, Report, Verdict
+from mounts.kernels.part import Part
+from mounts.kinds.kind import Plan
+from mounts.load.models.resolved import Job
+from mounts.write.report import report_json
+
+FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
+NOT_OK = "not-ok"
+REPORT = "report.json"
+
+
+def files_of(job: Job, plan: Plan, part: Part, report: PartReport, only: Iterable[str] = FORMATS) -> dict[str, bytes]:
+    """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
+    stem = f"{job.side}.{NOT_OK}" if report.verdict is Verdict.FAIL else job.side
+    return {f"{stem}.{form}": _contents(form, job, plan, part, report) for form in _wanted(job, only)}
+
+
+def slice_files(job: Job, part: Part, only: Iterable[str]) -> dict[str, bytes]:
+    """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
+    forms = [form for form in _wanted(job, only) if form in ("stl", "step", "3mf", "png")]
+    title = f"{job.name}, {job.side}, first check"
+    return {f"{job.side}.first-check.{form}": _solid(form, title, part) for form in forms}
+
+
+def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
+    """All files of a job with its report, and the names of stale ones: the not-ok parts that a good one replaces."""
+    whole = {**files, REPORT: report_json(report).encode()}
+    good = [part.side for part in report.parts if part.verdict is not Verdict.FAIL]
+    return whole, tuple(f"{side}.{NOT_OK}.{form}" for side in good for form in FORMATS)
+
+
+def _wanted(job: Job, only: Iterable[str]) -> Sequence[str]:
+    """The formats that make sense for a part and are wanted."""
+    useless = ("dxf",) if job.make == "print" else ("stl", "3mf")
+    return [form for form in FORMATS if form in set(only) and form not in useless]
+
+
+def _contents(form: str, job: Job, plan: Plan, part: Part, report: PartReport) -> bytes:
+    if form == "pdf":
+        from mounts.write.template import template_pdf  # noqa: PLC0415
+
+        return template_pdf(plan.paper, "a4")
+    if form == "dxf":
+        from mounts.write.dxf import dxf_bytes  # noqa: PLC0415
+
+        return dxf_bytes(plan.paper)
+    return _solid(form, f"{job.name}, {job.side}", part)
+
+
+def _solid(form: str, title: str, part: Part) -> bytes:
+    """One of the formats that hold the part itself."""
+    if form == "stl":
+        from mounts.write.stl import stl_bytes  # noqa: PLC0415
+
+        return stl_bytes(part)
+    if form == "3mf":
+        from mounts.write.threemf import Item, threemf_bytes  # noqa: PLC0415
+
+        return threemf_bytes(title, [Item(part, title)])
+    if form == "step":
+        from mounts.write.step import step_bytes  # noqa: PLC0415
+
+        return step_bytes(part)
+    from mounts.write.picture import png_bytes  # noqa: PLC0415
+
+    return png_bytes(part, caption=title)

@@ -1,0 +1,67 @@
+"""A shaded picture of a part, made without a display: rays for what is seen, soft light, thin lines at the edges."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from enum import StrEnum
+
+import numpy as np
+
+from mounts.geometry.frames import Vector
+from mounts.kernels.part import Part
+from mounts.write.camera import framed
+from mounts.write.legend import arrow_up, foot, numbers
+from mounts.write.lettering import plain
+from mounts.write.light import painted
+from mounts.write.rays import hidden, meshed
+from mounts.write.soft import Setting
+
+_TURNED = np.diag([-1.0, 1.0, -1.0])  # about the panel's y: the back comes to the front and up stays up
+
+
+class View(StrEnum):
+    """From where the part is seen; it always lies on a table."""
+
+    FRONT = "front"
+    BACK = "back"
+
+
+def png_bytes(
+    part: Part,
+    view: View = View.FRONT,
+    marks: Sequence[Vector] = (),
+    size: tuple[int, int] = (1200, 900),
+    caption: str = "",
+) -> bytes:
+    """The part as a PNG picture; the same part gives the same bytes.
+
+    Args:
+        part: in the panel frame.
+        view: the front as seen from the cabin, or the back.
+        marks: points in the panel frame, mm, to be numbered 1, 2, 3 and so on; a ring stands for one that is hidden.
+        size: width and height in pixels.
+        caption: name and side for the line of text at the foot; the part's own name when empty. Its sizes stand beside.
+    """
+    from PIL.PngImagePlugin import PngInfo  # noqa: PLC0415
+
+    turn = np.eye(3) if view is View.FRONT else _TURNED
+    points = part.vertices @ turn.T
+    table = np.array([0.0, 0.0, points[:, 2].min()])
+    edge = round(size[1] * 0.055)
+    camera = framed(points - table, size, (edge, edge, edge, 2 * edge))
+    mesh = meshed(points - table, part.triangles, part.face)
+    image = painted(Setting(mesh, camera, size))
+    arrow_up(image, camera, points - table)
+    spots = np.asarray(marks, dtype=float).reshape(-1, 3) @ turn.T - table
+    numbers(image, camera, spots, hidden(mesh, camera.eye, spots, 3 * camera.pixel))
+    foot(image, caption or part.name, _sizes(part) + (", seen from behind" if view is View.BACK else ""))
+    file, about = io.BytesIO(), PngInfo()
+    about.add_itxt("Title", plain(caption or part.name))
+    image.save(file, "PNG", compress_level=4, pnginfo=about)
+    return file.getvalue()
+
+
+def _sizes(part: Part) -> str:
+    """Width, height and thickness in the panel frame."""
+    return " × ".join(f"{length:.1f}".removesuffix(".0") for length in np.ptp(part.vertices, axis=0)) + " mm"

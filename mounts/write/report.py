@@ -1,0 +1,87 @@
+"""The report as one JSON document, for a program and for the record.
+
+`report_json` writes these fields, always all of them and in this order; lengths in mm, angles in degrees:
+
+schema: number of this format (1); it rises when a field changes its meaning.
+job: the job's name.
+verdict: the gravest of all findings: "pass", "warn" or "fail".
+parts: one entry a part:
+    side: "left", "right", or "" for a part that belongs to no side.
+    files: names of the part's files, in the folder of the report.
+    pose: rigid transform from the panel frame (STEP) to the print pose (STL, 3MF): four rows of four, of which the
+        last is 0 0 0 1; a point is a column to its right.
+    findings: one entry a check:
+        code: stable name of the check, such as "clear.glass".
+        verdict: "pass", "warn" or "fail".
+        what: what was looked at, in words.
+        measured: read off the finished mesh, in `unit`; null when not measured there.
+        closed_form: computed on the plan, in `unit`; null where no closed form exists.
+        limit: the value that decides, in `unit`; null when the check is no comparison.
+        unit: "mm", "deg", "N", "MPa", "C", and so on; "1" for a plain number.
+        at: [x, y, z], a point in the panel frame; null when the finding has no place.
+        between: the two features or things it lies between; null when there are none.
+        source: where the limit comes from.
+        advice: what to do about it; "" when there is nothing to do.
+        margin_sd: standard deviation of the margin from the instruments, in `unit`; null when no reading enters.
+    not_measured: paths of readings that would have been checked had they been taken.
+not_measured: those of all parts, each once.
+
+Figures are rounded to 1e-4, the pose to 1e-9. There is no NaN and no infinity: such a figure is null.
+"""
+
+from __future__ import annotations
+
+import json
+from math import isfinite
+from typing import Any
+
+from mounts.checks.report import SCHEMA, Finding, PartReport, Report
+
+
+def report_json(report: Report) -> str:
+    """The report as indented JSON text ending in a line end; equal reports give equal text."""
+    parts = [_part(part) for part in report.parts]
+    missing = dict.fromkeys(path for part in report.parts for path in part.not_measured)
+    tree = {
+        "schema": SCHEMA,
+        "job": report.job,
+        "verdict": str(report.verdict),
+        "parts": parts,
+        "not_measured": list(missing),
+    }
+    text = json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return text.encode(errors="replace").decode()  # half a character, as from a broken file name, is no Unicode
+
+
+def _part(part: PartReport) -> dict[str, Any]:
+    return {
+        "side": part.side,
+        "files": list(part.files),
+        "pose": [[_figure(cell, 9) for cell in row] for row in part.pose],
+        "findings": [_finding(finding) for finding in part.findings],
+        "not_measured": list(part.not_measured),
+    }
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "code": finding.code,
+        "verdict": str(finding.verdict),
+        "what": finding.what,
+        "measured": _figure(finding.measured),
+        "closed_form": _figure(finding.closed_form),
+        "limit": _figure(finding.limit),
+        "unit": finding.unit,
+        "at": None if finding.at is None else [_figure(place) for place in finding.at],
+        "between": None if finding.between is None else list(finding.between),
+        "source": finding.source,
+        "advice": finding.advice,
+        "margin_sd": _figure(finding.margin_sd),
+    }
+
+
+def _figure(value: float | None, places: int = 4) -> float | None:
+    """A float that JSON can hold: rounded, without a negative zero; None for NaN and infinity."""
+    if value is None or not isfinite(value):
+        return None
+    return round(float(value), places) + 0.0

@@ -1,0 +1,147 @@
+"""The report as a table for a tired person: what fails first, then what warns, what was not measured, what passes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from math import isfinite
+from typing import TYPE_CHECKING
+
+from mounts.checks.report import Finding, Report, Verdict
+from mounts.write.lettering import plain
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+    from rich.text import Text
+
+_WORDS = {Verdict.FAIL: "FAIL", Verdict.WARN: "WARN", Verdict.PASS: "pass"}
+_STYLES = {"FAIL": "bold red", "WARN": "bold yellow", "NOT MEASURED": "bold magenta", "pass": "green"}
+_GAP = 2  # columns between verdict, words and value
+_UNITS = {"1": "", "deg": "°", "C": " °C", "%": " %"}
+_MISSING = "Not checked, so not known to fit: take these readings and write them into the panel's file."
+
+Told = tuple[tuple[str, ...], Finding]  # the sides for which a finding holds, and the finding
+
+
+def report_table(report: Report, width: int) -> RenderableType:
+    """The report for the screen.
+
+    A finding takes a line with its verdict as a word, what was looked at, the value and its limit, and below it what
+    to do. One that holds for both sides alike is told once. Colour only repeats what the words say, and the console
+    leaves it out under NO_COLOR. All text is shown as it is: none of it is markup.
+
+    Args:
+        report: of one job.
+        width: columns of the screen; 80 is enough.
+    """
+    from rich.console import Group  # noqa: PLC0415
+
+    told = _gathered(report)
+    missing = _gathered_missing(report)
+    sides = tuple(dict.fromkeys(part.side for part in report.parts))
+    lines: list[RenderableType] = [_headline(report, told, missing)]
+    for verdict in (Verdict.FAIL, Verdict.WARN):
+        for where, finding in told:
+            if finding.verdict is verdict:
+                lines += ["", *_grave(finding, _named(finding.what, where, sides), width)]
+    if missing:
+        lines += ["", *(_row("NOT MEASURED", _named(path, where, sides), "", width) for path, where in missing.items())]
+        lines.append(_beneath(_MISSING, len("NOT MEASURED") + _GAP))
+    passed = [(where, finding) for where, finding in told if finding.verdict is Verdict.PASS]
+    if passed:
+        lines += ["", *(_passed(finding, _named(finding.what, where, sides), width) for where, finding in passed)]
+    return Group(*lines)
+
+
+def _gathered(report: Report) -> list[Told]:
+    """Findings in the report's order, those that say the same of several sides put together."""
+    sides: dict[tuple[object, ...], list[str]] = {}
+    first: dict[tuple[object, ...], Finding] = {}
+    for part in report.parts:
+        for finding in part.findings:
+            key = (finding.code, finding.verdict, finding.what, _compared(finding), finding.advice, finding.between)
+            first.setdefault(key, finding)
+            sides.setdefault(key, []).append(part.side)
+    return [(tuple(dict.fromkeys(sides[key])), finding) for key, finding in first.items()]
+
+
+def _gathered_missing(report: Report) -> dict[str, tuple[str, ...]]:
+    sides: dict[str, list[str]] = {}
+    for part in report.parts:
+        for path in part.not_measured:
+            sides.setdefault(path, []).append(part.side)
+    return {path: tuple(dict.fromkeys(where)) for path, where in sides.items()}
+
+
+def _headline(report: Report, told: Sequence[Told], missing: Mapping[str, object]) -> Text:
+    from rich.text import Text  # noqa: PLC0415
+
+    def count(verdict: Verdict) -> int:
+        return sum(1 for _, finding in told if finding.verdict is verdict)
+
+    tally = [(count(Verdict.FAIL), "fail"), (count(Verdict.WARN), "warn")]
+    tally += [(len(missing), "not measured"), (count(Verdict.PASS), "pass")]
+    word = _WORDS[report.verdict]
+    said = ", ".join(f"{number} {name}" for number, name in tally if number) or "nothing was checked"
+    far = (" as far as measured", _STYLES["NOT MEASURED"]) if missing and report.verdict is not Verdict.FAIL else ""
+    return Text.assemble((plain(report.job), "bold"), ": ", (word, _STYLES[word]), far, f" ({said})")
+
+
+def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
+    """What was looked at, with the sides for which it holds where it does not hold for all."""
+    named = ", ".join(filter(None, where))
+    return f"{named}: {plain(what)}" if named and where != sides else plain(what)
+
+
+def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
+    word = _WORDS[finding.verdict]
+    yield _row(word, what, _compared(finding), width)
+    if finding.between and not all(name in finding.what for name in finding.between):
+        yield _beneath("between {} and {}".format(*finding.between), len(word) + _GAP)
+    if finding.advice:
+        yield _beneath(f"→ {finding.advice}", len(word) + _GAP)
+
+
+def _passed(finding: Finding, what: str, width: int) -> RenderableType:
+    return _row("pass", what, _compared(finding), width, fold=False)
+
+
+def _row(word: str, what: str, value: str, width: int, *, fold: bool = True) -> RenderableType:
+    """One line: the verdict at the left, the value at the right, and what it is about between them."""
+    from rich.table import Table  # noqa: PLC0415
+    from rich.text import Text  # noqa: PLC0415
+
+    table = Table.grid(padding=(0, _GAP, 0, 0), pad_edge=False)
+    table.width = width
+    table.add_column(no_wrap=True, width=len(word))
+    table.add_column(no_wrap=not fold, overflow="fold" if fold else "ellipsis", ratio=1)
+    table.add_column(no_wrap=True, justify="right")
+    table.add_row(Text(word, _STYLES[word]), Text(what, "bold" if fold else ""), Text(value))
+    return table
+
+
+def _beneath(text: str, indent: int) -> RenderableType:
+    from rich.padding import Padding  # noqa: PLC0415
+    from rich.text import Text  # noqa: PLC0415
+
+    return Padding(Text(plain(text)), (0, 0, 0, indent))
+
+
+def _compared(finding: Finding) -> str:
+    """Value and limit with their unit, with as many decimals as tell them apart."""
+    value = finding.closed_form if finding.measured is None else finding.measured
+    unit = _UNITS.get(finding.unit, f" {plain(finding.unit)}")
+    if value is None:
+        return "" if finding.limit is None else f"limit {_figure(finding.limit, 2)}{unit}"
+    if finding.limit is None:
+        return f"{_figure(value, 2)}{unit}"
+    places = next((n for n in (2, 3, 4) if _figure(value, n) != _figure(finding.limit, n)), 6)
+    places = 2 if finding.verdict is Verdict.PASS else places
+    return f"{_figure(value, places)}{unit}, limit {_figure(finding.limit, places)}"
+
+
+def _figure(value: float, places: int) -> str:
+    if not isfinite(value):
+        return "unknown"
+    told = f"{value:.{places}f}"
+    told = told.rstrip("0").rstrip(".") if "." in told else told
+    return "0" if told == "-0" else told

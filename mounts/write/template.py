@@ -1,0 +1,202 @@
+"""Paper template at 1:1 as PDF, to lay on the door before anything is printed or cut.
+
+Every sheet carries two bars of 100 mm, one along and one across the paper, since printers scale unasked and not
+always alike both ways. A drawing larger than a sheet is spread over several that overlap.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from typing import Any
+
+from mounts.design.drawing import Drawing
+from mounts.write.ink import FACE, draw, inked_box, path_of, register_face, wide
+from mounts.write.lettering import drawable, plain
+from mounts.write.tiles import OVERLAP, SHEETS, STRIP, USABLE, Layout, Paper, Tile, laid_out
+
+Heading = list[tuple[str, float]]  # lines with the size of their letters in mm
+
+_POINT = 72 / 25.4  # points in a mm
+_BAR = 100.0
+_TITLE, _ORDER, _CAPTION = 5.0, 3.4, 2.9  # size of letters in mm
+_LEADING = 1.35
+_MAP = 30.0  # width that the map of the sheets takes in the heading
+_MOST = 24  # lines in the heading; beyond that the field would not hold the bar
+_PRINT = "Print at 100 %, without “fit to page”. Then measure both bars: each is 100 mm."
+_JOIN = "Cut one sheet along its dotted line, lay it on its neighbour so that the crosses meet, and tape."
+
+
+def template_pdf(drawing: Drawing, paper: Paper) -> bytes:
+    """The drawing at 1:1 on A4 or Letter, on as many sheets as it takes; equal drawings give equal bytes.
+
+    Raises:
+        ValueError: if the drawing has no stroke.
+    """
+    if not drawing.strokes:
+        raise ValueError("a drawing without a stroke gives an empty template")
+    from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
+
+    register_face()
+    layout, heading = _arranged(drawing)
+    wide, high = SHEETS[paper] if layout.is_upright else SHEETS[paper][::-1]
+    file = io.BytesIO()
+    canvas = Canvas(file, pagesize=(wide * _POINT, high * _POINT), invariant=1, initialFontName=FACE)
+    canvas.setViewerPreference("PrintScaling", "None")
+    canvas.setTitle(plain(drawing.title))
+    canvas.setCreator("mounts")
+    for tile in layout.tiles:
+        canvas.scale(_POINT, _POINT)
+        canvas.translate((wide - layout.usable[0]) / 2, (high - layout.usable[1]) / 2)
+        _head(canvas, heading, drawing, layout, tile)
+        _bars(canvas)
+        _field(canvas, drawing, layout, tile)
+        canvas.showPage()
+    canvas.save()
+    return file.getvalue()
+
+
+def _arranged(drawing: Drawing) -> tuple[Layout, Heading]:
+    """The sheets and the heading on each; only a heading over several sheets says how to join them."""
+    for joined in (False, True):
+        upright, lying = (_heading(drawing, width, joined) for width in USABLE)
+        layout = laid_out(inked_box(drawing), _height(upright), _height(lying))
+        if len(layout.tiles) == 1:
+            break
+    return layout, upright if layout.is_upright else lying
+
+
+def _heading(drawing: Drawing, width: float, joined: bool) -> Heading:
+    """Lines of the heading with their letters' size: title, what to do, captions."""
+    said = [(drawing.title, _TITLE), (_PRINT, _ORDER), *([(_JOIN, _ORDER)] if joined else [])]
+    said += [(caption, _CAPTION) for caption in drawing.captions]
+    lines = [(line, size) for text, size in said for line in _wrapped(text, size, width - _MAP)]
+    return lines if len(lines) <= _MOST else [*lines[: _MOST - 1], ("…", _CAPTION)]
+
+
+def _height(heading: Heading) -> float:
+    return sum(size * _LEADING for _, size in heading) + 2.0
+
+
+def _wrapped(text: str, size: float, width: float) -> Iterator[str]:
+    """The text in lines no wider than `width`, broken at blanks where there are any."""
+    line = ""
+    for word in plain(text).split():
+        for k, piece in enumerate(_broken(word, size, width)):
+            longer = f"{line} {piece}" if line and k == 0 else piece
+            if line and (k or wide(longer, size) > width):
+                yield drawable(line)
+                longer = piece
+            line = longer
+    if line:
+        yield drawable(line)
+
+
+def _broken(word: str, size: float, width: float) -> Iterator[str]:
+    """A word in pieces that fit."""
+    piece = ""
+    for letter in word:
+        if piece and wide(piece + letter, size) > width:
+            yield piece
+            piece = ""
+        piece += letter
+    yield piece
+
+
+def _head(canvas: Any, heading: Heading, drawing: Drawing, layout: Layout, tile: Tile) -> None:
+    y = layout.usable[1]
+    canvas.setFillGray(0)
+    for text, size in heading:
+        y -= size * _LEADING
+        canvas.setFont(FACE, size)
+        canvas.drawString(0, y + size * (_LEADING - 1), text)
+    number = layout.tiles.index(tile) + 1
+    canvas.setFont(FACE, _ORDER)
+    canvas.drawRightString(layout.usable[0], layout.usable[1] - _ORDER * _LEADING, _numbered(layout, tile, number))
+    if len(layout.tiles) > 1:
+        _map(canvas, drawing, layout, tile)
+
+
+def _numbered(layout: Layout, tile: Tile, number: int) -> str:
+    count = len(layout.tiles)
+    return f"page {number}/{count}" + (f", {tile.name}" if count > 1 else "")
+
+
+def _map(canvas: Any, drawing: Drawing, layout: Layout, here: Tile) -> None:
+    """The grid of sheets in small at the heading's right, this sheet grey, with the drawing over it."""
+    (width, height), (columns, rows) = layout.field, (layout.columns, layout.rows)
+    whole = (columns * (width - OVERLAP) + OVERLAP, rows * (height - OVERLAP) + OVERLAP)
+    scale = min((_MAP - 4) / whole[0], (layout.usable[1] - STRIP - height - _ORDER * _LEADING - 3) / whole[1])
+    canvas.saveState()
+    canvas.translate(layout.usable[0] - whole[0] * scale, layout.usable[1] - _ORDER * _LEADING - 2 - whole[1] * scale)
+    canvas.scale(scale, scale)
+    canvas.translate(-layout.corner[0], -layout.corner[1])
+    canvas.setLineWidth(0.15 / scale)
+    canvas.setStrokeGray(0.5)
+    canvas.setFillGray(0.82)
+    for tile in sorted(layout.tiles, key=lambda t: t != here):
+        canvas.rect(*tile.corner, width, height, stroke=1, fill=int(tile == here))
+    canvas.setStrokeGray(0)
+    for stroke in drawing.strokes:
+        canvas.drawPath(path_of(canvas, stroke.outline))
+    canvas.restoreState()
+
+
+def _bars(canvas: Any) -> None:
+    """Two bars of 100 mm with ticks every 10, measured between the middles of the outer ticks."""
+    canvas.setStrokeGray(0)
+    canvas.setFillGray(0)
+    canvas.setLineWidth(0.2)
+    canvas.setFont(FACE, 2.6)
+    for turn in (0, 90):
+        canvas.saveState()
+        canvas.translate(STRIP, STRIP)
+        canvas.rotate(turn)
+        away = -1 if turn == 0 else 1  # the bar lies in the strip, outside the field
+        base = away * 2.2
+        canvas.line(0, base, _BAR, base)
+        for k in range(11):
+            canvas.line(10 * k, base, 10 * k, base + away * (2.4 if k in (0, 10) else 1.2))
+        canvas.drawCentredString(_BAR / 2, base + (-4.2 if turn == 0 else 2.0), "100 mm")
+        canvas.restoreState()
+
+
+def _field(canvas: Any, drawing: Drawing, layout: Layout, tile: Tile) -> None:
+    width, height = layout.field
+    canvas.saveState()
+    canvas.translate(STRIP, STRIP)
+    window = canvas.beginPath()
+    window.rect(0, 0, width, height)
+    canvas.clipPath(window, stroke=0)
+    if len(layout.tiles) > 1:
+        _joints(canvas, layout, tile)
+    canvas.translate(-tile.corner[0], -tile.corner[1])
+    draw(canvas, drawing)
+    canvas.restoreState()
+
+
+def _joints(canvas: Any, layout: Layout, tile: Tile) -> None:
+    """Where the sheet meets its neighbours: a dotted line in the middle of the overlap, with crosses that coincide."""
+    (width, height), half = layout.field, OVERLAP / 2
+    lines = []
+    if tile.column > 0:
+        lines.append((half, 0.0, half, height))
+    if tile.column < layout.columns - 1:
+        lines.append((width - half, 0.0, width - half, height))
+    if tile.row < layout.rows - 1:
+        lines.append((0.0, half, width, half))
+    if tile.row > 0:
+        lines.append((0.0, height - half, width, height - half))
+    canvas.setStrokeGray(0.4)
+    for x0, y0, x1, y1 in lines:
+        canvas.setLineWidth(0.12)
+        canvas.setDash([0.3, 1.7])
+        canvas.line(x0, y0, x1, y1)
+        canvas.setDash([])
+        canvas.setLineWidth(0.25)
+        for a, b in ((0.0, 0.03), (0.97, 1.0)):  # crop marks
+            canvas.line(x0 + (x1 - x0) * a, y0 + (y1 - y0) * a, x0 + (x1 - x0) * b, y0 + (y1 - y0) * b)
+        for f in (0.15, 0.5, 0.85):
+            x, y = x0 + (x1 - x0) * f, y0 + (y1 - y0) * f
+            canvas.line(x - 3, y, x + 3, y)
+            canvas.line(x, y - 3, x, y + 3)

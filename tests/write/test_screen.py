@@ -1,0 +1,145 @@
+"""The table on the screen, as characters."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from rich.cells import cell_len
+from rich.console import Console
+
+from mounts.checks.report import Finding, PartReport, Report, Verdict
+from mounts.write.screen import report_table
+
+PASSED = (
+    Finding("clear.cone", Verdict.PASS, "cone at full travel to the grille", 14.2, None, 4.0),
+    Finding("agree.volume", Verdict.PASS, "both kernels make the same part", 0.8, None, 10.0, "1"),
+    Finding("solid.one", Verdict.PASS, "one solid, in one piece"),
+)
+HEAT = Finding("heat.place", Verdict.WARN, "PETG in a door", None, 69.0, 75.0, "C", advice="ASA bears 85")
+GLASS = Finding(
+    "clear.glass", Verdict.FAIL, "magnet to the glass at any height", 4.2, 4.19, 10.0,
+    advice="tilt 6.1 or less, or height 24.5 or more: with every degree less the magnet's edge comes 0.6 forward",
+)  # fmt: skip
+WALL = Finding(
+    "wall.least", Verdict.FAIL, "wall", 2.99996, None, 3.0, between=("bore", "pocket 2"), advice="height 23"
+)  # fmt: skip
+LEFT = PartReport("left", (*PASSED[:1], HEAT, GLASS, WALL, *PASSED[1:]), ("behind.things", "in_front.trim"))
+RIGHT = PartReport("right", (HEAT, *PASSED), ("in_front.trim",))
+REPORT = Report("linnet [bold]woofer[/] 🚐", (LEFT, RIGHT))
+
+
+def lines(report: Report, width: int, **settings: object) -> list[str]:
+    console = Console(width=width, file=io.StringIO(), **settings)  # type: ignore[arg-type]
+    console.print(report_table(report, width))
+    return [line.rstrip() for line in console.file.getvalue().splitlines()]  # type: ignore[attr-defined]
+
+
+def test_what_fails_comes_first_and_what_passes_last_and_short() -> None:
+    assert lines(REPORT, 80) == [
+        "linnet [bold]woofer[/] 🚐: FAIL (2 fail, 1 warn, 2 not measured, 3 pass)",
+        "",
+        "FAIL  left: magnet to the glass at any height                   4.2 mm, limit 10",
+        "      → tilt 6.1 or less, or height 24.5 or more: with every degree less the",
+        "      magnet's edge comes 0.6 forward",
+        "",
+        "FAIL  left: wall                                             2.99996 mm, limit 3",
+        "      between bore and pocket 2",
+        "      → height 23",
+        "",
+        "WARN  PETG in a door                                             69 °C, limit 75",
+        "      → ASA bears 85",
+        "",
+        "NOT MEASURED  left: behind.things",
+        "NOT MEASURED  in_front.trim",
+        "              Not checked, so not known to fit: take these readings and write",
+        "              them into the panel's file.",
+        "",
+        "pass  cone at full travel to the grille                         14.2 mm, limit 4",
+        "pass  both kernels make the same part                              0.8, limit 10",
+        "pass  one solid, in one piece",
+    ]
+
+
+@pytest.mark.parametrize("width", [40, 80, 120])
+def test_no_line_is_wider_than_the_screen(width: int) -> None:
+    long = Finding("x", Verdict.PASS, "a long name of a check " * 9, 1.0, None, 2.0)
+    worst = Finding("y", Verdict.FAIL, "x" * 150, 123456.789, None, 2.0, advice="y" * 300, between=("a" * 90, "b"))
+    told = lines(Report("j" * 200, (PartReport("left", (long, worst), ("p" * 150,)),)), width)
+    assert max(map(cell_len, told)) <= width
+    passed = [line for line in told if line.startswith("pass")]
+    assert len(passed) == 1 and "…" in passed[0] and passed[0].endswith("1 mm, limit 2")
+    assert "".join(told).replace(" ", "").count("y") >= 300, "advice is wrapped, never cut"
+
+
+def test_wide_screen_needs_no_wrapping_of_the_advice() -> None:
+    assert (
+        "      → tilt 6.1 or less, or height 24.5 or more: with every degree less the magnet's edge comes 0.6 forward"
+        in (lines(REPORT, 120))
+    )
+
+
+@pytest.mark.parametrize(
+    ("findings", "missing", "headline"),
+    [
+        ((), (), "x: pass (nothing was checked)"),
+        (PASSED[:1], (), "x: pass (1 pass)"),
+        (PASSED[:1], ("ears",), "x: pass as far as measured (1 not measured, 1 pass)"),
+        ((HEAT,), ("ears",), "x: WARN as far as measured (1 warn, 1 not measured)"),
+        ((WALL,), ("ears",), "x: FAIL (1 fail, 1 not measured)"),
+    ],
+)
+def test_headline(findings: tuple[Finding, ...], missing: tuple[str, ...], headline: str) -> None:
+    assert lines(Report("x", (PartReport("", findings, missing),)), 80)[0] == headline
+
+
+@pytest.mark.parametrize(
+    ("value", "limit", "unit", "verdict", "told"),
+    [
+        (4.2, 10.0, "mm", Verdict.FAIL, "4.2 mm, limit 10"),
+        (2.996, 3.0, "mm", Verdict.FAIL, "2.996 mm, limit 3"),
+        (3.0, 3.0, "mm", Verdict.PASS, "3 mm, limit 3"),
+        (-0.001, 0.0, "mm", Verdict.FAIL, "-0.001 mm, limit 0"),
+        (None, 3.0, "N", Verdict.FAIL, "limit 3 N"),
+        (12.345, None, "deg", Verdict.WARN, "12.35°"),
+        (float("nan"), 3.0, "1", Verdict.FAIL, "unknown, limit 3"),
+    ],
+)
+def test_values_are_told_with_as_many_figures_as_they_need(
+    value: float | None, limit: float | None, unit: str, verdict: Verdict, told: str
+) -> None:
+    finding = Finding("x", verdict, "x", value, None, limit, unit)
+    (line,) = [line for line in lines(Report("x", (PartReport("", (finding,)),)), 80) if line.endswith(told)]
+    assert line.split("  ")[-1].strip() == told
+
+
+def test_the_closed_form_stands_where_nothing_was_measured() -> None:
+    finding = Finding("x", Verdict.PASS, "x", None, 5.0, 4.0)
+    assert lines(Report("x", (PartReport("", (finding,)),)), 80)[-1].endswith("5 mm, limit 4")
+
+
+def test_sides_that_differ_are_told_apart() -> None:
+    parts = tuple(
+        PartReport(side, (Finding("x", Verdict.PASS, "cone to grille", value, None, 4.0),))
+        for side, value in (("left", 14.2), ("right", 14.9))
+    )
+    assert [line.split("  ")[1] for line in lines(Report("x", parts), 80)[2:]] == [
+        "left: cone to grille", "right: cone to grille"
+    ]  # fmt: skip
+
+
+def test_user_text_is_neither_markup_nor_terminal_code() -> None:
+    evil = "[red]x[/red] [left] \x1b[31m\x07"
+    finding = Finding("x", Verdict.FAIL, evil, advice=evil, between=(evil, "y"))
+    told = lines(Report(evil, (PartReport(evil, (finding,), (evil,)),)), 120)
+    assert not any("\x1b" in line or "\x07" in line for line in told)
+    assert sum(line.count("[red]x[/red] [left] [31m") for line in told) == 5
+
+
+def test_colour_only_repeats_the_words(monkeypatch: pytest.MonkeyPatch) -> None:
+    coloured = "\n".join(lines(REPORT, 80, force_terminal=True, color_system="standard"))
+    assert "\x1b[1;31mFAIL\x1b[0m" in coloured
+    monkeypatch.setenv("NO_COLOR", "1")
+    bare = "\n".join(lines(REPORT, 80, force_terminal=True, color_system="standard"))
+    assert "\x1b[1mFAIL\x1b[0m" in bare
+    assert "31m" not in bare and "33m" not in bare and "32m" not in bare
