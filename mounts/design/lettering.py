@@ -5,7 +5,7 @@ A `Strip` is the belt of wall that letters can stand on; `fitted` finds a free s
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import inf
@@ -90,6 +90,16 @@ class Lettering:
         """Width of a text in mm at a cap height."""
         return cap / CAP * (sum(self.glyph(c).advance + TRACKING for c in text) - TRACKING)
 
+    def extent(self, text: str) -> tuple[float, float]:
+        """Lowest and highest point of a text's characters over the baseline, em."""
+        heights = [y for character in text for loop in self.glyph(character).loops for _, y in loop]
+        return (min(heights, default=0.0), max(heights, default=CAP))
+
+    def height(self, text: str, cap: float) -> float:
+        """Height of a text in mm at a cap height, tails included."""
+        low, high = self.extent(text)
+        return cap / CAP * (high - low)
+
     def glyph(self, character: str) -> Glyph:
         """The character's outlines; a hyphen for what the font lacks."""
         return self.glyphs.get(character) or self.glyphs["-"]
@@ -130,10 +140,29 @@ def fitted(
     """
     for text in texts:
         for cap in SIZES:
-            middle = _stretch(strip, how.width(text, cap), cap, facing)
+            middle = _stretch(strip, how.width(text, cap), how.height(text, cap), facing)
             if middle is not None:
                 return _written(strip, how, text, cap, middle)
     return None
+
+
+def on_plane(how: Lettering, text: str, cap: float, centre: Point, z: float) -> Label:
+    """A text written upright on a plane at the height z, its box centred at (x, y)."""
+    left = centre[0] - how.width(text, cap) / 2
+    letters = _set(how, text, cap, lambda along: Frame((left + along, centre[1], z)))
+    return Label(text, letters, how.depth, how.raised)
+
+
+def _set(how: Lettering, text: str, cap: float, flat: Callable[[float], Frame]) -> tuple[Letter, ...]:
+    """The characters of a text, each on the flat that lies its middle's distance along the line."""
+    em, pen, middle = cap / CAP, 0.0, sum(how.extent(text)) / 2
+    letters = []
+    for character in text:
+        glyph = how.glyph(character)
+        if glyph.loops:
+            letters.append(Letter(flat(pen + glyph.advance * em / 2), _shapes(glyph, em, middle)))
+        pen += (glyph.advance + TRACKING) * em
+    return tuple(letters)
 
 
 def _places(sheet: Sheet) -> Array:
@@ -148,12 +177,12 @@ def _places(sheet: Sheet) -> Array:
     return np.concatenate(found)
 
 
-def _stretch(strip: Strip, width: float, cap: float, facing: float | None) -> int | None:
+def _stretch(strip: Strip, width: float, height: float, facing: float | None) -> int | None:
     """Index of the middle of the best free stretch for a text of a width and height."""
     path, count = strip.middle, len(strip.free)
     steps = np.linalg.norm(np.roll(path, -1, axis=0) - path, axis=1)
     run = np.concatenate([[0.0], np.cumsum(np.tile(steps, 3))])
-    good = np.concatenate([[0], np.cumsum(np.tile(~(strip.free & (_heights(strip) >= cap)), 3))])
+    good = np.concatenate([[0], np.cumsum(np.tile(~(strip.free & (_heights(strip) >= height)), 3))])
     here = run[count : 2 * count]
     first = np.searchsorted(run, here - width / 2 - CLEAR)
     last = np.searchsorted(run, here + width / 2 + CLEAR)
@@ -173,7 +202,7 @@ def _heights(strip: Strip) -> Array:
 
 
 def _written(strip: Strip, how: Lettering, text: str, cap: float, middle: int) -> tuple[Label, Places]:
-    em, count = cap / CAP, len(strip.free)
+    count = len(strip.free)
     order = (middle + np.arange(-(count // 2), count - count // 2)) % count
     path = strip.middle[order]
     run = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(path, axis=0), axis=1))])
@@ -181,14 +210,8 @@ def _written(strip: Strip, how: Lettering, text: str, cap: float, middle: int) -
     half = how.width(text, cap) / 2
     taken = np.zeros(count, dtype=bool)
     taken[order[np.abs(run) < half + CLEAR]] = True
-    letters, pen = [], -half
-    for character in text:
-        glyph = how.glyph(character)
-        if glyph.loops:
-            frame = _flat(strip, order, run, pen + glyph.advance * em / 2)
-            letters.append(Letter(frame, _shapes(glyph, em, cap)))
-        pen += (glyph.advance + TRACKING) * em
-    return Label(text, tuple(letters), how.depth, how.raised), taken
+    letters = _set(how, text, cap, lambda along: _flat(strip, order, run, along - half))
+    return Label(text, letters, how.depth, how.raised), taken
 
 
 def _flat(strip: Strip, order: NDArray[np.intp], run: Array, at: float) -> Frame:
@@ -205,9 +228,9 @@ def _flat(strip: Strip, order: NDArray[np.intp], run: Array, at: float) -> Frame
     return Frame((a[0], a[1], a[2]), (b[0], b[1], b[2]), (c[0], c[1], c[2]))
 
 
-def _shapes(glyph: Glyph, em: float, cap: float) -> tuple[tuple[Outline, tuple[Outline, ...]], ...]:
-    """The character centred on its flat: each solid piece with the islands that lie in it."""
-    loops = [[((x - glyph.advance / 2) * em, y * em - cap / 2) for x, y in loop] for loop in glyph.loops]
+def _shapes(glyph: Glyph, em: float, middle: float) -> tuple[tuple[Outline, tuple[Outline, ...]], ...]:
+    """The character on its flat, `middle` em over the baseline: each solid piece with the islands that lie in it."""
+    loops = [[((x - glyph.advance / 2) * em, (y - middle) * em) for x, y in loop] for loop in glyph.loops]
     solid = [polygon(loop) for loop in loops if _turns_left(loop)]
     holes = [polygon(loop[::-1]) for loop in loops if not _turns_left(loop)]
     return tuple((piece, tuple(h for h in holes if piece.holds(h.spans[0].start))) for piece in solid)

@@ -1,4 +1,4 @@
-"""Booleans of all bodies at once, with the owner of every face carried through.
+"""Booleans of all bodies at once, with the origin of every face carried through.
 
 There are two ways, since the kernel's intersections can go astray on shallow crossings, and seldom on both: `together`
 splits all bodies by each other and keeps the cells that make the part; `in_turn` fuses first, then cuts.
@@ -11,9 +11,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from mounts.errors import KernelError
+from mounts.kernels.brep_triangles import faces_of
 from mounts.kernels.occ import OCP
 
-BRepAlgoAPI = OCP.BRepAlgoAPI
+BRepAlgoAPI, TopTools, TopExp, TopAbs = OCP.BRepAlgoAPI, OCP.TopTools, OCP.TopExp, OCP.TopAbs
+Origin = tuple[int, int, int]  # index of a feature, of a body in it, and of a face of that body
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -23,20 +25,25 @@ class Owned:
     Attributes:
         shape: the kernel's solid or compound.
         faces: faces of it, and perhaps some that are gone.
-        owners: of each face, the index of its feature.
+        origins: where each of them comes from.
     """
 
     shape: Any
     faces: tuple[Any, ...]
-    owners: tuple[int, ...]
+    origins: tuple[Origin, ...]
+
+
+def origins_of(whole: Owned) -> list[Origin | None]:
+    """Origin of every face of a shape, in the order in which it is explored; None for one that nobody knows."""
+    known = TopTools.TopTools_IndexedMapOfShape()
+    found: dict[int, Origin] = {}
+    for face, origin in zip(whole.faces, whole.origins, strict=True):
+        found.setdefault(known.Add(face), origin)
+    return [found.get(known.FindIndex(face)) for face in faces_of(whole.shape)]
 
 
 def together(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
-    """The union of the added bodies less the tools, from one splitting of all of them.
-
-    Raises:
-        KernelError: if nothing is added, or the kernel fails.
-    """
+    """The union of the added bodies, at least one, less the tools, from one splitting of all of them."""
     if len(added) == 1 and not tools:
         return added[0]
     cells = OCP.BOPAlgo.BOPAlgo_CellsBuilder()
@@ -48,14 +55,15 @@ def together(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
     for body in added:
         cells.AddToResult(_list([body.shape]), away, 1, False)
     cells.RemoveInternalBoundaries()
-    return _merged(_inherited(cells, (*added, *tools)))
+    bodies = (*added, *tools)
+    return _merged(_inherited(cells.Shape(), bodies, cells.Modified, cells.IsDeleted))
 
 
 def in_turn(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
-    """The union of the added bodies, and then that less the tools.
+    """The union of the added bodies, at least one, and then that less the tools.
 
     Raises:
-        KernelError: if nothing is added, or the kernel fails.
+        KernelError: if the kernel fails.
     """
     whole = added[0] if len(added) == 1 else _done(BRepAlgoAPI.BRepAlgoAPI_Fuse(), added[:1], added[1:])
     return _done(BRepAlgoAPI.BRepAlgoAPI_Cut(), [whole], tools) if tools else whole
@@ -65,35 +73,6 @@ Way = Callable[[Sequence[Owned], Sequence[Owned]], Owned]
 WAYS: tuple[Way, ...] = (together, in_turn)
 
 
-def _merged(whole: Owned) -> Owned:
-    """The shape with faces made one that the splitting has cut apart, but never those of two features."""
-    unify = OCP.ShapeUpgrade.ShapeUpgrade_UnifySameDomain(whole.shape, False, True, False)
-    unify.KeepShapes(_borders(whole))
-    unify.Build()
-    history = unify.History()
-    faces: list[Any] = []
-    owners: list[int] = []
-    for face, owner in zip(whole.faces, whole.owners, strict=True):
-        heirs = [] if history.IsRemoved(face) else list(history.Modified(face)) or [face]
-        faces += heirs
-        owners += [owner] * len(heirs)
-    return Owned(unify.Shape(), tuple(faces), tuple(owners))
-
-
-def _borders(whole: Owned) -> Any:
-    """Edges at which faces of different features meet."""
-    known = OCP.TopTools.TopTools_IndexedMapOfShape()
-    first: dict[int, int] = {}
-    borders = OCP.TopTools.TopTools_MapOfShape()
-    for face, owner in zip(whole.faces, whole.owners, strict=True):
-        edges = OCP.TopExp.TopExp_Explorer(face, OCP.TopAbs.TopAbs_EDGE)
-        while edges.More():
-            if first.setdefault(known.Add(edges.Current()), owner) != owner:
-                borders.Add(edges.Current())
-            edges.Next()
-    return borders
-
-
 def _done(operation: Any, arguments: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
     operation.SetArguments(_list(body.shape for body in arguments))
     operation.SetTools(_list(body.shape for body in tools))
@@ -101,7 +80,7 @@ def _done(operation: Any, arguments: Sequence[Owned], tools: Sequence[Owned]) ->
     operation.Build()
     if not operation.IsDone():
         raise KernelError(f"the boolean of {len(arguments)} bodies with {len(tools)} tools failed")
-    return _inherited(operation, (*arguments, *tools))
+    return _inherited(operation.Shape(), (*arguments, *tools), operation.Modified, operation.IsDeleted)
 
 
 def _set_up(operation: Any) -> None:
@@ -110,20 +89,44 @@ def _set_up(operation: Any) -> None:
     operation.SetNonDestructive(True)
 
 
-def _inherited(operation: Any, bodies: Iterable[Owned]) -> Owned:
-    """An operation's shape, its faces owned as those were that they came from."""
+def _merged(whole: Owned) -> Owned:
+    """The shape with faces made one that the splitting has cut apart, but never those of two features."""
+    unify = OCP.ShapeUpgrade.ShapeUpgrade_UnifySameDomain(whole.shape, False, True, False)
+    unify.KeepShapes(_borders(whole))
+    unify.Build()
+    history = unify.History()
+    return _inherited(unify.Shape(), [whole], history.Modified, history.IsRemoved)
+
+
+def _borders(whole: Owned) -> Any:
+    """Edges at which faces of different features meet."""
+    known, borders = TopTools.TopTools_IndexedMapOfShape(), TopTools.TopTools_MapOfShape()
+    first: dict[int, int] = {}
+    for face, origin in zip(whole.faces, whole.origins, strict=True):
+        edges = TopExp.TopExp_Explorer(face, TopAbs.TopAbs_EDGE)
+        while edges.More():
+            if first.setdefault(known.Add(edges.Current()), origin[0]) != origin[0]:
+                borders.Add(edges.Current())
+            edges.Next()
+    return borders
+
+
+def _inherited(
+    shape: Any, bodies: Iterable[Owned], modified: Callable[[Any], Any], deleted: Callable[[Any], bool]
+) -> Owned:
+    """An operation's shape; its faces come from where those did that they were made of."""
     faces: list[Any] = []
-    owners: list[int] = []
+    origins: list[Origin] = []
     for body in bodies:
-        for face, owner in zip(body.faces, body.owners, strict=True):
-            heirs = [] if operation.IsDeleted(face) else list(operation.Modified(face)) or [face]
+        for face, origin in zip(body.faces, body.origins, strict=True):
+            heirs = [] if deleted(face) else list(modified(face)) or [face]
             faces += heirs
-            owners += [owner] * len(heirs)
-    return Owned(operation.Shape(), tuple(faces), tuple(owners))
+            origins += [origin] * len(heirs)
+    return Owned(shape, tuple(faces), tuple(origins))
 
 
 def _list(shapes: Iterable[Any]) -> Any:
-    made = OCP.TopTools.TopTools_ListOfShape()
+    made = TopTools.TopTools_ListOfShape()
     for shape in shapes:
         made.Append(shape)
     return made

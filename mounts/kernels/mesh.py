@@ -92,7 +92,7 @@ def solid(body: Body, segments: int = 256) -> Manifold:
     Raises:
         KernelError: if it encloses nothing.
     """
-    return _numbered(body, segments)[1]
+    return numbered(body, segments)[1]
 
 
 def union(bodies: Sequence[Body], segments: int = 256) -> Manifold:
@@ -114,13 +114,17 @@ def centroid(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDA
 
 def _bodies(recipe: Recipe, feature: Feature, segments: int) -> list[tuple[int, Manifold]]:
     try:
-        return [_numbered(body, segments) for body in feature.bodies]
+        return [numbered(body, segments) for body in feature.bodies]
     except KernelError as error:
         raise KernelError(f"part {recipe.name}, feature {feature.name}: {error}") from error
 
 
-def _numbered(body: Body, segments: int) -> tuple[int, Manifold]:
-    """A primitive as a solid with its original id, its smooth faces numbered."""
+def numbered(body: Body, segments: int) -> tuple[int, Manifold]:
+    """A primitive as a solid whose smooth faces are numbered, and the original id that it goes by.
+
+    Raises:
+        KernelError: if it encloses nothing.
+    """
     number = Manifold.reserve_ids(1)
     try:
         drawn = net(body, segments)

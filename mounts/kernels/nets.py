@@ -147,6 +147,15 @@ def _chords(diameter: float, segments: int) -> int:
     return min(segments, max(FEWEST, segments // share))
 
 
+def contour(outline: Outline, segments: int) -> Floats:
+    """Points of an outline, none twice, (n, 2) float.
+
+    Raises:
+        ValueError: if it encloses nothing.
+    """
+    return _contour(outline, segments)[0]
+
+
 def _contour(outline: Outline, segments: int) -> tuple[Floats, Ints]:
     """Points of an outline, none twice, and the number of the span that follows each."""
     fractions = [np.arange(n) / n for span in outline.spans for n in (_pieces(span, segments),)]

@@ -12,6 +12,7 @@ from mounts.load.models.panel import Panel
 from mounts.load.models.resolved import PanelFixing
 from mounts.load.models.speaker import Speaker
 from mounts.load.read import Document, Trail
+from mounts.load.units import shown
 
 FURTHEST = 500.0  # mm: no fixing of a loudspeaker lies further from the opening's centre
 APART = 2.0  # mm of panel that must be left between two holes
@@ -68,7 +69,7 @@ def _check_readings(panel: Panel, document: Document) -> Iterator[Problem]:
         trail = ("other_side", "check", pair)
         ends = pair.split("-")
         if len(ends) != 2 or any(end not in points for end in ends):
-            what = f'"{pair}" names no two fixings; write it as {"-".join(list(points)[:2])}'
+            what = f"{shown(pair)} names no two fixings; write it as {'-'.join(list(points)[:2])}"
             yield document.problem(trail, what, key=True)
         elif abs(read - (here := dist(points[ends[0]], points[ends[1]]))) > ALIKE:
             what = f"{pair} is {read:g} on the other side but {here:.2f} here; measure that side as a panel of its own"

@@ -7,21 +7,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
-from math import atan2, cos, degrees, radians, sin, tan
+from math import atan2, degrees
 
 from mounts.geometry.outline import Arc, Line, Outline, Point, Span, convex, polygon
+from mounts.load.arcs import corner, fitted
 
 SLIGHT = 0.2  # degrees: a turn inward by less is rounding
 TRIM = 0.1  # mm taken off an arc to turn its end
-CORNER = 0.5  # mm: a sharp corner gets this radius, as every rectangle's has at least
-DEPARTURE = 0.01  # mm: a blunt corner is rounded until the arc leaves it by this
+MOST_SPANS = 40  # an outline of more is taken for the chords of a curve
 
 
 def mended(outline: Outline, within: float) -> Outline | None:
     """The outline as smooth arcs and lines that bulge outward everywhere; None when it bends inward.
 
-    Arcs are kept where their ends need but a slight turn; else the outline becomes the hull of its chords. Corners
-    between lines become arcs.
+    Arcs are kept where their ends need but a slight turn; else the outline becomes the hull of its chords, and those
+    become arcs again. Corners between lines become arcs.
 
     Args:
         outline: closed, counter-clockwise.
@@ -31,12 +31,14 @@ def mended(outline: Outline, within: float) -> Outline | None:
     candidate = outline
     for _ in range(4):
         if _is_smooth(candidate) and all(abs(candidate.depth(p)) <= within for p in points):
-            return _rounded(candidate.spans)
+            if len(candidate.spans) <= MOST_SPANS:
+                return _rounded(candidate.spans, within / 2)
+            break
         candidate = Outline(tuple(_smoothed(candidate.spans)))
     chords = _hull(points)
     if len(chords) < 3 or any(polygon(chords).depth(p) > within for p in points):
         return None
-    return _rounded(polygon(chords).spans)
+    return fitted(chords, within / 2) or _rounded(polygon(chords).spans, within / 2)
 
 
 def _is_smooth(outline: Outline) -> bool:
@@ -82,27 +84,15 @@ def _joined(span: Span, after: Span) -> tuple[Span, Span]:
     return span, after
 
 
-def _rounded(spans: tuple[Span, ...]) -> Outline:
+def _rounded(spans: tuple[Span, ...], departure: float) -> Outline:
     """The outline with an arc for every corner between two lines."""
     arcs: list[Arc] = []
     for span, after in pairwise([*spans, spans[0]]):
         if isinstance(span, Arc):
             arcs.append(span)
         elif isinstance(after, Line) and _turn(span, after) > 1e-6:
-            arcs.append(_corner(span, after))
+            arcs.append(corner(span, after, departure))
     return convex(arcs)
-
-
-def _corner(before: Line, after: Line) -> Arc:
-    """The arc that rounds a corner: as large as the lines and the allowed departure leave room for."""
-    turn = _turn(before, after)
-    half = radians(turn / 2)
-    most = min(before.length, after.length) / 2 / tan(half)
-    radius = min(most, max(CORNER, DEPARTURE / (1 / cos(half) - 1)))
-    along, back = radians(_heading(before, 1.0)), radius * tan(half)
-    x = before.end[0] - back * cos(along) - radius * sin(along)
-    y = before.end[1] - back * sin(along) + radius * cos(along)
-    return Arc((x, y), 2 * radius, degrees(along) - 90, turn)
 
 
 def _turn(span: Span, after: Span) -> float:

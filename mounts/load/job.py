@@ -104,8 +104,8 @@ def _hands(document: Document, parts: Mapping[str, Loaded], library: Library) ->
     if part is None or part.document is None or not isinstance(part.value, Panel):
         return
     given = document.data.get("sides", [part.value.side])
-    for side in dict.fromkeys(given if isinstance(given, list) else ()):
-        if side in OTHER:
+    for side in OTHER:
+        if isinstance(given, list) and side in given:
             yield hand(part.value, part.document, side, library, document)
 
 

@@ -233,12 +233,12 @@ def checked(kind: str, document: Document, *, stem: str | None = None, unread: b
 def _not_a(kind: str, document: Document) -> Iterator[Problem]:
     given = document.data.get("kind")
     if isinstance(given, str) and given != kind:
-        yield document.problem(("kind",), f"this is a {given}, where a {kind} is needed")
+        yield document.problem(("kind",), f"kind is {shown(given)}; a {kind} is needed here")
 
 
 def misnamed(document: Document, stem: str | None) -> Iterator[Problem]:
     """A name that is not its file's; names are how profiles refer to each other."""
     name = document.data.get("name")
     if stem is not None and isinstance(name, str | int) and str(name) != stem:
-        what = f'the name is "{name}" but the file is "{document.file.name}"; they must be the same'
+        what = f"the name is {shown(str(name))} but the file is {shown(document.file.name)}; they must be the same"
         yield document.problem(("name",), what)

@@ -62,7 +62,7 @@ def _problem(detail: ErrorDetails, trail: Trail, model: Model, document: Documen
     if kind == "extra_forbidden":
         keys = keys_at(model, document, trail[:-1])
         hint = f'did you mean "{near}"?' if near else f"keys here: {', '.join(keys)}"
-        return document.problem(trail, f'unknown key "{trail[-1]}"; {hint}', key=True)
+        return document.problem(trail, f"unknown key {shown(trail[-1])}; {hint}", key=True)
     if kind == "missing":
         return document.problem(trail, _missing(trail, model, document), key=True)
     if kind == "union_tag_invalid":

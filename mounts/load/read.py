@@ -16,7 +16,7 @@ from typing import Any
 import yaml
 
 from mounts.errors import InputError, Problem
-from mounts.load.units import shown
+from mounts.load.units import printable, shown
 
 Trail = tuple[str | int, ...]
 Spot = tuple[Path, int, int]  # file, line and column, both from 1
@@ -76,7 +76,7 @@ class Document:
 
 def dotted(trail: Trail) -> str:
     """A trail as a person reads it: `fixings.at.A`."""
-    return ".".join(str(part) for part in trail)
+    return printable(".".join(str(part) for part in trail))
 
 
 def read(path: Path, *, pure: bool = False) -> Document:
@@ -198,7 +198,7 @@ class _Walk:
         if depth > MOST_DEPTH:
             return f"values are nested deeper than {MOST_DEPTH}"
         if node.tag.removeprefix(_CORE) not in (_PLAIN, "str", "int", "float", "bool", "null", "map", "seq"):
-            return f"the tag {node.tag.replace(_CORE, '!!')} is not allowed; write the plain value"
+            return f"the tag {printable(node.tag.replace(_CORE, '!!'))} is not allowed; write the plain value"
         return ""
 
     def _mapping(self, node: yaml.Node, trail: Trail, depth: int, holders: tuple[yaml.Node, ...]) -> dict[str, Any]:
@@ -207,7 +207,7 @@ class _Walk:
             inner = (*trail, key.value)
             if inner in self.keys and key.value in data:
                 first = self.keys[inner][1]
-                self._refuse(key, inner, f'the key "{key.value}" is given twice (first on line {first})')
+                self._refuse(key, inner, f"the key {shown(key.value)} is given twice (first on line {first})")
                 continue
             self.keys[inner] = self._spot(key)
             data[key.value] = self.value(held, inner, depth + 1, holders)

@@ -59,10 +59,8 @@ def _based_on_or_whole(job: Json) -> Json:
 
 def _tidied(node: Any) -> Any:
     """A part of the schema in draft 7, without what an editor does not need; null is never allowed."""
-    if isinstance(node, list):
-        return [_tidied(part) for part in node]
     if not isinstance(node, dict):
-        return node
+        return [_tidied(part) for part in node] if isinstance(node, list) else node
     if "x-value" in node:
         return _ref(node["x-value"], node)
     if "x-part" in node:
@@ -70,7 +68,14 @@ def _tidied(node: Any) -> Any:
         return {**_about(node), "anyOf": [{"type": "string"}, _ref(part, {})]}
     if "$ref" in node:
         return _ref(node["$ref"].removeprefix("#/definitions/"), node)
-    return _without_null(_draft_7(node))
+    return _or_one(_without_null(_draft_7(node)))
+
+
+def _or_one(node: Json) -> Json:
+    """A list that may be written as its only item."""
+    if not node.pop("x-or-one", False):
+        return node
+    return {**_about(node), "anyOf": [node["items"], {"type": "array", "items": node["items"]}]}
 
 
 def _draft_7(node: Json) -> Json:

@@ -106,8 +106,13 @@ def shown(value: object) -> str:
 
 
 def _short(text: str) -> str:
-    clean = "".join(c if c.isprintable() else "·" for c in text[:60])
+    clean = printable(text[:60])
     return clean if len(text) <= 40 else clean[:37] + "..."
+
+
+def printable(text: str) -> str:
+    """The text with a dot for every sign that a screen cannot show."""
+    return "".join(sign if sign.isprintable() else "·" for sign in text)
 
 
 def _read(value: object, what: str, units: Mapping[str, float], example: str, bare: str) -> float:

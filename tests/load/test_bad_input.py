@@ -133,7 +133,7 @@ def one(file: str, old: str, new: str, problem: str) -> Any:
             "kind: panel",
             f"{JOB}:1:7 kind: this is a panel, not a job; give a job, whose kind is ring",
         ),
-        one(DOOR, "kind: panel", "kind: speaker", f"{DOOR}:1:7 kind: this is a speaker, where a panel is needed"),
+        one(DOOR, "kind: panel", "kind: speaker", f'{DOOR}:1:7 kind: kind is "speaker"; a panel is needed here'),
         one(
             DOOR,
             "{round: 120}",
@@ -514,7 +514,7 @@ def test_a_thing_written_in_place_is_told_by_its_place(shop: Any) -> None:
 def test_broken_hardware_is_told_with_the_name_that_it_hides(shop: Any) -> None:
     shop.change(PARTS, "kind: hardware", "kind: hardwear")
     found = shop.problems()
-    assert f"{PARTS}:1:7 kind: this is a hardwear, where a hardware is needed" in found
+    assert f'{PARTS}:1:7 kind: kind is "hardwear"; a hardware is needed here' in found
     assert f'{JOB}:10:15 fix_to_panel.hardware: no hardware "nut-m5" in the library; there: none' in found
 
 

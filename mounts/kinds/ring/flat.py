@@ -44,7 +44,7 @@ def plan_flat(job: Job) -> FlatPlan:
     moved = [Hole(h.what, (h.at[0] + job.seat_offset[0], h.at[1] + job.seat_offset[1]), h.diameter) for h in screws]
     holes = (*fixings, *moved)
     bore = seat.bore.moved(*job.seat_offset)
-    outline = _outline(job, screw, seat)
+    outline = _outline(job, screw, seat, moved)
     _refuse_broken_webs(job, bore, holes)
     return FlatPlan(
         name=slug(f"{job.name}-{job.side}"),
@@ -98,11 +98,12 @@ def _sheet(job: Job) -> float:
     return job.sheet
 
 
-def _outline(job: Job, screw: Fastening, seat: Seat) -> Outline:
+def _outline(job: Job, screw: Fastening, seat: Seat, screws: list[Hole]) -> Outline:
     """Round the fixings, the seat and the opening's gasket land."""
     gasket = job.gaskets.base
     land = job.limits.lip + gasket.width if gasket else job.limits.wall_least
     discs = [circle(screw.disc, at) for at in job.panel.fixings.points.values()]
+    discs += [circle(hole.diameter + 2 * WEB, hole.at) for hole in screws]
     return hull([seat.outline.moved(*job.seat_offset), grown(job.panel.opening.outline(), land), *discs])
 
 

@@ -1,49 +1,104 @@
-"""The ring's lettering: name and side where the tower is highest, and UP with an arrow where its wall faces sideways.
+"""The ring's lettering: name, side, and which way is up.
 
-At 3:00 and at 9:00 the tower's wall runs up and down the vehicle, so an arrow along it points up.
+The base's top is tried first; then the tower's outside, where at 3:00 and 9:00 the wall runs up and down the vehicle,
+so that an arrow along it points up; when neither has room, the base gets a tab.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.design.lettering import Label, Lettering, Places, Strip, fitted, strip_on
+from mounts.design.lettering import SIZES, Label, Lettering, Places, Strip, fitted, on_plane, strip_on
 from mounts.geometry.distance import depths
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Outline, grown, rectangle
 from mounts.kinds.ring.values import Base, Fixing, Passage, Seat, Tower
 from mounts.load.models.resolved import Job
 from mounts.shape.sheet import Sheet
 
 DEPTH = 0.6  # mm: three layers, or a line and a half on a wall
 MARGIN = 0.8  # mm of bare wall above and below the letters
+TAB = 2.5  # mm of tab round its letters, and the radius of its corners
 BESIDE = 1.5  # mm from a letter's place to a tool path or the wire's passage
 
 
-def labels_for(
-    job: Job, body: tuple[Base, Seat, Tower], fixings: Sequence[Fixing], wire: Passage | None
-) -> tuple[Label, ...]:
-    """The labels that find room; none when the job wants none.
+@dataclass(frozen=True, slots=True)
+class Body:
+    """What there is to write on: the parts of a ring, and what stands in the way."""
 
-    The leaning wall between base and band is tried first, then the band itself between the speaker's screws.
-    """
+    base: Base
+    seat: Seat
+    tower: Tower
+    silhouette: Outline
+    fixings: tuple[Fixing, ...]
+    wire: Passage | None
+
+
+def labels_for(job: Job, body: Body) -> tuple[tuple[Label, ...], Outline | None]:
+    """The labels, none when the job wants none; and the tab that the base needs for them, None when it needs none."""
     if job.label is None:
-        return ()
-    base, seat, tower = body
-    top = base.thickness
-    lean, band = (_clear_of(strip_on(Sheet(tower.outside[k : k + 2]), top, MARGIN), fixings, wire) for k in (0, 1))
-    strips = [lean, band.without(_beside_screws(band, seat))]
+        return (), None
     how = Lettering(job.glyphs, job.label == "raised", DEPTH)
     side = job.side.upper()
+    whole = f"↑ {job.name} {side}"
+    on_base = _on_base(how, whole, body)
+    if on_base:
+        return (on_base,), None
+    strips = _strips(body)
+    up = _first(strips, how, ((("UP →",), 90.0), (("← UP",), 270.0)))
+    name = _first(strips, how, (((f"{job.name} {side}", f"{job.name} {side[0]}"), None),)) if up else None
+    if up and name:
+        return (up, name), None
+    return _on_tab(how, whole, body)
+
+
+def _on_base(how: Lettering, text: str, body: Body) -> Label | None:
+    """The text upright on the base's top, as large as it goes and as high up as it goes."""
+    inner = grown(body.base.outline, -body.base.edge - BESIDE)
+    x0, y0, x1, y1 = inner.box
+    grid = np.stack(np.meshgrid(np.arange(x0, x1, 2.0), np.arange(y1, y0, -2.0)), axis=-1).reshape(-1, 2)
+    taken = (body.silhouette, *(fixing.relief for fixing in body.fixings))
+    for cap in SIZES:
+        half = np.array([how.width(text, cap) / 2, how.height(text, cap) / 2])
+        around = np.array([(a, b) for a in np.linspace(-1, 1, 15) for b in (-1, 0, 1)]) * half
+        likely = grid[_free(inner, taken, grid, float(half[1]))]
+        points = (likely[:, None, :] + around).reshape(-1, 2)
+        fits = _free(inner, taken, points, 0.0).reshape(-1, len(around)).all(axis=1)
+        if fits.any():
+            x, y = likely[int(np.argmax(fits))]
+            return on_plane(how, text, cap, (float(x), float(y)), body.base.thickness)
+    return None
+
+
+def _free(inner: Outline, taken: Sequence[Outline], points: Array, room: float) -> Places:
+    """Which points lie on the base with `room` round them, away from all that stands on it."""
+    free = depths(inner, points) > room
+    for outline in taken:
+        free[free] = depths(outline, points[free]) < -BESIDE - room
+    return free
+
+
+def _on_tab(how: Lettering, text: str, body: Body) -> tuple[tuple[Label, ...], Outline]:
+    """The text on a tab at 12:00, and the tab's outline, which the base's hull takes in."""
+    cap = SIZES[-1]
+    width, height = how.width(text, cap) + 2 * TAB, how.height(text, cap) + 2 * TAB
+    top = max(body.base.outline.support(90.0), body.silhouette.support(90.0) + BESIDE - TAB)
+    y = top + height / 2
+    tab = rectangle(width, height, TAB).moved(0.0, y)
+    return (on_plane(how, text, cap, (0.0, y), body.base.thickness),), tab
+
+
+def _strips(body: Body) -> list[Strip]:
+    """The leaning wall between base and band, and the band itself between the speaker's screws."""
     found = []
-    for wishes in (
-        ((("UP →",), 90.0), (("← UP",), 270.0)),
-        (((f"{job.name} {side}", f"{job.name} {side[0]}", side, side[0]), None),),
-    ):
-        label = _first(strips, how, wishes)
-        if label:
-            found.append(label)
-    return tuple(found)
+    for k in (0, 1):
+        strip = strip_on(Sheet(body.tower.outside[k : k + 2]), body.base.thickness, MARGIN)
+        found.append(_clear_of(strip, body.fixings, body.wire))
+    found[1] = found[1].without(_beside_screws(found[1], body.seat))
+    return found
 
 
 def _first(strips: list[Strip], how: Lettering, wishes: Iterable[tuple[Sequence[str], float | None]]) -> Label | None:

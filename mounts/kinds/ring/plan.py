@@ -12,7 +12,7 @@ from mounts.geometry.outline import Outline
 from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
 from mounts.kinds.ring.collar import collar_for
 from mounts.kinds.ring.height import height_of
-from mounts.kinds.ring.label import labels_for
+from mounts.kinds.ring.label import Body, labels_for
 from mounts.kinds.ring.openings import terminal_reliefs, wire_passage
 from mounts.kinds.ring.paper import paper_for
 from mounts.kinds.ring.seat import lay_out, seat_at
@@ -41,10 +41,13 @@ def plan_ring(job: Job) -> RingPlan:
     seat = seat_at(job, layout, job.aim, height)
     collar = collar_for(job, seat)
     tower = tower_between(job, screw, base, seat, collar)
-    fixings = fixings_for(job, screw, base, _silhouette(seat, tower.foot, collar))
-    outline = outline_round(job, screw, base, tower.foot)
-    base = replace(base, outline=outline)
+    silhouette = _silhouette(seat, tower.foot, collar)
+    fixings = fixings_for(job, screw, base, silhouette)
+    base = replace(base, outline=outline_round(job, screw, base, tower.foot))
     wire = wire_passage(job, seat, tower, base)
+    labels, tab = labels_for(job, Body(base, seat, tower, silhouette, fixings, wire))
+    if tab:
+        base = replace(base, outline=hull([base.outline, tab]))
     plan = RingPlan(
         name=slug(f"{job.name}-{job.side}"),
         side=job.side,
@@ -55,7 +58,7 @@ def plan_ring(job: Job) -> RingPlan:
         collar=collar,
         terminals=terminal_reliefs(job, seat),
         wire=wire,
-        labels=labels_for(job, (base, seat, tower), fixings, wire),
+        labels=labels,
         least_height=least,
         genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
         paper=paper_for(job, base, fixings),
@@ -83,8 +86,7 @@ def _refuse_what_is_no_wall(job: Job, found: tuple[Wall, ...]) -> None:
     problems = []
     for wall in gone:
         one, other = wall.between
-        missing = wall.limit - wall.thickness
-        what = f"{one} leaves {wall.thickness:.1f} to the {other}; it needs {wall.limit:g}, {missing:.1f} more"
+        what = f"{one} leaves {wall.thickness:.1f} to the {other} and needs {wall.limit:g}"
         problems.append(job.problem(_key_of(wall.code), f"{what}: {wall.advice}"))
     raise InputError(*problems)
 
@@ -96,6 +98,8 @@ def _key_of(code: str) -> str:
         "wall.floor": "height",
         "wall.screw-path": "turn",
         "wall.path-bore": "fix_to_panel",
+        "wall.path-collar": "fix_to_panel",
+        "wall.recess-bore": "fix_to_panel",
         "seal.land": "gaskets.base",
         "seal.lip": "gaskets.base",
     }.get(code, "panel.fixings")

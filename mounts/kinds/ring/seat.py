@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import hypot
 
+import numpy as np
+
 from mounts.design.fasteners import Pocket, pocket
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
@@ -17,6 +19,7 @@ from mounts.load.models.resolved import Aim, Job
 EDGE = 0.6  # mm, broken edges: three layers, what a deburring tool would take
 STOP = 4.0  # mm, diameter of a hard stop: a printed pin needs 3 (reference: print guides)
 BELOW_POCKET = 1.0  # mm, the bore stays straight this far below the pockets before it opens
+SMALL = 1e-3  # mm, step of a slope told by differences
 ROUND_UP = 8.0  # mm: a seat up to this much wider than its round flange stays round, else it grows ears
 
 
@@ -141,16 +144,16 @@ def _screw(layout: Layout, name: str, at: Point, frame: Frame) -> SpeakerScrew:
 
 
 def _stops(layout: Layout) -> tuple[Point, ...]:
-    """Two hard stops a screw, one each side of it on its own circle, so that tightening bends no flange."""
+    """Two hard stops a screw, beside it along the bore's edge, so that tightening bends no flange."""
     found: list[Point] = []
     for _, (u, v) in layout.screws:
         assert layout.pocket is not None
-        reach = hypot(u, v)
         aside = layout.pocket.hole / 2 + 0.8 + STOP / 2
-        for way in (-1, 1):
-            du, dv = -v / reach * aside * way, u / reach * aside * way
-            scale = reach / hypot(u + du, v + dv)
-            found.append(((u + du) * scale, (v + dv) * scale))
+        around = np.array([(u + SMALL, v), (u - SMALL, v), (u, v + SMALL), (u, v - SMALL)])
+        right, left, above, below = depths(layout.bore, around)
+        steep = hypot(right - left, above - below)
+        along = ((below - above) / steep, (right - left) / steep)  # at right angles to the way away from the bore
+        found += [(u + way * aside * float(along[0]), v + way * aside * float(along[1])) for way in (-1, 1)]
     return tuple(found)
 
 

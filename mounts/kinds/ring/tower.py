@@ -7,7 +7,7 @@ from math import hypot, radians, tan
 from mounts.design.fasteners import Fastening
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import PANEL
+from mounts.geometry.frames import PANEL, angle_of
 from mounts.geometry.hull import hull, matched, overlap
 from mounts.geometry.outline import Outline, circle, grown
 from mounts.kinds.ring.values import Base, Collar, Seat, Tower
@@ -34,7 +34,7 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
     inside = _inside(seat, mouth, throat)
     thick = limits.wall
     for _ in range(WIDER + 1):
-        foot = hull([grown(mouth, thick), grown(bore, limits.wall), *_nuts(seat, limits)])
+        foot = hull([grown(mouth, thick), grown(bore, limits.wall), _under(job, base, seat), *_nuts(seat, limits)])
         outside = _outside(base, seat, foot, collar)
         wall = _wall(inside, outside, base.thickness)
         if wall >= limits.wall - 0.01:
@@ -66,6 +66,15 @@ def _room(job: Job, fastening: Fastening, seat: Seat, bore: Outline, throat: flo
     free = min(2 * (hypot(*at) - beside - limits.wall) for at in job.panel.fixings.points.values())
     clear = hull([bore, circle(free)]) if free > 0 else bore
     return overlap(flared, clear, CORNER)
+
+
+def _under(job: Job, base: Base, seat: Seat) -> Outline:
+    """The seat's outline drawn in by no more than the printer can lean out again between foot and band."""
+    band = seat.frame.lifted(-seat.band)
+    lowest = band.origin[2] - hypot(*band.z[:2]) * seat.outline.support(angle_of(seat.toward))
+    lean = max(0.0, lowest - base.thickness / 2) * tan(radians(job.printer.overhang))
+    least = min(arc.diameter for arc in seat.outline.arcs) / 2
+    return grown(seat.outline, -min(lean, least)).moved(band.origin[0], band.origin[1])
 
 
 def _nuts(seat: Seat, limits: Limits) -> list[Outline]:

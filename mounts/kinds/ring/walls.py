@@ -19,20 +19,20 @@ from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_on
 
-ADVICE = {
-    "wall.screw-bore": "take a narrower insert or pilot",
-    "wall.screw-outside": "take a narrower insert or pilot",
-    "wall.screw-path": "take another turn, or best",
-    "wall.floor": "take a greater height or less tilt",
-    "wall.path-bore": "take a smaller washer or head, or a speaker with a smaller cutout",
-    "wall.path-collar": "take a smaller washer or head, less tilt, or leave out the collar",
-    "wall.recess-bore": "take hardware with a smaller flange, or a speaker with a smaller cutout",
-    "wall.tower": "take less tilt or a greater height",
-    "wall.roof": "take a thicker base, as limits: {base: 8}, or hardware with a lower flange",
-    "wall.base": "take limits: {base: 6}",
-    "wall.groove-bore": "take a greater height, or a thinner base gasket",
-    "seal.land": "take a narrower base gasket, or hardware with a smaller flange",
-    "seal.speaker-land": "take a narrower insert, or a speaker with a smaller cutout",
+ADVICE = {  # {} is what is missing, in mm
+    "wall.screw-bore": "take an insert or pilot {} narrower, or limits: {{bore: …}} for a narrower bore",
+    "wall.screw-outside": "take an insert or pilot {} narrower",
+    "wall.screw-path": "take another turn, or best, or a washer {} narrower",
+    "wall.floor": "take {} more height, or less tilt",
+    "wall.path-bore": "take a washer and a head {} smaller a side, or a speaker with a smaller cutout",
+    "wall.path-collar": "take a washer and a head {} smaller a side, or less tilt, or leave out collar and flush",
+    "wall.recess-bore": "take hardware with a flange {} smaller a side, or a speaker with a smaller cutout",
+    "wall.groove-bore": "take {} more height, or a thinner base gasket",
+    "wall.tower": "take less tilt, or more height",
+    "wall.roof": "take a base {} thicker, as limits: {{base: …}}, or hardware with a lower flange",
+    "wall.base": "take a base {} thicker, as limits: {{base: …}}",
+    "seal.land": "take a base gasket {} narrower, or hardware with a smaller flange",
+    "seal.speaker-land": "take an insert or pilot {} narrower, or a speaker with a smaller cutout",
 }
 
 
@@ -59,7 +59,7 @@ class Wall:
     @property
     def advice(self) -> str:
         """What to do about it when it is too thin."""
-        return ADVICE.get(self.code, "move what can be moved")
+        return ADVICE.get(self.code, "{} more is needed").format(f"{self.limit - self.thickness:.1f}")
 
     @property
     def is_enough(self) -> bool:

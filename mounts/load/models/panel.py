@@ -54,7 +54,7 @@ class OtherSide(Short):
     shorthand: ClassVar[str] = "as"
 
     as_: Name = Field(alias="as", description="mirrored, same, or the name of the panel measured there")
-    check: dict[str, Size] = Field(
+    check: dict[Name, Size] = Field(
         default={}, description="centre distances read on the other side, such as {A-C: 150.1}"
     )
 

@@ -6,7 +6,7 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from mounts.load import units
-from mounts.load.models.base import At, Clock, Frozen, Size
+from mounts.load.models.base import At, Clock, Frozen, Name, Size
 
 Point = tuple[float, float]
 
@@ -52,7 +52,7 @@ def listed(value: object) -> object:
 _POINT = {"type": "array", "items": {"x-value": "length"}, "minItems": 2, "maxItems": 2}
 _POINTS = {"type": "array", "items": _POINT, "minItems": 1}
 Points = Annotated[
-    dict[str, At],
+    dict[Name, At],
     BeforeValidator(listed),
     WithJsonSchema({"anyOf": [_POINTS, {"type": "object", "additionalProperties": _POINT, "minProperties": 1}]}),
 ]

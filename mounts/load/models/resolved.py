@@ -59,7 +59,8 @@ class Glyph:
 
     Attributes:
         advance: width it takes in a line of text.
-        loops: closed polygons; what is solid runs counter-clockwise, an island's hole clockwise.
+        loops: closed polygons; what is solid runs counter-clockwise, a hole in it clockwise. Solid loops may
+            overlap, as a letter and its cedilla do.
     """
 
     advance: float

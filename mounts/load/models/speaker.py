@@ -84,7 +84,7 @@ class Speaker(Frozen):
     terminals: Annotated[
         tuple[Terminals, ...],
         BeforeValidator(_one_or_more),
-    ] = Field(default=(), description="with their plugs on: one, or a list")
+    ] = Field(default=(), description="with their plugs on: one, or a list", json_schema_extra={"x-or-one": True})
     front: Front | None = Field(default=None, description="what stands in front of the seat")
     piston: Size | None = Field(default=None, description="effective diameter of the cone, to mid surround")
     sd: Area | None = Field(default=None, description='instead of piston: the effective area, such as "133 cm2"')

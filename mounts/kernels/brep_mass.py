@@ -1,0 +1,38 @@
+"""Volumes of B-rep shapes, integrated closely enough to be compared in millionths."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mounts.kernels.occ import OCP
+
+# Relative error asked of the kernel's integrals. Left to itself it takes a few points a face, and a shallow cut into a
+# curved face alone put a ring's volume wrong by 150 ppm.
+EXACT = 1e-6
+
+
+def mass(shape: Any) -> tuple[float, NDArray[np.float64]]:
+    """Volume of closed solids in mm³, and centroid, (3,) float, mm."""
+    properties = _integrated(shape, closed=True)
+    centre = properties.CentreOfMass()
+    return float(properties.Mass()), np.array([centre.X(), centre.Y(), centre.Z()])
+
+
+def volume_under(faces: Iterable[Any]) -> float:
+    """What faces add to the volume of a solid that they are faces of, mm³; a face turned inside out takes it away."""
+    gathered = OCP.TopoDS.TopoDS_Compound()
+    builder = OCP.BRep.BRep_Builder()
+    builder.MakeCompound(gathered)
+    for face in faces:
+        builder.Add(gathered, face)
+    return float(_integrated(gathered, closed=False).Mass())
+
+
+def _integrated(shape: Any, *, closed: bool) -> Any:
+    properties = OCP.GProp.GProp_GProps()
+    OCP.BRepGProp.BRepGProp.VolumeProperties_s(shape, properties, EXACT, closed, False)
+    return properties

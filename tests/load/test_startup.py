@@ -1,0 +1,21 @@
+"""Loading must not pull in what is slow to import."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HEAVY = ("numpy", "cadquery", "OCP", "trimesh", "ezdxf", "fontTools", "scipy", "shapely", "rich", "PIL", "reportlab")
+LOAD = "from pathlib import Path; from mounts.load.job import load_job; assert len(load_job(Path(r'{job}'))) == 2"
+LIST = "from pathlib import Path; from mounts.load.listing import entries; from mounts.load.library import Library; "
+LIST += "assert entries(Library(Path(r'{library}')))"
+SCHEMA = "from mounts.load.schema import schema_text; schema_text()"
+
+
+@pytest.mark.parametrize("work", [LOAD, LIST, SCHEMA], ids=["load", "list", "schema"])
+def test_nothing_heavy_is_imported(profiles: Path, work: str) -> None:
+    told = "; import sys; print([name for name in {heavy} if name in sys.modules])"
+    script = (work + told).format(job=profiles / "jobs" / "linnet-woofer.yaml", library=profiles, heavy=HEAVY)
+    ran = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert ran.stdout.strip() == "[]"
