@@ -6,7 +6,6 @@ them. The B-rep kernel is imported when something is built, not before.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -22,7 +21,9 @@ from mounts.load.job import load_job
 from mounts.load.models.resolved import Job
 from mounts.shape.recipe import Scene
 from mounts.write.files import publish, safe_name
-from mounts.write.output import FORMATS, files_of, report_files, slice_files
+from mounts.write.output import Wish, files_of, report_files, slice_files
+
+WISH = Wish()
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,7 @@ def preview(job: Job, segments: int = 96) -> Part:
     return mesh.build(kind.shape(kind.plan(job)).recipe, segments)
 
 
-def build_job(path: Path, out: Path, library: Path | None = None, only: Sequence[str] = FORMATS) -> tuple[Report, Path]:
+def build_job(path: Path, out: Path, library: Path | None = None, wish: Wish = WISH) -> tuple[Report, Path]:
     """Makes every side of a job and writes it; nothing is written before all sides are made.
 
     Returns:
@@ -66,7 +67,7 @@ def build_job(path: Path, out: Path, library: Path | None = None, only: Sequence
     """
     jobs = load_job(path, library)
     made = [make(job) for job in jobs]
-    named = [(one, files_of(one.job, one.plan, one.part, one.report, only)) for one in made]
+    named = [(one, files_of(one.job, one.plan, one.part, one.report, wish)) for one in made]
     report = Report(jobs[0].name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
     files, stale = report_files(report, {name: data for _, files in named for name, data in files.items()})
     folder = out / safe_name(jobs[0].name)
@@ -75,7 +76,7 @@ def build_job(path: Path, out: Path, library: Path | None = None, only: Sequence
 
 
 def build_first_check(
-    path: Path, out: Path, library: Path | None = None, only: Sequence[str] = FORMATS
+    path: Path, out: Path, library: Path | None = None, wish: Wish = WISH
 ) -> tuple[Path, tuple[str, ...]]:
     """Makes the first-check slice of every side and writes it.
 
@@ -94,7 +95,7 @@ def build_first_check(
         scene = kind.slice(kind.plan(job))
         part = build(scene)
         agreed(part, scene.recipe)
-        files |= slice_files(job, part, only)
+        files |= slice_files(job, part, wish)
     folder = out / safe_name(jobs[0].name)
     publish(folder, files)
     return folder, tuple(files)

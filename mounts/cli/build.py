@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -33,10 +33,18 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 )
 @IN_LIBRARY
 @click.option("--only", callback=_formats, metavar="FORMATS", help="Only these, as stl,step.")
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the 1:1 template; a4.")
 @AS_JSON
 @click.option("--first-check", is_flag=True, help="Make only a thin slice of the base, to hold against the door.")
 def build(
-    *, job: Path, out: Path, library: Path | None, only: tuple[str, ...], as_json: bool, first_check: bool
+    *,
+    job: Path,
+    out: Path,
+    library: Path | None,
+    only: tuple[str, ...],
+    paper: Literal["a4", "letter"],
+    as_json: bool,
+    first_check: bool,
 ) -> int:
     """Make a JOB: plan, build, check and write every side that it asks for.
 
@@ -44,12 +52,14 @@ def build(
     or the part cannot be drawn, 3 when a kernel or a file fails.
     """
     from mounts import pipeline  # noqa: PLC0415
+    from mounts.write.output import Wish  # noqa: PLC0415
 
+    wish = Wish(only, paper)
     if first_check:
-        folder, names = pipeline.build_first_check(job, out, library, only)
+        folder, names = pipeline.build_first_check(job, out, library, wish)
         click.echo(f"{folder}: {', '.join(names)}")
         return 0
-    report, folder = pipeline.build_job(job, out, library, only)
+    report, folder = pipeline.build_job(job, out, library, wish)
     if as_json:
         from mounts.write.report import report_json  # noqa: PLC0415
 

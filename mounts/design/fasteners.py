@@ -24,6 +24,7 @@ class Fastening:
         stack: height of washer and head together.
         path: diameter of the tool path.
         disc: diameter of the base round the hole, for its distance to the edge.
+        sink: diameter of the countersink for a countersunk head, 0 for a head that stands on the base.
         proud: (diameter, height) of the hardware that stands on the face, None when nothing does.
     """
 
@@ -32,6 +33,7 @@ class Fastening:
     stack: float
     path: float
     disc: float
+    sink: float
     proud: tuple[float, float] | None
 
 
@@ -63,15 +65,17 @@ def fastening(fixing: PanelFixing, limits: Limits, growth: float) -> Fastening:
         limits: allowances.
         growth: added to the hole's diameter so that it comes out true on this printer, mm.
     """
-    screw = fixing.screw
+    screw, washer = fixing.screw, fixing.washer
     hole = thread_diameter(screw.thread) + limits.hole
-    bears, thickness = (fixing.washer.outside, fixing.washer.thickness) if fixing.washer else (screw.head_diameter, 0.0)
+    sunk = screw.head == "countersunk"
+    bears = washer.outside if washer else screw.head_diameter
     return Fastening(
         hole=hole + growth,
         washer=bears,
-        stack=thickness + screw.head_height,
+        stack=0.0 if sunk else screw.head_height + (washer.thickness if washer else 0.0),
         path=max(bears, screw.head_diameter) + limits.tool_path,
         disc=max(2 * limits.edge * hole, bears + limits.wall_least),
+        sink=screw.head_diameter if sunk else 0.0,
         proud=_proud(fixing.hardware),
     )
 

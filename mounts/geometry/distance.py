@@ -8,6 +8,8 @@ from numpy.typing import ArrayLike
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Arc, Outline
 
+ALIKE = 1e-9  # degrees: a point on the normal where two arcs meet must face at least one of them
+
 
 def depths(outline: Outline, points: ArrayLike) -> Array:
     """How far inside a convex outline each point lies, negative outside.
@@ -36,7 +38,8 @@ def _to_arc(arc: Arc, points: Array) -> tuple[Array, Array]:
     """Distance to an arc, and whether each point is on its inner side (points it does not face count as inside)."""
     away = points - np.asarray(arc.centre)
     from_centre = np.hypot(away[:, 0], away[:, 1])
-    faces = (np.degrees(np.arctan2(away[:, 1], away[:, 0])) - arc.begin) % 360 <= arc.sweep
+    turned = (np.degrees(np.arctan2(away[:, 1], away[:, 0])) - arc.begin) % 360
+    faces = (turned <= arc.sweep + ALIKE) | (turned >= 360 - ALIKE)
     ends = np.minimum(*(np.hypot(*(points - np.asarray(end)).T) for end in (arc.start, arc.end)))
     distance = np.where(faces, np.abs(from_centre - arc.diameter / 2), ends)
     return distance, ~faces | (from_centre <= arc.diameter / 2)

@@ -8,13 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from math import atan2, hypot
+from math import atan2, cos, degrees, hypot, radians, sin
 
 import numpy as np
 
+from mounts.geometry.meeting import meetings
 from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span, circle, convex, grown
 
 SNAP = 1e-7  # degrees: two normals closer than this are one
+ROUNDING = 1e-7  # mm: what is shorter than this, or sticks out by less, is nothing
+WITHIN = (0.21, 0.5, 0.83)  # places on a span that tell where it lies: another outline may touch it at one of them
 
 
 def hull(members: Iterable[Outline]) -> Outline:
@@ -68,7 +71,7 @@ def overlap(one: Outline, other: Outline, corner: float) -> Outline:
         ValueError: if the outlines do not overlap.
     """
     for inner, outer in ((one, other), (other, one)):
-        if all(outer.depth(p) > -1e-7 for p in inner.points(0.01, least=4)):
+        if _beyond(inner, outer) < ROUNDING:
             return inner
     radius = min([corner, *(arc.diameter / 2 for arc in one.arcs + other.arcs)])
     one, other = grown(one, -radius), grown(other, -radius)
@@ -135,13 +138,30 @@ def _interleaved(arcs: Sequence[Arc], lined: Sequence[bool]) -> Iterable[Span]:
         yield arc
 
 
+def _beyond(inner: Outline, outer: Outline) -> float:
+    """How far a convex outline reaches beyond another one, at most; negative when it lies inside."""
+    return max(_arc_beyond(a, b) for a, b in zip(*(o.arcs for o in matched(inner, outer)), strict=True))
+
+
+def _arc_beyond(arc: Arc, other: Arc) -> float:
+    """The same for two arcs of equal normals: their reaches differ most along the line of their centres, or at an end."""
+    dx, dy = arc.centre[0] - other.centre[0], arc.centre[1] - other.centre[1]
+    if arc.faces(degrees(atan2(dy, dx))):
+        apart = hypot(dx, dy)
+    else:
+        ends = (radians(arc.begin), radians(arc.begin + arc.sweep))
+        apart = max(dx * cos(turn) + dy * sin(turn) for turn in ends)
+    return apart + (arc.diameter - other.diameter) / 2
+
+
 def _parts_inside(outline: Outline, other: Outline, margin: float) -> list[Span]:
     """The pieces of an outline's spans that lie deeper than `margin` inside another outline."""
     parts: list[Span] = []
     for span in outline.spans:
-        cuts = sorted({0.0, 1.0, *(f for rival in other.spans for f in _meetings(span, rival))})
+        cuts = sorted({0.0, 1.0, *(f for rival in other.spans for f in meetings(span, rival))})
         for a, b in pairwise(cuts):
-            if (b - a) * span.length > 1e-7 and other.depth(span.at((a + b) / 2)) > margin:
+            tries = (span.at(a + (b - a) * share) for share in WITHIN)
+            if (b - a) * span.length > ROUNDING and all(other.depth(point) > margin for point in tries):
                 parts.append(_part(span, a, b))
     return parts
 
@@ -150,59 +170,6 @@ def _part(span: Span, a: float, b: float) -> Span:
     if isinstance(span, Line):
         return Line(span.at(a), span.at(b))
     return Arc(span.centre, span.diameter, span.begin + a * span.sweep, (b - a) * span.sweep)
-
-
-def _meetings(span: Span, rival: Span) -> list[float]:
-    """Fractions along `span` at which it meets the line or circle that `rival` lies on."""
-    if isinstance(span, Line):
-        return [f for p in _on_line(span, rival) if 0 < (f := _along(span, p)) < 1]
-    if isinstance(rival, Line):
-        points = _line_circle(rival, span.centre, span.diameter)
-    else:
-        points = _circle_circle(span.centre, span.diameter, rival.centre, rival.diameter)
-    angles = [np.degrees(atan2(p[1] - span.centre[1], p[0] - span.centre[0])) for p in points]
-    return [float(f) for a in angles if 0 < (f := (a - span.begin) % 360 / span.sweep) < 1]
-
-
-def _on_line(line: Line, rival: Span) -> list[Point]:
-    if isinstance(rival, Arc):
-        return _line_circle(line, rival.centre, rival.diameter)
-    (ax, ay), (bx, by) = _direction(line), _direction(rival)
-    cross = ax * by - ay * bx
-    if abs(cross) < 1e-12:
-        return []
-    dx, dy = rival.start[0] - line.start[0], rival.start[1] - line.start[1]
-    t = (dx * by - dy * bx) / cross
-    return [(line.start[0] + t * ax, line.start[1] + t * ay)]
-
-
-def _direction(line: Line) -> Point:
-    return ((line.end[0] - line.start[0]) / line.length, (line.end[1] - line.start[1]) / line.length)
-
-
-def _along(line: Line, point: Point) -> float:
-    ux, uy = _direction(line)
-    return ((point[0] - line.start[0]) * ux + (point[1] - line.start[1]) * uy) / line.length
-
-
-def _line_circle(line: Line, centre: Point, diameter: float) -> list[Point]:
-    ux, uy = _direction(line)
-    dx, dy = centre[0] - line.start[0], centre[1] - line.start[1]
-    along, off = dx * ux + dy * uy, dx * uy - dy * ux
-    rest = diameter**2 / 4 - off**2
-    if rest <= 0:
-        return []
-    return [(line.start[0] + t * ux, line.start[1] + t * uy) for t in (along - rest**0.5, along + rest**0.5)]
-
-
-def _circle_circle(c1: Point, d1: float, c2: Point, d2: float) -> list[Point]:
-    apart = hypot(c2[0] - c1[0], c2[1] - c1[1])
-    if apart < SMALL or not abs(d1 - d2) / 2 < apart < (d1 + d2) / 2:
-        return []
-    along = (apart**2 + d1**2 / 4 - d2**2 / 4) / (2 * apart)
-    off = max(0.0, d1**2 / 4 - along**2) ** 0.5
-    ux, uy = (c2[0] - c1[0]) / apart, (c2[1] - c1[1]) / apart
-    return [(c1[0] + along * ux - s * uy, c1[1] + along * uy + s * ux) for s in (off, -off)]
 
 
 def _chained(parts: list[Span]) -> list[Span]:

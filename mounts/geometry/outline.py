@@ -15,6 +15,7 @@ from math import atan2, ceil, cos, degrees, hypot, inf, radians, sin
 
 Point = tuple[float, float]
 SMALL = 1e-9  # mm: two points closer than this are one
+ASKEW = 37.123456789  # degrees, the direction in which crossings are counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +148,8 @@ class Outline:
 
     def holds(self, point: Point) -> bool:
         """Whether the path goes round the point; a point on the path may count either way."""
-        return sum(_crossings(span, point) for span in self.spans) % 2 == 1
+        ends = [span.start[1] for span in self.spans[1:] + self.spans[:1]]
+        return sum(_crossings(span, end, point) for span, end in zip(self.spans, ends, strict=True)) % 2 == 1
 
     def support(self, angle: float) -> float:
         """Greatest reach of a convex outline in the direction `angle`, measured from the origin, in mm."""
@@ -286,21 +288,31 @@ def _distance(span: Span, point: Point) -> float:
     return hypot(point[0] - near[0], point[1] - near[1])
 
 
-def _crossings(span: Span, point: Point) -> int:
-    """How often the ray from `point` towards +x crosses a span; ends count by the half-open rule in y."""
+def _crossings(span: Span, end: float, point: Point) -> int:
+    """How often the ray from `point` towards +x crosses a span; ends count by the half-open rule in y.
+
+    `end` is the y at which the span ends, taken from the start of the next one, so that no ray slips between two spans
+    that meet but for rounding.
+    """
     if isinstance(span, Line):
-        (x0, y0), (x1, y1) = span.start, span.end
+        (x0, y0), (x1, y1) = span.start, (span.end[0], end)
         if (y0 <= point[1]) == (y1 <= point[1]):
             return 0
         return int(x0 + (point[1] - y0) * (x1 - x0) / (y1 - y0) > point[0])
-    first, last = sorted((span.begin, span.begin + span.sweep))
-    upright = [90.0 + 180 * k for k in range(ceil(first / 180) - 1, ceil(last / 180) + 1)]
-    ends = [first, *(angle for angle in upright if first < angle < last), last]
+    turns = _monotone(span)
+    levels = [*(polar(span.centre, span.diameter, turn)[1] for turn in turns[:-1]), end]
     count = 0
-    for a, b in pairwise(ends):
-        y0, y1 = polar(span.centre, span.diameter, a)[1], polar(span.centre, span.diameter, b)[1]
+    for (a, y0), (b, y1) in pairwise(zip(turns, levels, strict=True)):
         if (y0 <= point[1]) != (y1 <= point[1]):
             half = max(0.0, span.diameter**2 / 4 - (point[1] - span.centre[1]) ** 2) ** 0.5
             side = half if cos(radians((a + b) / 2)) > 0 else -half
             count += int(span.centre[0] + side > point[0])
     return count
+
+
+def _monotone(arc: Arc) -> list[float]:
+    """The angles of an arc's ends and of its highest and lowest points between them, in its own direction."""
+    first, last = sorted((arc.begin, arc.begin + arc.sweep))
+    upright = [90.0 + 180 * k for k in range(ceil(first / 180) - 1, ceil(last / 180) + 1)]
+    turns = [first, *(angle for angle in upright if first < angle < last), last]
+    return turns if arc.sweep >= 0 else turns[::-1]

@@ -12,15 +12,16 @@ from numpy.typing import NDArray
 
 from mounts.errors import KernelError
 from mounts.kernels.brep_bodies import solid
-from mounts.kernels.brep_boolean import Owned, Way, together
+from mounts.kernels.brep_boolean import Owned, Way, origins_of, together
+from mounts.kernels.brep_graft import NoGraftError, grafted
+from mounts.kernels.brep_grafts import grafts_of
+from mounts.kernels.brep_mass import mass, roughly
 from mounts.kernels.brep_triangles import faces_of, triangulated
 from mounts.kernels.occ import OCP, cadquery, kernel_step
 from mounts.kernels.part import Part
+from mounts.kernels.plugs import Key
+from mounts.kernels.stacks import stacked
 from mounts.shape.recipe import Recipe
-
-# Relative error asked of the kernel's integrals. Without it they take few points a face, and a shallow cut into a curved
-# face alone put a ring's volume wrong by 150 ppm.
-EXACT = 1e-6
 
 
 def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3) -> Part:
@@ -36,7 +37,7 @@ def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3) -> Part:
     """
     whole = realised(recipe)
     with kernel_step(recipe.name, "measure"):
-        volume, centroid = _mass(whole.shape)
+        volume, centroid = mass(whole.shape)
     shells = _count(whole.shape, OCP.TopAbs.TopAbs_SHELL)
     solids = _count(whole.shape, OCP.TopAbs.TopAbs_SOLID)
     if not solids or volume <= 0:
@@ -60,52 +61,56 @@ def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3) -> Part:
     )
 
 
-def realised(recipe: Recipe, way: Way = together) -> Owned:
-    """The exact shape of a recipe, with the feature that each face belongs to.
+def realised(recipe: Recipe, way: Way = together, *, graft: bool = True) -> Owned:
+    """The exact shape of a recipe, with the origin of each face.
+
+    Args:
+        recipe: what to draw.
+        way: how the booleans are made.
+        graft: whether bodies that stand alone in one face are set in without a boolean.
 
     Raises:
         KernelError: if a body cannot be, nothing is added, or the kernel fails.
     """
     if not any(feature.bodies for feature in recipe.added):
         raise KernelError(f"part {recipe.name}: no feature adds material")
-    added, tools = (
-        [_body(recipe, index, k) for index, feature in enumerate(recipe.features) if feature.cut is cut for k in range(len(feature.bodies))]
-        for cut in (False, True)
-    )
-    with kernel_step(recipe.name, "boolean", added=len(added), tools=len(tools)):
-        return way(added, tools)
+    recipe = stacked(recipe)
+    bodies = {
+        (f, b): _body(recipe, f, b) for f, feature in enumerate(recipe.features) for b in range(len(feature.bodies))
+    }
+    with kernel_step(recipe.name, "boolean", bodies=len(bodies)):
+        if graft:
+            grafts = grafts_of(recipe, bodies)
+            try:
+                return grafted(_booleans(recipe, bodies, way, {graft.origin[:2] for graft in grafts}), grafts)
+            except NoGraftError:
+                pass  # what cannot be set in is cut like all the rest
+        return _booleans(recipe, bodies, way, set())
 
 
-def _body(recipe: Recipe, index: int, k: int) -> Owned:
-    feature = recipe.features[index]
-    step = f"feature {feature.name}, body {k}"
+def _booleans(recipe: Recipe, bodies: dict[Key, Owned], way: Way, without: set[Key]) -> Owned:
+    left = {key: body for key, body in bodies.items() if key not in without}
+    added, tools = ([body for (f, _), body in left.items() if recipe.features[f].cut is cut] for cut in (False, True))
+    return way(added, tools)
+
+
+def _body(recipe: Recipe, f: int, b: int) -> Owned:
+    step = f"feature {recipe.features[f].name}, body {b}"
     with kernel_step(recipe.name, step):
-        shape = solid(feature.bodies[k])
-    volume = _mass(shape)[0]
+        shape = solid(recipe.features[f].bodies[b])
+    volume = roughly(shape)
     if volume <= 0:
-        raise KernelError(f"part {recipe.name}, {step}: encloses {volume:.6g} mm³: {feature.bodies[k]}")
+        raise KernelError(f"part {recipe.name}, {step}: encloses {volume:.6g} mm³: {recipe.features[f].bodies[b]}")
     faces = tuple(faces_of(shape))
-    return Owned(shape, faces, (index,) * len(faces))
+    return Owned(shape, faces, tuple((f, b, k) for k in range(len(faces))))
 
 
 def _features(recipe: Recipe, whole: Owned) -> NDArray[np.int64]:
     """Index of the feature of every face, in the order in which the shape is explored."""
-    known = OCP.TopTools.TopTools_IndexedMapOfShape()
-    owners: dict[int, int] = {}
-    for face, owner in zip(whole.faces, whole.owners, strict=True):
-        owners.setdefault(known.Add(face), owner)
-    found = [owners.get(known.FindIndex(face), -1) for face in faces_of(whole.shape)]
-    if -1 in found:
-        raise KernelError(f"part {recipe.name}: {found.count(-1)} of {len(found)} faces belong to no feature")
-    return np.array(found, dtype=np.int64)
-
-
-def _mass(shape: Any) -> tuple[float, NDArray[np.float64]]:
-    """Volume in mm³ and centroid, (3,) float, mm."""
-    properties = OCP.GProp.GProp_GProps()
-    OCP.BRepGProp.BRepGProp.VolumeProperties_s(shape, properties, EXACT, True, False)
-    centre = properties.CentreOfMass()
-    return float(properties.Mass()), np.array([centre.X(), centre.Y(), centre.Z()])
+    origins = origins_of(whole)
+    if None in origins:
+        raise KernelError(f"part {recipe.name}: {origins.count(None)} of {len(origins)} faces belong to no feature")
+    return np.array([origin[0] for origin in origins if origin], dtype=np.int64)
 
 
 def _count(shape: Any, kind: Any) -> int:

@@ -32,7 +32,7 @@ def _prism(body: Prism) -> Any:
     floor = plane(body.frame, body.low)
     face = plane_face(floor, edges(body.outline, floor), [edges(island, floor) for island in body.islands])
     along = gp.gp_Vec(*(component * (body.high - body.low) for component in floor.z))
-    return OCP.BRepPrimAPI.BRepPrimAPI_MakePrism(face, along).Shape()
+    return OCP.BRepPrimAPI.BRepPrimAPI_MakePrism(face, along, True).Shape()
 
 
 @solid.register

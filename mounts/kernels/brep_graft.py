@@ -18,7 +18,7 @@ from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Outline
 from mounts.kernels.brep_boolean import Origin, Owned, origins_of
 from mounts.kernels.brep_curves import BUILDER, SAME, BRep, TopAbs, TopoDS, gp
-from mounts.kernels.brep_mass import volume_under
+from mounts.kernels.brep_mass import volume_inside
 from mounts.kernels.brep_ruled import solid_of
 from mounts.kernels.brep_triangles import faces_of
 from mounts.kernels.occ import OCP
@@ -83,7 +83,7 @@ def grafted(whole: Owned, grafts: Sequence[Graft]) -> Owned:
         places[_place(graft, standing, origins)].append(graft)
     made = [(face, origins[k]) for k, group in places.items() for face in _pierced(standing[k], group)]
     made += [(face, graft.origin) for graft in grafts for face in graft.faces]
-    gained = volume_under(face for face, _ in made) - volume_under(standing[k] for k in places)
+    gained = volume_inside([*(face for face, _ in made), *(standing[k].Reversed() for k in places)])
     if abs(gained - sum(graft.gain for graft in grafts)) > CLOSE * sum(abs(graft.gain) for graft in grafts):
         raise NoGraftError(f"the plugs changed the volume by {gained:.4f} mm³")
     every = [(face, origin) for k, (face, origin) in enumerate(zip(standing, origins, strict=True)) if k not in places]

@@ -22,8 +22,15 @@ def mass(shape: Any) -> tuple[float, NDArray[np.float64]]:
     return float(properties.Mass()), np.array([centre.X(), centre.Y(), centre.Z()])
 
 
-def volume_under(faces: Iterable[Any]) -> float:
-    """What faces add to the volume of a solid that they are faces of, mm³; a face turned inside out takes it away."""
+def roughly(shape: Any) -> float:
+    """Volume of a solid in mm³ to a few hundredths: enough to see that it is not inside out."""
+    properties = OCP.GProp.GProp_GProps()
+    OCP.BRepGProp.BRepGProp.VolumeProperties_s(shape, properties, True)
+    return float(properties.Mass())
+
+
+def volume_inside(faces: Iterable[Any]) -> float:
+    """Volume in mm³ inside faces that together close, in any order and number of shells."""
     gathered = OCP.TopoDS.TopoDS_Compound()
     builder = OCP.BRep.BRep_Builder()
     builder.MakeCompound(gathered)

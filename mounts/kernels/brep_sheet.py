@@ -24,26 +24,39 @@ class Sheet:
     Attributes:
         at: points (n, 3) in mm from parameters (n, 2).
         low, high: the least and greatest parameters, (2,) float.
+        net: parameters (m, 2) all over the face, from which a search starts.
+        points: their points, (m, 3) float, mm.
+        mesh: how far a point of the face may lie from the nearest of them, mm.
     """
 
     at: Callable[[Floats], Floats]
     low: Floats
     high: Floats
+    net: Floats
+    points: Floats
+    mesh: float
 
 
 def sheet(face: Any) -> Sheet | None:
     """A cylinder's, cone's or Bézier patch's face as a function; None for any other."""
     surface = OCP.BRepAdaptor.BRepAdaptor_Surface(face, True)
-    kinds = {
-        OCP.GeomAbs.GeomAbs_Cylinder: lambda: _round(surface.Cylinder(), 0.0, surface.Cylinder().Radius()),
-        OCP.GeomAbs.GeomAbs_Cone: lambda: _round(surface.Cone(), surface.Cone().SemiAngle(), surface.Cone().RefRadius()),
-        OCP.GeomAbs.GeomAbs_BezierSurface: lambda: _bezier(surface.Bezier()),
-    }
-    if surface.GetType() not in kinds:
+    kind = surface.GetType()
+    if kind == OCP.GeomAbs.GeomAbs_Cylinder:
+        at = _round(surface.Cylinder(), 0.0, surface.Cylinder().Radius())
+    elif kind == OCP.GeomAbs.GeomAbs_Cone:
+        at = _round(surface.Cone(), surface.Cone().SemiAngle(), surface.Cone().RefRadius())
+    elif kind == OCP.GeomAbs.GeomAbs_BezierSurface:
+        at = _bezier(surface.Bezier())
+    else:
         return None
     low = np.array([surface.FirstUParameter(), surface.FirstVParameter()])
     high = np.array([surface.LastUParameter(), surface.LastVParameter()])
-    return Sheet(kinds[surface.GetType()](), low, high)
+    u, v = np.meshgrid(np.linspace(0.02, 0.98, 33), np.linspace(0.02, 0.98, 9), indexing="ij")
+    net = low + np.stack([u.ravel(), v.ravel()], axis=1) * (high - low)
+    points = at(net)
+    rows = points.reshape(*u.shape, 3)
+    mesh = sum(float(np.linalg.norm(np.diff(rows, axis=axis), axis=2).max()) for axis in (0, 1))
+    return Sheet(at, low, high, net, points, mesh)
 
 
 def met(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float) -> tuple[Floats, Floats] | None:
@@ -59,39 +72,46 @@ def met(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float) -> 
         The sheet's parameters (n, 2) and the heights (n,) above the frame; None when one line does not meet it, or
         meets it at its very edge.
     """
+    into = _told_in(frame)
     found = _nearest(sheet, frame, places, low, high)
-    if found is None:
-        return None
     width = sheet.high - sheet.low
-    for _ in range(STEPS):
-        there = frame.into(sheet.at(found))
+    for _ in range(STEPS if found is not None else 0):
+        there = into(sheet.at(found))
         miss = places - there[:, :2]
         if np.abs(miss).max() < NEAR:
             inside = np.all((found > sheet.low + EDGE * width) & (found < sheet.high - EDGE * width))
             return (found, there[:, 2]) if inside and there[:, 2].min() > low and there[:, 2].max() < high else None
-        step = 1e-6 * width
-        along = [
-            (frame.into(sheet.at(found + d)) - frame.into(sheet.at(found - d)))[:, :2] / 2e-6
-            for d in (np.array([step[0], 0.0]), np.array([0.0, step[1]]))
-        ]
-        slope = np.stack(along, axis=2)
+        slope = _slope(sheet, into, found, 1e-6 * width)
         if np.abs(np.linalg.det(slope)).min() < 1e-9:
             return None
-        found = found + np.linalg.solve(slope, miss[:, :, None])[:, :, 0] * width
+        found = found + np.linalg.solve(slope, miss[:, :, None])[:, :, 0]
     return None
 
 
+def _told_in(frame: Frame) -> Callable[[Floats], Floats]:
+    """What tells points (n, 3) of the panel frame in another; the frame's axes are worked out once."""
+    axes, origin = frame.axes, np.asarray(frame.origin)
+    return lambda points: (points - origin) @ axes
+
+
+def _slope(sheet: Sheet, into: Callable[[Floats], Floats], found: Floats, step: Floats) -> Floats:
+    """How places (2) move with parameters (2), (n, 2, 2) float."""
+    n = len(found)
+    ahead = [found + d * step for d in ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))]
+    there = into(sheet.at(np.concatenate(ahead)))[:, :2].reshape(4, n, 2)
+    slope: Floats = np.stack([there[0] - there[1], there[2] - there[3]], axis=2) / (2 * step)
+    return slope
+
+
 def _nearest(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float) -> Floats | None:
-    """Of a net of parameters, those whose points lie nearest to the lines, (n, 2) float."""
-    u, v = np.meshgrid(np.linspace(0.02, 0.98, 33), np.linspace(0.02, 0.98, 9), indexing="ij")
-    net = sheet.low + np.stack([u.ravel(), v.ravel()], axis=1) * (sheet.high - sheet.low)
-    there = frame.into(sheet.at(net))
-    reach = 0.5 * (high - low) + float(np.ptp(places, axis=0).max())
-    near = (there[:, 2] > low - reach) & (there[:, 2] < high + reach)
+    """Of the sheet's net, the parameters whose points lie nearest to the lines, (n, 2) float."""
+    middle, reach = places.mean(axis=0), float(np.ptp(places, axis=0).max()) + (high - low)
+    apart = sheet.points - frame.out((*middle, (low + high) / 2))
+    near = np.einsum("ij,ij->i", apart, apart) < (reach + sheet.mesh) ** 2
     if not near.any():
         return None
-    apart = np.linalg.norm(places[:, None, :] - there[None, near, :2], axis=2)
-    best: Floats = net[near][np.argmin(apart, axis=1)]
+    there = frame.into(sheet.points[near])[:, :2]
+    best: Floats = sheet.net[near][np.argmin(np.linalg.norm(places[:, None] - there[None], axis=2), axis=1)]
     return best
 
 

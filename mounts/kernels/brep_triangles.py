@@ -35,7 +35,8 @@ def triangulated(
     copy = OCP.BRepBuilderAPI.BRepBuilderAPI_Copy(shape, True, False).Shape()
     OCP.BRepMesh.BRepMesh_IncrementalMesh(copy, sag, False, turn, True)
     faces = faces_of(copy)
-    nodes, triangles, counts = _read(_bare(faces))
+    places = [OCP.TopLoc.TopLoc_Location() for _ in faces]
+    nodes, triangles, counts = _read(_bare(faces, places), [place.Transformation() for place in places])
     face = np.repeat(np.arange(len(faces)), counts)
     backward = np.array([each.Orientation() == OCP.TopAbs.TopAbs_REVERSED for each in faces])[face]
     triangles[backward] = triangles[backward][:, [0, 2, 1]]
@@ -58,12 +59,15 @@ def faces_of(shape: Any) -> list[Any]:
     return found
 
 
-def _bare(faces: list[Any]) -> bytes:
-    """The faces' triangles alone, in the kernel's binary format: one write instead of a call a triangle."""
+def _bare(faces: list[Any], places: list[Any]) -> bytes:
+    """The faces' triangles alone, in the kernel's binary format: one write instead of a call a triangle.
+
+    Each face's place, told apart from its triangles, is set in `places`.
+    """
     builder, bare = OCP.BRep.BRep_Builder(), OCP.TopoDS.TopoDS_Compound()
     builder.MakeCompound(bare)
-    for face in faces:
-        triangles = OCP.BRep.BRep_Tool.Triangulation_s(face, OCP.TopLoc.TopLoc_Location())
+    for face, place in zip(faces, places, strict=True):
+        triangles = OCP.BRep.BRep_Tool.Triangulation_s(face, place)
         if triangles is None:
             raise KernelError("a face could not be triangulated")
         shown = OCP.TopoDS.TopoDS_Face()
@@ -74,7 +78,7 @@ def _bare(faces: list[Any]) -> bytes:
     return stream.getvalue()
 
 
-def _read(raw: bytes) -> tuple[NDArray[np.float64], NDArray[np.int64], list[int]]:
+def _read(raw: bytes, places: list[Any]) -> tuple[NDArray[np.float64], NDArray[np.int64], list[int]]:
     """Nodes, triangles and triangles a face from the kernel's binary format, version 4.
 
     A block a face: node and triangle counts, whether it has parameters and normals, its sag, nodes, parameters,
@@ -84,17 +88,28 @@ def _read(raw: bytes) -> tuple[NDArray[np.float64], NDArray[np.int64], list[int]
     end = raw.index(b"\n", start)
     at, base = end + 1, 0
     nodes, triangles, counts = [], [], []
-    for _ in range(int(raw[start:end])):
+    if int(raw[start:end]) != len(places):
+        raise KernelError(f"{int(raw[start:end])} of {len(places)} faces have triangles of their own")
+    for place in places:
         count, faces = np.frombuffer(raw, "<i4", 2, at)
         mapped, shaded = raw[at + 8], raw[at + 9]
         at += 18
-        nodes.append(np.frombuffer(raw, "<f8", 3 * count, at).reshape(-1, 3))
+        nodes.append(_placed(np.frombuffer(raw, "<f8", 3 * count, at).reshape(-1, 3), place))
         at += 24 * count + 16 * count * mapped
         triangles.append(np.frombuffer(raw, "<i4", 3 * faces, at).reshape(-1, 3).astype(np.int64) + (base - 1))
         at += 12 * faces + 12 * count * shaded
         base += int(count)
         counts.append(int(faces))
     return np.concatenate(nodes), np.concatenate(triangles), counts
+
+
+def _placed(nodes: NDArray[np.float64], place: Any) -> NDArray[np.float64]:
+    """Nodes of a face carried to its place."""
+    if place.Form() == OCP.gp.gp_TrsfForm.gp_Identity:
+        return nodes
+    matrix = np.array([[place.Value(i, j) for j in range(1, 5)] for i in range(1, 4)])
+    moved: NDArray[np.float64] = nodes @ matrix[:, :3].T + matrix[:, 3]
+    return moved
 
 
 def _welded(nodes: NDArray[np.float64], triangles: NDArray[np.int64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:

@@ -5,13 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import ceil, hypot, sqrt
 from pathlib import Path
+from typing import Any, NamedTuple
 
 from mounts.load.models.resolved import Glyph, Loop
-from mounts.load.truetype import Contour, Font, Knot
 
 FONT = Path(__file__).resolve().parent.parent / "data" / "DejaVuSans-Bold.ttf"
 ALWAYS = "LEFT RIGHT left right UP → ← ↑ ↓"
 SAG = 0.004  # em: how far a chord may leave its curve
+
+
+class Knot(NamedTuple):
+    """A point of a contour in font units, on its curve or controlling it."""
+
+    x: float
+    y: float
+    on: bool
+
+
+Contour = list[Knot]
 
 
 def glyphs(text: Iterable[str], font: Path = FONT) -> dict[str, Glyph]:
@@ -21,14 +32,23 @@ def glyphs(text: Iterable[str], font: Path = FONT) -> dict[str, Glyph]:
         text: characters or strings.
         font: a TrueType font.
     """
-    file = Font.read(font.read_bytes())
-    em = file.em
-    found: dict[str, Glyph] = {}
-    for character in sorted(set("".join(text))):
-        index = file.glyph(character)
-        loops = tuple(loop(contour, em) for contour in file.contours(index) if len(contour) > 2)
-        found[character] = Glyph(file.advance(index) / em, loops)
+    from fontTools.ttLib import TTFont  # noqa: PLC0415
+
+    with TTFont(font, lazy=True) as file:
+        em, names, widths = file["head"].unitsPerEm, file.getBestCmap(), file["hmtx"]
+        found: dict[str, Glyph] = {}
+        for character in sorted(set("".join(text))):
+            name = names.get(ord(character), ".notdef")
+            loops = tuple(loop(contour, em) for contour in _contours(file["glyf"], name) if len(contour) > 2)
+            found[character] = Glyph(widths[name][0] / em, loops)
     return found
+
+
+def _contours(outlines: Any, name: str) -> list[Contour]:
+    """A glyph's contours, those of its components in their places."""
+    points, ends, flags = outlines[name].getCoordinates(outlines)
+    knots = [Knot(x, y, bool(flag & 1)) for (x, y), flag in zip(points, flags, strict=True)]
+    return [knots[begin + 1 : end + 1] for begin, end in zip((-1, *ends), ends, strict=False)]
 
 
 def loop(contour: Contour, em: float) -> Loop:

@@ -58,7 +58,7 @@ def load_from(library: Library, path: Path) -> tuple[Job, ...]:
         problems += job_contradictions(file, document)
     if problems or file is None or to_panel is None:
         raise InputError(*_sorted(problems, path))
-    letters = glyphs((file.name, ALWAYS)) if file.label else {}
+    letters = glyphs((file.name, ALWAYS)) if file.label and not library.unread else {}
     fixings = (to_panel, to_speaker)
     return tuple(_job(file, h, fixings, letters, _places(document, parts, h.document)) for h in hands)
 

@@ -54,7 +54,7 @@ class Library:
 
     Attributes:
         root: the folder.
-        unread: whether DXF files need only be there, which is enough, and quicker, for a list of what there is.
+        unread: whether DXF files need only be there and no font is read, which is enough, and quicker, for a list.
     """
 
     root: Path

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
 
 from mounts.checks.report import PartReport, Report, Verdict
 from mounts.kernels.part import Part
@@ -11,19 +13,28 @@ from mounts.load.models.resolved import Job
 from mounts.write.report import report_json
 
 FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
+PAPERS = ("a4", "letter")
 NOT_OK = "not-ok"
 REPORT = "report.json"
 
 
-def files_of(job: Job, plan: Plan, part: Part, report: PartReport, only: Iterable[str] = FORMATS) -> dict[str, bytes]:
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """Which formats are wanted, and on which paper the template is printed."""
+
+    formats: tuple[str, ...] = FORMATS
+    paper: Literal["a4", "letter"] = "a4"
+
+
+def files_of(job: Job, plan: Plan, part: Part, report: PartReport, wish: Wish) -> dict[str, bytes]:
     """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
     stem = f"{job.side}.{NOT_OK}" if report.verdict is Verdict.FAIL else job.side
-    return {f"{stem}.{form}": _contents(form, job, plan, part, report) for form in _wanted(job, only)}
+    return {f"{stem}.{form}": _contents(form, job, plan, part, wish) for form in _wanted(job, wish)}
 
 
-def slice_files(job: Job, part: Part, only: Iterable[str]) -> dict[str, bytes]:
+def slice_files(job: Job, part: Part, wish: Wish) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
-    forms = [form for form in _wanted(job, only) if form in ("stl", "step", "3mf", "png")]
+    forms = [form for form in _wanted(job, wish) if form in ("stl", "step", "3mf", "png")]
     title = f"{job.name}, {job.side}, first check"
     return {f"{job.side}.first-check.{form}": _solid(form, title, part) for form in forms}
 
@@ -35,17 +46,17 @@ def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, 
     return whole, tuple(f"{side}.{NOT_OK}.{form}" for side in good for form in FORMATS)
 
 
-def _wanted(job: Job, only: Iterable[str]) -> Sequence[str]:
+def _wanted(job: Job, wish: Wish) -> Sequence[str]:
     """The formats that make sense for a part and are wanted."""
     useless = ("dxf",) if job.make == "print" else ("stl", "3mf")
-    return [form for form in FORMATS if form in set(only) and form not in useless]
+    return [form for form in FORMATS if form in wish.formats and form not in useless]
 
 
-def _contents(form: str, job: Job, plan: Plan, part: Part, report: PartReport) -> bytes:
+def _contents(form: str, job: Job, plan: Plan, part: Part, wish: Wish) -> bytes:
     if form == "pdf":
         from mounts.write.template import template_pdf  # noqa: PLC0415
 
-        return template_pdf(plan.paper, "a4")
+        return template_pdf(plan.paper, wish.paper)
     if form == "dxf":
         from mounts.write.dxf import dxf_bytes  # noqa: PLC0415
 

@@ -138,7 +138,7 @@ def test_chords_of_any_rounded_shape_are_followed(
     found = mended(polygon(points), 0.05)
     assert found is not None
     assert found.is_convex
-    assert max(abs(found.depth(point)) for point in points) < 0.35  # a coarse trace has corners, cut by their radius
+    assert max(abs(found.depth(point)) for point in points) < 0.05
     assert found.area == pytest.approx(polygon(points).area, rel=2e-3)
     assert all(arc.diameter > 0 for arc in found.arcs)
 

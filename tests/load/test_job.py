@@ -1,5 +1,6 @@
 """From files to jobs: what is looked up, what is filled in, and where it all stands."""
 
+import pickle
 from pathlib import Path
 from typing import Any
 
@@ -201,8 +202,10 @@ def test_parts_written_in_place_and_beside_the_job(shop: Any) -> None:
     assert right.panel.fixings.points["A"] == (-58.0, 53.5)
 
 
-def test_the_same_job_twice_is_equal(shop: Any) -> None:
-    assert shop.load() == shop.load()
+def test_the_same_job_twice_is_equal_and_travels_to_another_process(shop: Any) -> None:
+    jobs = shop.load()
+    assert jobs == shop.load()
+    assert pickle.loads(pickle.dumps(jobs)) == jobs
 
 
 @pytest.mark.parametrize("make", ["print", "cut"])

@@ -46,7 +46,7 @@ def base_for(job: Job, screw: Fastening) -> Base:
         thickness=max(
             limits.base,
             limits.base_least + highest,
-            limits.roof + SPOT + highest + (recess.depth if recess else 0.0),
+            limits.roof + SPOT + max(0.0, (screw.sink - screw.hole) / 2) + highest + (recess.depth if recess else 0.0),
             limits.roof + (bead.depth if bead else 0.0),
         ),
         edge=EDGE,
@@ -83,6 +83,7 @@ def fixings_for(job: Job, screw: Fastening, base: Base, tower: Outline) -> tuple
             step=job.panel.fixings.heights.get(name, 0.0),
             hole=screw.hole,
             washer=screw.washer,
+            sink=screw.sink,
             head_top=seat + screw.stack,
             seat=seat,
             path=screw.path,

@@ -102,7 +102,15 @@ def _speaker_screw(screw: SpeakerScrew, seat: Seat) -> Iterator[Feature]:
 def _fixing(fixing: Fixing, chamfer: float, top: float) -> Iterator[Feature]:
     x, y = fixing.at
     wide = fixing.hole + (0.0 if fixing.recess or fixing.step else 2 * chamfer)
-    profile = ((-PAST, wide), (0.0, wide), (chamfer, fixing.hole), (fixing.seat + OVERLAP, fixing.hole))
+    sunk = max(fixing.sink, fixing.hole)
+    profile = (
+        (-PAST, wide),
+        (0.0, wide),
+        (chamfer, fixing.hole),
+        (fixing.seat - fixing.sink_depth, fixing.hole),
+        (fixing.seat, sunk),
+        (fixing.seat + OVERLAP, sunk),
+    )
     yield Feature(f"hole {fixing.name}", (Revolved(PANEL.shifted(x, y), profile),), cut=True)
     yield Feature(f"tool path {fixing.name}", (Prism(fixing.relief, fixing.seat, top),), cut=True)
     if fixing.recess:

@@ -29,6 +29,7 @@ class Fixing:
         step: height of the face there above the face at the opening; the underside steps up by it.
         hole: diameter through the base.
         washer: diameter that bears on the base, of the washer or of the bare head.
+        sink: diameter of the countersink at the seat, 0 for a head that stands on it.
         head_top: z of the screw head's top.
         seat: z of the face that the washer bears on.
         path: diameter of the straight tool path above the seat.
@@ -42,6 +43,7 @@ class Fixing:
     step: float
     hole: float
     washer: float
+    sink: float
     head_top: float
     seat: float
     path: float
@@ -51,8 +53,13 @@ class Fixing:
 
     @property
     def roof(self) -> float:
-        """Material between washer and recess, or face where there is none."""
-        return self.seat - self.step - (self.recess.depth if self.recess else 0.0)
+        """Material between washer, or countersink, and recess, or face where there is none."""
+        return self.seat - self.sink_depth - self.step - (self.recess.depth if self.recess else 0.0)
+
+    @property
+    def sink_depth(self) -> float:
+        """Depth of the 90-degree countersink, from the seat to where it meets the hole."""
+        return max(0.0, (self.sink - self.hole) / 2)
 
 
 @dataclass(frozen=True, slots=True)

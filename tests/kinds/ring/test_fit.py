@@ -1,0 +1,180 @@
+"""Clearances of the plan against closed forms, limits just kept and just missed, and advice that holds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import cos, radians, sin, tan
+
+import pytest
+
+from mounts.checks.report import Verdict
+from mounts.kinds.ring.findings import not_measured, ring_findings
+from mounts.kinds.ring.fit import glass_plane, ring_gaps, speaker_gaps, trim_plane
+from mounts.kinds.ring.plan import plan_ring
+from mounts.kinds.ring.walls import walls
+from mounts.load.models.resolved import Aim
+from mounts.load.models.surroundings import AtClock, Trim
+
+
+def gaps(job, code):
+    plan = plan_ring(job)
+    return [g for g in (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan)) if g.code == code]
+
+
+def level(front, change, **more):
+    """The demo on a level seat under level trim, grille and over level glass."""
+    flat = {"aim": Aim(), "label": None, "turn": 0.0}
+    trim = Trim.model_validate({"at_clock": 45, "opening": {"round": 128}})
+    surroundings = {
+        "panel__in_front__trim": trim,
+        "panel__in_front__grille": AtClock.model_validate(53),
+        "panel__behind__glass": AtClock.model_validate(55),
+    }
+    return change(front, **flat, **surroundings, **more)
+
+
+def test_level_gaps_are_sums_of_heights(front, change):
+    job = level(front, change)  # height 22, lift 1.2, flange 4, front 6 + 5, depth 56; screw head ISO 7380 M4 2.2
+    (grille, surround) = gaps(job, "clear.grille")
+    assert grille.gap == pytest.approx(53 - (22 + 1.2 + 6 + 5))
+    assert surround.gap == pytest.approx(53 - (22 + 1.2 + 6))
+    flange, screws = gaps(job, "clear.trim")[:2]
+    assert flange.gap == pytest.approx(45 - (22 + 1.2 + 4))
+    assert screws.gap == pytest.approx(45 - (22 + 1.2 + 4 + 2.2))
+    body, terminals = gaps(job, "clear.glass")
+    assert body.gap == pytest.approx(55 - (56 - 22 - 1.2))
+    assert terminals.gap == pytest.approx(55 - (34 - 22 - 1.2))
+
+
+def test_a_tilted_disc_reaches_half_its_diameter_times_the_sine_towards_a_plane(front, change):
+    job = level(front, change)
+    job = change(job, aim=Aim(6, 0.0))
+    (grille, _) = gaps(job, "clear.grille")
+    top = 22 + (1.2 + 6 + 5) * cos(radians(6)) + 105 / 2 * sin(radians(6))
+    assert grille.gap == pytest.approx(53 - top)
+    (body, _) = gaps(job, "clear.glass")
+    deep = (56 - 1.2) * cos(radians(6)) + 78 / 2 * sin(radians(6)) - 22
+    assert body.gap == pytest.approx(55 - deep)
+
+
+def test_a_tilted_body_needs_more_than_its_diameter_in_the_sheet(front, change):
+    """A cylinder d across, tilted by θ, cuts the face in an ellipse d / cos θ long, moved by depth · tan θ."""
+    job = change(level(front, change), aim=Aim(10, 90.0), height=25.0, panel__face__thickness=None)
+    job = change(job, speaker__body=(), speaker__cutout=front.speaker.cutout.model_copy(update={"round": 90.0}))
+    (gap,) = gaps(job, "clear.body-opening")
+    long, shift = 90 / cos(radians(10)), 25 * tan(radians(10))
+    assert gap.gap == pytest.approx(60 - (long / 2 + shift), abs=2e-3)
+
+
+def test_planes_from_clock_readings_err_to_the_safe_side(front):
+    glass, trim = glass_plane(front.panel), trim_plane(front.panel)
+    for clock, depth in front.panel.behind.glass.at_clock.items():
+        x, y = 60 * sin(radians(clock)), 60 * cos(radians(clock))
+        assert glass.height(x, y) >= -depth - 1e-9
+    for clock, height in front.panel.in_front.trim.at_clock.items():
+        x, y = 3 + 64 * sin(radians(clock)), 2 + 64 * cos(radians(clock))
+        assert trim.height(x, y) <= height + 1e-9
+
+
+def test_a_thing_behind_is_a_box_from_its_depth_on(front, change):
+    job = level(front, change)
+    near = [g for g in gaps(job, "clear.thing") if g.between == ("body", "lift rail")]
+    # the magnet, 78 across, ends at 56 - 1.2 - 22 = 32.8; the rail starts at 46 deep and 37 from the centre in x
+    assert near[0].gap == pytest.approx(46 - 32.8, abs=0.02)
+    aside = tuple(t.model_copy(update={"depth": 20.0}) for t in front.panel.behind.things)
+    near = [g for g in gaps(change(job, panel__behind__things=aside), "clear.thing") if g.between[0] == "body"]
+    assert near[0].gap < 0  # it now stands inside the body: an interference
+
+
+@pytest.mark.parametrize(
+    ("code", "reading", "limit"),
+    [("clear.grille", "panel__in_front__grille", 4.0), ("clear.trim", "panel__in_front__trim", 3.0)],
+)
+def test_clearances_in_front_turn_at_their_limit(front, change, code, reading, limit):
+    job = level(front, change)
+    gap = gaps(job, code)[0]
+    surplus = gap.gap - limit
+    for off, verdict in ((0.01, Verdict.PASS), (-0.01, Verdict.FAIL)):
+        height = {"clear.grille": 53, "clear.trim": 45}[code] - surplus + off
+        given = {"at_clock": height} if code == "clear.grille" else {"at_clock": height, "opening": {"round": 128}}
+        model = AtClock if code == "clear.grille" else Trim
+        found = gaps(change(job, **{reading: model.model_validate(given)}), code)[0]
+        assert found.verdict is verdict
+
+
+def test_glass_warns_under_ten_and_fails_under_six(front, change):
+    job = level(front, change)
+    room = gaps(job, "clear.glass")[0].gap
+    for keep, verdict in ((10.01, "pass"), (9.99, "warn"), (6.01, "warn"), (5.99, "fail")):
+        glass = AtClock.model_validate(55 - room + keep)
+        assert gaps(change(job, panel__behind__glass=glass), "clear.glass")[0].verdict == verdict
+
+
+def test_every_wall_turns_at_its_own_limit(front):
+    plan = plan_ring(front)
+    for wall in walls(plan, front.limits):
+        assert replace(wall, limit=wall.thickness - 0.01).is_enough
+        assert not replace(wall, limit=wall.thickness + 0.01).is_enough
+
+
+def test_advice_names_values_that_keep_the_limit(front, change):
+    """Glass 4 mm too near: the height and the tilt that are named keep it, a tenth less does not."""
+    job = change(front, panel__behind__glass=AtClock.model_validate(46))
+    finding = next(f for f in ring_findings(job, plan_ring(job)) if f.code == "clear.glass" and f.verdict != "pass")
+    assert finding.advice.startswith("1")
+    height = float(finding.advice.split("take a height of ")[1].split()[0].rstrip(","))
+    assert gaps(change(job, height=height), "clear.glass")[0].verdict is Verdict.PASS
+    assert gaps(change(job, height=height - 0.2), "clear.glass")[0].verdict is not Verdict.PASS
+
+
+def test_what_was_not_measured_is_said(front, change):
+    assert not_measured(front) == ()
+    bare = change(front, panel__behind=None, panel__in_front=None, panel__place=None, speaker__body=())
+    assert set(not_measured(bare)) == {
+        "panel.in_front.trim",
+        "panel.in_front.trim.opening",
+        "panel.in_front.grille",
+        "panel.behind.glass",
+        "panel.behind.things",
+        "panel.place",
+        "speaker.body",
+    }
+    codes = {f.code for f in ring_findings(bare, plan_ring(bare))}
+    assert not codes & {"clear.glass", "clear.trim", "clear.grille", "clear.thing", "heat"}  # nothing passes unmeasured
+
+
+def test_a_hole_too_small_is_an_instruction_and_a_fitting_one_passes(front, change):
+    (hole,) = [f for f in ring_findings(front, plan_ring(front)) if f.code == "panel.hole"]
+    assert (hole.verdict, hole.closed_form, hole.limit) == (Verdict.WARN, 7.0, 7.2)
+    assert hole.advice.startswith("open the panel's holes to 7.2 +0.1/0")
+    fits = change(front, panel__fixings__hole=7.2)
+    (hole,) = [f for f in ring_findings(fits, plan_ring(fits)) if f.code == "panel.hole"]
+    assert hole.verdict is Verdict.PASS
+
+
+def test_the_other_side_is_held_against_its_own_readings(front, change):
+    a, c = front.panel.fixings.points["A"], front.panel.fixings.points["C"]
+    apart = ((a[0] - c[0]) ** 2 + (a[1] - c[1]) ** 2) ** 0.5
+    for off, verdict in ((1.05, Verdict.PASS), (1.07, Verdict.FAIL)):  # limit 3·√2·0.25 = 1.0607
+        other = front.panel.other_side.model_copy(update={"check": {"A-C": apart + off}})
+        job = change(front, panel__other_side=other)
+        (found,) = [f for f in ring_findings(job, plan_ring(job)) if f.code == "pattern.other-side"]
+        assert found.verdict is verdict
+
+
+def test_the_share_of_the_cone_seen_is_all_of_it_or_half(front, change):
+    job = level(front, change)
+    (seen,) = [f for f in ring_findings(job, plan_ring(job)) if f.code == "sound.seen"]
+    assert seen.closed_form == pytest.approx(100)
+    half = Trim.model_validate({"at_clock": 45, "opening": {"rectangle": [300, 300, 1]}, "at": [150, 0]})
+    job = change(job, panel__in_front__trim=half)
+    (seen,) = [f for f in ring_findings(job, plan_ring(job)) if f.code == "sound.seen"]
+    assert seen.closed_form == pytest.approx(50, abs=0.5)
+    assert seen.verdict is Verdict.WARN
+
+
+def test_a_ring_too_wide_for_the_bed_is_a_clear_finding(jobs):
+    (job,) = jobs("linnet-tailgate-wide")
+    (bed,) = [f for f in ring_findings(job, plan_ring(job)) if f.code == "bed"]
+    assert bed.verdict is Verdict.FAIL
+    assert "the bed of compact-180 has 180 × 180 × 180" in bed.advice
