@@ -59,4 +59,6 @@ class KernelError(MountsError):
 
 
 class FileError(MountsError):
-    """A file could not be written; nothing half-written is left behind."""
+    """Files cannot be written where they are wanted; nothing half-written is left behind."""
+
+    exit_code = 2

@@ -1,11 +1,13 @@
 """The way of a job through the tool: load → plan → shape → build → check → write. Start reading here.
 
 Each verb is a pure function from the values before it to a new one; only `load` reads files and only `write` writes
-them. The B-rep kernel is imported when something is built, not before.
+them. `load` is `mounts.load.job.load_job`, which the command line calls before anything heavier is imported; the B-rep
+kernel is imported when something is built.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -17,13 +19,10 @@ from mounts.kernels.agree import agreed
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan
 from mounts.kinds.table import KINDS
-from mounts.load.job import load_job
 from mounts.load.models.resolved import Job
 from mounts.shape.recipe import Scene
-from mounts.write.files import publish, safe_name
+from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import Wish, files_of, report_files, slice_files
-
-WISH = Wish()
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,34 +58,33 @@ def preview(job: Job, segments: int = 96) -> Part:
     return mesh.build(kind.shape(kind.plan(job)).recipe, segments)
 
 
-def build_job(path: Path, out: Path, library: Path | None = None, wish: Wish = WISH) -> tuple[Report, Path]:
-    """Makes every side of a job and writes it; nothing is written before all sides are made.
+def write(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, Path]:
+    """Makes every side of a job and writes its files; nothing is written before all sides are made.
 
     Returns:
         The report, and the folder that holds the files.
     """
-    jobs = load_job(path, library)
+    folder = out / safe_name(jobs[0].name)
+    check_folder(folder)
     made = [make(job) for job in jobs]
     named = [(one, files_of(one.job, one.plan, one.part, one.report, wish)) for one in made]
     report = Report(jobs[0].name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
     files, stale = report_files(report, {name: data for _, files in named for name, data in files.items()})
-    folder = out / safe_name(jobs[0].name)
     publish(folder, files, remove=stale)
     return report, folder
 
 
-def build_first_check(
-    path: Path, out: Path, library: Path | None = None, wish: Wish = WISH
-) -> tuple[Path, tuple[str, ...]]:
+def write_slices(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
     """Makes the first-check slice of every side and writes it.
 
     Returns:
-        The folder, and the names of the files.
+        The names of the files, and the folder that holds them.
 
     Raises:
         InputError: for a mount of which there is no such slice.
     """
-    jobs = load_job(path, library)
+    folder = out / safe_name(jobs[0].name)
+    check_folder(folder)
     files: dict[str, bytes] = {}
     for job in jobs:
         kind = KINDS[job.kind, job.make]
@@ -96,6 +94,5 @@ def build_first_check(
         part = build(scene)
         agreed(part, scene.recipe)
         files |= slice_files(job, part, wish)
-    folder = out / safe_name(jobs[0].name)
     publish(folder, files)
-    return folder, tuple(files)
+    return tuple(files), folder

@@ -48,18 +48,22 @@ def build(
 ) -> int:
     """Make a JOB: plan, build, check and write every side that it asks for.
 
-    Ends with 0 when all is well or only warned of, 1 when something drawable breaks a limit, 2 when the input is wrong
-    or the part cannot be drawn, 3 when a kernel or a file fails.
+    Ends with 0 when all is well or only warned of, 1 when something drawable breaks a limit, 2 when the input is wrong,
+    the part cannot be drawn or the files cannot be written there, 3 when a kernel fails.
     """
+    from mounts.load.job import load_job  # noqa: PLC0415
+
+    jobs = load_job(job, library)  # wrong input is answered before anything heavier is imported
+
     from mounts import pipeline  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415
 
     wish = Wish(only, paper)
     if first_check:
-        folder, names = pipeline.build_first_check(job, out, library, wish)
+        names, folder = pipeline.write_slices(jobs, out, wish)
         click.echo(f"{folder}: {', '.join(names)}")
         return 0
-    report, folder = pipeline.build_job(job, out, library, wish)
+    report, folder = pipeline.write(jobs, out, wish)
     if as_json:
         from mounts.write.report import report_json  # noqa: PLC0415
 

@@ -18,11 +18,12 @@ def list_library(kind: str | None, library: Path | None, as_json: bool) -> int:
     import json  # noqa: PLC0415
     from dataclasses import asdict  # noqa: PLC0415
 
-    from mounts.load.library import find_library  # noqa: PLC0415
+    from mounts.load.library import FOLDERS, find_library  # noqa: PLC0415
     from mounts.load.listing import entries  # noqa: PLC0415
 
     found = find_library(given=library)
-    held = [entry for entry in entries(found) if kind is None or entry.kind == kind.rstrip("s")]
+    kinds = [word for word in FOLDERS if kind in (None, word, f"{word}s")]
+    held = entries(found, kinds)
     if as_json:
         rows = [{**asdict(e), "file": str(e.file), "problems": [str(problem) for problem in e.problems]} for e in held]
         click.echo(json.dumps({"schema": 1, "library": str(found.root), "entries": rows}, indent=2, ensure_ascii=False))
@@ -44,9 +45,9 @@ def list_library(kind: str | None, library: Path | None, as_json: bool) -> int:
 @click.command()
 def schema() -> None:
     """Print the JSON Schema of all files, for an editor that completes keys."""
-    from mounts.load.schema import schema_text  # noqa: PLC0415
+    from mounts.load.shipped import shipped_schema  # noqa: PLC0415
 
-    click.echo(schema_text(), nl=False)
+    click.echo(shipped_schema(), nl=False)
 
 
 @click.command()

@@ -25,13 +25,16 @@ def hull(members: Iterable[Outline]) -> Outline:
 
     Args:
         members: convex outlines (a disc is a circle outline).
+
+    Raises:
+        ValueError: without members, or if one has corners that are not arcs.
     """
+    members = list(members)
+    if not members or not all(member.arcs for member in members):
+        raise ValueError("a hull is of one convex outline or more, each with arcs for its corners")
     arcs = [arc for member in members for arc in member.arcs]
     turns = _snapped([*_equal_reach(arcs), *(arc.begin for arc in arcs)])
-    if len(turns) == 0:
-        return Outline((arcs[_furthest(arcs, np.array([0.0]))[0]],))
-    middles = turns + (np.roll(turns, -1) - turns) % 360 / 2 if len(turns) > 1 else turns + 180
-    winners = _furthest(arcs, middles)
+    winners = _furthest(arcs, turns)
     kept: list[Arc] = []
     starts = [i for i in range(len(turns)) if winners[i] != winners[i - 1]]
     if not starts:
@@ -68,7 +71,7 @@ def overlap(one: Outline, other: Outline, corner: float) -> Outline:
     outline whose own arcs are smaller than `corner` limits the radius to theirs.
 
     Raises:
-        ValueError: if the outlines do not overlap.
+        ValueError: if the outlines do not overlap, or so little that no disc of that radius fits.
     """
     for inner, outer in ((one, other), (other, one)):
         if _beyond(inner, outer) < ROUNDING:
@@ -94,15 +97,19 @@ def _equal_reach(arcs: Sequence[Arc]) -> list[float]:
     return found
 
 
-def _furthest(arcs: Sequence[Arc], angles: np.ndarray) -> list[int]:
-    """Index of the arc that reaches furthest in each direction, among those that face it."""
+def _furthest(arcs: Sequence[Arc], turns: np.ndarray) -> list[int]:
+    """Index of the arc that reaches furthest between each of `turns` and the next, among those that face there.
+
+    Two places are asked: at one of them an arc that touches the furthest one from inside may reach as far.
+    """
+    widths = (np.roll(turns, -1) - turns) % 360 if len(turns) > 1 else np.array([360.0])
+    angles = (turns + np.array([[0.3], [0.7]]) * widths).ravel()
     centres = np.array([arc.centre for arc in arcs])
     halves = np.array([arc.diameter / 2 for arc in arcs])
     begins, sweeps = np.array([arc.begin for arc in arcs]), np.array([arc.sweep for arc in arcs])
-    turns = np.radians(angles)
-    reach = centres @ np.stack([np.cos(turns), np.sin(turns)]) + halves[:, None]
+    reach = centres @ np.stack([np.cos(np.radians(angles)), np.sin(np.radians(angles))]) + halves[:, None]
     faces = (angles[None, :] - begins[:, None]) % 360 <= sweeps[:, None]
-    reach = np.where(faces, reach, -np.inf)
+    reach = np.where(faces, reach, -np.inf).reshape(len(arcs), 2, -1).mean(axis=1)
     best = reach.max(axis=0)
     return [int(np.argmax(column > top - SMALL)) for column, top in zip(reach.T, best, strict=True)]
 

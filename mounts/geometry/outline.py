@@ -115,8 +115,8 @@ class Outline:
     @property
     def is_convex(self) -> bool:
         """Whether it bulges outward everywhere, so that arcs' radii are its normals in rising order."""
-        turns = 0.0
-        for before, after in zip(self.spans, self.spans[1:] + self.spans[:1], strict=True):
+        turns, spans = 0.0, [span for span in self.spans if isinstance(span, Arc) or span.length > SMALL]
+        for before, after in zip(spans, spans[1:] + spans[:1], strict=True):
             if isinstance(after, Arc) and after.sweep < 0:
                 return False
             turn = (_heading(after, 0.0) - _heading(before, 1.0) + 180) % 360 - 180

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mounts.errors import KernelError
 from mounts.kernels import mesh
@@ -18,6 +19,29 @@ from mounts.shape.recipe import Recipe
 COARSE, FINE = 256, 512  # segments
 MOST_PPM = 10.0
 MOST_SHIFT = 0.01  # mm
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Opinion:
+    """What the mesh kernel says of a recipe.
+
+    Attributes:
+        coarse_volume, fine_volume: at 256 and 512 segments, mm³.
+        centroid: at endless segments, (3,) float, mm.
+        solids, shells, genus: at 512 segments.
+    """
+
+    coarse_volume: float
+    fine_volume: float
+    centroid: NDArray[np.float64]
+    solids: int
+    shells: int
+    genus: int
+
+    @property
+    def volume(self) -> float:
+        """Volume at endless segments, mm³."""
+        return self.fine_volume + (self.fine_volume - self.coarse_volume) / 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +55,9 @@ class Agreement:
         mesh_volume: of the mesh kernel at endless segments, mm³.
         difference_ppm: the B-rep's volume over that one, less one, in millionths.
         shift: distance between the centroids, mm.
-        genus, brep_genus, mesh_genus: through holes as stated, and as found by each kernel.
-        solids, shells: of the B-rep part.
+        genus: through holes as the plan states them.
+        brep_genus, mesh_genus: as each kernel finds them.
+        solids, mesh_solids, shells, mesh_shells: how many each kernel has made.
     """
 
     part: str
@@ -46,31 +71,62 @@ class Agreement:
     brep_genus: int
     mesh_genus: int
     solids: int
+    mesh_solids: int
     shells: int
+    mesh_shells: int
+
+    @property
+    def kernels_agree(self) -> bool:
+        """Whether the kernels say the same, be it what the plan states or not."""
+        one = (self.brep_genus, self.solids, self.shells)
+        same = one == (self.mesh_genus, self.mesh_solids, self.mesh_shells)
+        return same and abs(self.difference_ppm) <= MOST_PPM and self.shift <= MOST_SHIFT
 
 
-def check_agreement(brep: Part, recipe: Recipe) -> Agreement:
-    """Measures the B-rep part against the recipe drawn by the mesh kernel.
+def second_opinion(recipe: Recipe) -> Opinion:
+    """The mesh kernel's figures of a recipe.
+
+    Raises:
+        KernelError: if it cannot draw it.
+    """
+    coarse, fine = mesh.build(recipe, COARSE), mesh.build(recipe, FINE)
+    return Opinion(
+        coarse_volume=coarse.volume,
+        fine_volume=fine.volume,
+        centroid=fine.centroid + (fine.centroid - coarse.centroid) / 3,
+        solids=fine.solids,
+        shells=fine.shells,
+        genus=fine.genus,
+    )
+
+
+def check_agreement(brep: Part, recipe: Recipe, opinion: Opinion | None = None) -> Agreement:
+    """Holds a part of the B-rep kernel against the recipe drawn by the mesh kernel.
+
+    Args:
+        brep: the part.
+        recipe: what it was made of.
+        opinion: the mesh kernel's figures, when they are already known.
 
     Raises:
         KernelError: if the mesh kernel cannot draw it.
     """
-    coarse, fine = mesh.build(recipe, COARSE), mesh.build(recipe, FINE)
-    volume = fine.volume + (fine.volume - coarse.volume) / 3
-    centroid = fine.centroid + (fine.centroid - coarse.centroid) / 3
+    opinion = opinion or second_opinion(recipe)
     return Agreement(
         part=recipe.name,
         volume=brep.volume,
-        coarse_volume=coarse.volume,
-        fine_volume=fine.volume,
-        mesh_volume=volume,
-        difference_ppm=(brep.volume / volume - 1) * 1e6,
-        shift=float(np.linalg.norm(brep.centroid - centroid)),
+        coarse_volume=opinion.coarse_volume,
+        fine_volume=opinion.fine_volume,
+        mesh_volume=opinion.volume,
+        difference_ppm=(brep.volume / opinion.volume - 1) * 1e6,
+        shift=float(np.linalg.norm(brep.centroid - opinion.centroid)),
         genus=recipe.genus,
         brep_genus=brep.genus,
-        mesh_genus=fine.genus,
+        mesh_genus=opinion.genus,
         solids=brep.solids,
+        mesh_solids=opinion.solids,
         shells=brep.shells,
+        mesh_shells=opinion.shells,
     )
 
 
@@ -81,30 +137,34 @@ def require_agreement(found: Agreement) -> Agreement:
         KernelError: at the first thing that differs; it names the part, what was expected, and both values.
     """
     counts = (
-        ("one solid", found.solids, 1),
-        ("one shell", found.shells, 1),
-        (f"{found.genus} through holes in the B-rep kernel", found.brep_genus, found.genus),
-        (f"{found.genus} through holes in the mesh kernel", found.mesh_genus, found.genus),
+        ("solid", 1, found.solids, found.mesh_solids),
+        ("shell", 1, found.shells, found.mesh_shells),
+        ("through hole", found.genus, found.brep_genus, found.mesh_genus),
     )
-    for what, value, expected in counts:
-        if value != expected:
-            raise KernelError(f"part {found.part}: expected {what}, got {value}")
+    for what, expected, *values in counts:
+        if values != [expected, expected]:
+            raise _apart(found, f"{expected} {what}{'s' * (expected != 1)}", str(values[0]), str(values[1]))
     if abs(found.difference_ppm) > MOST_PPM:
-        raise KernelError(
-            f"part {found.part}: expected volumes within {MOST_PPM:g} ppm, got {found.volume:.3f} mm³ (B-rep) and "
-            f"{found.mesh_volume:.3f} mm³ (mesh), {found.difference_ppm:+.1f} ppm"
-        )
+        volumes = (f"{found.volume:.3f} mm³", f"{found.mesh_volume:.3f} mm³")
+        raise _apart(found, f"volumes within {MOST_PPM:g} ppm", *volumes, f", {found.difference_ppm:+.1f} ppm")
     if found.shift > MOST_SHIFT:
         raise KernelError(
-            f"part {found.part}: expected centroids within {MOST_SHIFT:g} mm, they lie {found.shift:.4f} mm apart"
+            f"part {found.part}: expected centroids within {MOST_SHIFT:g} mm, got {found.shift:.4f} mm "
+            "between the B-rep kernel's and the mesh kernel's"
         )
     return found
 
 
 def agreed(brep: Part, recipe: Recipe) -> Agreement:
-    """Both kernels' agreement on a part.
+    """The agreement of both kernels on a part.
 
     Raises:
         KernelError: if there is none.
     """
     return require_agreement(check_agreement(brep, recipe))
+
+
+def _apart(found: Agreement, expected: str, brep: str, mesh: str, more: str = "") -> KernelError:
+    return KernelError(
+        f"part {found.part}: expected {expected}, got {brep} (B-rep kernel) and {mesh} (mesh kernel){more}"
+    )

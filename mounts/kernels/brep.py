@@ -24,18 +24,20 @@ from mounts.kernels.stacks import stacked
 from mounts.shape.recipe import Recipe
 
 
-def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3) -> Part:
+def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = together, graft: bool = True) -> Part:
     """A recipe as the real part.
 
     Args:
         recipe: what to draw.
         sag: furthest that a triangle may lie from the true surface, mm.
         turn: greatest angle between neighbouring chords, rad.
+        way: how the booleans are made.
+        graft: whether bodies that stand alone in one face are set in without a boolean.
 
     Raises:
         KernelError: if a body cannot be, nothing is left, or the kernel fails; it names part, step and values.
     """
-    whole = realised(recipe)
+    whole = realised(recipe, way, graft=graft)
     with kernel_step(recipe.name, "measure"):
         volume, centroid = mass(whole.shape)
     shells = _count(whole.shape, OCP.TopAbs.TopAbs_SHELL)

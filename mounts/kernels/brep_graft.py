@@ -23,7 +23,7 @@ from mounts.kernels.brep_ruled import solid_of
 from mounts.kernels.brep_triangles import faces_of
 from mounts.kernels.occ import OCP
 
-CLOSE = 0.01  # of the plugs' volumes: what a graft may be off, since those in curved faces are estimated
+CLOSE = 0.003  # of the plugs' volumes: what a graft may be off, since those in curved faces are estimated
 
 
 class NoGraftError(ValueError):

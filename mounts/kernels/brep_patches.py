@@ -199,4 +199,4 @@ def interpolating(values: NDArray[np.float64]) -> NDArray[np.float64]:
 def _inverse_basis(degree: int) -> NDArray[np.float64]:
     x = lobatto(degree)
     basis = np.stack([comb(degree, k) * x**k * (1 - x) ** (degree - k) for k in range(degree + 1)], axis=1)
-    return np.linalg.inv(basis)
+    return np.asarray(np.linalg.inv(basis), dtype=np.float64)

@@ -10,8 +10,9 @@ from typing import Any
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Arc, Outline, Span
 from mounts.kernels.brep_curves import (
-    BRep,
     BUILDER,
+    SAME,
+    BRep,
     TopAbs,
     TopoDS,
     corners,
@@ -22,7 +23,6 @@ from mounts.kernels.brep_curves import (
     surface_face,
     wire,
 )
-from mounts.kernels.brep_curves import SAME
 from mounts.kernels.brep_patches import WIDEST, Pair, is_coaxial, is_flat, patch
 from mounts.shape.primitives import Ruled, Section
 

@@ -74,8 +74,10 @@ def met(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float) -> 
     """
     into = _told_in(frame)
     found = _nearest(sheet, frame, places, low, high)
+    if found is None:
+        return None
     width = sheet.high - sheet.low
-    for _ in range(STEPS if found is not None else 0):
+    for _ in range(STEPS):
         there = into(sheet.at(found))
         miss = places - there[:, :2]
         if np.abs(miss).max() < NEAR:

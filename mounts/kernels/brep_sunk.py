@@ -36,16 +36,16 @@ from mounts.kernels.brep_curves import (
     wire,
 )
 from mounts.kernels.brep_graft import Graft, Island
-from mounts.kernels.brep_patches import WIDEST, interpolating, lobatto, polynomial, straight
+from mounts.kernels.brep_patches import interpolating, lobatto, polynomial, straight
 from mounts.kernels.brep_plug import keeps_lower
-from mounts.kernels.brep_ruled import in_pieces
+from mounts.kernels.brep_ruled import WIDEST_PLAIN, in_pieces
 from mounts.kernels.brep_sheet import Floats, Sheet, bernstein, met, sheet
 from mounts.kernels.nets import contour
 from mounts.kernels.occ import OCP
 from mounts.kernels.plugs import SEGMENTS, Plug
 from mounts.shape.primitives import Prism
 
-DEGREE = 8
+DEGREE = 12
 CLOSE = 1e-7  # mm
 
 
@@ -86,9 +86,10 @@ def curved_graft(plug: Plug, hosts: Iterable[tuple[Sheet, Origin]]) -> Graft | N
 
 
 def _pieces(outline: Outline) -> Outline:
-    """The outline without spans of no length, its arcs cut to what one curve follows closely."""
+    """The outline without spans of no length, whole circles cut in two."""
     spans = tuple(span for span in outline.spans if span.length > SAME)
-    return in_pieces(Outline(spans), [ceil(abs(span.sweep) / WIDEST) if isinstance(span, Arc) else 1 for span in spans])
+    sweeps = [span.sweep if isinstance(span, Arc) else 0.0 for span in spans]
+    return in_pieces(Outline(spans), [max(1, ceil(abs(sweep) / WIDEST_PLAIN)) for sweep in sweeps])
 
 
 def _crossings(bent: Sheet, drawn: Prism, end: float, outline: Outline) -> list[_Crossing] | None:
@@ -109,7 +110,7 @@ def _crossings(bent: Sheet, drawn: Prism, end: float, outline: Outline) -> list[
 
 
 def _volume(bent: Sheet, plug: Plug) -> float | None:
-    """Volume in mm³ between a face and the end of a plug that is kept, to a thousandth."""
+    """Volume in mm³ between a face and the end of a plug that is kept: its area times the mean height, to a thousandth."""
     drawn = plug.drawn
     assert isinstance(drawn, Prism)
     rings = [contour(drawn.outline, SEGMENTS), *(contour(island, SEGMENTS)[::-1] for island in drawn.islands)]
@@ -120,7 +121,9 @@ def _volume(bent: Sheet, plug: Plug) -> float | None:
         return None
     (ax, ay), (bx, by) = (corners[:, 1] - corners[:, 0]).T, (corners[:, 2] - corners[:, 0]).T
     end = drawn.low if keeps_lower(plug) else drawn.high
-    return float((np.abs(found[1] - end).reshape(-1, 3).mean(axis=1) * np.abs(ax * by - ay * bx) / 2).sum())
+    heights = np.abs(found[1] - end).reshape(-1, 3).mean(axis=1)
+    area = drawn.outline.area - sum(island.area for island in drawn.islands)
+    return area * float(np.average(heights, weights=np.abs(ax * by - ay * bx)))
 
 
 def _graft(

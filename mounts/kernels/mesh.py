@@ -49,8 +49,7 @@ def build(recipe: Recipe, segments: int = 256) -> Part:
     mesh = made.whole.to_mesh64()
     vertices = np.array(mesh.vert_properties[:, :3])
     triangles = np.asarray(mesh.tri_verts, dtype=np.int64)
-    runs = np.diff(np.asarray(mesh.run_index, dtype=np.int64)) // 3
-    ids = np.repeat(np.asarray(mesh.run_original_id, dtype=np.int64), runs)
+    ids = body_ids(mesh)
     lumps = [lump.volume() for lump in made.whole.decompose()]
     return Part(
         name=recipe.name,
@@ -72,8 +71,10 @@ def cut(recipe: Recipe, segments: int) -> Cut:
     """The union of a recipe's added bodies less the union of its cut ones.
 
     Raises:
-        KernelError: if a body encloses nothing, or nothing is left.
+        KernelError: if a body encloses nothing, nothing is added, or nothing is left.
     """
+    if not any(feature.bodies for feature in recipe.added):
+        raise KernelError(f"part {recipe.name}: no feature adds material")
     owner: dict[int, int] = {}
     solids: dict[bool, list[Manifold]] = {False: [], True: []}
     for index, feature in enumerate(recipe.features):
@@ -110,6 +111,12 @@ def centroid(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDA
     sixfold = np.einsum("ij,ij->i", a, np.cross(b, c))
     middle: NDArray[np.float64] = (a + b + c).T @ sixfold / (4 * sixfold.sum())
     return middle
+
+
+def body_ids(mesh: manifold3d.Mesh64) -> NDArray[np.int64]:
+    """Original id of the body that each triangle comes from, (m,) int."""
+    starts: NDArray[np.int64] = np.asarray(mesh.run_index, dtype=np.int64) // 3
+    return np.repeat(np.asarray(mesh.run_original_id, dtype=np.int64), starts[1:] - starts[:-1])
 
 
 def _bodies(recipe: Recipe, feature: Feature, segments: int) -> list[tuple[int, Manifold]]:

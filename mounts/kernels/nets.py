@@ -264,7 +264,7 @@ def _alike(body: Ruled) -> None:
     for i, section in enumerate(body.sections[1:], start=1):
         spans = section.outline.spans
         if len(spans) != len(first):
-            raise ValueError(f"section 0 has {len(first)} spans and section {i} has {len(spans)}")
+            raise ValueError(f"section {i} has {len(spans)} spans, section 0 has {len(first)}")
         for k, (one, other) in enumerate(zip(first, spans, strict=True)):
             sweeps = [span.sweep if isinstance(span, Arc) else 0.0 for span in (one, other)]
             if isinstance(one, Arc) != isinstance(other, Arc) or abs(sweeps[0] - sweeps[1]) > 1e-6:

@@ -1,6 +1,6 @@
 """Which bodies stand alone in one smooth face of a part, so that a kernel may set them in there without a boolean.
 
-A label's letter, an insert's pocket or a gasket's groove goes through one face of one added body and meets nothing else.
+A label's letter, an insert's pocket or a gasket's groove goes through one face of one added body, and meets no other.
 Whether it does is asked of coarse solids of the mesh kernel, with the plug swollen by more than their chords can err.
 That only admits it: the B-rep kernel weighs what it has set in, and in the end the two kernels must agree.
 """
@@ -16,8 +16,7 @@ from manifold3d import CrossSection, Manifold
 from numpy.typing import NDArray
 
 from mounts.geometry.frames import Frame
-from mounts.geometry.outline import Outline
-from mounts.kernels.mesh import numbered
+from mounts.kernels.mesh import body_ids, numbered
 from mounts.kernels.nets import contour
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled
 from mounts.shape.recipe import Recipe
@@ -86,10 +85,9 @@ def _form(body: Body) -> Prism | Revolved | None:
     heights = [float(place[2]) for place in places]
     if not body.ring and len(set(outlines)) == 1:
         return Prism(outlines[0], heights[0], heights[-1], frames[0])
-    if body.ring and len(outlines) == 4 and outlines[0] == outlines[1] and outlines[2] == outlines[3]:
-        if heights[0] == heights[3] and heights[1] == heights[2]:
-            return Prism(outlines[0], heights[0], heights[1], frames[0], (outlines[2],))
-    return None
+    if not body.ring or outlines[:4:2] != outlines[1::2] or heights[:2] != heights[:1:-1]:
+        return None
+    return Prism(outlines[0], heights[0], heights[1], frames[0], (outlines[2],))
 
 
 def _swollen(form: Prism | Revolved, margin: float) -> Manifold:
@@ -120,8 +118,7 @@ def _only(swollen: Manifold, others: dict[Key, Manifold]) -> Key | None:
 def _goes_through(swollen: Manifold, form: Prism | Revolved, margin: float, number: int, host: Manifold) -> bool | None:
     """Whether the higher end is outside; None unless one end is, and the host shows one smooth face inside the plug."""
     shared = (swollen ^ host).to_mesh64()
-    runs = np.diff(np.asarray(shared.run_index, dtype=np.int64)) // 3
-    ids = np.repeat(np.asarray(shared.run_original_id, dtype=np.int64), runs)
+    ids = body_ids(shared)
     faces = np.asarray(shared.face_id, dtype=np.int64)[ids == number]
     if len(faces) == 0 or np.any(faces != faces[0]):
         return None

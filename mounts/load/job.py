@@ -60,7 +60,7 @@ def load_from(library: Library, path: Path) -> tuple[Job, ...]:
         raise InputError(*_sorted(problems, path))
     letters = glyphs((file.name, ALWAYS)) if file.label and not library.unread else {}
     fixings = (to_panel, to_speaker)
-    return tuple(_job(file, h, fixings, letters, _places(document, parts, h.document)) for h in hands)
+    return tuple(_job(file, h, fixings, letters, _places(document, parts, h.document, library)) for h in hands)
 
 
 def _part(key: str, document: Document, library: Library) -> Loaded:
@@ -160,8 +160,10 @@ def _job(
     )
 
 
-def _places(document: Document, parts: Mapping[str, Loaded], panel: Document) -> dict[str, Place]:
-    """Where every value of the job stands, those of its parts under the part's key."""
+def _places(document: Document, parts: Mapping[str, Loaded], panel: Document, library: Library) -> dict[str, Place]:
+    """Where every value of the job stands, those of its parts under the part's key; for a mere list only the job."""
+    if library.unread:
+        return {"": Place(document.file)}
     places = {dotted(trail): Place(*spot, dotted(trail)) for trail, spot in document.values.items()}
     documents = {key: part.document for key, part in parts.items()} | {"panel": panel}
     for key, part in documents.items():

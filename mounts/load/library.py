@@ -20,6 +20,7 @@ from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Material, Printer
 from mounts.load.problems import problems_of
 from mounts.load.read import Document, read
+from mounts.load.shipped import packaged
 from mounts.load.units import shown
 
 FOLDERS: Mapping[str, str] = {
@@ -60,6 +61,7 @@ class Library:
     root: Path
     unread: bool = False
     _kept: dict[Path, Loaded] = field(default_factory=dict, repr=False, compare=False)
+    _bought: dict[Path, dict[str, tuple[Item, Document]]] = field(default_factory=dict, repr=False, compare=False)
 
     def files(self, kind: str) -> tuple[Path, ...]:
         """The files of a kind, by name."""
@@ -135,6 +137,11 @@ class Library:
         return {name: found for items in reversed(held) for name, found in items.items()}
 
     def _items(self, file: Path) -> dict[str, tuple[Item, Document]]:
+        if file not in self._bought:
+            self._bought[file] = self._named(file)
+        return self._bought[file]
+
+    def _named(self, file: Path) -> dict[str, tuple[Item, Document]]:
         loaded = self.load("hardware", near(file))
         if loaded.document is None or not isinstance(loaded.value, Hardware):
             return {}
@@ -170,13 +177,6 @@ def find_library(job: Path | None = None, given: Path | None = None) -> Library:
         if (folder / "profiles").is_dir():
             return Library(near(folder / "profiles"))
     return Library(near(packaged()))
-
-
-def packaged() -> Path:
-    """The library that comes with the program: inside the wheel, or in the checkout beside the package."""
-    package = Path(__file__).resolve().parent.parent
-    inside = package / "_profiles"
-    return inside if inside.is_dir() else package.parent / "profiles"
 
 
 def near(path: Path) -> Path:

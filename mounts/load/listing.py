@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -32,13 +32,13 @@ class Entry:
     problems: tuple[Problem, ...] = ()
 
 
-def entries(library: Library) -> tuple[Entry, ...]:
-    """Everything in a library, by kind and then by name; hardware item by item.
+def entries(library: Library, kinds: Iterable[str] = FOLDERS) -> tuple[Entry, ...]:
+    """Everything in a library, or only some kinds of it, by kind and then by name; hardware item by item.
 
     DXF files need only be there: reading them is left to the job that uses them.
     """
     quick = Library(library.root, unread=True)
-    return tuple(entry for kind in FOLDERS for entry in _of_kind(quick, kind))
+    return tuple(entry for kind in kinds for entry in _of_kind(quick, kind))
 
 
 def _of_kind(library: Library, kind: str) -> Iterator[Entry]:

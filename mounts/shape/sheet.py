@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +13,12 @@ from numpy.typing import NDArray
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Line, Span
 from mounts.shape.primitives import Section
+
+Mask = NDArray[np.bool_]
+SPREAD = (4.0, 3.0)  # mm between the places that are tried first, along the spans and up the rulings
+BASINS = 6  # low places near which the least value is looked for
+ROUNDS = 14  # of looking, each half as wide as the one before
+SIDES = np.linspace(-1, 1, 5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,15 +38,10 @@ class Sheet:
 
     def at(self, along: Array, up: Array) -> Array:
         """Points of the sheet, (n, 3) float, for `along` in [0, spans] and `up` in [0, sections − 1], each (n,)."""
-        rings = np.stack([_on_section(section, along) for section in self.sections])
-        low = np.clip(np.floor(up).astype(int), 0, len(self.sections) - 2)
-        rest = (up - low)[:, None]
-        index = np.arange(len(along))
-        points: Array = rings[low, index] * (1 - rest) + rings[low + 1, index] * rest
-        return points
+        return _between(_rulings(self)(along), up)
 
     def normal(self, along: Array, up: Array) -> Array:
-        """Outward unit normals, (n, 3) float, by central differences within the span and strip."""
+        """Outward unit normals, (n, 3) float, by central differences."""
         step = 1e-5
         ahead = self.at(along + step, up) - self.at(along - step, up)
         above = self.at(along, up + step) - self.at(along, up - step)
@@ -47,59 +50,166 @@ class Sheet:
         return unit
 
 
-Keep = Callable[[Array], NDArray[np.bool_]]
+Keep = Callable[[Array], Mask]
+Rulings = Callable[[Array], Array]  # along (n,) → where those rulings meet each section, (sections, n, 3)
 
 
-def _all(points: Array) -> NDArray[np.bool_]:
+def _all(points: Array) -> Mask:
     return np.ones(len(points), dtype=bool)
 
 
 def least_gap(one: Sheet, other: Sheet, keep: Keep = _all) -> float:
-    """Least distance between two sheets in mm.
-
-    A grid finds the neighbourhood, then ever finer grids about the best pair find the place; good to 1e-4.
+    """Least distance between two sheets in mm, good to 1e-3; inf if nothing of `other` counts.
 
     Args:
         one, other: the sheets.
         keep: tells for (n, 3) points of `other` whether they count.
     """
-    a, b = _grid(one), _grid(other)
-    pa, pb = one.at(*a), other.at(*b)
-    counted = keep(pb)
-    b, pb = (b[0][counted], b[1][counted]), pb[counted]
-    apart = np.linalg.norm(pa[:, None, :] - pb[None, :, :], axis=2)
-    best = np.inf
-    for flat in np.argsort(apart.min(axis=1))[:3]:
-        near = int(apart[flat].argmin())
-        best = min(best, _refined(one, other, (a[0][flat], a[1][flat], b[0][near], b[1][near]), keep))
-    return best
+    rulings, knots, rows = _rulings(one), _knots(one), _rows(one)
+    rings = rulings(knots[:-1])
+    grid = np.concatenate([_between(rings, np.full(len(knots) - 1, row)) for row in rows])
+    squares = np.einsum("nk,nk->n", grid, grid)
+
+    def away(points: Array) -> Array:
+        nearest = (squares - 2 * points @ grid.T).argmin(axis=1) % (len(knots) - 1)
+        return _to_sheet(rulings, knots, points, nearest.astype(float))
+
+    return _least(other, away, keep)
 
 
 def least_on(sheet: Sheet, cost: Callable[[Array], Array]) -> float:
-    """Least value that a cost of points (n, 3) → (n,) takes on a sheet; grids about the best, ever finer."""
-    top = len(sheet.sections) - 1
-    best, centre, step = np.inf, np.array([sheet.spans / 2, top / 2]), np.array([sheet.spans / 2, top / 2])
-    cells = np.stack(np.meshgrid(np.linspace(-1, 1, 97), np.linspace(-1, 1, 25)), axis=-1).reshape(-1, 2)
-    for _ in range(8):
-        tries = centre + cells * step
-        tries[:, 0] %= sheet.spans
-        tries[:, 1] = np.clip(tries[:, 1], 0, top)
-        found = cost(sheet.at(tries[:, 0], tries[:, 1]))
-        least = int(found.argmin())
-        if found[least] < best:
-            best, centre = float(found[least]), tries[least]
-        step = step * 0.2
-    return best
+    """Least value that a cost of points (n, 3) → (n,) takes on a sheet; where it is inf a point does not count."""
+    return _least(sheet, cost, lambda points: np.isfinite(cost(points)))
 
 
-def _on_section(section: Section, along: Array) -> Array:
-    spans = section.outline.spans
-    k = np.clip(along.astype(int), 0, len(spans) - 1)
-    f = (along - k)[:, None]
-    table = np.array([_row(span) for span in spans])[k]
-    turn = np.radians(table[:, 5] + table[:, 6] * f[:, 0])
-    flat = table[:, :2] + f * table[:, 2:4] + table[:, 4:5] * np.stack([np.cos(turn), np.sin(turn)], axis=1)
-    return section.frame.out(np.column_stack([flat, np.zeros(len(flat))]))
+def _least(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep) -> float:
+    """Places evenly spread find where the cost is low, then ever finer grids about the lowest of them the least."""
+    rulings, knots, rows = _rulings(sheet), _knots(sheet), _rows(sheet)
+    turn, top = len(knots) - 1, len(rows) - 1
+
+    def points(places: Array) -> Array:
+        along = np.interp(places[:, 0] % turn, np.arange(turn + 1), knots)
+        return _between(rulings(along), np.interp(places[:, 1], np.arange(top + 1), rows))
+
+    def told(places: Array) -> tuple[Array, Array]:
+        """The places, none beyond the edge of what counts that can be on it, and their costs."""
+        places, kept = _drawn_in(places, lambda flat: keep(points(flat)))
+        found = np.full(kept.shape, np.inf)
+        found[kept] = cost(points(places[kept])) if kept.any() else np.inf
+        return places, found
+
+    places, found = told(np.moveaxis(np.indices((turn, top + 1), dtype=float), 0, -1))
+    starts, best = _lowest(places, found), found.min()
+    window = np.stack(np.meshgrid(SIDES, SIDES, indexing="ij"), axis=-1)
+    for k in range(ROUNDS if np.isfinite(best) else 0):
+        tries = starts[:, None, None, :] + window * 0.5**k
+        tries[..., 1] = np.clip(tries[..., 1], 0, top)
+        places, found = told(tries)
+        best = min(best, found.min())
+        lowest = found.reshape(len(starts), -1).argmin(axis=1)
+        starts = places.reshape(len(starts), -1, 2)[np.arange(len(starts)), lowest]
+    return float(best)
+
+
+def _drawn_in(places: Array, keep: Keep) -> tuple[Array, Mask]:
+    """Places (..., n, 2) in columns of rising `up`, and which of them count.
+
+    One that does not count beside one in its column that does is moved to the edge between them, which is where the
+    least value often lies.
+    """
+    kept = keep(places.reshape(-1, 2)).reshape(places.shape[:-1])
+    beside = np.full(kept.shape, 0)
+    beside[..., 1:] = np.where(kept[..., :-1], -1, 0)
+    beside[..., :-1] = np.where(kept[..., 1:], 1, beside[..., :-1])
+    out = ~kept & (beside != 0)
+    index = np.nonzero(out)
+    outside, inside = places[index], places[(*index[:-1], index[-1] + beside[index])]
+    for _ in range(20 if len(outside) else 0):
+        middle = (outside + inside) / 2
+        counts = keep(middle)[:, None]
+        outside, inside = np.where(counts, outside, middle), np.where(counts, middle, inside)
+    moved = places.copy()
+    moved[index] = inside
+    return moved, kept | out
+
+
+def _lowest(places: Array, field: Array) -> Array:
+    """The BASINS lowest places, (k, 2), of a field (n, m) whose first index goes round, none above a neighbour."""
+    n, m = field.shape
+    around = np.pad(np.pad(field, ((1, 1), (0, 0)), mode="wrap"), ((0, 0), (1, 1)), constant_values=np.inf)
+    beside = np.min([around[i : i + n, j : j + m] for i in range(3) for j in range(3)], axis=0)
+    order = np.argsort(np.where(field <= beside, field, np.inf), axis=None)
+    return places.reshape(-1, 2)[order[:BASINS]]
+
+
+def _to_sheet(rulings: Rulings, knots: Array, points: Array, place: Array) -> Array:
+    """Distances (n,) of points (n, 3) to a sheet, from places (n,) among its knots near which the least ones lie."""
+    turn = len(knots) - 1
+
+    def apart(at: Array) -> Array:
+        return _to_rulings(rulings(np.interp(at % turn, np.arange(turn + 1), knots)), points)
+
+    least, width = apart(place), 1.0
+    for _ in range(10):
+        middle = place
+        for side in (-width, width):
+            found = apart(middle + side)
+            place = np.where(found < least, middle + side, place)
+            least = np.minimum(found, least)
+        width /= 2
+    return least
+
+
+def _to_rulings(rings: Array, points: Array) -> Array:
+    """Distance from each point (n, 3) to its own ruling, which runs through (sections, n, 3)."""
+    least = np.full(len(points), np.inf)
+    for low, high in pairwise(rings):
+        rise, away = high - low, points - low
+        share = np.einsum("nk,nk->n", away, rise) / np.maximum(np.einsum("nk,nk->n", rise, rise), 1e-18)
+        away -= np.clip(share, 0, 1)[:, None] * rise
+        least = np.minimum(least, np.einsum("nk,nk->n", away, away))
+    return np.sqrt(least)
+
+
+def _knots(sheet: Sheet) -> Array:
+    """Values of `along` from 0 to the number of spans, spread evenly by length; at least one a span."""
+    long = [max(section.outline.spans[k].length for section in sheet.sections) for k in range(sheet.spans)]
+    counts = [max(1, ceil(length / SPREAD[0])) for length in long]
+    return np.append(np.concatenate([k + np.arange(n) / n for k, n in enumerate(counts)]), sheet.spans)
+
+
+def _rows(sheet: Sheet) -> Array:
+    """Values of `up` from the first section to the last, spread evenly by the length of the longest rulings."""
+    rings = _rulings(sheet)(np.arange(0, sheet.spans, 0.125))
+    long = [float(np.linalg.norm(high - low, axis=1).max()) for low, high in pairwise(rings)]
+    counts = [max(1, ceil(length / SPREAD[1])) for length in long]
+    return np.append(np.concatenate([k + np.arange(n) / n for k, n in enumerate(counts)]), len(long))
+
+
+def _between(rings: Array, up: Array) -> Array:
+    """Points (n, 3) at `up` (n,) on rulings that meet the sections in (sections, n, 3)."""
+    low = np.clip(np.floor(up).astype(int), 0, len(rings) - 2)
+    rest, index = (up - low)[:, None], np.arange(len(up))
+    points: Array = rings[low, index] * (1 - rest) + rings[low + 1, index] * rest
+    return points
+
+
+def _rulings(sheet: Sheet) -> Rulings:
+    """Where rulings meet the sections, as a function of `along`: every section's spans told as numbers once."""
+    rows = np.array([[_row(span) for span in section.outline.spans] for section in sheet.sections])
+    axes = np.array([section.frame.axes for section in sheet.sections])[:, None]
+    origins = np.array([section.frame.origin for section in sheet.sections])[:, None]
+
+    def rulings(along: Array) -> Array:
+        k = np.clip(along.astype(int), 0, sheet.spans - 1)
+        f, row = along - k, rows[:, k]
+        turn = np.radians(row[..., 5] + row[..., 6] * f)
+        u = row[..., 0] + f * row[..., 2] + row[..., 4] * np.cos(turn)
+        v = row[..., 1] + f * row[..., 3] + row[..., 4] * np.sin(turn)
+        met: Array = origins + u[..., None] * axes[..., 0] + v[..., None] * axes[..., 1]
+        return met
+
+    return rulings
 
 
 def _row(span: Span) -> tuple[float, ...]:
@@ -108,30 +218,3 @@ def _row(span: Span) -> tuple[float, ...]:
         (x0, y0), (x1, y1) = span.start, span.end
         return (x0, y0, x1 - x0, y1 - y0, 0.0, 0.0, 0.0)
     return (*span.centre, 0.0, 0.0, span.diameter / 2, span.begin, span.sweep)
-
-
-def _grid(sheet: Sheet) -> tuple[Array, Array]:
-    per_span = max(4, 96 // sheet.spans)
-    along, up = np.meshgrid(
-        np.linspace(0, sheet.spans, per_span * sheet.spans + 1)[:-1],
-        np.linspace(0, len(sheet.sections) - 1, 6 * (len(sheet.sections) - 1) + 1),
-    )
-    return along.ravel(), up.ravel()
-
-
-def _refined(one: Sheet, other: Sheet, at: tuple[float, float, float, float], keep: Keep) -> float:
-    best, place, step = np.inf, np.array(at), np.array([0.2, 0.2, 0.2, 0.2])
-    limits = np.array([one.spans, len(one.sections) - 1, other.spans, len(other.sections) - 1], dtype=float)
-    offsets = np.stack(np.meshgrid(*[np.linspace(-1, 1, 5)] * 4), axis=-1).reshape(-1, 4)
-    for _ in range(24):
-        tries = place + offsets * step
-        tries[:, [0, 2]] %= limits[[0, 2]]
-        tries[:, [1, 3]] = np.clip(tries[:, [1, 3]], 0, limits[[1, 3]])
-        pb = other.at(tries[:, 2], tries[:, 3])
-        apart = np.linalg.norm(one.at(tries[:, 0], tries[:, 1]) - pb, axis=1)
-        apart = np.where(keep(pb), apart, np.inf)
-        nearest = int(apart.argmin())
-        if apart[nearest] < best:
-            best, place = float(apart[nearest]), tries[nearest]
-        step = step * 0.6
-    return best

@@ -55,6 +55,16 @@ def publish(folder: Path, files: Mapping[str, bytes], remove: Iterable[str] = ()
     return tuple(folder / name for name in files)
 
 
+def check_folder(folder: Path) -> None:
+    """Whether a folder is there or could be made, asked before the work begins rather than after it.
+
+    Raises:
+        FileError: if a file stands where it or a folder above it should be.
+    """
+    if any(place.exists() and not place.is_dir() for place in (folder, *folder.parents)):
+        raise FileError(_sentence(OSError(), folder, {}, ()))
+
+
 def safe_name(text: str, *, ascii_only: bool = False) -> str:
     """A name for a file or folder from any text: never empty, never hidden, at most `LONGEST` bytes.
 

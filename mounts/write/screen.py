@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from math import isfinite
+from math import inf, isfinite
 from typing import TYPE_CHECKING
 
 from mounts.checks.report import Finding, Report, Verdict
@@ -48,8 +48,25 @@ def report_table(report: Report, width: int) -> RenderableType:
         lines.append(_beneath(_MISSING, len("NOT MEASURED") + _GAP))
     passed = [(where, finding) for where, finding in told if finding.verdict is Verdict.PASS]
     if passed:
-        lines += ["", *(_passed(finding, _named(finding.what, where, sides), width) for where, finding in passed)]
+        rows = _tightest(passed, sides)
+        lines += ["", *(_row("pass", what, _compared(finding), width, fold=False) for what, finding in rows)]
     return Group(*lines)
+
+
+def _tightest(passed: Sequence[Told], sides: tuple[str, ...]) -> Iterator[tuple[str, Finding]]:
+    """Of the findings of each code the one nearest to its limit, named, and how many it stands for."""
+    codes: dict[str, list[Told]] = {}
+    for where, finding in passed:
+        codes.setdefault(finding.code, []).append((where, finding))
+    for same in codes.values():
+        where, tightest = min(same, key=lambda row: _margin(row[1]))
+        many = f" (tightest of {len(same)})" if len(same) > 1 else ""
+        yield f"{_named(tightest.what, where, sides)}{many}", tightest
+
+
+def _margin(finding: Finding) -> float:
+    value = finding.closed_form if finding.measured is None else finding.measured
+    return inf if value is None or finding.limit is None else abs(value - finding.limit)
 
 
 def _gathered(report: Report) -> list[Told]:
@@ -99,10 +116,6 @@ def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
         yield _beneath("between {} and {}".format(*finding.between), len(word) + _GAP)
     if finding.advice:
         yield _beneath(f"→ {finding.advice}", len(word) + _GAP)
-
-
-def _passed(finding: Finding, what: str, width: int) -> RenderableType:
-    return _row("pass", what, _compared(finding), width, fold=False)
 
 
 def _row(word: str, what: str, value: str, width: int, *, fold: bool = True) -> RenderableType:

@@ -25,8 +25,9 @@ def step_bytes(part: Part) -> bytes:
     name = ascii_name(part.name)
     with kernel_step(part.name, "write STEP"), tempfile.TemporaryDirectory(prefix="mounts-") as folder:
         body = cadquery.Assembly(part.solid, name=f"{name} solid")
-        for face, feature in zip(faces_of(part.solid.wrapped), _owners(part), strict=True):
-            body.addSubshape(cadquery.Face(face), name=ascii_name(feature))
+        faces = faces_of(part.solid.wrapped)
+        for number, feature in _owners(part).items():
+            body.addSubshape(cadquery.Face(faces[number]), name=ascii_name(feature))
         path = Path(folder) / "part.step"
         cadquery.Assembly(name=name).add(body).export(str(path), "STEP", write_pcurves=False)
         return path.read_bytes()
@@ -39,7 +40,7 @@ def ascii_name(name: str) -> str:
     return "".join(c if c.isascii() and c.isprintable() and c not in "'\"\\" else "-" for c in bare) or "part"
 
 
-def _owners(part: Part) -> list[str]:
-    """Name of the feature of every face, in their order."""
-    _, first = np.unique(part.face, return_index=True)
-    return [part.features[index] for index in part.feature[first]]
+def _owners(part: Part) -> dict[int, str]:
+    """Name of the feature of every face, by the face's number."""
+    faces, first = np.unique(part.face, return_index=True)
+    return {int(face): part.features[feature] for face, feature in zip(faces, part.feature[first], strict=True)}

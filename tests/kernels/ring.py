@@ -13,6 +13,8 @@ from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
 from tests.kernels.glyphs import GLYPHS
 
+SEAT = tilted((0.0, 0.0, 24.0), 8.0, 315.0)  # of the ring as it is drawn when nothing else is asked for
+POCKETS_AT = tuple(polar((0.0, 0.0), 127.0, angle) for angle in (0.0, 90.0, 180.0, 270.0))
 FIXINGS = ((58.0, 53.5), (58.5, -54.0), (-57.5, -53.0), (-58.0, 54.0))
 BASE, SUNK, OVER = 6.0, 0.6, 1.0  # mm: base, label's depth, how far a cutter reaches out
 TEXT = "DOORLAPINNETO"

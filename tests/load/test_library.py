@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 
 import mounts
-from mounts.load.library import find_library, packaged
+from mounts.load.library import find_library
 from mounts.load.listing import Entry, entries
+from mounts.load.shipped import packaged
 
 
 def test_the_nearest_profiles_above_the_job(shop: Any) -> None:
@@ -30,9 +31,9 @@ def test_the_packaged_library_when_there_is_none(tmp_path: Path, monkeypatch: py
 
 
 def test_a_wheel_carries_its_library_inside(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    module = tmp_path / "mounts" / "load" / "library.py"
+    module = tmp_path / "mounts" / "load" / "shipped.py"
     (tmp_path / "mounts" / "_profiles").mkdir(parents=True)
-    monkeypatch.setattr("mounts.load.library.__file__", str(module))
+    monkeypatch.setattr("mounts.load.shipped.__file__", str(module))
     assert packaged() == tmp_path / "mounts" / "_profiles"
 
 

@@ -119,13 +119,19 @@ def test_the_closed_form_stands_where_nothing_was_measured() -> None:
 
 
 def test_sides_that_differ_are_told_apart() -> None:
-    parts = tuple(
-        PartReport(side, (Finding("x", Verdict.PASS, "cone to grille", value, None, 4.0),))
-        for side, value in (("left", 14.2), ("right", 14.9))
-    )
-    assert [line.split("  ")[1] for line in lines(Report("x", parts), 80)[2:]] == [
-        "left: cone to grille", "right: cone to grille"
-    ]  # fmt: skip
+    def report(verdict: Verdict) -> Report:
+        return Report(
+            "x",
+            tuple(
+                PartReport(side, (Finding("x", verdict, "cone to grille", value, None, 4.0),))
+                for side, value in (("left", 14.2), ("right", 14.9))
+            ),
+        )
+
+    warned = [line.split("  ")[1] for line in lines(report(Verdict.WARN), 80)[1:] if line]
+    assert warned == ["left: cone to grille", "right: cone to grille"]
+    passed = [line.split("  ")[1] for line in lines(report(Verdict.PASS), 80)[1:] if line]
+    assert passed == ["left: cone to grille (tightest of 2)"]
 
 
 def test_user_text_is_neither_markup_nor_terminal_code() -> None:

@@ -66,11 +66,10 @@ def _advice(job: Job, plan: RingPlan, gap: Gap) -> str:
 
 
 def _of_wall(wall: Wall) -> Finding:
-    one, other = wall.between
     return Finding(
         code=wall.code,
         verdict=Verdict.PASS if wall.is_enough else Verdict.FAIL,
-        what=f"{one} to {other}",
+        what=wall.what,
         closed_form=wall.thickness,
         limit=wall.limit,
         at=wall.at,

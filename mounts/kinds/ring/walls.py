@@ -19,6 +19,16 @@ from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_on
 
+WORDS = {  # {0} and {1} are the two features
+    "wall.base": "base thickness",
+    "wall.floor": "floor under {0}",
+    "wall.roof": "roof over {0}",
+    "wall.tower": "tower wall",
+    "wall.hole-edge": "{0} to edge",
+    "seal.lip": "lip, gasket groove to opening",
+    "seal.land": "gasket land to {1}",
+    "seal.speaker-land": "speaker gasket's land inside its screws",
+}
 ADVICE = {  # {} is what is missing, in mm
     "wall.screw-bore": "take an insert or pilot {} narrower, or limits: {{bore: …}} for a narrower bore",
     "wall.screw-outside": "take an insert or pilot {} narrower",
@@ -55,6 +65,11 @@ class Wall:
     limit: float
     source: str
     at: Vector = (0.0, 0.0, 0.0)
+
+    @property
+    def what(self) -> str:
+        """What it is, in words."""
+        return WORDS.get(self.code, "wall, {0} to {1}").format(*self.between)
 
     @property
     def advice(self) -> str:

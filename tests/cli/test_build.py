@@ -1,0 +1,181 @@
+"""`mounts build` from the person's side: files, report, exit codes, and what a failed run leaves alone."""
+
+from __future__ import annotations
+
+import errno
+import json
+from pathlib import Path
+
+import pytest
+import trimesh
+
+from mounts.kernels.readback import cylinders
+from mounts.load.job import load_job
+from mounts.write import files
+
+DEMO = Path("profiles/jobs/linnet-woofer.yaml")
+FORMS = ("3mf", "pdf", "png", "step", "stl")
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory, request):
+    """The demo job, built once."""
+    from mounts import pipeline  # noqa: PLC0415
+    from mounts.write.output import Wish  # noqa: PLC0415
+
+    root = Path(__file__).parents[2]
+    return pipeline.write(load_job(root / DEMO), tmp_path_factory.mktemp("out"), Wish())
+
+
+def test_every_file_is_there_and_nothing_else(demo):
+    _, folder = demo
+    expected = {f"{side}.{form}" for side in ("left", "right") for form in FORMS} | {"report.json"}
+    assert {path.name for path in folder.iterdir()} == expected
+
+
+def test_the_report_says_what_design_section_8_fixes(demo):
+    _, folder = demo
+    told = json.loads((folder / "report.json").read_text())
+    assert (told["schema"], told["job"], told["verdict"], told["not_measured"]) == (1, "linnet-woofer", "warn", [])
+    assert [part["side"] for part in told["parts"]] == ["left", "right"]
+    for part in told["parts"]:
+        assert part["files"] == [f"{part['side']}.{form}" for form in ("stl", "step", "3mf", "png", "pdf")]
+        assert part["pose"] == [[1, 0, 0, 0], [0, 1, 0, 0], [0, 0, 1, 0], [0, 0, 0, 1]]
+        codes = {finding["code"] for finding in part["findings"]}
+        assert {"clear.glass", "clear.trim", "wall.tower", "seal.land", "heat", "bed", "solid.volume"} <= codes
+
+
+def test_the_stl_is_the_solid_on_the_face(demo):
+    _, folder = demo
+    mesh = trimesh.load(folder / "left.stl")
+    assert mesh.is_watertight
+    assert mesh.is_winding_consistent
+    assert mesh.bounds[0][2] == pytest.approx(0.0, abs=1e-6)
+    assert mesh.euler_number == 2 - 2 * 5  # bore and four fixings
+
+
+def test_every_hole_stands_where_the_door_has_it(demo):
+    """Positions and diameters read back from the STEP against the panel's own file."""
+    _, folder = demo
+    for job in load_job(Path(__file__).parents[2] / DEMO):
+        found = cylinders(folder / f"{job.side}.step")
+        upright = [c for c in found if abs(abs(c.direction[2]) - 1) < 1e-9]
+        for x, y in job.panel.fixings.points.values():
+            here = [c for c in upright if abs(c.start[0] - x) < 1e-6 and abs(c.start[1] - y) < 1e-6]
+            assert {round(c.diameter, 6) for c in here if c.hole} == {6.0, 16.0, 9.9}  # hole, tool path, recess
+
+
+def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):
+    done = run("build", DEMO, "--out", tmp_path, "--only", "png,pdf")
+    assert done.code == 0
+    assert done.err == ""
+    lines = done.out.splitlines()
+    assert lines[0].startswith("linnet-woofer: WARN")
+    assert "open the panel's holes to 7.2 +0.1/0" in done.out
+    assert f"look first at {tmp_path}/linnet-woofer/left.png" in done.out
+    assert max(len(line) for line in lines[:-3]) <= 80
+    assert {p.name for p in (tmp_path / "linnet-woofer").iterdir()} == {
+        "left.png",
+        "right.png",
+        "left.pdf",
+        "right.pdf",
+        "report.json",
+    }
+
+
+def test_json_is_one_document_and_nothing_else(run, tmp_path):
+    done = run("build", "profiles/jobs/linnet-cargo-glass.yaml", "--out", tmp_path, "--only", "stl", "--json")
+    assert json.loads(done.out)["job"] == "linnet-cargo-glass"
+    assert done.err == ""
+
+
+def test_a_broken_limit_writes_beside_the_good_files_and_ends_with_1(run, tmp_path):
+    folder = tmp_path / "linnet-tailgate-wide"
+    folder.mkdir()
+    (folder / "left.stl").write_bytes(b"good")
+    done = run("build", "profiles/jobs/linnet-tailgate-wide.yaml", "--out", tmp_path, "--only", "stl")
+    assert done.code == 1
+    assert (folder / "left.stl").read_bytes() == b"good"
+    assert (folder / "left.not-ok.stl").stat().st_size > 1000
+    assert "take a larger printer" in done.out
+
+
+def test_a_good_part_takes_its_stale_failure_away(run, tmp_path):
+    folder = tmp_path / "linnet-cargo-glass"
+    folder.mkdir()
+    (folder / "left.not-ok.stl").write_bytes(b"stale")
+    assert run("build", "profiles/jobs/linnet-cargo-glass.yaml", "--out", tmp_path, "--only", "stl").code == 0
+    assert {p.name for p in folder.iterdir()} == {"left.stl", "report.json"}
+
+
+def test_a_file_in_the_folders_place_is_told_before_the_work(run, tmp_path):
+    (tmp_path / "out").write_text("a file")
+    done = run("build", DEMO, "--out", tmp_path / "out")
+    assert done.code == 2
+    assert done.out == ""
+    assert done.err.startswith(f"cannot make the folder {tmp_path}/out/linnet-woofer: a file stands at {tmp_path}/out")
+    assert len(done.err.splitlines()) == 1
+
+
+def test_a_full_disk_leaves_nothing_behind(run, tmp_path, monkeypatch):
+    def full(*_):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(files, "_write", full)
+    done = run("build", "profiles/jobs/linnet-cargo-glass.yaml", "--out", tmp_path, "--only", "stl")
+    assert done.code == 2
+    assert done.err.startswith("the disk is full: ")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_wrong_input_writes_nothing_and_tells_everything_at_once(run, tmp_path):
+    bad = tmp_path / "bad.yaml"
+    text = (Path(__file__).parents[2] / DEMO).read_text()
+    bad.write_text(text.replace("name: linnet-woofer", "name: bad").replace("height: 22", "hieght: 22\nmake: glue"))
+    done = run("build", bad, "--out", tmp_path / "out", "--library", "profiles")
+    assert done.code == 2
+    assert 'hieght: unknown key "hieght"; did you mean "height"?' in done.err
+    assert "make:" in done.err
+    assert not (tmp_path / "out").exists()
+
+
+def test_what_cannot_be_drawn_is_told_with_file_line_and_nearest_value(run, tmp_path):
+    bad = tmp_path / "low.yaml"
+    text = (Path(__file__).parents[2] / DEMO).read_text()
+    bad.write_text(text.replace("name: linnet-woofer", "name: low").replace("tilt: 8", "tilt: 14"))
+    done = run("build", bad, "--out", tmp_path / "out", "--library", "profiles")
+    assert done.code == 2
+    assert done.err.startswith(f"{bad}:")
+    assert "height: tilt 14 needs a height of " in done.err
+    assert "; you gave 22; greatest tilt at 22 is " in done.err
+    assert not (tmp_path / "out").exists()
+
+
+def test_the_first_check_is_a_slice_and_no_report(run, tmp_path):
+    done = run("build", DEMO, "--out", tmp_path, "--first-check", "--only", "stl")
+    assert done.code == 0
+    folder = tmp_path / "linnet-woofer"
+    assert {p.name for p in folder.iterdir()} == {"left.first-check.stl", "right.first-check.stl"}
+    mesh = trimesh.load(folder / "left.first-check.stl")
+    assert mesh.extents[2] == pytest.approx(1.2, abs=1e-6)
+    assert mesh.euler_number == 2 - 2 * 5
+    refused = run("build", "profiles/jobs/linnet-front-sheet.yaml", "--out", tmp_path, "--first-check")
+    assert refused.code == 2
+
+
+def test_a_flat_ring_comes_as_dxf_and_step(run, tmp_path):
+    done = run("build", "profiles/jobs/linnet-front-sheet.yaml", "--out", tmp_path)
+    assert done.code == 0
+    names = {p.name for p in (tmp_path / "linnet-front-sheet").iterdir()}
+    assert names == {f"{side}.{form}" for side in ("left", "right") for form in ("dxf", "pdf", "png", "step")} | {
+        "report.json"
+    }
+
+
+def test_letter_paper_is_letter(run, tmp_path):
+    import pypdfium2  # noqa: PLC0415
+
+    job = "profiles/jobs/linnet-cargo-glass.yaml"
+    assert run("build", job, "--out", tmp_path, "--only", "pdf", "--paper", "letter").code == 0
+    page = pypdfium2.PdfDocument(tmp_path / "linnet-cargo-glass" / "left.pdf")[0]
+    assert sorted(page.get_size()) == pytest.approx([612, 792], abs=0.5)
