@@ -110,7 +110,7 @@ def _crossings(bent: Sheet, drawn: Prism, end: float, outline: Outline) -> list[
 
 
 def _volume(bent: Sheet, plug: Plug) -> float | None:
-    """Volume in mm³ between a face and the end of a plug that is kept: its area times the mean height, to a thousandth."""
+    """Volume in mm³ between a face and a plug's kept end: its area times the mean height, to a thousandth."""
     drawn = plug.drawn
     assert isinstance(drawn, Prism)
     rings = [contour(drawn.outline, SEGMENTS), *(contour(island, SEGMENTS)[::-1] for island in drawn.islands)]

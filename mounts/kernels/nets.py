@@ -184,7 +184,7 @@ def _fractions(body: Ruled, k: int, segments: int) -> Floats:
     spans = [section.outline.spans[k] for section in body.sections]
     pieces = max(_pieces(span, segments) for span in spans)
     if not isinstance(spans[0], Arc) and any(_twisted(body, i, k) for i in range(len(spans))):
-        pieces = 2 * ceil(segments / 16)
+        pieces = 2 * ceil(segments / 8)
     cut: Floats = np.arange(pieces) / pieces
     return cut
 

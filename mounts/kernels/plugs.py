@@ -7,7 +7,9 @@ That only admits it: the B-rep kernel weighs what it has set in, and in the end 
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import cache
 from math import cos, pi
 
 import manifold3d
@@ -17,12 +19,12 @@ from numpy.typing import NDArray
 
 from mounts.geometry.frames import Frame
 from mounts.kernels.mesh import body_ids, numbered
-from mounts.kernels.nets import contour
+from mounts.kernels.nets import contour, net
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled
 from mounts.shape.recipe import Recipe
 
 SEGMENTS = 64
-SPARE = 0.05  # mm: a plug stays this far, and twice the chords' error, from anything else
+SPARE = 0.1  # mm: a plug stays this far, and twice the chords' error, from anything else
 Key = tuple[int, int]  # index of a feature, and of a body in it
 
 
@@ -53,23 +55,37 @@ def plugs(recipe: Recipe) -> tuple[Plug, ...]:
     """
     bodies = {(f, b): body for f, feature in enumerate(recipe.features) for b, body in enumerate(feature.bodies)}
     cut = {key: recipe.features[key[0]].cut for key in bodies}
-    drawn = {key: form for key, body in bodies.items() if (form := _form(body)) is not None}
-    solids = {key: numbered(body, SEGMENTS) for key, body in bodies.items()}
-    boxes = np.array([solid.bounding_box() for _, solid in solids.values()]).reshape(-1, 2, 3)
-    margin = SPARE + 2 * float(np.abs(boxes).max()) * (1 - cos(pi / SEGMENTS))
+    points = [net(body, SEGMENTS).points for body in bodies.values()]
+    boxes = np.array([(every.min(axis=0), every.max(axis=0)) for every in points])
+    margin = SPARE + max(map(_diameter, bodies.values())) * (1 - cos(pi / SEGMENTS))
+
+    @cache
+    def solid(key: Key) -> tuple[int, Manifold]:
+        return numbered(bodies[key], SEGMENTS)
+
     found = []
-    for key, form in drawn.items():
+    for key, body in bodies.items():
+        form = _form(body)
+        if form is None:
+            continue
         swollen = _swollen(form, margin)
         low, high = np.array(swollen.bounding_box()).reshape(2, 3)
         near = np.all((boxes[:, 0] <= high) & (boxes[:, 1] >= low), axis=1)
-        others = [other for other, close in zip(solids, near, strict=True) if close and other != key]
-        host = _only(swollen, {other: solids[other][1] for other in sorted(others, key=lambda o: not cut[o])})
-        if host is not None and not cut[host]:
-            outward = _goes_through(swollen, form, margin, *solids[host])
-            if outward is not None:
-                found.append(Plug(key, host, cut[key], form, outward))
+        others = [other for other, close in zip(bodies, near, strict=True) if close and other != key]
+        host = _only(swollen, sorted(others, key=lambda other: not cut[other]), solid)
+        outward = _goes_through(swollen, form, margin, *solid(host)) if host and not cut[host] else None
+        if host and outward is not None:
+            found.append(Plug(key, host, cut[key], form, outward))
     hosts = {plug.host for plug in found}
     return tuple(plug for plug in found if plug.key not in hosts)
+
+
+def _diameter(body: Body) -> float:
+    """Diameter of a body's largest arc, 0 when it has none."""
+    if isinstance(body, Revolved):
+        return max(diameter for _, diameter in body.profile)
+    outlines = [s.outline for s in body.sections] if isinstance(body, Ruled) else [body.outline, *body.islands]
+    return max((arc.diameter for outline in outlines for arc in outline.arcs), default=0.0)
 
 
 def _form(body: Body) -> Prism | Revolved | None:
@@ -104,11 +120,11 @@ def _swollen(form: Prism | Revolved, margin: float) -> Manifold:
     return made.transform(_matrix(form.frame))
 
 
-def _only(swollen: Manifold, others: dict[Key, Manifold]) -> Key | None:
+def _only(swollen: Manifold, others: Iterable[Key], solid: Callable[[Key], tuple[int, Manifold]]) -> Key | None:
     """The one body that a swollen plug meets; None when it meets several, or none."""
     met: Key | None = None
-    for key, other in others.items():
-        if not (swollen ^ other).is_empty():
+    for key in others:
+        if not (swollen ^ solid(key)[1]).is_empty():
             if met is not None:
                 return None
             met = key

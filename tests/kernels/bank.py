@@ -144,7 +144,7 @@ def _revolved() -> Case:
 
 
 def _twisted() -> Case:
-    """Square to a square whose corners are further apart: four ruled quadrilaterals that are not flat, Simpson again."""
+    """Four corners to four others, so that no side is flat; Simpson again."""
     low = polygon([(-10.0, -8.0), (10.0, -8.0), (10.0, 8.0), (-10.0, 8.0)])
     high = polygon([(-7.0, -9.0), (9.0, -5.0), (6.0, 9.0), (-8.0, 6.0)])
     middle = polygon([_mean(a.start, b.start) for a, b in zip(low.spans, high.spans, strict=True)])
@@ -153,7 +153,7 @@ def _twisted() -> Case:
 
 
 def _sharp() -> Case:
-    """Rounded rectangle that shrinks until its corners are sharp: flat sides, cone sectors with a tip at each corner."""
+    """Rounded rectangle that shrinks until its corners are sharp: flat sides, and a cone to a tip at each corner."""
     base, h = rectangle(30.0, 18.0, 4.0), 5.0
     made = recipe("sharp", 0, (ruled((PANEL, base), (PANEL.lifted(h), grown(base, -4.0))),))
     edge = 2 * (22.0 + 10.0)  # of the sharp rectangle

@@ -10,7 +10,7 @@ import pytest
 from numpy.typing import NDArray
 
 from mounts.errors import KernelError
-from mounts.geometry.frames import PANEL, Frame, tilted
+from mounts.geometry.frames import PANEL, Frame
 from mounts.geometry.outline import Arc, Line, Outline, circle, polygon, rectangle
 from mounts.kernels import brep, mesh
 from mounts.kernels.part import Part

@@ -1,4 +1,4 @@
-"""The B-rep kernel's ruled surfaces are the ones that the primitive promises: points at equal fractions, joined straight."""
+"""Ruled surfaces of the B-rep kernel are what the primitive promises: points at equal fractions, joined straight."""
 
 from __future__ import annotations
 

@@ -1,8 +1,8 @@
 """Volumes and centroids of whole bodies against formulas of geometry textbooks, for both kernels.
 
 Sources: Bronshtein, Semendyayev, Musiol, Muehlig, "Handbook of Mathematics", 3.3 (stereometry: frustum, truncated
-cylinder, prismatoid by Simpson's rule) and 8.2 (Guldin's rules); Steinmetz's crossed cylinders. Plane areas from shapely,
-whose arcs are drawn with 1024 chords to a quarter circle.
+cylinder, prismatoid by Simpson's rule) and 8.2 (Guldin's rules); Steinmetz's crossed cylinders. Plane areas from
+shapely, whose arcs are drawn with 1024 chords to a quarter circle.
 """
 
 from __future__ import annotations
@@ -75,7 +75,7 @@ def test_plate_with_pockets_and_holes(volume: Volume) -> None:
 
 
 def test_hull_of_discs_to_a_circle_between_parallel_planes(volume: Volume) -> None:
-    """Prismatoid: h/6·(A₀ + 4·A½ + A₁). The middle section is half the Minkowski sum of both ends: a hull of discs again."""
+    """Prismatoid: h/6·(A₀ + 4·A½ + A₁), the middle being half the Minkowski sum of both ends: a hull of discs again."""
     discs = [((0.0, 0.0), 80.0), ((44.0, 30.0), 22.0), ((-40.0, 33.0), 26.0), ((5.0, -47.0), 18.0)]
     low, high = matched(hull_of_discs(discs), circle(64.0))
     body = Ruled((Section(PANEL, low), Section(PANEL.lifted(21.0), high)))
