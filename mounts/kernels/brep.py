@@ -1,6 +1,7 @@
 """The B-rep kernel: any recipe as the real part, exact, with the name of a feature on every face.
 
-All bodies are exact solids that share nothing; the added ones are fused at once and all the others cut at once.
+All bodies are exact solids that share nothing. What stands alone in one face is set in there; of the rest, the added
+bodies are fused at once and the others cut at once.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from numpy.typing import NDArray
 
 from mounts.errors import KernelError
 from mounts.kernels.brep_bodies import solid
-from mounts.kernels.brep_boolean import Owned, Way, origins_of, together
+from mounts.kernels.brep_boolean import Owned, Way, in_turn, origins_of
 from mounts.kernels.brep_graft import NoGraftError, grafted
 from mounts.kernels.brep_grafts import grafts_of
 from mounts.kernels.brep_mass import mass, roughly
@@ -24,7 +25,7 @@ from mounts.kernels.stacks import stacked
 from mounts.shape.recipe import Recipe
 
 
-def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = together, graft: bool = True) -> Part:
+def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = in_turn, graft: bool = True) -> Part:
     """A recipe as the real part.
 
     Args:
@@ -63,7 +64,7 @@ def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = to
     )
 
 
-def realised(recipe: Recipe, way: Way = together, *, graft: bool = True) -> Owned:
+def realised(recipe: Recipe, way: Way = in_turn, *, graft: bool = True) -> Owned:
     """The exact shape of a recipe, with the origin of each face.
 
     Args:
@@ -81,13 +82,13 @@ def realised(recipe: Recipe, way: Way = together, *, graft: bool = True) -> Owne
         (f, b): _body(recipe, f, b) for f, feature in enumerate(recipe.features) for b in range(len(feature.bodies))
     }
     with kernel_step(recipe.name, "boolean", bodies=len(bodies)):
-        if graft:
-            grafts = grafts_of(recipe, bodies)
+        grafts = grafts_of(recipe, bodies) if graft else []
+        while True:
+            whole = _booleans(recipe, bodies, way, {graft.origin[:2] for graft in grafts})
             try:
-                return grafted(_booleans(recipe, bodies, way, {graft.origin[:2] for graft in grafts}), grafts)
-            except NoGraftError:
-                pass  # what cannot be set in is cut like all the rest
-        return _booleans(recipe, bodies, way, set())
+                return grafted(whole, grafts)
+            except NoGraftError as error:  # what cannot be set in is cut like all the rest
+                grafts = [graft for graft in grafts if graft not in error.grafts]
 
 
 def _booleans(recipe: Recipe, bodies: dict[Key, Owned], way: Way, without: set[Key]) -> Owned:

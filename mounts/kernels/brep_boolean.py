@@ -1,7 +1,8 @@
 """Booleans of all bodies at once, with the origin of every face carried through.
 
-There are two ways, since the kernel's intersections can go astray on shallow crossings, and seldom on both: `together`
-splits all bodies by each other and keeps the cells that make the part; `in_turn` fuses first, then cuts.
+There are two ways, since the kernel's intersections can go astray on shallow crossings, and seldom on both: `in_turn`
+fuses, then cuts; `together` splits all bodies by each other at once and keeps the cells that make the part. Pieces of a
+face that this leaves are not joined again: the kernel's own means for that ran out of memory on a sound ring.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from mounts.errors import KernelError
 from mounts.kernels.brep_triangles import faces_of
 from mounts.kernels.occ import OCP
 
-BRepAlgoAPI, TopTools, TopExp, TopAbs = OCP.BRepAlgoAPI, OCP.TopTools, OCP.TopExp, OCP.TopAbs
+BRepAlgoAPI, TopTools = OCP.BRepAlgoAPI, OCP.TopTools
 Origin = tuple[int, int, int]  # index of a feature, of a body in it, and of a face of that body
 
 
@@ -42,6 +43,16 @@ def origins_of(whole: Owned) -> list[Origin | None]:
     return [found.get(known.FindIndex(face)) for face in faces_of(whole.shape)]
 
 
+def in_turn(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
+    """The union of the added bodies, at least one, and then that less the tools.
+
+    Raises:
+        KernelError: if the kernel fails.
+    """
+    whole = added[0] if len(added) == 1 else _done(BRepAlgoAPI.BRepAlgoAPI_Fuse(), added[:1], added[1:])
+    return _done(BRepAlgoAPI.BRepAlgoAPI_Cut(), [whole], tools) if tools else whole
+
+
 def together(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
     """The union of the added bodies, at least one, less the tools, from one splitting of all of them."""
     if len(added) == 1 and not tools:
@@ -55,22 +66,10 @@ def together(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
     for body in added:
         cells.AddToResult(_list([body.shape]), away, 1, False)
     cells.RemoveInternalBoundaries()
-    bodies = (*added, *tools)
-    return _merged(_inherited(cells.Shape(), bodies, cells.Modified, cells.IsDeleted))
-
-
-def in_turn(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
-    """The union of the added bodies, at least one, and then that less the tools.
-
-    Raises:
-        KernelError: if the kernel fails.
-    """
-    whole = added[0] if len(added) == 1 else _done(BRepAlgoAPI.BRepAlgoAPI_Fuse(), added[:1], added[1:])
-    return _done(BRepAlgoAPI.BRepAlgoAPI_Cut(), [whole], tools) if tools else whole
+    return _inherited(cells.Shape(), (*added, *tools), cells.Modified, cells.IsDeleted)
 
 
 Way = Callable[[Sequence[Owned], Sequence[Owned]], Owned]
-WAYS: tuple[Way, ...] = (together, in_turn)
 
 
 def _done(operation: Any, arguments: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
@@ -87,28 +86,6 @@ def _set_up(operation: Any) -> None:
     operation.SetRunParallel(True)
     operation.SetUseOBB(True)
     operation.SetNonDestructive(True)
-
-
-def _merged(whole: Owned) -> Owned:
-    """The shape with faces made one that the splitting has cut apart, but never those of two features."""
-    unify = OCP.ShapeUpgrade.ShapeUpgrade_UnifySameDomain(whole.shape, False, True, False)
-    unify.KeepShapes(_borders(whole))
-    unify.Build()
-    history = unify.History()
-    return _inherited(unify.Shape(), [whole], history.Modified, history.IsRemoved)
-
-
-def _borders(whole: Owned) -> Any:
-    """Edges at which faces of different features meet."""
-    known, borders = TopTools.TopTools_IndexedMapOfShape(), TopTools.TopTools_MapOfShape()
-    first: dict[int, int] = {}
-    for face, origin in zip(whole.faces, whole.origins, strict=True):
-        edges = TopExp.TopExp_Explorer(face, TopAbs.TopAbs_EDGE)
-        while edges.More():
-            if first.setdefault(known.Add(edges.Current()), origin[0]) != origin[0]:
-                borders.Add(edges.Current())
-            edges.Next()
-    return borders
 
 
 def _inherited(

@@ -26,10 +26,6 @@ from mounts.kernels.occ import OCP
 CLOSE = 0.003  # of the plugs' volumes: what a graft may be off, since those in curved faces are estimated
 
 
-class NoGraftError(ValueError):
-    """A plug cannot be set in; a boolean has to do it."""
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Island:
     """What stays of a face inside a plug: the wire round it, which is an outline in the plug's frame."""
@@ -69,11 +65,19 @@ class Graft:
     traces: tuple[tuple[Any, Any], ...] = ()
 
 
+class NoGraftError(ValueError):
+    """Some `grafts`, at least one, cannot be set in; a boolean has to do it."""
+
+    def __init__(self, what: str, *grafts: Graft) -> None:
+        super().__init__(what)
+        self.grafts = grafts
+
+
 def grafted(whole: Owned, grafts: Sequence[Graft]) -> Owned:
     """A solid of one shell with plugs set in that stand apart.
 
     Raises:
-        NoGraftError: if a plug's face is not found, or the volume or the shell does not come out.
+        NoGraftError: if a plug's face is not found, or a volume or the shell does not come out.
     """
     if not grafts:
         return whole
@@ -81,21 +85,28 @@ def grafted(whole: Owned, grafts: Sequence[Graft]) -> Owned:
     places: dict[int, list[Graft]] = defaultdict(list)
     for graft in grafts:
         places[_place(graft, standing, origins)].append(graft)
-    made = [(face, origins[k]) for k, group in places.items() for face in _pierced(standing[k], group)]
-    made += [(face, graft.origin) for graft in grafts for face in graft.faces]
-    gained = volume_inside([*(face for face, _ in made), *(standing[k].Reversed() for k in places)])
-    if abs(gained - sum(graft.gain for graft in grafts)) > CLOSE * sum(abs(graft.gain) for graft in grafts):
-        raise NoGraftError(f"the plugs changed the volume by {gained:.4f} mm³")
     every = [(face, origin) for k, (face, origin) in enumerate(zip(standing, origins, strict=True)) if k not in places]
-    every += made
+    for k, group in places.items():
+        pierced = list(_pierced(standing[k], group))
+        _weigh(standing[k], pierced, group)
+        every += [(face, origins[k]) for face in pierced]
+        every += [(face, graft.origin) for graft in group for face in graft.faces]
     shell = TopoDS.TopoDS_Shell()
     BUILDER.MakeShell(shell)
     for face, _ in every:
         BUILDER.Add(shell, face)
     if not BRep.BRep_Tool.IsClosed_s(shell):
-        raise NoGraftError("the shell with the plugs is open")
+        raise NoGraftError("the shell with the plugs is open", *grafts)
     named = [(face, origin) for face, origin in every if origin is not None]
     return Owned(solid_of(shell), tuple(face for face, _ in named), tuple(origin for _, origin in named))
+
+
+def _weigh(face: Any, pierced: Sequence[Any], grafts: Sequence[Graft]) -> None:
+    """Sees that a face with its plugs gains the volume that it should over the bare one."""
+    walls = [wall for graft in grafts for wall in graft.faces]
+    gained = volume_inside([*pierced, *walls, face.Reversed()])
+    if abs(gained - sum(graft.gain for graft in grafts)) > CLOSE * sum(abs(graft.gain) for graft in grafts):
+        raise NoGraftError(f"plugs changed the volume by {gained:.4f} mm³", *grafts)
 
 
 def _place(graft: Graft, standing: Sequence[Any], origins: Sequence[Origin | None]) -> int:
@@ -104,7 +115,7 @@ def _place(graft: Graft, standing: Sequence[Any], origins: Sequence[Origin | Non
     if len(heirs) > 1:
         heirs = [k for k in heirs if holds(standing[k], graft.at)]
     if len(heirs) != 1:
-        raise NoGraftError(f"{len(heirs)} faces hold the plug at {graft.at}")
+        raise NoGraftError(f"{len(heirs)} faces hold the plug at {graft.at}", graft)
     return heirs[0]
 
 

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from functools import cache
 
 from mounts.kernels.brep_boolean import Origin, Owned
-from mounts.kernels.brep_graft import Graft, NoGraftError
+from mounts.kernels.brep_graft import Graft
 from mounts.kernels.brep_plug import plane_graft
 from mounts.kernels.brep_sheet import Sheet
 from mounts.kernels.brep_sunk import curved_graft, sheets
-from mounts.kernels.plugs import Key, Plug, plugs
+from mounts.kernels.plugs import Key, plugs
 from mounts.shape.recipe import Recipe
 
 
@@ -26,10 +26,5 @@ def grafts_of(recipe: Recipe, bodies: Mapping[Key, Owned]) -> list[Graft]:
     def curved(host: Key) -> list[tuple[Sheet, Origin]]:
         return sheets(bodies[host])
 
-    def graft(plug: Plug) -> Graft | None:
-        try:
-            return plane_graft(plug, bodies[plug.host]) or curved_graft(plug, curved(plug.host))
-        except NoGraftError:
-            return None
-
-    return [made for plug in plugs(recipe) if (made := graft(plug)) is not None]
+    made = (plane_graft(plug, bodies[plug.host]) or curved_graft(plug, curved(plug.host)) for plug in plugs(recipe))
+    return [graft for graft in made if graft is not None]

@@ -11,7 +11,7 @@ from mounts.geometry.outline import Outline, circle
 from mounts.kernels.brep_bodies import solid
 from mounts.kernels.brep_boolean import Owned
 from mounts.kernels.brep_curves import SAME, Plane, cross, dot, minus, plane, size
-from mounts.kernels.brep_graft import Graft, Island, NoGraftError, holds, start_of, wires
+from mounts.kernels.brep_graft import Graft, Island, holds, start_of, wires
 from mounts.kernels.brep_triangles import faces_of
 from mounts.kernels.occ import OCP
 from mounts.kernels.plugs import Plug
@@ -21,18 +21,14 @@ SQUARE = 1e-10
 
 
 def plane_graft(plug: Plug, host: Owned) -> Graft | None:
-    """The graft of a plug in a plane face of its host; None when there is none square to it that holds it.
-
-    Raises:
-        NoGraftError: if the plug steps just where the plane is.
-    """
+    """The graft of a plug in a plane face of its host; None when there is none square to it that holds it."""
     low, high = ends(plug.drawn)
     for face, origin in zip(host.faces, host.origins, strict=True):
         height = _height(face, plane(plug.drawn.frame))
         if height is not None and low + SAME < height < high - SAME:
-            on = plane(plug.drawn.frame, height)
-            start = on.at(_outline(plug.drawn, height).spans[0].start)
-            if holds(face, start):
+            on, border = plane(plug.drawn.frame, height), _outline(plug.drawn, height)
+            start = on.at(border.spans[0].start) if border else None
+            if start and holds(face, start):
                 kept = _trimmed(plug.drawn, height, lower=keeps_lower(plug))
                 return Graft(origin, (*plug.key, 0), start, *_turned(plug, kept, on), gain=_gain(plug, kept))
     return None
@@ -61,25 +57,27 @@ def _height(face: Any, frame: Plane) -> float | None:
     return dot(minus((at.X(), at.Y(), at.Z()), frame.origin), frame.z)
 
 
-def _outline(drawn: Prism | Revolved, height: float) -> Outline:
-    return drawn.outline if isinstance(drawn, Prism) else circle(_diameter(drawn, height))
+def _outline(drawn: Prism | Revolved, height: float) -> Outline | None:
+    """A plug's outline at a height; None where it steps, or has none."""
+    if isinstance(drawn, Prism):
+        return drawn.outline
+    diameter = _diameter(drawn, height)
+    return circle(diameter) if diameter else None
 
 
-def _diameter(drawn: Revolved, height: float) -> float:
+def _diameter(drawn: Revolved, height: float) -> float | None:
     found = [diameter for z, diameter in drawn.profile if abs(z - height) <= SAME]
     for (z0, d0), (z1, d1) in pairwise(drawn.profile):
         if z0 + SAME < height < z1 - SAME:
             found.append(d0 + (d1 - d0) * (height - z0) / (z1 - z0))
-    if max(found) - min(found) > SAME or found[0] <= SAME:
-        raise NoGraftError(f"the profile {drawn.profile} steps at {height:.4f}")
-    return found[0]
+    return None if max(found) - min(found) > SAME or found[0] <= SAME else found[0]
 
 
 def _trimmed(drawn: Prism | Revolved, height: float, *, lower: bool) -> Prism | Revolved:
     """The part of a plug below a height, or above it."""
     if isinstance(drawn, Prism):
         return replace(drawn, high=height) if lower else replace(drawn, low=height)
-    end = (height, _diameter(drawn, height))
+    end = (height, _diameter(drawn, height) or 0.0)
     if lower:
         return replace(drawn, profile=(*(point for point in drawn.profile if point[0] < height - SAME), end))
     return replace(drawn, profile=(end, *(point for point in drawn.profile if point[0] > height + SAME)))

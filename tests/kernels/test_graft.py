@@ -12,7 +12,7 @@ from mounts.geometry.frames import PANEL, Frame, heading, tilted, upright
 from mounts.geometry.outline import circle, oblong, rectangle
 from mounts.kernels import brep
 from mounts.kernels.agree import agreed
-from mounts.kernels.brep_boolean import Owned, together
+from mounts.kernels.brep_boolean import Owned, in_turn
 from mounts.kernels.part import Part
 from mounts.kernels.plugs import plugs
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled
@@ -104,7 +104,7 @@ def _left(drawn: Recipe) -> tuple[Part, int]:
 
     def way(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
         counts.append(len(added) + len(tools))
-        return together(added, tools)
+        return in_turn(added, tools)
 
     part = brep.build(drawn, way=way)
     assert len(counts) == 1

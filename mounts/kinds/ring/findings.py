@@ -19,7 +19,6 @@ from mounts.kinds.ring.advice import advice_for
 from mounts.kinds.ring.fit import PRACTICE, ring_gaps, speaker_gaps, trim_plane
 from mounts.kinds.ring.shape import highest
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.walls import Wall, walls
 from mounts.load.models.resolved import Job
 
 FIRST = ("clear.trim", "clear.grille", "clear.glass", "clear.thing", "clear.terminals", "clear.body-opening")
@@ -31,7 +30,7 @@ def ring_findings(job: Job, plan: RingPlan) -> tuple[Finding, ...]:
     gaps.sort(key=lambda gap: FIRST.index(gap.code) if gap.code in FIRST else len(FIRST))
     found = [gap.finding(_advice(job, plan, gap)) for gap in gaps]
     found += [*_other_side(job), *_panel_holes(job)]
-    found += [_of_wall(wall) for wall in walls(plan, job.limits)]
+    found += [wall.finding() for wall in plan.walls]
     found += [*_sound(job, plan)]
     if job.panel.place:
         found.append(heat(job.material, job.panel.place, job.limits))
@@ -63,20 +62,6 @@ def not_measured(job: Job) -> tuple[str, ...]:
 
 def _advice(job: Job, plan: RingPlan, gap: Gap) -> str:
     return "" if gap.verdict is Verdict.PASS else advice_for(job, plan, gap)
-
-
-def _of_wall(wall: Wall) -> Finding:
-    return Finding(
-        code=wall.code,
-        verdict=Verdict.PASS if wall.is_enough else Verdict.FAIL,
-        what=wall.what,
-        closed_form=wall.thickness,
-        limit=wall.limit,
-        at=wall.at,
-        between=wall.between,
-        source=wall.source,
-        advice="" if wall.is_enough else wall.advice,
-    )
 
 
 def _other_side(job: Job) -> Iterator[Finding]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from mounts.checks.wall import Wall
 from mounts.design.slug import slug
 from mounts.errors import InputError
 from mounts.geometry.frames import Frame
@@ -19,7 +20,7 @@ from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Collar, RingPlan, Seat
-from mounts.kinds.ring.walls import Wall, walls
+from mounts.kinds.ring.walls import walls_of
 from mounts.load.models.resolved import Job
 
 NOTHING = 0.05  # mm: a wall thinner than this is no wall
@@ -59,11 +60,13 @@ def plan_ring(job: Job) -> RingPlan:
         terminals=terminal_reliefs(job, seat),
         wire=wire,
         labels=labels,
+        walls=(),
         least_height=least,
         genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
         paper=paper_for(job, base, fixings),
     )
-    _refuse_what_is_no_wall(job, walls(plan, job.limits))
+    plan = replace(plan, walls=walls_of(plan, job.limits))
+    _refuse_what_is_no_wall(job, plan.walls)
     return plan
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mounts.checks.wall import Wall
 from mounts.design.drawing import Drawing
 from mounts.design.lettering import Label
 from mounts.geometry.frames import Frame
@@ -243,6 +244,7 @@ class RingPlan:
     Attributes:
         name: job and side, ASCII, for files and the STEP.
         side: "left" or "right".
+        walls: every wall that can be thin, as thick as it comes out.
         least_height: lowest seat at this tilt.
         genus: through holes that the finished part must have.
         paper: the base at 1:1, for the template.
@@ -258,6 +260,7 @@ class RingPlan:
     terminals: tuple[Relief, ...]
     wire: Passage | None
     labels: tuple[Label, ...]
+    walls: tuple[Wall, ...]
     least_height: float
     genus: int
     paper: Drawing

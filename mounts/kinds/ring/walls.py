@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import hypot, inf
 
 import numpy as np
 
+from mounts.checks.wall import Wall
 from mounts.design.turn import pockets_to_axes
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
@@ -19,70 +19,8 @@ from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_on
 
-WORDS = {  # {0} and {1} are the two features
-    "wall.base": "base thickness",
-    "wall.floor": "floor under {0}",
-    "wall.roof": "roof over {0}",
-    "wall.tower": "tower wall",
-    "wall.hole-edge": "{0} to edge",
-    "seal.lip": "lip, gasket groove to opening",
-    "seal.land": "gasket land to {1}",
-    "seal.speaker-land": "speaker gasket's land inside its screws",
-}
-ADVICE = {  # {} is what is missing, in mm
-    "wall.screw-bore": "take an insert or pilot {} narrower, or limits: {{bore: …}} for a narrower bore",
-    "wall.screw-outside": "take an insert or pilot {} narrower",
-    "wall.screw-path": "take another turn, or best, or a washer {} narrower",
-    "wall.floor": "take {} more height, or less tilt",
-    "wall.path-bore": "take a washer and a head {} smaller a side, or a speaker with a smaller cutout",
-    "wall.path-collar": "take a washer and a head {} smaller a side, or less tilt, or leave out collar and flush",
-    "wall.recess-bore": "take hardware with a flange {} smaller a side, or a speaker with a smaller cutout",
-    "wall.groove-bore": "take {} more height, or a thinner base gasket",
-    "wall.tower": "take less tilt, or more height",
-    "wall.roof": "take a base {} thicker, as limits: {{base: …}}, or hardware with a lower flange",
-    "wall.base": "take a base {} thicker, as limits: {{base: …}}",
-    "seal.land": "take a base gasket {} narrower, or hardware with a smaller flange",
-    "seal.speaker-land": "take an insert or pilot {} narrower, or a speaker with a smaller cutout",
-}
 
-
-@dataclass(frozen=True, slots=True)
-class Wall:
-    """Least material between two named features.
-
-    Attributes:
-        code: of the finding that it becomes.
-        between: the two features.
-        thickness: mm, negative when they break into each other.
-        limit: mm.
-        source: of the limit.
-        at: where, in the panel frame.
-    """
-
-    code: str
-    between: tuple[str, str]
-    thickness: float
-    limit: float
-    source: str
-    at: Vector = (0.0, 0.0, 0.0)
-
-    @property
-    def what(self) -> str:
-        """What it is, in words."""
-        return WORDS.get(self.code, "wall, {0} to {1}").format(*self.between)
-
-    @property
-    def advice(self) -> str:
-        """What to do about it when it is too thin."""
-        return ADVICE.get(self.code, "{} more is needed").format(f"{self.limit - self.thickness:.1f}")
-
-    @property
-    def is_enough(self) -> bool:
-        """Whether it reaches its limit; a hundredth of a micrometre is rounding."""
-        return self.thickness >= self.limit - 1e-5
-
-
-def walls(plan: RingPlan, limits: Limits) -> tuple[Wall, ...]:
+def walls_of(plan: RingPlan, limits: Limits) -> tuple[Wall, ...]:
     """All of them, in the order: screws of the speaker, tool paths, base, seal, tower."""
     found = [*_pockets(plan, limits), *_paths(plan, limits), *_collar(plan, limits)]
     found += [*_base(plan, limits), *_seal(plan, limits)]

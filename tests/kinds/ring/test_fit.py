@@ -11,7 +11,6 @@ from mounts.checks.report import Verdict
 from mounts.kinds.ring.findings import not_measured, ring_findings
 from mounts.kinds.ring.fit import glass_plane, ring_gaps, speaker_gaps, trim_plane
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.walls import walls
 from mounts.load.models.resolved import Aim
 from mounts.load.models.surroundings import AtClock, Trim
 
@@ -112,7 +111,7 @@ def test_glass_warns_under_ten_and_fails_under_six(front, change):
 
 def test_every_wall_turns_at_its_own_limit(front):
     plan = plan_ring(front)
-    for wall in walls(plan, front.limits):
+    for wall in plan.walls:
         assert replace(wall, limit=wall.thickness - 0.01).is_enough
         assert not replace(wall, limit=wall.thickness + 0.01).is_enough
 

@@ -15,7 +15,6 @@ from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET
 from mounts.kinds.ring.turn import terminal_gaps
-from mounts.kinds.ring.walls import walls
 from mounts.load.models.resolved import Aim
 
 
@@ -169,10 +168,7 @@ def test_a_fixing_under_the_flange_lifts_the_seat_over_its_screw_head(jobs, chan
 def test_every_job_of_the_library_plans_with_its_walls(job_name, jobs):
     for job in jobs(job_name):
         if job.make == "print":
-            plan = plan_ring(job)
-            assert all(wall.is_enough for wall in walls(plan, job.limits)), [
-                w for w in walls(plan, job.limits) if not w.is_enough
-            ]
+            assert [wall for wall in plan_ring(job).walls if not wall.is_enough] == []
 
 
 def test_a_higher_face_raises_the_underside_and_keeps_the_base(jobs):
