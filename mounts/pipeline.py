@@ -15,7 +15,7 @@ from mounts.checks.check import check
 from mounts.checks.report import PartReport, Report
 from mounts.errors import InputError
 from mounts.kernels import mesh
-from mounts.kernels.agree import agreed
+from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan
 from mounts.kinds.table import KINDS
@@ -41,15 +41,16 @@ def make(job: Job) -> Made:
     kind = KINDS[job.kind, job.make]
     plan = kind.plan(job)
     scene = kind.shape(plan)
-    part = build(scene)
-    return Made(job, plan, scene, part, check(job, plan, scene, part, kind))
+    part, agreement = build(scene)
+    report = PartReport(job.side, check(job, plan, part, agreement), kind.not_measured(job))
+    return Made(job, plan, scene, part, report)
 
 
-def build(scene: Scene) -> Part:
-    """The real part of a scene, by the B-rep kernel."""
-    from mounts.kernels import brep  # noqa: PLC0415
+def build(scene: Scene) -> tuple[Part, Agreement]:
+    """The real part of a scene by the B-rep kernel, proven by the mesh kernel's."""
+    from mounts.kernels.proved import proved  # noqa: PLC0415
 
-    return brep.build(scene.recipe)
+    return proved(scene.recipe)
 
 
 def preview(job: Job, segments: int = 96) -> Part:
@@ -91,8 +92,7 @@ def write_slices(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[tuple[str,
         if kind.slice is None:
             raise InputError(job.problem("make", "a mount cut from sheet needs no first-check slice; use its template"))
         scene = kind.slice(kind.plan(job))
-        part = build(scene)
-        agreed(part, scene.recipe)
+        part, _ = build(scene)
         files |= slice_files(job, part, wish)
     publish(folder, files)
     return tuple(files), folder

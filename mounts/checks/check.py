@@ -2,25 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from mounts.checks.report import Finding, PartReport, Verdict
-from mounts.kernels.agree import MOST_PPM, Agreement, agreed
+from mounts.checks.report import Finding, Verdict
+from mounts.kernels.agree import MOST_PPM, Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.kind import Kind
+from mounts.kinds.kind import Plan
+from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import Job
-from mounts.shape.recipe import Scene
 
 
-def check(job: Job, plan: Any, scene: Scene, part: Part, kind: Kind) -> PartReport:
-    """All findings on one part.
-
-    Raises:
-        KernelError: if the two kernels do not make the same part, for then nothing else that is said holds.
-    """
-    agreement = agreed(part, scene.recipe)
-    findings = (*kind.findings(job, plan), *_kernels(agreement))
-    return PartReport(job.side, findings, kind.not_measured(job))
+def check(job: Job, plan: Plan, part: Part, agreement: Agreement) -> tuple[Finding, ...]:
+    """All findings on one part, in the order in which reprints happen."""
+    kind = KINDS[job.kind, job.make]
+    return (*kind.findings(job, plan, part), *_kernels(agreement))
 
 
 def _kernels(found: Agreement) -> tuple[Finding, ...]:

@@ -24,6 +24,7 @@ class Gap:
         at: the place on the first thing that comes nearest, panel frame.
         reading: path of the measurement it rests on.
         sd: one standard deviation of the gap from that measurement, mm; None when none enters.
+        measured: the same distance measured between the finished mesh and the thing's envelope; None when not measured.
     """
 
     code: str
@@ -35,6 +36,7 @@ class Gap:
     at: Vector
     reading: str = ""
     sd: float | None = None
+    measured: float | None = None
 
     @property
     def verdict(self) -> Verdict:
@@ -50,6 +52,7 @@ class Gap:
             code=self.code,
             verdict=self.verdict,
             what=f"{one} to {other}",
+            measured=self.measured,
             closed_form=self.gap,
             limit=self.wanted if self.verdict is not Verdict.FAIL else self.least,
             at=self.at,

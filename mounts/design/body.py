@@ -5,11 +5,13 @@ Level is measured along the seat's z from the seat plane; the speaker stands `li
 
 from __future__ import annotations
 
-from itertools import pairwise
+from collections.abc import Callable
 
 import numpy as np
 
-from mounts.geometry.frames import Array, Frame, heading
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import Array, Frame, Vector, heading
+from mounts.geometry.outline import Outline
 from mounts.load.models.resolved import SpeakerFixing
 from mounts.load.models.speaker import Speaker, Terminals
 
@@ -19,55 +21,97 @@ Ring = tuple[float, float]  # level, diameter
 def body_rings(speaker: Speaker, lift: float) -> tuple[Ring, ...]:
     """Level and diameter of every corner of the body's profile, from the seat to the rearmost point.
 
-    Without a measured profile the body is taken as wide as its cutout over its whole depth.
+    Where its profile was not measured, before the first step or at all, the body is taken as wide as its cutout.
     """
-    steps = [(step.depth, step.across) for step in speaker.body] or [(0.0, speaker.cutout.least)]
+    steps = [(step.depth, step.across) for step in speaker.body]
+    if not steps or steps[0][0] > 0:
+        steps.insert(0, (0.0, speaker.cutout.least))
     if steps[-1][0] < speaker.depth:
         steps.append((speaker.depth, steps[-1][1]))
     return tuple((lift - depth, across) for depth, across in steps)
 
 
-def front_rings(speaker: Speaker, lift: float, fixing: SpeakerFixing | None) -> tuple[tuple[str, float, float], ...]:
-    """What stands in front of the seat and does not move: (what, level of its top, diameter)."""
-    top = lift + speaker.flange.thickness
-    found = [("flange", top, speaker.flange.across)]
+def front_rings(speaker: Speaker, lift: float) -> tuple[tuple[str, float, float], ...]:
+    """What stands in front of the seat about the axis and does not move: (what, level of its top, diameter)."""
+    found = [("flange", lift + speaker.flange.thickness, speaker.flange.across)]
     if speaker.front is not None and speaker.piston_diameter is not None:
         found.append(("surround", lift + speaker.front.height, speaker.piston_diameter))
-    if speaker.holes is not None and fixing is not None and fixing.screw is not None:
-        reach = max(float(np.hypot(*at)) for at in speaker.holes.points.values())
-        sunk = fixing.screw.head == "countersunk"
-        height = 0.0 if sunk else fixing.screw.head_height
-        found.append(("speaker screws", top + height, 2 * reach + fixing.screw.head_diameter))
     return tuple(found)
 
 
-def body_points(seat: Frame, rings: tuple[Ring, ...], *, spacing: float = 1.0) -> Array:
-    """Points of the body's surface, (n, 3) float in the panel frame, no further apart than about `spacing` mm."""
-    levels, widths = _filled(rings, spacing)
-    around = np.linspace(0, 2 * np.pi, max(12, int(np.pi * widths.max() / spacing)), endpoint=False)
-    shell = _circles(levels, widths, around)
-    end, across = rings[-1]
-    within = across * np.linspace(0, 1, max(2, int(across / 2 / spacing)))
-    rear = _circles(np.full(len(within), end), within, around)
-    return seat.out(np.concatenate([shell, rear]))
+def screw_head(speaker: Speaker, lift: float, fixing: SpeakerFixing | None) -> Ring | None:
+    """Level of a speaker screw's top and its head's diameter; None where no head stands on the flange."""
+    if speaker.holes is None or fixing is None or fixing.screw is None or fixing.screw.head == "countersunk":
+        return None
+    return (lift + speaker.flange.thickness + fixing.screw.head_height, fixing.screw.head_diameter)
 
 
-def through_sheet(seat: Frame, rings: tuple[Ring, ...], low: float, high: float) -> Array:
-    """Points (x, y) of the body's surface between two heights of the panel, (n, 2) float; both heights are met exactly.
+def least_on_body(seat: Frame, rings: tuple[Ring, ...], cost: Callable[[Array], Array]) -> tuple[float, Vector]:
+    """Least value that a cost of points takes on the body's surface, and where; good to about 1e-4 mm.
 
-    A ruling of the body runs along the axis from ring to ring, so where it crosses a height follows linearly.
+    A grid over the profile and round it finds the neighbourhood, ever finer grids about the best the place.
+
+    Args:
+        seat: frame of the rings.
+        rings: the body's profile.
+        cost: (n, 3) points in the panel frame → (n,) values.
     """
-    around = np.linspace(0, 2 * np.pi, 720, endpoint=False)
-    found = []
-    for (l0, d0), (l1, d1) in pairwise(rings):
-        a, b = (seat.out(_circles(np.array([lev]), np.array([dia]), around)) for lev, dia in ((l0, d0), (l1, d1)))
-        found += [p[(p[:, 2] >= low) & (p[:, 2] <= high)] for p in (a, b)]
-        rise = b[:, 2] - a[:, 2]
-        for z in (low, high):
-            share = (z - a[:, 2]) / np.where(np.abs(rise) < 1e-12, np.inf, rise)
-            crosses = (share > 0) & (share < 1)
-            found.append(a[crosses] + share[crosses, None] * (b - a)[crosses])
-    return np.concatenate(found)[:, :2]
+    run = _run(rings)
+    turns, places = np.meshgrid(np.linspace(0, 360, 181)[:-1], np.unique(np.append(run, np.linspace(0, run[-1], 161))))
+    best, spot = np.inf, np.zeros(3)
+    points = _on_body(seat, rings, places.ravel(), turns.ravel())
+    values = cost(points)
+    cells = np.stack(np.meshgrid(np.linspace(-1, 1, 17), np.linspace(-1, 1, 17)), axis=-1).reshape(-1, 2)
+    for seed in np.argsort(values)[:2]:
+        place, turn = float(places.ravel()[seed]), float(turns.ravel()[seed])
+        reach = np.array([run[-1] / 160, 2.0])
+        for _ in range(7):
+            tries = np.array([place, turn]) + cells * reach
+            tries[:, 0] = np.clip(tries[:, 0], 0, run[-1])
+            found = _on_body(seat, rings, tries[:, 0], tries[:, 1])
+            costs = cost(found)
+            least = int(costs.argmin())
+            place, turn = (float(v) for v in tries[least])
+            if costs[least] < best:
+                best, spot = float(costs[least]), found[least]
+            reach = reach * 0.25
+    return best, (float(spot[0]), float(spot[1]), float(spot[2]))
+
+
+def _run(rings: tuple[Ring, ...]) -> Array:
+    """Length along the profile to each of its corners, the rear's middle last."""
+    levels, halves = np.array([*rings, (rings[-1][0], 0.0)]).T * [[1.0], [0.5]]
+    return np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(levels), np.diff(halves)))])
+
+
+def _on_body(seat: Frame, rings: tuple[Ring, ...], places: Array, turns: Array) -> Array:
+    """Points of the surface at lengths along the profile and angles round it, (n, 3) float."""
+    levels, widths = np.array([*rings, (rings[-1][0], 0.0)]).T
+    run, angle = _run(rings), np.radians(turns)
+    half = np.interp(places, run, widths) / 2
+    return seat.out(np.column_stack([half * np.cos(angle), half * np.sin(angle), np.interp(places, run, levels)]))
+
+
+def to_sheet(opening: Outline, thickness: float, points: Array) -> Array:
+    """Signed distances from points (n, 3) to a sheet with an opening, its front at z = 0; negative inside the sheet."""
+    aside = depths(opening, points[:, :2])
+    off = np.maximum(points[:, 2], -thickness - points[:, 2])  # above or below the sheet, negative within it
+    beside = np.where(off > 0, np.hypot(aside, off), aside)
+    return np.where(aside >= 0, beside, np.where(off > 0, off, -np.minimum(-aside, -off)))
+
+
+def terminal_faces(terminal: Terminals, turn: float, lift: float, spacing: float = 0.5) -> Array:
+    """Points of a terminal's outer and side faces in the seat's frame, (n, 3) float, `spacing` mm apart or nearer."""
+    ahead = np.array(heading(terminal.at + turn))
+    aside = np.array([ahead[1], -ahead[0]])
+    half = terminal.width / 2
+    across = np.linspace(-half, half, int(terminal.width / spacing) + 2)
+    along = np.linspace(0, terminal.reach, int(terminal.reach / spacing) + 2)
+    levels = lift - np.linspace(*terminal.depth, int((terminal.depth[1] - terminal.depth[0]) / spacing) + 2)
+    flat = [ahead * terminal.reach + w * aside for w in across]
+    flat += [ahead * r + way * aside * half for r in along for way in (-1, 1)]
+    places = np.array(flat)
+    return np.column_stack([np.repeat(places, len(levels), axis=0), np.tile(levels, len(places))])
 
 
 def terminal_corners(terminal: Terminals, turn: float, lift: float) -> Array:
@@ -76,17 +120,3 @@ def terminal_corners(terminal: Terminals, turn: float, lift: float) -> Array:
     aside = np.array([ahead[1], -ahead[0]]) * terminal.width / 2
     flat = [ahead * reach + way * aside for reach in (0.0, terminal.reach) for way in (-1, 1)]
     return np.array([(*place, lift - depth) for place in flat for depth in terminal.depth])
-
-
-def _filled(rings: tuple[Ring, ...], spacing: float) -> tuple[Array, Array]:
-    levels, widths = np.array(rings, dtype=float).T
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(levels), np.diff(widths) / 2))])
-    places = np.unique(np.concatenate([run, np.arange(0, run[-1], spacing)]))
-    return np.interp(places, run, levels), np.interp(places, run, widths)
-
-
-def _circles(levels: Array, widths: Array, around: Array) -> Array:
-    ring = np.stack([np.cos(around), np.sin(around)], axis=1)
-    flat = widths[:, None, None] / 2 * ring
-    deep = np.broadcast_to(levels[:, None, None], (*flat.shape[:2], 1))
-    return np.concatenate([flat, deep], axis=2).reshape(-1, 3)

@@ -151,7 +151,7 @@ def _beyond(inner: Outline, outer: Outline) -> float:
 
 
 def _arc_beyond(arc: Arc, other: Arc) -> float:
-    """The same for two arcs of equal normals: their reaches differ most along the line of their centres, or at an end."""
+    """The same for arcs of equal normals: it is most along the line of their centres, or at an end."""
     dx, dy = arc.centre[0] - other.centre[0], arc.centre[1] - other.centre[1]
     if arc.faces(degrees(atan2(dy, dx))):
         apart = hypot(dx, dy)

@@ -139,7 +139,8 @@ class Outline:
 
     def points(self, sag: float = 0.02, *, least: int = 1) -> list[Point]:
         """Points along the path, none repeated, such that no chord lies further than `sag` from its arc."""
-        return [span.at(i / n) for span in self.spans for n in (_pieces(span, sag, least),) for i in range(n)]
+        spans = [span for span in self.spans if span.length > SMALL] or self.spans[:1]
+        return [span.at(i / n) for span in spans for n in (_pieces(span, sag, least),) for i in range(n)]
 
     def depth(self, point: Point) -> float:
         """How far inside the outline a point lies: distance to the path, negative outside."""

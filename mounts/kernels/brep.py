@@ -17,7 +17,7 @@ from mounts.kernels.brep_boolean import Owned, Way, in_turn, origins_of
 from mounts.kernels.brep_graft import NoGraftError, grafted
 from mounts.kernels.brep_grafts import grafts_of
 from mounts.kernels.brep_mass import mass, roughly
-from mounts.kernels.brep_triangles import faces_of, triangulated
+from mounts.kernels.brep_triangles import count_of, faces_of, triangulated
 from mounts.kernels.occ import OCP, cadquery, kernel_step
 from mounts.kernels.part import Part
 from mounts.kernels.plugs import Key
@@ -41,10 +41,13 @@ def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = in
     whole = realised(recipe, way, graft=graft)
     with kernel_step(recipe.name, "measure"):
         volume, centroid = mass(whole.shape)
-    shells = _count(whole.shape, OCP.TopAbs.TopAbs_SHELL)
-    solids = _count(whole.shape, OCP.TopAbs.TopAbs_SOLID)
+    shells = count_of(whole.shape, OCP.TopAbs.TopAbs_SHELL)
+    solids = count_of(whole.shape, OCP.TopAbs.TopAbs_SOLID)
     if not solids or volume <= 0:
         raise KernelError(f"part {recipe.name}: nothing is left, expected one solid, got {solids} of {volume:.6g} mm³")
+    with kernel_step(recipe.name, "check", features=len(recipe.features)):
+        if not OCP.BRepCheck.BRepCheck_Analyzer(whole.shape, True, True).IsValid():
+            raise RuntimeError("the CAD kernel calls its own solid not valid")
     with kernel_step(recipe.name, "triangulate", sag=sag, turn=turn):
         vertices, triangles, face = triangulated(whole.shape, sag, turn)
     return Part(
@@ -114,12 +117,6 @@ def _features(recipe: Recipe, whole: Owned) -> NDArray[np.int64]:
     if None in origins:
         raise KernelError(f"part {recipe.name}: {origins.count(None)} of {len(origins)} faces belong to no feature")
     return np.array([origin[0] for origin in origins if origin], dtype=np.int64)
-
-
-def _count(shape: Any, kind: Any) -> int:
-    found = OCP.TopTools.TopTools_IndexedMapOfShape()
-    OCP.TopExp.TopExp.MapShapes_s(shape, kind, found)
-    return int(found.Extent())
 
 
 def _only(shape: Any) -> Any:

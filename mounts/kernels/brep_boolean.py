@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from mounts.errors import KernelError
 from mounts.kernels.brep_triangles import faces_of
 from mounts.kernels.occ import OCP
 
@@ -47,7 +46,7 @@ def in_turn(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
     """The union of the added bodies, at least one, and then that less the tools.
 
     Raises:
-        KernelError: if the kernel fails.
+        RuntimeError: if the kernel fails.
     """
     whole = added[0] if len(added) == 1 else _done(BRepAlgoAPI.BRepAlgoAPI_Fuse(), added[:1], added[1:])
     return _done(BRepAlgoAPI.BRepAlgoAPI_Cut(), [whole], tools) if tools else whole
@@ -78,7 +77,7 @@ def _done(operation: Any, arguments: Sequence[Owned], tools: Sequence[Owned]) ->
     _set_up(operation)
     operation.Build()
     if not operation.IsDone():
-        raise KernelError(f"the boolean of {len(arguments)} bodies with {len(tools)} tools failed")
+        raise RuntimeError(f"the boolean of {len(arguments)} bodies with {len(tools)} tools failed")
     return _inherited(operation.Shape(), (*arguments, *tools), operation.Modified, operation.IsDeleted)
 
 

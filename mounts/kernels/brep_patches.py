@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from math import atan, comb, cos, dist, radians, tan
 from typing import Any
 
@@ -171,7 +171,7 @@ def polynomial(poles: Sequence[Point], last: float) -> Any:
     return Geom2d.Geom2d_BSplineCurve(array, knots, times, len(poles) - 1)
 
 
-@cache
+@lru_cache(maxsize=1024)
 def _rational_of_angle(sweep: float) -> tuple[float, ...]:
     """Control values of u(angle) over [0, sweep], in rad, of an arc as a rational curve of degree two.
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 from math import ceil, radians
 from typing import Any
 
@@ -40,7 +41,7 @@ from mounts.kernels.brep_patches import interpolating, lobatto, polynomial, stra
 from mounts.kernels.brep_plug import keeps_lower
 from mounts.kernels.brep_ruled import WIDEST_PLAIN, in_pieces
 from mounts.kernels.brep_sheet import Floats, Sheet, bernstein, met, sheet
-from mounts.kernels.nets import contour
+from mounts.kernels.chords import contour
 from mounts.kernels.occ import OCP
 from mounts.kernels.plugs import SEGMENTS, Plug
 from mounts.shape.primitives import Prism
@@ -77,8 +78,8 @@ def curved_graft(plug: Plug, hosts: Iterable[tuple[Sheet, Origin]]) -> Graft | N
     outlines = [_pieces(outline) for outline in (plug.drawn.outline, *plug.drawn.islands)]
     end = plug.drawn.low if keeps_lower(plug) else plug.drawn.high
     for bent, origin in hosts:
-        crossings = [_crossings(bent, plug.drawn, end, outline) for outline in outlines]
-        whole = [sides for sides in crossings if sides is not None]
+        crossings = (_crossings(bent, plug.drawn, end, outline) for outline in outlines)
+        whole = list(takewhile(bool, crossings))
         volume = _volume(bent, plug) if len(whole) == len(outlines) else None
         if volume is not None:
             return _graft(plug, origin, outlines, whole, volume)
@@ -92,21 +93,21 @@ def _pieces(outline: Outline) -> Outline:
     return in_pieces(Outline(spans), [max(1, ceil(abs(sweep) / WIDEST_PLAIN)) for sweep in sweeps])
 
 
-def _crossings(bent: Sheet, drawn: Prism, end: float, outline: Outline) -> list[_Crossing] | None:
-    """The curves in which an outline's sides cross a face; None when they do not, or are not followed closely."""
+def _crossings(bent: Sheet, drawn: Prism, end: float, outline: Outline) -> list[_Crossing]:
+    """The curves in which an outline's sides cross a face; none when they do not, or are not followed closely."""
     nodes, checks = lobatto(DEGREE), np.array([0.04, 0.23, 0.42, 0.67, 0.91])
     fractions = [*nodes, *checks]
     places = np.array([span.at(f) for span in outline.spans for f in fractions])
     found = met(bent, drawn.frame, places, drawn.low, drawn.high)
     if found is None:
-        return None
+        return []
     sides = len(outline.spans)
     points = bent.at(found[0]).reshape(sides, -1, 3)
     uv, rises = found[0].reshape(sides, -1, 2), (found[1] - end).reshape(sides, -1)
     n = len(nodes)
     made = [_Crossing(*(interpolating(values[k, :n]) for values in (points, uv, rises))) for k in range(sides)]
     followed = np.stack([bernstein(DEGREE, checks) @ side.poles for side in made])
-    return made if np.abs(followed - points[:, n:]).max() < CLOSE else None
+    return made if np.abs(followed - points[:, n:]).max() < CLOSE else []
 
 
 def _volume(bent: Sheet, plug: Plug) -> float | None:

@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.errors import KernelError
 from mounts.kernels.occ import OCP
 
 SAME = 1e-6  # mm: nearer nodes of neighbouring faces are one vertex
@@ -30,7 +29,7 @@ def triangulated(
         triangle's face (m,) int, in the order in which the shape is explored.
 
     Raises:
-        KernelError: if the triangles do not close.
+        RuntimeError: if the triangles do not close, or a face has none.
     """
     copy = OCP.BRepBuilderAPI.BRepBuilderAPI_Copy(shape, True, False).Shape()
     OCP.BRepMesh.BRepMesh_IncrementalMesh(copy, sag, False, turn, True)
@@ -45,7 +44,7 @@ def triangulated(
     triangles, face = triangles[whole], face[whole]
     loose = _open_edges(triangles, len(vertices))
     if loose:
-        raise KernelError(f"triangulated at {sag} mm and {turn} rad: {loose} of {3 * len(triangles)} edges stay open")
+        raise RuntimeError(f"{loose} of {3 * len(triangles)} edges of triangles stay open")
     return vertices, triangles, face
 
 
@@ -59,6 +58,13 @@ def faces_of(shape: Any) -> list[Any]:
     return found
 
 
+def count_of(shape: Any, kind: Any) -> int:
+    """How many sub-shapes of a kind a shape has, each counted once."""
+    found = OCP.TopTools.TopTools_IndexedMapOfShape()
+    OCP.TopExp.TopExp.MapShapes_s(shape, kind, found)
+    return int(found.Extent())
+
+
 def _bare(faces: list[Any], places: list[Any]) -> bytes:
     """The faces' triangles alone, in the kernel's binary format: one write instead of a call a triangle.
 
@@ -69,7 +75,7 @@ def _bare(faces: list[Any], places: list[Any]) -> bytes:
     for face, place in zip(faces, places, strict=True):
         triangles = OCP.BRep.BRep_Tool.Triangulation_s(face, place)
         if triangles is None:
-            raise KernelError("a face could not be triangulated")
+            raise RuntimeError("a face could not be triangulated")
         shown = OCP.TopoDS.TopoDS_Face()
         builder.MakeFace(shown, triangles)
         builder.Add(bare, shown)
@@ -89,7 +95,7 @@ def _read(raw: bytes, places: list[Any]) -> tuple[NDArray[np.float64], NDArray[n
     at, base = end + 1, 0
     nodes, triangles, counts = [], [], []
     if int(raw[start:end]) != len(places):
-        raise KernelError(f"{int(raw[start:end])} of {len(places)} faces have triangles of their own")
+        raise RuntimeError(f"{int(raw[start:end])} of {len(places)} faces have triangles of their own")
     for place in places:
         count, faces = np.frombuffer(raw, "<i4", 2, at)
         mapped, shaded = raw[at + 8], raw[at + 9]

@@ -1,7 +1,7 @@
 """Closed triangle nets of the primitives, for the mesh kernel. Plain numpy but for the flat caps.
 
-All points of a body are found at equal fractions of its spans, so nets with twice the segments hold every point of the
-coarser one and a volume's error falls with the square of the chords: two nets tell where it goes.
+Sections are cut at equal fractions of the spans that belong together; sides are split along diagonals that turn about,
+so that on a twisted surface what one triangle cuts off the next one adds.
 """
 
 from __future__ import annotations
@@ -14,19 +14,13 @@ from math import ceil
 
 import manifold3d
 import numpy as np
-from numpy.typing import NDArray
 
 from mounts.geometry.frames import Frame
-from mounts.geometry.outline import Arc, Outline, Span
+from mounts.geometry.outline import Arc
+from mounts.kernels.chords import SAME, Floats, Ints, chords, numbered_contour, pieces, sampled, standing_apart
 from mounts.shape.primitives import Prism, Revolved, Ruled
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-
-SAME = 1e-7  # mm: nearer points of one section are one
 FLAT = 1e-9  # mm: four points that leave their plane by less are flat
-LARGE, MEDIUM = 48.0, 12.0  # mm: circles below take a half and a quarter of the chords,
-FEWEST = 12  # but not fewer than these
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,7 +40,7 @@ class Net:
 
 @singledispatch
 def net(body: object, segments: int) -> Net:
-    """The net of a primitive, `segments` chords to a full circle of LARGE and more.
+    """The net of a primitive, `segments` chords to a full circle that is large.
 
     Raises:
         ValueError: if the body encloses nothing; the text names the values.
@@ -58,7 +52,7 @@ def net(body: object, segments: int) -> Net:
 def _prism(body: Prism, segments: int) -> Net:
     if body.high <= body.low:
         raise ValueError(f"a prism from {body.low:.3f} up to {body.high:.3f} has no height")
-    contours = [_contour(outline, segments) for outline in (body.outline, *body.islands)]
+    contours = [numbered_contour(outline, segments) for outline in (body.outline, *body.islands)]
     rings = [contours[0][0], *(points[::-1] for points, _ in contours[1:])]
     # a reversed ring's edge i leaves its point i towards what was the point before it
     spans = [contours[0][1], *(np.roll(span[::-1], -1) for _, span in contours[1:])]
@@ -79,12 +73,12 @@ def _ruled(body: Ruled, segments: int) -> Net:
     _alike(body)
     spans = [_fractions(body, k, segments) for k in range(len(body.sections[0].outline.spans))]
     number = np.concatenate([np.full(len(parts), k) for k, parts in enumerate(spans)])
-    flat = [_sampled(section.outline, spans) for section in body.sections]
+    flat = [sampled(section.outline, spans) for section in body.sections]
     kept, index, base = [], [], 0
     for plane in flat:
-        apart = _apart(plane)
-        kept.append(plane[apart])
-        index.append(base + (np.cumsum(apart) - 1) % max(1, int(apart.sum())))
+        single = standing_apart(plane)
+        kept.append(plane[single])
+        index.append(base + (np.cumsum(single) - 1) % int(single.sum()))
         base += len(kept[-1])
     points = np.concatenate(
         [_raised(plane, 0.0, section.frame) for plane, section in zip(kept, body.sections, strict=True)]
@@ -101,7 +95,7 @@ def _ruled(body: Ruled, segments: int) -> Net:
 @net.register
 def _revolved(body: Revolved, segments: int) -> Net:
     profile = _outer(body.profile)
-    segments = _chords(max(diameter for _, diameter in profile), segments)
+    segments = chords(max(diameter for _, diameter in profile), segments)
     turn = np.arange(segments) * (2 * np.pi / segments)
     circle = np.stack([np.cos(turn), np.sin(turn)], axis=1)
     places, index, base = [], [], 0
@@ -131,61 +125,13 @@ def _outer(profile: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
     return path
 
 
-def _pieces(span: Span, segments: int) -> int:
-    """Chords of a span: an arc's share of its circle's, doubling exactly when `segments` doubles."""
-    if not isinstance(span, Arc) or span.diameter <= SAME:
-        return 1
-    coarse, times = _chords(span.diameter, segments), 1
-    while coarse > 64 and coarse % 2 == 0:
-        coarse, times = coarse // 2, times * 2
-    return ceil(coarse * abs(span.sweep) / 360 - 1e-9) * times
-
-
-def _chords(diameter: float, segments: int) -> int:
-    """Chords of a full circle: a small one takes fewer, and still no chord lies further off than a large one's."""
-    share = 1 if diameter >= LARGE else 2 if diameter >= MEDIUM else 4
-    return min(segments, max(FEWEST, segments // share))
-
-
-def contour(outline: Outline, segments: int) -> Floats:
-    """Points of an outline, none twice, (n, 2) float.
-
-    Raises:
-        ValueError: if it encloses nothing.
-    """
-    return _contour(outline, segments)[0]
-
-
-def _contour(outline: Outline, segments: int) -> tuple[Floats, Ints]:
-    """Points of an outline, none twice, and the number of the span that follows each."""
-    fractions = [np.arange(n) / n for span in outline.spans for n in (_pieces(span, segments),)]
-    points = _sampled(outline, fractions)
-    number = np.concatenate([np.full(len(parts), k) for k, parts in enumerate(fractions)])
-    apart = _apart(points)
-    if apart.sum() < 3 or outline.area <= 0:
-        raise ValueError(f"an outline encloses {outline.area:.4g} mm²")
-    return points[apart], number[apart]
-
-
-def _sampled(outline: Outline, fractions: Sequence[Floats]) -> Floats:
-    """Points of each span at its fractions, (n, 2) float."""
-    return np.concatenate([_along(span, f) for span, f in zip(outline.spans, fractions, strict=True)])
-
-
-def _along(span: Span, fractions: Floats) -> Floats:
-    if isinstance(span, Arc):
-        turn = np.radians(span.begin + span.sweep * fractions)
-        return np.asarray(span.centre) + span.diameter / 2 * np.stack([np.cos(turn), np.sin(turn)], axis=1)
-    return np.outer(1 - fractions, span.start) + np.outer(fractions, span.end)
-
-
 def _fractions(body: Ruled, k: int, segments: int) -> Floats:
     """Where span `k` of every section is cut: arcs by their sweep, lines only where they span a twisted surface."""
     spans = [section.outline.spans[k] for section in body.sections]
-    pieces = max(_pieces(span, segments) for span in spans)
+    count = max(pieces(span, segments) for span in spans)
     if not isinstance(spans[0], Arc) and any(_twisted(body, i, k) for i in range(len(spans))):
-        pieces = 2 * ceil(segments / 8)
-    cut: Floats = np.arange(pieces) / pieces
+        count = 2 * ceil(segments / 8)
+    cut: Floats = np.arange(count) / count
     return cut
 
 
@@ -201,15 +147,6 @@ def _twisted(body: Ruled, i: int, k: int) -> bool:
     normal = np.cross(high[1] - low[0], high[0] - low[1])
     size = float(np.linalg.norm(normal))
     return size > 0 and abs(float(normal @ (low[1] - low[0]))) / size > FLAT
-
-
-def _apart(plane: Floats) -> NDArray[np.bool_]:
-    """Which points of a closed path stand away from the one before them; at least the first."""
-    step = np.abs(plane - np.roll(plane, 1, axis=0)).max(axis=1)
-    apart: NDArray[np.bool_] = step > SAME
-    if not apart.any():
-        apart[0] = True
-    return apart
 
 
 def _quads(a: Ints, b: Ints, c: Ints, d: Ints, face: Ints) -> tuple[Ints, Ints]:

@@ -18,8 +18,9 @@ from manifold3d import CrossSection, Manifold
 from numpy.typing import NDArray
 
 from mounts.geometry.frames import Frame
+from mounts.kernels.chords import contour
 from mounts.kernels.mesh import body_ids, numbered
-from mounts.kernels.nets import contour, net
+from mounts.kernels.nets import net
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled
 from mounts.shape.recipe import Recipe
 

@@ -8,6 +8,7 @@ from typing import Any, Protocol
 
 from mounts.checks.report import Finding
 from mounts.design.drawing import Drawing
+from mounts.kernels.part import Part
 from mounts.load.models.resolved import Job
 from mounts.shape.recipe import Scene
 
@@ -40,12 +41,12 @@ class Kind:
         plan: job → plan.
         shape: plan → scene.
         slice: plan → scene of the first-check slice, None where it makes no sense.
-        findings: job and plan → closed-form findings, in the order in which reprints happen.
+        findings: job, plan and finished part → findings, in the order in which reprints happen.
         not_measured: job → paths of readings that were not taken.
     """
 
     plan: Callable[[Job], Any]
     shape: Callable[[Any], Scene]
     slice: Callable[[Any], Scene] | None
-    findings: Callable[[Job, Any], tuple[Finding, ...]]
+    findings: Callable[[Job, Any, Part], tuple[Finding, ...]]
     not_measured: Callable[[Job], tuple[str, ...]]

@@ -17,9 +17,10 @@ from mounts.shape.primitives import Section
 Mask = NDArray[np.bool_]
 SPREAD = (4.0, 1.5)  # mm between the places that are tried first, along the spans and up the rulings
 BASINS = 6  # low places near which the least value is looked for
-ROUNDS = 14  # of looking, each half as wide as the one before
+ROUNDS = 12  # of looking, each half as wide as the one before
 EVERY = 6  # so many rows apart a sheet's points are enough to tell which of its rulings is nearest
 CHUNK = 256  # points whose distances to all of a grid are held at once
+HALVINGS = 6  # of the way to the edge of what counts; each round begins where the last one ended
 SIDES = np.linspace(-1, 1, 5)
 
 
@@ -127,7 +128,7 @@ def _drawn_in(places: Array, keep: Keep) -> tuple[Array, Mask]:
     out = ~kept & (beside != 0)
     index = np.nonzero(out)
     outside, inside = places[index], places[(*index[:-1], index[-1] + beside[index])]
-    for _ in range(20 if len(outside) else 0):
+    for _ in range(HALVINGS if len(outside) else 0):
         middle = (outside + inside) / 2
         counts = keep(middle)[:, None]
         outside, inside = np.where(counts, outside, middle), np.where(counts, middle, inside)
@@ -171,7 +172,8 @@ def _to_rulings(rings: Array, points: Array) -> Array:
         share = np.einsum("nk,nk->n", away, rise) / np.maximum(np.einsum("nk,nk->n", rise, rise), 1e-18)
         away -= np.clip(share, 0, 1)[:, None] * rise
         least = np.minimum(least, np.einsum("nk,nk->n", away, away))
-    return np.sqrt(least)
+    apart: Array = np.sqrt(least)
+    return apart
 
 
 def _knots(sheet: Sheet) -> Array:

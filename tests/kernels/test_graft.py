@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from math import pi
+from math import acos, pi, sqrt
 
 import pytest
 
 from mounts.geometry.frames import PANEL, Frame, heading, tilted, upright
 from mounts.geometry.outline import circle, oblong, rectangle
-from mounts.kernels import brep
+from mounts.kernels import brep, brep_grafts
 from mounts.kernels.agree import agreed
 from mounts.kernels.brep_boolean import Owned, in_turn
 from mounts.kernels.part import Part
-from mounts.kernels.plugs import plugs
+from mounts.kernels.plugs import Plug, plugs
+from mounts.kernels.proved import proved
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled
 from mounts.shape.recipe import Recipe
 from tests.kernels.bank import recipe, ruled
@@ -153,6 +154,33 @@ def test_a_letter_across_a_seam_is_left_to_the_boolean() -> None:
     part, left = _left(drawn)
     assert left == 2
     assert abs(agreed(part, drawn).difference_ppm) < 1
+
+
+def test_what_the_guard_lets_through_wrongly_is_still_found_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two pockets that cross, taken for plugs: their overlap would count twice, and does not in the end."""
+    drawn = recipe("crossing", 0, (PLATE,), a=pocket(0.0), b=pocket(5.0))
+    wrong = tuple(Plug((k, 0), (0, 0), True, pocket(x), True) for k, x in ((1, 0.0), (2, 5.0)))
+    monkeypatch.setattr(brep_grafts, "plugs", lambda recipe: wrong)
+    part, found = proved(drawn)
+    lens = 2 * 9.0 * acos(5.0 / 6.0) - 5.0 / 2 * sqrt(36.0 - 25.0)
+    assert part.volume == pytest.approx(24000.0 - 5.0 * (18.0 * pi - lens), rel=1e-9)
+    assert found.kernels_agree
+
+
+def test_a_plug_too_large_for_its_face_goes_to_the_boolean(monkeypatch: pytest.MonkeyPatch) -> None:
+    drawn = recipe("edge", 0, (PLATE,), a=pocket(28.0), b=pocket(0.0))
+    wrong = tuple(Plug((k, 0), (0, 0), True, pocket(x), True) for k, x in ((1, 28.0), (2, 0.0)))
+    monkeypatch.setattr(brep_grafts, "plugs", lambda recipe: wrong)
+    part, _ = proved(drawn)
+    half = 9.0 * acos(2.0 / 3.0) - 2.0 * sqrt(5.0)  # of the pocket beyond the edge
+    assert part.volume == pytest.approx(24000.0 - 5.0 * (18.0 * pi - half), rel=1e-9)
+
+
+def test_plugs_of_a_part_in_two_lumps_are_left_to_the_boolean() -> None:
+    drawn = recipe("sawn", 0, (PLATE,), saw=Prism(rectangle(1.0, 50.0, 0.0), -1.0, 11.0), a=pocket(20.0))
+    part = brep.build(drawn)
+    assert (part.solids, part.shells) == (2, 2)
+    assert part.volume == pytest.approx(59.0 * 400.0 - 45.0 * pi, rel=1e-9)
 
 
 def test_volumes_by_formula_for_what_was_set_in() -> None:

@@ -2,31 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from math import inf
 
 import numpy as np
 
 from mounts.checks.gap import Gap
 from mounts.design.body import (
-    Ring,
-    body_points,
     body_rings,
-    front_rings,
+    least_on_body,
+    screw_head,
     terminal_corners,
-    through_sheet,
+    terminal_faces,
+    to_sheet,
 )
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below, nearest_plane
-from mounts.kinds.ring.turn import terminal_gaps
-from mounts.kinds.ring.values import RingPlan, Seat
+from mounts.kinds.ring.values import Recess, RingPlan, Seat
 from mounts.load.models.panel import Panel
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import Thing
 
 PRACTICE = "common practice, no source"
+STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that it lies on the face and not on that
 
 
 def speaker_gaps(job: Job, seat: Seat) -> Iterator[Gap]:
@@ -40,29 +41,71 @@ def speaker_gaps(job: Job, seat: Seat) -> Iterator[Gap]:
 
 
 def ring_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
-    """The speaker inside the ring, and the ring's own screws under the trim."""
+    """The speaker inside the ring, and the ring itself under the trim and over what stands on the face."""
+    yield from _bore(job, plan)
+    yield from _own_top(job, plan)
+    for fixing in plan.fixings:
+        if fixing.recess:
+            across, height = plan_flange(job, fixing.recess)
+            gap = min((fixing.recess.diameter - across) / 2, fixing.recess.depth - height)
+            names, at = ("mount", f"flange of hardware {fixing.name}"), (*fixing.at, fixing.step + height)
+            yield Gap("clear.hardware", names, gap, STANDS_OFF, STANDS_OFF, PRACTICE, at, "fix_to_panel")
+
+
+def plan_flange(job: Job, recess: Recess) -> tuple[float, float]:
+    """Diameter and height of the hardware's flange that a recess was planned round."""
+    room = max(job.limits.recess_across, 6 * job.uncertainty("holes"))
+    return recess.diameter - room, recess.depth - job.limits.recess_deep
+
+
+def _bore(job: Job, plan: RingPlan) -> Iterator[Gap]:
+    """The body in the bore: near the seat, where it needs little room, and deeper."""
     limits, seat = job.limits, plan.seat
-    rings = body_rings(job.speaker, seat.lift)
-    straight = [(level, across) for level, across in _cut(rings, -seat.straight)]
-    for word, room, wanted in (
-        ("near the seat", [r for r in straight if r[0] >= seat.lift - limits.near_seat], limits.body_near_seat),
-        ("deeper", [r for r in straight if r[0] < seat.lift - limits.near_seat], limits.body),
+    rings, lower = body_rings(job.speaker, seat.lift), seat.lift - limits.near_seat
+
+    def apart(points: Array) -> Array:
+        mouth = np.abs(to_sheet(plan.tower.mouth, 1e-3, points - (0.0, 0.0, plan.tower.throat)))
+        return np.minimum(_to_straight_bore(seat, seat.frame.into(points)), mouth)
+
+    def near_seat(points: Array) -> Array:
+        return np.where(seat.frame.into(points)[:, 2] >= lower - 1e-9, apart(points), inf)
+
+    def deeper(points: Array) -> Array:
+        return np.where(seat.frame.into(points)[:, 2] <= lower + 1e-9, apart(points), inf)
+
+    for word, cost, wanted in (
+        ("bore, near the seat", near_seat, limits.body_near_seat),
+        ("bore, deeper", deeper, limits.body),
     ):
-        if room:
-            level, across = max(room, key=lambda ring: ring[1])
-            gap = _bore_gap(seat.bore, across)
-            at = _vector(seat.frame.out((across / 2, 0.0, level)))
-            yield Gap("clear.body-bore", ("body", f"bore, {word}"), gap, wanted, wanted, PRACTICE, at)
-    mouth = _outline_gap(plan.tower.mouth, through_sheet(seat.frame, rings, 0.0, plan.base.thickness / 2))
-    if mouth is not None:
-        gap, at = mouth
-        yield Gap("clear.body-bore", ("body", "bore's mouth"), gap, limits.body, limits.body, PRACTICE, at)
-    trim = trim_plane(job.panel)
-    if trim is not None:
-        for fixing in plan.fixings:
-            gap, at = disc_gap_below(trim, (*fixing.at, fixing.head_top), (0.0, 0.0, 1.0), fixing.washer)
-            names = (f"screw head {fixing.name}", "trim")
-            yield Gap("clear.trim", names, gap, limits.front, limits.front, PRACTICE, at, "in_front.trim", _front(job))
+        gap, at = least_on_body(seat.frame, rings, cost)
+        if gap < inf:
+            yield Gap("clear.body-bore", ("body", word), gap, wanted, wanted, PRACTICE, at)
+
+
+def _to_straight_bore(seat: Seat, local: Array) -> Array:
+    """Distances from points in the seat's frame, inside the bore, to its straight part's wall."""
+    aside = depths(seat.bore, local[:, :2])
+    beyond = np.maximum(np.maximum(local[:, 2], -seat.straight - local[:, 2]), 0.0)
+    return np.where(aside > 0, np.hypot(aside, beyond), np.where(beyond > 0, beyond, aside))
+
+
+def _own_top(job: Job, plan: RingPlan) -> Iterator[Gap]:
+    """The ring's highest edge and its screw heads under the trim."""
+    trim, limit = trim_plane(job.panel), job.limits.front
+    if trim is None:
+        return
+    rest = (limit, limit, PRACTICE)
+    if plan.collar is None:
+        top = plan.tower.outside[-1]
+        rim = top.frame.out([(*point, 0.0) for point in top.outline.points(0.01)])
+        gaps = [-trim.gap(_vector(point)) for point in rim]
+        near = int(np.argmin(gaps))
+        yield Gap("clear.trim", ("mount", "trim"), gaps[near], *rest, _vector(rim[near]), "in_front.trim", _front(job))
+    head, washer = job.fix_to_panel.screw.head_diameter, job.fix_to_panel.washer
+    for fixing in plan.fixings:
+        discs = [(fixing.head_top, head), (fixing.seat + (washer.thickness if washer else 0.0), fixing.washer)]
+        gap, at = min(disc_gap_below(trim, (*fixing.at, z), (0.0, 0.0, 1.0), across) for z, across in discs)
+        yield Gap("clear.trim", (f"screw head {fixing.name}", "trim"), gap, *rest, at, "in_front.trim", _front(job))
 
 
 def glass_plane(panel: Panel) -> Plane | None:
@@ -100,11 +143,19 @@ def _trim(job: Job, seat: Seat) -> Iterator[Gap]:
     plane, limit = trim_plane(job.panel), job.limits.front
     if plane is None:
         return
-    for what, level, across in front_rings(job.speaker, seat.lift, job.fix_speaker):
-        if what == "surround":
-            continue
-        gap, at = disc_gap_below(plane, _axis_point(seat, level), seat.frame.z, across)
-        yield Gap("clear.trim", (what, "trim"), gap, limit, limit, PRACTICE, at, "in_front.trim", _front(job))
+    rest = (limit, limit, PRACTICE)
+    top = seat.lift + job.speaker.flange.thickness
+    rim = seat.frame.out([(*point, top) for point in seat.flange.points(1e-4)])
+    gap, at = min((-plane.gap(_vector(point)), _vector(point)) for point in rim)
+    yield Gap("clear.trim", ("flange", "trim"), gap, *rest, at, "in_front.trim", _front(job))
+    head = screw_head(job.speaker, seat.lift, job.fix_speaker)
+    if head is not None:
+        heads = [
+            disc_gap_below(plane, _vector(seat.frame.out((*screw.at, head[0]))), seat.frame.z, head[1])
+            for screw in seat.screws
+        ]
+        gap, at = min(heads)
+        yield Gap("clear.trim", ("speaker screws", "trim"), gap, *rest, at, "in_front.trim", _front(job))
 
 
 def _grille(job: Job, seat: Seat) -> Iterator[Gap]:
@@ -138,46 +189,43 @@ def _glass(job: Job, seat: Seat) -> Iterator[Gap]:
 
 
 def _things(job: Job, seat: Seat) -> Iterator[Gap]:
-    things = job.panel.behind.things if job.panel.behind else ()
-    if not things:
-        return
-    body = body_points(seat.frame, body_rings(job.speaker, seat.lift))
-    parts = [("body", body), *(("terminals", _box_points(corners)) for corners in _terminal_corners(job, seat))]
-    for index, thing in enumerate(things):
+    sd, rings = job.uncertainty("behind"), body_rings(job.speaker, seat.lift)
+    boxes = [_box_points(corners) for corners in _terminal_corners(job, seat)]
+    for index, thing in enumerate(job.panel.behind.things if job.panel.behind else ()):
         limit = job.limits.moving if thing.moving else job.limits.fixed
-        for what, points in parts:
-            apart = _to_thing(thing, points)
-            near = int(apart.argmin())
-            yield Gap(
-                "clear.thing",
-                (what, thing.what),
-                float(apart[near]),
-                limit,
-                limit,
-                PRACTICE,
-                _vector(points[near]),
-                f"behind.things.{index}",
-                job.uncertainty("behind"),
-            )
+        cost = partial(_to_thing, thing)
+        found = [("body", *least_on_body(seat.frame, rings, cost))]
+        found += [("terminals", *_least(cost, box)) for box in boxes]
+        for what, gap, at in found:
+            reading = f"behind.things.{index}"
+            yield Gap("clear.thing", (what, thing.what), gap, limit, limit, PRACTICE, at, reading, sd)
 
 
 def _sheet(job: Job, seat: Seat) -> Iterator[Gap]:
     """The tilted body needs more than its diameter where it passes the sheet."""
-    sheet, limit = job.panel.face.thickness or 0.0, job.limits.body
-    points = through_sheet(seat.frame, body_rings(job.speaker, seat.lift), -sheet, 0.0)
-    found = _outline_gap(job.panel.opening.outline(), points)
-    if found is not None:
-        gap, at = found
-        sd = job.uncertainty("holes")
-        yield Gap("clear.body-opening", ("body", "opening"), gap, limit, limit, PRACTICE, at, "opening", sd)
+    limit, sd = job.limits.body, job.uncertainty("holes")
+    cost = partial(to_sheet, job.panel.opening.outline(), _sheet_thickness(job))
+    gap, at = least_on_body(seat.frame, body_rings(job.speaker, seat.lift), cost)
+    yield Gap("clear.body-opening", ("body", "opening"), gap, limit, limit, PRACTICE, at, "opening", sd)
 
 
 def _terminals(job: Job, seat: Seat) -> Iterator[Gap]:
-    gap = float(terminal_gaps(job, seat.frame.lifted(seat.lift), np.array([seat.turn]))[0])
-    if gap < inf:
-        limit, sd = job.limits.terminals, job.uncertainty("holes")
-        at = _axis_point(seat, seat.lift)
+    limit, sd = job.limits.terminals, job.uncertainty("holes")
+    cost = partial(to_sheet, job.panel.opening.outline(), _sheet_thickness(job))
+    for terminal in job.speaker.terminals:
+        gap, at = _least(cost, seat.frame.out(terminal_faces(terminal, seat.turn, seat.lift, 0.25)))
         yield Gap("clear.terminals", ("terminals", "opening"), gap, limit, limit, PRACTICE, at, "opening", sd)
+
+
+def _least(cost: Callable[[Array], Array], points: Array) -> tuple[float, Vector]:
+    values = cost(points)
+    least = int(values.argmin())
+    return float(values[least]), _vector(points[least])
+
+
+def _sheet_thickness(job: Job) -> float:
+    """The sheet's thickness; when it was not measured, as thin as makes no difference."""
+    return job.panel.face.thickness or 1e-3
 
 
 def _to_thing(thing: Thing, points: Array) -> Array:
@@ -201,32 +249,6 @@ def _box_points(corners: Array) -> Array:
     a, b, c = (grid.ravel()[:, None] for grid in np.meshgrid(*shares))
     points: Array = origin + a * u + b * v + c * w
     return points
-
-
-def _outline_gap(outline: Outline, points: Array) -> tuple[float, Vector] | None:
-    """Least depth of points inside an outline, and where; None without points."""
-    if len(points) == 0:
-        return None
-    inside = depths(outline, points)
-    near = int(inside.argmin())
-    return float(inside[near]), (float(points[near, 0]), float(points[near, 1]), 0.0)
-
-
-def _bore_gap(bore: Outline, across: float) -> float:
-    """Room a side round a round body on the bore's own axis."""
-    turns = np.radians(np.arange(0, 360, 1))
-    ring = across / 2 * np.stack([np.cos(turns), np.sin(turns)], axis=1)
-    return float(depths(bore, ring).min())
-
-
-def _cut(rings: Iterable[Ring], low: float) -> list[Ring]:
-    """A body's rings down to a level, with one exactly there."""
-    rings = list(rings)
-    levels, widths = [r[0] for r in rings][::-1], [r[1] for r in rings][::-1]
-    kept = [ring for ring in rings if ring[0] > low]
-    if rings[-1][0] < low:
-        kept.append((low, float(np.interp(low, levels, widths))))
-    return kept
 
 
 def _axis_point(seat: Seat, level: float) -> Vector:

@@ -16,6 +16,7 @@ from mounts.errors import InputError
 from mounts.geometry.distance import depths
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.kernels.part import Part
 from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.fit import speaker_gaps
 from mounts.kinds.ring.seat import lay_out, seat_at
@@ -66,7 +67,7 @@ def draw_flat(plan: FlatPlan) -> Scene:
     return Scene(Recipe(plan.name, (Feature("plate", (plate,)),), plan.genus))
 
 
-def flat_findings(job: Job, plan: FlatPlan) -> tuple[Finding, ...]:
+def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
     """What the flat ring's plan says about the world."""
     found = [gap.finding(_advice(gap)) for gap in speaker_gaps(job, plan.seat)]
     found += [_web(one, other, web) for one, other, web in _webs(plan)]

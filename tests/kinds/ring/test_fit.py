@@ -57,12 +57,12 @@ def test_a_tilted_disc_reaches_half_its_diameter_times_the_sine_towards_a_plane(
 
 
 def test_a_tilted_body_needs_more_than_its_diameter_in_the_sheet(front, change):
-    """A cylinder d across, tilted by θ, cuts the face in an ellipse d / cos θ long, moved by depth · tan θ."""
+    """A point p of the edge lies |p − a| · cos θ from an axis that crosses the face at a, less half the diameter."""
     job = change(level(front, change), aim=Aim(10, 90.0), height=25.0, panel__face__thickness=None)
     job = change(job, speaker__body=(), speaker__cutout=front.speaker.cutout.model_copy(update={"round": 90.0}))
     (gap,) = gaps(job, "clear.body-opening")
-    long, shift = 90 / cos(radians(10)), 25 * tan(radians(10))
-    assert gap.gap == pytest.approx(60 - (long / 2 + shift), abs=2e-3)
+    shift = 25 * tan(radians(10))
+    assert gap.gap == pytest.approx((60 - shift) * cos(radians(10)) - 45, abs=2e-4)
 
 
 def test_planes_from_clock_readings_err_to_the_safe_side(front):

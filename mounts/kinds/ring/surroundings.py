@@ -1,0 +1,107 @@
+"""The real things round a ring as bodies: the speaker with its movement, sheet, glass, trim, hardware, tools.
+
+Names are those that gaps are told by. Sides that stand for something endless are SPAN wide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.design.body import body_rings, front_rings, screw_head
+from mounts.geometry.frames import PANEL, angle_of
+from mounts.geometry.outline import Outline, circle, grown, rectangle
+from mounts.geometry.planes import Plane
+from mounts.kinds.ring.fit import glass_plane, grille_plane, plan_flange, trim_plane, trim_rim
+from mounts.kinds.ring.values import RingPlan
+from mounts.load.models.resolved import Job
+from mounts.shape.primitives import Prism, Revolved
+from mounts.shape.recipe import Envelope
+
+SPAN = 600.0  # mm: wider than any mount with what is near it
+THICK = 3.0  # mm: glass, trim and grille are drawn as plates this thick, away from the speaker
+REACH = 120.0  # mm: a screwdriver's shaft
+
+
+def surroundings(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
+    """Every envelope that the measurements give; what was not measured is not there."""
+    return (*_speaker(job, plan), *_panel(job), *_front(job), *_behind(job), *_hardware(job, plan))
+
+
+def _speaker(job: Job, plan: RingPlan) -> Iterator[Envelope]:
+    seat, speaker = plan.seat, job.speaker
+    yield Envelope("body", (Revolved(seat.frame, tuple(reversed(body_rings(speaker, seat.lift)))),))
+    yield Envelope("flange", (Prism(seat.flange, seat.lift, seat.lift + speaker.flange.thickness, seat.frame),))
+    head = screw_head(speaker, seat.lift, job.fix_speaker)
+    if head is not None:
+        low = seat.lift + speaker.flange.thickness
+        heads = tuple(Prism(circle(head[1], screw.at), low, head[0], seat.frame) for screw in seat.screws)
+        yield Envelope("speaker screws", heads)
+    for what, level, across in front_rings(speaker, seat.lift)[1:]:
+        yield Envelope(what, (Prism(circle(across), seat.lift, level, seat.frame),))
+    piston = speaker.piston_diameter
+    if speaker.front is not None and piston is not None:
+        top = seat.lift + speaker.front.height + speaker.front.travel
+        yield Envelope("cone at full travel", (Prism(circle(piston), seat.lift, top, seat.frame),))
+    boxes = []
+    for terminal in speaker.terminals:
+        box = rectangle(terminal.reach, terminal.width, 0.0).moved(terminal.reach / 2, 0.0)
+        turned = box.turned(angle_of(terminal.at + seat.turn))
+        boxes.append(Prism(turned, seat.lift - terminal.depth[1], seat.lift - terminal.depth[0], seat.frame))
+    if boxes:
+        yield Envelope("terminals", tuple(boxes))
+
+
+def _panel(job: Job) -> Iterator[Envelope]:
+    face, opening = job.panel.face, job.panel.opening.outline()
+    sheet = Prism(rectangle(SPAN, SPAN, 1.0), -(face.thickness or THICK), 0.0, islands=(opening,))
+    yield Envelope("opening", (sheet,), reading="opening")
+    if face.bead:
+        across = job.panel.opening.across
+        inside = grown(opening, (face.bead.inside - across) / 2)
+        outside = grown(opening, (face.bead.outside - across) / 2)
+        yield Envelope("bead", (Prism(outside, 0.0, face.bead.height, islands=(inside,)),), reading="face.bead")
+
+
+def _front(job: Job) -> Iterator[Envelope]:
+    trim, grille, rim = trim_plane(job.panel), grille_plane(job.panel), trim_rim(job.panel)
+    front = job.panel.in_front
+    at = front.trim.at if front and front.trim else (0.0, 0.0)
+    if trim is not None:
+        holes = (rim,) if front and front.trim and front.trim.opening else ()
+        yield Envelope("trim", (_plate(trim, at, rectangle(SPAN, SPAN, 1.0), holes),), reading="in_front.trim")
+    if grille is not None:
+        yield Envelope("grille", (_plate(grille, at, rectangle(SPAN, SPAN, 1.0)),), reading="in_front.grille")
+
+
+def _behind(job: Job) -> Iterator[Envelope]:
+    glass = glass_plane(job.panel)
+    if glass is not None:
+        body = Prism(rectangle(SPAN, SPAN, 1.0), -THICK, 0.0, glass.frame(0.0, 0.0))
+        yield Envelope("glass", (body,), reading="behind.glass")
+    for index, thing in enumerate(job.panel.behind.things if job.panel.behind else ()):
+        body = Prism(thing.outline(), -thing.depth - REACH, -thing.depth)
+        yield Envelope(thing.what, (body,), reading=f"behind.things.{index}")
+
+
+def _hardware(job: Job, plan: RingPlan) -> Iterator[Envelope]:
+    washer = job.fix_to_panel.washer
+    for fixing in plan.fixings:
+        if fixing.recess:
+            across, height = plan_flange(job, fixing.recess)
+            body = Prism(circle(across, fixing.at), fixing.step, fixing.step + height)
+            yield Envelope(f"flange of hardware {fixing.name}", (body,), reading="fix_to_panel")
+        thick = washer.thickness if washer else 0.0
+        head = job.fix_to_panel.screw.head_diameter
+        bodies = []
+        if fixing.head_top > fixing.seat:
+            bodies.append(Prism(circle(fixing.washer, fixing.at), fixing.seat, fixing.seat + max(thick, 0.5)))
+            bodies.append(Prism(circle(head, fixing.at), fixing.seat, fixing.head_top))
+            yield Envelope(f"screw head {fixing.name}", tuple(bodies), reading="fix_to_panel")
+        tool = fixing.path - job.limits.tool_path
+        shaft = Prism(circle(tool, fixing.at), fixing.head_top + 0.01, fixing.head_top + REACH, PANEL)
+        yield Envelope(f"tool {fixing.name}", (shaft,), reading="fix_to_panel")
+
+
+def _plate(plane: Plane, at: tuple[float, float], outline: Outline, islands: tuple[Outline, ...] = ()) -> Prism:
+    """A plate whose near side is the plane, away from the mount."""
+    return Prism(outline, 0.0, THICK, plane.frame(*at), islands)
