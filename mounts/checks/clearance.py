@@ -22,6 +22,7 @@ from mounts.shape.recipe import Envelope
 FINE, COARSE = 1024, 128  # segments, for pairs near their limit and far from it
 NEAR = 3.0  # mm over its limit, up to which a pair is measured finely
 AGREE = 0.05  # mm by which plan and mesh may differ; the triangles' sag is 0.02
+BEYOND = 2.0  # mm that a distance is searched beyond what the plan says
 NOTHING = 1e-3  # mm³: an overlap smaller than this is rounding
 
 
@@ -95,4 +96,4 @@ def _distance(assembly: Assembly, gap: Gap) -> float:
     """Least distance of a gap's two solids, searched no further than needed; 0 when they meet."""
     fine = gap.gap < gap.wanted + NEAR
     one, other = (assembly.solid(name, fine=fine) for name in gap.between)
-    return float(one.min_gap(other, max(gap.gap, 0.0) + 1.0))
+    return float(one.min_gap(other, max(gap.gap, 0.0) + BEYOND))

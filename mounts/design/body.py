@@ -11,11 +11,14 @@ import numpy as np
 
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Vector, heading
-from mounts.geometry.outline import Outline
+from mounts.geometry.outline import Outline, circle
 from mounts.load.models.resolved import SpeakerFixing
 from mounts.load.models.speaker import Speaker, Terminals
+from mounts.shape.primitives import Section
+from mounts.shape.sheet import Sheet
 
 Ring = tuple[float, float]  # level, diameter
+Least = tuple[float, Vector]  # a least value, and the point where it is taken
 
 
 def body_rings(speaker: Speaker, lift: float) -> tuple[Ring, ...]:
@@ -46,10 +49,8 @@ def screw_head(speaker: Speaker, lift: float, fixing: SpeakerFixing | None) -> R
     return (lift + speaker.flange.thickness + fixing.screw.head_height, fixing.screw.head_diameter)
 
 
-def least_on_body(seat: Frame, rings: tuple[Ring, ...], cost: Callable[[Array], Array]) -> tuple[float, Vector]:
-    """Least value that a cost of points takes on the body's surface, and where; good to about 1e-4 mm.
-
-    A grid over the profile and round it finds the neighbourhood, ever finer grids about the best the place.
+def least_on_body(seat: Frame, rings: tuple[Ring, ...], cost: Callable[[Array], Array]) -> Least:
+    """Least value that a cost of points takes on a body's surface, its rear disc included, and where.
 
     Args:
         seat: frame of the rings.
@@ -57,39 +58,63 @@ def least_on_body(seat: Frame, rings: tuple[Ring, ...], cost: Callable[[Array], 
         cost: (n, 3) points in the panel frame → (n,) values.
     """
     run = _run(rings)
-    turns, places = np.meshgrid(np.linspace(0, 360, 181)[:-1], np.unique(np.append(run, np.linspace(0, run[-1], 161))))
-    best, spot = np.inf, np.zeros(3)
-    points = _on_body(seat, rings, places.ravel(), turns.ravel())
-    values = cost(points)
+    corners = np.unique(np.append(run, np.linspace(0, run[-1], 161)))
+
+    def points(places: Array, turns: Array) -> Array:
+        levels, widths = np.array([*rings, (rings[-1][0], 0.0)]).T
+        half, angle = np.interp(places, run, widths) / 2, np.radians(turns)
+        return seat.out(np.column_stack([half * np.cos(angle), half * np.sin(angle), np.interp(places, run, levels)]))
+
+    return _least_over(points, corners, np.linspace(0, 360, 181)[:-1], cost)
+
+
+def least_on_lid(frame: Frame, outline: Outline, cost: Callable[[Array], Array]) -> Least:
+    """The same on the flat inside an outline that goes round the frame's origin, in the frame's plane."""
+    rim = np.array(outline.points(1e-4, least=8))
+    rim = np.concatenate([rim, rim[:1]])
+    steps = np.arange(len(rim), dtype=float)
+
+    def points(shares: Array, places: Array) -> Array:
+        places = places % (len(rim) - 1)
+        flat = np.stack([np.interp(places, steps, rim[:, axis]) for axis in (0, 1)], axis=1) * shares[:, None]
+        return frame.out(np.column_stack([flat, np.zeros(len(flat))]))
+
+    return _least_over(points, np.linspace(0, 1, 61), steps[:-1], cost)
+
+
+def _least_over(
+    points: Callable[[Array, Array], Array], first: Array, second: Array, cost: Callable[[Array], Array]
+) -> Least:
+    """Least cost on a surface of two numbers, good to about 1e-4 mm: a grid, then ever finer grids about the best."""
+    a, b = (grid.ravel() for grid in np.meshgrid(first, second, indexing="ij"))
+    values = cost(points(a, b))
     cells = np.stack(np.meshgrid(np.linspace(-1, 1, 17), np.linspace(-1, 1, 17)), axis=-1).reshape(-1, 2)
+    best, spot = np.inf, np.zeros(3)
     for seed in np.argsort(values)[:2]:
-        place, turn = float(places.ravel()[seed]), float(turns.ravel()[seed])
-        reach = np.array([run[-1] / 160, 2.0])
+        centre = np.array([a[seed], b[seed]])
+        reach = np.array([np.diff(first).max(), np.diff(second).max()])
         for _ in range(7):
-            tries = np.array([place, turn]) + cells * reach
-            tries[:, 0] = np.clip(tries[:, 0], 0, run[-1])
-            found = _on_body(seat, rings, tries[:, 0], tries[:, 1])
+            tries = centre + cells * reach
+            tries[:, 0] = np.clip(tries[:, 0], first[0], first[-1])
+            found = points(tries[:, 0], tries[:, 1])
             costs = cost(found)
             least = int(costs.argmin())
-            place, turn = (float(v) for v in tries[least])
+            centre = tries[least]
             if costs[least] < best:
                 best, spot = float(costs[least]), found[least]
             reach = reach * 0.25
     return best, (float(spot[0]), float(spot[1]), float(spot[2]))
 
 
+def body_sheet(seat: Frame, rings: tuple[Ring, ...]) -> Sheet:
+    """The body's surface from the rear up, without its rear disc."""
+    return Sheet(tuple(Section(seat.lifted(level), circle(across)) for level, across in reversed(rings)))
+
+
 def _run(rings: tuple[Ring, ...]) -> Array:
     """Length along the profile to each of its corners, the rear's middle last."""
     levels, halves = np.array([*rings, (rings[-1][0], 0.0)]).T * [[1.0], [0.5]]
     return np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(levels), np.diff(halves)))])
-
-
-def _on_body(seat: Frame, rings: tuple[Ring, ...], places: Array, turns: Array) -> Array:
-    """Points of the surface at lengths along the profile and angles round it, (n, 3) float."""
-    levels, widths = np.array([*rings, (rings[-1][0], 0.0)]).T
-    run, angle = _run(rings), np.radians(turns)
-    half = np.interp(places, run, widths) / 2
-    return seat.out(np.column_stack([half * np.cos(angle), half * np.sin(angle), np.interp(places, run, levels)]))
 
 
 def to_sheet(opening: Outline, thickness: float, points: Array) -> Array:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Vector, angle_of
 from mounts.geometry.outline import Outline
 
@@ -83,6 +84,23 @@ def rim_point(rim: Outline, clock: float) -> tuple[float, float]:
         middle = (low + high) / 2
         low, high = (middle, high) if rim.holds((ux * middle, uy * middle)) else (low, middle)
     return (ux * low, uy * low)
+
+
+def to_plate(plane: Plane, at: tuple[float, float], opening: Outline | None, points: Array) -> Array:
+    """Signed distances from points (n, 3) below a plate, whose underside is the plane, to it; negative above that.
+
+    Args:
+        plane: the plate's underside.
+        at: where the opening's origin lies in the panel frame.
+        opening: hole in the plate, in the plane's own frame there; None for a plate without one.
+        points: in the panel frame.
+    """
+    local = plane.frame(*at).into(points)
+    below: Array = -local[:, 2]
+    if opening is None:
+        return below
+    aside = depths(opening, local[:, :2])
+    return np.where(aside > 0, np.hypot(aside, np.maximum(below, 0.0)), below)
 
 
 def disc_gap(plane: Plane, centre: Vector, axis: Vector, diameter: float) -> tuple[float, Vector]:

@@ -125,7 +125,7 @@ def test_points_have_a_hull_with_sharp_corners() -> None:
     outline = hull_of_discs([((0, 0), 0.0), ((40, 0), 0.0), ((0, 30), 0.0), ((10, 10), 0.0)])
     assert outline.area == pytest.approx(600.0, rel=1e-12)
     assert outline.length == pytest.approx(120.0, rel=1e-12)
-    assert [arc.centre for arc in outline.arcs] == [(40, 0), (0, 30), (0, 0)]
+    assert [arc.centre for arc in outline.arcs] == [(0, 30), (0, 0), (40, 0)]
 
 
 def test_unequal_discs_far_apart_have_the_area_of_a_belt() -> None:

@@ -7,16 +7,21 @@ from dataclasses import replace
 
 from mounts.checks.gap import Gap
 from mounts.checks.report import Verdict
+from mounts.errors import InputError
 from mounts.geometry.frames import tilted
-from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.values import RingPlan, Seat
+from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.resolved import Job
 
 FURTHEST = 40.0  # mm up or down, beyond which no one would go
 FINE = 0.1  # mm and degrees
+REPLANNED = ("clear.body-bore", "way.speaker")  # gaps to what itself changes with the height
 
 KEYS = {
-    "clear.body-bore": "take a speaker with a slimmer body, or limits: {bore: …} for a wider bore",
+    "clear.body-bore": "take a speaker with a slimmer body, or a wider opening",
+    "way.speaker": "take a speaker with a slimmer magnet, or a wider opening",
     "clear.body-opening": "move the seat with seat_offset, take less tilt, or open the panel",
     "clear.terminals": "take another turn so that the terminals pass where the opening is widest",
 }
@@ -24,6 +29,8 @@ KEYS = {
 
 def advice_for(job: Job, plan: RingPlan, gap: Gap) -> str:
     """What would keep a missed clearance: another height, less tilt, with what else would then be missed."""
+    if gap.code in REPLANNED:
+        return _by_planning_anew(job, plan, gap)
     seat, (x, y, height) = plan.seat, plan.seat.frame.origin
     missing = gap.wanted - gap.gap
     one, other = gap.between
@@ -48,6 +55,28 @@ def advice_for(job: Job, plan: RingPlan, gap: Gap) -> str:
         found.append(f"take a tilt of {value:.1f}{_but(job, at_tilt(value), gap)}")
     found.sort(key=len)
     return f"{lead}: {', or '.join(found)}" if found else f"{lead}: {KEYS.get(gap.code, 'take another speaker')}"
+
+
+def _by_planning_anew(job: Job, plan: RingPlan, gap: Gap) -> str:
+    """More height for a gap inside the ring, whose bore changes with it: doubled until it is kept, then halved back."""
+    height, lead = plan.seat.frame.origin[2], f"{gap.wanted - gap.gap:.1f} more is needed"
+
+    def kept(step: float) -> bool:
+        try:
+            taller = plan_ring(replace(job, height=round(height + step, 1), label=None))
+        except InputError:
+            return False
+        found = [*ring_gaps(job, taller), *way_gaps(job, taller)]
+        return all(g.verdict is Verdict.PASS for g in found if g.code == gap.code)
+
+    high = next((float(2**k) for k in range(6) if kept(float(2**k))), None)
+    if high is None:
+        return f"{lead}: {KEYS[gap.code]}"
+    low = high / 2 if high > 1 else 0.0
+    while high - low > 0.5:
+        middle = (low + high) / 2
+        low, high = (low, middle) if kept(middle) else (middle, high)
+    return f"{lead}: take a height of {height + high:.1f}, or {KEYS[gap.code].removeprefix('take ')}"
 
 
 def _nearest(kept: Callable[[float], bool]) -> float | None:

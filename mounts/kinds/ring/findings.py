@@ -8,6 +8,7 @@ from math import hypot, pi
 import numpy as np
 
 from mounts.checks.bed import bed
+from mounts.checks.clearance import assembled, disagreements, measured
 from mounts.checks.gap import Gap
 from mounts.checks.heat import heat
 from mounts.checks.report import Finding, Verdict
@@ -15,27 +16,43 @@ from mounts.design.body import body_rings
 from mounts.design.fasteners import needed_hole
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
+from mounts.kernels.part import Part
 from mounts.kinds.ring.advice import advice_for
 from mounts.kinds.ring.fit import PRACTICE, ring_gaps, speaker_gaps, trim_plane
+from mounts.kinds.ring.seal import foam_against_trim, squeezes
 from mounts.kinds.ring.shape import highest
+from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.way import access, way_gaps
 from mounts.load.models.resolved import Job
 
-FIRST = ("clear.trim", "clear.grille", "clear.glass", "clear.thing", "clear.terminals", "clear.body-opening")
+# the order in which reprints happen: what is first here is told first
+ORDER = (
+    *("clear.trim", "clear.grille", "clear.glass", "clear.thing", "clear.terminals", "pattern", "hole", "panel"),
+    *("clear.body-opening", "clear.body-bore", "way", "hand", "clear.hardware", "base", "seat", "shrink", "access"),
+    *("screw", "load", "seal", "sound", "heat", "wall", "edges", "print", "bed", "clear"),
+)
 
 
-def ring_findings(job: Job, plan: RingPlan) -> tuple[Finding, ...]:
-    """All closed-form findings of a printed ring."""
-    gaps = [*speaker_gaps(job, plan.seat), *ring_gaps(job, plan)]
-    gaps.sort(key=lambda gap: FIRST.index(gap.code) if gap.code in FIRST else len(FIRST))
+def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """All findings of a printed ring, in the order in which reprints happen."""
+    assembly = assembled(part, surroundings(job, plan))
+    gaps = measured(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan)))
     found = [gap.finding(_advice(job, plan, gap)) for gap in gaps]
-    found += [*_other_side(job), *_panel_holes(job)]
+    found += [*disagreements(gaps), *access(assembly, plan)]
+    found += [*_other_side(job), *_panel_holes(job), *_sound(job, plan)]
+    found += [*squeezes(job, plan), *foam_against_trim(job, plan)]
     found += [wall.finding() for wall in plan.walls]
-    found += [*_sound(job, plan)]
     if job.panel.place:
         found.append(heat(job.material, job.panel.place, job.limits))
     found.append(bed(plan.base.outline.points(0.1), highest(plan.tower), job.printer))
-    return tuple(found)
+    return tuple(sorted(found, key=_rank))
+
+
+def _rank(finding: Finding) -> int:
+    """Place of a finding's code in the order; the most telling of several prefixes that fit counts."""
+    fitting = [prefix for prefix in ORDER if finding.code.startswith(prefix)]
+    return ORDER.index(max(fitting, key=len)) if fitting else len(ORDER)
 
 
 def not_measured(job: Job) -> tuple[str, ...]:

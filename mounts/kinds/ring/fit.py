@@ -7,24 +7,29 @@ from functools import partial
 from math import inf
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mounts.checks.gap import Gap
 from mounts.design.body import (
+    Least,
     body_rings,
+    body_sheet,
     least_on_body,
+    least_on_lid,
     screw_head,
     terminal_corners,
     terminal_faces,
     to_sheet,
 )
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import Array, Vector
-from mounts.geometry.outline import Outline
-from mounts.geometry.planes import Plane, disc_gap, disc_gap_below, nearest_plane
+from mounts.geometry.frames import PANEL, Array, Vector
+from mounts.geometry.outline import Outline, circle
+from mounts.geometry.planes import Plane, disc_gap, disc_gap_below, nearest_plane, to_plate
 from mounts.kinds.ring.values import Recess, RingPlan, Seat
 from mounts.load.models.panel import Panel
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import Thing
+from mounts.shape.sheet import Sheet, least_gap
 
 PRACTICE = "common practice, no source"
 STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that it lies on the face and not on that
@@ -61,51 +66,34 @@ def plan_flange(job: Job, recess: Recess) -> tuple[float, float]:
 def _bore(job: Job, plan: RingPlan) -> Iterator[Gap]:
     """The body in the bore: near the seat, where it needs little room, and deeper."""
     limits, seat = job.limits, plan.seat
-    rings, lower = body_rings(job.speaker, seat.lift), seat.lift - limits.near_seat
+    body, bore = body_sheet(seat.frame, body_rings(job.speaker, seat.lift)), Sheet(plan.tower.inside)
+    lower = seat.lift - limits.near_seat
+    for word, side, wanted in (("near the seat", 1, limits.body_near_seat), ("deeper", -1, limits.body)):
 
-    def apart(points: Array) -> Array:
-        mouth = np.abs(to_sheet(plan.tower.mouth, 1e-3, points - (0.0, 0.0, plan.tower.throat)))
-        return np.minimum(_to_straight_bore(seat, seat.frame.into(points)), mouth)
+        def keep(points: Array, side: int = side) -> NDArray[np.bool_]:
+            return side * (seat.frame.into(points)[:, 2] - lower) >= -1e-9
 
-    def near_seat(points: Array) -> Array:
-        return np.where(seat.frame.into(points)[:, 2] >= lower - 1e-9, apart(points), inf)
-
-    def deeper(points: Array) -> Array:
-        return np.where(seat.frame.into(points)[:, 2] <= lower + 1e-9, apart(points), inf)
-
-    for word, cost, wanted in (
-        ("bore, near the seat", near_seat, limits.body_near_seat),
-        ("bore, deeper", deeper, limits.body),
-    ):
-        gap, at = least_on_body(seat.frame, rings, cost)
+        gap = least_gap(bore, body, keep)
         if gap < inf:
-            yield Gap("clear.body-bore", ("body", word), gap, wanted, wanted, PRACTICE, at)
-
-
-def _to_straight_bore(seat: Seat, local: Array) -> Array:
-    """Distances from points in the seat's frame, inside the bore, to its straight part's wall."""
-    aside = depths(seat.bore, local[:, :2])
-    beyond = np.maximum(np.maximum(local[:, 2], -seat.straight - local[:, 2]), 0.0)
-    return np.where(aside > 0, np.hypot(aside, beyond), np.where(beyond > 0, beyond, aside))
+            at = _axis_point(seat, lower)
+            yield Gap("clear.body-bore", ("body", f"bore, {word}"), gap, wanted, wanted, PRACTICE, at)
 
 
 def _own_top(job: Job, plan: RingPlan) -> Iterator[Gap]:
-    """The ring's highest edge and its screw heads under the trim."""
-    trim, limit = trim_plane(job.panel), job.limits.front
-    if trim is None:
+    """The ring's highest edge, its stops and its screw heads under the trim."""
+    cost, seat = _to_trim(job), plan.seat
+    if cost is None:
         return
-    rest = (limit, limit, PRACTICE)
     if plan.collar is None:
         top = plan.tower.outside[-1]
-        rim = top.frame.out([(*point, 0.0) for point in top.outline.points(0.01)])
-        gaps = [-trim.gap(_vector(point)) for point in rim]
-        near = int(np.argmin(gaps))
-        yield Gap("clear.trim", ("mount", "trim"), gaps[near], *rest, _vector(rim[near]), "in_front.trim", _front(job))
+        found = [least_on_lid(top.frame, top.outline, cost)]
+        found += [least_on_lid(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), cost) for at in seat.stops]
+        yield _under_trim(job, "mount", min(found))
     head, washer = job.fix_to_panel.screw.head_diameter, job.fix_to_panel.washer
     for fixing in plan.fixings:
         discs = [(fixing.head_top, head), (fixing.seat + (washer.thickness if washer else 0.0), fixing.washer)]
-        gap, at = min(disc_gap_below(trim, (*fixing.at, z), (0.0, 0.0, 1.0), across) for z, across in discs)
-        yield Gap("clear.trim", (f"screw head {fixing.name}", "trim"), gap, *rest, at, "in_front.trim", _front(job))
+        found = [least_on_lid(PANEL.shifted(*fixing.at).lifted(z), circle(across), cost) for z, across in discs]
+        yield _under_trim(job, f"screw head {fixing.name}", min(found))
 
 
 def glass_plane(panel: Panel) -> Plane | None:
@@ -140,22 +128,32 @@ def trim_rim(panel: Panel) -> Outline:
 
 
 def _trim(job: Job, seat: Seat) -> Iterator[Gap]:
-    plane, limit = trim_plane(job.panel), job.limits.front
-    if plane is None:
+    cost = _to_trim(job)
+    if cost is None:
         return
-    rest = (limit, limit, PRACTICE)
     top = seat.lift + job.speaker.flange.thickness
-    rim = seat.frame.out([(*point, top) for point in seat.flange.points(1e-4)])
-    gap, at = min((-plane.gap(_vector(point)), _vector(point)) for point in rim)
-    yield Gap("clear.trim", ("flange", "trim"), gap, *rest, at, "in_front.trim", _front(job))
+    yield _under_trim(job, "flange", least_on_lid(seat.frame.lifted(top), seat.flange, cost))
     head = screw_head(job.speaker, seat.lift, job.fix_speaker)
     if head is not None:
         heads = [
-            disc_gap_below(plane, _vector(seat.frame.out((*screw.at, head[0]))), seat.frame.z, head[1])
-            for screw in seat.screws
+            least_on_lid(seat.frame.shifted(*screw.at).lifted(head[0]), circle(head[1]), cost) for screw in seat.screws
         ]
-        gap, at = min(heads)
-        yield Gap("clear.trim", ("speaker screws", "trim"), gap, *rest, at, "in_front.trim", _front(job))
+        yield _under_trim(job, "speaker screws", min(heads))
+
+
+def _to_trim(job: Job) -> Callable[[Array], Array] | None:
+    """Distance of points to the trim with its opening; None when the trim was not measured."""
+    plane, front = trim_plane(job.panel), job.panel.in_front
+    if plane is None or front is None or front.trim is None:
+        return None
+    opening = front.trim.opening.outline() if front.trim.opening else None
+    return partial(to_plate, plane, front.trim.at, opening)
+
+
+def _under_trim(job: Job, what: str, least: Least) -> Gap:
+    limit = job.limits.front
+    rest = (limit, limit, PRACTICE, least[1], "in_front.trim", job.uncertainty("in_front"))
+    return Gap("clear.trim", (what, "trim"), least[0], *rest)
 
 
 def _grille(job: Job, seat: Seat) -> Iterator[Gap]:

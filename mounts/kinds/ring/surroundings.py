@@ -8,23 +8,31 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.design.body import body_rings, front_rings, screw_head
-from mounts.geometry.frames import PANEL, angle_of
+from mounts.geometry.frames import angle_of
 from mounts.geometry.outline import Outline, circle, grown, rectangle
 from mounts.geometry.planes import Plane
 from mounts.kinds.ring.fit import glass_plane, grille_plane, plan_flange, trim_plane, trim_rim
 from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.way import way_envelopes
 from mounts.load.models.resolved import Job
 from mounts.shape.primitives import Prism, Revolved
 from mounts.shape.recipe import Envelope
 
 SPAN = 600.0  # mm: wider than any mount with what is near it
 THICK = 3.0  # mm: glass, trim and grille are drawn as plates this thick, away from the speaker
-REACH = 120.0  # mm: a screwdriver's shaft
+REACH = 120.0  # mm: how far on a thing behind goes
 
 
 def surroundings(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
     """Every envelope that the measurements give; what was not measured is not there."""
-    return (*_speaker(job, plan), *_panel(job), *_front(job), *_behind(job), *_hardware(job, plan))
+    return (
+        *_speaker(job, plan),
+        *_panel(job),
+        *_front(job),
+        *_behind(job),
+        *_hardware(job, plan),
+        *way_envelopes(job, plan),
+    )
 
 
 def _speaker(job: Job, plan: RingPlan) -> Iterator[Envelope]:
@@ -97,9 +105,6 @@ def _hardware(job: Job, plan: RingPlan) -> Iterator[Envelope]:
             bodies.append(Prism(circle(fixing.washer, fixing.at), fixing.seat, fixing.seat + max(thick, 0.5)))
             bodies.append(Prism(circle(head, fixing.at), fixing.seat, fixing.head_top))
             yield Envelope(f"screw head {fixing.name}", tuple(bodies), reading="fix_to_panel")
-        tool = fixing.path - job.limits.tool_path
-        shaft = Prism(circle(tool, fixing.at), fixing.head_top + 0.01, fixing.head_top + REACH, PANEL)
-        yield Envelope(f"tool {fixing.name}", (shaft,), reading="fix_to_panel")
 
 
 def _plate(plane: Plane, at: tuple[float, float], outline: Outline, islands: tuple[Outline, ...] = ()) -> Prism:

@@ -1,0 +1,222 @@
+"""Every screw of a ring as a joint: where its head bears, what it passes, what holds its thread.
+
+Panel screws run along the panel's z, speaker screws along the seat's. All ends are told from under the head; a
+countersunk head counts from its top.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import cos, hypot, inf, radians
+
+import numpy as np
+
+from mounts.design.fasteners import thread_diameter
+from mounts.design.lengths import Joint, choose, pitch
+from mounts.geometry.frames import PANEL, Vector
+from mounts.kinds.ring.base import fastening_of
+from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat, SpeakerScrew
+from mounts.load.models.hardware import ClipNut, Insert, Pilot, RivetNut, Screw, ThreadItem, Through, WellNut
+from mounts.load.models.resolved import Job
+
+Ring = RingPlan | FlatPlan
+
+RIVET_NUT = "1 d in steel; the nut taken as set with its wall folded double, and open at its end"
+WELL_NUT = "1 d; the brass thread taken as lying at the end of the rubber"
+CLIP_NUT = "1 d behind the sheet, through the whole neck of the nut"
+THREAD = "1 d in steel; the thread taken as at least that deep, as of a welded nut, and open at its back"
+THROUGH = "one pitch beyond the nut"
+INSERT = "1 d in brass, or the whole insert where that is shorter; a pocket cleared of pushed-down plastic"
+PILOT = "the fastener's own least engagement"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One fixing as its screw finds it: centre, face of the panel there, washer's face, true hole and tool path."""
+
+    name: str
+    at: tuple[float, float]
+    face: float
+    seat: float
+    recess: float
+    hole: float
+    sink_depth: float
+    path: float | None
+
+    @property
+    def roof(self) -> float:
+        """Material under the washer."""
+        return self.seat - self.sink_depth - self.face - self.recess
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """One screw in its joint.
+
+    Attributes:
+        name: of the fixing, or number of the speaker screw.
+        head: point under the head on the screw's axis, panel frame.
+        axis: unit vector from tip to head.
+        joint: what it passes and holds in.
+        holds: what its thread is taken to hold in.
+    """
+
+    name: str
+    head: Vector
+    axis: Vector
+    joint: Joint
+    holds: str
+
+    def tip(self, length: float) -> Vector:
+        """Where a screw of a length ends."""
+        x, y, z = (h - length * a for h, a in zip(self.head, self.axis, strict=True))
+        return (x, y, z)
+
+
+def growth_of(job: Job) -> float:
+    """What the plan added to every round hole so that it comes out true on the printer, mm."""
+    return job.printer.growth(job.material.name) if job.make == "print" else 0.0
+
+
+def washer_height(job: Job) -> float:
+    """Thickness of the washer under a panel screw's head; a countersunk head takes none."""
+    washer, screw = job.fix_to_panel.washer, job.fix_to_panel.screw
+    return washer.thickness if washer and screw.head != "countersunk" else 0.0
+
+
+def places(job: Job, plan: Ring) -> tuple[Place, ...]:
+    """The fixings of a ring, printed or cut."""
+    growth = growth_of(job)
+    if isinstance(plan, RingPlan):
+        return tuple(
+            Place(
+                name=one.name,
+                at=one.at,
+                face=one.step,
+                seat=one.seat,
+                recess=one.recess.depth if one.recess else 0.0,
+                hole=one.hole - growth,
+                sink_depth=one.sink_depth,
+                path=one.path,
+            )
+            for one in plan.fixings
+        )
+    hole = fastening_of(job).hole
+    points = job.panel.fixings.points
+    return tuple(Place(name, at, 0.0, plan.sheet, 0.0, hole, 0.0, None) for name, at in points.items())
+
+
+def panel_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
+    """The screws that hold a ring to its panel; empty where the sheet's thickness decides and was not measured."""
+    found = []
+    for place in places(job, plan):
+        above = washer_height(job) + place.seat - place.face
+        thread = _panel_thread(job)
+        if thread is not None:
+            begins, engages, long, holds = thread
+            head = (*place.at, place.seat + washer_height(job))
+            joint = Joint(above + begins, engages, long, inf)
+            found.append(Held(place.name, head, PANEL.z, joint, holds))
+    return tuple(found)
+
+
+def nut_end(job: Job) -> float:
+    """How far what is set in the panel reaches behind the face, before it is set, mm."""
+    item = job.fix_to_panel.hardware
+    if isinstance(item, RivetNut | WellNut):
+        return item.length
+    return (job.panel.face.thickness or 0.0) + (item.nut_height if isinstance(item, Through) else 0.0)
+
+
+def speaker_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
+    """The screws that hold the speaker to a ring."""
+    if job.fix_speaker is None:
+        return ()
+    seat, over = plan.seat, plan.seat.lift + job.speaker.flange.thickness
+    found = []
+    for screw in seat.screws:
+        x, y, z = (float(value) for value in seat.frame.out((*screw.at, over)))
+        joint, holds = _speaker_joint(job, plan, screw, over)
+        found.append(Held(screw.name, (x, y, z), seat.frame.z, joint, holds))
+    return tuple(found)
+
+
+def chosen(held: Held, screw: Screw | None) -> float | None:
+    """The length that a joint takes of those that its screw is sold in."""
+    return choose(held.joint, screw.lengths) if screw else None
+
+
+def _panel_thread(job: Job) -> tuple[float, float, float, str] | None:
+    """Where the thread begins behind the face, how much of it must hold, how long it is, and what it is taken as."""
+    item, sheet = job.fix_to_panel.hardware, job.panel.face.thickness
+    if isinstance(item, RivetNut):
+        # at its greatest grip the wall between flange and thread folds double and nothing else: what is left is thread
+        folded = (item.body or item.hole) - item.nominal
+        thread = item.length - item.grip[1] - folded
+        begins = (item.grip[1] if sheet is None else sheet) + folded
+        return begins, min(item.nominal, thread), thread, RIVET_NUT
+    if isinstance(item, WellNut):
+        return item.length - item.nominal, item.nominal, item.nominal, WELL_NUT
+    if isinstance(item, ClipNut):
+        return (item.grip[1] if sheet is None else sheet), item.nominal, item.nominal, CLIP_NUT
+    if isinstance(item, ThreadItem):
+        return 0.0, item.nominal, inf, THREAD
+    if sheet is None:
+        return None
+    return sheet, item.nut_height + pitch(item.thread), inf, THROUGH
+
+
+def _speaker_joint(job: Job, plan: Ring, screw: SpeakerScrew, over: float) -> tuple[Joint, str]:
+    assert job.fix_speaker is not None
+    item, seat = job.fix_speaker.hardware, plan.seat
+    thread = thread_diameter(item.thread)
+    top = over - _ledge(seat, screw)
+    if isinstance(plan, FlatPlan):
+        depth, room = plan.sheet, _to_face(job, seat, screw, over, thread)
+    else:
+        depth, room = screw.depth, over + screw.depth
+    if isinstance(item, Insert):
+        return Joint(top, min(item.length, item.nominal), item.length, room), INSERT
+    if isinstance(item, Pilot):
+        return Joint(top, item.engagement, over + depth - top, room), PILOT
+    return Joint(over + depth, item.nut_height + pitch(item.thread), inf, _nut_room(job, plan, screw, over)), THROUGH
+
+
+def _ledge(seat: Seat, screw: SpeakerScrew) -> float:
+    """Level of the material at a screw: the ledge beside the gasket's bed where the flange is let in, else the seat."""
+    beside = seat.gasket is None or seat.gasket.depth(screw.at) <= -screw.hole / 2
+    return seat.lift if seat.let_in is not None and beside else 0.0
+
+
+def _nut_room(job: Job, plan: Ring, screw: SpeakerScrew, over: float) -> float:
+    """Room for the end of a through bolt: the face under it, unless the opening lies there."""
+    item = job.fix_speaker.hardware if job.fix_speaker else None
+    assert isinstance(item, Through)
+    corners = item.nut_across / cos(radians(30))
+    return _to_face(job, plan.seat, screw, over, corners if isinstance(plan, FlatPlan) else item.nominal)
+
+
+def _to_face(job: Job, seat: Seat, screw: SpeakerScrew, over: float, across: float) -> float:
+    """From under the head along the axis to the face, for an end `across` wide; infinite over the opening."""
+    x, y, z = (float(value) for value in seat.frame.out((*screw.at, 0.0)))
+    nx, ny, nz = seat.frame.z
+    below = (x - nx * z / nz, y - ny * z / nz)
+    if job.panel.opening.outline().depth(below) >= across / 2:
+        return inf
+    return over + z / nz - across / 2 * float(np.hypot(nx, ny)) / nz
+
+
+def reach_of(points: list[tuple[float, float]]) -> float:
+    """Greatest distance between two of some points, mm."""
+    return max((hypot(a[0] - b[0], a[1] - b[1]) for a in points for b in points), default=0.0)
+
+
+def grouped(joints: tuple[Held, ...]) -> Iterator[tuple[Held, ...]]:
+    """Screws whose joints are alike, together."""
+    groups: dict[tuple[float, ...], list[Held]] = {}
+    for one in joints:
+        joint = one.joint
+        key = tuple(round(value, 3) for value in (joint.clamped, joint.engages, joint.thread, joint.room))
+        groups.setdefault(key, []).append(one)
+    yield from (tuple(group) for group in groups.values())

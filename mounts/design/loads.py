@@ -1,0 +1,154 @@
+"""Closed forms for screws, the plastic that they pull on, and a ring that spans from screw to screw.
+
+Forces in N, torques in N·m, lengths in mm, stresses and strengths in MPa, masses in kg, accelerations in m/s².
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import pi, radians, tan
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from mounts.geometry.frames import Array, Vector
+
+NUT_FACTOR = 0.2  # K of F = T / (K d) for dry steel; textbooks on machine elements
+SHOCK = 1.77  # greatest response of an undamped part to a half-sine shock, of the shock itself
+IN_SHEAR = 3**-0.5  # shear strength of what yields, of its tensile strength (von Mises)
+REPEATED = 0.6  # what a plastic bears again and again, of what it bears once (a resin maker's design note)
+LASTING = 0.25  # what a plastic bears for years, of what it bears once: common practice, no source
+LASTING_STRAIN = 0.005  # and no more than this strain for years, styrenics and PC (snap-fit design guides)
+STAYS = 0.5  # of a preload on plastic once it has been hot: common practice, no source
+IN_LINE = 1.0  # mm: screws that stray less than this from a line count as lying on it
+
+
+def preload(torque: float, diameter: float) -> float:
+    """Force in a screw of a thread `diameter` that is tightened to `torque`, N: F = T / (K d)."""
+    return torque * 1000 / (NUT_FACTOR * diameter)
+
+
+def torque_for(force: float, diameter: float) -> float:
+    """Torque that puts a force into a screw, N·m: the inverse of `preload`."""
+    return force * NUT_FACTOR * diameter / 1000
+
+
+def bearing_area(outside: float, hole: float) -> float:
+    """Area on which a washer or head bears round a hole, mm²: π/4 (dw² − dh²), 0 when it falls through."""
+    return max(0.0, pi / 4 * (outside**2 - hole**2))
+
+
+def lasting_strength(strength: float, modulus: float) -> float:
+    """What a plastic bears for years at room temperature, MPa: the lower of a quarter of its strength and 0.5 %."""
+    return min(LASTING * strength, LASTING_STRAIN * modulus)
+
+
+def shear_off(diameter: float, length: float, strength: float) -> float:
+    """Force that shears a cylinder of a material out of its surroundings, N: π d L τ with τ = σ / √3."""
+    return pi * diameter * length * strength * IN_SHEAR
+
+
+def shock(mass: float, acceleration: float) -> float:
+    """Force of a shock on a mass, N, with the dynamic factor of a half-sine on an undamped part."""
+    return mass * acceleration * SHOCK
+
+
+def bolt_tensions(points: ArrayLike, at: Vector, force: Vector, lever: float | None = None) -> Array:
+    """Tension that a force on a stiff body puts into each screw of any pattern, (n,) N, negative where it presses.
+
+    The elastic bolt group: F / n each, and the moment shared out in proportion to the distance from the pattern's
+    centre. The face under the body takes some of it in truth, so this errs to the safe side.
+
+    Args:
+        points: (n, 2) float, the screws on the face, mm.
+        at: where the force acts: x, y on the face and height above it, mm.
+        force: along x, y and away from the face, N.
+        lever: from the line of screws to the edge on which the body tips, for screws that lie on one line.
+
+    Raises:
+        ValueError: for screws on one line and no lever.
+    """
+    tensions: Array = _tension_rates(points, at, lever) @ np.asarray(force, dtype=float)
+    return tensions
+
+
+def worst_tensions(points: ArrayLike, at: Vector, size: float, lever: float | None = None) -> Array:
+    """Greatest tension in each screw when a force of a `size` acts in whatever direction suits it, (n,) N."""
+    worst: Array = size * np.linalg.norm(_tension_rates(points, at, lever), axis=1)
+    return worst
+
+
+def bolt_shears(points: ArrayLike, at: ArrayLike, force: ArrayLike) -> Array:
+    """Shear in each screw under a force along the face, (n, 2) N: F / n each, and M r / Σr² at right angles to r.
+
+    Args:
+        points: (n, 2) float, the screws, mm.
+        at: (2,) float, where the force's line passes, mm.
+        force: (2,) float, N.
+    """
+    places, pull = np.asarray(points, dtype=float), np.asarray(force, dtype=float)
+    away = places - places.mean(axis=0)
+    ax, ay = np.asarray(at, dtype=float) - places.mean(axis=0)
+    moment = ax * pull[1] - ay * pull[0]
+    shears: Array = pull / len(places) + moment / float((away**2).sum()) * np.stack([-away[:, 1], away[:, 0]], axis=1)
+    return shears
+
+
+def _tension_rates(points: ArrayLike, at: Vector, lever: float | None) -> Array:
+    """Tension of each screw for a unit force along x, y and z, (n, 3)."""
+    places = np.asarray(points, dtype=float)
+    count, centre = len(places), places.mean(axis=0)
+    away = places - centre
+    spread, axes = np.linalg.eigh(away.T @ away)
+    # rows: moment of a unit force along x, y, z, told as the first moment of the tensions that balance it
+    moments = np.array([(-at[2], 0.0), (0.0, -at[2]), (at[0] - centre[0], at[1] - centre[1])])
+    rates = np.tile((0.0, 0.0, 1 / count), (count, 1))
+    for value, axis in zip(spread, axes.T, strict=True):
+        if value > count * IN_LINE**2:
+            rates += np.outer(away @ axis, moments @ axis) / value
+        elif lever is None:
+            raise ValueError(f"{count} screws lie on one line; the edge on which the body tips must be given")
+        else:
+            rates += moments @ axis / (count * lever)
+    return rates
+
+
+def girder_bending(gap: float) -> tuple[float, float]:
+    """Bending moments of an evenly loaded ring, of w r², over a support and midway to the next, `gap` degrees on.
+
+    Bow girder on equal supports, θ = gap / 2: 1 − θ cot θ and θ / sin θ − 1 (Hassoun, Structural Concrete,
+    table 21.1). For uneven supports the widest gap is the worst.
+    """
+    half = radians(gap) / 2
+    return 1 - half / tan(half), half / float(np.sin(half)) - 1
+
+
+def girder_torque(gap: float) -> float:
+    """Greatest twisting moment of that ring, of w r²: φ − θ sin φ / sin θ from midspan, where cos φ = sin θ / θ."""
+    half = radians(gap) / 2
+    where = float(np.arccos(np.sin(half) / half))
+    return abs(where - half * float(np.sin(where) / np.sin(half)))
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A rectangle of a bent section: `width` across, from `low` to `high` in the direction of bending; cut if < 0."""
+
+    width: float
+    low: float
+    high: float
+
+
+def section_modulus(bars: Sequence[Bar]) -> float:
+    """Least section modulus of rectangles bent together about their common neutral axis, mm³."""
+    areas = [bar.width * (bar.high - bar.low) for bar in bars]
+    middles = [(bar.low + bar.high) / 2 for bar in bars]
+    neutral = sum(a * m for a, m in zip(areas, middles, strict=True)) / sum(areas)
+    inertia = sum(
+        a * ((bar.high - bar.low) ** 2 / 12 + (m - neutral) ** 2)
+        for a, m, bar in zip(areas, middles, bars, strict=True)
+    )
+    solid = [bar for bar in bars if bar.width > 0]
+    furthest = max(max(bar.high for bar in solid) - neutral, neutral - min(bar.low for bar in solid))
+    return inertia / furthest

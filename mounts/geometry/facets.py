@@ -1,0 +1,135 @@
+"""Triangles as arrays: normals and areas, welding, edges, smooth patches, lumps. It knows no part and no kernel.
+
+A mesh is vertices (n, 3) float and triangles (m, 3) int, counter-clockwise seen from outside.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mounts.geometry.frames import Array
+
+Whole = NDArray[np.int64]
+Mask = NDArray[np.bool_]
+SMOOTH = 20.0  # degrees: facets that turn by less across their edge lie on one smooth patch
+MIXERS = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9], dtype=np.uint64)  # odd, well mixed
+
+
+def crosses(corners: Array) -> Array:
+    """Twice the area of each triangle (m, 3, 3) along its outward normal, (m, 3) float."""
+    across: Array = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    return across
+
+
+def unit(vectors: Array) -> Array:
+    """Vectors (…, 3) at length 1; those of no length stay as they are."""
+    long = np.sqrt(np.einsum("...i,...i->...", vectors, vectors))[..., None]
+    scaled: Array = vectors / np.where(long > 0, long, 1.0)
+    return scaled
+
+
+def welded(corners: NDArray[np.floating]) -> tuple[Array, Whole]:
+    """Vertices and triangles of loose triangles (m, 3, 3): corners at exactly the same place become one vertex."""
+    places = np.ascontiguousarray(corners.reshape(-1, 3)) + 0.0  # -0 is 0
+    mixed = np.zeros(len(places), dtype=np.uint64)
+    bits = places.view(np.uint32 if places.dtype.itemsize == 4 else np.uint64).astype(np.uint64)
+    for column, mixer in zip(bits.T, MIXERS, strict=True):
+        mixed = (mixed ^ (column * mixer)) * MIXERS[0]
+        mixed ^= mixed >> np.uint64(29)
+    _, first, vertex = np.unique(mixed, return_index=True, return_inverse=True)
+    if not np.array_equal(places[first[vertex.ravel()]], places):  # two places met in one number
+        _, first, vertex = np.unique(places, axis=0, return_index=True, return_inverse=True)
+    return places[first].astype(np.float64), vertex.reshape(-1, 3).astype(np.int64)
+
+
+def joined(count: int, one: Whole, other: Whole) -> Whole:
+    """Numbers 0, 1, 2… of the groups into which `count` things fall when each of `one` belongs with that of `other`."""
+    label: Whole = np.arange(count)
+    while len(one):
+        low = np.minimum(label[one], label[other])
+        np.minimum.at(label, label[one], low)
+        np.minimum.at(label, label[other], low)
+        while not np.array_equal(label, label[label]):
+            label = label[label]
+        apart = label[one] != label[other]
+        one, other = one[apart], other[apart]
+    groups: Whole = np.unique(label, return_inverse=True)[1].reshape(-1)
+    return groups
+
+
+@dataclass(frozen=True, eq=False)
+class Edges:
+    """The edges of triangles, each with the triangles that meet at it. Triangles that fell to a line have none.
+
+    Attributes:
+        triangles: (m, 3) int.
+    """
+
+    triangles: Whole
+
+    @cached_property
+    def _sorted(self) -> tuple[Whole, Mask, Whole]:
+        """Keys of all sides of triangles in rising order, whether each runs up, and the side's number 3·t + k."""
+        start, end = self.triangles.ravel(), np.roll(self.triangles, -1, axis=1).ravel()
+        whole = np.repeat(~collapsed(self.triangles), 3)
+        key = np.minimum(start, end) * (int(self.triangles.max(initial=0)) + 1) + np.maximum(start, end)
+        order = np.flatnonzero(whole)[np.argsort(key[whole], kind="stable")]
+        return key[order], (start < end)[order], order
+
+    @cached_property
+    def first(self) -> Whole:
+        """(e + 1,) where the sides of each edge begin in the sorted order, and where the last ones end."""
+        key = self._sorted[0]
+        return np.append(np.flatnonzero(np.append(True, key[1:] != key[:-1])[: len(key)]), len(key))
+
+    @cached_property
+    def sides(self) -> Whole:
+        """(e,) how many triangles meet at each edge."""
+        return np.diff(self.first)
+
+    @property
+    def pairs(self) -> tuple[Whole, Whole]:
+        """Sides (p,) and (p,) that meet at the edges of two triangles; side s is edge s % 3 of triangle s // 3."""
+        order, at = self._sorted[2], self.first[:-1][self.sides == 2]
+        return order[at], order[at + 1]
+
+    @property
+    def open(self) -> Whole:
+        """Sides (o,) that no other triangle meets."""
+        return self._sorted[2][self.first[:-1][self.sides == 1]]
+
+    @property
+    def crowded(self) -> Whole:
+        """One side (c,) of each edge at which more than two triangles meet."""
+        return self._sorted[2][self.first[:-1][self.sides > 2]]
+
+    @property
+    def against(self) -> Mask:
+        """(p,) whether the two triangles of each pair run along their edge the same way: one of them is flipped."""
+        up, at = self._sorted[1], self.first[:-1][self.sides == 2]
+        same: Mask = up[at] == up[at + 1]
+        return same
+
+
+def collapsed(triangles: Whole) -> Mask:
+    """(m,) which triangles have fewer than three vertices."""
+    fallen: Mask = (triangles == np.roll(triangles, 1, axis=1)).any(axis=1)
+    return fallen
+
+
+def patches(vertices: Array, triangles: Whole, edges: Edges, bend: float = SMOOTH) -> Whole:
+    """Number of the smooth patch that each triangle lies on, (m,) int: facets joined across edges under `bend`."""
+    normals = unit(crosses(vertices[triangles]))
+    one, other = (sides // 3 for sides in edges.pairs)
+    flat = np.einsum("ij,ij->i", normals[one], normals[other]) > np.cos(np.radians(bend))
+    return joined(len(triangles), one[flat], other[flat])
+
+
+def lumps(triangles: Whole, edges: Edges) -> Whole:
+    """Number of the lump that each triangle belongs to, (m,) int: what hangs together by its edges."""
+    one, other = (sides // 3 for sides in edges.pairs)
+    return joined(len(triangles), one, other)

@@ -1,0 +1,98 @@
+"""The way in: the speaker into its seat, the mount over what stands on the face, the tool to every screw."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import accumulate
+from math import inf
+
+from mounts.checks.clearance import Assembly, overlap
+from mounts.checks.gap import Gap
+from mounts.checks.report import Finding, Verdict
+from mounts.design.body import Ring, body_rings, body_sheet
+from mounts.geometry.frames import Frame, Vector
+from mounts.geometry.outline import circle
+from mounts.kinds.ring.fit import PRACTICE
+from mounts.kinds.ring.values import RingPlan
+from mounts.load.models.resolved import Job
+from mounts.shape.primitives import Prism, Revolved
+from mounts.shape.recipe import Envelope
+from mounts.shape.sheet import Sheet, least_gap
+
+IN_FRONT = 60.0  # mm before the seat from where the speaker is put in
+TOOL = 100.0  # mm of a screwdriver's shaft
+BARELY = 0.02  # mm that a tool is drawn thinner than its path, so that lying against it is no interference
+
+
+def way_envelopes(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
+    """What the speaker sweeps on its way in, and the tools."""
+    return (
+        Envelope("speaker on its way in", (Revolved(plan.seat.frame, tuple(reversed(swept_rings(job, plan)))),)),
+        *_tools(plan),
+        *_drivers(job, plan),
+    )
+
+
+def way_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
+    """The body through the bore as it comes: behind every place passes the widest of what lies deeper."""
+    limit = job.limits.body_near_seat
+    gap = least_gap(Sheet(plan.tower.inside), body_sheet(plan.seat.frame, swept_rings(job, plan)))
+    if gap < inf:
+        at = _point(plan.seat.frame)
+        yield Gap("way.speaker", ("speaker on its way in", "bore"), gap, limit, limit, PRACTICE, at)
+
+
+def access(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
+    """Every screw reached by a straight tool: what the tool takes of the finished mesh must be nothing."""
+    for kind, names in (
+        ("access.panel-screws", [f"tool {fixing.name}" for fixing in plan.fixings]),
+        ("access.speaker-screws", [f"driver {screw.name}" for screw in plan.seat.screws]),
+    ):
+        for name in names:
+            if name in assembly.things:
+                yield _reached(kind, name, overlap(assembly, name, "mount"))
+
+
+def swept_rings(job: Job, plan: RingPlan) -> tuple[Ring, ...]:
+    """The body's rings, each as wide as anything that lies deeper, and on to the front: what it sweeps going in."""
+    rings = body_rings(job.speaker, plan.seat.lift)
+    widest = list(accumulate((across for _, across in reversed(rings)), max))[::-1]
+    swept = [(level, across) for (level, _), across in zip(rings, widest, strict=True)]
+    return ((plan.seat.lift + IN_FRONT, swept[0][1]), *swept)
+
+
+def _tools(plan: RingPlan) -> Iterator[Envelope]:
+    for fixing in plan.fixings:
+        shaft = Prism(circle(fixing.path - BARELY, fixing.at), fixing.seat + BARELY, fixing.seat + TOOL)
+        yield Envelope(f"tool {fixing.name}", (shaft,), reading="fix_to_panel")
+
+
+def _drivers(job: Job, plan: RingPlan) -> Iterator[Envelope]:
+    fixing = job.fix_speaker
+    if fixing is None or fixing.screw is None:
+        return
+    across = fixing.screw.head_diameter + job.limits.tool_path - BARELY
+    top = plan.seat.lift + job.speaker.flange.thickness
+    for screw in plan.seat.screws:
+        shaft = Prism(circle(across, screw.at), top + BARELY, top + TOOL, plan.seat.frame)
+        yield Envelope(f"driver {screw.name}", (shaft,), reading="fix_speaker")
+
+
+def _reached(code: str, name: str, taken: float) -> Finding:
+    free = taken == 0.0
+    return Finding(
+        code=code,
+        verdict=Verdict.PASS if free else Verdict.FAIL,
+        what=f"{name} in the way of the mount",
+        measured=taken,
+        closed_form=0.0,
+        limit=0.0,
+        unit="mm³",
+        between=(name, "mount"),
+        source=PRACTICE,
+        advice="" if free else "take a smaller washer or head, or another turn",
+    )
+
+
+def _point(frame: Frame) -> Vector:
+    return frame.origin
