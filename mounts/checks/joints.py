@@ -10,8 +10,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import cos, hypot, inf, radians
 
-import numpy as np
-
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, choose, pitch
 from mounts.geometry.frames import PANEL, Vector
@@ -33,7 +31,19 @@ PILOT = "the fastener's own least engagement"
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """One fixing as its screw finds it: centre, face of the panel there, washer's face, true hole and tool path."""
+    """One fixing as its screw finds it.
+
+    Attributes:
+        name: of the fixing.
+        at: its centre on the face.
+        face: height of the face there.
+        seat: z of the face that the washer or head bears on.
+        recess: depth of the room for the hardware's flange.
+        hole: diameter of the hole as it comes out.
+        bears: diameter of what bears on the base: washer, bare head, or countersink.
+        sink_depth: of the countersink.
+        path: diameter of the tool path; None on a flat ring, which has none.
+    """
 
     name: str
     at: tuple[float, float]
@@ -41,6 +51,7 @@ class Place:
     seat: float
     recess: float
     hole: float
+    bears: float
     sink_depth: float
     path: float | None
 
@@ -97,32 +108,34 @@ def places(job: Job, plan: Ring) -> tuple[Place, ...]:
                 seat=one.seat,
                 recess=one.recess.depth if one.recess else 0.0,
                 hole=one.hole - growth,
+                bears=one.sink or one.washer,
                 sink_depth=one.sink_depth,
                 path=one.path,
             )
             for one in plan.fixings
         )
-    hole = fastening_of(job).hole
-    points = job.panel.fixings.points
-    return tuple(Place(name, at, 0.0, plan.sheet, 0.0, hole, 0.0, None) for name, at in points.items())
+    need, points = fastening_of(job), job.panel.fixings.points
+    return tuple(
+        Place(name, at, 0.0, plan.sheet, 0.0, need.hole, need.washer, 0.0, None) for name, at in points.items()
+    )
 
 
 def panel_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
-    """The screws that hold a ring to its panel; empty where the sheet's thickness decides and was not measured."""
+    """The screws that hold a ring to its panel; none where the sheet's thickness decides and was not measured."""
+    thread = _panel_thread(job)
+    if thread is None:
+        return ()
+    begins, engages, long, holds = thread
     found = []
     for place in places(job, plan):
-        above = washer_height(job) + place.seat - place.face
-        thread = _panel_thread(job)
-        if thread is not None:
-            begins, engages, long, holds = thread
-            head = (*place.at, place.seat + washer_height(job))
-            joint = Joint(above + begins, engages, long, inf)
-            found.append(Held(place.name, head, PANEL.z, joint, holds))
+        top = place.seat + washer_height(job)
+        joint = Joint(top - place.face + begins, engages, long, inf)
+        found.append(Held(place.name, (*place.at, top), PANEL.z, joint, holds))
     return tuple(found)
 
 
 def nut_end(job: Job) -> float:
-    """How far what is set in the panel reaches behind the face, before it is set, mm."""
+    """How far what is set in the panel reaches behind the lowest face, before it is set, mm."""
     item = job.fix_to_panel.hardware
     if isinstance(item, RivetNut | WellNut):
         return item.length
@@ -177,7 +190,8 @@ def _speaker_joint(job: Job, plan: Ring, screw: SpeakerScrew, over: float) -> tu
     else:
         depth, room = screw.depth, over + screw.depth
     if isinstance(item, Insert):
-        return Joint(top, min(item.length, item.nominal), item.length, room), INSERT
+        thread_long = min(item.length, depth)
+        return Joint(top, min(thread_long, item.nominal), thread_long, room), INSERT
     if isinstance(item, Pilot):
         return Joint(top, item.engagement, over + depth - top, room), PILOT
     return Joint(over + depth, item.nut_height + pitch(item.thread), inf, _nut_room(job, plan, screw, over)), THROUGH
@@ -204,12 +218,7 @@ def _to_face(job: Job, seat: Seat, screw: SpeakerScrew, over: float, across: flo
     below = (x - nx * z / nz, y - ny * z / nz)
     if job.panel.opening.outline().depth(below) >= across / 2:
         return inf
-    return over + z / nz - across / 2 * float(np.hypot(nx, ny)) / nz
-
-
-def reach_of(points: list[tuple[float, float]]) -> float:
-    """Greatest distance between two of some points, mm."""
-    return max((hypot(a[0] - b[0], a[1] - b[1]) for a in points for b in points), default=0.0)
+    return over + z / nz - across / 2 * hypot(nx, ny) / nz
 
 
 def grouped(joints: tuple[Held, ...]) -> Iterator[tuple[Held, ...]]:

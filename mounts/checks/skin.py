@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -14,11 +15,12 @@ from mounts.kernels.part import Part
 DEPTH = 1e-4  # mm under the surface at which a ray starts
 ASIDE = 0.01  # mm from a patch's boundary at which its rays start
 NEEDLE = 1e-3  # mm: triangles lower than this tell no normal
-SPREAD, EACH, BOUNDARY = 3000, 8, 40_000  # origins by area, on each face, along boundaries at most
+SPREAD, EACH, BOUNDARY = 3000, 8, 20_000  # origins by area, on each face, along boundaries at most
 GOLDEN = (0.7548776662466927, 0.5698402909980532)  # steps of the plane's evenest sequence
+LABEL = "label"  # how the names of lettering begin
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Skin:
     """A part's triangles.
 
@@ -29,7 +31,6 @@ class Skin:
         area: (m,) float, mm².
         height: (m,) float, least height of each triangle, mm.
         lettering: (m,) whether the triangle belongs to a label.
-        scene: embree's own copy.
     """
 
     part: Part
@@ -38,24 +39,42 @@ class Skin:
     area: Array
     height: Array
     lettering: Mask
-    scene: Any
 
     @staticmethod
     def of(part: Part) -> Skin:
         """The skin of a part."""
-        from embreex.mesh_construction import TriangleMesh  # noqa: PLC0415
-        from embreex.rtcore_scene import EmbreeScene  # noqa: PLC0415
-
         corners = part.vertices[part.triangles]
         across = crosses(corners)
         double = np.sqrt(np.einsum("ij,ij->i", across, across))
-        sides = corners - np.roll(corners, -1, axis=1)
+        sides = corners - corners[:, [1, 2, 0]]
         longest = np.sqrt(np.einsum("ijk,ijk->ij", sides, sides).max(axis=1))
-        label = np.array([name.startswith("label") for name in part.features], dtype=bool)
-        scene = EmbreeScene()
-        TriangleMesh(scene, np.ascontiguousarray(corners, dtype=np.float32))
+        label = np.array([name.startswith(LABEL) for name in part.features], dtype=bool)
+        normals = across / np.maximum(double, 1e-300)[:, None]
         height = double / np.maximum(longest, 1e-12)
-        return Skin(part, corners, unit(across), double / 2, height, label[part.feature], scene)
+        return Skin(part, corners, normals, double / 2, height, label[part.feature])
+
+    @cached_property
+    def scene(self) -> Any:
+        """The triangles as embree's own."""
+        from embreex.mesh_construction import TriangleMesh  # noqa: PLC0415
+        from embreex.rtcore_scene import EmbreeScene  # noqa: PLC0415
+
+        scene = EmbreeScene()
+        TriangleMesh(scene, self.part.vertices.astype(np.float32), self.part.triangles.astype(np.int32))
+        return scene
+
+    @cached_property
+    def _fans(self) -> tuple[Whole, Whole]:
+        """Triangles in the order of their vertices, and where each vertex's begin."""
+        around = self.part.triangles.ravel()
+        order = np.argsort(around, kind="stable") // 3
+        return order, np.searchsorted(np.sort(around), np.arange(len(self.part.vertices) + 1))
+
+    def around(self, triangle: int) -> Whole:
+        """Triangles (k,) that share a vertex with one, itself among them."""
+        order, first = self._fans
+        fans = [order[first[v] : first[v + 1]] for v in self.part.triangles[triangle]]
+        return np.unique(np.concatenate(fans))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,16 +85,14 @@ class Sights:
         source, target: (n,) int, numbers of the triangles.
         start: (n, 3) float, where the ray starts, mm.
         length: (n,) float, way through the material, mm.
+        beneath: (n,) float, distance from where the ray starts to the plane of what it meets, mm.
     """
 
     source: Whole
     target: Whole
     start: Array
     length: Array
-
-    def only(self, which: Mask | Whole) -> Sights:
-        """Those of a mask or an index."""
-        return Sights(self.source[which], self.target[which], self.start[which], self.length[which])
+    beneath: Array
 
 
 def sights(skin: Skin, opposed: float) -> Sights:
@@ -90,15 +107,17 @@ def sights(skin: Skin, opposed: float) -> Sights:
     rays = np.ascontiguousarray(start + DEPTH * inward, dtype=np.float32)
     target = skin.scene.run(rays, np.ascontiguousarray(inward, dtype=np.float32)).astype(np.int64)
     cosine = np.einsum("ij,ij->i", inward, skin.normals[target])
-    met = (target >= 0) & (cosine > opposed)
-    source, target, start, inward, cosine = source[met], target[met], start[met], inward[met], cosine[met]
-    length = np.einsum("ij,ij->i", skin.corners[target, 0] - start, skin.normals[target]) / cosine
-    return Sights(source, target, start, np.maximum(length, 0.0))
+    met = np.flatnonzero((target >= 0) & (cosine > opposed))
+    source, target, start = source[met], target[met], start[met]
+    beneath = np.maximum(np.einsum("ij,ij->i", skin.corners[target, 0] - start, skin.normals[target]), 0.0)
+    return Sights(source, target, start, beneath / cosine[met], beneath)
 
 
 def origins(skin: Skin) -> tuple[Whole, Array]:
     """Where rays start: triangles (n,) and places on them (n, 3): by area, on each face, along boundaries of faces."""
     fit = np.flatnonzero(skin.height > NEEDLE)
+    if not len(fit):
+        return fit, np.zeros((0, 3))
     source = np.concatenate([_by_area(skin, fit), _by_face(skin, fit)])
     u, v = ((0.5 + step * np.arange(len(source))) % 1 for step in GOLDEN)
     u, v = np.where(u + v > 1, 1 - u, u), np.where(u + v > 1, 1 - v, v)
@@ -110,8 +129,7 @@ def origins(skin: Skin) -> tuple[Whole, Array]:
 
 def _by_area(skin: Skin, fit: Whole) -> Whole:
     total = np.cumsum(skin.area[fit])
-    wanted = (np.arange(SPREAD) + 0.5) / SPREAD * (total[-1] if len(total) else 0.0)
-    return fit[np.searchsorted(total, wanted)] if len(fit) else fit
+    return fit[np.searchsorted(total, (np.arange(SPREAD) + 0.5) / SPREAD * total[-1])]
 
 
 def _by_face(skin: Skin, fit: Whole) -> Whole:
@@ -119,21 +137,22 @@ def _by_face(skin: Skin, fit: Whole) -> Whole:
     order = fit[np.argsort(skin.part.face[fit], kind="stable")]
     total = np.cumsum(skin.area[order])
     last = np.flatnonzero(np.diff(skin.part.face[order], append=-1))
-    start = np.append(0.0, total[last][:-1]) if len(last) else total[:0]
+    start = np.append(0.0, total[last][:-1])
     wanted = start[:, None] + (total[last] - start)[:, None] * (np.arange(EACH) + 0.5) / EACH
-    return order[np.minimum(np.searchsorted(total, wanted.ravel()), len(order) - 1)] if len(order) else order
+    return order[np.minimum(np.searchsorted(total, wanted.ravel()), len(order) - 1)]
 
 
 def _on_boundary(skin: Skin) -> tuple[Whole, Array]:
-    """Beside the start and the middle of every edge between two faces, on both; lettering has edges enough inside."""
+    """Beside the start of every edge between two faces, on both of them; letters have edges enough inside."""
     one, other = Edges(skin.part.triangles).pairs
-    apart = skin.part.face[one // 3] != skin.part.face[other // 3]
+    a, b = one // 3, other // 3
+    apart = (skin.part.face[a] != skin.part.face[b]) & ~skin.lettering[a] & ~skin.lettering[b]
     side = np.concatenate([one[apart], other[apart]])
-    side = side[(skin.height[side // 3] > NEEDLE) & ~skin.lettering[side // 3]]
-    side = side[:: max(1, len(side) // (BOUNDARY // 2))]
+    side = side[skin.height[side // 3] > NEEDLE]
+    side = side[:: max(1, len(side) // BOUNDARY)]
     triangle, k = side // 3, side % 3
     start, end = skin.corners[triangle, k], skin.corners[triangle, (k + 1) % 3]
     along = unit(end - start)
     inward = np.cross(skin.normals[triangle], along)
     aside = np.minimum(ASIDE, skin.height[triangle] / 4)[:, None]
-    return np.tile(triangle, 2), np.concatenate([start + aside * (inward + along), (start + end) / 2 + aside * inward])
+    return triangle, start + aside * (inward + along)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import cos, radians, sin
 
+from hypothesis import settings
 from hypothesis import strategies as st
 from shapely import Polygon
 
@@ -61,18 +62,26 @@ def fine(outline: Outline, sag: float = 1e-5) -> Polygon:
     return Polygon(outline.points(sag))
 
 
-coordinates = st.integers(-6, 6).map(lambda k: 10.0 * k) | st.floats(-60.0, 60.0)
+QUICK = settings(deadline=None, max_examples=120, derandomize=True)
+
+
+def read(least: float, most: float) -> st.SearchStrategy[float]:
+    """A length or angle as somebody reads it, to a hundredth."""
+    return st.floats(least, most).map(lambda value: round(value, 2))
+
+
+coordinates = st.integers(-6, 6).map(lambda k: 10.0 * k) | read(-60.0, 60.0)
 points = st.tuples(coordinates, coordinates)
-diameters = st.sampled_from([0.0, 20.0, 40.0, 120.0]) | st.floats(0.5, 120.0)
+diameters = st.sampled_from([0.0, 20.0, 40.0, 120.0]) | read(0.5, 120.0)
 discs = st.lists(st.tuples(points, diameters), min_size=1, max_size=6)
-angles = st.sampled_from([0.0, 30.0, 90.0, 180.0, 270.0]) | st.floats(-400.0, 400.0)
+angles = st.sampled_from([0.0, 30.0, 90.0, 180.0, 270.0]) | read(-400.0, 400.0)
 
 
 def _placed(outline: Outline, angle: float, at: Point) -> Outline:
     return outline.turned(angle).moved(*at)
 
 
-_sides = st.sampled_from([60.0, 100.0, 110.0, 150.0]) | st.floats(45.0, 160.0)
+_sides = st.sampled_from([60.0, 100.0, 110.0, 150.0]) | read(45.0, 160.0)
 _corners = st.sampled_from([0.0, 5.0, 20.0])
 outlines = st.builds(
     _placed,
@@ -80,9 +89,9 @@ outlines = st.builds(
         st.builds(circle, _sides),
         st.builds(oblong, _sides, _sides),
         st.builds(rectangle, _sides, _sides, _corners),
-        st.builds(hull_of_discs, st.lists(st.tuples(points, st.floats(45.0, 120.0)), min_size=1, max_size=5)),
+        st.builds(hull_of_discs, st.lists(st.tuples(points, read(45.0, 120.0)), min_size=1, max_size=5)),
         st.just(CONVEX["oval of four arcs"]),
     ),
     angles,
-    st.tuples(coordinates, coordinates).map(lambda p: (p[0] / 3, p[1] / 3)) | st.just((0.0, 0.0)),
+    st.tuples(read(-20.0, 20.0), read(-20.0, 20.0)) | st.sampled_from([(0.0, 0.0), (10.0, 0.0), (0.0, -20.0)]),
 )

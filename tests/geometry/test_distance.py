@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import distance
 from shapely import points as spots
@@ -11,9 +11,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
 from mounts.geometry.hull import matched
 from mounts.geometry.outline import Arc, Line, Outline, circle, oblong, polar, rectangle
-from tests.geometry.shapes import CONVEX, fine, outlines, oval
-
-QUICK = settings(deadline=None, max_examples=100)
+from tests.geometry.shapes import CONVEX, QUICK, fine, outlines, oval, read
 
 
 def around(outline: Outline, count: int, seed: int) -> Array:
@@ -37,7 +35,7 @@ def test_as_the_outline_tells_them_one_by_one(outline: Outline, seed: int) -> No
 
 
 @QUICK
-@given(outlines, st.floats(-10.0, 10.0), st.integers(0, 1000))
+@given(outlines, read(-10.0, 10.0), st.integers(0, 1000))
 def test_along_a_normal_from_the_path(outline: Outline, off: float, seed: int) -> None:
     # a point moved out from a convex outline along its normal has its nearest point where it came from; moved in, it
     # has so for as long as it stays nearer than the arc's centre
@@ -85,6 +83,4 @@ def test_an_arc_that_runs_from_the_left_through_the_bottom() -> None:
     # the half turn from 180 to 360 holds −90 and 270 alike
     outline = oblong(110.0, 150.0)
     assert outline.arcs[1] == Arc((0.0, -20.0), 110.0, 180, 180)
-    assert depths(outline, [(0, -76), (0, -74), (-39, -60)]) == pytest.approx(
-        [-1, 1, 55 - np.hypot(39, 40)], abs=1e-12
-    )
+    assert depths(outline, [(0, -76), (0, -74), (-39, -60)]) == pytest.approx([-1, 1, 55 - np.hypot(39, 40)], abs=1e-12)

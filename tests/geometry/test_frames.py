@@ -4,17 +4,17 @@ from math import cos, radians, sin
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 from scipy.spatial.transform import Rotation
 
 from mounts.geometry.frames import PANEL, Frame, angle_of, heading, tilted, upright
 from mounts.geometry.outline import polar
+from tests.geometry.shapes import QUICK, read
 
-QUICK = settings(deadline=None, max_examples=150)
-TILTS = st.floats(0.0, 60.0)
-CLOCKS = st.floats(-360.0, 720.0)
+TILTS = read(0.0, 60.0)
+CLOCKS = read(-360.0, 720.0)
 
 
 @pytest.mark.parametrize(
@@ -77,7 +77,7 @@ def test_without_tilt_the_frame_is_the_panels() -> None:
 
 
 @QUICK
-@given(TILTS, CLOCKS, st.lists(st.tuples(*[st.floats(-200, 200)] * 3), min_size=1, max_size=5))
+@given(TILTS, CLOCKS, st.lists(st.tuples(*[read(-200, 200)] * 3), min_size=1, max_size=5))
 def test_into_takes_back_what_out_does(tilt: float, clock: float, places: list[tuple[float, float, float]]) -> None:
     frame = tilted((4.0, -5.0, 22.0), tilt, clock)
     assert frame.into(frame.out(places)) == pytest.approx(np.array(places), abs=1e-12)
@@ -92,7 +92,7 @@ def test_out_adds_up_the_axes() -> None:
 
 
 @QUICK
-@given(TILTS, CLOCKS, st.floats(-50, 50), st.floats(-50, 50))
+@given(TILTS, CLOCKS, read(-50, 50), read(-50, 50))
 def test_lifted_and_shifted_move_the_origin_alone(tilt: float, clock: float, by: float, aside: float) -> None:
     frame = tilted((4.0, -5.0, 22.0), tilt, clock)
     lifted, shifted = frame.lifted(by), frame.shifted(by, aside)

@@ -7,14 +7,13 @@ from math import cos, degrees, hypot, pi, radians, sin
 
 import numpy as np
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from mounts.geometry.hull import hull, hull_of_discs, matched
 from mounts.geometry.outline import Arc, Line, Outline, Point, circle, grown, oblong, polygon, rectangle
-from tests.geometry.shapes import discs, outlines
+from tests.geometry.shapes import QUICK, discs, outlines, read
 
-QUICK = settings(deadline=None, max_examples=150)
 WAYS = np.arange(0.0, 360.0, 7.3)
 Disc = tuple[Point, float]
 NESTED: list[Disc] = [((0, 40), 20.0), ((0, 0), 100.0), ((70, 0), 20.0), ((-70, 0), 20.0)]
@@ -93,7 +92,7 @@ def _turned_to_zero(arcs: tuple[Arc, ...]) -> tuple[Arc, ...]:
 
 
 @QUICK
-@given(st.lists(outlines, min_size=2, max_size=3), st.floats(0.0, 20.0))
+@given(st.lists(outlines, min_size=2, max_size=3), read(0.0, 20.0))
 def test_growing_and_taking_the_hull_may_change_places(members: list[Outline], by: float) -> None:
     assert hull(grown(m, by) for m in members).area == pytest.approx(grown(hull(members), by).area, rel=1e-9)
 
@@ -137,9 +136,11 @@ def test_unequal_discs_far_apart_have_the_area_of_a_belt() -> None:
     assert outline.length == pytest.approx(length, rel=1e-12)
 
 
-@pytest.mark.parametrize("members", [[], [polygon([(0, 0), (10, 0), (0, 10)])], [circle(5.0), polygon([(0, 0), (9, 0), (0, 9)])]])
+@pytest.mark.parametrize(
+    "members", [[], [polygon([(0, 0), (10, 0), (0, 10)])], [circle(5.0), polygon([(0, 0), (9, 0), (0, 9)])]]
+)
 def test_what_has_no_hull_says_so(members: list[Outline]) -> None:
-    with pytest.raises(ValueError, match="^a hull is of one convex outline or more, each with arcs for its corners$"):
+    with pytest.raises(ValueError, match=r"^a hull is of one convex outline or more, each with arcs for its corners$"):
         hull(members)
 
 
@@ -184,7 +185,7 @@ def test_lines_that_belong_together_have_one_normal(members: list[Outline]) -> N
 
 
 @QUICK
-@given(outlines, outlines, st.floats(0.0, 1.0))
+@given(outlines, outlines, read(0.0, 1.0))
 def test_half_way_between_matched_outlines_lies_their_mean_reach(one: Outline, other: Outline, share: float) -> None:
     # ruling joins points of equal normals, so a section between parallel planes is the Minkowski mean: its reach is
     # the mean of the reaches, and by Brunn and Minkowski the root of its area is at least the mean of the roots

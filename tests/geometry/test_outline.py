@@ -4,15 +4,13 @@ from math import cos, hypot, pi, radians, sin, sqrt
 
 import numpy as np
 import pytest
-from hypothesis import example, given, settings
-from hypothesis import strategies as st
+from hypothesis import example, given
 from shapely import Point as Spot
 
 from mounts.geometry.hull import matched
 from mounts.geometry.outline import Arc, Line, Outline, circle, convex, grown, oblong, polar, polygon, rectangle
-from tests.geometry.shapes import CONVEX, KEYHOLE, angles, fine, oval, outlines, points
+from tests.geometry.shapes import CONVEX, KEYHOLE, QUICK, angles, fine, outlines, oval, points, read
 
-QUICK = settings(deadline=None, max_examples=150)
 EVERY = {**CONVEX, "keyhole": KEYHOLE}
 
 
@@ -169,7 +167,7 @@ def test_turning_is_counter_clockwise_and_the_mirror_swaps_left_and_right(outlin
 
 
 @QUICK
-@given(outlines, st.floats(0.0, 30.0))
+@given(outlines, read(0.0, 30.0))
 def test_a_grown_outline_has_the_area_of_steiners_formula(outline: Outline, by: float) -> None:
     # Steiner 1840: a convex body moved out by d has the area A + L·d + π·d² and the length L + 2·π·d
     moved = grown(outline, by)
@@ -179,7 +177,7 @@ def test_a_grown_outline_has_the_area_of_steiners_formula(outline: Outline, by: 
 
 
 @QUICK
-@given(outlines, st.floats(0.01, 20.0), angles)
+@given(outlines, read(0.01, 20.0), angles)
 def test_growing_reaches_further_everywhere_and_shrinking_takes_it_back(
     outline: Outline, by: float, way: float
 ) -> None:
@@ -292,6 +290,8 @@ def test_reach_is_that_of_the_furthest_point(outline: Outline, way: float) -> No
     assert outline.support(way) >= furthest - 1e-9
 
 
-@pytest.mark.parametrize(("across", "way"), [(100.0, 0.0), (60.0, 90.0), (hypot(100, 60), np.degrees(np.arctan2(60, 100)))])
+@pytest.mark.parametrize(
+    ("across", "way"), [(100.0, 0.0), (60.0, 90.0), (hypot(100, 60), np.degrees(np.arctan2(60, 100)))]
+)
 def test_reach_of_sharp_corners(across: float, way: float) -> None:
     assert rectangle(100.0, 60.0, 0.0).support(way) == pytest.approx(across / 2, abs=1e-12)

@@ -4,15 +4,14 @@ from math import asin, cos, hypot, pi, sin, sqrt
 
 import numpy as np
 import pytest
-from hypothesis import assume, example, given, settings
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from mounts.geometry.distance import depths
 from mounts.geometry.hull import hull_of_discs, overlap
 from mounts.geometry.outline import Outline, circle, grown, oblong, rectangle
-from tests.geometry.shapes import CONVEX, fine, outlines
+from tests.geometry.shapes import CONVEX, QUICK, fine, outlines, read
 
-QUICK = settings(deadline=None, max_examples=120)
 CORNERS = st.sampled_from([0.0, 0.5, 2.0, 5.0])
 
 
@@ -66,7 +65,9 @@ def test_every_disc_of_that_radius_inside_both_is_inside_it(
     one: Outline, other: Outline, corner: float, seed: int
 ) -> None:
     radius = rounding(one, other, corner)
-    x0, y0, x1, y1 = (max(a, b) if k < 2 else min(a, b) for k, (a, b) in enumerate(zip(one.box, other.box, strict=True)))
+    x0, y0, x1, y1 = (
+        max(a, b) if k < 2 else min(a, b) for k, (a, b) in enumerate(zip(one.box, other.box, strict=True))
+    )
     assume(x1 > x0 and y1 > y0)
     centres = np.random.default_rng(seed).uniform((x0, y0), (x1, y1), (300, 2))
     fits = np.minimum(depths(one, centres), depths(other, centres)) >= radius + 1e-6
@@ -80,14 +81,14 @@ def test_which_outline_comes_first_does_not_matter(one: Outline, other: Outline,
     try:
         area = overlap(one, other, corner).area
     except ValueError:
-        with pytest.raises(ValueError, match="^the outlines do not overlap$"):
+        with pytest.raises(ValueError, match=r"^the outlines do not overlap$"):
             overlap(other, one, corner)
         return
     assert overlap(other, one, corner).area == pytest.approx(area, abs=1e-5)
 
 
 @QUICK
-@given(outlines, st.floats(0.0, 20.0), CORNERS)
+@given(outlines, read(0.0, 20.0), CORNERS)
 def test_an_outline_inside_another_is_its_own_overlap(inner: Outline, by: float, corner: float) -> None:
     assert overlap(inner, grown(inner, by), corner) is inner
     assert overlap(grown(inner, by + 1e-3), inner, corner) is inner
@@ -157,12 +158,12 @@ def test_a_small_arc_limits_the_rounding() -> None:
     ],
 )
 def test_what_does_not_overlap_says_so(one: Outline, other: Outline) -> None:
-    with pytest.raises(ValueError, match="^the outlines do not overlap$"):
+    with pytest.raises(ValueError, match=r"^the outlines do not overlap$"):
         overlap(one, other, 2.0)
 
 
 @QUICK
-@given(outlines, outlines, CORNERS, st.floats(-180.0, 180.0))
+@given(outlines, outlines, CORNERS, read(-180.0, 180.0))
 def test_it_turns_with_its_outlines(one: Outline, other: Outline, corner: float, angle: float) -> None:
     try:
         found = overlap(one, other, corner)

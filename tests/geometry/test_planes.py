@@ -4,19 +4,18 @@ from math import cos, radians, sin
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import least_squares
 
 from mounts.geometry.frames import heading, tilted
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below, nearest_plane, plane_through, rim_point
-from tests.geometry.shapes import CONVEX
+from tests.geometry.shapes import CONVEX, QUICK, read
 
-QUICK = settings(deadline=None, max_examples=150)
-SLOPES = st.tuples(st.floats(-0.5, 0.5), st.floats(-0.5, 0.5))
+SLOPES = st.tuples(read(-0.5, 0.5), read(-0.5, 0.5))
 CLOCKS = st.dictionaries(
-    st.sampled_from([float(30 * hour) for hour in range(12)]), st.floats(20, 80), min_size=3, max_size=8
+    st.sampled_from([float(30 * hour) for hour in range(12)]), read(20, 80), min_size=3, max_size=8
 )
 GLASS = {0.0: 52.0, 90.0: 55.0, 180.0: 60.0, 270.0: 56.0}
 
@@ -25,7 +24,7 @@ GLASS = {0.0: 52.0, 90.0: 55.0, 180.0: 60.0, 270.0: 56.0}
 
 
 @QUICK
-@given(st.floats(-60, 60), SLOPES, st.floats(-99, 99), st.floats(-99, 99))
+@given(read(-60, 60), SLOPES, read(-99, 99), read(-99, 99))
 def test_height_normal_and_gap(at: float, slope: tuple[float, float], x: float, y: float) -> None:
     plane = Plane(at, slope)
     z = plane.height(x, y)
@@ -39,7 +38,7 @@ def test_height_normal_and_gap(at: float, slope: tuple[float, float], x: float, 
 
 
 @QUICK
-@given(st.floats(0, 40), st.floats(0, 360), st.floats(-99, 99), st.floats(-99, 99))
+@given(read(0, 40), read(0, 360), read(-99, 99), read(-99, 99))
 def test_a_frame_on_it_has_the_axes_of_a_tilted_one(tilt: float, clock: float, x: float, y: float) -> None:
     # a plane whose normal leans by θ towards φ falls that way by tan θ
     ux, uy = heading(clock)
@@ -73,7 +72,7 @@ def test_four_readings_on_a_round_rim_by_hand() -> None:
 
 
 @QUICK
-@given(st.floats(20, 80), SLOPES, st.tuples(st.floats(-9, 9), st.floats(-9, 9)))
+@given(read(20, 80), SLOPES, st.tuples(read(-9, 9), read(-9, 9)))
 def test_readings_off_a_plane_give_it_back(at: float, slope: tuple[float, float], centre: tuple[float, float]) -> None:
     plane, rim = Plane(at, slope), CONVEX["wedge"].moved(15.0, 0.0)
     spots = {clock: rim_point(rim, clock) for clock in (0.0, 60.0, 135.0, 240.0, 300.0)}
@@ -145,7 +144,9 @@ def test_rim_points_of_a_circle_beside_its_origin() -> None:
 # --- discs -----------------------------------------------------------------------------------------------------------
 
 
-def rim_gaps(plane: Plane, centre: tuple[float, float, float], tilt: float, clock: float, diameter: float) -> np.ndarray:
+def rim_gaps(
+    plane: Plane, centre: tuple[float, float, float], tilt: float, clock: float, diameter: float
+) -> np.ndarray:
     """Signed distances of 36000 points of a disc's rim from a plane."""
     around = np.radians(np.arange(0, 360, 0.01))
     flat = np.column_stack([np.cos(around), np.sin(around), 0 * around]) * diameter / 2
@@ -154,7 +155,7 @@ def rim_gaps(plane: Plane, centre: tuple[float, float, float], tilt: float, cloc
 
 
 @QUICK
-@given(st.floats(-80, 80), SLOPES, st.floats(0, 45), st.floats(0, 360), st.floats(1, 200))
+@given(read(-80, 80), SLOPES, read(0, 45), read(0, 360), read(1, 200))
 def test_gaps_to_a_disc_are_those_of_its_nearest_rim_point(
     at: float, slope: tuple[float, float], tilt: float, clock: float, diameter: float
 ) -> None:

@@ -108,7 +108,11 @@ def test_grown_outlines_are_shapelys_buffers(by: float) -> None:
 
 
 def test_the_hull_of_outlines_is_that_of_their_points() -> None:
-    members: list[Outline] = [oblong(150.0, 110.0), rectangle(60.0, 60.0, 5.0).turned(30).moved(70, 20), circle(30.0, (-40, 70))]
+    members: list[Outline] = [
+        oblong(150.0, 110.0),
+        rectangle(60.0, 60.0, 5.0).turned(30).moved(70, 20),
+        circle(30.0, (-40, 70)),
+    ]
     theirs = MultiPoint([p for m in members for p in m.points(1e-6)]).convex_hull
     assert hull(members).area == pytest.approx(theirs.area, rel=1e-6)
     assert hull(members).length == pytest.approx(theirs.length, rel=1e-6)

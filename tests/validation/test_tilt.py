@@ -32,7 +32,7 @@ def rim(diameter: float, tilt: float, clock: float) -> Array:
 
 
 @pytest.mark.parametrize("clock", CLOCKS)
-@pytest.mark.parametrize(("tilt", "rise", "footprint"), zip(TILTS, RISES, FOOTPRINTS, strict=True))
+@pytest.mark.parametrize(("tilt", "rise", "footprint"), list(zip(TILTS, RISES, FOOTPRINTS, strict=True)))
 def test_a_tilted_disc_rises_and_covers_what_is_published(
     tilt: float, rise: float, footprint: float, clock: float
 ) -> None:
@@ -45,14 +45,14 @@ def test_a_tilted_disc_rises_and_covers_what_is_published(
     assert points[points[:, 2].argmin(), :2] @ ahead == pytest.approx(footprint / 2, abs=0.005)  # it leans that way
 
 
-@pytest.mark.parametrize(("tilt", "rise"), zip(TILTS, RISES, strict=True))
+@pytest.mark.parametrize(("tilt", "rise"), list(zip(TILTS, RISES, strict=True)))
 def test_half_of_the_rise_comes_off_the_room_in_front_and_behind(tilt: float, rise: float) -> None:
     axis = tilted((0.0, 0.0, 22.0), tilt, 315.0).z
     assert disc_gap(Plane(0.0), (0.0, 0.0, 22.0), axis, 165.0)[0] == pytest.approx(22 - rise / 2, abs=0.005)
     assert disc_gap_below(Plane(44.0), (0.0, 0.0, 22.0), axis, 165.0)[0] == pytest.approx(22 - rise / 2, abs=0.005)
 
 
-@pytest.mark.parametrize(("tilt", "rise"), zip(TILTS, RISES, strict=True))
+@pytest.mark.parametrize(("tilt", "rise"), list(zip(TILTS, RISES, strict=True)))
 def test_a_tower_of_165_is_high_on_one_side_and_low_on_the_other_by_the_rise(tilt: float, rise: float) -> None:
     foot, seat = matched(oblong(190.0, 165.0), circle(165.0))
     frame = tilted((0.0, 0.0, 40.0), tilt, 45.0)

@@ -3,16 +3,31 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import cos, radians, sin, tan
+from math import cos, pi, radians, sin, tan
 
 import pytest
 
+from mounts.checks.clearance import assembled, disagreements, measured
 from mounts.checks.report import Verdict
+from mounts.geometry.outline import circle
+from mounts.kernels import mesh
 from mounts.kinds.ring.findings import not_measured, ring_findings
 from mounts.kinds.ring.fit import glass_plane, ring_gaps, speaker_gaps, trim_plane
 from mounts.kinds.ring.plan import plan_ring
+from mounts.kinds.ring.seal import foam_against_trim, squeezes
+from mounts.kinds.ring.shape import draw_ring
+from mounts.kinds.ring.surroundings import surroundings
+from mounts.kinds.ring.way import access, way_gaps
 from mounts.load.models.resolved import Aim
 from mounts.load.models.surroundings import AtClock, Trim
+from mounts.shape.primitives import Prism
+from mounts.shape.recipe import Feature
+
+
+def findings(job):
+    """Every finding of a job's ring, built by the quick kernel."""
+    plan = plan_ring(job)
+    return ring_findings(job, plan, mesh.build(draw_ring(plan).recipe, 128))
 
 
 def gaps(job, code):
@@ -119,7 +134,7 @@ def test_every_wall_turns_at_its_own_limit(front):
 def test_advice_names_values_that_keep_the_limit(front, change):
     """Glass 4 mm too near: the height and the tilt that are named keep it, a tenth less does not."""
     job = change(front, panel__behind__glass=AtClock.model_validate(46))
-    finding = next(f for f in ring_findings(job, plan_ring(job)) if f.code == "clear.glass" and f.verdict != "pass")
+    finding = next(f for f in findings(job) if f.code == "clear.glass" and f.verdict != "pass")
     assert finding.advice.startswith("1")
     height = float(finding.advice.split("take a height of ")[1].split()[0].rstrip(","))
     assert gaps(change(job, height=height), "clear.glass")[0].verdict is Verdict.PASS
@@ -138,16 +153,16 @@ def test_what_was_not_measured_is_said(front, change):
         "panel.place",
         "speaker.body",
     }
-    codes = {f.code for f in ring_findings(bare, plan_ring(bare))}
+    codes = {f.code for f in findings(bare)}
     assert not codes & {"clear.glass", "clear.trim", "clear.grille", "clear.thing", "heat"}  # nothing passes unmeasured
 
 
 def test_a_hole_too_small_is_an_instruction_and_a_fitting_one_passes(front, change):
-    (hole,) = [f for f in ring_findings(front, plan_ring(front)) if f.code == "panel.hole"]
+    (hole,) = [f for f in findings(front) if f.code == "panel.hole"]
     assert (hole.verdict, hole.closed_form, hole.limit) == (Verdict.WARN, 7.0, 7.2)
     assert hole.advice.startswith("open the panel's holes to 7.2 +0.1/0")
     fits = change(front, panel__fixings__hole=7.2)
-    (hole,) = [f for f in ring_findings(fits, plan_ring(fits)) if f.code == "panel.hole"]
+    (hole,) = [f for f in findings(fits) if f.code == "panel.hole"]
     assert hole.verdict is Verdict.PASS
 
 
@@ -157,23 +172,87 @@ def test_the_other_side_is_held_against_its_own_readings(front, change):
     for off, verdict in ((1.05, Verdict.PASS), (1.07, Verdict.FAIL)):  # limit 3·√2·0.25 = 1.0607
         other = front.panel.other_side.model_copy(update={"check": {"A-C": apart + off}})
         job = change(front, panel__other_side=other)
-        (found,) = [f for f in ring_findings(job, plan_ring(job)) if f.code == "pattern.other-side"]
+        (found,) = [f for f in findings(job) if f.code == "pattern.other-side"]
         assert found.verdict is verdict
 
 
 def test_the_share_of_the_cone_seen_is_all_of_it_or_half(front, change):
     job = level(front, change)
-    (seen,) = [f for f in ring_findings(job, plan_ring(job)) if f.code == "sound.seen"]
+    (seen,) = [f for f in findings(job) if f.code == "sound.seen"]
     assert seen.closed_form == pytest.approx(100)
     half = Trim.model_validate({"at_clock": 45, "opening": {"rectangle": [300, 300, 1]}, "at": [150, 0]})
     job = change(job, panel__in_front__trim=half)
-    (seen,) = [f for f in ring_findings(job, plan_ring(job)) if f.code == "sound.seen"]
+    (seen,) = [f for f in findings(job) if f.code == "sound.seen"]
     assert seen.closed_form == pytest.approx(50, abs=0.5)
     assert seen.verdict is Verdict.WARN
 
 
 def test_a_ring_too_wide_for_the_bed_is_a_clear_finding(jobs):
     (job,) = jobs("linnet-tailgate-wide")
-    (bed,) = [f for f in ring_findings(job, plan_ring(job)) if f.code == "bed"]
+    (bed,) = [f for f in findings(job) if f.code == "bed"]
     assert bed.verdict is Verdict.FAIL
     assert "the bed of compact-180 has 180 × 180 × 180" in bed.advice
+
+
+def test_plan_and_mesh_tell_the_same_clearances(job_name, jobs):
+    """Every gap of every job of the library, closed form against the assembly, within the mesh's sag."""
+    for job in jobs(job_name):
+        if job.make == "print":
+            plan = plan_ring(job)
+            assembly = assembled(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
+            told = measured(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan)))
+            assert disagreements(told) == ()
+            apart = [abs(gap.gap - gap.measured) for gap in told if gap.measured is not None]
+            assert len(apart) >= 8
+            assert max(apart) < 0.025
+
+
+def test_a_mesh_that_is_not_what_was_planned_disagrees(front, change):
+    """The part of a seat 1 mm lower, measured against the plan: the plan's clearances no longer hold."""
+    plan, lower = plan_ring(front), plan_ring(change(front, height=21.0))
+    assembly = assembled(mesh.build(draw_ring(lower).recipe, 128), surroundings(front, plan))
+    told = measured(assembly, tuple(ring_gaps(front, plan)))
+    assert {finding.between for finding in disagreements(told)} >= {("mount", "trim")}
+
+
+def test_a_tool_in_the_way_is_told_by_what_it_takes(front, change):
+    """A ring as planned leaves every tool its way; one with a block over a fixing does not."""
+    plan = plan_ring(front)
+    recipe = draw_ring(plan).recipe
+    assembly = assembled(mesh.build(recipe, 128), surroundings(front, plan))
+    assert {finding.verdict for finding in access(assembly, plan)} == {Verdict.PASS}
+    block = Feature("block", (Prism(circle(20.0, (58.0, 53.5)), 5.0, 12.0),))
+    features = (*(f for f in recipe.features if f.name != "tool path A"), block)
+    part = mesh.build(replace(recipe, features=features), 128)
+    failed = [f for f in access(assembled(part, surroundings(front, plan)), plan) if f.verdict is Verdict.FAIL]
+    assert [f.between for f in failed] == [("tool A", "mount")]
+    assert failed[0].measured == pytest.approx(pi / 4 * 15.98**2 * (12 - 5.62), rel=0.01)
+
+
+def test_the_speaker_goes_in_past_the_bore_unless_its_magnet_is_wider(front, change):
+    (free,) = way_gaps(front, plan_ring(front))
+    assert free.verdict is Verdict.PASS
+    fat = tuple(s.model_copy(update={"across": 118.0}) if s.depth > 50 else s for s in front.speaker.body)
+    job = change(front, speaker__body=fat)
+    (stuck,) = way_gaps(job, plan_ring(job))
+    assert stuck.verdict is Verdict.FAIL
+
+
+def test_gasket_squeeze_is_what_the_limits_say(front, change):
+    for squeeze, verdict in ((40, Verdict.PASS), (50, Verdict.PASS), (50.5, Verdict.FAIL), (14.5, Verdict.FAIL)):
+        job = change(front, limits__squeeze_pct=float(squeeze))
+        found = list(squeezes(job, plan_ring(job)))
+        assert [f.closed_form for f in found] == pytest.approx([squeeze, squeeze])
+        assert {f.verdict for f in found} == {verdict}
+
+
+def test_foam_against_an_uneven_trim_is_squeezed_unevenly(jobs, change):
+    job = jobs("linnet-front-collar")[0]
+    most, least = foam_against_trim(job, plan_ring(job))
+    assert most.verdict is least.verdict is Verdict.PASS
+    assert most.closed_form == pytest.approx(least.closed_form, abs=1e-6)  # four readings in one plane
+    bent = job.panel.in_front.trim.model_copy(update={"at_clock": {0.0: 45.0, 90.0: 44.0, 180.0: 43.0, 270.0: 46.0}})
+    job = change(job, panel__in_front__trim=bent)
+    most, least = foam_against_trim(job, plan_ring(job))
+    assert least.verdict is Verdict.WARN
+    assert "uneven" in least.advice
