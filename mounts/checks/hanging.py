@@ -100,6 +100,13 @@ def hanging(part: Part, printer: Printer, points: Array) -> tuple[Hanging, ...]:
     return tuple(found)
 
 
+def steepest_clean(part: Part, printer: Printer, points: Array) -> float:
+    """Steepest slope off the bed that the printer still prints cleanly, degrees from vertical; 0 without any."""
+    faces = _Faces.of(part.triangles, points)
+    clean = (faces.slope <= printer.overhang + FACET) & (faces.area > 0)
+    return float(np.max(faces.slope[clean], initial=0.0))
+
+
 def _grouped(number: Whole, things: Whole) -> dict[int, Whole]:
     """Things by their number."""
     if not len(things):
@@ -115,11 +122,12 @@ def _told(part: Part, faces: _Faces, mine: Whole, rim: Rim, ledge: float) -> Han
     step = (area / len(at)) ** 0.5 / 2
     beyond = to_held(at, rim)[0] > ledge
     at, slope = at[beyond], faces.slope[triangle[beyond]]
-    span, level = spans(at, rim), slope >= LEVEL
-    roof = level & (span <= BRIDGED)
-    loose = ~roof & (span > ARCH)
-    worst = int(np.argmax(np.where(loose, slope, 0.0))) if loose.any() else None
-    most, where = widest(at[roof], span[roof], rim, step)
+    span, bridged = spans(at, rim), np.where(slope >= LEVEL, BRIDGED, ARCH)
+    roof = (slope >= LEVEL) & (span <= BRIDGED)
+    loose = np.flatnonzero(span > bridged)
+    loose = loose[~_beside(at[loose], bridged[loose], rim, ledge)]
+    worst = loose[np.argmax(slope[loose])] if len(loose) else None
+    most, where = widest(at[roof], span[roof], rim, step, BRIDGED)
     shown = np.bincount(part.feature[mine] + 1, faces.area[mine]).argmax() - 1
     return Hanging(
         feature=part.features[shown] if shown >= 0 else "part",
@@ -130,6 +138,13 @@ def _told(part: Part, faces: _Faces, mine: Whole, rim: Rim, ledge: float) -> Han
         steepest=None if worst is None else float(slope[worst]),
         loose_at=_on(faces, mine, where if worst is None else at[worst]),
     )
+
+
+def _beside(at: Array, bridged: Array, rim: Rim, ledge: float) -> Mask:
+    """Whether a place lies no further than a ledge from one that is bridged."""
+    turn = np.pi / 4 * np.arange(8)
+    around = (at[:, None] + ledge * np.stack([np.cos(turn), np.sin(turn)], axis=1)).reshape(-1, 2)
+    return np.asarray((spans(around, rim).reshape(-1, 8) <= bridged[:, None]).any(axis=1))
 
 
 def _rim(faces: _Faces, inner: Whole, outer: Whole) -> Rim:

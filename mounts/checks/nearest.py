@@ -13,11 +13,11 @@ import numpy as np
 
 from mounts.checks.skin import Sights, Skin
 from mounts.geometry.apart import TOUCH, at_least, between, through
-from mounts.geometry.facets import Whole
+from mounts.geometry.facets import Mask, Whole
 from mounts.geometry.frames import Array
 
 CLOSE = (1.03, 0.05)  # rays whose depth is at most so many times the group's least, plus so many mm, are looked at
-SEEDS = 24  # of them at most, in each group
+EACH_FACE, SEEDS = 4, 64  # of them at most, from each pair of faces and in each group
 STEPS = 40  # to neighbours at most
 
 
@@ -49,7 +49,7 @@ def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: float) -> dict[
         group: (n,) int, the group of each ray; −1 for those that do not count.
         opposed: least cosine between a wall's way and the normals at its ends.
     """
-    which = _seeds(seen, group)
+    which = _seeds(skin, seen, group)
     groups, one, other = group[which], seen.source[which], seen.target[which]
     distance, start, end, held = _measured(skin, one, other, opposed)
     found: dict[int, Near] = {}
@@ -64,19 +64,26 @@ def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: float) -> dict[
     return found
 
 
-def _seeds(seen: Sights, group: Whole) -> Whole:
-    """Rays worth a closer look: the least deep of each group, no pair of triangles twice."""
+def _seeds(skin: Skin, seen: Sights, group: Whole) -> Whole:
+    """Rays worth a closer look: the least deep of each group from all its faces, no pair of triangles twice."""
+    least = np.full(int(group.max(initial=-1)) + 1, np.inf)
     counted = np.flatnonzero(group >= 0)
-    order = counted[np.lexsort([seen.beneath[counted], group[counted]])]
-    first = np.flatnonzero(np.diff(group[order], prepend=-2))
-    rank = np.arange(len(order)) - np.repeat(first, np.diff(np.append(first, len(order))))
-    least = np.repeat(seen.beneath[order[first]], np.diff(np.append(first, len(order))))
-    order = order[(seen.beneath[order] <= CLOSE[0] * least + CLOSE[1]) & (rank < 4 * SEEDS)]
-    pair = seen.source[order] * (int(seen.source.max(initial=0)) + int(seen.target.max(initial=0)) + 1)
-    order = order[np.sort(np.unique(pair + seen.target[order], return_index=True)[1])]
-    first = np.flatnonzero(np.diff(group[order], prepend=-2))
-    rank = np.arange(len(order)) - np.repeat(first, np.diff(np.append(first, len(order))))
-    return order[rank < SEEDS]
+    np.minimum.at(least, group[counted], seen.beneath[counted])
+    low = counted[seen.beneath[counted] <= CLOSE[0] * least[group[counted]] + CLOSE[1]]
+    order = low[np.argsort(seen.beneath[low], kind="stable")]
+    size = len(skin.corners)
+    order = order[_first_of(seen.source[order] * size + seen.target[order], 1)]
+    faces = skin.part.face[seen.source[order]] * size + skin.part.face[seen.target[order]]
+    order = order[_first_of(faces, EACH_FACE)]
+    return order[_first_of(group[order], SEEDS)]
+
+
+def _first_of(keys: Whole, most: int) -> Whole:
+    """Index of the first `most` of each key, in their order."""
+    order = np.argsort(keys, kind="stable")
+    new = np.flatnonzero(np.diff(keys[order], prepend=-1))
+    rank = np.arange(len(keys)) - np.repeat(new, np.diff(np.append(new, len(keys))))
+    return np.sort(order[rank < most])
 
 
 def _measured(skin: Skin, one: Whole, other: Whole, opposed: float) -> tuple[Array, Array, Array, Array]:
@@ -88,31 +95,52 @@ def _measured(skin: Skin, one: Whole, other: Whole, opposed: float) -> tuple[Arr
 def _descended(skin: Skin, found: dict[int, Near], opposed: float) -> dict[int, Near]:
     """Each wall taken from neighbour to neighbour until none is nearer; all of them go step by step together."""
     found, moving = dict(found), {number: near for number, near in found.items() if near.distance > TOUCH}
-    feature = skin.part.feature
     for _ in range(STEPS):
         if not moving:
             break
-        fans = {n: (skin.around(near.one), skin.around(near.other)) for n, near in moving.items()}
-        pairs = [np.stack(np.meshgrid(*fan), axis=-1).reshape(-1, 2) for fan in fans.values()]
-        owner = np.repeat(list(moving), [len(pair) for pair in pairs])
-        one, other = np.concatenate(pairs).T
-        best = np.repeat([near.distance for near in moving.values()], [len(pair) for pair in pairs])
-        ends = np.array([[near.one, near.other] for near in moving.values()]).repeat([len(p) for p in pairs], axis=0)
-        same = (feature[one] == feature[ends[:, 0]]) & (feature[other] == feature[ends[:, 1]])
-        bound = at_least(skin.corners[one], skin.corners[other], skin.normals[one], skin.normals[other])
-        worth = np.flatnonzero(same & (bound < best - TOUCH) & (one != other))
-        owner, one, other, best = owner[worth], one[worth], other[worth], best[worth]
+        owner, one, other, smooth = _neighbours(skin, moving, opposed)
+        best = np.array([moving[number].distance for number in owner.tolist()])
         distance, start, end, held = _measured(skin, one, other, opposed)
         nearer = distance < best * (1 - 1e-9) - TOUCH
+        good = np.flatnonzero(nearer & held)
         moved: dict[int, Near] = {}
-        for k in np.flatnonzero(nearer & held)[np.argsort(distance[nearer & held], kind="stable")]:
+        for k in good[np.argsort(distance[good], kind="stable")]:
             near = Near(float(distance[k]), int(one[k]), int(other[k]), start[k], end[k], settled=True)
             moved.setdefault(int(owner[k]), near)
-        for number in set(owner[nearer].tolist()) - set(moved):
+        for number in set(owner[nearer & smooth].tolist()) - set(moved):
             found[number] = replace(found[number], settled=False)
         found |= moved
         moving = moved
     return found
+
+
+def _neighbours(skin: Skin, moving: dict[int, Near], opposed: float) -> tuple[Whole, Whole, Whole, Mask]:
+    """Pairs of triangles beside the ends of walls that may be nearer: whose they are, both, whether on the same faces.
+
+    On other faces only those count that face each other; the edge broken beside a wall is no thinner wall.
+    """
+    feature, face = skin.part.feature, skin.part.face
+    fans = [(skin.around(near.one), skin.around(near.other)) for near in moving.values()]
+    fans = [
+        (a[feature[a] == feature[n.one]], b[feature[b] == feature[n.other]])
+        for (a, b), n in zip(fans, moving.values(), strict=True)
+    ]
+    sizes = np.array([len(a) * len(b) for a, b in fans])
+    one, other = (np.concatenate(list(each)) for each in zip(*(_crossed(a, b) for a, b in fans), strict=True))
+    ends = np.array([(near.one, near.other, near.distance) for near in moving.values()]).repeat(sizes, axis=0)
+    smooth = (face[one] == face[ends[:, 0].astype(int)]) & (face[other] == face[ends[:, 1].astype(int)])
+    facing = np.einsum("ij,ij->i", skin.normals[one], skin.normals[other]) < 1 - 2 * opposed**2
+    likely = np.flatnonzero((smooth | facing) & (one != other))
+    owner, one, other, smooth, best = (
+        each[likely] for each in (np.array(list(moving)).repeat(sizes), one, other, smooth, ends[:, 2])
+    )
+    bound = at_least(skin.corners[one], skin.corners[other], skin.normals[one], skin.normals[other])
+    worth = bound < best - TOUCH
+    return owner[worth], one[worth], other[worth], smooth[worth]
+
+
+def _crossed(one: Whole, other: Whole) -> tuple[Whole, Whole]:
+    return np.repeat(one, len(other)), np.tile(other, len(one))
 
 
 def _shortest(seen: Sights, which: Whole, groups: Whole) -> dict[int, int]:

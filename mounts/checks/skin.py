@@ -64,7 +64,7 @@ class Skin:
         return scene
 
     @cached_property
-    def _fans(self) -> tuple[Whole, Whole]:
+    def fans(self) -> tuple[Whole, Whole]:
         """Triangles in the order of their vertices, and where each vertex's begin."""
         around = self.part.triangles.ravel()
         order = np.argsort(around, kind="stable") // 3
@@ -72,7 +72,7 @@ class Skin:
 
     def around(self, triangle: int) -> Whole:
         """Triangles (k,) that share a vertex with one, itself among them."""
-        order, first = self._fans
+        order, first = self.fans
         fans = [order[first[v] : first[v + 1]] for v in self.part.triangles[triangle]]
         return np.unique(np.concatenate(fans))
 

@@ -65,28 +65,29 @@ def spans(at: Array, rim: Rim) -> Array:
     return np.concatenate(parts)
 
 
-def widest(at: Array, span: Array, rim: Rim, step: float) -> tuple[float, Array]:
+def widest(at: Array, span: Array, rim: Rim, step: float, most: float) -> tuple[float, Array]:
     """Greatest span of a roof, mm, and where, (2,): climbs from the widest of some places; 0 without any.
 
     Args:
         at, span: (n, 2) places, and (n,) the span through each, none infinite.
         rim: of the roof.
         step: mm, of the first step.
+        most: mm; what is wider is no roof.
     """
     if not len(at):
         return 0.0, np.zeros(2)
-    best, most = at[span.argmax()], float(span.max())
+    best, found = at[span.argmax()], float(span.max())
     turn = np.pi / 4 * np.arange(8)
     around = np.stack([np.cos(turn), np.sin(turn)], axis=1)
     for _ in range(ROUNDS):
         there = best + step * around
-        found = spans(there, rim)
-        found[~np.isfinite(found)] = 0.0
-        if found.max() > most:
-            best, most = there[found.argmax()], float(found.max())
+        wide = spans(there, rim)
+        wide[wide > most] = 0.0
+        if wide.max() > found:
+            best, found = there[wide.argmax()], float(wide.max())
         else:
             step /= 2
-    return most, best
+    return found, best
 
 
 def _shortest(at: Array, ways: Array, rim: Rim) -> Array:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import pi, radians, tan
+from math import acos, cos, pi, radians, sin
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -95,6 +95,13 @@ def bolt_shears(points: ArrayLike, at: ArrayLike, force: ArrayLike) -> Array:
     return shears
 
 
+def worst_shears(points: ArrayLike, at: ArrayLike, size: float) -> Array:
+    """Greatest shear in each screw when a force of a `size` along the face takes the worst direction, (n,) N."""
+    turned = np.stack([bolt_shears(points, at, unit) for unit in ((1.0, 0.0), (0.0, 1.0))], axis=2)
+    worst: Array = size * np.linalg.norm(turned, ord=2, axis=(1, 2))
+    return worst
+
+
 def _tension_rates(points: ArrayLike, at: Vector, lever: float | None) -> Array:
     """Tension of each screw for a unit force along x, y and z, (n, 3)."""
     places = np.asarray(points, dtype=float)
@@ -114,21 +121,25 @@ def _tension_rates(points: ArrayLike, at: Vector, lever: float | None) -> Array:
     return rates
 
 
-def girder_bending(gap: float) -> tuple[float, float]:
-    """Bending moments of an evenly loaded ring, of w r², over a support and midway to the next, `gap` degrees on.
+def girder_bending(gap: float, from_middle: float) -> float:
+    """Bending moment of an evenly loaded ring on supports, of w r²: > 0 between them, < 0 over them.
 
-    Bow girder on equal supports, θ = gap / 2: 1 − θ cot θ and θ / sin θ − 1 (Hassoun, Structural Concrete,
-    table 21.1). For uneven supports the widest gap is the worst.
+    Bow girder on equal supports with θ = gap / 2: θ cos φ / sin θ − 1, so θ / sin θ − 1 midway and θ cot θ − 1 over a
+    support (Hassoun, Structural Concrete, table 21.1).
+
+    Args:
+        gap: from support to support, degrees, less than 360.
+        from_middle: φ, from midway between them, degrees.
     """
     half = radians(gap) / 2
-    return 1 - half / tan(half), half / float(np.sin(half)) - 1
+    return half * cos(radians(from_middle)) / sin(half) - 1
 
 
 def girder_torque(gap: float) -> float:
     """Greatest twisting moment of that ring, of w r²: φ − θ sin φ / sin θ from midspan, where cos φ = sin θ / θ."""
     half = radians(gap) / 2
-    where = float(np.arccos(np.sin(half) / half))
-    return abs(where - half * float(np.sin(where) / np.sin(half)))
+    where = acos(sin(half) / half)
+    return abs(where - half * sin(where) / sin(half))
 
 
 @dataclass(frozen=True, slots=True)

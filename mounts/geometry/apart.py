@@ -89,3 +89,14 @@ def _edges_apart(one: Array, other: Array) -> tuple[Array, Array]:
     s = np.clip((uv * vw - vv * uw) / np.where(across > 1e-12 * uu * vv, across, np.inf), 0, 1)
     t = np.clip((s * uv + vw) / np.maximum(vv, 1e-300), 0, 1)
     return (a + s[..., None] * u).transpose(1, 0, 2), (c + t[..., None] * v).transpose(1, 0, 2)
+
+
+def corner_shares(corners: Array, places: Array) -> Array:
+    """Shares (k, 3) by which places (k, 3) on triangles (k, 3, 3) are mixed of their corners."""
+    normal = crosses(corners)
+    square = np.maximum(np.einsum("ki,ki->k", normal, normal), 1e-300)
+    away = corners - places[:, None]
+    across = np.cross(np.roll(away, -1, axis=1), np.roll(away, -2, axis=1))
+    shares = np.clip(np.einsum("kci,ki->kc", across, normal) / square[:, None], 0, None)
+    mixed: Array = shares / np.maximum(shares.sum(axis=1, keepdims=True), 1e-300)
+    return mixed

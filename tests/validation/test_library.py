@@ -217,21 +217,22 @@ def test_the_oval_is_four_arcs_that_meet_smoothly_and_clears_holes_that_no_slot_
 
 @pytest.mark.parametrize("name", PANELS)
 def test_every_fixing_leaves_room_for_an_unbroken_seal(name: str) -> None:
-    # common practice: lip 1.2, gasket 6 wide, unbroken land 4 to the recess of an M5 rivet nut, 7.9 + 2 across
+    # common practice: lip 1.2, gasket 4 wide at least, unbroken land 4 to the recess of an M5 rivet nut, 7.9 + 2 across
     panel = profile("panels", name)
     opening, bead = outline(panel["opening"]), panel["face"].get("bead")
     inner = circle(bead["outside"]) if bead else opening
     for point in points(panel["fixings"]):
-        assert inner.depth(point) <= -(1.2 + 6 + 4 + (7.9 + 2) / 2)
+        assert inner.depth(point) <= -(1.2 + 4 + 4 + (7.9 + 2) / 2)
         assert hypot(*point) < 150
     assert all(dist(a, b) > 40 for a, b in combinations(points(panel["fixings"]), 2))
 
 
 @pytest.mark.parametrize("name", PANELS)
 def test_the_holes_take_an_m5_rivet_nut_or_can_be_opened_to_it(name: str) -> None:
-    # distributor's sheet: M5 in thin sheet needs 7.2, grips 0.5 to 3.0
+    # distributor's sheets: M5 in thin sheet needs 7.2, with a flat head 8.0; both grip 0.5 to 3.0
     panel = profile("panels", name)
-    assert 6.9 <= mm(panel["fixings"]["hole"]) <= 7.2 + 0.2
+    hole = mm(panel["fixings"]["hole"])
+    assert 6.9 <= hole <= 7.2 + 0.2 or hole == 8.0
     assert 0.5 <= panel["face"]["thickness"] <= 3.0
 
 
@@ -239,7 +240,8 @@ def test_the_holes_take_an_m5_rivet_nut_or_can_be_opened_to_it(name: str) -> Non
 def test_what_is_behind_and_in_front_was_read(name: str) -> None:
     panel = profile("panels", name)
     assert "glass" in panel["behind"] or panel["behind"]["things"]
-    assert {"trim", "grille"} <= set(panel["in_front"])
+    if set(panel["in_front"]) == {"grille"}:  # a shelf has a grille and no trim
+        return
     trim, grille = (readings(panel["in_front"][key]) for key in ("trim", "grille"))
     assert max(trim) < min(grille)  # the grille lies over the trim's edge
     assert least_width(outline(panel["in_front"]["trim"]["opening"])) > least_width(outline(panel["opening"]))
@@ -252,15 +254,16 @@ def readings(spec: float | str | dict[str, Any]) -> list[float]:
     return [mm(value) for value in given.values()] if isinstance(given, dict) else [mm(given)]
 
 
-def test_the_rear_door_has_three_holes_on_no_circle_about_its_opening_under_a_6_inch_flange() -> None:
+def test_the_rear_door_has_three_holes_on_no_circle_about_its_opening_two_under_a_6_inch_flange() -> None:
     panel = profile("panels", "linnet-rear-door")
-    reach = [hypot(*point) for point in points(panel["fixings"])]
+    reach = sorted(hypot(*point) for point in points(panel["fixings"]))
     assert len(reach) == 3
-    assert min(abs(a - b) for a, b in combinations(reach, 2)) > 2
-    # a screwdriver path 16 wide (a 15 washer and 1) comes under this flange but not into its bore with a wall of 4
+    assert reach[1] - reach[0] > 1
+    assert reach[2] - reach[1] > 2
+    # an M4 screw's path, a 9 washer and 1, comes under this flange but not into its bore with a wall of 3
     speaker = profile("speakers", "demo-woofer-165")
-    assert min(reach) - 8 < speaker["flange"]["diameter"] / 2
-    assert min(reach) - 8 > (speaker["cutout"] + 1) / 2 + 4
+    assert reach[1] < speaker["flange"]["diameter"] / 2
+    assert reach[0] - 5 > (speaker["cutout"] + 1) / 2 + 3
 
 
 def test_the_slider_is_read_in_inches() -> None:
