@@ -59,6 +59,11 @@ def preview(job: Job, segments: int = 96) -> Part:
     return mesh.build(kind.shape(kind.plan(job)).recipe, segments)
 
 
+def checked(jobs: Sequence[Job]) -> Report:
+    """Makes every side of a job and writes nothing: what `write` would report."""
+    return Report(jobs[0].name, tuple(make(job).report for job in jobs))
+
+
 def write(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, Path]:
     """Makes every side of a job and writes its files; nothing is written before all sides are made.
 

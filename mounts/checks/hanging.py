@@ -39,6 +39,7 @@ class Hanging:
     Attributes:
         feature: that shows most of it.
         area: mm².
+        loose: mm² of it that no edge holds, to a thirtieth.
         rise: from its lowest to its highest point, mm.
         span: greatest way that bridged lines go across it, mm; 0 where none does.
         span_at: where that is, print pose.
@@ -48,6 +49,7 @@ class Hanging:
 
     feature: str
     area: float
+    loose: float
     rise: float
     span: float
     span_at: Vector
@@ -132,6 +134,7 @@ def _told(part: Part, faces: _Faces, mine: Whole, rim: Rim, ledge: float) -> Han
     return Hanging(
         feature=part.features[shown] if shown >= 0 else "part",
         area=area,
+        loose=area * len(loose) / len(beyond),
         rise=float(np.ptp(faces.corners[mine, :, 2])),
         span=most,
         span_at=_on(faces, mine, where),

@@ -16,7 +16,7 @@ from mounts.geometry.apart import TOUCH, at_least, between, through
 from mounts.geometry.facets import Mask, Whole
 from mounts.geometry.frames import Array
 
-CLOSE = (1.03, 0.05)  # rays whose depth is at most so many times the group's least, plus so many mm, are looked at
+CLOSE = (1.15, 0.05)  # rays whose depth is at most so many times the group's least, plus so many mm, are looked at
 EACH_FACE, SEEDS = 4, 64  # of them at most, from each pair of faces and in each group
 STEPS = 40  # to neighbours at most
 

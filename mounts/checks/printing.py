@@ -9,34 +9,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
-from math import hypot
 from typing import Protocol
 
 import numpy as np
-from manifold3d import CrossSection, Manifold
+from manifold3d import Manifold
 from numpy.typing import ArrayLike
 
 from mounts.checks.bed import bed
-from mounts.checks.hanging import LEVEL, ON_BED, Hanging, hanging, steepest_clean
+from mounts.checks.hanging import FACET, LEVEL, Hanging, hanging, steepest_clean
 from mounts.checks.narrow import narrowest, solid_of, stroke
 from mounts.checks.report import Finding, Verdict
+from mounts.checks.standing import contact_findings, hull_of, pose_findings
 from mounts.design.lettering import Label
-from mounts.geometry.facets import crosses
 from mounts.geometry.frames import Array, Vector
-from mounts.kernels.mesh import centroid
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
 
 GUIDES = "print guides"
-PRACTICE = "common practice, no source"
 AS_BUILT = np.eye(4)  # the pose of a part that is printed as it stands in the panel frame
-FLOATS = 0.1  # of a layer: as far as the lowest point may be off the bed
-RIGID = 1e-6  # as far as a pose may be off a turn and a shift
 BRIDGE = 20.0  # mm, cleanly bridged; 60 is claimed
-SHARE = 25.0  # per cent of the footprint that touches the bed
-HOLD = 100.0  # mm² that hold a part to the bed without a brim
-STEADY = 0.25  # of the height of the centre of mass: its way to the edge of what stands on the bed
 LEAST, USUAL = 2, 3  # printed lines side by side
 EXACT = 0.01  # mm, to which a width is measured
 
@@ -77,7 +68,7 @@ def printing_findings(
     matrix = np.asarray(pose, dtype=float)
     points = part.vertices @ matrix[:3, :3].T + matrix[:3, 3]
     solid = solid_of(part, points)
-    outline = _hull(points[:, :2])
+    outline = hull_of(points[:, :2])
     found = [*pose_findings(points, matrix, printer)]
     room = bed(outline, float(np.ptp(points[:, 2])), printer)
     found.append(replace(room, measured=room.closed_form, closed_form=None))
@@ -88,70 +79,23 @@ def printing_findings(
     return tuple(replace(one, at=_back(matrix, one.at)) for one in found)
 
 
-def pose_findings(points: Array, pose: Array, printer: Printer) -> Iterator[Finding]:
-    """Whether the pose only turns and shifts, and sets the part's lowest point on the bed; points (n, 3) in it."""
-    turn = pose[:3, :3]
-    off = float(np.abs(turn.T @ turn - np.eye(3)).max()) + 2.0 * float(np.linalg.det(turn) < 0)
-    if off > RIGID:
-        how = "mirrors" if np.linalg.det(turn) < 0 else "stretches"
-        advice = f"the print pose {how} the part; a pose only turns and shifts"
-        yield Finding("print.pose", Verdict.FAIL, "print pose", off, 0.0, RIGID, "1", source=PRACTICE, advice=advice)
-    lowest, limit = float(points[:, 2].min()), FLOATS * printer.layer
-    off_bed = abs(lowest) > limit
-    where = "floats above" if lowest > 0 else "reaches below"
-    yield Finding(
-        code="print.pose",
-        verdict=Verdict.FAIL if off_bed else Verdict.PASS,
-        what="lowest point of the part over the bed",
-        measured=lowest,
-        closed_form=0.0,
-        limit=limit if lowest >= 0 else -limit,
-        source="a tenth of a layer",
-        advice=f"it {where} the bed by {abs(lowest):.2f}; set it on the bed" if off_bed else "",
-    )
-
-
 def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[Finding]:
     """What leans out too far and what has to be bridged; points (n, 3) in print pose."""
     found = hanging(part, printer, points)
     loose = _by_feature([one for one in found if one.steepest is not None])
     for feature, ones in loose.items():
         worst = max(ones, key=lambda one: one.steepest or 0.0)
-        yield _overhang(feature, sum(one.area for one in ones), worst, printer)
+        yield _overhang(feature, sum(one.loose for one in ones), worst, printer)
     if not loose:
         most = steepest_clean(part, printer, points)
         what = "steepest overhang that nothing holds"
-        yield Finding("print.overhang", Verdict.PASS, what, most, None, printer.overhang, "deg", source=GUIDES)
+        yield Finding("print.overhang", Verdict.PASS, what, most, None, printer.overhang + FACET, "deg", source=GUIDES)
     wide = [one for one in found if one.span > BRIDGE]
     tight = sorted(found, key=lambda one: one.span)[-1:]
     for one in wide or tight:
         yield _bridge(one)
     if not found:
         yield Finding("print.bridge", Verdict.PASS, "no roof to bridge", 0.0, None, BRIDGE, source=GUIDES)
-
-
-def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Iterator[Finding]:
-    """How a part stands on the bed: area, its share of the footprint, and the way that its weight is from tipping.
-
-    Args:
-        part: for its triangles.
-        points: (n, 3) float, its vertices in print pose, mm.
-        solid: the same as a solid, None where the triangles close none.
-    """
-    corners = points[part.triangles]
-    across = crosses(corners)
-    standing = (corners[:, :, 2].max(axis=1) < ON_BED) & (across[:, 2] < 0)
-    area = float(-across[standing, 2].sum()) / 2
-    footprint = solid.project().area() if solid else CrossSection([_hull(points[:, :2])]).area()
-    brim = "print it with a brim"
-    yield _enough("first layer's area on the bed", area, HOLD, "mm²", brim)
-    yield _enough(f"first layer on the bed, {area:.0f} mm², of the footprint", 100 * area / footprint, SHARE, "%", brim)
-    if area > 0:
-        x, y, z = (float(v) for v in centroid(points, part.triangles))
-        way = _depth(_hull(corners[standing, :, :2].reshape(-1, 2)), (x, y))
-        advice = f"{brim} or a support, or lay it down"
-        steady = _enough("centre of mass to the edge of what stands on the bed", way, STEADY * z, "mm", advice)
-        yield replace(steady, verdict=Verdict.FAIL, advice="it falls over; lay it down") if way < 0 else steady
 
 
 def least_findings(
@@ -208,17 +152,17 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
 
 def _overhang(feature: str, area: float, worst: Hanging, printer: Printer) -> Finding:
     steepest = worst.steepest or 0.0
-    how = "it sags" if steepest <= LEVEL else "it falls"
+    how = f"it sags over {worst.rise:.1f} of height" if steepest <= LEVEL else "its first lines fall"
     return Finding(
         code="print.overhang",
         verdict=Verdict.WARN,
-        what=f"overhang of the {feature}, {area:.0f} mm²",
+        what=f"overhang of the {feature}, about {area:.0f} mm²",
         measured=steepest,
-        limit=printer.overhang,
+        limit=printer.overhang + FACET,
         unit="deg",
         at=worst.loose_at,
         source=GUIDES,
-        advice=f"{how} over {worst.rise:.1f} of height; let the slicer support it there, and clean it afterwards",
+        advice=f"{how}; let the slicer support it there, and clean it afterwards",
     )
 
 
@@ -241,29 +185,6 @@ def _by_feature(found: Sequence[Hanging]) -> dict[str, list[Hanging]]:
     for one in found:
         ones.setdefault(one.feature, []).append(one)
     return ones
-
-
-def _enough(what: str, value: float, limit: float, unit: str, advice: str) -> Finding:
-    enough = value >= limit
-    verdict = Verdict.PASS if enough else Verdict.WARN
-    return Finding(
-        "print.contact", verdict, what, value, None, limit, unit, None, None, PRACTICE, "" if enough else advice
-    )
-
-
-def _hull(points: Array) -> Array:
-    """Convex hull of points (n, 2), counter-clockwise, (k, 2)."""
-    contours = CrossSection.hull_points(points).to_polygons()
-    return np.asarray(contours[0], dtype=float) if contours else points[:1]
-
-
-def _depth(hull: Array, at: tuple[float, float]) -> float:
-    """How far inside a counter-clockwise convex polygon a point lies, mm; negative outside."""
-    ends = pairwise([*hull, hull[0]])
-    return min(
-        float((b[0] - a[0]) * (at[1] - a[1]) - (b[1] - a[1]) * (at[0] - a[0])) / max(hypot(*(b - a)), 1e-12)
-        for a, b in ends
-    )
 
 
 def _back(pose: Array, at: Vector | None) -> Vector | None:

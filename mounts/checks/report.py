@@ -75,6 +75,11 @@ class PartReport:
         """The gravest verdict among the findings."""
         return gravest(finding.verdict for finding in self.findings)
 
+    @property
+    def marked(self) -> tuple[Finding, ...]:
+        """What did not pass and has a place: the marks 1, 2, 3 … on the part's picture."""
+        return tuple(f for f in self.findings if f.verdict is not Verdict.PASS and f.at is not None)
+
 
 @dataclass(frozen=True, slots=True)
 class Report:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from mounts.cli.options import AS_JSON, IN_LIBRARY
+from mounts.cli.shown import exit_code, show
 
 if TYPE_CHECKING:
     from mounts.checks.report import Report
@@ -64,29 +65,18 @@ def build(
         click.echo(f"{folder}: {', '.join(names)}")
         return 0
     report, folder = pipeline.write(jobs, out, wish)
-    if as_json:
-        from mounts.write.report import report_json  # noqa: PLC0415
-
-        click.echo(report_json(report), nl=False)
-    else:
-        _show(report, folder)
-    return 0 if report.verdict != "fail" else 1
+    show(report, as_json=as_json)
+    if not as_json:
+        _where_to_look(report, folder)
+    return exit_code(report)
 
 
-def _show(report: Report, folder: Path) -> None:
-    """The report as a table, and where to look first."""
-    from rich.console import Console  # noqa: PLC0415
-
-    from mounts.write.screen import report_table  # noqa: PLC0415
-
-    console = Console(highlight=False)
-    console.print(report_table(report, min(console.width, 100)))
+def _where_to_look(report: Report, folder: Path) -> None:
     names = [name for part in report.parts for name in part.files]
     pictures = [str(folder / name) for name in names if name.endswith(".png")]
     paper = [str(folder / name) for name in names if name.endswith(".pdf")]
-    lines = [f"{len(names)} files and report.json are in {folder}/"]
+    click.echo(f"\n{len(names)} files and report.json are in {folder}/")
     if pictures:
-        lines.append(f"look first at {', '.join(pictures)}")
+        click.echo(f"look first at {', '.join(pictures)}")
     if paper:
-        lines.append(f"print {', '.join(paper)} at 100 % and hold it against the face before you print the part")
-    console.print("\n" + "\n".join(lines), markup=False, soft_wrap=True)
+        click.echo(f"print {', '.join(paper)} at 100 % and hold it against the face before you print the part")

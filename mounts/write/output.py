@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
 from mounts.checks.report import PartReport, Report, Verdict
+from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan
 from mounts.load.models.resolved import Job
@@ -29,7 +31,8 @@ class Wish:
 def files_of(job: Job, plan: Plan, part: Part, report: PartReport, wish: Wish) -> dict[str, bytes]:
     """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
     stem = f"{job.side}.{NOT_OK}" if report.verdict is Verdict.FAIL else job.side
-    return {f"{stem}.{form}": _contents(form, job, plan, part, wish) for form in _wanted(job, wish)}
+    made = partial(_contents, job=job, plan=plan, part=part, report=report, wish=wish)
+    return {f"{stem}.{form}": made(form) for form in _wanted(job, wish)}
 
 
 def slice_files(job: Job, part: Part, wish: Wish) -> dict[str, bytes]:
@@ -52,7 +55,7 @@ def _wanted(job: Job, wish: Wish) -> Sequence[str]:
     return [form for form in FORMATS if form in wish.formats and form not in useless]
 
 
-def _contents(form: str, job: Job, plan: Plan, part: Part, wish: Wish) -> bytes:
+def _contents(form: str, *, job: Job, plan: Plan, part: Part, report: PartReport, wish: Wish) -> bytes:
     if form == "pdf":
         from mounts.write.template import template_pdf  # noqa: PLC0415
 
@@ -61,11 +64,12 @@ def _contents(form: str, job: Job, plan: Plan, part: Part, wish: Wish) -> bytes:
         from mounts.write.dxf import dxf_bytes  # noqa: PLC0415
 
         return dxf_bytes(plan.paper)
-    return _solid(form, f"{job.name}, {job.side}", part)
+    marks = [finding.at for finding in report.marked if finding.at is not None]
+    return _solid(form, f"{job.name}, {job.side}", part, marks)
 
 
-def _solid(form: str, title: str, part: Part) -> bytes:
-    """One of the formats that hold the part itself."""
+def _solid(form: str, title: str, part: Part, marks: Sequence[Vector] = ()) -> bytes:
+    """One of the formats that hold the part itself; a picture shows the marks."""
     if form == "stl":
         from mounts.write.stl import stl_bytes  # noqa: PLC0415
 
@@ -80,4 +84,4 @@ def _solid(form: str, title: str, part: Part) -> bytes:
         return step_bytes(part)
     from mounts.write.picture import png_bytes  # noqa: PLC0415
 
-    return png_bytes(part, caption=title)
+    return png_bytes(part, marks=marks, caption=title)

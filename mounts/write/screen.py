@@ -19,7 +19,8 @@ _GAP = 2  # columns between verdict, words and value
 _UNITS = {"1": "", "deg": "°", "C": " °C", "%": " %"}
 _MISSING = "Not checked, so not known to fit: take these readings and write them into the panel's file."
 
-Told = tuple[tuple[str, ...], Finding]  # the sides for which a finding holds, and the finding
+Marks = tuple[tuple[str, int], ...]  # sides, and the number of a finding's mark on each one's picture
+Told = tuple[tuple[str, ...], Finding, Marks]  # the sides for which a finding holds, the finding, and its marks
 
 
 def report_table(report: Report, width: int) -> RenderableType:
@@ -40,13 +41,13 @@ def report_table(report: Report, width: int) -> RenderableType:
     sides = tuple(dict.fromkeys(part.side for part in report.parts))
     lines: list[RenderableType] = [_headline(report, told, missing)]
     for verdict in (Verdict.FAIL, Verdict.WARN):
-        for where, finding in told:
+        for where, finding, marks in told:
             if finding.verdict is verdict:
-                lines += ["", *_grave(finding, _named(finding.what, where, sides), width)]
+                lines += ["", *_grave(finding, _named(finding.what, where, sides), marks, width)]
     if missing:
         lines += ["", *(_row("NOT MEASURED", _named(path, where, sides), "", width) for path, where in missing.items())]
         lines.append(_beneath(_MISSING, len("NOT MEASURED") + _GAP))
-    passed = [(where, finding) for where, finding in told if finding.verdict is Verdict.PASS]
+    passed = [row for row in told if row[1].verdict is Verdict.PASS]
     if passed:
         rows = _tightest(passed, sides)
         lines += ["", *(_row("pass", what, _compared(finding), width, fold=False) for what, finding in rows)]
@@ -56,10 +57,10 @@ def report_table(report: Report, width: int) -> RenderableType:
 def _tightest(passed: Sequence[Told], sides: tuple[str, ...]) -> Iterator[tuple[str, Finding]]:
     """Of the findings of each code the one nearest to its limit, named, and how many it stands for."""
     codes: dict[str, list[Told]] = {}
-    for where, finding in passed:
-        codes.setdefault(finding.code, []).append((where, finding))
+    for row in passed:
+        codes.setdefault(row[1].code, []).append(row)
     for same in codes.values():
-        where, tightest = min(same, key=lambda row: _margin(row[1]))
+        where, tightest, _ = min(same, key=lambda row: _margin(row[1]))
         many = f" (tightest of {len(same)})" if len(same) > 1 else ""
         yield f"{_named(tightest.what, where, sides)}{many}", tightest
 
@@ -72,13 +73,16 @@ def _margin(finding: Finding) -> float:
 def _gathered(report: Report) -> list[Told]:
     """Findings in the report's order, those that say the same of several sides put together."""
     sides: dict[tuple[object, ...], list[str]] = {}
+    marks: dict[tuple[object, ...], list[tuple[str, int]]] = {}
     first: dict[tuple[object, ...], Finding] = {}
     for part in report.parts:
         for finding in part.findings:
             key = (finding.code, finding.verdict, finding.what, _compared(finding), finding.advice, finding.between)
             first.setdefault(key, finding)
             sides.setdefault(key, []).append(part.side)
-    return [(tuple(dict.fromkeys(sides[key])), finding) for key, finding in first.items()]
+            found = [number for number, marked in enumerate(part.marked, start=1) if marked is finding]
+            marks.setdefault(key, []).extend((part.side, number) for number in found)
+    return [(tuple(dict.fromkeys(sides[key])), finding, tuple(marks[key])) for key, finding in first.items()]
 
 
 def _gathered_missing(report: Report) -> dict[str, tuple[str, ...]]:
@@ -93,7 +97,7 @@ def _headline(report: Report, told: Sequence[Told], missing: Mapping[str, object
     from rich.text import Text  # noqa: PLC0415
 
     def count(verdict: Verdict) -> int:
-        return sum(1 for _, finding in told if finding.verdict is verdict)
+        return sum(1 for _, finding, _ in told if finding.verdict is verdict)
 
     tally = [(count(Verdict.FAIL), "fail"), (count(Verdict.WARN), "warn")]
     tally += [(len(missing), "not measured"), (count(Verdict.PASS), "pass")]
@@ -109,13 +113,17 @@ def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
     return f"{named}: {plain(what)}" if named and where != sides else plain(what)
 
 
-def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
+def _grave(finding: Finding, what: str, marks: Marks, width: int) -> Iterator[RenderableType]:
     word = _WORDS[finding.verdict]
     yield _row(word, what, _compared(finding), width)
     if finding.between and not all(name in finding.what for name in finding.between):
         yield _beneath("between {} and {}".format(*finding.between), len(word) + _GAP)
     if finding.advice:
         yield _beneath(f"→ {finding.advice}", len(word) + _GAP)
+    if marks:
+        numbers = dict.fromkeys(number for _, number in marks)
+        each = [f"{number}" if len(numbers) == 1 else f"{number} ({side})" for side, number in marks]
+        yield _beneath(f"mark {', '.join(dict.fromkeys(each))} on the picture", len(word) + _GAP)
 
 
 def _row(word: str, what: str, value: str, width: int, *, fold: bool = True) -> RenderableType:
