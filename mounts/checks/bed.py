@@ -13,7 +13,7 @@ TURNS = np.arange(0.0, 90.0, 1.0)
 
 
 def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
-    """How much of the bed a part needs, at the turn that leaves most room.
+    """How much room a part leaves on the bed: unturned where it fits so, else at the turn that leaves most.
 
     Args:
         points: (n, 2) float, the part's outline in its print pose, mm.
@@ -23,7 +23,7 @@ def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
     sizes = _sizes(np.asarray(points, dtype=float))
     width, depth, tall = printer.bed
     room = np.minimum(width - sizes[:, 0], depth - sizes[:, 1])
-    best = int(np.argmax(np.round(room, 6)))
+    best = 0 if room[0] >= 0 else int(np.argmax(np.round(room, 6)))
     left = min(float(room[best]), tall - height)
     x, y = (float(v) for v in sizes[best])
     size, space = f"{x:.0f} × {y:.0f} × {height:.0f}", f"{width:g} × {depth:g} × {tall:g}"
@@ -42,7 +42,7 @@ def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
 
 
 def _sizes(points: Array) -> Array:
-    """Width and depth of the points' box at each of TURNS, (90, 2) float; unturned wins when it is as good."""
+    """Width and depth of the points' box at each of TURNS, (90, 2) float."""
     angle = np.radians(TURNS)
     x = np.outer(np.cos(angle), points[:, 0]) - np.outer(np.sin(angle), points[:, 1])
     y = np.outer(np.sin(angle), points[:, 0]) + np.outer(np.cos(angle), points[:, 1])

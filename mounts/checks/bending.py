@@ -9,7 +9,7 @@ base |__|_______
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import asin, ceil, hypot, inf, pi
 
@@ -193,10 +193,7 @@ def _girder(job: Job, plan: Ring, found: tuple[float, float | None], at: Vector)
     verdict = Verdict.PASS if stress <= limit * (1 + 1e-9) else Verdict.WARN
     if stress * (1 - FRAME) > limit:
         verdict = Verdict.FAIL
-    thick = plan.sheet if isinstance(plan, FlatPlan) else plan.base.thickness
-    need = ceil(2 * thick * (stress / limit) ** 0.5) / 2
-    key = "sheet: {}" if isinstance(plan, FlatPlan) else "limits: {{base: {}}}"
-    advice = f"take a base about {need:g} thick, as {key.format(f'{need:g}')}, or more fixings, or a stronger material"
+    advice = "" if verdict is Verdict.PASS else _thicker(job, plan, stress / limit)
     return Finding(
         code="load.ring",
         verdict=verdict,
@@ -207,8 +204,26 @@ def _girder(job: Job, plan: Ring, found: tuple[float, float | None], at: Vector)
         unit="MPa",
         at=at,
         source=f"{SLAM}; bow girder on its screws, the speaker's frame left out; repeated 0.6",
-        advice="" if verdict is Verdict.PASS else advice,
+        advice=advice,
     )
+
+
+def _thicker(job: Job, plan: Ring, times: float) -> str:
+    """The nearest thickness at which the ring is stiffer by as much as is missing, in half millimetres."""
+    flat = isinstance(plan, FlatPlan)
+    thick = plan.sheet if isinstance(plan, FlatPlan) else plan.base.thickness
+    others, wanted = "more fixings, or a stronger material", worst_bending(job, plan)[0] / times
+    for need in np.arange(ceil(2 * thick + 1e-6) / 2, 2 * thick, 0.5):
+        if worst_bending(job, _of_thickness(plan, float(need)))[0] <= wanted:
+            key = f"sheet: {need:g}" if flat else f"limits: {{base: {need:g}}}"
+            return f"take a base {need:g} thick, as {key}, or {others}"
+    return f"take {others}"
+
+
+def _of_thickness(plan: Ring, thick: float) -> Ring:
+    if isinstance(plan, FlatPlan):
+        return replace(plan, sheet=thick)
+    return replace(plan, base=replace(plan.base, thickness=thick))
 
 
 def _foot(job: Job, plan: RingPlan) -> Finding:

@@ -91,9 +91,8 @@ def growth_of(job: Job) -> float:
 
 
 def washer_height(job: Job) -> float:
-    """Thickness of the washer under a panel screw's head; a countersunk head takes none."""
-    washer, screw = job.fix_to_panel.washer, job.fix_to_panel.screw
-    return washer.thickness if washer and screw.head != "countersunk" else 0.0
+    """Thickness of the washer under a panel screw's head, 0 without one."""
+    return job.fix_to_panel.washer.thickness if job.fix_to_panel.washer else 0.0
 
 
 def places(job: Job, plan: Ring) -> tuple[Place, ...]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from mounts.checks.joints import Place, Ring, places, speaker_joints
+from mounts.checks.joints import Held, Place, Ring, growth_of, places, speaker_joints
 from mounts.checks.report import Finding, Verdict
 from mounts.design.loads import (
     IN_LINE,
@@ -25,7 +25,7 @@ from mounts.design.loads import (
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import FlatPlan, RingPlan
+from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
 from mounts.load.models.resolved import Job
 
@@ -183,29 +183,34 @@ def _speaker_screws(job: Job, plan: Ring) -> tuple[Finding, ...]:
     found = []
     for screw, one, pull in zip(seat.screws, held, pulls, strict=True):
         x, y, z = (float(value) for value in seat.frame.out((*screw.at, 0.0)))
-        link = _speaker_link(job, one.joint.thread, one.joint.engages, screw.depth)
+        link = _speaker_link(job, one, screw)
         advice = "take a longer insert or screw, a larger thread, or through bolts"
         pulled = (f"slam on speaker screw {one.name}", float(pull), None)
         found.append(_load("load.speaker-screws", pulled, link, (x, y, z), advice))
     return tuple(found)
 
 
-def _speaker_link(job: Job, thread: float, engages: float, depth: float) -> Link:
+def _speaker_link(job: Job, held: Held, screw: SpeakerScrew) -> Link:
     """What gives first at a speaker screw: the plastic round an insert, in a formed thread, or over a nut."""
     assert job.fix_speaker is not None
     item, strength = job.fix_speaker.hardware, job.material.strength_mpa * REPEATED
     weak = strength * across_layers(job)
     if isinstance(item, Insert):
-        return Link("insert out of its hole", shear_off(item.hole, thread, weak), "π d l σ / √3 on its hole")
+        return Link("insert out of its hole", shear_off(item.hole, held.joint.thread, weak), "π d l σ / √3 on its hole")
     if isinstance(item, Pilot):
-        bears = FORMED * shear_off(item.diameter, engages, weak)
+        bears = FORMED * shear_off(item.diameter, held.joint.engages, weak)
         return Link("thread out of the plastic", bears, "half of π d l σ / √3 on its thread")
-    across = bearing_area(item.nut_across, item.nominal + job.limits.hole / 2)
+    across = bearing_area(item.nut_across, screw.hole - growth_of(job))
     links = [
         Link("plastic under the nut", across * strength, "bearing area of the nut"),
-        Link("nut through the plastic", shear_off(item.nut_across, max(depth, 0.0), weak), "π d t σ / √3"),
+        Link("nut through the plastic", shear_off(item.nut_across, _over_nut(screw, job), weak), "π d t σ / √3"),
     ]
     return min(links, key=lambda one: one.bears)
+
+
+def _over_nut(screw: SpeakerScrew, job: Job) -> float:
+    """How much plastic a through bolt clamps."""
+    return screw.depth if job.sheet is None or job.make == "print" else job.sheet
 
 
 def _load(code: str, pulled: tuple[str, float, float | None], link: Link, at: Vector, advice: str) -> Finding:

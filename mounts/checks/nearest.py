@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from mounts.checks.skin import Sights, Skin
-from mounts.geometry.apart import TOUCH, at_least, between, through
+from mounts.geometry.apart import TOUCH, Pairs, between
 from mounts.geometry.facets import Mask, Whole
 from mounts.geometry.frames import Array
 
@@ -86,10 +86,15 @@ def _first_of(keys: Whole, most: int) -> Whole:
     return np.sort(order[rank < most])
 
 
-def _measured(skin: Skin, one: Whole, other: Whole, opposed: float) -> tuple[Array, Array, Array, Array]:
-    a, b = skin.corners[one], skin.corners[other]
-    ways = between(a, b)
-    return (*ways, through(a, b, skin.normals[one], skin.normals[other], ways, opposed))
+def _pairs(skin: Skin, one: Whole, other: Whole) -> Pairs:
+    return Pairs(skin.corners[one], skin.corners[other], skin.normals[one], skin.normals[other])
+
+
+def _measured(skin: Skin, one: Whole, other: Whole, opposed: float) -> tuple[Array, Array, Array, Mask]:
+    """Distances of pairs of triangles, the places on them, and which of the ways run through a wall."""
+    pairs = _pairs(skin, one, other)
+    ways = between(pairs.one, pairs.other)
+    return (*ways, pairs.through(ways, opposed))
 
 
 def _descended(skin: Skin, found: dict[int, Near], opposed: float) -> dict[int, Near]:
@@ -129,13 +134,12 @@ def _neighbours(skin: Skin, moving: dict[int, Near], opposed: float) -> tuple[Wh
     one, other = (np.concatenate(list(each)) for each in zip(*(_crossed(a, b) for a, b in fans), strict=True))
     ends = np.array([(near.one, near.other, near.distance) for near in moving.values()]).repeat(sizes, axis=0)
     smooth = (face[one] == face[ends[:, 0].astype(int)]) & (face[other] == face[ends[:, 1].astype(int)])
-    facing = np.einsum("ij,ij->i", skin.normals[one], skin.normals[other]) < 1 - 2 * opposed**2
+    facing = np.einsum("ij,ij->i", skin.normals[one], skin.normals[other]) < -opposed
     likely = np.flatnonzero((smooth | facing) & (one != other))
     owner, one, other, smooth, best = (
         each[likely] for each in (np.array(list(moving)).repeat(sizes), one, other, smooth, ends[:, 2])
     )
-    bound = at_least(skin.corners[one], skin.corners[other], skin.normals[one], skin.normals[other])
-    worth = bound < best - TOUCH
+    worth = _pairs(skin, one, other).at_least() < best - TOUCH
     return owner[worth], one[worth], other[worth], smooth[worth]
 
 

@@ -12,8 +12,9 @@ from mounts.geometry.frames import PANEL, Array, Frame, Vector
 from mounts.kernels.part import Part
 
 FLAT = 0.9998  # of a face's area that its normals add up to when it is flat: they lie within a degree
-ALONG = 1e-3  # a wall's normals may lean so much from square to its axis
-ROUND = 0.1  # of a face's area that its normals add up to at most when it goes all the way round
+ALONG = 0.03  # a round wall's facets may lean so much from its axis where its ends are slanted
+ROUND = 0.5  # of a wall's area that its normals add up to at most when it goes all the way round
+GAP = 45.0  # degrees: no facet of such a wall is wider
 EVEN = 0.02  # mm: a round wall's facets lie no further than this from one circle
 ROUNDS = 12  # of fitting a circle
 
@@ -81,13 +82,15 @@ class Surface:
     @cached_property
     def area(self) -> Array:
         """(m,) mm²."""
-        return np.sqrt(np.einsum("ij,ij->i", self.across, self.across))
+        area: Array = np.sqrt(np.einsum("ij,ij->i", self.across, self.across))
+        return area
 
     @cached_property
     def faces(self) -> Array:
         """(f, 4) of each face: its area, and its area along x, y and z."""
         columns = (self.area, *self.across.T)
-        return np.stack([np.bincount(self.part.face, column) for column in columns], axis=1)
+        faces: Array = np.stack([np.bincount(self.part.face, column) for column in columns], axis=1)
+        return faces
 
     def feature_of(self, triangle: int) -> str:
         """Name of the feature that shows a triangle."""
@@ -173,7 +176,9 @@ def _bore(surface: Surface, mine: Whole, frame: Frame) -> Bore | None:
     if len(places) < 12:
         return None
     x, y, diameter = circle_through(places[:, :2])
-    if np.abs(np.hypot(*(places[:, :2] - (x, y)).T) - diameter / 2).max() > EVEN:
+    away = places[:, :2] - (x, y)
+    turn = np.sort(np.degrees(np.arctan2(away[:, 1], away[:, 0])))
+    if np.abs(np.hypot(*away.T) - diameter / 2).max() > EVEN or np.diff(turn, append=turn[0] + 360).max() > GAP:
         return None
     middle = frame.into(surface.corners[mine].mean(axis=1))[:, :2] - (x, y)
     inward = np.einsum("ij,ij->", surface.across[mine] @ frame.axes[:, :2], middle) < 0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import inf, isinf
+from math import ceil, floor, inf, isinf
 
 import numpy as np
 
@@ -80,6 +80,7 @@ def _none_fits(which: str, names: str, held: Held, screw: Screw | None, another:
     stacked = with_washers(joint, screw.lengths)
     if stacked:
         length, low, high = stacked
+        low, high = ceil(low * 10 - 1e-6) / 10, floor(high * 10 + 1e-6) / 10
         advice = (
             f"put washers {low:.1f} to {high:.1f} thick in all under each head of a {length:g}, which lifts the heads"
         )

@@ -129,7 +129,8 @@ def origins(skin: Skin) -> tuple[Whole, Array]:
 
 def _by_area(skin: Skin, fit: Whole) -> Whole:
     total = np.cumsum(skin.area[fit])
-    return fit[np.searchsorted(total, (np.arange(SPREAD) + 0.5) / SPREAD * total[-1])]
+    chosen: Whole = fit[np.searchsorted(total, (np.arange(SPREAD) + 0.5) / SPREAD * total[-1])]
+    return chosen
 
 
 def _by_face(skin: Skin, fit: Whole) -> Whole:
@@ -139,7 +140,8 @@ def _by_face(skin: Skin, fit: Whole) -> Whole:
     last = np.flatnonzero(np.diff(skin.part.face[order], append=-1))
     start = np.append(0.0, total[last][:-1])
     wanted = start[:, None] + (total[last] - start)[:, None] * (np.arange(EACH) + 0.5) / EACH
-    return order[np.minimum(np.searchsorted(total, wanted.ravel()), len(order) - 1)]
+    chosen: Whole = order[np.minimum(np.searchsorted(total, wanted.ravel()), len(order) - 1)]
+    return chosen
 
 
 def _on_boundary(skin: Skin) -> tuple[Whole, Array]:

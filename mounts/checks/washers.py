@@ -15,15 +15,13 @@ ROUNDING = 1e-6  # mm
 
 
 def washer_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
-    """The washer covers the hole, the head bears on it, and it has room in its tool path; all fixings are alike."""
-    place, screw, washer = places(job, plan)[0], job.fix_to_panel.screw, job.fix_to_panel.washer
-    if screw.head != "countersunk":
-        return tuple(_flat_bearing(job, place))
-    if washer is None:
+    """The washer covers the hole, the head bears on it, and it has room in its tool path; all fixings are alike.
+
+    A countersunk head bears in its cone and needs none of this.
+    """
+    if job.fix_to_panel.screw.head == "countersunk":
         return ()
-    what = f"flat washer under a countersunk head ({washer.name})"
-    advice = f"give washer: false, or another head than that of {screw.name}"
-    return (Finding("screw.washer", Verdict.FAIL, what, source="geometry", advice=advice),)
+    return tuple(_flat_bearing(job, places(job, plan)[0]))
 
 
 def _flat_bearing(job: Job, place: Place) -> Iterator[Finding]:

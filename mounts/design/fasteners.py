@@ -88,7 +88,8 @@ def pocket(item: SpeakerItem, limits: Limits, growth: float) -> Pocket:
         return Pocket(item.hole + growth, item.engagement + item.diameter / 2, item.wall)
     across_corners = item.nut_across / cos(radians(30))
     room = across_corners + limits.tool_path
-    return Pocket(item.nominal + limits.hole / 2 + growth, 0.0, limits.wall_least, (room, item.nut_height))
+    hole = item.hole or item.nominal + limits.hole
+    return Pocket(hole + growth, 0.0, limits.wall_least, (room, item.nut_height))
 
 
 def _proud(item: PanelItem) -> tuple[float, float] | None:

@@ -233,7 +233,14 @@ def _shapes(glyph: Glyph, em: float, middle: float) -> tuple[tuple[Outline, tupl
     loops = [[((x - glyph.advance / 2) * em, (y - middle) * em) for x, y in loop] for loop in glyph.loops]
     solid = [polygon(loop) for loop in loops if _turns_left(loop)]
     holes = [polygon(loop[::-1]) for loop in loops if not _turns_left(loop)]
-    return tuple((piece, tuple(h for h in holes if piece.holds(h.spans[0].start))) for piece in solid)
+    homes = [_home(hole, solid) for hole in holes]
+    return tuple((piece, tuple(h for h, home in zip(holes, homes, strict=True) if home is piece)) for piece in solid)
+
+
+def _home(hole: Outline, solid: Sequence[Outline]) -> Outline | None:
+    """The piece that a hole is cut out of: the smallest round it, as with a letter in a ring."""
+    around = [piece for piece in solid if piece.holds(hole.spans[0].start)]
+    return min(around, key=lambda piece: piece.area, default=None)
 
 
 def _turns_left(loop: Sequence[Point]) -> bool:

@@ -6,56 +6,67 @@ other. They may touch but must not cross.
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
+from dataclasses import dataclass
 
-from mounts.geometry.facets import crosses, unit
+import numpy as np
+
+from mounts.geometry.facets import Mask, crosses, unit
 from mounts.geometry.frames import Array
 
 TOUCH = 1e-6  # mm: nearer than this is touching
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Pairs:
+    """Pairs of triangles that may have a wall between them.
+
+    Attributes:
+        one, other: (k, 3, 3) float.
+        normals, other_normals: (k, 3) float, their unit normals.
+    """
+
+    one: Array
+    other: Array
+    normals: Array
+    other_normals: Array
+
+    def at_least(self) -> Array:
+        """What a wall between each pair is at least, (k,): how far the one lies under the other's plane."""
+        under = -np.einsum("kji,ki->kj", self.other - self.one[:, :1], self.normals).max(axis=1)
+        over = -np.einsum("kji,ki->kj", self.one - self.other[:, :1], self.other_normals).max(axis=1)
+        least: Array = np.maximum(np.maximum(under, over), 0)
+        return least
+
+    def through(self, ways: tuple[Array, Array, Array], opposed: float) -> Mask:
+        """Whether ways, as `between` gives them, run through material between opposing triangles along both normals.
+
+        Triangles that touch count where they fold to a knife's edge, each behind the other.
+
+        Args:
+            ways: distance, start, end.
+            opposed: least cosine between a way and a normal, and between the one's normal and the other's reversed.
+        """
+        distance, start, end = ways
+        facing: Mask = np.einsum("ij,ij->i", self.normals, self.other_normals) < -opposed
+        way = unit(end - start)
+        along = -np.einsum("ij,ij->i", way, self.normals) > opposed
+        along &= np.einsum("ij,ij->i", way, self.other_normals) > opposed
+        behind = np.einsum("ij,ij->i", self.other.mean(axis=1) - start, self.normals) < 0
+        behind &= np.einsum("ij,ij->i", self.one.mean(axis=1) - start, self.other_normals) < 0
+        held: Mask = facing & np.where(distance < TOUCH, behind, along)
+        return held
+
+
 def between(one: Array, other: Array) -> tuple[Array, Array, Array]:
     """Least distance of each triangle to its other one, (k,), and the places on them, (k, 3) twice."""
-    count = len(one)
     there, back = _to_triangles(one, other), _to_triangles(other, one)
     p, q = _edges_apart(one, other)
     start = np.concatenate([one.transpose(1, 0, 2), back, p])
     end = np.concatenate([there, other.transpose(1, 0, 2), q])
     away = end - start
     square = np.einsum("tki,tki->tk", away, away)
-    best, index = square.argmin(axis=0), np.arange(count)
+    best, index = square.argmin(axis=0), np.arange(len(one))
     return np.sqrt(square[best, index]), start[best, index], end[best, index]
-
-
-def at_least(one: Array, other: Array, normals: Array, other_normals: Array) -> Array:
-    """What a wall between each two triangles is at least, (k,): how far the one lies under the other's plane."""
-    under = -np.einsum("kji,ki->kj", other - one[:, :1], normals).max(axis=1)
-    over = -np.einsum("kji,ki->kj", one - other[:, :1], other_normals).max(axis=1)
-    least: Array = np.maximum(np.maximum(under, over), 0)
-    return least
-
-
-def through(
-    one: Array, other: Array, normals: Array, other_normals: Array, ways: tuple[Array, Array, Array], opposed: float
-) -> NDArray[np.bool_]:
-    """Whether the ways (distance, start, end) run into material against the one's normal and out along the other's.
-
-    Triangles that touch count where they fold to a knife's edge: opposed, and each behind the other.
-
-    Args:
-        one, other: triangles.
-        normals, other_normals: (k, 3) float, their unit normals.
-        ways: as `between` gives them.
-        opposed: least cosine between a way and a normal.
-    """
-    distance, start, end = ways
-    way = unit(end - start)
-    inward, outward = -np.einsum("ij,ij->i", way, normals), np.einsum("ij,ij->i", way, other_normals)
-    behind = np.einsum("ij,ij->i", other.mean(axis=1) - start, normals) < 0
-    behind &= np.einsum("ij,ij->i", one.mean(axis=1) - start, other_normals) < 0
-    knife = behind & (np.einsum("ij,ij->i", normals, other_normals) < -opposed)
-    return np.where(distance < TOUCH, knife, (inward > opposed) & (outward > opposed))
 
 
 def _to_triangles(points: Array, triangles: Array) -> Array:

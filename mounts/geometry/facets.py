@@ -95,17 +95,20 @@ class Edges:
     def pairs(self) -> tuple[Whole, Whole]:
         """Sides (p,) and (p,) that meet at the edges of two triangles; side s is edge s % 3 of triangle s // 3."""
         order, at = self._sorted[2], self.first[:-1][self.sides == 2]
-        return order[at], order[at + 1]
+        one: Whole = order[at]
+        return one, order[at + 1]
 
     @property
     def open(self) -> Whole:
         """Sides (o,) that no other triangle meets."""
-        return self._sorted[2][self.first[:-1][self.sides == 1]]
+        alone: Whole = self._sorted[2][self.first[:-1][self.sides == 1]]
+        return alone
 
     @property
     def crowded(self) -> Whole:
         """One side (c,) of each edge at which more than two triangles meet."""
-        return self._sorted[2][self.first[:-1][self.sides > 2]]
+        many: Whole = self._sorted[2][self.first[:-1][self.sides > 2]]
+        return many
 
     @property
     def against(self) -> Mask:

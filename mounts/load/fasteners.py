@@ -6,8 +6,9 @@ from difflib import get_close_matches
 from typing import TypeVar, get_args
 
 from mounts.errors import Problem
+from mounts.load.clearance import clearance_hole
 from mounts.load.library import Library
-from mounts.load.models.hardware import Item, PanelItem, Pilot, Screw, SpeakerItem, Washer
+from mounts.load.models.hardware import Item, PanelItem, Pilot, Screw, SpeakerItem, Through, Washer
 from mounts.load.models.job import FixSpeaker, FixToPanel
 from mounts.load.models.resolved import PanelFixing, SpeakerFixing
 from mounts.load.problems import listed
@@ -35,8 +36,14 @@ class Fasteners:
             return None
         thread: str = getattr(hardware, "thread", "")
         screw = self._screw(wanted.screw, thread, ("fix_to_panel", "screw"))
-        washer = None if wanted.washer is False else self._washer(wanted.washer, thread)
-        if screw is None or (washer is None and wanted.washer is not False):
+        if screw is None:
+            return None
+        bare = wanted.washer is False or (wanted.washer is None and screw.head == "countersunk")
+        if not bare and screw.head == "countersunk":
+            self._wrong(("fix_to_panel", "washer"), f"no washer lies under the countersunk {screw.name}; leave it out")
+            return None
+        washer = None if bare else self._washer(wanted.washer or None, thread)
+        if washer is None and not bare:
             return None
         return PanelFixing(hardware, screw, washer)  # type: ignore[arg-type]
 
@@ -57,6 +64,8 @@ class Fasteners:
     def _item(self, name: str, trail: Trail, kinds: tuple[type[ItemT], ...]) -> ItemT | None:
         found = self.library.item(name)
         item = found[0] if found else None
+        if isinstance(item, Through) and item.hole is None:
+            item = item.model_copy(update={"hole": clearance_hole(item.thread)})
         if isinstance(item, kinds):
             return item
         if item is not None:

@@ -75,7 +75,10 @@ def test_a_raised_fixing_takes_a_shorter_screw_by_its_step():
 def test_an_unknown_sheet_is_taken_as_thick_as_the_nut_grips():
     job = changed(demo(), panel__face__thickness=None)
     (one,) = found(job, demo_plan(), "screw.panel")
-    assert one.closed_form == pytest.approx(20 - 1 - 5.6 - 3.0 - 2.1 if one.what.count("× 20") else inf)
+    assert one.what.startswith("iso-7380-m5 × 20,")  # 1 + 5.6 + 3.0 + 2.1 + 5 = 16.7
+    assert one.closed_form == pytest.approx(6.7)
+    assert found(sold(job, 16.71), demo_plan(), "screw.panel")[0].verdict is Verdict.PASS
+    assert found(sold(job, 16.69), demo_plan(), "screw.panel")[0].verdict is Verdict.FAIL
 
 
 @pytest.mark.parametrize(
@@ -96,8 +99,8 @@ def test_where_the_thread_of_other_hardware_begins(item, begins, engages):
     job = changed(demo(), fix_to_panel=replace(demo().fix_to_panel, hardware=item))
     joints = panel_joints(job, demo_plan())
     assert [one.name for one in joints] == ["A", "B", "C", "D"]
-    assert {one.joint.clamped for one in joints} == {pytest.approx(1 + 5.6 + begins)}
-    assert {one.joint.engages for one in joints} == {pytest.approx(engages)}
+    for one in joints:
+        assert (one.joint.clamped, one.joint.engages) == (pytest.approx(1 + 5.6 + begins), pytest.approx(engages))
 
 
 def test_a_through_bolt_in_a_sheet_of_unknown_thickness_is_not_judged():
@@ -107,11 +110,12 @@ def test_a_through_bolt_in_a_sheet_of_unknown_thickness_is_not_judged():
     assert found(job, demo_plan(), "screw.panel") == []
 
 
-def test_a_countersunk_screw_counts_from_its_top_and_takes_no_washer():
+def test_a_countersunk_screw_counts_from_its_top():
     sunk = demo().fix_to_panel.screw.model_copy(update={"head": "countersunk"})
-    job = changed(demo(), fix_to_panel__screw=sunk)
-    (joint,) = {one.joint for one in panel_joints(job, demo_plan())}
-    assert joint.clamped == pytest.approx(5.6 + 0.9 + 2.1)
+    job = changed(demo(), fix_to_panel=replace(demo().fix_to_panel, washer=None, screw=sunk))
+    for one in panel_joints(job, demo_plan()):
+        assert one.joint.clamped == pytest.approx(5.6 + 0.9 + 2.1)
+        assert one.head[2] == pytest.approx(5.6)
 
 
 # --- what is behind --------------------------------------------------------------------------------------------------
@@ -184,7 +188,7 @@ def test_a_speaker_screw_does_not_bottom(depth, verdict):
     (one,) = found(demo(), plan, "screw.speaker")
     assert one.verdict is verdict
     if verdict is Verdict.WARN:
-        assert one.advice == "put washers 0.0 to 0.8 thick in all under each head of a 10, which lifts the heads"
+        assert one.advice == "put washers 0.1 to 0.8 thick in all under each head of a 10, which lifts the heads"
 
 
 def test_a_short_insert_is_engaged_whole():

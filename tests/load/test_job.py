@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from mounts.errors import InputError
+from mounts.load.clearance import clearance_hole
 from mounts.load.job import load_job
 from mounts.load.models.hardware import Insert, Pilot, RivetNut, ThreadItem, Through
 from mounts.load.models.limits import Limits
@@ -215,3 +217,25 @@ def test_a_flat_ring_from_sheet(shop: Any, make: str) -> None:
         shop.change(JOB, "height: 22", "make: cut\nsheet: 1/2 in")
     job: Job = shop.load()[0]
     assert (job.make, job.sheet) == (make, 12.7 if make == "cut" else None)
+
+
+def test_a_through_bolts_hole_is_iso_273_medium(profiles: Path) -> None:
+    # ISO 273 medium: M4 4.5, M5 5.5, M6 6.6
+    assert [clearance_hole(thread) for thread in ("M4", "M5", "M6", "M7")] == [4.5, 5.5, 6.6, None]
+    (job,) = load_job(profiles / "jobs" / "linnet-rear-square.yaml")
+    assert job.fix_speaker is not None
+    assert isinstance(job.fix_speaker.hardware, Through)
+    assert job.fix_speaker.hardware.hole == 4.5
+
+
+def test_no_washer_lies_under_a_countersunk_head(tmp_path: Path, profiles: Path) -> None:
+    text = (profiles / "jobs" / "linnet-woofer.yaml").read_text()
+    for given, washer in (("", None), (", washer: 15", "wrong")):
+        path = tmp_path / "linnet-woofer.yaml"
+        hardware = f"fix_to_panel: {{hardware: rivet-nut-m5, screw: iso-10642-m5{given}}}"
+        path.write_text(text.replace("fix_to_panel: rivet-nut-m5", hardware))
+        if washer is None:
+            assert load_job(path, profiles)[0].fix_to_panel.washer is None
+            continue
+        with pytest.raises(InputError, match="no washer lies under the countersunk iso-10642-m5; leave it out"):
+            load_job(path, profiles)

@@ -106,6 +106,7 @@ class Through(_Threaded):
     """A bolt right through, with a nut behind."""
 
     is_: Literal["through"] = Field(alias="is")
+    hole: Size | None = Field(default=None, description="in the mount; ISO 273 medium when not given")
     nut_across: Size = Field(description="nut across flats")
     nut_height: Size = Field(description="nut height")
 

@@ -1,0 +1,37 @@
+"""Edges that a hand meets, just broken enough and just not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from mounts.checks.edges import edge_finding
+from mounts.checks.report import Verdict
+from mounts.kinds.ring.flat import plan_flat
+from mounts.kinds.ring.plan import plan_ring
+from tests.kinds.ring.conftest import jobs_of
+
+
+@pytest.mark.parametrize(("holder", "edge"), [("base", "edge"), ("base", "chamfer"), ("seat", "edge")])
+@pytest.mark.parametrize(("width", "verdict"), [(0.31, Verdict.PASS), (0.29, Verdict.WARN)])
+def test_each_edge_of_the_demo_counts(holder, edge, width, verdict):
+    plan = plan_ring(jobs_of("linnet-woofer")[0])
+    assert edge_finding(plan).verdict is Verdict.PASS
+    found = edge_finding(replace(plan, **{holder: replace(getattr(plan, holder), **{edge: width})}))
+    assert (found.code, found.verdict, found.closed_form, found.limit) == ("edges", verdict, width, 0.3)
+
+
+@pytest.mark.parametrize(
+    ("name", "edge"),
+    [
+        ("linnet-front-collar", "the collar's rim"),
+        ("linnet-front-flush", "the inner edge of the rim round the flange"),
+        ("linnet-front-sheet", "all edges of the sheet"),
+    ],
+)
+def test_what_is_not_broken_is_an_instruction(name, edge):
+    job = jobs_of(name)[0]
+    found = edge_finding(plan_flat(job) if job.make == "cut" else plan_ring(job))
+    assert (found.verdict, found.closed_form) == (Verdict.WARN, 0.0)
+    assert found.advice == f"break {edge} by hand, 0.5 wide"

@@ -1,0 +1,66 @@
+"""Shrink: unknown, known, and corrected. The demo: M5 in holes of 6, B and D lie 159 apart, ASA."""
+
+from __future__ import annotations
+
+from functools import cache
+from math import hypot
+
+import pytest
+
+from mounts.checks.report import Verdict
+from mounts.checks.shrink import shrink_finding, usual_shrink
+from mounts.kinds.ring.plan import plan_ring
+from mounts.load.models.resolved import Job
+from tests.kinds.ring.conftest import changed, jobs_of
+
+SPAN = hypot(58.5 + 58.0, -54.0 - 54.0)
+
+
+@cache
+def demo() -> Job:
+    return jobs_of("linnet-woofer")[0]
+
+
+@cache
+def demo_plan():
+    return plan_ring(demo())
+
+
+def test_what_nobody_measured_warns_with_the_worst_that_is_usual():
+    found = shrink_finding(demo(), demo_plan())
+    assert (found.code, found.verdict, found.between) == ("shrink", Verdict.WARN, ("hole B", "hole D"))
+    assert found.closed_form == pytest.approx(SPAN * 0.008)
+    assert found.limit == pytest.approx(0.5)
+    assert found.what == "shrink of asa from fixing B to D, not measured, usually 0.5 to 0.8 %"
+    assert "shrink_pct: {asa: …} into open-250" in found.advice
+
+
+@pytest.mark.parametrize(
+    ("off", "verdict"),
+    [(0.49, Verdict.PASS), (0.51, Verdict.WARN), (0.99, Verdict.WARN), (1.01, Verdict.FAIL), (-0.51, Verdict.WARN)],
+)
+def test_a_known_shrink_turns_at_half_the_play_and_at_all_of_it(off, verdict):
+    job = changed(demo(), printer__shrink_pct={"asa": 100 * off / SPAN})
+    found = shrink_finding(job, demo_plan())
+    assert (found.verdict, found.closed_form) == (verdict, pytest.approx(abs(off)))
+
+
+def test_a_known_shrink_tells_the_scale():
+    found = shrink_finding(changed(demo(), printer__shrink_pct={"asa": 0.6}), demo_plan())
+    assert found.advice.startswith("scale by 100.60 % in the slicer")
+
+
+@pytest.mark.parametrize("known", [{}, {"asa": 0.9}])
+def test_what_the_slicer_corrects_is_nothing(known):
+    job = changed(demo(), printer__slicer_corrects=True, printer__shrink_pct=known)
+    found = shrink_finding(job, demo_plan())
+    assert (found.verdict, found.closed_form) == (Verdict.PASS, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "usual"),
+    [("abs", (0.5, 0.8)), ("my-asa-black", (0.5, 0.8)), ("PETG", (0.1, 0.3)), ("pc-abs", (0.5, 0.7)),
+     ("pa6-cf", (0.7, 1.5)), ("unheard-of", (0.1, 0.8))],
+)  # fmt: skip
+def test_usual_shrink_goes_by_the_materials_name(name, usual):
+    assert usual_shrink(name) == usual

@@ -1,0 +1,97 @@
+"""Washer and head on the base, each limit just kept and just missed. The demo: M5, hole 6, washer 15 × 5.3, path 16."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import pytest
+
+from mounts.checks.report import Verdict
+from mounts.checks.washers import washer_findings
+from mounts.kinds.ring.flat import plan_flat
+from mounts.kinds.ring.plan import plan_ring
+from mounts.load.models.resolved import Job
+from tests.kinds.ring.conftest import changed, jobs_of
+
+
+@cache
+def demo() -> Job:
+    return jobs_of("linnet-woofer")[0]
+
+
+@cache
+def demo_plan():
+    return plan_ring(demo())
+
+
+def by_code(job, plan=None):
+    return {one.code: one for one in washer_findings(job, plan or demo_plan())}
+
+
+def with_fixings(**values):
+    plan = demo_plan()
+    return replace(plan, fixings=tuple(replace(one, **values) for one in plan.fixings))
+
+
+def test_the_demo_by_hand():
+    found = by_code(demo())
+    assert list(found) == ["screw.washer", "screw.head", "screw.washer-room"]
+    # half of what is left round the hole, less the play of screw in hole and of washer on screw
+    assert found["screw.washer"].closed_form == pytest.approx((15 - 6) / 2 - 0.5 - 0.15)
+    assert found["screw.head"].closed_form == pytest.approx((9.5 - 5.3) / 2 - 0.15)
+    assert found["screw.washer-room"].closed_form == pytest.approx((16 - 15) / 2 + 0.15 - 0.5)
+    assert {one.verdict for one in found.values()} == {Verdict.PASS}
+
+
+@pytest.mark.parametrize(("across", "verdict"), [(8.31, Verdict.PASS), (8.29, Verdict.FAIL)])
+def test_a_washer_covers_its_hole_wherever_the_screw_stands(across, verdict):
+    one = by_code(changed(demo(), fix_to_panel__washer__outside=across))["screw.washer"]
+    assert (one.verdict, one.limit) == (verdict, 0.5)
+    if verdict is Verdict.FAIL:
+        assert one.advice == "take a washer 0.0 wider"
+
+
+@pytest.mark.parametrize(("hole", "verdict"), [(6.74, Verdict.PASS), (6.76, Verdict.FAIL)])
+def test_a_head_bears_on_its_washer(hole, verdict):
+    """A head 9.5 on a hole h that lies (h − 5) / 2 off: 9.5 − 2 h + 5 over 2."""
+    assert by_code(changed(demo(), fix_to_panel__washer__inside=hole))["screw.head"].verdict is verdict
+
+
+@pytest.mark.parametrize(("path", "verdict"), [(15.71, Verdict.PASS), (15.69, Verdict.WARN)])
+def test_a_washer_has_room_in_its_tool_path(path, verdict):
+    one = by_code(demo(), with_fixings(path=path))["screw.washer-room"]
+    assert one.verdict is verdict
+
+
+def test_the_room_that_is_missing_is_told():
+    one = by_code(demo(), with_fixings(path=15.0))["screw.washer-room"]
+    assert one.closed_form == pytest.approx(-0.35)
+    assert one.advice == "take limits: {tool_path: …} 0.7 greater, or a washer as much narrower"
+
+
+def test_a_hole_drawn_wider_because_it_prints_small_is_no_wider():
+    grown = demo().printer.model_copy(update={"hole_growth": {"asa": 0.2}})
+    job = changed(demo(), printer=grown)
+    assert by_code(job, plan_ring(job))["screw.washer"].closed_form == pytest.approx(3.85)
+
+
+def test_a_bare_head_bears_on_the_base_itself():
+    job = changed(demo(), fix_to_panel=replace(demo().fix_to_panel, washer=None))
+    found = by_code(job, plan_ring(job))
+    assert list(found) == ["screw.washer", "screw.washer-room"]
+    assert found["screw.washer"].what == "head bears round the hole, least width"
+    assert found["screw.washer"].closed_form == pytest.approx((9.5 - 6) / 2 - 0.5)
+    assert found["screw.washer-room"].closed_form == pytest.approx(0)
+
+
+def test_a_countersunk_head_bears_in_its_cone():
+    job = changed(demo(), fix_to_panel=replace(demo().fix_to_panel, washer=None))
+    assert by_code(changed(job, fix_to_panel__screw__head="countersunk")) == {}
+
+
+def test_a_flat_ring_has_no_tool_paths():
+    job = jobs_of("linnet-front-sheet")[0]
+    found = by_code(job, plan_flat(job))
+    assert list(found) == ["screw.washer", "screw.head"]
+    assert found["screw.washer"].closed_form == pytest.approx(3.85)
