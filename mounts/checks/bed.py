@@ -22,9 +22,9 @@ def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
     """
     sizes = _sizes(np.asarray(points, dtype=float))
     width, depth, tall = printer.bed
-    room = np.minimum(width - sizes[:, 0], depth - sizes[:, 1])
-    best = 0 if room[0] >= 0 else int(np.argmax(np.round(room, 6)))
-    left = min(float(room[best]), tall - height)
+    room = np.round(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]), 6)
+    best = 0 if room[0] >= 0 else int(np.argmax(room))
+    left = min(float(room[best]), round(tall - height, 6))
     x, y = (float(v) for v in sizes[best])
     size, space = f"{x:.0f} × {y:.0f} × {height:.0f}", f"{width:g} × {depth:g} × {tall:g}"
     advice = f"it needs {size}, the bed of {printer.name} has {space}; take a larger printer" if left < 0 else ""

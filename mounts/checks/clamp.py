@@ -75,7 +75,7 @@ def _torque(job: Job, plan: Ring, place: Place) -> Finding:
     return Finding(
         code="screw.torque",
         verdict=Verdict.PASS if enough else Verdict.WARN,
-        what=f"torque for the panel screws, bounded by {why}; needed so that a slam does not part them",
+        what=f"torque to use on the panel screws, as {why} bounds it, to what a slam needs",
         closed_form=use,
         limit=need,
         unit="N·m",

@@ -57,8 +57,16 @@ def measured(assembly: Assembly, gaps: Sequence[Gap]) -> tuple[Gap, ...]:
     for pair in {_solids(assembly, gap) for gap in gaps}:
         same = [k for k, gap in enumerate(gaps) if _solids(assembly, gap) == pair]
         tightest = min(same, key=lambda k: gaps[k].gap)
-        found[tightest] = replace(gaps[tightest], measured=_distance(assembly, gaps[tightest]))
+        found[tightest] = _measured(assembly, gaps[tightest])
     return tuple(found)
+
+
+def _measured(assembly: Assembly, gap: Gap) -> Gap:
+    apart = _distance(assembly, gap)
+    if apart > 0:
+        return replace(gap, measured=apart)
+    shared = overlap(assembly, *gap.between)
+    return replace(gap, overlap=shared) if shared else replace(gap, measured=0.0)
 
 
 def overlap(assembly: Assembly, one: str, other: str) -> float:
@@ -83,8 +91,15 @@ def disagreements(gaps: Iterable[Gap]) -> tuple[Finding, ...]:
             advice="do not print this part: the mesh is not what was planned; report it with the job's file",
         )
         for gap in gaps
-        if gap.measured is not None and abs(gap.measured - max(gap.gap, 0.0)) > AGREE
+        if _differs(gap)
     )
+
+
+def _differs(gap: Gap) -> bool:
+    """Whether the mesh shows another distance than the plan, or an interference that the plan does not know of."""
+    if gap.measured is None:
+        return gap.overlap > 0 and gap.gap > AGREE
+    return abs(gap.measured - max(gap.gap, 0.0)) > AGREE
 
 
 def _solids(assembly: Assembly, gap: Gap) -> tuple[str, str]:

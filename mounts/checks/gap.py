@@ -24,7 +24,9 @@ class Gap:
         at: the place on the first thing that comes nearest, panel frame.
         reading: path of the measurement it rests on.
         sd: one standard deviation of the gap from that measurement, mm; None when none enters.
-        measured: the same distance measured between the finished mesh and the thing's envelope; None when not measured.
+        measured: the same distance measured between the finished mesh and the thing's envelope; None when not measured
+            or when they interfere.
+        overlap: volume that the two share, mm³; 0 when they do not interfere.
     """
 
     code: str
@@ -37,6 +39,7 @@ class Gap:
     reading: str = ""
     sd: float | None = None
     measured: float | None = None
+    overlap: float = 0.0
 
     @property
     def verdict(self) -> Verdict:
@@ -58,6 +61,6 @@ class Gap:
             at=self.at,
             between=self.between,
             source=self.source,
-            advice=advice,
+            advice=f"they interfere by {self.overlap:.0f} mm³; {advice}" if self.overlap else advice,
             margin_sd=self.sd,
         )

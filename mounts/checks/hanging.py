@@ -21,7 +21,7 @@ from mounts.geometry.frames import Array, Vector
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
 
-FACET = 0.5  # degrees: the facets of a curved face waver by so much
+FACET = 1.0  # degrees: the facets of a curved face waver by so much
 ON_BED = 0.01  # mm
 LEVEL = 70.0  # degrees from vertical: what is flatter is a roof, to be bridged or supported (reference: print guides)
 BRIDGED = 60.0  # mm: no printer claims a longer bridge (reference: print guides)
@@ -168,9 +168,9 @@ def _rim(faces: _Faces, inner: Whole, outer: Whole) -> Rim:
 
 
 def _holds(faces: _Faces, inner: Whole, outer: Whole) -> Mask:
-    """Whether the face beyond each edge goes down from it, so that its material holds the edge.
+    """Whether an edge lies on the bed, or the face beyond it goes down from it, so that its material holds the edge.
 
-    It does where the two make a hollow corner; and where one smooth face goes on, where it goes on downward.
+    That is where the two make a hollow corner; and where one smooth face goes on, where it goes on downward.
     """
     triangle, side = inner // 3, inner % 3
     start, end = faces.corners[triangle, side], faces.corners[triangle, (side + 1) % 3]
@@ -179,7 +179,8 @@ def _holds(faces: _Faces, inner: Whole, outer: Whole) -> Mask:
     aside = np.linalg.norm(np.cross(unit(end - start), apex - start), axis=1)
     smooth = np.einsum("ij,ij->i", normal, faces.normals[outer // 3]) > np.cos(np.radians(SMOOTH))
     lower = apex[:, 2] < np.minimum(start[:, 2], end[:, 2]) - 1e-6
-    held: Mask = (below > np.sin(np.radians(CREASE)) * aside) | (smooth & lower)
+    on_bed = np.maximum(start[:, 2], end[:, 2]) < ON_BED
+    held: Mask = on_bed | (below > np.sin(np.radians(CREASE)) * aside) | (smooth & lower)
     return held
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from mounts.kernels.readback import Cylinder
 
 OFF = 0.05  # mm that a hole may be off its place or its diameter
-NEAR = 3.0  # mm from its place within which a hole is looked for
+NEAR, LIKE = 3.0, 2.0  # mm from its place, and of its diameter, within which a hole is looked for
 ALIKE = 0.3  # mm: holes whose diameters differ by less may be of one pattern
 ALONG = 0.1  # degrees that a hole's axis may lean
 SOURCE = "a twentieth of a millimetre: half a printer's error"
@@ -27,12 +27,21 @@ SOURCE = "a twentieth of a millimetre: half a printer's error"
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """A hole as it should be: what it is, in which frame, its centre there, its diameter."""
+    """A hole as it should be.
+
+    Attributes:
+        what: it is, such as "hole A".
+        frame: in whose plane its centre lies.
+        at: its centre.
+        diameter: mm.
+        whole: whether its wall must go all the way round; that of a recess may run out of the base.
+    """
 
     what: str
     frame: Frame
     at: Point
     diameter: float
+    whole: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +64,11 @@ def wanted_in_ring(plan: RingPlan, points: Mapping[str, Point]) -> tuple[Wanted,
     for fixing in plan.fixings:
         found.append(Wanted(f"hole {fixing.name}", PANEL, points[fixing.name], fixing.hole))
         if fixing.recess:
-            found.append(Wanted(f"recess {fixing.name}", PANEL, points[fixing.name], fixing.recess.diameter))
+            found.append(Wanted(f"recess {fixing.name}", PANEL, points[fixing.name], fixing.recess.diameter, False))
     for screw in plan.seat.screws:
         found.append(Wanted(f"speaker screw {screw.name}", plan.seat.frame, screw.at, screw.hole))
         if screw.nut:
-            found.append(Wanted(f"nut {screw.name}", plan.seat.frame, screw.at, screw.nut.diameter))
+            found.append(Wanted(f"nut {screw.name}", plan.seat.frame, screw.at, screw.nut.diameter, False))
     return tuple(found)
 
 
@@ -90,7 +99,7 @@ def hole_findings(read: Sequence[Read], wanted: Sequence[Wanted], where: str) ->
         where: they were read, such as "mesh".
     """
     pairs = [(hole, _nearest(read, hole)) for hole in wanted]
-    places = [_place(hole, found, where) for hole, found in pairs]
+    places = [_place(hole, found, where) for hole, found in pairs if found or hole.whole]
     sizes = [_size(hole, found, where) for hole, found in pairs if found]
     yield from worst_or_all_that_fail(places)
     yield from worst_or_all_that_fail(sizes)
@@ -111,18 +120,19 @@ def hand_finding(
     holes = [one.at for one in read if one.frame == PANEL and abs(one.diameter - hole) < ALIKE]
     own = _misfit(holes, points.values())
     mirrored = _misfit(holes, [(-x, y) for x, y in points.values()])
+    right = own <= max(mirrored, clearance) and own < inf
     either = max(own, mirrored) <= clearance
-    right = own <= max(mirrored, clearance)
     what = "hole pattern; either hand fits" if either else f"hole pattern, of the {side or 'right'} hand"
+    wrong = "this is the part for the other side of the vehicle" if holes else "it has no hole like the fixings'"
     return Finding(
         code="hand",
         verdict=Verdict.PASS if right else Verdict.FAIL,
         what=what,
-        measured=own,
+        measured=own if own < inf else None,
         closed_form=0.0,
-        limit=max(mirrored, clearance),
+        limit=max(mirrored, clearance) if holes else clearance,
         source="the same holes against the mirrored pattern",
-        advice="" if right else "this is the part for the other side of the vehicle",
+        advice="" if right else wrong,
     )
 
 
@@ -142,8 +152,11 @@ def _along(one: Cylinder, frame: Frame) -> Read | None:
 
 def _nearest(read: Sequence[Read], hole: Wanted) -> Read | None:
     """The hole that was read where one should be, most like it in place and diameter."""
-    near = [one for one in read if one.frame == hole.frame and _apart(one.at, hole.at) < NEAR]
-    return min(near, key=lambda one: _apart(one.at, hole.at) + abs(one.diameter - hole.diameter), default=None)
+    found = [
+        (_apart(one.at, hole.at), abs(one.diameter - hole.diameter), one) for one in read if one.frame == hole.frame
+    ]
+    near = [(off + size, one) for off, size, one in found if off < NEAR and size < LIKE]
+    return min(near, key=lambda one: one[0])[1] if near else None
 
 
 def _apart(one: Point, other: Point) -> float:
@@ -153,7 +166,7 @@ def _apart(one: Point, other: Point) -> float:
 def _place(hole: Wanted, found: Read | None, where: str) -> tuple[float, Finding]:
     off = _apart(found.at, hole.at) if found else None
     right = off is not None and off <= OFF
-    advice = f"it is {off:.2f} away from its place" if off is not None else f"none within {NEAR:g} of its place"
+    advice = f"it is {off:.2f} away from its place" if off is not None else f"none like it within {NEAR:g} of its place"
     finding = Finding(
         code="hole.position",
         verdict=Verdict.PASS if right else Verdict.FAIL,

@@ -134,7 +134,7 @@ def _panel_screws(job: Job, plan: Ring, part: Part | None) -> tuple[Finding, ...
         at = (*place.at, place.seat)
         measured = float(real) if part is not None else None
         advice = "take a wider washer, a thicker base, or more fixings"
-        pulled = (f"slam on panel screw {place.name}", float(pull), measured)
+        pulled = ("slam", f"panel screw {place.name}", float(pull), measured)
         found.append(_load("load.panel-screws", pulled, link, at, advice))
     return (*found, _hole_wall(job, plan, part))
 
@@ -151,7 +151,7 @@ def _hole_wall(job: Job, plan: Ring, part: Part | None) -> Finding:
     worst = int(np.argmax(pushes[1] / bears))
     place, link = around[worst], Link("wall of its hole", bears[worst], "d t σ, repeated 0.6")
     measured = float(pushes[1][worst]) if part is not None else None
-    pushed = (f"slam along the face on panel screw {place.name}", float(pushes[0][worst]), measured)
+    pushed = ("slam along the face", f"panel screw {place.name}", float(pushes[0][worst]), measured)
     advice = "take a larger screw, a thicker base, or more fixings; it wears to a rattle, but holds"
     found = _load("load.panel-screws", pushed, link, (*place.at, place.seat), advice)
     return replace(found, verdict=Verdict.WARN) if found.verdict is Verdict.FAIL else found
@@ -185,7 +185,7 @@ def _speaker_screws(job: Job, plan: Ring) -> tuple[Finding, ...]:
         x, y, z = (float(value) for value in seat.frame.out((*screw.at, 0.0)))
         link = _speaker_link(job, one, screw)
         advice = "take a longer insert or screw, a larger thread, or through bolts"
-        pulled = (f"slam on speaker screw {one.name}", float(pull), None)
+        pulled = ("slam", f"speaker screw {one.name}", float(pull), None)
         found.append(_load("load.speaker-screws", pulled, link, (x, y, z), advice))
     return tuple(found)
 
@@ -203,29 +203,30 @@ def _speaker_link(job: Job, held: Held, screw: SpeakerScrew) -> Link:
     across = bearing_area(item.nut_across, screw.hole - growth_of(job))
     links = [
         Link("plastic under the nut", across * strength, "bearing area of the nut"),
-        Link("nut through the plastic", shear_off(item.nut_across, _over_nut(screw, job), weak), "π d t σ / √3"),
+        Link("nut through the plastic", shear_off(item.nut_across, _over_nut(job, screw), weak), "π d t σ / √3"),
     ]
     return min(links, key=lambda one: one.bears)
 
 
-def _over_nut(screw: SpeakerScrew, job: Job) -> float:
+def _over_nut(job: Job, screw: SpeakerScrew) -> float:
     """How much plastic a through bolt clamps."""
-    return screw.depth if job.sheet is None or job.make == "print" else job.sheet
+    return job.sheet if job.make == "cut" and job.sheet else screw.depth
 
 
-def _load(code: str, pulled: tuple[str, float, float | None], link: Link, at: Vector, advice: str) -> Finding:
-    """A pull against what gives first; the finished part's own, where it is known, decides."""
-    what, planned, measured = pulled
+def _load(code: str, pulled: tuple[str, str, float, float | None], link: Link, at: Vector, advice: str) -> Finding:
+    """A pull (how, on what, planned, measured) against what gives first; the finished part's own decides."""
+    how, screw, planned, measured = pulled
     held = (planned if measured is None else measured) <= link.bears * (1 + 1e-9)
     return Finding(
         code=code,
         verdict=Verdict.PASS if held else Verdict.FAIL,
-        what=f"{what}, {link.what}",
+        what=f"{how} on {screw}, {link.what}",
         measured=measured,
         closed_form=planned,
         limit=link.bears,
         unit="N",
         at=at,
+        between=(screw, link.what),
         source=f"{SLAM}; {link.source}",
         advice="" if held else advice,
     )

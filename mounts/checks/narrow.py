@@ -21,7 +21,9 @@ from mounts.geometry.frames import Array, Vector
 from mounts.kernels.part import Part
 
 WIDE = 3.0  # mm: what is wider is not measured
+DISCS = (0.6, 1.0, 1.7, WIDE)  # mm, tried in turn, since a short piece is no more than a corner to a wide disc
 CORNER = 0.35  # of a disc's square: what a corner over 40 degrees loses to it at most
+SPECK = 0.1  # mm² that a wide disc must miss before smaller ones are tried there
 ROUND = 32  # chords of a disc
 EXACT = 0.004  # mm, to which a width is told
 SAG = 0.002  # mm that a section may be smoothed by
@@ -94,7 +96,9 @@ def _heights(part: Part, points: Array, layer: float) -> list[tuple[float, float
 def _narrower(solid: Manifold, z: float, aside: float, lettered: CrossSection, than: Narrow) -> Narrow:
     """The narrowest piece of a slice, or what was narrower before."""
     sections = [solid.slice(height).simplify(SAG) for height in (z - aside, z, z + aside)]
-    for piece in _pieces(_lost(sections[1], than.width) - lettered, than.width):
+    for piece in (_lost(sections[1], than.width) - lettered).decompose():
+        if piece.area() < SPECK:
+            continue
         near = [_round_about(section, piece) for section in sections]
         width = _least(near, than.width, piece)
         if width < than.width:
@@ -110,8 +114,12 @@ def _least(sections: Sequence[CrossSection], most: float, within: CrossSection |
         most: mm, widest disc to try.
         within: the piece, None for all.
     """
-    low, high = 0.0, most
-    if not _pieces(_lost_in_all(sections, high, within), high):
+    low = 0.0
+    for high in [*(disc for disc in DISCS if disc < most), most]:
+        if _pieces(_lost_in_all(sections, high, within), high):
+            break
+        low = high
+    else:
         return most
     while high - low > EXACT:
         middle = (low + high) / 2

@@ -17,7 +17,7 @@ from mounts.geometry.facets import Mask, Whole
 from mounts.geometry.frames import Array
 
 CLOSE = (1.15, 0.05)  # rays whose depth is at most so many times the group's least, plus so many mm, are looked at
-EACH_FACE, SEEDS = 4, 64  # of them at most, from each pair of faces and in each group
+EACH_FACE, SEEDS = 4, 48  # of them at most, from each pair of faces and in each group
 STEPS = 40  # to neighbours at most
 
 
@@ -50,15 +50,16 @@ def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: float) -> dict[
         opposed: least cosine between a wall's way and the normals at its ends.
     """
     which = _seeds(skin, seen, group)
-    groups, one, other = group[which], seen.source[which], seen.target[which]
-    distance, start, end, held = _measured(skin, one, other, opposed)
-    found: dict[int, Near] = {}
-    for k in np.argsort(np.where(held, distance, np.inf), kind="stable")[: int(held.sum())]:
-        near = Near(float(distance[k]), int(one[k]), int(other[k]), start[k], end[k], settled=True)
-        found.setdefault(int(groups[k]), near)
+    owner, pairs = group[which], _pairs(skin, seen.source[which], seen.target[which])
+    upper = np.full(int(group.max(initial=-1)) + 1, np.inf)
+    np.minimum.at(upper, owner, seen.length[which])
+    worth = pairs.at_least() < upper[owner] + TOUCH
+    which, owner = which[worth], owner[worth]
+    pairs = _pairs(skin, seen.source[which], seen.target[which])
+    found = _best(owner, seen.source[which], seen.target[which], _ways(pairs, opposed))
     found = _descended(skin, found, opposed)
-    shortest = _shortest(seen, which, groups)
-    for number, k in shortest.items():
+    order = np.argsort(seen.length[which], kind="stable")[::-1]
+    for number, k in dict(zip(owner[order].tolist(), which[order].tolist(), strict=True)).items():
         if number not in found or not found[number].settled:
             found[number] = _ray(skin, seen, k)
     return found
@@ -86,15 +87,28 @@ def _first_of(keys: Whole, most: int) -> Whole:
     return np.sort(order[rank < most])
 
 
+Ways = tuple[Array, Array, Array, Mask]  # distance, start, end, and whether it runs through a wall
+
+
 def _pairs(skin: Skin, one: Whole, other: Whole) -> Pairs:
     return Pairs(skin.corners[one], skin.corners[other], skin.normals[one], skin.normals[other])
 
 
-def _measured(skin: Skin, one: Whole, other: Whole, opposed: float) -> tuple[Array, Array, Array, Mask]:
-    """Distances of pairs of triangles, the places on them, and which of the ways run through a wall."""
-    pairs = _pairs(skin, one, other)
+def _ways(pairs: Pairs, opposed: float) -> Ways:
     ways = between(pairs.one, pairs.other)
     return (*ways, pairs.through(ways, opposed))
+
+
+def _best(owner: Whole, one: Whole, other: Whole, ways: Ways) -> dict[int, Near]:
+    """The shortest way through a wall of each owner."""
+    distance, start, end, held = ways
+    good = np.flatnonzero(held)
+    order = good[np.lexsort([distance[good], owner[good]])]
+    order = order[np.diff(owner[order], prepend=-1) != 0]
+    return {
+        int(owner[k]): Near(float(distance[k]), int(one[k]), int(other[k]), start[k], end[k], settled=True)
+        for k in order
+    }
 
 
 def _descended(skin: Skin, found: dict[int, Near], opposed: float) -> dict[int, Near]:
@@ -103,57 +117,57 @@ def _descended(skin: Skin, found: dict[int, Near], opposed: float) -> dict[int, 
     for _ in range(STEPS):
         if not moving:
             break
-        owner, one, other, smooth = _neighbours(skin, moving, opposed)
-        best = np.array([moving[number].distance for number in owner.tolist()])
-        distance, start, end, held = _measured(skin, one, other, opposed)
-        nearer = distance < best * (1 - 1e-9) - TOUCH
-        good = np.flatnonzero(nearer & held)
-        moved: dict[int, Near] = {}
-        for k in good[np.argsort(distance[good], kind="stable")]:
-            near = Near(float(distance[k]), int(one[k]), int(other[k]), start[k], end[k], settled=True)
-            moved.setdefault(int(owner[k]), near)
-        for number in set(owner[nearer & smooth].tolist()) - set(moved):
-            found[number] = replace(found[number], settled=False)
+        walls = list(moving.values())
+        owner, one, other, smooth = _neighbours(skin, walls, opposed)
+        distance, start, end, held = _ways(_pairs(skin, one, other), opposed)
+        nearer = distance < np.array([wall.distance for wall in walls])[owner] * (1 - 1e-9) - TOUCH
+        number = np.array(list(moving))[owner]
+        moved = _best(number, one, other, (distance, start, end, held & nearer))
+        for sliding in set(number[nearer & smooth].tolist()) - set(moved):
+            found[sliding] = replace(found[sliding], settled=False)
         found |= moved
         moving = moved
     return found
 
 
-def _neighbours(skin: Skin, moving: dict[int, Near], opposed: float) -> tuple[Whole, Whole, Whole, Mask]:
+def _neighbours(skin: Skin, walls: list[Near], opposed: float) -> tuple[Whole, Whole, Whole, Mask]:
     """Pairs of triangles beside the ends of walls that may be nearer: whose they are, both, whether on the same faces.
 
     On other faces only those count that face each other; the edge broken beside a wall is no thinner wall.
     """
-    feature, face = skin.part.feature, skin.part.face
-    fans = [(skin.around(near.one), skin.around(near.other)) for near in moving.values()]
-    fans = [
-        (a[feature[a] == feature[n.one]], b[feature[b] == feature[n.other]])
-        for (a, b), n in zip(fans, moving.values(), strict=True)
-    ]
-    sizes = np.array([len(a) * len(b) for a, b in fans])
-    one, other = (np.concatenate(list(each)) for each in zip(*(_crossed(a, b) for a, b in fans), strict=True))
-    ends = np.array([(near.one, near.other, near.distance) for near in moving.values()]).repeat(sizes, axis=0)
-    smooth = (face[one] == face[ends[:, 0].astype(int)]) & (face[other] == face[ends[:, 1].astype(int)])
+    ends = np.array([(wall.one, wall.other) for wall in walls])
+    owner, one, other = _crossed(_beside(skin, ends[:, 0]), _beside(skin, ends[:, 1]), len(walls))
+    face = skin.part.face
+    smooth = (face[one] == face[ends[owner, 0]]) & (face[other] == face[ends[owner, 1]])
     facing = np.einsum("ij,ij->i", skin.normals[one], skin.normals[other]) < -opposed
     likely = np.flatnonzero((smooth | facing) & (one != other))
-    owner, one, other, smooth, best = (
-        each[likely] for each in (np.array(list(moving)).repeat(sizes), one, other, smooth, ends[:, 2])
-    )
-    worth = _pairs(skin, one, other).at_least() < best - TOUCH
+    owner, one, other, smooth = owner[likely], one[likely], other[likely], smooth[likely]
+    worth = _pairs(skin, one, other).at_least() < np.array([wall.distance for wall in walls])[owner] - TOUCH
     return owner[worth], one[worth], other[worth], smooth[worth]
 
 
-def _crossed(one: Whole, other: Whole) -> tuple[Whole, Whole]:
-    return np.repeat(one, len(other)), np.tile(other, len(one))
+def _beside(skin: Skin, triangles: Whole) -> tuple[Whole, Whole]:
+    """Triangles of the same feature that share a vertex with each of some, and the number of the one they belong to."""
+    beside, corner = skin.at_vertices(skin.part.triangles[triangles].ravel())
+    keys = np.unique(corner // 3 * len(skin.corners) + beside)
+    owner, beside = keys // len(skin.corners), keys % len(skin.corners)
+    same = skin.part.feature[beside] == skin.part.feature[triangles[owner]]
+    return beside[same], owner[same]
 
 
-def _shortest(seen: Sights, which: Whole, groups: Whole) -> dict[int, int]:
-    """The shortest ray of each group."""
-    order = np.argsort(seen.length[which], kind="stable")[::-1]
-    return dict(zip(groups[order].tolist(), which[order].tolist(), strict=True))
+def _crossed(one: tuple[Whole, Whole], other: tuple[Whole, Whole], count: int) -> tuple[Whole, Whole, Whole]:
+    """Every one with every other of the same owner: owners, ones, others."""
+    (a, a_owner), (b, b_owner) = one, other
+    many_a, many_b = np.bincount(a_owner, minlength=count), np.bincount(b_owner, minlength=count)
+    first_a, first_b = np.cumsum(many_a) - many_a, np.cumsum(many_b) - many_b
+    pairs = many_a * many_b
+    owner = np.repeat(np.arange(count), pairs)
+    place = np.arange(len(owner)) - np.repeat(np.cumsum(pairs) - pairs, pairs)
+    wide = np.maximum(many_b, 1)[owner]
+    return owner, a[first_a[owner] + place // wide], b[first_b[owner] + place % wide]
 
 
 def _ray(skin: Skin, seen: Sights, k: int) -> Near:
     one, other = int(seen.source[k]), int(seen.target[k])
-    start = seen.start[k]
-    return Near(float(seen.length[k]), one, other, start, start - skin.normals[one] * seen.length[k], settled=False)
+    start, length = seen.start[k], float(seen.length[k])
+    return Near(length, one, other, start, start - skin.normals[one] * length, settled=False)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import Protocol
+from math import inf
 
 import numpy as np
 from manifold3d import Manifold
@@ -20,6 +20,7 @@ from mounts.checks.hanging import FACET, LEVEL, Hanging, hanging, steepest_clean
 from mounts.checks.narrow import narrowest, solid_of, stroke
 from mounts.checks.report import Finding, Verdict
 from mounts.checks.standing import contact_findings, hull_of, pose_findings
+from mounts.checks.thickness import ThinPlace
 from mounts.design.lettering import Label
 from mounts.geometry.frames import Array, Vector
 from mounts.kernels.part import Part
@@ -32,28 +33,12 @@ LEAST, USUAL = 2, 3  # printed lines side by side
 EXACT = 0.01  # mm, to which a width is measured
 
 
-class Thin(Protocol):
-    """A thin place, measured elsewhere: thickness in mm, where in the panel frame, and between what."""
-
-    @property
-    def thickness(self) -> float:
-        """Mm."""
-
-    @property
-    def at(self) -> Vector:
-        """Panel frame."""
-
-    @property
-    def between(self) -> tuple[str, str]:
-        """Names of features."""
-
-
 def printing_findings(
     part: Part,
     printer: Printer,
     pose: ArrayLike = AS_BUILT,
     *,
-    thin: Sequence[Thin] | None = None,
+    thin: Sequence[ThinPlace] | None = None,
     labels: Sequence[Label] = (),
 ) -> tuple[Finding, ...]:
     """Everything about printing a part.
@@ -74,9 +59,12 @@ def printing_findings(
     found.append(replace(room, measured=room.closed_form, closed_form=None))
     found += overhang_findings(part, printer, points)
     found += contact_findings(part, points, solid)
-    found += least_findings(part, printer, points, solid if thin is None else None, thin or ())
-    found += label_findings(labels, printer)
-    return tuple(replace(one, at=_back(matrix, one.at)) for one in found)
+    if thin is None and solid is not None:
+        found.append(least_in_layers(part, printer, points, solid))
+    found = [replace(one, at=_back(matrix, one.at)) for one in found]
+    if thin is not None:
+        found.append(least_of(thin, printer))
+    return (*found, *label_findings(labels, printer))
 
 
 def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[Finding]:
@@ -88,49 +76,32 @@ def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[F
         yield _overhang(feature, sum(one.loose for one in ones), worst, printer)
     if not loose:
         most = steepest_clean(part, printer, points)
-        what = "steepest overhang that nothing holds"
+        what = "steepest overhang"
         yield Finding("print.overhang", Verdict.PASS, what, most, None, printer.overhang + FACET, "deg", source=GUIDES)
-    wide = [one for one in found if one.span > BRIDGE]
-    tight = sorted(found, key=lambda one: one.span)[-1:]
-    for one in wide or tight:
+    roofs = sorted((one for one in found if one.span > 0), key=lambda one: -one.span)
+    for one in [roof for roof in roofs if roof.span > BRIDGE] or roofs[:1]:
         yield _bridge(one)
-    if not found:
+    if not roofs:
         yield Finding("print.bridge", Verdict.PASS, "no roof to bridge", 0.0, None, BRIDGE, source=GUIDES)
 
 
-def least_findings(
-    part: Part, printer: Printer, points: Array, solid: Manifold | None, thin: Sequence[Thin]
-) -> Iterator[Finding]:
-    """The least feature against the nozzle's line: the thinnest of `thin`, else the narrowest place of the layers.
+def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold) -> Finding:
+    """The narrowest place of a part's layers against the nozzle's line.
 
     Args:
         part: for its lettering, which `label_findings` looks at.
         printer: its nozzle and layers.
         points: (n, 3) float, the part's vertices in print pose, mm.
-        solid: the same as a solid, to be sliced; None to look at `thin` only.
-        thin: thin places, mm.
+        solid: the same as a solid.
     """
-    what, least, usual = "least feature", LEAST * printer.nozzle, USUAL * printer.nozzle
-    source = f"{GUIDES}: {LEAST} lines of the {printer.nozzle:g} nozzle at least, {USUAL} as a rule"
-    slices = narrowest(part, solid, points, printer.layer) if solid else None
-    thinnest = min(thin, key=lambda one: one.thickness, default=None)
-    if thinnest is None and slices is None:
-        yield Finding("print.least", Verdict.PASS, what, limit=usual, source=source)
-        return
-    width = thinnest.thickness if thinnest else slices.width if slices else 0.0
-    verdict = Verdict.FAIL if width < least - EXACT else Verdict.WARN if width < usual - EXACT else Verdict.PASS
-    limit = least if verdict is Verdict.FAIL else usual
-    yield Finding(
-        code="print.least",
-        verdict=verdict,
-        what=what,
-        measured=width,
-        limit=limit,
-        at=slices.at if slices else None,
-        between=thinnest.between if thinnest else None,
-        source=source,
-        advice="" if verdict is Verdict.PASS else f"make it {limit - width:.2f} thicker, or take a finer nozzle",
-    )
+    found = narrowest(part, solid, points, printer.layer)
+    return _least(printer, found.width, found.at) if found else _least(printer)
+
+
+def least_of(thin: Sequence[ThinPlace], printer: Printer) -> Finding:
+    """The thinnest of some places against the nozzle's line."""
+    found = min(thin, key=lambda one: one.thickness, default=None)
+    return _least(printer, found.thickness, found.at, found.between) if found else _least(printer)
 
 
 def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Finding]:
@@ -148,6 +119,26 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
             source="one printed line",
             advice="" if enough else "they print broken; take a shorter name, so that the letters are larger",
         )
+
+
+def _least(
+    printer: Printer, width: float | None = None, at: Vector | None = None, between: tuple[str, str] | None = None
+) -> Finding:
+    least, usual = LEAST * printer.nozzle, USUAL * printer.nozzle
+    told = inf if width is None else width
+    verdict = Verdict.FAIL if told < least - EXACT else Verdict.WARN if told < usual - EXACT else Verdict.PASS
+    limit = least if verdict is Verdict.FAIL else usual
+    return Finding(
+        code="print.least",
+        verdict=verdict,
+        what="least feature",
+        measured=width,
+        limit=limit,
+        at=at,
+        between=between,
+        source=f"{GUIDES}: {LEAST} lines of the {printer.nozzle:g} nozzle at least, {USUAL} as a rule",
+        advice="" if verdict is Verdict.PASS else f"make it {limit - told:.2f} thicker, or take a finer nozzle",
+    )
 
 
 def _overhang(feature: str, area: float, worst: Hanging, printer: Printer) -> Finding:

@@ -30,17 +30,14 @@ def rounded(skin: Skin, triangles: Whole, places: Array) -> Array:
 def _corner_normals(skin: Skin, triangles: Whole) -> Array:
     """Normals at corners (k, 3, 3): the mean of what meets there smoothly, each by its angle."""
     vertex = skin.part.triangles[triangles].ravel()
-    order, first = skin.fans
-    count = first[vertex + 1] - first[vertex]
-    owner = np.repeat(np.arange(len(vertex)), count)
-    beside = order[np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count) + np.repeat(first[vertex], count)]
+    beside, owner = skin.at_vertices(vertex)
     here = np.repeat(triangles, 3)[owner]
     smooth = np.einsum("ij,ij->i", skin.normals[beside], skin.normals[here]) > BEND
     smooth &= skin.part.face[beside] == skin.part.face[here]
     owner, beside = owner[smooth], beside[smooth]
     weight = _angles(skin.corners[beside], skin.part.triangles[beside] == vertex[owner][:, None])
-    added = np.zeros((len(vertex), 3))
-    np.add.at(added, owner, weight[:, None] * skin.normals[beside])
+    pull = (weight[:, None] * skin.normals[beside]).T
+    added = np.stack([np.bincount(owner, part, len(vertex)) for part in pull], axis=1)
     return unit(added).reshape(-1, 3, 3)
 
 

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 
-from mounts.geometry.facets import Edges, Mask, Whole, crosses, unit
+from mounts.geometry.facets import Edges, Mask, Whole, cross, crosses, unit
 from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
 
 DEPTH = 1e-4  # mm under the surface at which a ray starts
 ASIDE = 0.01  # mm from a patch's boundary at which its rays start
 NEEDLE = 1e-3  # mm: triangles lower than this tell no normal
-SPREAD, EACH, BOUNDARY = 3000, 8, 20_000  # origins by area, on each face, along boundaries at most
+WIDEST = 0.6  # least cosine at which a ray that comes out is worth keeping
+BENT = float(np.cos(np.radians(5)))  # faces that turn less into each other have no edge between them
+SPREAD, EACH, LETTER, BOUNDARY = 3000, 8, 1, 20_000  # origins by area, on each face, on a letter's, on edges at most
 GOLDEN = (0.7548776662466927, 0.5698402909980532)  # steps of the plane's evenest sequence
 LABEL = "label"  # how the names of lettering begin
 
@@ -64,17 +66,33 @@ class Skin:
         return scene
 
     @cached_property
+    def exact_faces(self) -> list[Any]:
+        """The B-rep's own faces, numbered as in `Part.face`; none on a part without any."""
+        if self.part.solid is None:
+            return []
+        from mounts.kernels.faces_apart import faces_in  # noqa: PLC0415
+
+        return faces_in(self.part)
+
+    @cached_property
+    def seen(self) -> Sights:
+        """What rays from all over see that come out within WIDEST."""
+        return _seen(self)
+
+    @cached_property
     def fans(self) -> tuple[Whole, Whole]:
         """Triangles in the order of their vertices, and where each vertex's begin."""
         around = self.part.triangles.ravel()
-        order = np.argsort(around, kind="stable") // 3
-        return order, np.searchsorted(np.sort(around), np.arange(len(self.part.vertices) + 1))
+        order = np.argsort(around)
+        return order // 3, np.searchsorted(around[order], np.arange(len(self.part.vertices) + 1))
 
-    def around(self, triangle: int) -> Whole:
-        """Triangles (k,) that share a vertex with one, itself among them."""
+    def at_vertices(self, vertices: Whole) -> tuple[Whole, Whole]:
+        """Triangles (k,) that meet at vertices (n,), and the number of the vertex for which each stands, (k,)."""
         order, first = self.fans
-        fans = [order[first[v] : first[v + 1]] for v in self.part.triangles[triangle]]
-        return np.unique(np.concatenate(fans))
+        count = first[vertices + 1] - first[vertices]
+        owner = np.repeat(np.arange(len(vertices)), count)
+        place = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+        return order[place + np.repeat(first[vertices], count)], owner
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,6 +101,7 @@ class Sights:
 
     Attributes:
         source, target: (n,) int, numbers of the triangles.
+        cosine: (n,) float, of the angle at which it comes out of the other side.
         start: (n, 3) float, where the ray starts, mm.
         length: (n,) float, way through the material, mm.
         beneath: (n,) float, distance from where the ray starts to the plane of what it meets, mm.
@@ -90,9 +109,14 @@ class Sights:
 
     source: Whole
     target: Whole
+    cosine: Array
     start: Array
     length: Array
     beneath: Array
+
+    def only(self, which: Mask) -> Sights:
+        """Those of a mask."""
+        return Sights(*(getattr(self, each.name)[which] for each in fields(self)))
 
 
 def sights(skin: Skin, opposed: float) -> Sights:
@@ -100,30 +124,38 @@ def sights(skin: Skin, opposed: float) -> Sights:
 
     Args:
         skin: where they start.
-        opposed: least cosine between a ray and the outward normal of the surface that it meets.
+        opposed: least cosine between a ray and the outward normal of the surface that it meets; WIDEST or more.
     """
+    return skin.seen.only(skin.seen.cosine > opposed)
+
+
+def _seen(skin: Skin) -> Sights:
     source, start = origins(skin)
     inward = -skin.normals[source]
-    rays = np.ascontiguousarray(start + DEPTH * inward, dtype=np.float32)
-    target = skin.scene.run(rays, np.ascontiguousarray(inward, dtype=np.float32)).astype(np.int64)
+    rays = (start + DEPTH * inward).astype(np.float32)
+    target = skin.scene.run(rays, inward.astype(np.float32)).astype(np.int64)
     cosine = np.einsum("ij,ij->i", inward, skin.normals[target])
-    met = np.flatnonzero((target >= 0) & (cosine > opposed))
-    source, target, start = source[met], target[met], start[met]
+    met = np.flatnonzero((target >= 0) & (cosine > WIDEST))
+    source, target, start, cosine = source[met], target[met], start[met], cosine[met]
     beneath = np.maximum(np.einsum("ij,ij->i", skin.corners[target, 0] - start, skin.normals[target]), 0.0)
-    return Sights(source, target, start, beneath / cosine[met], beneath)
+    return Sights(source, target, cosine, start, beneath / cosine, beneath)
 
 
 def origins(skin: Skin) -> tuple[Whole, Array]:
-    """Where rays start: triangles (n,) and places on them (n, 3): by area, on each face, along boundaries of faces."""
+    """Where rays start: triangles (n,) and places on them (n, 3): by area, on each face, along edges between faces."""
     fit = np.flatnonzero(skin.height > NEEDLE)
     if not len(fit):
         return fit, np.zeros((0, 3))
-    source = np.concatenate([_by_area(skin, fit), _by_face(skin, fit)])
-    u, v = ((0.5 + step * np.arange(len(source))) % 1 for step in GOLDEN)
-    u, v = np.where(u + v > 1, 1 - u, u), np.where(u + v > 1, 1 - v, v)
-    a, b, c = (skin.corners[source, k] for k in range(3))
-    inside = a + u[:, None] * (b - a) + v[:, None] * (c - a)
-    edge, beside = _on_boundary(skin)
+    letter = skin.lettering[fit]
+    source = np.concatenate(
+        [_by_area(skin, fit), _by_face(skin, fit[~letter], EACH), _by_face(skin, fit[letter], LETTER)]
+    )
+    step = np.arange(1, len(source) + 1)
+    u, v = GOLDEN[0] * step % 1, GOLDEN[1] * step % 1
+    over = u + v > 1
+    shares = np.stack([np.where(over, u + v - 1, 1 - u - v), np.where(over, 1 - u, u), np.where(over, 1 - v, v)], 1)
+    inside = np.einsum("nc,nci->ni", shares, skin.corners[source])
+    edge, beside = _on_edges(skin)
     return np.concatenate([source, edge]), np.concatenate([inside, beside])
 
 
@@ -133,28 +165,31 @@ def _by_area(skin: Skin, fit: Whole) -> Whole:
     return chosen
 
 
-def _by_face(skin: Skin, fit: Whole) -> Whole:
-    """EACH origins on every face, by area within it."""
-    order = fit[np.argsort(skin.part.face[fit], kind="stable")]
+def _by_face(skin: Skin, fit: Whole, count: int) -> Whole:
+    """So many origins on every face, by area within it."""
+    if not len(fit):
+        return fit
+    order = fit[np.argsort(skin.part.face[fit])]
     total = np.cumsum(skin.area[order])
     last = np.flatnonzero(np.diff(skin.part.face[order], append=-1))
     start = np.append(0.0, total[last][:-1])
-    wanted = start[:, None] + (total[last] - start)[:, None] * (np.arange(EACH) + 0.5) / EACH
+    wanted = start[:, None] + (total[last] - start)[:, None] * (np.arange(count) + 0.5) / count
     chosen: Whole = order[np.minimum(np.searchsorted(total, wanted.ravel()), len(order) - 1)]
     return chosen
 
 
-def _on_boundary(skin: Skin) -> tuple[Whole, Array]:
-    """Beside the start of every edge between two faces, on both of them; letters have edges enough inside."""
+def _on_edges(skin: Skin) -> tuple[Whole, Array]:
+    """Beside the start of every edge at which two faces meet, on both of them; letters have edges enough inside."""
     one, other = Edges(skin.part.triangles).pairs
     a, b = one // 3, other // 3
-    apart = (skin.part.face[a] != skin.part.face[b]) & ~skin.lettering[a] & ~skin.lettering[b]
-    side = np.concatenate([one[apart], other[apart]])
+    apart = np.flatnonzero((skin.part.face[a] != skin.part.face[b]) & ~skin.lettering[a] & ~skin.lettering[b])
+    bent = np.einsum("ij,ij->i", skin.normals[a[apart]], skin.normals[b[apart]]) < BENT
+    side = np.concatenate([one[apart[bent]], other[apart[bent]]])
     side = side[skin.height[side // 3] > NEEDLE]
-    side = side[:: max(1, len(side) // BOUNDARY)]
+    side = side[:: -(-len(side) // BOUNDARY) or 1]
     triangle, k = side // 3, side % 3
     start, end = skin.corners[triangle, k], skin.corners[triangle, (k + 1) % 3]
     along = unit(end - start)
-    inward = np.cross(skin.normals[triangle], along)
+    inward = cross(skin.normals[triangle], along)
     aside = np.minimum(ASIDE, skin.height[triangle] / 4)[:, None]
     return triangle, start + aside * (inward + along)

@@ -92,9 +92,9 @@ def widest(at: Array, span: Array, rim: Rim, step: float, most: float) -> tuple[
 
 def _shortest(at: Array, ways: Array, rim: Rim) -> Array:
     """As `spans`, along the given directions (n, k, 2)."""
-    crossed = (_side(at, ways, rim.start) >= 0) != (_side(at, ways, rim.end) >= 0)
     edge, away = rim.end - rim.start, rim.start - at[:, None]
     slant = ways[:, :, 0, None] * edge[:, 1] - ways[:, :, 1, None] * edge[:, 0]
+    crossed = ((_side(at, ways, rim.start) >= 0) != (_side(at, ways, rim.end) >= 0)) & (slant != 0)
     reach = (away[:, :, 0] * edge[:, 1] - away[:, :, 1] * edge[:, 0])[:, None] / np.where(crossed, slant, 1.0)
     ahead, held_ahead = _first(reach, crossed, rim.held)
     behind, held_behind = _first(-reach, crossed, rim.held)

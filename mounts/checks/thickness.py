@@ -68,10 +68,19 @@ def thin_places(
     return _apart(sorted((place for place in places.values() if place.thickness < below), key=_thickness))
 
 
-def least_material(part: Part, skin: Skin | None = None) -> ThinPlace | None:
-    """The least material anywhere, edges broken at 45 degrees included; None if there is none under 1000 mm."""
-    found = thin_places(part, 1000.0, opposed=ANYWHERE, exact=False, skin=skin)
-    return found[0] if found else None
+def least_place(skin: Skin, opposed: float = NOMINAL) -> ThinPlace | None:
+    """The thinnest wall of all, lettering aside; None if no ray meets an opposing surface.
+
+    Args:
+        skin: the part's.
+        opposed: least cosine between a wall's way and the normals at its ends; ANYWHERE gives the least material
+            anywhere, edges broken at 45 degrees included.
+    """
+    seen = sights(skin, opposed)
+    plain = ~skin.lettering[seen.source] & ~skin.lettering[seen.target]
+    group = np.where(plain, _by_faces_within(skin, seen, _by_features(skin, seen)), -1)
+    walls = least_walls(skin, seen, likely(seen, group, float(seen.length[plain].min(initial=np.inf))), opposed)
+    return min(told(skin, walls).values(), key=_thickness, default=None)
 
 
 def likely(seen: Sights, group: Whole, below: float) -> Whole:
@@ -144,7 +153,7 @@ def exactly(skin: Skin, wall: Near, place: ThinPlace, opposed: float) -> ThinPla
     one, other = int(skin.part.face[wall.one]), int(skin.part.face[wall.other])
     if place.thickness < TOUCH or one == other:
         return place
-    found = faces_apart(skin.part, one, other)
+    found = faces_apart(skin.part.name, skin.exact_faces, one, other)
     way = (found.end - found.start) / max(found.distance, TOUCH)
     along = (-way @ skin.normals[wall.one], way @ skin.normals[wall.other])
     if min(along) < opposed or abs(found.distance - place.thickness) > CHORDS:

@@ -29,7 +29,7 @@ ADVICE = {  # {} is what is missing, in mm
     "wall.tower": "take less tilt, or more height",
     "wall.roof": "take a base {} thicker, as limits: {{base: …}}, or hardware with a lower flange",
     "wall.base": "take a base {} thicker, as limits: {{base: …}}",
-    "seal.land": "take a base gasket {} narrower, or hardware with a smaller flange",
+    "seal.land": "take a base gasket {} narrower, hardware with a smaller flange, or gaskets: {{base: false}}",
     "seal.speaker-land": "take an insert or pilot {} narrower, or a speaker with a smaller cutout",
 }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil
 
 from mounts.checks.joints import Place, Ring, places
 from mounts.checks.report import Finding, Verdict
@@ -51,14 +52,14 @@ def _bears(code: str, what: str, width: float, advice: str, place: Place) -> Fin
         limit=COVER,
         at=(*place.at, place.seat),
         source=PRACTICE,
-        advice="" if enough else advice.format(2 * (COVER - width)),
+        advice="" if enough else advice.format(_up(2 * (COVER - width))),
     )
 
 
 def _washer_room(place: Place, what: str, room: float) -> Finding:
     """Room beside the washer when the screw stands at its hole's edge and the washer at its own."""
     enough = room >= -ROUNDING
-    path = f"take limits: {{tool_path: …}} {-2 * room:.1f} greater, or a {what} as much narrower"
+    path = f"take limits: {{tool_path: …}} {_up(-2 * room):.1f} greater, or a {what} as much narrower"
     return Finding(
         code="screw.washer-room",
         verdict=Verdict.PASS if enough else Verdict.WARN,
@@ -70,3 +71,8 @@ def _washer_room(place: Place, what: str, room: float) -> Finding:
         source="geometry",
         advice="" if enough else path,
     )
+
+
+def _up(width: float) -> float:
+    """A width rounded up to a tenth."""
+    return ceil(width * 10 - 1e-6) / 10

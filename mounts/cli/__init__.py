@@ -6,6 +6,7 @@ Nothing heavy is imported here or by the commands before they need it: help, lis
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 
 import click
 
@@ -15,12 +16,15 @@ from mounts.cli.check import check
 from mounts.cli.library import list_library, new, schema
 from mounts.errors import MountsError
 
+DEMO = Path("profiles/jobs/linnet-woofer.yaml")
+SHOW_DEMO = f"  mounts build {DEMO}     make the demo mount and look at out/linnet-woofer/\n"
 FIRST = """What to do first:
 
-  mounts build profiles/jobs/linnet-woofer.yaml     make the demo mount and look at out/linnet-woofer/
-  mounts new panel my-door                          a file to fill in at the door, in the order of measuring
+{demo}  mounts new panel my-door                          a file to fill in at the door, in the order of measuring
   mounts new speaker my-speaker                     a file to fill in from a data sheet
   mounts new job my-job                             which panel, which speaker, what you want
+  mounts check profiles/jobs/my-job.yaml            what fits and what does not, without writing a file
+  mounts build profiles/jobs/my-job.yaml            the parts, their pictures, and a paper template
   mounts list                                       what the library holds
 
 Every command explains itself with --help.
@@ -34,7 +38,7 @@ def commands(context: click.Context) -> None:
     """Turns a fabricator's measurements into printable loudspeaker mounts that fit the first time."""
     if context.invoked_subcommand is None:
         click.echo(context.get_help())
-        click.echo(f"\n{FIRST}", nl=False)
+        click.echo("\n" + FIRST.format(demo=SHOW_DEMO if DEMO.is_file() else ""), nl=False)
 
 
 commands.add_command(build)

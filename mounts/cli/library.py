@@ -55,17 +55,29 @@ def schema() -> None:
 @click.argument("name")
 @IN_LIBRARY
 def new(kind: str, name: str, library: Path | None) -> None:
-    """Write a commented file to fill in: a KIND (panel, speaker, job) called NAME, in the library."""
+    """Write a commented file to fill in: a KIND (panel, speaker, job) called NAME, in the library.
+
+    Where there is no library yet, one is begun in profiles/ here, with the materials, printers and hardware that come
+    with the program.
+    """
     from mounts.errors import InputError, Problem  # noqa: PLC0415
     from mounts.load.blank import blank  # noqa: PLC0415
-    from mounts.load.library import FOLDERS, find_library  # noqa: PLC0415
+    from mounts.load.library import FOLDERS, find_library, near, nearest  # noqa: PLC0415
+    from mounts.load.shipped import starter  # noqa: PLC0415
     from mounts.write.files import publish, safe_name  # noqa: PLC0415
 
     if safe_name(name) != name:
         raise InputError(Problem(f'"{name}" is no name for a file; take "{safe_name(name)}"'))
-    folder = find_library(given=library).root / FOLDERS[kind]
-    file = folder / f"{name}.yaml"
+    own = find_library(given=library).root if library else nearest(Path())
+    if own is None:
+        own = Path("profiles")
+        for folder, files in starter().items():
+            publish(own / folder, files)
+        click.echo(
+            f"{own}/: a library of your own, with the materials, printers and hardware that come with the program"
+        )
+    file = near(own / FOLDERS[kind] / f"{name}.yaml")
     if file.exists():
         raise InputError(Problem("is there already; take another name, or change that file", file=file))
-    publish(folder, {file.name: blank(kind, name).encode()})  # type: ignore[arg-type]
+    publish(file.parent, {file.name: blank(kind, name).encode()})  # type: ignore[arg-type]
     click.echo(f"{file}: fill it in from top to bottom; what was not measured can be left out")

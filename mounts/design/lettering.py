@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import inf
+from math import ceil, inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +23,7 @@ SIZES = (6.0, 5.0, 4.0)  # mm cap height; below 4 the strokes are thinner than a
 TRACKING = 0.06  # em added between letters, so that sunk strokes do not run together
 CLEAR = 1.5  # mm of bare wall before and after a text
 EVEN = 0.3  # mm that a wall may leave a letter's flat: half of what the letter is sunk
+WIDEST = 9.1  # mm: the broadest character at the largest size
 STEP = 0.6  # mm between the places at which a strip is told
 
 Places = NDArray[np.bool_]  # which places of a strip
@@ -66,6 +67,19 @@ class Strip:
         """(n, 3) points half way up."""
         half: Array = (self.low + self.high) / 2
         return half
+
+    @property
+    def up(self) -> Array:
+        """(n, 3) unit vectors up the wall: along it, as near to the panel's z as they can be."""
+        level = np.array((0.0, 0.0, 1.0)) - self.normal[:, 2:] * self.normal
+        upright: Array = level / np.linalg.norm(level, axis=1, keepdims=True)
+        return upright
+
+    @property
+    def height(self) -> Array:
+        """(n,) room for letters up the wall, mm."""
+        room: Array = np.einsum("nk,nk->n", self.high - self.low, self.up)
+        return room
 
     @property
     def clock(self) -> Array:
@@ -112,18 +126,26 @@ def strip_on(sheet: Sheet, bottom: float, margin: float) -> Strip:
     rise = np.maximum(top[:, 2] - foot[:, 2], 1e-9)
     start = np.clip((bottom + margin - foot[:, 2]) / rise, 0, 1)
     end = np.maximum(start, 1 - margin / np.linalg.norm(top - foot, axis=1))
-    normal = sheet.normal(along, (start + end) / 2)
+    normal = sheet.normal(along, np.minimum((start + end) / 2, 0.999))  # a span may end in a point
     strip = Strip(sheet.at(along, start), sheet.at(along, end), normal, rise > margin)
     return strip.without(_unevenness(strip) > EVEN)
 
 
 def _unevenness(strip: Strip) -> Array:
-    """How far the wall leaves each place's tangent plane within half a letter's width either way, (n,) mm."""
-    reach, middle, worst = round(SIZES[0] / 2 / STEP), strip.middle, np.zeros(len(strip.free))
-    for edge in (strip.low, middle, strip.high):
-        for step in range(-reach, reach + 1):
-            off = np.einsum("nk,nk->n", np.roll(edge, step, axis=0) - middle, strip.normal)
-            worst = np.maximum(worst, np.abs(off))
+    """How far the wall leaves each place's tangent plane within reach of the largest letter there, (n,) mm."""
+    count, wide, tall = len(strip.free), WIDEST / 2, SIZES[0] / 2
+    across = np.cross(strip.up, strip.normal)
+    ruling = strip.high - strip.low
+    half = np.linalg.norm(ruling, axis=1, keepdims=True) / 2
+    ruling /= np.maximum(2 * half, 1e-9)
+    reach = ceil((wide + tall) / STEP)  # as far on as a ruling may start that comes by here aslant
+    near = (np.arange(count) + np.arange(-reach, reach + 1)[:, None]) % count
+    worst = np.zeros(count)
+    for level in np.linspace(-tall, tall, 5):
+        away = (strip.middle + np.clip(level, -half, half) * ruling)[near] - strip.middle
+        beside, above = (np.abs(np.einsum("mnk,nk->mn", away, axis)) for axis in (across, strip.up))
+        off = np.abs(np.einsum("mnk,nk->mn", away, strip.normal))
+        worst = np.maximum(worst, np.where((beside <= wide) & (above <= tall), off, 0).max(axis=0))
     return worst
 
 
@@ -166,13 +188,12 @@ def _set(how: Lettering, text: str, cap: float, flat: Callable[[float], Frame]) 
 
 
 def _places(sheet: Sheet) -> Array:
-    """Where along a sheet its strip is told: evenly by length, never on a span of no length."""
+    """Where along a two-section sheet its strip is told: evenly by length half way up, never on a span of no length."""
     found = []
     for k in range(sheet.spans):
-        long = max(section.outline.spans[k].length for section in sheet.sections)
-        shorter = min(section.outline.spans[k].length for section in sheet.sections)
-        if shorter > 1e-6:
-            count = max(1, round(long / STEP))
+        length = sum(section.outline.spans[k].length for section in sheet.sections) / 2
+        if length > 1e-6:
+            count = max(1, round(length / STEP))
             found.append(k + (np.arange(count) + 0.5) / count)
     return np.concatenate(found)
 
@@ -182,23 +203,27 @@ def _stretch(strip: Strip, width: float, height: float, facing: float | None) ->
     path, count = strip.middle, len(strip.free)
     steps = np.linalg.norm(np.roll(path, -1, axis=0) - path, axis=1)
     run = np.concatenate([[0.0], np.cumsum(np.tile(steps, 3))])
-    good = np.concatenate([[0], np.cumsum(np.tile(~(strip.free & (_heights(strip) >= height)), 3))])
+    good = np.concatenate([[0], np.cumsum(np.tile(~(strip.free & (strip.height >= height)), 3))])
     here = run[count : 2 * count]
     first = np.searchsorted(run, here - width / 2 - CLEAR)
     last = np.searchsorted(run, here + width / 2 + CLEAR)
     clear = (good[np.minimum(last, 3 * count)] == good[first]) & (width + 2 * CLEAR < steps.sum())
     if facing is None:
-        worth = np.where(clear, _heights(strip), -inf)
+        worth = np.where(clear, strip.height, -inf)
     else:
-        off = np.abs((strip.clock - facing + 180) % 360 - 180)
+        off = np.abs((_facing(strip, first, last) - facing + 180) % 360 - 180)
         worth = np.where(clear & (off < 30), -off, -inf)
     best = int(np.argmax(np.round(worth, 3)))
     return best if np.isfinite(worth[best]) else None
 
 
-def _heights(strip: Strip) -> Array:
-    long: Array = np.linalg.norm(strip.high - strip.low, axis=1)
-    return long
+def _facing(strip: Strip, first: NDArray[np.intp], last: NDArray[np.intp]) -> Array:
+    """Clock direction that the places from each of `first` to before its `last`, counted on round the strip, face."""
+    count = len(strip.free)
+    sums = np.concatenate([np.zeros((1, 3)), np.cumsum(np.tile(strip.normal, (3, 1)), axis=0)])
+    x, y, _ = (sums[np.minimum(last, 3 * count)] - sums[first]).T
+    faced: Array = np.degrees(np.arctan2(x, y))
+    return faced
 
 
 def _written(strip: Strip, how: Lettering, text: str, cap: float, middle: int) -> tuple[Label, Places]:
@@ -220,7 +245,7 @@ def _flat(strip: Strip, order: NDArray[np.intp], run: Array, at: float) -> Frame
     def between(values: Array) -> Array:
         return np.array([np.interp(at, run, values[order][:, axis]) for axis in range(3)])
 
-    normal, up = between(strip.normal), between(strip.high) - between(strip.low)
+    normal, up = between(strip.normal), between(strip.up)
     z = normal / np.linalg.norm(normal)
     x = np.cross(up, z)
     x /= np.linalg.norm(x)

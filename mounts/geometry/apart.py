@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.geometry.facets import Mask, crosses, unit
+from mounts.geometry.facets import Mask, cross, crosses, unit
 from mounts.geometry.frames import Array
 
 TOUCH = 1e-6  # mm: nearer than this is touching
@@ -76,7 +76,7 @@ def _to_triangles(points: Array, triangles: Array) -> Array:
     tall = np.einsum("kpi,ki->kp", points - triangles[:, :1], normal) / square[:, None]
     flat = points - tall[..., None] * normal[:, None]
     sides = np.roll(triangles, -1, axis=1) - triangles
-    inward = np.cross(normal[:, None], sides)  # (k, side, 3)
+    inward = cross(normal[:, None], sides)  # (k, side, 3)
     from_sides = flat[:, :, None] - triangles[:, None]  # (k, point, side, 3)
     inside = (np.einsum("kpsi,ksi->kps", from_sides, inward) >= 0).all(axis=2) & (square > 1e-24)[:, None]
     share = np.einsum("kpsi,ksi->kps", points[:, :, None] - triangles[:, None], sides)
@@ -107,7 +107,7 @@ def corner_shares(corners: Array, places: Array) -> Array:
     normal = crosses(corners)
     square = np.maximum(np.einsum("ki,ki->k", normal, normal), 1e-300)
     away = corners - places[:, None]
-    across = np.cross(np.roll(away, -1, axis=1), np.roll(away, -2, axis=1))
+    across = cross(np.roll(away, -1, axis=1), np.roll(away, -2, axis=1))
     shares = np.clip(np.einsum("kci,ki->kc", across, normal) / square[:, None], 0, None)
     mixed: Array = shares / np.maximum(shares.sum(axis=1, keepdims=True), 1e-300)
     return mixed

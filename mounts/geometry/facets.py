@@ -19,10 +19,16 @@ SMOOTH = 20.0  # degrees: facets that turn by less across their edge lie on one 
 MIXERS = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9], dtype=np.uint64)  # odd, well mixed
 
 
+def cross(one: Array, other: Array) -> Array:
+    """Cross products of vectors (…, 3), several times as quick as numpy's own for few of them."""
+    a, b, c = one[..., 0], one[..., 1], one[..., 2]
+    d, e, f = other[..., 0], other[..., 1], other[..., 2]
+    return np.stack([b * f - c * e, c * d - a * f, a * e - b * d], axis=-1)
+
+
 def crosses(corners: Array) -> Array:
     """Twice the area of each triangle (m, 3, 3) along its outward normal, (m, 3) float."""
-    across: Array = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    return across
+    return cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
 
 
 def unit(vectors: Array) -> Array:
@@ -77,7 +83,7 @@ class Edges:
         start, end = self.triangles.ravel(), np.roll(self.triangles, -1, axis=1).ravel()
         whole = np.repeat(~collapsed(self.triangles), 3)
         key = np.minimum(start, end) * (int(self.triangles.max(initial=0)) + 1) + np.maximum(start, end)
-        order = np.flatnonzero(whole)[np.argsort(key[whole], kind="stable")]
+        order = np.flatnonzero(whole)[np.argsort(key[whole])]
         return key[order], (start < end)[order], order
 
     @cached_property

@@ -1,8 +1,10 @@
-"""Exact least distance between two faces of the B-rep kernel's part."""
+"""Exact least distances between faces of the B-rep kernel's part."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -21,14 +23,23 @@ class Reach:
     end: Array
 
 
-def faces_apart(part: Part, one: int, other: int) -> Reach:
-    """Least distance between two faces of a part, numbered as in `part.face`.
+def faces_in(part: Part) -> list[Any]:
+    """The kernel's own faces of a part, numbered as in `part.face`."""
+    return faces_of(part.solid.wrapped)
+
+
+def faces_apart(name: str, faces: Sequence[Any], one: int, other: int) -> Reach:
+    """Least distance between two faces of a part.
+
+    Args:
+        name: the part's.
+        faces: all of its faces.
+        one, other: numbers of two of them.
 
     Raises:
         KernelError: if the kernel finds none.
     """
-    with kernel_step(part.name, "distance of faces", one=one, other=other):
-        faces = faces_of(part.solid.wrapped)
+    with kernel_step(name, "distance of faces", one=one, other=other):
         found = OCP.BRepExtrema.BRepExtrema_DistShapeShape(faces[one], faces[other])
         if not found.IsDone() or not found.NbSolution():
             raise RuntimeError("no solution")

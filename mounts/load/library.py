@@ -170,13 +170,19 @@ def find_library(job: Path | None = None, given: Path | None = None) -> Library:
         if not given.is_dir():
             raise InputError(Problem("there is no such library folder", file=given))
         return Library(given)
-    start = (job.parent if job else Path()).resolve()
+    own = nearest(job.parent if job else Path())
+    return Library(near(own if own else packaged()))
+
+
+def nearest(start: Path) -> Path | None:
+    """The nearest folder of profiles at or above a folder; None when there is none."""
+    start = start.resolve()
     for folder in (start, *start.parents):
         if folder.name == "profiles":
-            return Library(near(folder))
+            return folder
         if (folder / "profiles").is_dir():
-            return Library(near(folder / "profiles"))
-    return Library(near(packaged()))
+            return folder / "profiles"
+    return None
 
 
 def near(path: Path) -> Path:

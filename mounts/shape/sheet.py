@@ -19,7 +19,7 @@ SPREAD = (4.0, 1.5)  # mm between the places that are tried first, along the spa
 BASINS = 6  # low places near which the least value is looked for
 ROUNDS = 12  # of looking, each half as wide as the one before
 EVERY = 6  # so many rows apart a sheet's points are enough to tell which of its rulings is nearest
-CHUNK = 256  # points whose distances to all of a grid are held at once
+CHUNK = 64  # points whose distances to all of a grid are taken at once: few enough to stay in the cache
 HALVINGS = 6  # of the way to the edge of what counts; each round begins where the last one ended
 SIDES = np.linspace(-1, 1, 5)
 

@@ -41,9 +41,11 @@ def report_table(report: Report, width: int) -> RenderableType:
     sides = tuple(dict.fromkeys(part.side for part in report.parts))
     lines: list[RenderableType] = [_headline(report, told, missing)]
     for verdict in (Verdict.FAIL, Verdict.WARN):
-        for where, finding, marks in told:
-            if finding.verdict is verdict:
-                lines += ["", *_grave(finding, _named(finding.what, where, sides), marks, width)]
+        for same in _alike([row for row in told if row[1].verdict is verdict]):
+            where, finding, _ = same[0]
+            more = f" (and {len(same) - 1} more alike)" if len(same) > 1 else ""
+            marks = tuple(mark for row in same for mark in row[2])
+            lines += ["", *_grave(finding, _named(finding.what, where, sides) + more, marks, width)]
     if missing:
         lines += ["", *(_row("NOT MEASURED", _named(path, where, sides), "", width) for path, where in missing.items())]
         lines.append(_beneath(_MISSING, len("NOT MEASURED") + _GAP))
@@ -52,6 +54,14 @@ def report_table(report: Report, width: int) -> RenderableType:
         rows = _tightest(passed, sides)
         lines += ["", *(_row("pass", what, _compared(finding), width, fold=False) for what, finding in rows)]
     return Group(*lines)
+
+
+def _alike(rows: Sequence[Told]) -> Iterator[list[Told]]:
+    """Findings of one code that show the same value and ask for the same, put together."""
+    groups: dict[tuple[object, ...], list[Told]] = {}
+    for row in rows:
+        groups.setdefault((row[0], row[1].code, _compared(row[1]), row[1].advice), []).append(row)
+    yield from groups.values()
 
 
 def _tightest(passed: Sequence[Told], sides: tuple[str, ...]) -> Iterator[tuple[str, Finding]]:

@@ -12,12 +12,13 @@ from mounts.checks.bending import bending_findings, tower_stress, worst_bending
 from mounts.checks.loads import whole_body
 from mounts.checks.report import Verdict
 from mounts.design.loads import girder_bending
+from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.values import Relief
+from mounts.kinds.ring.values import Passage, Relief
 from mounts.load.models.resolved import Job
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
@@ -113,6 +114,24 @@ def test_a_ring_that_no_base_helps_is_told_what_would():
 def test_whatever_is_cut_out_of_the_demo_makes_it_weaker(weaker):
     plan = plan_of("linnet-woofer")
     assert worst_bending(demo(), weaker(plan))[0] > 1.01 * worst_bending(demo(), plan)[0]
+
+
+def test_a_terminals_room_narrows_the_base_and_takes_the_wall():
+    """Where it reaches beyond the bore's mouth: worse than no wall anywhere."""
+    plan = plan_of("linnet-woofer")
+    room = replace(plan, terminals=(Relief(circle(60.0, (-45.0, 40.0)), -3.0),))
+    bare = replace(plan, tower=replace(plan.tower, wall=1e-6))
+    assert worst_bending(demo(), room)[0] > 1.5 * worst_bending(demo(), bare)[0]
+
+
+def test_a_wires_passage_takes_the_wall_where_it_runs():
+    plan = plan_of("linnet-woofer")
+    was, (x, y, _) = worst_bending(demo(), plan)
+    reach = hypot(x, y)
+    way = Frame((0.0, 0.0, 9.0), (-y / reach, x / reach, 0.0), (x / reach, y / reach, 0.0))
+    assert worst_bending(demo(), replace(plan, wire=Passage(way, 6.0, 100.0)))[0] > 1.2 * was
+    away = Frame((0.0, 0.0, 9.0), (y / reach, -x / reach, 0.0), (-x / reach, -y / reach, 0.0))
+    assert worst_bending(demo(), replace(plan, wire=Passage(away, 6.0, 100.0)))[0] == was
 
 
 def test_a_tower_bears_on_its_layers_as_a_thin_tube():

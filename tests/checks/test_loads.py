@@ -110,6 +110,13 @@ def test_the_nut_or_the_sheet_may_give_first(proof, of, what):
         turned_over(job, plan_of("linnet-woofer"), "load.panel-screws", 0, Verdict.FAIL)
 
 
+def test_a_panel_hole_that_is_larger_than_the_nuts_is_the_one_that_tears():
+    job = changed(demo(), fix_to_panel__hardware=rivet_nut(), panel__face__thickness=0.3, panel__fixings__hole=7.4)
+    assert found(job, plan_of("linnet-woofer"), "load.panel-screws")[0].limit == pytest.approx(
+        pi * 7.4 * 0.3 * 270 / sqrt(3)
+    )
+
+
 def test_a_countersunk_head_pulls_through_on_its_hole():
     job = changed(demo(), fix_to_panel__screw__head="countersunk", fix_to_panel__screw__head_diameter=11.2)
     job = changed(job, fix_to_panel=replace(job.fix_to_panel, washer=None))

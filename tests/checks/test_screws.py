@@ -263,6 +263,21 @@ def test_a_flat_rings_screws_hold_in_its_sheet():
     assert room.closed_form == pytest.approx(4 + 1.2 + 18 - 16)
 
 
+@pytest.mark.parametrize(("across", "fits"), [(135.1, True), (135.0, False)])
+def test_a_nut_behind_a_flat_ring_needs_the_opening(across, fits):
+    """Its corners reach 63.5 + 4.04 from the middle; under the sheet there is no room at all."""
+    item = Through.model_validate({"is": "through", "thread": "M4", "nut_across": 7, "nut_height": 3.2})
+    job = jobs_of("linnet-front-sheet")[0]
+    fixing = replace(jobs_of("linnet-woofer")[0].fix_speaker, hardware=item)
+    plan = plan_flat(changed(job, fix_speaker=fixing))
+    job = changed(job, fix_speaker=fixing, panel__opening__round=across)
+    for one in speaker_joints(job, plan):
+        assert one.joint.least == pytest.approx(4 + 1.2 + 18 + 3.2 + 0.7)
+        assert one.joint.room == (inf if fits else pytest.approx(4 + 1.2 + 18))
+    (speaker,) = found(job, plan, "screw.speaker")
+    assert speaker.verdict is (Verdict.PASS if fits else Verdict.FAIL)
+
+
 def test_the_tip_lies_on_the_screws_axis():
     for one, screw in zip(speaker_joints(demo(), demo_plan()), demo_plan().seat.screws, strict=True):
         u, v, w = demo_plan().seat.frame.into(one.tip(10.0))

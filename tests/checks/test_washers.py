@@ -49,7 +49,7 @@ def test_a_washer_covers_its_hole_wherever_the_screw_stands(across, verdict):
     one = by_code(changed(demo(), fix_to_panel__washer__outside=across))["screw.washer"]
     assert (one.verdict, one.limit) == (verdict, 0.5)
     if verdict is Verdict.FAIL:
-        assert one.advice == "take a washer 0.0 wider"
+        assert one.advice == "take a washer 0.1 wider"
 
 
 @pytest.mark.parametrize(("hole", "verdict"), [(6.74, Verdict.PASS), (6.76, Verdict.FAIL)])

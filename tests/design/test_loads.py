@@ -128,6 +128,6 @@ def test_the_moment_along_a_ring_balances_its_load(gap):
     """Twist grows along the arc with the bending: dT/dφ = M, and T is 0 at midspan; so it is again 0 over a support."""
     ways = np.linspace(-gap / 2, gap / 2, 20001)
     moments = np.array([loads.girder_bending(gap, way) for way in ways])
-    assert np.trapezoid(moments, np.radians(ways)) == pytest.approx(0, abs=1e-7)
     twist = np.concatenate([[0], np.cumsum((moments[1:] + moments[:-1]) / 2 * np.diff(np.radians(ways)))])
+    assert twist[-1] == pytest.approx(0, abs=1e-7)
     assert np.abs(twist).max() == pytest.approx(loads.girder_torque(gap), rel=1e-6)

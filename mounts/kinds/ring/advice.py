@@ -17,6 +17,7 @@ from mounts.load.models.resolved import Job
 
 FURTHEST = 40.0  # mm up or down, beyond which no one would go
 FINE = 0.1  # mm and degrees
+UNREAD = "the body was not measured and is taken as wide as the cutout: measure it, or: "
 REPLANNED = ("clear.body-bore", "way.speaker")  # gaps to what itself changes with the height
 
 KEYS = {
@@ -29,6 +30,11 @@ KEYS = {
 
 def advice_for(job: Job, plan: RingPlan, gap: Gap) -> str:
     """What would keep a missed clearance: another height, less tilt, with what else would then be missed."""
+    unread = "" if job.speaker.body or "body" not in gap.between[0] + gap.code else UNREAD
+    return unread + _what_would(job, plan, gap)
+
+
+def _what_would(job: Job, plan: RingPlan, gap: Gap) -> str:
     if gap.code in REPLANNED:
         return _by_planning_anew(job, plan, gap)
     seat, (x, y, height) = plan.seat, plan.seat.frame.origin

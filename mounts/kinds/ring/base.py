@@ -13,6 +13,7 @@ from mounts.load.models.resolved import Job
 EDGE = 0.6  # mm, broken edge above
 CHAMFER = 0.4  # mm, first-layer chamfer (reference: elephant foot 0.1 to 0.2, chamfer 0.3 to 0.5)
 SPOT = 0.4  # mm, how deep the washer's face is cut into the base: two layers, so that it is seen where it goes
+FOOT = 1.0  # mm, height in the base at which the tower begins
 LEDGE = 1.5  # mm, the base shows this much round the tower's foot
 GROOVE_ROOM = 0.5  # mm, groove wider than its foam, which spreads when squeezed
 OUTER_LAND = 3.0  # mm, base outside the groove

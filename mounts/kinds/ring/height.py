@@ -11,7 +11,7 @@ from mounts.errors import InputError
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import angle_of, heading
 from mounts.geometry.outline import Outline
-from mounts.kinds.ring.base import SPOT, recess_for
+from mounts.kinds.ring.base import FOOT, SPOT, recess_for
 from mounts.kinds.ring.seat import EDGE, Layout, seat_at
 from mounts.kinds.ring.tower import throat_of
 from mounts.kinds.ring.values import Base, Seat
@@ -67,6 +67,8 @@ def _bounds(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Boun
     """Heights that each part of the seat asks for, told on a seat whose centre lies at height 0."""
     limits, lean = job.limits, sin(radians(seat.tilt))
     yield base.thickness + EDGE + SHOWN - _lowest(seat, seat.outline, 0.0), "the seat's low edge above the base"
+    band = "the wall beside the speaker's screws above the tower's foot"
+    yield FOOT + SHOWN - _lowest(seat, seat.outline, -seat.band), band
     throat = throat_of(base, seat, limits)
     yield throat + 1.0 - _lowest(seat, seat.bore, -seat.straight), "the bore's straight part above the face"
     for pocket in seat.screws:

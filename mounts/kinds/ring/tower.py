@@ -10,6 +10,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, angle_of
 from mounts.geometry.hull import hull, matched, overlap
 from mounts.geometry.outline import Outline, circle, grown
+from mounts.kinds.ring.base import FOOT
 from mounts.kinds.ring.values import Base, Collar, Seat, Tower
 from mounts.load.models.limits import Limits
 from mounts.load.models.resolved import Job
@@ -34,8 +35,8 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
     inside = _inside(seat, mouth, throat)
     thick = limits.wall
     for _ in range(WIDER + 1):
-        foot = hull([grown(mouth, thick), grown(bore, limits.wall), _under(job, base, seat), *_nuts(seat, limits)])
-        outside = _outside(base, seat, foot, collar)
+        foot = hull([grown(mouth, thick), grown(bore, limits.wall), _under(job, seat), *_nuts(seat, limits)])
+        outside = _outside(seat, foot, collar)
         wall = _wall(inside, outside, base.thickness)
         if wall >= limits.wall - 0.01:
             break
@@ -68,11 +69,11 @@ def _room(job: Job, fastening: Fastening, seat: Seat, bore: Outline, throat: flo
     return overlap(flared, clear, CORNER)
 
 
-def _under(job: Job, base: Base, seat: Seat) -> Outline:
+def _under(job: Job, seat: Seat) -> Outline:
     """The seat's outline drawn in by no more than the printer can lean out again between foot and band."""
     band = seat.frame.lifted(-seat.band)
     lowest = band.origin[2] - hypot(*band.z[:2]) * seat.outline.support(angle_of(seat.toward))
-    lean = max(0.0, lowest - base.thickness / 2) * tan(radians(job.printer.overhang))
+    lean = max(0.0, lowest - FOOT) * tan(radians(job.printer.overhang))
     least = min(arc.diameter for arc in seat.outline.arcs) / 2
     return grown(seat.outline, -min(lean, least)).moved(band.origin[0], band.origin[1])
 
@@ -87,10 +88,10 @@ def _nuts(seat: Seat, limits: Limits) -> list[Outline]:
     return found
 
 
-def _outside(base: Base, seat: Seat, foot: Outline, collar: Collar | None) -> tuple[Section, ...]:
+def _outside(seat: Seat, foot: Outline, collar: Collar | None) -> tuple[Section, ...]:
     """Foot, band under the seat, and the top edge broken; with a collar, on up to its rim."""
     places = [
-        (PANEL.lifted(base.thickness / 2), foot),
+        (PANEL.lifted(FOOT), foot),
         (seat.frame.lifted(-seat.band), seat.outline),
         (seat.frame.lifted(seat.rim - (0.0 if collar else seat.edge)), seat.outline),
         (collar.rim, collar.outside) if collar else (seat.frame.lifted(seat.rim), grown(seat.outline, -seat.edge)),

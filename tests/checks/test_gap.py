@@ -1,0 +1,53 @@
+"""What a clearance becomes: pass at the limit, warn or fail a hundredth below it."""
+
+from dataclasses import replace
+
+import pytest
+
+from mounts.checks.gap import ROUNDING, Gap
+from mounts.checks.report import Verdict
+
+GLASS = Gap(
+    "clear.glass", ("body", "glass"), 12.0, 10.0, 6.0, "common practice", (1.0, 2.0, -50.0), "behind.glass", 1.0
+)
+THING = replace(GLASS, code="clear.thing", between=("body", "rail"), wanted=8.0, least=8.0)
+
+
+@pytest.mark.parametrize(
+    ("gap", "verdict", "limit"),
+    [
+        (60.0, Verdict.PASS, 10.0),
+        (10.0, Verdict.PASS, 10.0),
+        (10.0 - ROUNDING / 2, Verdict.PASS, 10.0),
+        (9.99, Verdict.WARN, 10.0),
+        (6.0, Verdict.WARN, 10.0),
+        (6.0 - ROUNDING / 2, Verdict.WARN, 10.0),
+        (5.99, Verdict.FAIL, 6.0),
+        (-3.0, Verdict.FAIL, 6.0),
+    ],
+)
+def test_to_glass_it_warns_before_it_fails(gap: float, verdict: Verdict, limit: float) -> None:
+    found = replace(GLASS, gap=gap).finding("take less height")
+    assert (found.verdict, found.limit, found.closed_form) == (verdict, limit, gap)
+
+
+@pytest.mark.parametrize(
+    ("gap", "verdict"), [(8.01, Verdict.PASS), (8.0, Verdict.PASS), (7.99, Verdict.FAIL), (-1.0, Verdict.FAIL)]
+)
+def test_where_one_limit_stands_it_passes_or_fails(gap: float, verdict: Verdict) -> None:
+    found = replace(THING, gap=gap).finding()
+    assert (found.verdict, found.limit) == (verdict, 8.0)
+
+
+def test_a_rounding_is_far_less_than_anyone_measures() -> None:
+    assert 0 < ROUNDING <= 0.001
+
+
+def test_the_finding_tells_what_lies_where_and_by_which_reading() -> None:
+    found = replace(GLASS, measured=11.98).finding("take less height")
+    assert found.code == "clear.glass"
+    assert found.what == "body to glass"
+    assert found.between == ("body", "glass")
+    assert found.at == (1.0, 2.0, -50.0)
+    assert (found.closed_form, found.measured, found.unit) == (12.0, 11.98, "mm")
+    assert (found.source, found.advice, found.margin_sd) == ("common practice", "take less height", 1.0)

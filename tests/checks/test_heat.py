@@ -1,0 +1,78 @@
+"""Heat verdicts of the shipped materials in every place.
+
+The rule: pass when the upper sustained service temperature reaches the place's design temperature, warn when only the
+heat deflection temperature at 0.45 MPa does, else fail. The materials' figures are published ranges, the places' are
+derived from published cabin temperatures; both are checked in tests/validation/test_materials.py.
+"""
+
+from pathlib import Path
+
+import pytest
+
+from mounts.checks.heat import heat
+from mounts.checks.report import Verdict
+from mounts.load.library import load_profile
+from mounts.load.models.limits import Limits
+from mounts.load.models.workshop import Material
+
+MATERIALS = Path(__file__).parents[2] / "profiles" / "materials"
+VERDICTS = {  # door 75, dash, pillar and shelf 95, boot 80, floor 65
+    "pla": "fail fail fail fail fail fail",
+    "petg": "warn fail fail fail fail warn",
+    "abs": "pass warn warn warn pass pass",
+    "asa": "pass warn warn warn pass pass",
+    "pa6-cf": "pass warn warn warn pass pass",
+    "pc-abs": "pass pass pass pass pass pass",
+    "pc": "pass pass pass pass pass pass",
+}
+PLACES = ("door", "dash", "pillar", "shelf", "boot", "floor")
+
+
+def material(name: str) -> Material:
+    found = load_profile("material", MATERIALS / f"{name}.yaml").value
+    assert isinstance(found, Material)
+    return found
+
+
+@pytest.mark.parametrize("name", VERDICTS)
+def test_every_material_in_every_place(name: str) -> None:
+    found = [heat(material(name), place, Limits()) for place in PLACES]
+    assert " ".join(finding.verdict for finding in found) == VERDICTS[name]
+    assert [finding.limit for finding in found] == [75, 95, 95, 95, 80, 65]
+    assert {finding.closed_form for finding in found} == {material(name).service}
+    assert {(finding.code, finding.unit) for finding in found} == {("heat", "C")}
+
+
+def test_every_shipped_material_is_judged_above() -> None:
+    assert sorted(path.stem for path in MATERIALS.glob("*.yaml")) == sorted(VERDICTS)
+
+
+@pytest.mark.parametrize(
+    ("service", "softens", "verdict"),
+    [
+        (75.0, 90.0, Verdict.PASS),
+        (74.99, 90.0, Verdict.WARN),
+        (60.0, 75.0, Verdict.WARN),
+        (60.0, 74.99, Verdict.FAIL),
+        (75.0, 75.0, Verdict.PASS),
+    ],
+)
+def test_at_the_limit_and_a_hundredth_below(service: float, softens: float, verdict: Verdict) -> None:
+    asked = material("asa").model_copy(update={"service": service, "softens": softens})
+    assert heat(asked, "door", Limits()).verdict is verdict
+
+
+def test_what_it_says() -> None:
+    warns, fails = heat(material("petg"), "door", Limits()), heat(material("pla"), "door", Limits())
+    assert warns.advice == (
+        "petg only just keeps its shape at 75 °C; take a material whose service temperature reaches it"
+    )
+    assert fails.advice == "pla softens at 75 °C; take a material whose service temperature reaches it"
+    assert (warns.what, heat(material("asa"), "door", Limits()).advice) == ("petg in a door", "")
+    assert warns.source == "derived from published cabin temperatures; behind a door trim no measurement was found"
+
+
+def test_a_job_may_know_its_own_door() -> None:
+    hot = Limits.model_validate({"temperatures": {"door": 90}})
+    assert heat(material("asa"), "door", hot).verdict is Verdict.WARN
+    assert heat(material("asa"), "dash", hot).limit == 95
