@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from mounts.checks.order import in_order
 from mounts.checks.report import Finding, Verdict
 from mounts.kernels.agree import MOST_PPM, Agreement
 from mounts.kernels.part import Part
@@ -13,7 +14,7 @@ from mounts.load.models.resolved import Job
 def check(job: Job, plan: Plan, part: Part, agreement: Agreement) -> tuple[Finding, ...]:
     """All findings on one part, in the order in which reprints happen."""
     kind = KINDS[job.kind, job.make]
-    return (*kind.findings(job, plan, part), *_kernels(agreement))
+    return in_order((*kind.findings(job, plan, part), *_kernels(agreement)))
 
 
 def _kernels(found: Agreement) -> tuple[Finding, ...]:

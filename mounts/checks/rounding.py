@@ -37,7 +37,7 @@ def _corner_normals(skin: Skin, triangles: Whole) -> Array:
     owner, beside = owner[smooth], beside[smooth]
     weight = _angles(skin.corners[beside], skin.part.triangles[beside] == vertex[owner][:, None])
     pull = (weight[:, None] * skin.normals[beside]).T
-    added = np.stack([np.bincount(owner, part, len(vertex)) for part in pull], axis=1)
+    added: Array = np.stack([np.bincount(owner, along, len(vertex)) for along in pull], axis=1).astype(float)
     return unit(added).reshape(-1, 3, 3)
 
 

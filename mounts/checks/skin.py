@@ -75,6 +75,20 @@ class Skin:
         return faces_in(self.part)
 
     @cached_property
+    def breadths(self) -> Array:
+        """How broad each face is, (faces,) mm: twice its area over the length of its edges, so a strip's is its width."""
+        face = self.part.face
+        one, other = Edges(self.part.triangles).pairs
+        apart = face[one // 3] != face[other // 3]
+        side = np.concatenate([one[apart], other[apart]])
+        triangle, k = side // 3, side % 3
+        along = self.corners[triangle, (k + 1) % 3] - self.corners[triangle, k]
+        around = np.bincount(face[triangle], np.linalg.norm(along, axis=1), int(face.max(initial=-1)) + 1)
+        area = 2 * np.bincount(face, self.area)
+        broad: Array = np.divide(area, around, out=np.full(len(area), np.inf), where=around > 0)
+        return broad
+
+    @cached_property
     def seen(self) -> Sights:
         """What rays from all over see that come out within WIDEST."""
         return _seen(self)

@@ -19,6 +19,7 @@ DOUBT = 0.02  # mm of difference from which a wall is told on the B-rep's own fa
 BEHIND_LABEL = 2.0  # mm that lettering must leave: as much as a pocket's floor
 LINES = 0.8  # mm, two lines of a 0.4 nozzle
 EDGE = "wall.hole-edge"  # the one wall that is told from a hole's centre
+DETAIL = 0.8  # mm: thin places beside a face less broad, four layers, are no walls but lettering and the like
 UPRIGHT = 0.02  # greatest z of a normal on a hole's wall
 MEASURED = "measured on the finished mesh"
 
@@ -52,6 +53,8 @@ def wall_findings(
 def mesh_wall_findings(part: Part, limit: float, source: str, *, skin: Skin | None = None) -> tuple[Finding, ...]:
     """The walls of a part of which no plan is known: each that is thinner than the limit, or that none is.
 
+    What is thin beside a face less than DETAIL broad is taken for lettering or the like, and warned of together.
+
     Args:
         part: closed and oriented.
         limit: mm; thinner fails.
@@ -59,11 +62,20 @@ def mesh_wall_findings(part: Part, limit: float, source: str, *, skin: Skin | No
         skin: the part's, when it is at hand.
     """
     skin = skin or Skin.of(part)
-    thin = thin_places(part, limit, skin=skin)
-    least = least_place(skin)
-    if thin or least is None:
-        return tuple(_thin("wall.thin", place, limit, source) for place in thin)
-    return (replace(_thin("wall.thin", least, limit, source), what="least wall"),)
+    broad = skin.breadths
+    places = thin_places(part, limit, skin=skin)
+    walls = [place for place in places if broad[list(place.faces)].min() >= DETAIL]
+    found = [_thin("wall.thin", place, limit, source) for place in walls]
+    least = None if places else least_place(skin)
+    if least is not None:
+        found.append(replace(_thin("wall.thin", least, limit, source), what="least wall"))
+    if len(walls) < len(places):
+        thinnest = next(place for place in places if place not in walls)
+        detail = _thin("wall.detail", thinnest, limit, source, Verdict.WARN)
+        many = len(places) - len(walls)
+        what = "thin detail, such as lettering" if many == 1 else f"{many} thin details, such as lettering; the least"
+        found.append(replace(detail, what=what, advice="look whether the slicer keeps them"))
+    return tuple(found)
 
 
 def least_finding(part: Part, *, limit: float = LINES, skin: Skin | None = None) -> Finding | None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from mounts.checks.unread import not_measured
 from mounts.kinds.kind import Kind
-from mounts.kinds.ring.findings import not_measured, ring_findings
+from mounts.kinds.ring.findings import ring_findings
 from mounts.kinds.ring.flat import draw_flat, flat_findings, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_first_check, draw_ring

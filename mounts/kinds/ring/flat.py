@@ -5,10 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot
 
-from mounts.checks.bed import bed
+from mounts.checks.bending import bending_findings
+from mounts.checks.clamp import clamp_findings
+from mounts.checks.edges import edge_finding
 from mounts.checks.gap import Gap
 from mounts.checks.heat import heat
+from mounts.checks.loads import load_findings
+from mounts.checks.panel import panel_findings
+from mounts.checks.readback import sheet_readback
 from mounts.checks.report import Finding, Verdict
+from mounts.checks.screws import screw_findings
+from mounts.checks.washers import washer_findings
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.design.fasteners import Fastening
 from mounts.design.slug import slug
@@ -70,6 +77,9 @@ def draw_flat(plan: FlatPlan) -> Scene:
 def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
     """What the flat ring's plan says about the world."""
     found = [gap.finding(_advice(gap)) for gap in speaker_gaps(job, plan.seat)]
+    found += [*panel_findings(job), *sheet_readback(job, plan, part)]
+    found += [*screw_findings(job, plan), *washer_findings(job, plan), *clamp_findings(job, plan)]
+    found += [*load_findings(job, plan, part), *bending_findings(job, plan, part)]
     found += [_web(one, other, web) for one, other, web in _webs(plan)]
     recess = recess_for(job, fastening_of(job))
     if recess:
@@ -78,8 +88,7 @@ def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
         found.append(Finding("flat.recess", Verdict.WARN, what, source="the hardware's file", advice=advice))
     if job.panel.place:
         found.append(heat(job.material, job.panel.place, job.limits))
-    found.append(bed(plan.outline.points(0.1), plan.sheet, job.printer))
-    return tuple(found)
+    return (*found, edge_finding(plan))
 
 
 def _sheet(job: Job) -> float:

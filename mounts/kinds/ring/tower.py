@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import hypot, radians, tan
+from math import ceil, hypot, radians, tan
 
 from mounts.design.fasteners import Fastening
 from mounts.errors import InputError
@@ -18,7 +18,7 @@ from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap
 
 CORNER = 2.0  # mm, least rounding where opening and tower cut across each other
-WIDER = 3  # times that the foot is widened where the bore's slope makes the wall thinner than it is wide
+WIDER = 6  # times that the foot is widened where the bore's slope makes the wall thinner than it is wide
 
 
 def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar: Collar | None) -> Tower:
@@ -40,7 +40,7 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
         wall = _wall(inside, outside, base.thickness)
         if wall >= limits.wall - 0.01:
             break
-        thick += limits.wall - wall
+        thick += ceil((limits.wall - wall) * 10) / 10
     return Tower(foot, mouth, throat, outside, inside, wall)
 
 
@@ -56,7 +56,9 @@ def throat_of(base: Base, seat: Seat, limits: Limits) -> float:
 def _room(job: Job, fastening: Fastening, seat: Seat, bore: Outline, throat: float) -> Outline:
     """How wide the bore may open to the rear: at the flare's slope, clear of tool paths, recesses and through bolts."""
     limits = job.limits
-    deep = seat.frame.lifted(-seat.straight).origin[2] - throat
+    below = seat.frame.lifted(-seat.straight)
+    lean = hypot(*below.z[:2]) * seat.bore.support(angle_of(seat.toward))
+    deep = below.origin[2] - lean - throat  # on the low side, where the slope is steepest
     growth = deep * tan(radians(limits.flare)) if seat.frame.origin[2] > limits.flare_below else 0.0
     for screw in seat.screws:
         if screw.nut:

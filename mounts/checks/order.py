@@ -1,0 +1,25 @@
+"""The order in which reprints happen, and so the order in which findings are told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from mounts.checks.report import Finding
+
+ORDER = (
+    *("clear.trim", "clear.grille", "clear.glass", "clear.thing", "clear.terminals"),  # trim closes; window winds
+    *("pattern", "panel", "hole", "clear.body", "way", "hand"),  # it goes on, the speaker goes in, on the right side
+    *("base", "recess", "clear.hardware", "seat", "shrink", "access"),  # it lies flat, true, and can be reached
+    *("screw", "load", "seal", "flat", "sound", "heat", "wall", "edges", "print", "bed", "solid"),
+)
+
+
+def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings sorted by their codes' place in the order; those of one code stay as they are."""
+    return tuple(sorted(findings, key=_rank))
+
+
+def _rank(finding: Finding) -> int:
+    """Place of a finding's code; the most telling of several prefixes that fit counts."""
+    fitting = [prefix for prefix in ORDER if finding.code.startswith(prefix)]
+    return ORDER.index(max(fitting, key=len)) if fitting else len(ORDER)

@@ -1,0 +1,115 @@
+"""Any mesh file as a part: STL, 3MF or OBJ, drawn here or elsewhere, sound or not.
+
+What cannot be read at all is an InputError. What can be read but is no sound solid becomes a part all the same, and
+`mounts.checks.soundness` says what is wrong with it.
+"""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import numpy as np
+
+from mounts.errors import InputError, Problem
+from mounts.geometry.facets import Edges, Whole, collapsed, lumps, patches, welded
+from mounts.geometry.frames import Array
+from mounts.kernels.part import Part
+from mounts.load import stl, threemf
+
+MOST_BYTES = 2_000_000_000
+ZIP = b"PK\x03\x04"
+FEATURE = "part"  # the one feature of a part of which no more is known
+
+
+def read_mesh(path: Path) -> Part:
+    """The part in a mesh file, where the file has it: kernel "file", one feature, faces where it is smooth.
+
+    An STL and an OBJ say no unit; they are taken for mm.
+
+    Raises:
+        InputError: if there is no such file, it is no mesh, it is cut short, it holds no facets, or corners that are no
+            numbers.
+    """
+    try:
+        corners = _corners(_bytes(path), path.suffix.lower())
+        if not len(corners):
+            raise ValueError("holds no facets")
+        wrong = np.flatnonzero(~np.isfinite(corners).all(axis=(1, 2)))
+        if len(wrong):
+            many = "1 facet" if len(wrong) == 1 else f"{len(wrong)} facets"
+            raise ValueError(f"has {many} with corners that are no numbers, the first is facet {wrong[0] + 1}")
+    except ValueError as error:
+        raise InputError(Problem(f"{path.name} {error}; give a mesh as STL, 3MF or OBJ", file=path)) from error
+    vertices, triangles = welded(corners)
+    return part_of(path.stem, vertices, triangles)
+
+
+def part_of(name: str, vertices: Array, triangles: Whole) -> Part:
+    """A part of triangles of which no more is known; counts and volume hold as far as it is closed and oriented."""
+    edges = Edges(triangles)
+    lump = lumps(triangles, edges)
+    count = int(lump[~collapsed(triangles)].max(initial=-1)) + 1 if len(triangles) else 0
+    sixfold, middles = _volumes(vertices, triangles)
+    each = np.bincount(lump, sixfold, count or 1)
+    closed = not len(edges.open) and not len(edges.crowded)
+    spare = len(np.unique(triangles[~collapsed(triangles)])) - len(edges.sides) + int((~collapsed(triangles)).sum())
+    shells = int(len(np.unique(lump[~collapsed(triangles)])))
+    total = float(sixfold.sum())
+    return Part(
+        name=name,
+        kernel="file",
+        vertices=vertices,
+        triangles=triangles,
+        face=patches(vertices, triangles, edges),
+        feature=np.zeros(len(triangles), dtype=np.int64),
+        features=(FEATURE,),
+        volume=total / 6,
+        centroid=middles.T @ sixfold / total if abs(total) > 1e-9 else vertices.mean(axis=0),
+        solids=int((each > 0).sum()),
+        shells=shells,
+        genus=max(0, shells - spare // 2) if closed else 0,
+    )
+
+
+def _volumes(vertices: Array, triangles: Whole) -> tuple[Array, Array]:
+    """Six times the volume between each triangle and the origin, (m,), and the centre of that volume, (m, 3)."""
+    a, b, c = (vertices[triangles[:, k]] for k in range(3))
+    return np.einsum("ij,ij->i", a, np.cross(b, c)), (a + b + c) / 4
+
+
+def _bytes(path: Path) -> bytes:
+    """A file's bytes.
+
+    Raises:
+        InputError: if there are none to be had.
+    """
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise InputError(Problem(f"{path.name} is larger than 2 GB; give a coarser mesh", file=path))
+        return path.read_bytes()
+    except FileNotFoundError as error:
+        raise InputError(Problem(f"there is no file {path.name}", file=path)) from error
+    except IsADirectoryError as error:
+        raise InputError(Problem(f"{path.name} is a folder; give a mesh file in it", file=path)) from error
+    except OSError as error:
+        raise InputError(Problem(f"{path.name} cannot be read: {error.strerror or error}", file=path)) from error
+
+
+def _corners(data: bytes, ending: str) -> Array:
+    if data.startswith(ZIP):
+        return threemf.triangles_of(data)
+    if ending == ".obj":
+        return _obj(data)
+    return stl.triangles_of(data)
+
+
+def _obj(data: bytes) -> Array:
+    import trimesh  # noqa: PLC0415 (only for this, and it loads slowly)
+
+    try:
+        loaded = trimesh.load_mesh(io.BytesIO(data), file_type="obj", process=False, maintain_order=True)
+        corners: Array = np.asarray(loaded.triangles, dtype=float)
+    except Exception as error:  # a broken file makes the reader raise nearly anything
+        raise ValueError("is not an OBJ that can be read") from error
+    return corners
