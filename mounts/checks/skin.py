@@ -76,7 +76,7 @@ class Skin:
 
     @cached_property
     def breadths(self) -> Array:
-        """How broad each face is, (faces,) mm: twice its area over the length of its edges, so a strip's is its width."""
+        """How broad each face is, (faces,) mm: twice its area over the length of its edges; of a strip its width."""
         face = self.part.face
         one, other = Edges(self.part.triangles).pairs
         apart = face[one // 3] != face[other // 3]

@@ -13,6 +13,7 @@ from mounts.geometry.facets import Mask, Whole
 DOWN = -0.87  # z of a normal that faces the panel
 BACK = ("base", "gasket groove", "bead room")
 BACKS = ("recess ", "step ")
+TOWER = "wall.tower"  # the one wall whose outside is the tower's alone
 
 
 def surfaces(skin: Skin) -> Whole:
@@ -31,7 +32,7 @@ def meant(walls: Sequence[Wall], features: Sequence[str]) -> tuple[Mask, Mask]:
     ends = np.zeros((2, len(walls), len(features), 2), dtype=bool)
     for k, wall in enumerate(walls):
         for end, (word, other) in enumerate((wall.between, wall.between[::-1])):
-            names, sides = _meant(word, other, back)
+            names, sides = _meant("tower" if wall.code == TOWER and word == "outside" else word, other, back)
             for name in names:
                 if name in number:
                     ends[end, k, number[name], sides] = True

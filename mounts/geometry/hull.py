@@ -17,7 +17,6 @@ from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span, circ
 
 SNAP = 1e-7  # degrees: two normals closer than this are one
 ROUNDING = 1e-7  # mm: what is shorter than this, or sticks out by less, is nothing
-WITHIN = (0.21, 0.5, 0.83)  # places on a span that tell where it lies: another outline may touch it at one of them
 
 
 def hull(members: Iterable[Outline]) -> Outline:
@@ -167,8 +166,7 @@ def _parts_inside(outline: Outline, other: Outline, margin: float) -> list[Span]
     for span in outline.spans:
         cuts = sorted({0.0, 1.0, *(f for rival in other.spans for f in meetings(span, rival))})
         for a, b in pairwise(cuts):
-            tries = (span.at(a + (b - a) * share) for share in WITHIN)
-            if (b - a) * span.length > ROUNDING and all(other.depth(point) > margin for point in tries):
+            if (b - a) * span.length > ROUNDING and other.depth(span.at((a + b) / 2)) > margin:
                 parts.append(_part(span, a, b))
     return parts
 

@@ -12,13 +12,14 @@ from pathlib import Path
 import numpy as np
 
 from mounts.errors import InputError, Problem
-from mounts.geometry.facets import Edges, Whole, collapsed, lumps, patches, welded
+from mounts.geometry.facets import Edges, Whole, collapsed, cross, lumps, patches, welded
 from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
 from mounts.load import stl, threemf
 
 MOST_BYTES = 2_000_000_000
 ZIP = b"PK\x03\x04"
+NO_VOLUME = 1e-9  # mm³
 FEATURE = "part"  # the one feature of a part of which no more is known
 
 
@@ -48,14 +49,13 @@ def read_mesh(path: Path) -> Part:
 def part_of(name: str, vertices: Array, triangles: Whole) -> Part:
     """A part of triangles of which no more is known; counts and volume hold as far as it is closed and oriented."""
     edges = Edges(triangles)
-    lump = lumps(triangles, edges)
-    count = int(lump[~collapsed(triangles)].max(initial=-1)) + 1 if len(triangles) else 0
+    whole = ~collapsed(triangles)
+    lump = lumps(triangles, edges)[whole]
     sixfold, middles = _volumes(vertices, triangles)
-    each = np.bincount(lump, sixfold, count or 1)
+    each = np.bincount(lump, sixfold[whole])
+    shells, total = int((np.bincount(lump) > 0).sum()), float(sixfold.sum())
+    euler = len(np.unique(triangles[whole])) - len(edges.sides) + len(lump)
     closed = not len(edges.open) and not len(edges.crowded)
-    spare = len(np.unique(triangles[~collapsed(triangles)])) - len(edges.sides) + int((~collapsed(triangles)).sum())
-    shells = int(len(np.unique(lump[~collapsed(triangles)])))
-    total = float(sixfold.sum())
     return Part(
         name=name,
         kernel="file",
@@ -65,17 +65,17 @@ def part_of(name: str, vertices: Array, triangles: Whole) -> Part:
         feature=np.zeros(len(triangles), dtype=np.int64),
         features=(FEATURE,),
         volume=total / 6,
-        centroid=middles.T @ sixfold / total if abs(total) > 1e-9 else vertices.mean(axis=0),
-        solids=int((each > 0).sum()),
+        centroid=middles.T @ sixfold / total if abs(total) > NO_VOLUME else vertices.mean(axis=0),
+        solids=int((each > NO_VOLUME).sum()),
         shells=shells,
-        genus=max(0, shells - spare // 2) if closed else 0,
+        genus=max(0, shells - euler // 2) if closed else 0,
     )
 
 
 def _volumes(vertices: Array, triangles: Whole) -> tuple[Array, Array]:
     """Six times the volume between each triangle and the origin, (m,), and the centre of that volume, (m, 3)."""
     a, b, c = (vertices[triangles[:, k]] for k in range(3))
-    return np.einsum("ij,ij->i", a, np.cross(b, c)), (a + b + c) / 4
+    return np.einsum("ij,ij->i", a, cross(b, c)), (a + b + c) / 4
 
 
 def _bytes(path: Path) -> bytes:

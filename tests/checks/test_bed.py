@@ -57,6 +57,7 @@ def test_exactly_as_wide_as_the_bed_fits() -> None:
     assert (found.verdict, found.advice) == (Verdict.PASS, "")
     assert found.closed_form == pytest.approx(0.0, abs=0.03)
     assert bed(bar(180.0 + 1e-9, 180.0), 10.0, printer(180.0, 180.0)).verdict is Verdict.PASS
+    assert bed(bar(180.0, 20.0), 10.0, printer(180.0, 180.0)).advice == ""
 
 
 def test_too_wide_says_by_how_much_and_what_it_needs() -> None:

@@ -87,7 +87,7 @@ def test_the_base_that_is_named_keeps_the_limit():
     thick = float(one.advice.split("limits: {base: ")[1].split("}")[0])
     thicker = changed(job, limits__base=thick)
     assert bending_findings(thicker, plan_ring(thicker))[0].verdict is Verdict.PASS
-    thinner = changed(job, limits__base=thick - 0.5)
+    thinner = changed(job, limits__base=thick - 1.0)
     assert bending_findings(thinner, plan_ring(thinner))[0].verdict is Verdict.WARN
 
 

@@ -211,3 +211,8 @@ def test_a_line_is_matched_by_a_line_of_no_length() -> None:
 
 def test_circles_that_begin_alike_need_no_cut() -> None:
     assert matched(circle(10.0), circle(20.0, (3.0, 4.0))) == (circle(10.0), circle(20.0, (3.0, 4.0)))
+
+
+def test_circles_that_begin_alike_but_for_rounding_need_no_cut_either() -> None:
+    for angle in (1e-9, -1e-9, 360.0, 359.999999999):
+        assert [len(cut.spans) for cut in matched(circle(10.0), circle(20.0).turned(angle))] == [1, 1]

@@ -125,6 +125,7 @@ def test_matched_outlines_stay_convex_though_some_lines_have_no_length() -> None
         Outline((Arc((0, 0), 20, 0, -360),)),
         polygon([(0, 0), (10, 0), (10, 10), (5, 9.9), (0, 10)]),
         polygon([(0, 0), (0, 10), (10, 10), (10, 0)]),
+        polygon([polar((0, 0), 20, 144.0 * k) for k in range(5)]),  # a star: always to the left, but twice round
     ],
 )
 def test_these_are_not_convex(outline: Outline) -> None:

@@ -106,8 +106,8 @@ def test_where_nothing_is_read_the_plane_is_level(
 
 def test_three_readings_nearly_in_a_line_are_a_line() -> None:
     # at 12:00, 6:00 and a hair beside 12:00: the tape cannot tell the slope across
-    plane = plane_through({0.0: 50.0, 180.0: 40.0, 1e-5: 50.0}, circle(120.0), (0.0, 0.0))
-    assert plane.slope == pytest.approx((0.0, 10 / 120), abs=1e-6)
+    plane = plane_through({0.0: 50.0, 180.0: 40.0, 1e-5: 51.0}, circle(120.0), (0.0, 0.0))
+    assert plane.slope == pytest.approx((0.0, 10.5 / 120), abs=1e-6)
 
 
 @QUICK

@@ -75,7 +75,8 @@ def test_a_ring_s_seat_is_the_plane_that_trimesh_finds(name):
     found = {f.code: f for f in seat_findings(Surface(made.part), made.plan.seat)}
     x, y, z = shown.facets_normal[seat]
     assert found["seat.tilt"].measured == pytest.approx(np.degrees(np.arccos(z)), abs=1e-6)
-    assert found["seat.toward"].measured % 360 == pytest.approx(np.degrees(np.arctan2(x, y)) % 360, abs=1e-5)
+    off = (found["seat.toward"].measured - np.degrees(np.arctan2(x, y)) + 180) % 360 - 180
+    assert off == pytest.approx(0, abs=1e-5)
     origin, (ox, oy, _) = shown.facets_origin[seat], made.plan.seat.frame.origin
     height = origin[2] - (x * (ox - origin[0]) + y * (oy - origin[1])) / z
     assert found["seat.height"].measured == pytest.approx(height, abs=1e-6)

@@ -9,9 +9,10 @@ import pytest
 
 from mounts.checks.clearance import assembled, disagreements, measured
 from mounts.checks.report import Verdict
+from mounts.checks.unread import not_measured
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
-from mounts.kinds.ring.findings import not_measured, ring_findings
+from mounts.kinds.ring.findings import ring_findings
 from mounts.kinds.ring.fit import glass_plane, ring_gaps, speaker_gaps, trim_plane
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seal import foam_against_trim, squeezes

@@ -1,0 +1,109 @@
+"""The closed surfaces that a part's triangles make: which triangles hang together, and which face the wrong way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from mounts.geometry.facets import Edges, Mask, Whole, collapsed, cross, joined, lumps
+from mounts.geometry.frames import Array
+from mounts.kernels.part import Part
+
+OPEN = 0.1  # open edges a triangle: a lump with more has no inside to speak of
+
+
+@dataclass(frozen=True, eq=False)
+class Shells:
+    """A part's triangles by the lumps that they make.
+
+    Attributes:
+        part: the part.
+    """
+
+    part: Part
+
+    @cached_property
+    def edges(self) -> Edges:
+        """The part's edges."""
+        return Edges(self.part.triangles)
+
+    @cached_property
+    def whole(self) -> Mask:
+        """(m,) triangles that have not fallen to a line."""
+        return ~collapsed(self.part.triangles)
+
+    @cached_property
+    def lump(self) -> Whole:
+        """(m,) number of each triangle's lump, the largest is 0; fallen triangles' numbers come last."""
+        number = lumps(self.part.triangles, self.edges)
+        size, real = np.abs(np.bincount(number, self._sixfold)), np.bincount(number, self.whole) > 0
+        rank = np.empty(len(size), dtype=np.int64)
+        rank[np.lexsort([-size, ~real])] = np.arange(len(size))
+        return rank[number]
+
+    @cached_property
+    def count(self) -> int:
+        """How many lumps there are."""
+        return int(self.lump[self.whole].max(initial=-1)) + 1
+
+    @cached_property
+    def hollows(self) -> int:
+        """How many of them are hollows inside the largest, when no triangle is flipped."""
+        volume = np.bincount(self.lump, self._sixfold)[1 : self.count]
+        return 0 if self.flipped.any() else int((volume < 0).sum())
+
+    @cached_property
+    def flipped(self) -> Mask:
+        """(m,) triangles that face the wrong way: the fewer of each lump, or all of it where it is inside out."""
+        turned = self._turned
+        volume = np.bincount(self.lump, np.where(turned, -1, 1) * self._sixfold)
+        inside_out = (volume < 0) & ~self._held & self._nearly_closed
+        flipped: Mask = (turned ^ inside_out[self.lump]) & self.whole
+        return flipped
+
+    @cached_property
+    def _turned(self) -> Mask:
+        """(m,) triangles that disagree with most of their lump."""
+        one, other = (sides // 3 for sides in self.edges.pairs)
+        against, count = self.edges.against, len(self.part.triangles)
+        if not against.any():
+            return np.zeros(count, dtype=bool)
+        # each triangle twice, as it is and flipped: what agrees hangs together
+        with_it = [(one[~against], other[~against]), (one[~against] + count, other[~against] + count)]
+        with_flipped = [(one[against], other[against] + count), (one[against] + count, other[against])]
+        ones, others = (np.concatenate(ends) for ends in zip(*with_it, *with_flipped, strict=True))
+        kind = joined(2 * count, ones, others)[:count]
+        many = np.bincount(kind)
+        most = np.zeros(int(self.lump.max()) + 1, dtype=np.int64)
+        np.maximum.at(most, self.lump, many[kind])
+        first = np.full(len(most), len(many))  # of two kinds as many as each other the first one counts
+        np.minimum.at(first, self.lump, np.where(many[kind] == most[self.lump], kind, len(many)))
+        turned: Mask = kind != first[self.lump]
+        return turned
+
+    @cached_property
+    def _nearly_closed(self) -> Mask:
+        """(lumps,) which have so few open edges that their volume tells inside from outside."""
+        loose = np.bincount(self.lump[self.edges.open // 3], minlength=int(self.lump.max()) + 1)
+        closed: Mask = loose < OPEN * np.bincount(self.lump)
+        return closed
+
+    @cached_property
+    def _sixfold(self) -> Array:
+        """(m,) six times the volume between each triangle and the part's middle, mm³."""
+        corners = self.part.vertices[self.part.triangles] - self.part.vertices.mean(axis=0)
+        volume: Array = np.einsum("ij,ij->i", corners[:, 0], cross(corners[:, 1], corners[:, 2]))
+        return volume
+
+    @cached_property
+    def _held(self) -> Mask:
+        """(lumps,) which lie within the box of the largest: a hollow does, and its facets rightly face inward."""
+        low = np.full((int(self.lump.max()) + 1, 3), np.inf)
+        high = -low
+        corners = self.part.vertices[self.part.triangles]
+        np.minimum.at(low, self.lump, corners.min(axis=1))
+        np.maximum.at(high, self.lump, corners.max(axis=1))
+        held: Mask = ((low > low[0]) & (high < high[0])).all(axis=1)
+        return held
