@@ -13,11 +13,12 @@ import numpy as np
 
 from mounts.checks.skin import Sights, Skin
 from mounts.geometry.apart import TOUCH, Pairs, between
-from mounts.geometry.facets import Mask, Whole
+from mounts.geometry.facets import SMOOTH, Mask, Whole
 from mounts.geometry.frames import Array
 
-CLOSE = (1.15, 0.05)  # rays whose depth is at most so many times the group's least, plus so many mm, are looked at
+CLOSE = 0.05  # mm: rays are looked at whose depth exceeds the group's least by no more, over what their lean may hide
 EACH_FACE, SEEDS = 4, 48  # of them at most, from each pair of faces and in each group
+EVEN = float(np.cos(np.radians(SMOOTH)))
 STEPS = 40  # to neighbours at most
 
 
@@ -40,23 +41,18 @@ class Near:
     settled: bool
 
 
-def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: float) -> dict[int, Near]:
+def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> dict[int, Near]:
     """The least wall of each group.
 
     Args:
         skin: where the rays ran.
         seen: what they saw.
         group: (n,) int, the group of each ray; −1 for those that do not count.
-        opposed: least cosine between a wall's way and the normals at its ends.
+        opposed: (groups,) float, least cosine between a wall's way and the normals at its ends, in each group.
     """
-    which = _seeds(skin, seen, group)
-    owner, pairs = group[which], _pairs(skin, seen.source[which], seen.target[which])
-    upper = np.full(int(group.max(initial=-1)) + 1, np.inf)
-    np.minimum.at(upper, owner, seen.length[which])
-    worth = pairs.at_least() < upper[owner] + TOUCH
-    which, owner = which[worth], owner[worth]
-    pairs = _pairs(skin, seen.source[which], seen.target[which])
-    found = _best(owner, seen.source[which], seen.target[which], _ways(pairs, opposed))
+    which = _seeds(skin, seen, group, opposed)
+    owner = group[which]
+    found = _best(owner, seen.source[which], seen.target[which], _ways(_pairs(skin, seen, which), opposed[owner]))
     found = _descended(skin, found, opposed)
     order = np.argsort(seen.length[which], kind="stable")[::-1]
     for number, k in dict(zip(owner[order].tolist(), which[order].tolist(), strict=True)).items():
@@ -65,18 +61,23 @@ def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: float) -> dict[
     return found
 
 
-def _seeds(skin: Skin, seen: Sights, group: Whole) -> Whole:
-    """Rays worth a closer look: the least deep of each group from all its faces, no pair of triangles twice."""
-    least = np.full(int(group.max(initial=-1)) + 1, np.inf)
-    counted = np.flatnonzero(group >= 0)
+def _seeds(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> Whole:
+    """Rays worth a closer look: the least deep of each group from all its faces, no pair of triangles twice.
+
+    Of their triangles each two may come nearer to each other than the shortest of these rays is long.
+    """
+    counted = np.flatnonzero((group >= 0) & (seen.cosine > np.append(opposed, 1.0)[group]))
+    least, shortest = np.full((2, len(opposed)), np.inf)
     np.minimum.at(least, group[counted], seen.beneath[counted])
-    low = counted[seen.beneath[counted] <= CLOSE[0] * least[group[counted]] + CLOSE[1]]
+    low = counted[seen.beneath[counted] <= (least / opposed + CLOSE)[group[counted]]]
     order = low[np.argsort(seen.beneath[low], kind="stable")]
     size = len(skin.corners)
     order = order[_first_of(seen.source[order] * size + seen.target[order], 1)]
     faces = skin.part.face[seen.source[order]] * size + skin.part.face[seen.target[order]]
     order = order[_first_of(faces, EACH_FACE)]
-    return order[_first_of(group[order], SEEDS)]
+    order = order[_first_of(group[order], SEEDS)]
+    np.minimum.at(shortest, group[order], seen.length[order])
+    return order[_pairs(skin, seen, order).at_least() < shortest[group[order]] + TOUCH]
 
 
 def _first_of(keys: Whole, most: int) -> Whole:
@@ -90,11 +91,15 @@ def _first_of(keys: Whole, most: int) -> Whole:
 Ways = tuple[Array, Array, Array, Mask]  # distance, start, end, and whether it runs through a wall
 
 
-def _pairs(skin: Skin, one: Whole, other: Whole) -> Pairs:
+def _pairs(skin: Skin, seen: Sights, which: Whole) -> Pairs:
+    return _between(skin, seen.source[which], seen.target[which])
+
+
+def _between(skin: Skin, one: Whole, other: Whole) -> Pairs:
     return Pairs(skin.corners[one], skin.corners[other], skin.normals[one], skin.normals[other])
 
 
-def _ways(pairs: Pairs, opposed: float) -> Ways:
+def _ways(pairs: Pairs, opposed: Array) -> Ways:
     ways = between(pairs.one, pairs.other)
     return (*ways, pairs.through(ways, opposed))
 
@@ -111,17 +116,17 @@ def _best(owner: Whole, one: Whole, other: Whole, ways: Ways) -> dict[int, Near]
     }
 
 
-def _descended(skin: Skin, found: dict[int, Near], opposed: float) -> dict[int, Near]:
+def _descended(skin: Skin, found: dict[int, Near], opposed: Array) -> dict[int, Near]:
     """Each wall taken from neighbour to neighbour until none is nearer; all of them go step by step together."""
     found, moving = dict(found), {number: near for number, near in found.items() if near.distance > TOUCH}
     for _ in range(STEPS):
         if not moving:
             break
-        walls = list(moving.values())
-        owner, one, other, smooth = _neighbours(skin, walls, opposed)
-        distance, start, end, held = _ways(_pairs(skin, one, other), opposed)
+        walls, numbers = list(moving.values()), np.array(list(moving))
+        owner, one, other, smooth = _neighbours(skin, walls, opposed[numbers])
+        number = numbers[owner]
+        distance, start, end, held = _ways(_between(skin, one, other), opposed[number])
         nearer = distance < np.array([wall.distance for wall in walls])[owner] * (1 - 1e-9) - TOUCH
-        number = np.array(list(moving))[owner]
         moved = _best(number, one, other, (distance, start, end, held & nearer))
         for sliding in set(number[nearer & smooth].tolist()) - set(moved):
             found[sliding] = replace(found[sliding], settled=False)
@@ -130,19 +135,20 @@ def _descended(skin: Skin, found: dict[int, Near], opposed: float) -> dict[int, 
     return found
 
 
-def _neighbours(skin: Skin, walls: list[Near], opposed: float) -> tuple[Whole, Whole, Whole, Mask]:
-    """Pairs of triangles beside the ends of walls that may be nearer: whose they are, both, whether on the same faces.
+def _neighbours(skin: Skin, walls: list[Near], opposed: Array) -> tuple[Whole, Whole, Whole, Mask]:
+    """Pairs of triangles beside the ends of walls that may be nearer: whose they are, both, whether smoothly beside.
 
-    On other faces only those count that face each other; the edge broken beside a wall is no thinner wall.
+    Over an edge only those count that face each other; the edge broken beside a wall is no thinner wall.
     """
     ends = np.array([(wall.one, wall.other) for wall in walls])
     owner, one, other = _crossed(_beside(skin, ends[:, 0]), _beside(skin, ends[:, 1]), len(walls))
-    face = skin.part.face
-    smooth = (face[one] == face[ends[owner, 0]]) & (face[other] == face[ends[owner, 1]])
-    facing = np.einsum("ij,ij->i", skin.normals[one], skin.normals[other]) < -opposed
+    smooth = np.ones(len(owner), dtype=bool)
+    for beside, end in ((one, ends[owner, 0]), (other, ends[owner, 1])):
+        smooth &= np.einsum("ij,ij->i", skin.normals[beside], skin.normals[end]) > EVEN
+    facing = np.einsum("ij,ij->i", skin.normals[one], skin.normals[other]) < -opposed[owner]
     likely = np.flatnonzero((smooth | facing) & (one != other))
     owner, one, other, smooth = owner[likely], one[likely], other[likely], smooth[likely]
-    worth = _pairs(skin, one, other).at_least() < np.array([wall.distance for wall in walls])[owner] - TOUCH
+    worth = _between(skin, one, other).at_least() < np.array([wall.distance for wall in walls])[owner] - TOUCH
     return owner[worth], one[worth], other[worth], smooth[worth]
 
 

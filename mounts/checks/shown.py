@@ -8,12 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from mounts.checks.nearest import Near, least_walls
-from mounts.checks.skin import Skin, sights
+from mounts.checks.skin import Sights, Skin, sights
 from mounts.checks.thickness import LIKELY, MOST, NOMINAL, ThinPlace, exactly, told
 from mounts.checks.wall import Wall
 from mounts.checks.words import meant, surfaces
-from mounts.geometry.facets import Mask
+from mounts.geometry.facets import Mask, Whole
 from mounts.geometry.frames import Array
+
+NAMED = 0.75  # cosine of 41 degrees: two surfaces with names may lean so much; an edge broken at 45 is none yet
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,7 +52,7 @@ class Shown:
         group = next(group for group, other in self.places.items() if other is place)
         if self.skin.part.solid is None or not self.near[group].settled:
             return place
-        return exactly(self.skin, self.near[group], place, NOMINAL)
+        return exactly(self.skin, self.near[group], place, NAMED)
 
 
 def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
@@ -61,28 +63,47 @@ def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
         walls: of the plan.
         least: mm.
     """
-    seen = sights(skin, NOMINAL)
-    features = skin.part.features
-    surface, size = surfaces(skin), 2 * len(features)
-    one, other = surface[seen.source], surface[seen.target]
-    lettered = skin.lettering[seen.source] & skin.lettering[seen.target]
-    keys, group = np.unique(np.minimum(one, other) * size + np.maximum(one, other), return_inverse=True)
-    group = np.where(lettered, -1, group.reshape(-1))
-    depth = np.full(len(keys), np.inf)
-    np.minimum.at(depth, group[~lettered], seen.beneath[~lettered])
-    low, high = keys // size, keys % size
+    features, size = skin.part.features, 2 * len(skin.part.features)
+    seen = sights(skin, NAMED)
+    keys = _pairs(skin, seen)
+    numbers, group = np.unique(keys, return_inverse=True)
+    group, low, high = group.reshape(-1), numbers // size, numbers % size
     first, second = meant(walls, features)
     walled = (first[:, low] & second[:, high]) | (first[:, high] & second[:, low])
-    own = tuple(_likely(mask, depth) for mask in walled)
     labels = np.unique(skin.part.feature[skin.lettering])
-    before = (low // 2 == labels[:, None]) | (high // 2 == labels[:, None])
-    behind = {features[label]: _likely(mask, depth) for label, mask in zip(labels, before, strict=True)}
-    strange = np.flatnonzero(~walled.any(axis=0) & ~before.any(axis=0) & (depth <= LIKELY[0] * least + LIKELY[1]))
-    strange = strange[np.argsort(depth[strange])[:MOST]]
-    wanted = np.zeros(len(keys) + 1, dtype=bool)  # the last is that of −1
-    wanted[[*strange, *(number for numbers in (*own, *behind.values()) for number in numbers)]] = True
-    near = least_walls(skin, seen, np.where(wanted[group], group, -1), NOMINAL)
-    return Shown(skin, near, told(skin, near), own, tuple(int(number) for number in strange), behind)
+    lettered = np.array([(low // 2 == label) ^ (high // 2 == label) for label in labels]).reshape(-1, len(numbers))
+    depth = _least(seen.beneath, group, len(numbers))
+    own = tuple(_likely(mask, depth) for mask in walled)
+    behind = {features[label]: _likely(mask, depth) for label, mask in zip(labels, lettered, strict=True)}
+    free = ~walled.any(axis=0) & ~np.isin(low // 2, labels) & ~np.isin(high // 2, labels)
+    strict = free[group] & (seen.cosine > NOMINAL)
+    depth = _least(seen.beneath[strict], group[strict], len(numbers))
+    strange = np.argsort(depth)[: min(MOST, int((depth <= LIKELY[0] * least + LIKELY[1]).sum()))].tolist()
+    group = _only(group, [*own, *behind.values(), strange])
+    near = least_walls(skin, seen, group, np.where(free, NOMINAL, NAMED))
+    return Shown(skin, near, told(skin, near), own, tuple(strange), behind)
+
+
+def _pairs(skin: Skin, seen: Sights) -> Whole:
+    """One number for the two surfaces that each ray runs between."""
+    surface, size = surfaces(skin), 2 * len(skin.part.features)
+    one, other = surface[seen.source], surface[seen.target]
+    numbers: Whole = np.minimum(one, other) * size + np.maximum(one, other)
+    return numbers
+
+
+def _least(values: Array, group: Whole, count: int) -> Array:
+    """The least value of each group, inf for an empty one."""
+    least = np.full(count, np.inf)
+    np.minimum.at(least, group, values)
+    return least
+
+
+def _only(group: Whole, wanted: Sequence[Sequence[int]]) -> Whole:
+    """The groups that are wanted; −1 for all others."""
+    chosen = np.zeros(int(group.max(initial=-1)) + 1, dtype=bool)
+    chosen[[number for numbers in wanted for number in numbers]] = True
+    return np.where(chosen[group], group, -1)
 
 
 def _likely(mask: Mask, depth: Array) -> tuple[int, ...]:
@@ -90,5 +111,5 @@ def _likely(mask: Mask, depth: Array) -> tuple[int, ...]:
     numbers = np.flatnonzero(mask & np.isfinite(depth))
     if not len(numbers):
         return ()
-    near = numbers[depth[numbers] <= LIKELY[0] * depth[numbers].min() + LIKELY[1]]
+    near = numbers[depth[numbers] <= depth[numbers].min() / NAMED + LIKELY[1]]
     return tuple(int(number) for number in near)

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from mounts.geometry.facets import Edges, Mask, Whole, cross, crosses, unit
+from mounts.geometry.facets import Edges, Mask, Whole, crosses
 from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
 
@@ -202,8 +202,7 @@ def _on_edges(skin: Skin) -> tuple[Whole, Array]:
     side = side[skin.height[side // 3] > NEEDLE]
     side = side[:: -(-len(side) // BOUNDARY) or 1]
     triangle, k = side // 3, side % 3
-    start, end = skin.corners[triangle, k], skin.corners[triangle, (k + 1) % 3]
-    along = unit(end - start)
-    inward = cross(skin.normals[triangle], along)
-    aside = np.minimum(ASIDE, skin.height[triangle] / 4)[:, None]
-    return triangle, start + aside * (inward + along)
+    start, end, top = (skin.corners[triangle, (k + step) % 3] for step in range(3))
+    long = np.maximum(np.linalg.norm(end - start, axis=1), 1e-12)
+    along, up = (np.minimum(ASIDE / size, 0.25)[:, None] for size in (long, 2 * skin.area[triangle] / long))
+    return triangle, start + along * (end - start) + up * (top - start)

@@ -24,7 +24,7 @@ def mesh_findings(part: Part, skin: Skin | None = None) -> tuple[Finding, ...]:
     """What is wrong with a part's mesh, whoever drew it; a pass for each thing that is right.
 
     Codes: solid.watertight, solid.oriented, solid.one, solid.unit; solid.facets only for facets of no area, and
-    solid.crossing only for surfaces that run through each other, which is looked at where the mesh is closed and oriented.
+    solid.crossing only for surfaces that run through each other, looked at where the mesh is closed and oriented.
 
     Args:
         part: any triangles.

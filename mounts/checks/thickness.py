@@ -61,7 +61,7 @@ def thin_places(
     skin = skin or Skin.of(part)
     seen = sights(skin, opposed)
     group = _by_faces_within(skin, seen, _by_features(skin, seen))
-    walls = least_walls(skin, seen, likely(seen, group, below), opposed)
+    walls = least_walls(skin, seen, likely(seen, group, below), np.full(int(group.max(initial=-1)) + 1, opposed))
     places = told(skin, walls)
     if exact and part.solid is not None:
         places = _exactly(skin, walls, places, below, opposed)
@@ -79,7 +79,8 @@ def least_place(skin: Skin, opposed: float = NOMINAL) -> ThinPlace | None:
     seen = sights(skin, opposed)
     plain = ~skin.lettering[seen.source] & ~skin.lettering[seen.target]
     group = np.where(plain, _by_faces_within(skin, seen, _by_features(skin, seen)), -1)
-    walls = least_walls(skin, seen, likely(seen, group, float(seen.length[plain].min(initial=np.inf))), opposed)
+    group = likely(seen, group, float(seen.length[plain].min(initial=np.inf)))
+    walls = least_walls(skin, seen, group, np.full(int(group.max(initial=-1)) + 1, opposed))
     return min(told(skin, walls).values(), key=_thickness, default=None)
 
 

@@ -15,7 +15,7 @@ from mounts.checks.wall import Wall
 from mounts.kernels.part import Part
 
 AGREE = 0.05  # mm by which plan and mesh may differ
-DOUBT = 0.02  # mm of difference from which a wall is told on the B-rep's own faces
+DOUBT = 0.02  # mm of difference from which a wall is told on the B-rep's own faces, and that a kernel's chords may hide
 BEHIND_LABEL = 2.0  # mm that lettering must leave: as much as a pocket's floor
 LINES = 0.8  # mm, two lines of a 0.4 nozzle
 EDGE = "wall.hole-edge"  # the one wall that is told from a hole's centre
@@ -41,13 +41,14 @@ def wall_findings(
     """
     least = min((wall.limit for wall in walls if wall.code != EDGE), default=LINES)
     found = shown(skin or Skin.of(part), walls, least)
+    sure = AGREE if part.kernel == "file" else DOUBT
     findings: list[Finding] = []
     for index, wall in enumerate(walls):
         place = _of_wall(found, index, wall)
-        findings.append(_finding(wall, place))
+        findings.append(_finding(wall, place, sure))
         if place is not None and abs(place.thickness - wall.thickness) > AGREE:
-            findings.append(_disagreement(wall, place))
-    return (*findings, *_unknown(found, least), *_labels(found, behind_label))
+            findings.append(_disagreement(wall, place, sure))
+    return (*findings, *_unknown(found, least, sure), *_labels(found, behind_label))
 
 
 def mesh_wall_findings(part: Part, limit: float, source: str, *, skin: Skin | None = None) -> tuple[Finding, ...]:
@@ -117,22 +118,22 @@ def _half_of_hole(skin: Skin, name: str) -> float | None:
     return float(np.sqrt(rest + cx * cx + cy * cy))
 
 
-def _finding(wall: Wall, place: ThinPlace | None) -> Finding:
-    """The wall's own finding; measured thinner than its limit by more than AGREE it fails, whatever the plan says."""
+def _finding(wall: Wall, place: ThinPlace | None, sure: float) -> Finding:
+    """The wall's own finding; measured thinner than its limit by more than `sure` it fails, whatever the plan says."""
     found = wall.finding()
     if place is None:
         return found
-    found = replace(found, measured=place.thickness)
-    if not wall.is_enough or place.thickness >= wall.limit - AGREE:
+    found = replace(found, measured=place.thickness, at=place.at)
+    if not wall.is_enough or place.thickness >= wall.limit - sure:
         return found
     advice = replace(wall, thickness=place.thickness).advice
-    return replace(found, verdict=Verdict.FAIL, at=place.at, advice=advice)
+    return replace(found, verdict=Verdict.FAIL, advice=advice)
 
 
-def _disagreement(wall: Wall, place: ThinPlace) -> Finding:
+def _disagreement(wall: Wall, place: ThinPlace, sure: float) -> Finding:
     """Plan and mesh differ: it warns where the plan is too hopeful by more than the mesh leaves to the limit."""
     off, left = wall.thickness - place.thickness, place.thickness - wall.limit
-    verdict = Verdict.FAIL if left < -AGREE else Verdict.WARN if off > left else Verdict.PASS
+    verdict = Verdict.FAIL if left < -sure else Verdict.WARN if off > left else Verdict.PASS
     less = "less" if off > 0 else "more"
     advice = f"the part has {abs(off):.1f} {less} material there than was planned; do not use it before you know why"
     return Finding(
@@ -149,10 +150,10 @@ def _disagreement(wall: Wall, place: ThinPlace) -> Finding:
     )
 
 
-def _unknown(found: Shown, least: float) -> Iterator[Finding]:
+def _unknown(found: Shown, least: float, sure: float) -> Iterator[Finding]:
     places = sorted((found.places[group] for group in found.strange), key=lambda place: place.thickness)
     for place in places:
-        if place.thickness < least - AGREE:
+        if place.thickness < least - sure:
             yield _thin("wall.unknown", place, least, "thinner than any limit of the plan")
 
 

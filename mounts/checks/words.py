@@ -36,7 +36,7 @@ def meant(walls: Sequence[Wall], features: Sequence[str]) -> tuple[Mask, Mask]:
             for name in names:
                 if name in number:
                     ends[end, k, number[name], sides] = True
-    first, second = ends.reshape(2, len(walls), -1)
+    first, second = ends.reshape(2, len(walls), 2 * len(features))
     return first, second
 
 

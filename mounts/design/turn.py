@@ -38,7 +38,8 @@ def pockets_to_axes(seat: Frame, pockets: Array, hole: float, depth: float, axes
 
     An axis passes the whole pocket, so the distance is the horizontal one to what the pocket covers seen along z: the
     ellipse of its mouth swept to that of its bottom. That is convex, so the distance is the greatest by which the axis
-    lies beyond its reach in any direction. 360 directions tell it to 1e-4 of distance and diameter, never too large.
+    lies beyond its reach in any direction. Every degree and square to the straight sides tell it to 1e-4 of distance
+    and diameter, never too large.
 
     Args:
         seat: frame whose z is the pockets' axis; they go down from its plane.
@@ -49,9 +50,10 @@ def pockets_to_axes(seat: Frame, pockets: Array, hole: float, depth: float, axes
     Returns:
         (..., m) float, negative where an axis runs through a pocket.
     """
-    around = np.radians(np.arange(360))
-    ways = np.stack([np.cos(around), np.sin(around)], axis=-1)
     basis = seat.axes[:2]  # rows: panel x and y of the seat's u, v, w
+    square = np.arctan2(basis[1, 2], basis[0, 2]) + np.pi / 2
+    around = np.append(np.radians(np.arange(360)), [square, square + np.pi])
+    ways = np.stack([np.cos(around), np.sin(around)], axis=-1)
     flat = pockets @ basis[:, :2].T + np.asarray(seat.origin[:2])
     reach = hole / 2 * np.linalg.norm(ways @ basis[:, :2], axis=1) + np.maximum(ways @ (-depth * basis[:, 2]), 0)
     away = np.asarray(axes, dtype=float) - flat[..., None, :]

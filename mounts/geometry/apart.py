@@ -37,14 +37,15 @@ class Pairs:
         least: Array = np.maximum(np.maximum(under, over), 0)
         return least
 
-    def through(self, ways: tuple[Array, Array, Array], opposed: float) -> Mask:
+    def through(self, ways: tuple[Array, Array, Array], opposed: float | Array) -> Mask:
         """Whether ways, as `between` gives them, run through material between opposing triangles along both normals.
 
         Triangles that touch count where they fold to a knife's edge, each behind the other.
 
         Args:
             ways: distance, start, end.
-            opposed: least cosine between a way and a normal, and between the one's normal and the other's reversed.
+            opposed: least cosine between a way and a normal, and between the one's normal and the other's reversed;
+                one for all or (k,).
         """
         distance, start, end = ways
         facing: Mask = np.einsum("ij,ij->i", self.normals, self.other_normals) < -opposed

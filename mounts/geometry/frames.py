@@ -72,13 +72,6 @@ def tilted(centre: Vector, tilt: float, toward: float) -> Frame:
     return Frame(centre, (1 - nx * nx / (1 + nz), -nx * ny / (1 + nz), -nx), (nx, ny, nz))
 
 
-def upright(origin: Vector, outward: Vector) -> Frame:
-    """Frame on a wall: z along `outward`, y as near to the panel's z as it can be, x to the reader's right."""
-    z = np.asarray(outward, dtype=float) / np.linalg.norm(outward)
-    x = np.cross((0.0, 0.0, 1.0), z)
-    return Frame(origin, _vector(x / np.linalg.norm(x)), _vector(z))
-
-
 def _vector(values: Array) -> Vector:
     a, b, c = (float(value) for value in values)
     return (a, b, c)

@@ -191,7 +191,7 @@ def rectangle(width: float, height: float, corner: float) -> Outline:
 
 
 def polygon(points: Sequence[Point]) -> Outline:
-    """Straight-sided outline through `points`, counter-clockwise."""
+    """Straight-sided outline through `points`, counter-clockwise; without arcs at its corners, so not one to grow."""
     return Outline(tuple(Line(a, b) for a, b in zip(points, [*points[1:], points[0]], strict=True)))
 
 
@@ -213,9 +213,11 @@ def grown(outline: Outline, by: float) -> Outline:
     """Convex outline moved outward by `by` mm everywhere (inward when negative), spans kept one to one.
 
     Raises:
-        ValueError: if it would have to move in by more than its smallest arc's radius.
+        ValueError: if it would have to move in by more than its smallest arc's radius, or has no arcs at its corners.
     """
     arcs = outline.arcs
+    if not arcs:
+        raise ValueError("an outline is moved by its arcs; give its corners arcs of diameter 0")
     if any(arc.diameter + 2 * by < -SMALL for arc in arcs):
         raise ValueError(f"an arc of diameter {min(a.diameter for a in arcs):.3f} cannot move in by {-by:.3f}")
     return convex(replace(arc, diameter=max(0.0, arc.diameter + 2 * by)) for arc in arcs)

@@ -19,6 +19,7 @@ UNITS = {"micron": 0.001, "millimeter": 1.0, "centimeter": 10.0, "inch": 25.4, "
 CORE = "{http://schemas.microsoft.com/3dmanufacturing/core/2015/02}"
 MOST_BYTES = 1_000_000_000  # of XML
 DEEPEST = 20  # components in components
+LOOP = "holds an object that holds itself"
 
 
 def triangles_of(data: bytes) -> Array:
@@ -60,7 +61,7 @@ def _of(objects: Mapping[str, ElementTree.Element], user: ElementTree.Element, d
     """Corners of the object that an item or a component stands for, in the object's own frame."""
     name = user.get("objectid", "")
     if name not in objects or depth > DEEPEST:
-        raise ValueError(f"places an object {name} that is not there" if name not in objects else "holds itself")
+        raise ValueError(f"places an object {name} that is not there" if name not in objects else LOOP)
     mesh = objects[name].find(f"{CORE}mesh")
     if mesh is not None:
         return _mesh(mesh)

@@ -4,7 +4,7 @@ from math import cos, pi, radians, sin, sqrt
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from shapely import MultiPoint, Point
 from shapely import points as spots
@@ -118,6 +118,8 @@ def covered(seat: Frame, at: tuple[float, float], hole: float, depth: float) -> 
     read(0, 14),
     st.tuples(read(-120, 120), read(-120, 120)),
 )
+@example((16.0, 1.5), (0.0, 1.5), 2.0, 2.0, (0.0, 0.0))
+@example((20.0, 33.5), (60.0, 10.0), 5.6, 10.0, (52.0, 18.0))
 def test_as_far_as_shapely_has_it(
     lean: tuple[float, float], at: tuple[float, float], hole: float, depth: float, axis: tuple[float, float]
 ) -> None:
@@ -131,13 +133,16 @@ def test_as_far_as_shapely_has_it(
 
 @pytest.mark.parametrize("beside", [0.0, 0.3, 0.5, 0.8, 1.0])
 @pytest.mark.parametrize("tilt", [8.0, 20.0, 30.0])
-def test_beside_the_wall_of_a_leaning_pocket_half_a_hole_is_taken_at_every_depth(tilt: float, beside: float) -> None:
+@pytest.mark.parametrize("clock", [90.0, 33.5])
+def test_beside_the_wall_of_a_leaning_pocket_half_a_hole_is_taken_at_every_depth(
+    tilt: float, clock: float, beside: float
+) -> None:
     # the pocket's side runs straight from its mouth to its bottom, depth · sin θ away, always hole / 2 wide
-    seat = tilted((0.0, 0.0, 22.0), tilt, 90.0)
-    mouth, bottom = seat.out((30.0, 0.0, 0.0)), seat.out((30.0, 0.0, -10.0))
-    assert bottom[0] - mouth[0] == pytest.approx(-10 * sin(radians(tilt)))
-    place = mouth + beside * (bottom - mouth)
-    found = pockets_to_axes(seat, np.array((30.0, 0.0)), 5.6, 10.0, [(place[0], place[1] + 12.0)])[0]
+    seat = tilted((0.0, 0.0, 22.0), tilt, clock)
+    mouth, bottom = seat.out((30.0, 0.0, 0.0))[:2], seat.out((30.0, 0.0, -10.0))[:2]
+    assert bottom - mouth == pytest.approx(-10 * sin(radians(tilt)) * np.array(heading(clock)))
+    place = mouth + beside * (bottom - mouth) + 12 * np.array(heading(clock + 90))
+    found = pockets_to_axes(seat, np.array((30.0, 0.0)), 5.6, 10.0, [place])[0]
     assert found == pytest.approx(12 - 2.8, abs=1e-9)
 
 

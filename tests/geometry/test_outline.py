@@ -193,6 +193,11 @@ def test_an_outline_may_move_in_by_its_smallest_arc_and_no_further() -> None:
         grown(rectangle(130.0, 90.0, 12.0), -12.5)
 
 
+def test_corners_that_are_no_arcs_do_not_grow() -> None:
+    with pytest.raises(ValueError, match=r"^an outline is moved by its arcs; give its corners arcs of diameter 0$"):
+        grown(polygon([(0, 0), (10, 0), (0, 10)]), 1.0)
+
+
 def test_convex_joins_its_arcs_with_lines_where_they_are_apart() -> None:
     outline = convex([Arc((20, 0), 10, -90, 180), Arc((-20, 0), 10, 90, 180)])
     assert [type(span) for span in outline.spans] == [Arc, Line, Arc, Line]

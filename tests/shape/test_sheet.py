@@ -175,16 +175,26 @@ def test_only_what_is_above_counts_and_its_edge_is_found(top: float) -> None:
     assert least_gap(inner, outer, above(top)) == pytest.approx(level, abs=GOOD)
 
 
-@pytest.mark.parametrize("top", [2.0, 6.0, 15.0])
-def test_the_edge_of_what_counts_may_run_across_the_rulings(top: float) -> None:
-    # a leaning cylinder round an upright one, nearest where it is lowest; gap of what lies above, by dense sampling
-    inner = tube(80.0, 0.0, 60.0)
-    outer = sheet((PANEL, circle(110.0)), (tilted((5.0, 3.0, 40.0), 15.0, 60.0), circle(90.0)))
-    along, up = (grid.ravel() for grid in np.meshgrid(np.linspace(0, 1, 1501), np.linspace(0, 1, 801)))
-    points = outer.at(along, up)
-    counted = points[points[:, 2] > top]
-    away = np.hypot(np.abs(np.hypot(counted[:, 0], counted[:, 1]) - 40), np.maximum(counted[:, 2] - 60, 0))
-    assert least_gap(inner, outer, above(top)) == pytest.approx(away.min(), abs=3e-3)
+@pytest.mark.parametrize(
+    ("foot", "top", "seat"),
+    [
+        (110.0, 2.0, tilted((5.0, 3.0, 40.0), 15.0, 60.0)),
+        (110.0, 15.0, tilted((5.0, 3.0, 40.0), 15.0, 60.0)),
+        (93.2, 7.0, tilted((1.9, 3.0, 35.3), 14.3, 287.0)),
+        (78.2, 4.8, tilted((2.6, -0.5, 39.9), 12.4, 215.0)),
+    ],
+)
+def test_the_edge_of_what_counts_may_run_across_the_rulings(foot: float, top: float, seat: Frame) -> None:
+    # a leaning wall round an upright cylinder, wider or narrower below; along each of its rulings the distance to the
+    # cylinder's axis is that of a straight line, cut off where it rises above the top
+    inner, outer = tube(64.0, 0.0, 80.0), sheet((PANEL, circle(foot)), (seat, circle(104.0)))
+    along = np.linspace(0, 1, 20001)[:-1]
+    low, high = outer.at(along, np.zeros(20000)), outer.at(along, np.ones(20000))
+    rise, flat = high - low, (high - low)[:, :2]
+    first = np.clip((top - low[:, 2]) / rise[:, 2], 0, 1)
+    nearest = -np.einsum("nk,nk->n", low[:, :2], flat) / np.einsum("nk,nk->n", flat, flat)
+    met = low[:, :2] + np.clip(nearest, first, 1)[:, None] * flat
+    assert least_gap(inner, outer, above(top)) == pytest.approx(np.hypot(*met.T).min() - 32, abs=GOOD)
 
 
 def test_if_nothing_counts_there_is_no_gap() -> None:
