@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from mounts.checks.check import check
-from mounts.checks.report import PartReport, Report
+from mounts.checks.unread import not_measured
 from mounts.errors import InputError
+from mounts.findings.report import PartReport, Report
 from mounts.kernels import mesh
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
@@ -42,7 +43,7 @@ def make(job: Job) -> Made:
     plan = kind.plan(job)
     scene = kind.shape(plan)
     part, agreement = build(scene)
-    report = PartReport(job.side, check(job, plan, part, agreement), kind.not_measured(job))
+    report = PartReport(job.side, check(job, plan, part, agreement), not_measured(job))
     return Made(job, plan, scene, part, report)
 
 

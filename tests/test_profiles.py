@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from mounts import pipeline
-from mounts.checks.report import Verdict
+from mounts.findings.report import Verdict
 from mounts.load.job import load_job
 from mounts.load.library import Library
 

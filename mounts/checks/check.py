@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from mounts.checks.order import in_order
-from mounts.checks.report import Finding, Verdict
+from mounts.checks.ring.cut import flat_findings
+from mounts.checks.ring.printed import ring_findings
+from mounts.findings.report import Finding, Verdict
 from mounts.kernels.agree import MOST_PPM, Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan
-from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import Job
+
+CHECKS: dict[tuple[str, str], Callable[[Job, Any, Part], tuple[Finding, ...]]] = {
+    ("ring", "print"): ring_findings,
+    ("ring", "cut"): flat_findings,
+}
 
 
 def check(job: Job, plan: Plan, part: Part, agreement: Agreement) -> tuple[Finding, ...]:
     """All findings on one part, in the order in which reprints happen."""
-    kind = KINDS[job.kind, job.make]
-    return in_order((*kind.findings(job, plan, part), *_kernels(agreement)))
+    findings = CHECKS[job.kind, job.make]
+    return in_order((*findings(job, plan, part), *_kernels(agreement)))
 
 
 def _kernels(found: Agreement) -> tuple[Finding, ...]:

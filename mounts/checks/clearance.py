@@ -13,8 +13,8 @@ import manifold3d
 import numpy as np
 from manifold3d import Manifold
 
-from mounts.checks.gap import Gap
-from mounts.checks.report import Finding, Verdict
+from mounts.findings.gap import Gap
+from mounts.findings.report import Finding, Verdict
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.shape.recipe import Envelope

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mounts.checks.report import Finding, Verdict
+from mounts.findings.report import Finding, Verdict
 from mounts.load.models.limits import Limits
 from mounts.load.models.workshop import Material
 

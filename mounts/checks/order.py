@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from mounts.checks.report import Finding
+from mounts.findings.report import Finding
 
 ORDER = (
     *("clear.trim", "clear.grille", "clear.glass", "clear.thing", "clear.terminals"),  # trim closes; window winds

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot
 
-from mounts.checks.report import Finding, Verdict
 from mounts.design.fasteners import needed_hole
+from mounts.findings.report import Finding, Verdict
 from mounts.load.models.resolved import Job
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -11,7 +12,7 @@ from mounts.cli.options import AS_JSON, IN_LIBRARY
 from mounts.cli.shown import exit_code, show
 
 if TYPE_CHECKING:
-    from mounts.checks.report import Report
+    from mounts.findings.report import Report
 
 FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
 
@@ -56,6 +57,7 @@ def build(
 
     jobs = load_job(job, library)  # wrong input is answered before anything heavier is imported
 
+    gc.enable()
     from mounts import pipeline  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415
 

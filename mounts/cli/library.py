@@ -31,14 +31,13 @@ def list_library(kind: str | None, library: Path | None, as_json: bool) -> int:
     if not held:
         raise click.UsageError(f"the library {found.root} holds no {kind or 'profiles'}")
     width = max(len(entry.name) for entry in held)
-    shown = None
+    lines: list[str] = []
     for entry in held:
-        if entry.kind != shown:
-            click.echo(f"{'' if shown is None else chr(10)}{entry.kind}")
-            shown = entry.kind
-        click.echo(f"  {entry.name:{width}}  {entry.about}".rstrip())
-        for problem in entry.problems:
-            click.echo(f"  {'':{width}}  does not load: {problem}")
+        if entry.kind not in lines:
+            lines += ["", entry.kind] if lines else [entry.kind]
+        lines.append(f"  {entry.name:{width}}  {entry.about}".rstrip())
+        lines += [f"  {'':{width}}  does not load: {problem}" for problem in entry.problems]
+    click.echo("\n".join(lines))
     return 0
 
 

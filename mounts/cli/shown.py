@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from mounts.checks.report import Report
+    from mounts.findings.report import Report
 
 
 def show(report: Report, *, as_json: bool) -> None:

@@ -6,9 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-from mounts.checks.report import Finding
 from mounts.design.drawing import Drawing
-from mounts.kernels.part import Part
 from mounts.load.models.resolved import Job
 from mounts.shape.recipe import Scene
 
@@ -35,18 +33,14 @@ class Plan(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A mount kind: the pure functions from a job to its plan, from the plan to its drawing, and its findings.
+    """A mount kind: the pure functions from a job to its plan, and from the plan to its drawing.
 
     Attributes:
         plan: job → plan.
         shape: plan → scene.
         slice: plan → scene of the first-check slice, None where it makes no sense.
-        findings: job, plan and finished part → findings, in the order in which reprints happen.
-        not_measured: job → paths of readings that were not taken.
     """
 
     plan: Callable[[Job], Any]
     shape: Callable[[Any], Scene]
     slice: Callable[[Any], Scene] | None
-    findings: Callable[[Job, Any, Part], tuple[Finding, ...]]
-    not_measured: Callable[[Job], tuple[str, ...]]

@@ -61,11 +61,15 @@ class Library:
     root: Path
     unread: bool = False
     _kept: dict[Path, Loaded] = field(default_factory=dict, repr=False, compare=False)
+    _files: dict[str, tuple[Path, ...]] = field(default_factory=dict, repr=False, compare=False)
     _bought: dict[Path, dict[str, tuple[Item, Document]]] = field(default_factory=dict, repr=False, compare=False)
 
     def files(self, kind: str) -> tuple[Path, ...]:
         """The files of a kind, by name."""
-        return tuple(sorted((self.root / FOLDERS[kind]).glob("*.yaml")))
+        if kind not in self._files:
+            names = sorted(path.name for path in (self.root / FOLDERS[kind]).glob("*.yaml"))
+            self._files[kind] = tuple(self.root / FOLDERS[kind] / name for name in names)
+        return self._files[kind]
 
     def names(self, kind: str) -> tuple[str, ...]:
         """The names of a kind's profiles; of hardware, those of the items in all its files."""
@@ -127,7 +131,8 @@ class Library:
     def item(self, name: str) -> tuple[Item, Document] | None:
         """One hardware item with the branch of its file that holds it; only files that mention it are parsed."""
         for file in self.files("hardware"):
-            if mentions(file, name) and name in (held := self._items(file)):
+            known = file in self._bought or mentions(file, name)
+            if known and name in (held := self._items(file)):
                 return held[name]
         return None
 

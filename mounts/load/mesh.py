@@ -1,7 +1,7 @@
 """Any mesh file as a part: STL, 3MF or OBJ, drawn here or elsewhere, sound or not.
 
 What cannot be read at all is an InputError. What can be read but is no sound solid becomes a part all the same, and
-`mounts.checks.soundness` says what is wrong with it.
+`mounts.checks.mesh.soundness` says what is wrong with it.
 """
 
 from __future__ import annotations

@@ -7,8 +7,11 @@ so its length tells it. An ASCII STL is words; only those that say "vertex" matt
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array
 
@@ -38,6 +41,29 @@ def triangles_of(data: bytes) -> Array:
     raise ValueError("is neither a binary nor an ASCII STL")
 
 
+def numbers(rows: Sequence[Sequence[bytes | str]], kind: type) -> NDArray[Any]:
+    """Words as numbers of a kind, (rows, columns).
+
+    Raises:
+        ValueError: if one is no number; it is told.
+    """
+    words = np.array(rows, dtype="S40" if rows and isinstance(rows[0][0], bytes) else "U40")
+    try:
+        return words.astype(kind)
+    except ValueError as error:
+        wrong = next(word for row in rows for word in row if not _is_number(word, kind))
+        told = wrong.decode("ascii", "replace") if isinstance(wrong, bytes) else wrong
+        raise ValueError(f"has {told[:40] or 'nothing'} where a number should be") from error
+
+
+def _is_number(word: bytes | str, kind: type) -> bool:
+    try:
+        np.array(word).astype(kind)
+    except ValueError:
+        return False
+    return True
+
+
 def _binary(data: bytes, count: int) -> Array:
     corners: Array = np.frombuffer(data, RECORD, count, HEAD)["corners"]
     return corners
@@ -53,10 +79,7 @@ def _ascii(data: bytes) -> Array:
     wrong = next((k for k, row in enumerate(rows) if len(row) != 3), None)
     if wrong is not None:
         raise ValueError(f"has a vertex of {len(rows[wrong])} numbers in facet {wrong // 3 + 1}; one has three")
-    try:
-        corners = np.array(rows, dtype="S32").astype(np.float64)
-    except ValueError as error:
-        raise ValueError(f"has a corner that is no number ({error})") from error
+    corners = numbers(rows, np.float64)
     if b"endsolid" not in data[-1000:].lower() or len(corners) % 3:
         raise ValueError(f"is cut short after facet {len(corners) // 3}: there is no endsolid")
     return corners.reshape(-1, 3, 3).astype(np.float32)

@@ -14,6 +14,7 @@ from xml.etree import ElementTree
 import numpy as np
 
 from mounts.geometry.frames import Array
+from mounts.load.stl import numbers
 
 UNITS = {"micron": 0.001, "millimeter": 1.0, "centimeter": 10.0, "inch": 25.4, "foot": 304.8, "meter": 1000.0}
 CORE = "{http://schemas.microsoft.com/3dmanufacturing/core/2015/02}"
@@ -70,16 +71,13 @@ def _of(objects: Mapping[str, ElementTree.Element], user: ElementTree.Element, d
 
 
 def _mesh(mesh: ElementTree.Element) -> Array:
-    try:
-        points = [[v.get(k, "") for k in "xyz"] for v in mesh.iterfind(f"{CORE}vertices/{CORE}vertex")]
-        corners = [[t.get(f"v{k}", "") for k in (1, 2, 3)] for t in mesh.iterfind(f"{CORE}triangles/{CORE}triangle")]
-        places = np.array(points, dtype="U40").astype(float).reshape(-1, 3)
-        index = np.array(corners, dtype="U20").astype(np.int64).reshape(-1, 3)
-    except ValueError as error:
-        raise ValueError(f"has a corner that is no number ({error})") from error
+    points = [[v.get(k, "") for k in "xyz"] for v in mesh.iterfind(f"{CORE}vertices/{CORE}vertex")]
+    corners = [[t.get(f"v{k}", "") for k in (1, 2, 3)] for t in mesh.iterfind(f"{CORE}triangles/{CORE}triangle")]
+    places, index = (numbers(rows, kind).reshape(-1, 3) for rows, kind in ((points, float), (corners, np.int64)))
     if len(index) and not 0 <= index.min() <= index.max() < len(places):
         raise ValueError("has a triangle whose corner is not there")
-    return places[index]
+    found: Array = places[index]
+    return found
 
 
 def _placed(corners: Array, user: ElementTree.Element) -> Array:

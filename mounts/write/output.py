@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Literal
 
-from mounts.checks.report import PartReport, Report, Verdict
+from mounts.findings.report import PartReport, Report, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan

@@ -35,7 +35,7 @@ import json
 from math import isfinite
 from typing import Any
 
-from mounts.checks.report import SCHEMA, Finding, PartReport, Report
+from mounts.findings.report import SCHEMA, Finding, PartReport, Report
 
 
 def report_json(report: Report) -> str:

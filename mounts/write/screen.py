@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import inf, isfinite
 from typing import TYPE_CHECKING
 
-from mounts.checks.report import Finding, Report, Verdict
+from mounts.findings.report import Finding, Report, Verdict
 from mounts.write.lettering import plain
 
 if TYPE_CHECKING:

@@ -19,9 +19,9 @@ from time import perf_counter
 import numpy as np
 import trimesh
 
-from mounts.checks.skin import Skin
-from mounts.checks.thickness import least_place
-from mounts.checks.walls import wall_findings
+from mounts.checks.mesh.skin import Skin
+from mounts.checks.mesh.thickness import least_place
+from mounts.checks.mesh.walls import wall_findings
 from mounts.kernels import brep
 from mounts.kernels.part import Part
 from mounts.kinds.table import KINDS

@@ -5,8 +5,8 @@ from math import cos, radians, sin, sqrt
 import numpy as np
 import pytest
 
-from mounts.checks.bed import TURNS, bed
-from mounts.checks.report import Verdict
+from mounts.checks.printing.bed import TURNS, bed
+from mounts.findings.report import Verdict
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import circle
 from mounts.load.models.workshop import Printer

@@ -8,10 +8,10 @@ from math import hypot, pi
 
 import pytest
 
-from mounts.checks.bending import bending_findings, tower_stress, worst_bending
-from mounts.checks.loads import whole_body
-from mounts.checks.report import Verdict
+from mounts.checks.fastening.bending import bending_findings, tower_stress, worst_bending
+from mounts.checks.fastening.loads import whole_body
 from mounts.design.loads import girder_bending
+from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh

@@ -8,10 +8,10 @@ from math import pi
 
 import pytest
 
-from mounts.checks.clamp import clamp_findings, torque_limit, torque_to_use
-from mounts.checks.joints import places
-from mounts.checks.loads import panel_tensions
-from mounts.checks.report import Verdict
+from mounts.checks.fastening.clamp import clamp_findings, torque_limit, torque_to_use
+from mounts.checks.fastening.joints import places
+from mounts.checks.fastening.loads import panel_tensions
+from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.hardware import ThreadItem
 from mounts.load.models.resolved import Job

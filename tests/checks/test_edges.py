@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from mounts.checks.edges import edge_finding
-from mounts.checks.report import Verdict
+from mounts.checks.ring.edges import edge_finding
+from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from tests.kinds.ring.conftest import jobs_of

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from mounts.checks.gap import ROUNDING, Gap
-from mounts.checks.report import Verdict
+from mounts.findings.gap import ROUNDING, Gap
+from mounts.findings.report import Verdict
 
 GLASS = Gap(
     "clear.glass", ("body", "glass"), 12.0, 10.0, 6.0, "common practice", (1.0, 2.0, -50.0), "behind.glass", 1.0

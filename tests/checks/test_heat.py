@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from mounts.checks.heat import heat
-from mounts.checks.report import Verdict
+from mounts.findings.report import Verdict
 from mounts.load.library import load_profile
 from mounts.load.models.limits import Limits
 from mounts.load.models.workshop import Material

@@ -7,7 +7,8 @@ from math import inf
 import numpy as np
 import pytest
 
-from mounts.checks.holes import (
+from mounts.checks.printing.patches import Surface
+from mounts.checks.ring.holes import (
     Read,
     Wanted,
     hand_finding,
@@ -17,8 +18,7 @@ from mounts.checks.holes import (
     wanted_in_ring,
     worst_or_all_that_fail,
 )
-from mounts.checks.patches import Surface
-from mounts.checks.report import Finding, Verdict
+from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, tilted
 from mounts.geometry.outline import circle
 from mounts.kernels.readback import Cylinder

@@ -9,9 +9,9 @@ from math import hypot, pi, sqrt
 import numpy as np
 import pytest
 
-from mounts.checks.loads import CENTRE, lever_of, load_findings, panel_tensions, ring_body, speaker_body
-from mounts.checks.report import Verdict
+from mounts.checks.fastening.loads import CENTRE, lever_of, load_findings, panel_tensions, ring_body, speaker_body
 from mounts.design.loads import worst_tensions
+from mounts.findings.report import Verdict
 from mounts.geometry.hull import hull_of_discs
 from mounts.kernels import mesh
 from mounts.kinds.ring.flat import plan_flat

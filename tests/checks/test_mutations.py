@@ -7,9 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from mounts.checks.printing import printing_findings
-from mounts.checks.readback import ring_readback
-from mounts.checks.report import Verdict
+from mounts.checks.printing.findings import printing_findings
+from mounts.checks.ring.readback import ring_readback
+from mounts.findings.report import Verdict
 from mounts.kernels import mesh
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring

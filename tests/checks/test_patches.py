@@ -8,7 +8,7 @@ from math import cos, degrees, pi, radians, sin
 import numpy as np
 import pytest
 
-from mounts.checks.patches import Surface, bores, circle_through, flats, plane_through
+from mounts.checks.printing.patches import Surface, bores, circle_through, flats, plane_through
 from mounts.geometry.frames import PANEL, tilted
 from mounts.geometry.outline import circle, rectangle
 from mounts.shape.primitives import Prism

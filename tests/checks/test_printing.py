@@ -7,13 +7,19 @@ from math import hypot, pi, radians, sqrt, tan
 import numpy as np
 import pytest
 
-from mounts.checks.hanging import hanging
-from mounts.checks.narrow import narrowest, solid_of, stroke
-from mounts.checks.printing import label_findings, least_in_layers, least_of, overhang_findings, printing_findings
-from mounts.checks.report import Verdict
-from mounts.checks.standing import contact_findings, pose_findings
-from mounts.checks.thickness import ThinPlace
+from mounts.checks.mesh.thickness import ThinPlace
+from mounts.checks.printing.findings import (
+    label_findings,
+    least_in_layers,
+    least_of,
+    overhang_findings,
+    printing_findings,
+)
+from mounts.checks.printing.hanging import hanging
+from mounts.checks.printing.narrow import narrowest, solid_of, stroke
+from mounts.checks.printing.standing import contact_findings, pose_findings
 from mounts.design.lettering import Label, Letter
+from mounts.findings.report import Verdict
 from mounts.geometry.frames import PANEL, Frame, tilted
 from mounts.geometry.hull import hull_of_discs
 from mounts.geometry.outline import circle, polygon, rectangle

@@ -7,8 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from mounts.checks.patches import Surface
-from mounts.checks.readback import (
+from mounts.checks.printing.patches import Surface
+from mounts.checks.ring.readback import (
     flat_on_face,
     recesses,
     ring_readback,
@@ -18,7 +18,7 @@ from mounts.checks.readback import (
     sheet_readback,
     underside,
 )
-from mounts.checks.report import Verdict
+from mounts.findings.report import Verdict
 from mounts.geometry.frames import tilted
 from mounts.geometry.outline import circle, rectangle
 from mounts.kernels import brep

@@ -13,9 +13,9 @@ from math import cos, inf, radians
 
 import pytest
 
-from mounts.checks.joints import chosen, panel_joints, speaker_joints
-from mounts.checks.report import Verdict
-from mounts.checks.screws import screw_findings
+from mounts.checks.fastening.joints import chosen, panel_joints, speaker_joints
+from mounts.checks.fastening.screws import screw_findings
+from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.hardware import ClipNut, ThreadItem, Through, WellNut

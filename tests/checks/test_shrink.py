@@ -7,8 +7,8 @@ from math import hypot
 
 import pytest
 
-from mounts.checks.report import Verdict
-from mounts.checks.shrink import shrink_finding, usual_shrink
+from mounts.checks.ring.shrink import shrink_finding, usual_shrink
+from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.resolved import Job
 from tests.kinds.ring.conftest import changed, jobs_of

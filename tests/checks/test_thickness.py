@@ -8,12 +8,12 @@ from functools import cache
 import numpy as np
 import pytest
 
-from mounts.checks.nearest import least_walls
-from mounts.checks.report import Finding, Verdict
-from mounts.checks.skin import Skin, origins, sights
-from mounts.checks.thickness import NOMINAL, thin_places
-from mounts.checks.wall import Wall
-from mounts.checks.walls import AGREE, least_finding, mesh_wall_findings, wall_findings
+from mounts.checks.mesh.nearest import least_walls
+from mounts.checks.mesh.skin import Skin, origins, sights
+from mounts.checks.mesh.thickness import NOMINAL, thin_places
+from mounts.checks.mesh.walls import AGREE, least_finding, mesh_wall_findings, wall_findings
+from mounts.findings.report import Finding, Verdict
+from mounts.findings.wall import Wall
 from mounts.geometry.apart import Pairs, between
 from mounts.geometry.frames import PANEL, Frame
 from mounts.geometry.outline import circle, grown, polygon, rectangle

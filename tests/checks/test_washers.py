@@ -7,8 +7,8 @@ from functools import cache
 
 import pytest
 
-from mounts.checks.report import Verdict
-from mounts.checks.washers import washer_findings
+from mounts.checks.fastening.washers import washer_findings
+from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.resolved import Job

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 from scipy.spatial.transform import Rotation
 
-from mounts.geometry.frames import PANEL, Frame, angle_of, heading, tilted, upright
+from mounts.geometry.frames import PANEL, Frame, angle_of, heading, tilted
 from mounts.geometry.outline import polar
 from tests.geometry.shapes import QUICK, read
 
@@ -99,15 +99,3 @@ def test_lifted_and_shifted_move_the_origin_alone(tilt: float, clock: float, by:
     assert (lifted.x, lifted.z, shifted.x, shifted.z) == (frame.x, frame.z, frame.x, frame.z)
     assert frame.into(lifted.origin) == pytest.approx((0.0, 0.0, by), abs=1e-12)
     assert frame.into(shifted.origin) == pytest.approx((by, aside, 0.0), abs=1e-12)
-
-
-@pytest.mark.parametrize("outward", [(1.0, 0.0, 0.0), (0.0, -3.0, 0.0), (1.0, 2.0, 0.5), (-0.3, 0.1, -0.4)])
-def test_a_frame_on_a_wall_stands_upright_and_reads_from_left_to_right(outward: tuple[float, float, float]) -> None:
-    frame = upright((1.0, 2.0, 3.0), outward)
-    x, y, z = frame.axes.T
-    assert z == pytest.approx(np.array(outward) / np.linalg.norm(outward), abs=1e-15)
-    assert x[2] == pytest.approx(0.0, abs=1e-15)
-    assert y[2] > 0
-    # a reader who looks against z with the panel's z up has x at his right: up × towards him
-    assert np.cross((0, 0, 1), z) @ x > 0
-    assert frame.axes.T @ frame.axes == pytest.approx(np.eye(3), abs=1e-14)

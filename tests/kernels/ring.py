@@ -6,7 +6,7 @@ recesses, insert pockets in the tilted seat, a gasket groove, and a label on the
 
 from __future__ import annotations
 
-from mounts.geometry.frames import PANEL, Frame, heading, tilted, upright
+from mounts.geometry.frames import PANEL, Frame, Vector, heading, tilted
 from mounts.geometry.hull import hull_of_discs, matched
 from mounts.geometry.outline import Point, circle, grown, polar
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
@@ -90,6 +90,12 @@ def _groove() -> Body:
     low, high = PANEL.lifted(-OVER), PANEL.lifted(1.8)
     sections = ((low, outside), (high, outside), (high, inside), (low, inside))
     return Ruled(tuple(Section(frame, outline) for frame, outline in sections), ring=True)
+
+
+def upright(origin: Vector, outward: Vector) -> Frame:
+    """Frame on a wall: z along the level `outward`, y the panel's z, x to the reader's right."""
+    x, y, _ = outward
+    return Frame(origin, (-y, x, 0.0), outward)
 
 
 def _on_wall(along: float) -> Frame:

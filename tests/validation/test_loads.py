@@ -17,11 +17,11 @@ from math import cos, inf, pi, radians, sin, sqrt
 import numpy as np
 import pytest
 
-from mounts.checks.bending import worst_bending
-from mounts.checks.clamp import torque_limit
-from mounts.checks.joints import panel_joints, speaker_joints
-from mounts.checks.loads import load_findings
-from mounts.checks.screws import screw_findings
+from mounts.checks.fastening.bending import worst_bending
+from mounts.checks.fastening.clamp import torque_limit
+from mounts.checks.fastening.joints import panel_joints, speaker_joints
+from mounts.checks.fastening.loads import load_findings
+from mounts.checks.fastening.screws import screw_findings
 from mounts.design import loads
 from mounts.design.lengths import PITCHES, TOLERANCES, Joint, choose
 from mounts.geometry.outline import circle

@@ -14,12 +14,12 @@ import shapely
 import trimesh
 from scipy.optimize import least_squares
 
-from mounts.checks.hanging import FACET, hanging
-from mounts.checks.narrow import narrowest, solid_of, stroke
-from mounts.checks.patches import Surface, bores, circle_through, flats, plane_through
-from mounts.checks.printing import overhang_findings
-from mounts.checks.readback import seat_findings
-from mounts.checks.standing import contact_findings
+from mounts.checks.printing.findings import overhang_findings
+from mounts.checks.printing.hanging import FACET, hanging
+from mounts.checks.printing.narrow import narrowest, solid_of, stroke
+from mounts.checks.printing.patches import Surface, bores, circle_through, flats, plane_through
+from mounts.checks.printing.standing import contact_findings
+from mounts.checks.ring.readback import seat_findings
 from mounts.design.lettering import Label, Letter
 from mounts.geometry.frames import PANEL, tilted
 from mounts.geometry.hull import hull_of_discs

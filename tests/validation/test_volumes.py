@@ -15,13 +15,14 @@ import pytest
 from shapely import Point, Polygon, union_all
 from shapely.affinity import rotate, translate
 
-from mounts.geometry.frames import PANEL, tilted, upright
+from mounts.geometry.frames import PANEL, tilted
 from mounts.geometry.hull import hull_of_discs, matched
 from mounts.geometry.outline import circle, polygon, rectangle
 from mounts.kernels import brep
 from mounts.kernels.agree import second_opinion
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
+from tests.kernels.ring import upright
 
 Volume = Callable[[Recipe], float]
 KERNELS = [

@@ -16,8 +16,8 @@ import pytest
 from shapely import LinearRing, LineString, Point, Polygon
 from shapely.ops import nearest_points
 
-from mounts.checks.skin import Skin
-from mounts.checks.thickness import ANYWHERE, least_place, thin_places
+from mounts.checks.mesh.skin import Skin
+from mounts.checks.mesh.thickness import ANYWHERE, least_place, thin_places
 from mounts.geometry.frames import PANEL, Frame, Vector, tilted
 from mounts.geometry.outline import circle, grown, polygon, rectangle
 from mounts.kernels import brep, mesh

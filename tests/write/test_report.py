@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from math import inf, nan, radians, sin
 
-from mounts.checks.report import Finding, PartReport, Report, Verdict
+from mounts.findings.report import Finding, PartReport, Report, Verdict
 from mounts.write.report import report_json
 
 POSE = ((0.0, -1.0, 0.0, 1 / 3), (1.0, 0.0, 0.0, -0.0), (0.0, 0.0, 1.0, sin(radians(8))), (0.0, 0.0, 0.0, 1.0))

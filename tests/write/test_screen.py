@@ -8,7 +8,7 @@ import pytest
 from rich.cells import cell_len
 from rich.console import Console
 
-from mounts.checks.report import Finding, PartReport, Report, Verdict
+from mounts.findings.report import Finding, PartReport, Report, Verdict
 from mounts.write.screen import report_table
 
 PASSED = (

@@ -9,7 +9,6 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.checks.gap import Gap
 from mounts.design.body import (
     Least,
     body_rings,
@@ -21,6 +20,7 @@ from mounts.design.body import (
     terminal_faces,
     to_sheet,
 )
+from mounts.findings.gap import Gap
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array, Vector
 from mounts.geometry.outline import Outline, circle

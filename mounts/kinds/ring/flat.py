@@ -5,17 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot
 
-from mounts.checks.bending import bending_findings
-from mounts.checks.clamp import clamp_findings
-from mounts.checks.edges import edge_finding
-from mounts.checks.gap import Gap
-from mounts.checks.heat import heat
-from mounts.checks.loads import load_findings
-from mounts.checks.panel import panel_findings
-from mounts.checks.readback import sheet_readback
-from mounts.checks.report import Finding, Verdict
-from mounts.checks.screws import screw_findings
-from mounts.checks.washers import washer_findings
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.design.fasteners import Fastening
 from mounts.design.slug import slug
@@ -23,9 +12,7 @@ from mounts.errors import InputError
 from mounts.geometry.distance import depths
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, grown
-from mounts.kernels.part import Part
-from mounts.kinds.ring.base import fastening_of, recess_for
-from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.base import fastening_of
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import FlatPlan, Hole, Seat
@@ -74,23 +61,6 @@ def draw_flat(plan: FlatPlan) -> Scene:
     return Scene(Recipe(plan.name, (Feature("plate", (plate,)),), plan.genus))
 
 
-def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
-    """What the flat ring's plan says about the world."""
-    found = [gap.finding(_advice(gap)) for gap in speaker_gaps(job, plan.seat)]
-    found += [*panel_findings(job), *sheet_readback(job, plan, part)]
-    found += [*screw_findings(job, plan), *washer_findings(job, plan), *clamp_findings(job, plan)]
-    found += [*load_findings(job, plan, part), *bending_findings(job, plan, part)]
-    found += [_web(one, other, web) for one, other, web in _webs(plan)]
-    recess = recess_for(job, fastening_of(job))
-    if recess:
-        what = f"spot-face {recess.diameter:g} wide and {recess.depth:g} deep at the back of each fixing, by hand"
-        advice = "without it the ring stands off the face on the hardware's flanges"
-        found.append(Finding("flat.recess", Verdict.WARN, what, source="the hardware's file", advice=advice))
-    if job.panel.place:
-        found.append(heat(job.material, job.panel.place, job.limits))
-    return (*found, edge_finding(plan))
-
-
 def _sheet(job: Job) -> float:
     problems = []
     if job.sheet is None:
@@ -118,44 +88,19 @@ def _outline(job: Job, screw: Fastening, seat: Seat, screws: list[Hole]) -> Outl
 
 
 def _refuse_broken_webs(job: Job, bore: Outline, holes: tuple[Hole, ...]) -> None:
-    for one, other, web in _between(bore, holes):
+    for one, other, web in between(bore, holes):
         if web <= 0:
             need = f"{one} breaks {-web:.1f} into {other}; take another turn, smaller hardware or another speaker"
             raise InputError(job.problem("turn", need))
 
 
-def _webs(plan: FlatPlan) -> Iterator[tuple[str, str, float]]:
-    yield from _between(plan.bore, plan.holes)
-    for hole in plan.holes:
-        yield hole.what, "edge", float(depths(plan.outline, [hole.at])[0]) - hole.diameter / 2
-
-
-def _between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[str, str, float]]:
+def between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[str, str, float]]:
+    """Every two cuts inside the outline with what is left between them, mm."""
     for index, hole in enumerate(holes):
         yield hole.what, "bore", -float(depths(bore, [hole.at])[0]) - hole.diameter / 2
         for other in holes[index + 1 :]:
             apart = hypot(hole.at[0] - other.at[0], hole.at[1] - other.at[1])
             yield hole.what, other.what, apart - (hole.diameter + other.diameter) / 2
-
-
-def _web(one: str, other: str, web: float) -> Finding:
-    enough = web >= WEB - 1e-5
-    return Finding(
-        code="wall.web",
-        verdict=Verdict.PASS if enough else Verdict.FAIL,
-        what=f"{one} to {other}",
-        closed_form=web,
-        limit=WEB,
-        between=(one, other),
-        source="common practice, no source",
-        advice="" if enough else "take another turn, or smaller hardware",
-    )
-
-
-def _advice(gap: Gap) -> str:
-    missing = gap.wanted - gap.gap
-    text = f"{missing:.1f} more is needed; take a thicker sheet, a thinner one, or another speaker"
-    return "" if gap.verdict is Verdict.PASS else text
 
 
 def _paper(job: Job, outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Drawing:

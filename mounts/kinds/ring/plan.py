@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from mounts.checks.wall import Wall
 from mounts.design.slug import slug
 from mounts.errors import InputError
+from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline

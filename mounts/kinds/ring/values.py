@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from mounts.checks.wall import Wall
 from mounts.design.drawing import Drawing
 from mounts.design.lettering import Label
+from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point
 from mounts.shape.primitives import Section

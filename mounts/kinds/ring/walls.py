@@ -7,8 +7,8 @@ from math import hypot, inf
 
 import numpy as np
 
-from mounts.checks.wall import Wall
 from mounts.design.turn import pockets_to_axes
+from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.hull import matched

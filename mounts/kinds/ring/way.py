@@ -6,10 +6,8 @@ from collections.abc import Iterator
 from itertools import accumulate
 from math import inf
 
-from mounts.checks.clearance import Assembly, overlap
-from mounts.checks.gap import Gap
-from mounts.checks.report import Finding, Verdict
 from mounts.design.body import Ring, body_rings, body_sheet
+from mounts.findings.gap import Gap
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import circle
 from mounts.kinds.ring.fit import PRACTICE
@@ -42,17 +40,6 @@ def way_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
         yield Gap("way.speaker", ("speaker on its way in", "bore"), gap, limit, limit, PRACTICE, at)
 
 
-def access(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
-    """Every screw reached by a straight tool: what the tool takes of the finished mesh must be nothing."""
-    for kind, names in (
-        ("access.panel-screws", [f"tool {fixing.name}" for fixing in plan.fixings]),
-        ("access.speaker-screws", [f"driver {screw.name}" for screw in plan.seat.screws]),
-    ):
-        for name in names:
-            if name in assembly.things:
-                yield _reached(kind, name, overlap(assembly, name, "mount"))
-
-
 def swept_rings(job: Job, plan: RingPlan) -> tuple[Ring, ...]:
     """The body's rings, each as wide as anything that lies deeper, and on to the front: what it sweeps going in."""
     rings = body_rings(job.speaker, plan.seat.lift)
@@ -76,22 +63,6 @@ def _drivers(job: Job, plan: RingPlan) -> Iterator[Envelope]:
     for screw in plan.seat.screws:
         shaft = Prism(circle(across, screw.at), top + BARELY, top + TOOL, plan.seat.frame)
         yield Envelope(f"driver {screw.name}", (shaft,), reading="fix_speaker")
-
-
-def _reached(code: str, name: str, taken: float) -> Finding:
-    free = taken == 0.0
-    return Finding(
-        code=code,
-        verdict=Verdict.PASS if free else Verdict.FAIL,
-        what=f"{name} in the way of the mount",
-        measured=taken,
-        closed_form=0.0,
-        limit=0.0,
-        unit="mm³",
-        between=(name, "mount"),
-        source=PRACTICE,
-        advice="" if free else "take a smaller washer or head, or another turn",
-    )
 
 
 def _point(frame: Frame) -> Vector:

@@ -8,17 +8,18 @@ from math import cos, pi, radians, sin, tan
 import pytest
 
 from mounts.checks.clearance import assembled, disagreements, measured
-from mounts.checks.report import Verdict
+from mounts.checks.ring.access import access
+from mounts.checks.ring.printed import ring_findings
+from mounts.checks.ring.seal import foam_against_trim, squeezes
 from mounts.checks.unread import not_measured
+from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
-from mounts.kinds.ring.findings import ring_findings
 from mounts.kinds.ring.fit import glass_plane, ring_gaps, speaker_gaps, trim_plane
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.seal import foam_against_trim, squeezes
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.kinds.ring.way import access, way_gaps
+from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.resolved import Aim
 from mounts.load.models.surroundings import AtClock, Trim
 from mounts.shape.primitives import Prism

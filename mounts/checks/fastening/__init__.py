@@ -1,0 +1,1 @@
+"""Screws, washers, torque, and what a slammed door does to them."""

@@ -1,0 +1,242 @@
+"""Whether a ring bears a slam between its screws: bent as a girder on them, and its tower held by its layers.
+
+wall  __      the tower's wall bends with the base, as far as it is high there and nothing is cut out of it
+     |  |
+base |__|_______
+     |__   _____|  width there, less the gasket groove, holes and recesses
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import asin, ceil, hypot, inf, pi
+
+import numpy as np
+
+from mounts.checks.fastening.joints import Ring, places
+from mounts.checks.fastening.loads import across_layers, speaker_body, whole_body
+from mounts.design.loads import REPEATED, Bar, girder_bending, section_modulus, shock
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import Array, Vector
+from mounts.geometry.hull import hull
+from mounts.geometry.outline import Outline
+from mounts.kernels.part import Part
+from mounts.kinds.ring.values import FlatPlan, Groove, RingPlan
+from mounts.load.models.resolved import Job
+
+STEP = 3.0  # degrees from section to section
+LEAST = 0.5  # mm of base beside what is cut into it, so that a section always is one
+WIDEST = 300.0  # degrees between neighbours, beyond which the formula says nothing
+FRAME = 0.5  # of the bending that a speaker's own pressed frame takes where the ring gives: common practice, no source
+SLAM = "ISO 16750-3, doors and flaps, dynamic factor 1.77"
+
+
+@dataclass(frozen=True, slots=True)
+class Cuts:
+    """What a ring's section lies between, and what is cut into it, as radii by angle and round holes.
+
+    Attributes:
+        angles: of the sections about the opening's centre, radians.
+        inner, outer: reach of the bore and of the base there.
+        thick: of the base.
+        holes: (x, y, diameter, depth from the face), a hole right through as deep as the base.
+        grooves: (width, depth) of what runs all round.
+    """
+
+    angles: Array
+    inner: Array
+    outer: Array
+    thick: float
+    holes: tuple[tuple[float, float, float, float], ...]
+    grooves: tuple[tuple[float, float], ...]
+
+
+def bending_findings(job: Job, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
+    """Bending between the panel screws, and the tower's foot; none when the speaker's mass was not measured."""
+    planned, finished = whole_body(job, plan), whole_body(job, plan, part)
+    if planned is None or finished is None:
+        return ()
+    per_newton, where = worst_bending(job, plan)
+    stress, real = (per_newton * shock(body.mass, job.limits.slam) for body in (planned, finished))
+    girder = _girder(job, plan, (stress, real if part is not None else None), where)
+    return (girder,) if isinstance(plan, FlatPlan) else (girder, _foot(job, plan))
+
+
+def worst_bending(job: Job, plan: Ring) -> tuple[float, Vector]:
+    """Greatest bending stress of the ring on its screws for a pull of 1 N, MPa, and where it is."""
+    angles, moments = _moments(np.array([place.at for place in places(job, plan)]))
+    cuts = _cuts(plan, angles)
+    walls = _walls(plan, angles) if isinstance(plan, RingPlan) else [None] * len(angles)
+    moduli = np.array([section_modulus(_section(cuts, k, wall)) for k, wall in enumerate(walls)])
+    middle = (cuts.inner + cuts.outer) / 2
+    stresses = np.abs(moments) * middle.mean() / (2 * pi) / moduli
+    at = int(np.argmax(stresses))
+    x, y = middle[at] * np.cos(angles[at]), middle[at] * np.sin(angles[at])
+    return float(stresses[at]), (float(x), float(y), cuts.thick / 2)
+
+
+def tower_stress(job: Job, plan: RingPlan) -> float:
+    """Pull on the layers at the tower's foot when a slam acts on the speaker from the worst direction, MPa."""
+    body = speaker_body(job, plan)
+    assert body is not None
+    across, wall = 2 * (plan.tower.mouth.area / pi) ** 0.5 + plan.tower.wall, plan.tower.wall
+    cut = sum(job.speaker.terminals[k].width + 2 * job.limits.terminals for k in range(len(plan.terminals)))
+    whole = max(0.1, 1 - cut / (pi * across))
+    force, lever = shock(body.mass, job.limits.slam), abs(body.centre[2] - plan.base.thickness)
+    return hypot(force / (pi * across * wall * whole), force * lever / (pi / 4 * across**2 * wall * whole))
+
+
+def _moments(points: Array) -> tuple[Array, Array]:
+    """Angles round the ring, from screw to screw with both ends, and the bending moment there, of w r²."""
+    turns = np.sort(np.degrees(np.arctan2(points[:, 1], points[:, 0])))
+    angles, moments = [], []
+    for low, high in pairwise([*turns, turns[0] + 360]):
+        gap = min(float(high - low), WIDEST)
+        for off in np.linspace(-gap / 2, gap / 2, max(3, int(gap / STEP) + 1)):
+            angles.append(np.radians((low + high) / 2 + off))
+            moments.append(girder_bending(gap, float(off)))
+    return np.array(angles), np.array(moments)
+
+
+def _cuts(plan: Ring, angles: Array) -> Cuts:
+    if isinstance(plan, FlatPlan):
+        holes = tuple((*hole.at, hole.diameter, plan.sheet) for hole in plan.holes)
+        return Cuts(angles, _radii(plan.bore, angles), _radii(plan.outline, angles), plan.sheet, holes, ())
+    base = plan.base
+    inner = hull([plan.tower.mouth, *_reliefs_on_face(plan)])
+    through = [(*one.at, one.hole, base.thickness) for one in plan.fixings]
+    back = [(*one.at, one.recess.diameter, one.recess.depth + one.step) for one in plan.fixings if one.recess]
+    grooves = tuple((_width(groove, base.opening), groove.depth) for groove in (base.seal, base.bead) if groove)
+    reach = (_radii(inner, angles), _radii(base.outline, angles))
+    return Cuts(angles, *reach, base.thickness, (*through, *back), grooves)
+
+
+def _section(cuts: Cuts, k: int, wall: Bar | None) -> tuple[Bar, ...]:
+    """The section at the k-th angle: base, wall, and the cuts side by side until the base's width is used up."""
+    angle, width = float(cuts.angles[k]), max(LEAST, float(cuts.outer[k] - cuts.inner[k]))
+    taken = [(_chord(hole[:2], hole[2], angle), hole[3]) for hole in cuts.holes]
+    bars, left = [Bar(width, 0.0, cuts.thick), *([wall] if wall else [])], width - LEAST
+    for wide, deep in sorted([*taken, *cuts.grooves], key=lambda one: -one[1]):
+        if min(wide, left) > 0:
+            bars.append(Bar(-min(wide, left), 0.0, deep))
+            left -= min(wide, left)
+    return tuple(bars)
+
+
+def _walls(plan: RingPlan, angles: Array) -> list[Bar | None]:
+    """The tower's wall over the base at each angle, None where none is left."""
+    seat = plan.seat
+    reach = _radii(seat.outline, angles)
+    free = reach - _radii(hull([seat.bore, *(relief.outline for relief in plan.terminals)]), angles)
+    thin = np.minimum(plan.tower.wall, free if plan.terminals else inf)
+    for fixing, wall in zip(plan.fixings, _beside_paths(plan), strict=True):
+        near = _near(fixing.at, fixing.path, angles)
+        thin = np.where(near, np.minimum(thin, wall), thin)
+    lean = (seat.frame.z[0] * np.cos(angles) + seat.frame.z[1] * np.sin(angles)) / seat.frame.z[2]
+    high = seat.frame.origin[2] - reach * lean - seat.edge
+    low = np.full(len(angles), plan.base.thickness)
+    if plan.wire:
+        x, y, z = (float(value) for value in plan.wire.frame.out((0.0, 0.0, float(reach.min()))))
+        low = np.where(_near((x, y), plan.wire.diameter, angles), z + plan.wire.diameter / 2, low)
+    return [
+        Bar(float(t), float(a), float(b)) if t > 0 and b > a else None for t, a, b in zip(thin, low, high, strict=True)
+    ]
+
+
+def _beside_paths(plan: RingPlan) -> Iterator[float]:
+    """Wall left between the bore and each tool path."""
+    left = {wall.between[0]: wall.thickness for wall in plan.walls if wall.code == "wall.path-bore"}
+    for fixing in plan.fixings:
+        yield left.get(f"tool path {fixing.name}", inf)
+
+
+def _reliefs_on_face(plan: RingPlan) -> Iterator[Outline]:
+    """Rooms for terminals as they come out on the face, along the speaker's axis."""
+    (x, y, z), (nx, ny, nz) = plan.seat.frame.origin, plan.seat.frame.z
+    for relief in plan.terminals:
+        yield relief.outline.moved(x - nx * z / nz, y - ny * z / nz)
+
+
+def _radii(outline: Outline, angles: Array) -> Array:
+    """Reach of a convex outline from the origin at each angle."""
+    points = np.array(outline.points(0.02, least=24))
+    found = np.arctan2(points[:, 1], points[:, 0])
+    order = np.argsort(found)
+    radii: Array = np.interp(angles, found[order], np.hypot(*points[order].T), period=2 * pi)
+    return radii
+
+
+def _chord(at: tuple[float, float], diameter: float, angle: float) -> float:
+    """How much of a ray from the origin lies in a round hole."""
+    ahead, aside = at[0] * np.cos(angle) + at[1] * np.sin(angle), at[1] * np.cos(angle) - at[0] * np.sin(angle)
+    return 2 * max(0.0, diameter**2 / 4 - float(aside) ** 2) ** 0.5 if ahead > 0 else 0.0
+
+
+def _near(at: tuple[float, float], diameter: float, angles: Array) -> Array:
+    """Which rays from the origin meet a disc."""
+    reach = asin(min(1.0, diameter / 2 / hypot(*at)))
+    off: Array = np.abs((angles - np.arctan2(at[1], at[0]) + pi) % (2 * pi) - pi) < reach
+    return off
+
+
+def _width(groove: Groove, opening: Outline) -> float:
+    return float(depths(groove.outside, (groove.inside or opening).points(0.1, least=8)).min())
+
+
+def _girder(job: Job, plan: Ring, found: tuple[float, float | None], at: Vector) -> Finding:
+    """Bending on the panel screws: what the speaker's own frame may have to take is said, what it cannot fails."""
+    planned, measured = found
+    stress, limit = planned if measured is None else measured, job.material.strength_mpa * REPEATED
+    verdict = Verdict.PASS if stress <= limit * (1 + 1e-9) else Verdict.WARN
+    if stress * (1 - FRAME) > limit:
+        verdict = Verdict.FAIL
+    advice = "" if verdict is Verdict.PASS else _thicker(job, plan, stress / limit)
+    return Finding(
+        code="load.ring",
+        verdict=verdict,
+        what="slam, ring bent between its panel screws",
+        measured=measured,
+        closed_form=planned,
+        limit=limit,
+        unit="MPa",
+        at=at,
+        source=f"{SLAM}; bow girder on its screws, the speaker's frame left out; repeated 0.6",
+        advice=advice,
+    )
+
+
+def _thicker(job: Job, plan: Ring, times: float) -> str:
+    """The nearest thickness at which the ring is stiffer by as much as is missing, in half millimetres."""
+    flat = isinstance(plan, FlatPlan)
+    thick = plan.sheet if isinstance(plan, FlatPlan) else plan.base.thickness
+    others, wanted = "more fixings, or a stronger material", worst_bending(job, plan)[0] / times
+    for need in np.arange(ceil(2 * thick + 1e-6) / 2, 2 * thick, 0.5):
+        if worst_bending(job, _of_thickness(plan, float(need)))[0] <= wanted:
+            key = f"sheet: {need:g}" if flat else f"limits: {{base: {need:g}}}"
+            return f"take a base {need:g} thick, as {key}, or {others}"
+    return f"take {others}"
+
+
+def _of_thickness(plan: Ring, thick: float) -> Ring:
+    if isinstance(plan, FlatPlan):
+        return replace(plan, sheet=thick)
+    return replace(plan, base=replace(plan.base, thickness=thick))
+
+
+def _foot(job: Job, plan: RingPlan) -> Finding:
+    limit = job.material.strength_mpa * REPEATED * across_layers(job)
+    stress = tower_stress(job, plan)
+    held = stress <= limit * (1 + 1e-9)
+    return Finding(
+        code="load.ring",
+        verdict=Verdict.PASS if held else Verdict.FAIL,
+        what="slam, tower pulled off its foot across its layers",
+        closed_form=stress,
+        limit=limit,
+        unit="MPa",
+        source=f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}",
+        advice="" if held else "take a thicker wall, as limits: {wall: …}, or a stronger material",
+    )

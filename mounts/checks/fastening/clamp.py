@@ -1,0 +1,94 @@
+"""How hard a panel screw may be tightened on the plastic: bearing stress, and the torque to use."""
+
+from __future__ import annotations
+
+from math import ceil, pi
+
+from mounts.checks.fastening.joints import Place, Ring, places
+from mounts.checks.fastening.loads import panel_tensions
+from mounts.design.fasteners import thread_diameter
+from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, torque_for
+from mounts.findings.report import Finding, Verdict
+from mounts.load.models.resolved import Job
+
+M5 = 5.0  # mm: limits.torque is for this thread
+SOURCE = "the lower of a quarter of the strength (common practice) and 0.5 % strain (snap-fit design guides)"
+
+
+def clamp_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
+    """Bearing stress at the torque limit, and the torque to use; all fixings are alike."""
+    place = places(job, plan)[0]
+    return (_bearing(job, place), _torque(job, plan, place))
+
+
+def torque_limit(job: Job) -> tuple[float, str]:
+    """Most torque that the limits and the nut allow, N·m, and which of them it is.
+
+    The limit on plastic is told for M5 and goes with the thread, so that the preload stays the same.
+    """
+    plastic = job.limits.torque * thread_diameter(job.fix_to_panel.screw.thread) / M5
+    nut: float | None = getattr(job.fix_to_panel.hardware, "torque", None)
+    return (nut, job.fix_to_panel.hardware.name) if nut is not None and nut < plastic else (plastic, "the plastic")
+
+
+def torque_to_use(job: Job, place: Place) -> tuple[float, str]:
+    """Torque at which a panel screw is tightened, N·m, and what bounds it: limits, nut, or the bearing stress."""
+    most, why = torque_limit(job)
+    force = _lasting(job) * bearing_area(place.bears, place.hole)
+    bears = torque_for(force, thread_diameter(job.fix_to_panel.screw.thread))
+    return (bears, "the plastic under the washer") if bears < most else (most, why)
+
+
+def _bearing(job: Job, place: Place) -> Finding:
+    """Stress under washer or head at the torque limit; too much creeps away, or crushes at once."""
+    lasting, area = _lasting(job), bearing_area(place.bears, place.hole)
+    force = preload(torque_limit(job)[0], thread_diameter(job.fix_to_panel.screw.thread))
+    stress = force / area if area > 0 else float("inf")
+    verdict = Verdict.PASS if stress <= lasting * (1 + 1e-9) else Verdict.WARN
+    if stress > job.material.strength_mpa:
+        verdict = Verdict.FAIL
+    wide = ceil(2 * (4 / pi * force / lasting + place.hole**2) ** 0.5) / 2
+    torque = torque_to_use(job, place)[0]
+    advice = f"tighten to no more than {_figure(torque)} N·m, or take a washer {wide:g} across"
+    return Finding(
+        code="load.bearing",
+        verdict=verdict,
+        what=f"{job.material.name} under washer or head, {_figure(torque_limit(job)[0])} N·m",
+        closed_form=stress,
+        limit=lasting,
+        unit="MPa",
+        at=(*place.at, place.seat),
+        source=SOURCE,
+        advice="" if verdict is Verdict.PASS else advice,
+    )
+
+
+def _torque(job: Job, plan: Ring, place: Place) -> Finding:
+    """The torque to use against the one at which a slam does not part the joint once the plastic has been hot."""
+    use, why = torque_to_use(job, place)
+    pulls = panel_tensions(job, plan)
+    need = None
+    if pulls is not None:
+        need = torque_for(float(pulls.max()) / STAYS, thread_diameter(job.fix_to_panel.screw.thread))
+    enough = need is None or use >= need * (1 - 1e-9)
+    advice = "a slam parts the joint for a moment; take a larger washer, a larger screw, or more fixings"
+    return Finding(
+        code="screw.torque",
+        verdict=Verdict.PASS if enough else Verdict.WARN,
+        what=f"torque to use on the panel screws, as {why} bounds it, to what a slam needs",
+        closed_form=use,
+        limit=need,
+        unit="N·m",
+        at=(*place.at, place.seat),
+        source="F = T / (K d), K 0.2; half of a preload on plastic is gone when hot: common practice",
+        advice="" if enough else advice,
+    )
+
+
+def _lasting(job: Job) -> float:
+    return lasting_strength(job.material.strength_mpa, job.material.modulus_mpa)
+
+
+def _figure(torque: float) -> str:
+    """A torque rounded down to what a small torque driver shows."""
+    return f"{int(torque * 20 + 1e-6) / 20:.2f}".rstrip("0").rstrip(".")

@@ -1,0 +1,232 @@
+"""What a slammed door pulls on: panel screws, speaker screws, and the ring between them.
+
+The speaker's centre of mass is taken at two thirds of its depth, where the magnet is; the shock may come from any
+direction. Strengths are those at room temperature, less for what comes again and again; across layers by the
+material's own factor.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from mounts.checks.fastening.joints import Held, Place, Ring, growth_of, places, speaker_joints
+from mounts.design.loads import (
+    IN_LINE,
+    REPEATED,
+    bearing_area,
+    shear_off,
+    shock,
+    worst_shears,
+    worst_tensions,
+)
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import Array, Vector
+from mounts.geometry.outline import Outline
+from mounts.kernels.part import Part
+from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
+from mounts.load.models.hardware import Insert, Pilot, RivetNut
+from mounts.load.models.resolved import Job
+
+CENTRE = 2 / 3  # of a speaker's depth, where its mass is taken: most of it is the magnet; common practice
+SHEET_MPA = 270.0  # least tensile strength of a mild steel door skin (EN 10130, DC04)
+FORMED = 0.5  # share of the cylinder that a thread-forming screw's own thread holds in plastic
+SLAM = "ISO 16750-3, doors and flaps, from any direction, dynamic factor 1.77"
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """What gives first: what it is, the force that it bears, and where that is from."""
+
+    what: str
+    bears: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A mass in kg and its centre in the panel frame."""
+
+    mass: float
+    centre: Vector
+
+
+def load_findings(job: Job, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
+    """Slam loads on every panel screw and speaker screw; none when the speaker's mass was not measured.
+
+    Args:
+        job: what was measured and wanted.
+        plan: of a printed or a cut ring.
+        part: the finished part; with it the ring's mass is measured rather than estimated on the plan.
+    """
+    return (*_panel_screws(job, plan, part), *_speaker_screws(job, plan))
+
+
+def panel_tensions(job: Job, plan: Ring, part: Part | None = None) -> Array | None:
+    """Greatest pull of a slam on each panel screw, (n,) N; None when the speaker's mass was not measured."""
+    both = whole_body(job, plan, part)
+    if both is None:
+        return None
+    points = np.array([place.at for place in places(job, plan)])
+    outline = plan.base.outline if isinstance(plan, RingPlan) else plan.outline
+    return worst_tensions(points, both.centre, shock(both.mass, job.limits.slam), lever_of(points, outline))
+
+
+def whole_body(job: Job, plan: Ring, part: Part | None = None) -> Body | None:
+    """Speaker and ring together, None when the speaker's mass was not measured."""
+    speaker, ring = speaker_body(job, plan), ring_body(job, plan, part)
+    if speaker is None:
+        return None
+    mass = speaker.mass + ring.mass
+    x, y, z = ((speaker.mass * a + ring.mass * b) / mass for a, b in zip(speaker.centre, ring.centre, strict=True))
+    return Body(mass, (x, y, z))
+
+
+def speaker_body(job: Job, plan: Ring) -> Body | None:
+    """The speaker's mass at its centre, None when it was not measured."""
+    if job.speaker.mass is None:
+        return None
+    x, y, z = (float(v) for v in plan.seat.frame.out((0.0, 0.0, plan.seat.lift - CENTRE * job.speaker.depth)))
+    return Body(job.speaker.mass, (x, y, z))
+
+
+def ring_body(job: Job, plan: Ring, part: Part | None = None) -> Body:
+    """The ring's mass, taken as solid, at its centre: of the part, or estimated on the plan as base and tower."""
+    density = job.material.density * 1e-9
+    if part is not None:
+        x, y, z = (float(value) for value in part.centroid)
+        return Body(part.volume * density, (x, y, z))
+    if isinstance(plan, FlatPlan):
+        return Body((plan.outline.area - plan.bore.area) * plan.sheet * density, (0.0, 0.0, plan.sheet / 2))
+    base, seat, (x, y, top) = plan.base, plan.seat, plan.seat.frame.origin
+    stages = [(base.outline.area - plan.tower.mouth.area, 0.0, base.thickness)]
+    stages.append((seat.outline.area - seat.bore.area, base.thickness, top))
+    if plan.collar:
+        stages.append((plan.collar.outside.area - plan.collar.inside.area, top, plan.collar.rim.origin[2]))
+    volumes = [area * (high - low) for area, low, high in stages]
+    middle = sum(v * (low + high) / 2 for v, (_, low, high) in zip(volumes, stages, strict=True)) / sum(volumes)
+    leans = 1 - volumes[0] / sum(volumes)
+    return Body(sum(volumes) * density, (x * leans, y * leans, middle))
+
+
+def lever_of(points: Array, outline: Outline) -> float:
+    """From the line of screws to the nearer edge of the base beside it, for screws that lie on one line."""
+    centre = points.mean(axis=0)
+    aside = np.linalg.svd(points - centre)[2][1]
+    angle = float(np.degrees(np.arctan2(aside[1], aside[0])))
+    along = float(centre @ aside)
+    return max(min(outline.support(angle) - along, outline.support(angle + 180) + along), IN_LINE)
+
+
+def across_layers(job: Job) -> float:
+    """Strength across layers as a share of that along them; a sheet has none."""
+    return job.material.across_layers if job.make == "print" else 1.0
+
+
+def _panel_screws(job: Job, plan: Ring, part: Part | None) -> tuple[Finding, ...]:
+    planned, finished = panel_tensions(job, plan), panel_tensions(job, plan, part)
+    if planned is None or finished is None:
+        return ()
+    found = []
+    for place, pull, real in zip(places(job, plan), planned, finished, strict=True):
+        link = min(_panel_links(job, place), key=lambda one: one.bears)
+        at = (*place.at, place.seat)
+        measured = float(real) if part is not None else None
+        advice = "take a wider washer, a thicker base, or more fixings"
+        pulled = ("slam", f"panel screw {place.name}", float(pull), measured)
+        found.append(_load("load.panel-screws", pulled, link, at, advice))
+    return (*found, _hole_wall(job, plan, part))
+
+
+def _hole_wall(job: Job, plan: Ring, part: Part | None) -> Finding:
+    """The panel screw that a slam along the face presses hardest against its hole: a wall that gives lets it rattle."""
+    planned, finished = whole_body(job, plan), whole_body(job, plan, part)
+    assert planned is not None
+    assert finished is not None
+    around = places(job, plan)
+    points = [place.at for place in around]
+    pushes = [worst_shears(points, body.centre[:2], shock(body.mass, job.limits.slam)) for body in (planned, finished)]
+    bears = [job.fix_to_panel.hardware.nominal * place.roof * job.material.strength_mpa * REPEATED for place in around]
+    worst = int(np.argmax(pushes[1] / bears))
+    place, link = around[worst], Link("wall of its hole", bears[worst], "d t σ, repeated 0.6")
+    measured = float(pushes[1][worst]) if part is not None else None
+    pushed = ("slam along the face", f"panel screw {place.name}", float(pushes[0][worst]), measured)
+    advice = "take a larger screw, a thicker base, or more fixings; it wears to a rattle, but holds"
+    found = _load("load.panel-screws", pushed, link, (*place.at, place.seat), advice)
+    return replace(found, verdict=Verdict.WARN) if found.verdict is Verdict.FAIL else found
+
+
+def _panel_links(job: Job, place: Place) -> list[Link]:
+    """What may give at a panel screw: the base under its washer, the rivet nut, the sheet round it."""
+    item, sheet = job.fix_to_panel.hardware, job.panel.face.thickness
+    across = place.bears if place.sink_depth == 0 else place.hole
+    through = shear_off(across, place.roof, job.material.strength_mpa) * across_layers(job) * REPEATED
+    links = [Link("washer through the base", through, "π d t σ / √3, repeated 0.6, across layers")]
+    if isinstance(item, RivetNut):
+        if item.proof is not None:
+            links.append(Link("rivet nut", item.proof, "its proof load"))
+        if sheet is not None and "steel" in (job.panel.face.of or ""):
+            hole = max(item.hole, job.panel.fixings.hole or 0.0)
+            links.append(Link("nut through the sheet", shear_off(hole, sheet, SHEET_MPA), "π d t Rm / √3, Rm 270"))
+    return links
+
+
+def _speaker_screws(job: Job, plan: Ring) -> tuple[Finding, ...]:
+    body, held = speaker_body(job, plan), speaker_joints(job, plan)
+    if body is None or not held:
+        return ()
+    seat = plan.seat
+    points = np.array([screw.at for screw in seat.screws])
+    height = seat.lift - CENTRE * job.speaker.depth
+    pulls = worst_tensions(points, (0.0, 0.0, height), shock(body.mass, job.limits.slam), lever_of(points, seat.flange))
+    found = []
+    for screw, one, pull in zip(seat.screws, held, pulls, strict=True):
+        x, y, z = (float(value) for value in seat.frame.out((*screw.at, 0.0)))
+        link = _speaker_link(job, one, screw)
+        advice = "take a longer insert or screw, a larger thread, or through bolts"
+        pulled = ("slam", f"speaker screw {one.name}", float(pull), None)
+        found.append(_load("load.speaker-screws", pulled, link, (x, y, z), advice))
+    return tuple(found)
+
+
+def _speaker_link(job: Job, held: Held, screw: SpeakerScrew) -> Link:
+    """What gives first at a speaker screw: the plastic round an insert, in a formed thread, or over a nut."""
+    assert job.fix_speaker is not None
+    item, strength = job.fix_speaker.hardware, job.material.strength_mpa * REPEATED
+    weak = strength * across_layers(job)
+    if isinstance(item, Insert):
+        return Link("insert out of its hole", shear_off(item.hole, held.joint.thread, weak), "π d l σ / √3 on its hole")
+    if isinstance(item, Pilot):
+        bears = FORMED * shear_off(item.diameter, held.joint.engages, weak)
+        return Link("thread out of the plastic", bears, "half of π d l σ / √3 on its thread")
+    across = bearing_area(item.nut_across, screw.hole - growth_of(job))
+    links = [
+        Link("plastic under the nut", across * strength, "bearing area of the nut"),
+        Link("nut through the plastic", shear_off(item.nut_across, _over_nut(job, screw), weak), "π d t σ / √3"),
+    ]
+    return min(links, key=lambda one: one.bears)
+
+
+def _over_nut(job: Job, screw: SpeakerScrew) -> float:
+    """How much plastic a through bolt clamps."""
+    return job.sheet if job.make == "cut" and job.sheet else screw.depth
+
+
+def _load(code: str, pulled: tuple[str, str, float, float | None], link: Link, at: Vector, advice: str) -> Finding:
+    """A pull (how, on what, planned, measured) against what gives first; the finished part's own decides."""
+    how, screw, planned, measured = pulled
+    held = (planned if measured is None else measured) <= link.bears * (1 + 1e-9)
+    return Finding(
+        code=code,
+        verdict=Verdict.PASS if held else Verdict.FAIL,
+        what=f"{how} on {screw}, {link.what}",
+        measured=measured,
+        closed_form=planned,
+        limit=link.bears,
+        unit="N",
+        at=at,
+        between=(screw, link.what),
+        source=f"{SLAM}; {link.source}",
+        advice="" if held else advice,
+    )

@@ -1,0 +1,166 @@
+"""Whether every screw holds and ends where it may, in the lengths that are sold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import ceil, floor, inf, isinf
+
+import numpy as np
+
+from mounts.checks.fastening.joints import (
+    Held,
+    Ring,
+    chosen,
+    grouped,
+    nut_end,
+    panel_joints,
+    speaker_joints,
+)
+from mounts.design.fasteners import thread_diameter
+from mounts.design.lengths import Joint, length_tolerance, with_washers
+from mounts.findings.gap import Gap
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import PANEL, Vector
+from mounts.geometry.planes import disc_gap
+from mounts.kinds.ring.fit import PRACTICE, glass_plane
+from mounts.load.models.hardware import Insert, Screw
+from mounts.load.models.resolved import Job
+from mounts.load.models.surroundings import Thing
+
+End = tuple[str, Vector, float]  # name, place and diameter of a screw's end
+
+
+def screw_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
+    """Lengths, engagement, bottoming and what is behind, for the panel's screws and the speaker's."""
+    panel, speaker = panel_joints(job, plan), speaker_joints(job, plan)
+    screw, other = job.fix_to_panel.screw, job.fix_speaker.screw if job.fix_speaker else None
+    found = [*_lengths("panel", panel, screw), *_lengths("speaker", speaker, other, _another(job))]
+    return (*found, *_behind(job, [*_panel_ends(job, panel), *_speaker_ends(speaker, other)]))
+
+
+def _lengths(which: str, joints: tuple[Held, ...], screw: Screw | None, another: str = "") -> Iterator[Finding]:
+    """Engagement, and room for the tip, of each group of screws that are alike."""
+    for group in grouped(joints):
+        names = ", ".join(one.name for one in group)
+        length = chosen(group[0], screw)
+        if screw is None or length is None:
+            yield _none_fits(which, names, group[0], screw, another)
+            continue
+        joint, label = group[0].joint, f"{screw.name} × {length:g}, {which} screws {names}"
+        yield Finding(
+            code=f"screw.{which}",
+            verdict=Verdict.PASS,
+            what=f"{label}: thread engaged",
+            closed_form=joint.engaged(length),
+            limit=joint.engages,
+            at=group[0].tip(length),
+            source=group[0].holds,
+        )
+        if not isinf(joint.room):
+            yield Finding(
+                code="screw.bottom",
+                verdict=Verdict.PASS,
+                what=f"{label}: room at the tip",
+                closed_form=joint.room - length,
+                limit=length_tolerance(length),
+                at=group[0].tip(length),
+                source="a screw may be that much longer, js15 of ISO 4759-1",
+            )
+
+
+def _none_fits(which: str, names: str, held: Held, screw: Screw | None, another: str) -> Finding:
+    """No length that is sold does: what would."""
+    joint = held.joint
+    longest = _longest(joint)
+    need = f"{joint.least:.1f}" + ("" if isinf(longest) else f" to {longest:.1f}")
+    if screw is None:
+        what, advice = f"{which} screws {names}: no screw in the library", f"take screws {need} long"
+        return Finding(f"screw.{which}", Verdict.WARN, what, limit=joint.least, source=held.holds, advice=advice)
+    stacked = with_washers(joint, screw.lengths)
+    if stacked:
+        length, low, high = stacked
+        low, high = ceil(low * 10 - 1e-6) / 10, floor(high * 10 + 1e-6) / 10
+        advice = (
+            f"put washers {low:.1f} to {high:.1f} thick in all under each head of a {length:g}, which lifts the heads"
+        )
+    else:
+        advice = f"it needs {need}{another or '; take another screw'}"
+    near = _nearest(joint, screw)
+    return Finding(
+        code=f"screw.{which}",
+        verdict=Verdict.WARN if stacked else Verdict.FAIL,
+        what=f"{screw.name}, {which} screws {names}: no length that is sold fits; thread engaged by {near:g}",
+        closed_form=joint.engaged(near),
+        limit=joint.engages,
+        at=held.tip(near),
+        source=held.holds,
+        advice=advice,
+    )
+
+
+def _longest(joint: Joint) -> float:
+    """Longest screw that never bottoms."""
+    return joint.room - length_tolerance(joint.room) if not isinf(joint.room) else inf
+
+
+def _nearest(joint: Joint, screw: Screw) -> float:
+    """The longest sold that does not bottom, else the shortest of all."""
+    return max((one for one in screw.lengths if joint.clear(one) >= 0), default=min(screw.lengths))
+
+
+def _another(job: Job) -> str:
+    """What other hardware would take the lengths that are sold."""
+    item = job.fix_speaker.hardware if job.fix_speaker else None
+    if isinstance(item, Insert):
+        return f"; take an insert longer than {item.length:g}, or another flange gasket"
+    return "; take longer or shorter hardware, or another flange gasket"
+
+
+def _panel_ends(job: Job, joints: tuple[Held, ...]) -> Iterator[End]:
+    """Where panel screws end, or the nuts that hold them where those reach further."""
+    screw = job.fix_to_panel.screw
+    for one in joints:
+        x, y, z = one.tip(chosen(one, screw) or _nearest(one.joint, screw))
+        yield f"panel screw {one.name}", (x, y, min(z, -nut_end(job))), thread_diameter(screw.thread)
+
+
+def _speaker_ends(joints: tuple[Held, ...], screw: Screw | None) -> Iterator[End]:
+    """Where speaker screws end that come out through the opening."""
+    for one in joints:
+        if screw and isinf(one.joint.room):
+            tip = one.tip(chosen(one, screw) or _nearest(one.joint, screw))
+            yield f"speaker screw {one.name}", tip, thread_diameter(screw.thread)
+
+
+def _behind(job: Job, ends: list[End]) -> Iterator[Finding]:
+    """Screws' ends to the glass and to each thing behind: the nearest of each."""
+    if not ends:
+        return
+    limits, sd = job.limits, job.uncertainty("behind")
+    glass, behind = glass_plane(job.panel), job.panel.behind
+    if glass is not None:
+        room = [(disc_gap(glass, at, PANEL.z, across)[0], name, at) for name, at, across in ends]
+        gap, name, at = min(room)
+        wanted = (limits.glass, limits.glass_least)
+        yield _to(Gap("screw.behind", (name, "glass"), gap, *wanted, PRACTICE, at, "behind.glass", sd))
+    for index, thing in enumerate(behind.things if behind else ()):
+        gap, name, at = min((_to_thing(thing, at, across), name, at) for name, at, across in ends)
+        limit = limits.moving if thing.moving else limits.fixed
+        reading = f"behind.things.{index}"
+        yield _to(Gap("screw.behind", (name, thing.what), gap, limit, limit, PRACTICE, at, reading, sd))
+
+
+def _to(gap: Gap) -> Finding:
+    missing = gap.wanted - gap.gap
+    advice = f"it must end {missing:.1f} nearer to the face: cut the screw, or take a shorter nut"
+    return gap.finding("" if gap.verdict is Verdict.PASS else advice)
+
+
+def _to_thing(thing: Thing, tip: Vector, across: float) -> float:
+    """Signed distance from a screw's end, `across` wide, to a thing that reaches from its depth on."""
+    aside = -float(depths(thing.outline(), [tip[:2]])[0]) - across / 2
+    below = tip[2] + thing.depth
+    if aside <= 0 and below <= 0:
+        return max(aside, below)
+    return float(np.hypot(max(aside, 0.0), max(below, 0.0)))

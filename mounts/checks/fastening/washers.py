@@ -1,0 +1,78 @@
+"""Whether a panel screw's washer, or its bare head, bears on the base and has room."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import ceil
+
+from mounts.checks.fastening.joints import Place, Ring, places
+from mounts.design.fasteners import thread_diameter
+from mounts.findings.report import Finding, Verdict
+from mounts.kinds.ring.fit import PRACTICE
+from mounts.load.models.resolved import Job
+
+COVER = 0.5  # mm of bearing that stays on the narrow side, wherever the screw stands in its hole: common practice
+ROUNDING = 1e-6  # mm
+
+
+def washer_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
+    """The washer covers the hole, the head bears on it, and it has room in its tool path; all fixings are alike.
+
+    A countersunk head bears in its cone and needs none of this.
+    """
+    if job.fix_to_panel.screw.head == "countersunk":
+        return ()
+    return tuple(_flat_bearing(job, places(job, plan)[0]))
+
+
+def _flat_bearing(job: Job, place: Place) -> Iterator[Finding]:
+    screw, washer = job.fix_to_panel.screw, job.fix_to_panel.washer
+    thread = thread_diameter(screw.thread)
+    play = (place.hole - thread) / 2
+    slack = (washer.inside - thread) / 2 if washer else 0.0
+    across, what = (washer.outside, "washer") if washer else (screw.head_diameter, "head")
+    covers = (across - place.hole) / 2 - play - slack
+    yield _bears("screw.washer", f"{what} bears round the hole", covers, f"take a {what} {{:.1f}} wider", place)
+    if washer:
+        bears = (screw.head_diameter - washer.inside) / 2 - slack
+        yield _bears(
+            "screw.head", "head bears on its washer", bears, "take a washer with a hole {:.1f} narrower", place
+        )
+    if place.path is not None:
+        yield _washer_room(place, what, (place.path - across) / 2 + slack - play)
+
+
+def _bears(code: str, what: str, width: float, advice: str, place: Place) -> Finding:
+    enough = width >= COVER - ROUNDING
+    return Finding(
+        code=code,
+        verdict=Verdict.PASS if enough else Verdict.FAIL,
+        what=f"{what}, least width",
+        closed_form=width,
+        limit=COVER,
+        at=(*place.at, place.seat),
+        source=PRACTICE,
+        advice="" if enough else advice.format(_up(2 * (COVER - width))),
+    )
+
+
+def _washer_room(place: Place, what: str, room: float) -> Finding:
+    """Room beside the washer when the screw stands at its hole's edge and the washer at its own."""
+    enough = room >= -ROUNDING
+    path = f"take limits: {{tool_path: …}} {_up(-2 * room):.1f} greater, or a {what} as much narrower"
+    return Finding(
+        code="screw.washer-room",
+        verdict=Verdict.PASS if enough else Verdict.WARN,
+        what=f"{what} to the wall of its tool path, screw at the edge of its hole",
+        closed_form=room,
+        limit=0.0,
+        at=(*place.at, place.seat),
+        between=(what, "tool path"),
+        source="geometry",
+        advice="" if enough else path,
+    )
+
+
+def _up(width: float) -> float:
+    """A width rounded up to a tenth."""
+    return ceil(width * 10 - 1e-6) / 10

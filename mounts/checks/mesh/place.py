@@ -1,0 +1,207 @@
+"""How a mesh that was drawn or saved elsewhere stands: the rigid transform from its own frame to the panel's."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from mounts.checks.mesh.pattern import Laid, laid, off_by
+from mounts.checks.printing.patches import Flat, Surface, bores, flats
+from mounts.geometry.facets import unit
+from mounts.geometry.frames import Array, Frame, Vector
+from mounts.kernels.part import Part
+
+if TYPE_CHECKING:
+    from mounts.kinds.ring.values import RingPlan
+
+NEAR = 2.0  # mm that a hole may be out of place in a part that otherwise stands right
+FITS = 0.5  # mm that half of the holes are at most off
+LEVEL = 0.5  # mm that the lowest point may be off the face
+LEAN, LIFT = float(np.cos(np.radians(1.5))), 1.0  # what faces the seat's way so nearly and is so near to it is seat
+SEAT = 50.0  # mm² of it at least
+SIDES = 6  # flat sides on which a part is laid down
+SAME = 0.3  # mm: holes nearer to each other are one, as a recess and its hole
+MIRRORED = 0.3  # mm in all by which the mirrored pattern must be nearer before a part is taken for the other side's
+EVEN = 0.05  # degrees: less is not turned
+HERE: Array = np.eye(4)
+OTHER = "none fits: its holes are the mirror image; this is the part for the other side of the vehicle"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Wanted:
+    """What a plan looks for: its fixings (n, 2), and its seat's plane; of the other hand when mirrored."""
+
+    fixings: Array
+    seat: Array
+    axis: Array
+
+    @property
+    def mirrored(self) -> _Wanted:
+        flip = np.array([-1.0, 1.0, 1.0])
+        return _Wanted(self.fixings * flip[:2], self.seat * flip, self.axis * flip)
+
+
+def placed(part: Part, plan: RingPlan, pose: Array = HERE) -> tuple[Array | None, str]:
+    """How a loaded mesh stands, against a ring's plan.
+
+    Tried are the print pose, the panel frame, and the hole pattern with the part on its flat base, turned about z and
+    shifted; then the same of the other hand and at another scale, to say what is wrong.
+
+    Args:
+        part: of a mesh file.
+        plan: what it should be.
+        pose: rigid transform (4, 4) from the panel frame to the print pose.
+
+    Returns:
+        The rigid transform (4, 4) from the mesh's frame to the panel's, or None when none fits; and the word for it,
+        such as "print pose", "panel frame", "hole pattern, turned by 12.0 degrees clockwise" or "none fits: …".
+    """
+    surface = Surface(part)
+    wanted = _Wanted(
+        np.array([fixing.at for fixing in plan.fixings]), _array(plan.seat.frame.origin), _array(plan.seat.frame.z)
+    )
+    for transform, word in ((_back(pose), "print pose"), (HERE, "panel frame")):
+        off, mirrored = (_off(surface, each, transform) for each in (wanted, wanted.mirrored))
+        if mirrored < off - MIRRORED:
+            return None, OTHER
+        if off < np.inf:
+            return transform, word
+    found = _by_pattern(surface, wanted)
+    other = _by_pattern(surface, wanted.mirrored)
+    if other and (found is None or other.rank < found.rank):
+        return None, OTHER
+    if found is None:
+        return None, f"none fits: {_why(surface, wanted)}"
+    return found.transform, found.word
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Found:
+    """A transform by the hole pattern, its word, whether the seat is in place, and how far holes are off in all."""
+
+    transform: Array
+    word: str
+    seated: bool
+    off: float
+
+    @property
+    def rank(self) -> tuple[bool, float]:
+        """The less the better; a little off is no worse."""
+        return not self.seated, self.off // MIRRORED
+
+
+def _off(surface: Surface, wanted: _Wanted, transform: Array) -> float:
+    """How far holes are off their places in all, mm; inf unless the part is on the face and its seat in place."""
+    frame = _frame_of(_back(transform))
+    lowest = float(frame.into(surface.part.vertices)[:, 2].min())
+    off = off_by(_holes(surface, frame), wanted.fixings)
+    right = abs(lowest) < LEVEL and off.max() < NEAR and _seated(surface, wanted, transform)
+    return float(off.sum()) if right else np.inf
+
+
+def _by_pattern(surface: Surface, wanted: _Wanted) -> _Found | None:
+    """The best way of laying the part's holes on the pattern: with its seat in place if there is one."""
+    spare: _Found | None = None
+    for frame, lies in _standing(surface):
+        for way in laid(_holes(surface, frame), wanted.fixings, NEAR):
+            if np.median(way.off) > FITS:
+                continue
+            transform = way.matrix @ _into(frame)
+            found = _Found(transform, _word(way, lies), _seated(surface, wanted, transform), float(way.off.sum()))
+            if found.seated:
+                return found
+            spare = spare or found
+    return spare
+
+
+def _word(way: Laid, lies: str) -> str:
+    """The mesh stands turned against the panel the other way round than it is turned to fit."""
+    if lies:
+        return f"hole pattern, {lies}"
+    if abs(way.turn) < EVEN:
+        return "hole pattern, shifted"
+    return f"hole pattern, turned by {abs(way.turn):.1f} degrees {'clockwise' if way.turn > 0 else 'anticlockwise'}"
+
+
+def _standing(surface: Surface) -> Iterator[tuple[Frame, str]]:
+    """Frames with z up from what may be the base: as the part stands, then on each of its large flat sides."""
+    yield Frame((0.0, 0.0, float(surface.part.vertices[:, 2].min()))), ""
+    sides = flats(surface, 0.1 * float(surface.area.sum()) / SIDES)
+    for side in sides[:SIDES]:
+        if side.normal[2] > -LEAN:
+            yield _on(side), "laid on its flat side"
+
+
+def _on(side: Flat) -> Frame:
+    """A frame on a flat side with z into the part."""
+    z = -_array(side.normal)
+    x = np.cross(z, np.eye(3)[int(np.argmin(np.abs(z)))])
+    return Frame(side.middle, _vector(unit(x)), _vector(z))
+
+
+def _holes(surface: Surface, frame: Frame) -> Array:
+    """Centres (k, 2) of round holes along a frame's z, each once."""
+    kept: list[tuple[float, float]] = []
+    for bore in bores(surface, frame):
+        if all(np.hypot(bore.at[0] - x, bore.at[1] - y) > SAME for x, y in kept):
+            kept.append(bore.at)
+    return np.array(kept, dtype=float).reshape(-1, 2)
+
+
+def _seated(surface: Surface, wanted: _Wanted, transform: Array) -> bool:
+    """Whether enough of the part lies in the seat's plane and faces its way."""
+    axis, seat = transform[:3, :3].T @ wanted.axis, transform[:3, :3].T @ (wanted.seat - transform[:3, 3])
+    facing = np.flatnonzero(surface.across @ axis > LEAN * surface.area)
+    lift = np.abs((surface.corners[facing] - seat) @ axis).max(axis=1, initial=0.0)
+    return float(surface.area[facing[lift < LIFT]].sum()) > SEAT
+
+
+def _why(surface: Surface, wanted: _Wanted) -> str:
+    """Why no pose fits, as far as its holes tell."""
+    holes = _holes(surface, next(_standing(surface))[0])
+    if len(holes) < len(wanted.fixings):
+        return f"{len(holes)} round holes on its base, the pattern has {len(wanted.fixings)}"
+    for scale in _scales(holes, wanted.fixings):
+        ways = laid(holes * scale, wanted.fixings, NEAR)
+        if ways and np.median(ways[0].off) < FITS:
+            return f"its holes would at a scale of {scale:.4g}"
+    return "its holes are no such pattern"
+
+
+def _scales(holes: Array, pattern: Array) -> Sequence[float]:
+    """Scales worth trying: that of inches, and those that make the widest distances alike."""
+    wide = [float(np.linalg.norm(p[:, None] - p[None], axis=2).max()) for p in (pattern, holes)]
+    return (25.4, 1 / 25.4, 1000.0, wide[0] / max(wide[1], 1e-9))
+
+
+def _into(frame: Frame) -> Array:
+    """A frame's `into` as a rigid transform (4, 4)."""
+    found: Array = np.eye(4)
+    found[:3, :3] = frame.axes.T
+    found[:3, 3] = -frame.axes.T @ _array(frame.origin)
+    return found
+
+
+def _back(matrix: Array) -> Array:
+    """The inverse of a rigid transform (4, 4)."""
+    found: Array = np.eye(4)
+    found[:3, :3] = matrix[:3, :3].T
+    found[:3, 3] = -matrix[:3, :3].T @ matrix[:3, 3]
+    return found
+
+
+def _frame_of(matrix: Array) -> Frame:
+    """The frame that a rigid transform (4, 4) carries the panel's to."""
+    return Frame(_vector(matrix[:3, 3]), _vector(matrix[:3, 0]), _vector(matrix[:3, 2]))
+
+
+def _array(vector: Vector) -> Array:
+    return np.array(vector, dtype=float)
+
+
+def _vector(values: Array) -> Vector:
+    x, y, z = (float(value) for value in values)
+    return (x, y, z)

@@ -1,0 +1,115 @@
+"""Which of a plan's walls a finished part shows, and how thick; and the thin ones that are none of the plan's."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from mounts.checks.mesh.nearest import Near, least_walls
+from mounts.checks.mesh.skin import Sights, Skin, sights
+from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, exactly, told
+from mounts.checks.mesh.words import meant, surfaces
+from mounts.findings.wall import Wall
+from mounts.geometry.facets import Mask, Whole
+from mounts.geometry.frames import Array
+
+NAMED = 0.75  # cosine of 41 degrees: two surfaces with names may lean so much; an edge broken at 45 is none yet
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shown:
+    """The walls that a part shows.
+
+    Attributes:
+        skin: the part's.
+        near: least wall of each group of rays that was measured.
+        places: the same, with names.
+        own: for each wall of the plan the groups that are it.
+        strange: groups that are no wall of the plan's, thin enough to matter.
+        behind: for each label's name the groups that lie behind it.
+    """
+
+    skin: Skin
+    near: dict[int, Near]
+    places: dict[int, ThinPlace]
+    own: tuple[tuple[int, ...], ...]
+    strange: tuple[int, ...]
+    behind: dict[str, tuple[int, ...]]
+
+    def of_wall(self, index: int) -> ThinPlace | None:
+        """The thinnest place of a wall of the plan; None where the part does not show it."""
+        return self.thinnest(self.own[index])
+
+    def thinnest(self, groups: Sequence[int]) -> ThinPlace | None:
+        """The thinnest place of some groups."""
+        found = [self.places[group] for group in groups if group in self.places]
+        return min(found, key=lambda place: place.thickness, default=None)
+
+    def exact(self, place: ThinPlace) -> ThinPlace:
+        """A place told on the B-rep's own faces where the part has them."""
+        group = next(group for group, other in self.places.items() if other is place)
+        if self.skin.part.solid is None or not self.near[group].settled:
+            return place
+        return exactly(self.skin, self.near[group], place, NAMED)
+
+
+def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
+    """What a part shows of the walls of a plan, and of others up to somewhat above `least`.
+
+    Args:
+        skin: of the part, whose features bear the recipe's names.
+        walls: of the plan.
+        least: mm.
+    """
+    features, size = skin.part.features, 2 * len(skin.part.features)
+    seen = sights(skin, NAMED)
+    keys = _pairs(skin, seen)
+    numbers, group = np.unique(keys, return_inverse=True)
+    group, low, high = group.reshape(-1), numbers // size, numbers % size
+    first, second = meant(walls, features)
+    walled = (first[:, low] & second[:, high]) | (first[:, high] & second[:, low])
+    labels = np.unique(skin.part.feature[skin.lettering])
+    lettered = np.array([(low // 2 == label) ^ (high // 2 == label) for label in labels]).reshape(-1, len(numbers))
+    depth = _least(seen.beneath, group, len(numbers))
+    own = tuple(_likely(mask, depth) for mask in walled)
+    behind = {features[label]: _likely(mask, depth) for label, mask in zip(labels, lettered, strict=True)}
+    free = ~walled.any(axis=0) & ~np.isin(low // 2, labels) & ~np.isin(high // 2, labels)
+    strict = free[group] & (seen.cosine > NOMINAL)
+    depth = _least(seen.beneath[strict], group[strict], len(numbers))
+    strange = np.argsort(depth)[: min(MOST, int((depth <= LIKELY[0] * least + LIKELY[1]).sum()))].tolist()
+    group = _only(group, [*own, *behind.values(), strange])
+    near = least_walls(skin, seen, group, np.where(free, NOMINAL, NAMED))
+    return Shown(skin, near, told(skin, near), own, tuple(strange), behind)
+
+
+def _pairs(skin: Skin, seen: Sights) -> Whole:
+    """One number for the two surfaces that each ray runs between."""
+    surface, size = surfaces(skin), 2 * len(skin.part.features)
+    one, other = surface[seen.source], surface[seen.target]
+    numbers: Whole = np.minimum(one, other) * size + np.maximum(one, other)
+    return numbers
+
+
+def _least(values: Array, group: Whole, count: int) -> Array:
+    """The least value of each group, inf for an empty one."""
+    least = np.full(count, np.inf)
+    np.minimum.at(least, group, values)
+    return least
+
+
+def _only(group: Whole, wanted: Sequence[Sequence[int]]) -> Whole:
+    """The groups that are wanted; −1 for all others."""
+    chosen = np.zeros(int(group.max(initial=-1)) + 1, dtype=bool)
+    chosen[[number for numbers in wanted for number in numbers]] = True
+    return np.where(chosen[group], group, -1)
+
+
+def _likely(mask: Mask, depth: Array) -> tuple[int, ...]:
+    """Those of a wall's groups that may hold its least thickness."""
+    numbers = np.flatnonzero(mask & np.isfinite(depth))
+    if not len(numbers):
+        return ()
+    near = numbers[depth[numbers] <= depth[numbers].min() / NAMED + LIKELY[1]]
+    return tuple(int(number) for number in near)

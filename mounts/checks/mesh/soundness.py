@@ -1,0 +1,164 @@
+"""Whether the triangles of a part are a sound solid: closed, oriented, one piece, in mm."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from mounts.checks.mesh.shells import Shells
+from mounts.checks.mesh.skin import Skin
+from mounts.checks.mesh.winding import buried
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.facets import Whole, joined
+from mounts.geometry.frames import Array, Vector
+from mounts.kernels.part import Part
+
+SMALL, LARGE = 10.0, 1000.0  # mm, greatest size of a part that is likely to be told in mm
+FLAT = 1e-6  # mm: facets lower than this have no area
+SOUND = "a solid's surface is closed, faces outward and meets itself nowhere"
+REPAIR = "repair it where it was drawn, or with a slicer's repair, and check again"
+
+
+def mesh_findings(part: Part, skin: Skin | None = None) -> tuple[Finding, ...]:
+    """What is wrong with a part's mesh, whoever drew it; a pass for each thing that is right.
+
+    Codes: solid.watertight, solid.oriented, solid.one, solid.unit; solid.facets only for facets of no area, and
+    solid.crossing only for surfaces that run through each other, looked at where the mesh is closed and oriented.
+
+    Args:
+        part: any triangles.
+        skin: the part's, when it is at hand.
+    """
+    shells, skin = Shells(part), skin or Skin.of(part)
+    surface = [_watertight(shells), _oriented(shells)]
+    sound = all(finding.verdict is Verdict.PASS for finding in surface)
+    return (*surface, _one(shells), _unit(part), *_facets(skin), *(_crossing(skin) if sound else ()))
+
+
+def _watertight(shells: Shells) -> Finding:
+    loose, crowded = shells.edges.open, shells.edges.crowded
+    bad = np.concatenate([loose, crowded])
+    told = []
+    if len(loose):
+        told.append(f"{_many(len(loose), 'edge')} of {_many(_gaps(shells, loose), 'gap')} open")
+    if len(crowded):
+        told.append(f"{_many(len(crowded), 'edge')} with more than two facets")
+    at = _middle(shells.part, int(bad[0])) if len(bad) else None
+    return _count("solid.watertight", "edges without exactly two facets", len(bad), at, ", ".join(told))
+
+
+def _gaps(shells: Shells, loose: Whole) -> int:
+    """How many separate gaps open edges make."""
+    triangles = shells.part.triangles
+    ends = np.concatenate([triangles[loose // 3, loose % 3], triangles[loose // 3, (loose + 1) % 3]])
+    used, index = np.unique(ends, return_inverse=True)
+    one, other = index.reshape(2, -1)
+    return int(joined(len(used), one, other).max()) + 1
+
+
+def _oriented(shells: Shells) -> Finding:
+    wrong = np.flatnonzero(shells.flipped)
+    at = _middle_of(shells.part, wrong[:1]) if len(wrong) else None
+    every = len(wrong) == int(shells.whole.sum())
+    told = "the mesh is inside out" if every else f"{_many(len(wrong), 'facet')} flipped"
+    return _count("solid.oriented", "facets that face inward", len(wrong), at, told)
+
+
+def _one(shells: Shells) -> Finding:
+    count, hollows = shells.count, shells.hollows
+    if count == 1:
+        return _told("solid.one", "closed surfaces of the solid", 1, limit=1.0)
+    at = _middle_of(shells.part, np.flatnonzero(shells.lump == 1)) if count > 1 else None
+    kinds = _many(count - hollows, "lump") + (f" and {_many(hollows, 'hollow')}" if hollows else "")
+    advice = f"{kinds}, the second at {_place(at)}: join them, or check each by itself" if at else REPAIR
+    return _told("solid.one", "closed surfaces of the solid", count, Verdict.FAIL, at=at, advice=advice, limit=1.0)
+
+
+def _unit(part: Part) -> Finding:
+    size = float(np.ptp(part.vertices, axis=0).max())
+    advice = ""
+    if size < SMALL:
+        metres = f" or metres ({1000 * size:.0f} mm)" if size < 1 else ""
+        advice = f"its greatest size is {size:.4g}: it looks like inches ({25.4 * size:.4g} mm){metres}; scale it"
+    elif size > LARGE:
+        advice = f"its greatest size is {size:.4g}: it looks scaled from inches twice ({size / 25.4:.4g} mm); scale it"
+    return Finding(
+        code="solid.unit",
+        verdict=Verdict.WARN if advice else Verdict.PASS,
+        what="greatest size, in mm if the file means mm",
+        measured=size,
+        limit=LARGE if size > LARGE else SMALL,
+        source="a mesh file may say no unit; a mount is between 10 and 1000",
+        advice=advice,
+    )
+
+
+def _facets(skin: Skin) -> Iterator[Finding]:
+    """Facets of no area are warned of: programs leave them behind, and slicers drop them."""
+    bad = np.flatnonzero(skin.height < FLAT)
+    if len(bad):
+        at = _middle_of(skin.part, bad[:1])
+        advice = f"the first at {_place(at)}; most slicers drop them"
+        yield _told("solid.facets", "facets of no area", len(bad), Verdict.WARN, at=at, advice=advice)
+
+
+def _crossing(skin: Skin) -> Iterator[Finding]:
+    """Surfaces inside the material are warned of: slicers fill or empty what they enclose, each in its own way."""
+    share, at = buried(skin)
+    if at is not None:
+        advice = f"surfaces run through each other, as at {_place(at)}: unite the bodies where they were drawn"
+        yield Finding(
+            code="solid.crossing",
+            verdict=Verdict.WARN,
+            what="surface inside the material",
+            measured=100 * share,
+            limit=0.0,
+            unit="%",
+            at=at,
+            source=SOUND,
+            advice=advice,
+        )
+
+
+def _count(code: str, what: str, count: int, at: Vector | None, told: str) -> Finding:
+    """A finding on how many things are wrong, of which there may be none."""
+    if at is None:
+        return _told(code, what, 0)
+    return _told(code, what, count, Verdict.FAIL, at=at, advice=f"{told}, the first at {_place(at)}: {REPAIR}")
+
+
+def _told(
+    code: str,
+    what: str,
+    count: int,
+    verdict: Verdict = Verdict.PASS,
+    *,
+    at: Vector | None = None,
+    advice: str = "",
+    limit: float = 0.0,
+) -> Finding:
+    return Finding(code, verdict, what, float(count), None, limit, "1", at, source=SOUND, advice=advice)
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}{'s' * (count != 1)}"
+
+
+def _middle(part: Part, side: int) -> Vector:
+    """Middle of a side of a triangle, side s being edge s % 3 of triangle s // 3."""
+    corners = part.vertices[part.triangles[side // 3]]
+    return _vector((corners[side % 3] + corners[(side + 1) % 3]) / 2)
+
+
+def _middle_of(part: Part, triangles: Whole) -> Vector:
+    return _vector(part.vertices[part.triangles[triangles]].reshape(-1, 3).mean(axis=0))
+
+
+def _place(at: Vector | None) -> str:
+    return "(" + ", ".join(f"{value:.1f}" for value in at or ()) + ")"
+
+
+def _vector(values: Array) -> Vector:
+    x, y, z = (float(value) for value in values)
+    return (x, y, z)

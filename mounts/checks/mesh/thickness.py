@@ -1,0 +1,177 @@
+"""Least walls of a finished mesh: rays into the material find them, distances between triangles tell them exactly.
+
+A wall is nominal when the surfaces at its two ends oppose each other within 30 degrees; so edges broken at 45 degrees
+are none, and a part with sharp edges has no wall of no thickness. Surfaces that fold to a sharper edge are a knife's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from mounts.checks.mesh.nearest import Near, least_walls
+from mounts.checks.mesh.rounding import rounded
+from mounts.checks.mesh.skin import Sights, Skin, sights
+from mounts.geometry.apart import TOUCH
+from mounts.geometry.facets import Whole
+from mounts.geometry.frames import Array, Vector
+from mounts.kernels.part import Part
+
+NOMINAL, ANYWHERE = 0.87, 0.69  # cosines of 30 degrees, and of 46: with the edges broken at 45
+LIKELY = (1.3, 0.15)  # walls up to so many times the least, plus so many mm, may be the least once told exactly
+MOST = 200  # walls told exactly at most, thinnest first
+SAME_PLACE = 3.0  # mm: walls of one feature nearer to each other than this are one
+CHORDS = 0.15  # mm: by so much at most a true surface may tell another wall than its triangles
+
+
+@dataclass(frozen=True, slots=True)
+class ThinPlace:
+    """Material between two surfaces of a part.
+
+    Attributes:
+        thickness: mm; 0 at a knife's edge.
+        at: the middle of it, in the panel frame.
+        between: the two features.
+        faces: the two faces, numbered as in `Part.face`.
+    """
+
+    thickness: float
+    at: Vector
+    between: tuple[str, str]
+    faces: tuple[int, int]
+
+
+def thin_places(
+    part: Part, below: float, *, opposed: float = NOMINAL, exact: bool = True, skin: Skin | None = None
+) -> tuple[ThinPlace, ...]:
+    """Walls thinner than `below`, thinnest first: one for each two features, one for each place within one feature.
+
+    Lettering is left out, for its corners are knives' edges; what lies behind it counts.
+
+    Args:
+        part: closed and oriented.
+        below: mm.
+        opposed: least cosine between a wall's way and the normals at its ends; ANYWHERE lets edges count that are
+            broken at 45 degrees.
+        exact: whether the thinnest are told on the B-rep's own faces where there are any.
+        skin: the part's, when it is at hand.
+    """
+    skin = skin or Skin.of(part)
+    seen = sights(skin, opposed)
+    group = _by_faces_within(skin, seen, _by_features(skin, seen))
+    walls = least_walls(skin, seen, likely(seen, group, below), np.full(int(group.max(initial=-1)) + 1, opposed))
+    places = told(skin, walls)
+    if exact and part.solid is not None:
+        places = _exactly(skin, walls, places, below, opposed)
+    return _apart(sorted((place for place in places.values() if place.thickness < below), key=_thickness))
+
+
+def least_place(skin: Skin, opposed: float = NOMINAL) -> ThinPlace | None:
+    """The thinnest wall of all, lettering aside; None if no ray meets an opposing surface.
+
+    Args:
+        skin: the part's.
+        opposed: least cosine between a wall's way and the normals at its ends; ANYWHERE gives the least material
+            anywhere, edges broken at 45 degrees included.
+    """
+    seen = sights(skin, opposed)
+    plain = ~skin.lettering[seen.source] & ~skin.lettering[seen.target]
+    group = np.where(plain, _by_faces_within(skin, seen, _by_features(skin, seen)), -1)
+    group = likely(seen, group, float(seen.length[plain].min(initial=np.inf)))
+    walls = least_walls(skin, seen, group, np.full(int(group.max(initial=-1)) + 1, opposed))
+    return min(told(skin, walls).values(), key=_thickness, default=None)
+
+
+def likely(seen: Sights, group: Whole, below: float) -> Whole:
+    """The groups of rays of which the least wall may be thinner than `below`, MOST at most; −1 for all others."""
+    least = np.full(int(group.max(initial=-1)) + 1, np.inf)
+    counted = group >= 0
+    np.minimum.at(least, group[counted], seen.beneath[counted])
+    worth = np.flatnonzero(least <= LIKELY[0] * below + LIKELY[1])
+    kept = np.zeros(len(least) + 1, dtype=bool)  # the last is that of −1
+    kept[worth[np.argsort(least[worth], kind="stable")[:MOST]]] = True
+    return np.where(kept[group], group, -1)
+
+
+def told(skin: Skin, walls: Mapping[int, Near]) -> dict[int, ThinPlace]:
+    """Walls with names; on a kernel's part between the round faces for which its triangles stand."""
+    if not walls:
+        return {}
+    near = list(walls.values())
+    triangles = np.array([(wall.one, wall.other) for wall in near])
+    ends = np.array([(wall.start, wall.end) for wall in near])
+    distance = np.array([wall.distance for wall in near])
+    if skin.part.kernel in ("brep", "mesh"):
+        smooth = rounded(skin, triangles.ravel(), ends.reshape(-1, 3)).reshape(-1, 2, 3)
+        round_distance = np.linalg.norm(smooth[:, 1] - smooth[:, 0], axis=1)
+        counts = np.array([wall.settled for wall in near]) & (distance > TOUCH)
+        distance = np.where(counts, round_distance, distance)
+    return {
+        number: _place(skin.part, float(wide), triangle, end.mean(axis=0))
+        for number, wide, triangle, end in zip(walls, distance, triangles, ends, strict=True)
+    }
+
+
+def _place(part: Part, thickness: float, triangles: Whole, middle: Array) -> ThinPlace:
+    x, y, z = (float(value) for value in middle)
+    (one, face), (other, other_face) = sorted((int(part.feature[t]), int(part.face[t])) for t in triangles)
+    return ThinPlace(thickness, (x, y, z), (part.features[one], part.features[other]), (face, other_face))
+
+
+def _by_features(skin: Skin, seen: Sights) -> Whole:
+    """Number of the two features that each ray runs between; −1 where both are lettering."""
+    one, other = skin.part.feature[seen.source], skin.part.feature[seen.target]
+    number = np.minimum(one, other) * len(skin.part.features) + np.maximum(one, other)
+    return np.where(skin.lettering[seen.source] & skin.lettering[seen.target], -1, number)
+
+
+def _by_faces_within(skin: Skin, seen: Sights, group: Whole) -> Whole:
+    """The groups, numbered 0, 1, 2…; rays within one feature make a group for each two faces."""
+    one, other = skin.part.face[seen.source], skin.part.face[seen.target]
+    faces = np.minimum(one, other) * (int(skin.part.face.max(initial=0)) + 1) + np.maximum(one, other)
+    within = skin.part.feature[seen.source] == skin.part.feature[seen.target]
+    keys = np.stack([group, np.where(within, faces, -1)], axis=1)
+    number: Whole = np.unique(keys, axis=0, return_inverse=True)[1].reshape(-1)
+    return np.where(group < 0, -1, number)
+
+
+def _exactly(
+    skin: Skin, walls: Mapping[int, Near], places: dict[int, ThinPlace], below: float, opposed: float
+) -> dict[int, ThinPlace]:
+    """The places, those told on the B-rep's own faces that may be the least."""
+    least = min((place.thickness for place in places.values()), default=0.0)
+    most = min(LIKELY[0] * least, LIKELY[0] * below) + LIKELY[1]
+    chosen = {number: place for number, place in places.items() if place.thickness <= most and walls[number].settled}
+    return places | {number: exactly(skin, walls[number], place, opposed) for number, place in chosen.items()}
+
+
+def exactly(skin: Skin, wall: Near, place: ThinPlace, opposed: float) -> ThinPlace:
+    """A place told on the B-rep's own faces, unless their least distance is none along both normals."""
+    from mounts.kernels.faces_apart import faces_apart  # noqa: PLC0415
+
+    one, other = int(skin.part.face[wall.one]), int(skin.part.face[wall.other])
+    if place.thickness < TOUCH or one == other:
+        return place
+    found = faces_apart(skin.part.name, skin.exact_faces, one, other)
+    way = (found.end - found.start) / max(found.distance, TOUCH)
+    along = (-way @ skin.normals[wall.one], way @ skin.normals[wall.other])
+    if min(along) < opposed or abs(found.distance - place.thickness) > CHORDS:
+        return place
+    x, y, z = (float(value) for value in (found.start + found.end) / 2)
+    return replace(place, thickness=found.distance, at=(x, y, z))
+
+
+def _thickness(place: ThinPlace) -> float:
+    return place.thickness
+
+
+def _apart(places: Sequence[ThinPlace]) -> tuple[ThinPlace, ...]:
+    """The places, but of those within one feature none that lies beside a thinner one."""
+    kept: list[ThinPlace] = []
+    for place in places:
+        within = [other for other in kept if other.between == place.between and place.between[0] == place.between[1]]
+        if all(np.linalg.norm(np.subtract(place.at, other.at)) > SAME_PLACE for other in within):
+            kept.append(place)
+    return tuple(kept)

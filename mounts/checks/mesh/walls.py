@@ -1,0 +1,188 @@
+"""The plan's walls measured on the finished mesh, and thin walls of which the plan says nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from mounts.checks.mesh.shown import Shown, shown
+from mounts.checks.mesh.skin import Skin
+from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, thin_places
+from mounts.findings.report import Finding, Verdict
+from mounts.findings.wall import Wall
+from mounts.kernels.part import Part
+
+AGREE = 0.05  # mm by which plan and mesh may differ
+DOUBT = 0.02  # mm of difference from which a wall is told on the B-rep's own faces, and that a kernel's chords may hide
+BEHIND_LABEL = 2.0  # mm that lettering must leave: as much as a pocket's floor
+LINES = 0.8  # mm, two lines of a 0.4 nozzle
+EDGE = "wall.hole-edge"  # the one wall that is told from a hole's centre
+DETAIL = 0.8  # mm: thin places beside a face less broad, four layers, are no walls but lettering and the like
+UPRIGHT = 0.02  # greatest z of a normal on a hole's wall
+MEASURED = "measured on the finished mesh"
+
+
+def wall_findings(
+    part: Part, walls: Sequence[Wall], *, behind_label: float = BEHIND_LABEL, skin: Skin | None = None
+) -> tuple[Finding, ...]:
+    """Every wall of the plan with what the mesh shows of it; then what the mesh shows besides.
+
+    A wall that the mesh does not show, because something else is cut away between its two features, keeps only its
+    closed form. Codes besides the walls' own: wall.disagreement where both differ by more than AGREE, wall.unknown for
+    a wall thinner than any limit that the plan does not know, wall.label for what is left behind lettering.
+
+    Args:
+        part: closed and oriented, with the recipe's names on its features.
+        walls: of the plan.
+        behind_label: least material behind lettering, mm.
+        skin: the part's, when it is at hand.
+    """
+    least = min((wall.limit for wall in walls if wall.code != EDGE), default=LINES)
+    found = shown(skin or Skin.of(part), walls, least)
+    sure = AGREE if part.kernel == "file" else DOUBT
+    findings: list[Finding] = []
+    for index, wall in enumerate(walls):
+        place = _of_wall(found, index, wall)
+        findings.append(_finding(wall, place, sure))
+        if place is not None and abs(place.thickness - wall.thickness) > AGREE:
+            findings.append(_disagreement(wall, place, sure))
+    return (*findings, *_unknown(found, least, sure), *_labels(found, behind_label))
+
+
+def mesh_wall_findings(part: Part, limit: float, source: str, *, skin: Skin | None = None) -> tuple[Finding, ...]:
+    """The walls of a part of which no plan is known: each that is thinner than the limit, or that none is.
+
+    What is thin beside a face less than DETAIL broad is taken for lettering or the like, and warned of together.
+
+    Args:
+        part: closed and oriented.
+        limit: mm; thinner fails.
+        source: of the limit.
+        skin: the part's, when it is at hand.
+    """
+    skin = skin or Skin.of(part)
+    broad = skin.breadths
+    places = thin_places(part, limit, skin=skin)
+    walls = [place for place in places if broad[list(place.faces)].min() >= DETAIL]
+    found = [_thin("wall.thin", place, limit, source) for place in walls]
+    least = None if places else least_place(skin)
+    if least is not None:
+        found.append(replace(_thin("wall.thin", least, limit, source), what="least wall"))
+    if len(walls) < len(places):
+        thinnest = next(place for place in places if place not in walls)
+        detail = _thin("wall.detail", thinnest, limit, source, Verdict.WARN)
+        many = len(places) - len(walls)
+        what = "thin detail, such as lettering" if many == 1 else f"{many} thin details, such as lettering; the least"
+        found.append(replace(detail, what=what, advice="look whether the slicer keeps them"))
+    return tuple(found)
+
+
+def least_finding(part: Part, *, limit: float = LINES, skin: Skin | None = None) -> Finding | None:
+    """The least material anywhere, edges broken at 45 degrees included; a printer drops what is under two lines.
+
+    Args:
+        part: closed and oriented.
+        limit: mm; thinner warns.
+        skin: the part's, when it is at hand.
+    """
+    place = least_place(skin or Skin.of(part), ANYWHERE)
+    if place is None:
+        return None
+    found = _thin("wall.least", place, limit, "two lines of a 0.4 nozzle, as print guides have it", Verdict.WARN)
+    return replace(found, what="least material anywhere")
+
+
+def _of_wall(found: Shown, index: int, wall: Wall) -> ThinPlace | None:
+    """What the part shows of a wall, told as the plan tells it, and exactly where their difference matters."""
+    place = found.of_wall(index)
+    half = 0.0 if wall.code != EDGE else _half_of_hole(found.skin, wall.between[0])
+    if place is None or half is None:
+        return None
+    off = abs(place.thickness + half - wall.thickness)
+    if off > DOUBT and place.thickness + half < wall.limit + max(off, CHORDS):
+        place = found.exact(place)
+    return replace(place, thickness=place.thickness + half)
+
+
+def _half_of_hole(skin: Skin, name: str) -> float | None:
+    """Half the diameter of a hole along the panel's z, as the part shows it; None if it shows none."""
+    index = skin.part.features.index(name) if name in skin.part.features else -1
+    upright = np.flatnonzero((skin.part.feature == index) & (np.abs(skin.normals[:, 2]) < UPRIGHT))
+    if not len(upright):
+        return None
+    x, y = (skin.part.vertices[np.unique(skin.part.triangles[upright]), k] for k in (0, 1))
+    middle = np.stack([2 * x, 2 * y, np.ones(len(x))], axis=1)
+    cx, cy, rest = np.linalg.lstsq(middle, x * x + y * y, rcond=None)[0]
+    return float(np.sqrt(rest + cx * cx + cy * cy))
+
+
+def _finding(wall: Wall, place: ThinPlace | None, sure: float) -> Finding:
+    """The wall's own finding; measured thinner than its limit by more than `sure` it fails, whatever the plan says."""
+    found = wall.finding()
+    if place is None:
+        return found
+    found = replace(found, measured=place.thickness, at=place.at)
+    if not wall.is_enough or place.thickness >= wall.limit - sure:
+        return found
+    advice = replace(wall, thickness=place.thickness).advice
+    return replace(found, verdict=Verdict.FAIL, advice=advice)
+
+
+def _disagreement(wall: Wall, place: ThinPlace, sure: float) -> Finding:
+    """Plan and mesh differ: it warns where the plan is too hopeful by more than the mesh leaves to the limit."""
+    off, left = wall.thickness - place.thickness, place.thickness - wall.limit
+    verdict = Verdict.FAIL if left < -sure else Verdict.WARN if off > left else Verdict.PASS
+    less = "less" if off > 0 else "more"
+    advice = f"the part has {abs(off):.1f} {less} material there than was planned; do not use it before you know why"
+    return Finding(
+        code="wall.disagreement",
+        verdict=verdict,
+        what=f"{wall.what}: {abs(off):.2f} {less} on the mesh than planned",
+        measured=place.thickness,
+        closed_form=wall.thickness,
+        limit=wall.limit,
+        at=place.at,
+        between=wall.between,
+        source=f"plan and mesh within {AGREE:g}",
+        advice="" if verdict is Verdict.PASS else advice,
+    )
+
+
+def _unknown(found: Shown, least: float, sure: float) -> Iterator[Finding]:
+    places = sorted((found.places[group] for group in found.strange), key=lambda place: place.thickness)
+    for place in places:
+        if place.thickness < least - sure:
+            yield _thin("wall.unknown", place, least, "thinner than any limit of the plan")
+
+
+def _labels(found: Shown, limit: float) -> Iterator[Finding]:
+    for name, groups in found.behind.items():
+        place = found.thinnest(groups)
+        if place is not None:
+            thin = _thin("wall.label", place, limit, "as much as the floor under a pocket")
+            passed = place.thickness >= limit
+            what, advice = f"material behind {name}", "sink the label less, or leave it out: label: false"
+            verdict = Verdict.PASS if passed else Verdict.FAIL
+            yield replace(thin, what=what, verdict=verdict, advice="" if passed else advice)
+
+
+def _thin(code: str, place: ThinPlace, limit: float, source: str, gravest: Verdict = Verdict.FAIL) -> Finding:
+    """A thin place as a finding; `gravest` when it is thinner than the limit."""
+    one, other = place.between
+    knife = place.thickness < 1e-3
+    thin = place.thickness < limit
+    what = "knife's edge" if knife else "wall"
+    need = f"{limit - place.thickness:.1f} more material is needed there"
+    return Finding(
+        code=code,
+        verdict=gravest if thin else Verdict.PASS,
+        what=f"{what}, {one} to {other}" if one != other else f"{what} in {one}",
+        measured=place.thickness,
+        limit=limit,
+        at=place.at,
+        between=place.between,
+        source=f"{source}; {MEASURED}",
+        advice=need if thin else "",
+    )

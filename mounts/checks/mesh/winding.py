@@ -1,0 +1,49 @@
+"""How often a part's surface winds round places: once round material, not at all round what is free."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from mounts.checks.mesh.skin import NEEDLE, Skin
+from mounts.geometry.facets import Whole, unit
+from mounts.geometry.frames import Array, Vector
+
+PLACES = 2000
+OFF = 2e-3  # mm outside the surface
+STEP = 1e-3  # mm by which a ray goes on behind what it met
+MOST = 400  # surfaces on one ray
+ASKEW = ((0.31, 0.17, -0.23), (-0.19, 0.29, 0.37))  # two ways beside the normal, so that no edge fools both
+
+
+def buried(skin: Skin) -> tuple[float, Vector | None]:
+    """Share (0 to 1) of a closed part's surface that lies inside other material of it, and one such place."""
+    fit = np.flatnonzero(skin.height > 10 * NEEDLE)
+    if not len(fit):
+        return 0.0, None
+    total = np.cumsum(skin.area[fit])
+    source = fit[np.minimum(np.searchsorted(total, (np.arange(PLACES) + 0.5) / PLACES * total[-1]), len(fit) - 1)]
+    places = skin.corners[source].mean(axis=1) + OFF * skin.normals[source]
+    inside = np.ones(PLACES, dtype=bool)
+    for askew in ASKEW:
+        rest = np.flatnonzero(inside)
+        inside[rest] = windings(skin, places[rest], unit(skin.normals[source[rest]] + np.array(askew))) > 0
+    if not inside.any():
+        return 0.0, None
+    x, y, z = (float(value) for value in places[np.flatnonzero(inside)[0]])
+    return float(inside.mean()), (x, y, z)
+
+
+def windings(skin: Skin, places: Array, ways: Array) -> Whole:
+    """How often a skin winds round places (n, 3), counted along ways (n, 3): 1 inside a solid, 0 outside."""
+    count = np.zeros(len(places), dtype=np.int64)
+    at, going = places.copy(), np.arange(len(places))
+    for _ in range(MOST):
+        if not len(going):
+            break
+        starts, along = at[going].astype(np.float32), ways[going].astype(np.float32)
+        met = skin.scene.run(starts, along, output=True)
+        hit = met["primID"] >= 0
+        going, triangle, far = going[hit], met["primID"][hit].astype(np.int64), met["tfar"][hit].astype(float)
+        count[going] += np.sign(np.einsum("ij,ij->i", ways[going], skin.normals[triangle])).astype(np.int64)
+        at[going] += (far + STEP)[:, None] * ways[going]
+    return count

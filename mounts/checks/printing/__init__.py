@@ -1,0 +1,1 @@
+"""Whether a part prints: pose, overhang, bridges, first layer, least feature, bed."""

@@ -1,0 +1,49 @@
+"""Whether a part lies on the printer's bed, turned as suits it best."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import Array
+from mounts.load.models.workshop import Printer
+
+TURNS = np.arange(0.0, 90.0, 1.0)
+
+
+def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
+    """How much room a part leaves on the bed: unturned where it fits so, else at the turn that leaves most.
+
+    Args:
+        points: (n, 2) float, the part's outline in its print pose, mm.
+        height: of the part in its print pose, mm.
+        printer: whose bed it is.
+    """
+    sizes = _sizes(np.asarray(points, dtype=float))
+    width, depth, tall = printer.bed
+    room = np.round(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]), 6)
+    best = 0 if room[0] >= 0 else int(np.argmax(room))
+    left = min(float(room[best]), round(tall - height, 6))
+    x, y = (float(v) for v in sizes[best])
+    size, space = f"{x:.0f} × {y:.0f} × {height:.0f}", f"{width:g} × {depth:g} × {tall:g}"
+    advice = f"it needs {size}, the bed of {printer.name} has {space}; take a larger printer" if left < 0 else ""
+    if not advice and best:
+        advice = f"turn it by {TURNS[best]:g} degrees on the bed"
+    return Finding(
+        code="bed",
+        verdict=Verdict.FAIL if left < 0 else Verdict.PASS,
+        what=f"room left on the bed of {printer.name}",
+        closed_form=left,
+        limit=0.0,
+        advice=advice,
+        source="the printer's file",
+    )
+
+
+def _sizes(points: Array) -> Array:
+    """Width and depth of the points' box at each of TURNS, (90, 2) float."""
+    angle = np.radians(TURNS)
+    x = np.outer(np.cos(angle), points[:, 0]) - np.outer(np.sin(angle), points[:, 1])
+    y = np.outer(np.sin(angle), points[:, 0]) + np.outer(np.cos(angle), points[:, 1])
+    return np.stack([np.ptp(x, axis=1), np.ptp(y, axis=1)], axis=1)

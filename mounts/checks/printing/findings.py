@@ -1,0 +1,186 @@
+"""Whether a part prints as it stands on the bed: pose, overhangs, bridges, first layer, least feature, room.
+
+All of it is read off the finished mesh in print pose: z up, the lowest point at 0. Limits are those of print guides
+(overhang 45 degrees clean, beyond 70 only with support; bridges to 20 clean; two lines at least, three as a rule) or
+common practice, as each finding says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from math import inf
+
+import numpy as np
+from manifold3d import Manifold
+from numpy.typing import ArrayLike
+
+from mounts.checks.mesh.thickness import ThinPlace
+from mounts.checks.printing.bed import bed
+from mounts.checks.printing.hanging import FACET, LEVEL, Hanging, hanging, steepest_clean
+from mounts.checks.printing.narrow import narrowest, solid_of, stroke
+from mounts.checks.printing.standing import contact_findings, hull_of, pose_findings
+from mounts.design.lettering import Label
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import Array, Vector
+from mounts.kernels.part import Part
+from mounts.load.models.workshop import Printer
+
+GUIDES = "print guides"
+AS_BUILT = np.eye(4)  # the pose of a part that is printed as it stands in the panel frame
+BRIDGE = 20.0  # mm, cleanly bridged; 60 is claimed
+LEAST, USUAL = 2, 3  # printed lines side by side
+EXACT = 0.01  # mm, to which a width is measured
+
+
+def printing_findings(
+    part: Part,
+    printer: Printer,
+    pose: ArrayLike = AS_BUILT,
+    *,
+    thin: Sequence[ThinPlace] | None = None,
+    labels: Sequence[Label] = (),
+) -> tuple[Finding, ...]:
+    """Everything about printing a part.
+
+    Args:
+        part: finished, panel frame.
+        printer: that prints it.
+        pose: (4, 4) float, rigid transform from the panel frame to the print pose.
+        thin: the part's thin places, as the wall check measured them; None to look for them in its layers.
+        labels: of its plan.
+    """
+    matrix = np.asarray(pose, dtype=float)
+    points = part.vertices @ matrix[:3, :3].T + matrix[:3, 3]
+    solid = solid_of(part, points)
+    outline = hull_of(points[:, :2])
+    found = [*pose_findings(points, matrix, printer)]
+    room = bed(outline, float(np.ptp(points[:, 2])), printer)
+    found.append(replace(room, measured=room.closed_form, closed_form=None))
+    found += overhang_findings(part, printer, points)
+    found += contact_findings(part, points, solid)
+    if thin is None and solid is not None:
+        found.append(least_in_layers(part, printer, points, solid))
+    found = [replace(one, at=_back(matrix, one.at)) for one in found]
+    if thin is not None:
+        found.append(least_of(thin, printer))
+    return (*found, *label_findings(labels, printer))
+
+
+def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[Finding]:
+    """What leans out too far and what has to be bridged; points (n, 3) in print pose."""
+    found = hanging(part, printer, points)
+    loose = _by_feature([one for one in found if one.steepest is not None])
+    for feature, ones in loose.items():
+        worst = max(ones, key=lambda one: one.steepest or 0.0)
+        yield _overhang(feature, sum(one.loose for one in ones), worst, printer)
+    if not loose:
+        most = steepest_clean(part, printer, points)
+        what = "steepest overhang"
+        yield Finding("print.overhang", Verdict.PASS, what, most, None, printer.overhang + FACET, "deg", source=GUIDES)
+    roofs = sorted((one for one in found if one.span > 0), key=lambda one: -one.span)
+    for one in [roof for roof in roofs if roof.span > BRIDGE] or roofs[:1]:
+        yield _bridge(one)
+    if not roofs:
+        yield Finding("print.bridge", Verdict.PASS, "no roof to bridge", 0.0, None, BRIDGE, source=GUIDES)
+
+
+def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold) -> Finding:
+    """The narrowest place of a part's layers against the nozzle's line.
+
+    Args:
+        part: for its lettering, which `label_findings` looks at.
+        printer: its nozzle and layers.
+        points: (n, 3) float, the part's vertices in print pose, mm.
+        solid: the same as a solid.
+    """
+    found = narrowest(part, solid, points, printer.layer)
+    return _least(printer, found.width, found.at) if found else _least(printer)
+
+
+def least_of(thin: Sequence[ThinPlace], printer: Printer) -> Finding:
+    """The thinnest of some places against the nozzle's line."""
+    found = min(thin, key=lambda one: one.thickness, default=None)
+    return _least(printer, found.thickness, found.at, found.between) if found else _least(printer)
+
+
+def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Finding]:
+    """Whether a line of the nozzle draws the strokes of each label, raised or sunk."""
+    for label in labels:
+        width = stroke(label)
+        what = f"strokes of the label {label.text}"
+        enough = width >= printer.nozzle - EXACT
+        yield Finding(
+            code="print.least",
+            verdict=Verdict.PASS if enough else Verdict.WARN,
+            what=what,
+            closed_form=width,
+            limit=printer.nozzle,
+            source="one printed line",
+            advice="" if enough else "they print broken; take a shorter name, so that the letters are larger",
+        )
+
+
+def _least(
+    printer: Printer, width: float | None = None, at: Vector | None = None, between: tuple[str, str] | None = None
+) -> Finding:
+    least, usual = LEAST * printer.nozzle, USUAL * printer.nozzle
+    told = inf if width is None else width
+    verdict = Verdict.FAIL if told < least - EXACT else Verdict.WARN if told < usual - EXACT else Verdict.PASS
+    limit = least if verdict is Verdict.FAIL else usual
+    return Finding(
+        code="print.least",
+        verdict=verdict,
+        what="least feature",
+        measured=width,
+        limit=limit,
+        at=at,
+        between=between,
+        source=f"{GUIDES}: {LEAST} lines of the {printer.nozzle:g} nozzle at least, {USUAL} as a rule",
+        advice="" if verdict is Verdict.PASS else f"make it {limit - told:.2f} thicker, or take a finer nozzle",
+    )
+
+
+def _overhang(feature: str, area: float, worst: Hanging, printer: Printer) -> Finding:
+    steepest = worst.steepest or 0.0
+    how = f"it sags over {worst.rise:.1f} of height" if steepest <= LEVEL else "its first lines fall"
+    return Finding(
+        code="print.overhang",
+        verdict=Verdict.WARN,
+        what=f"overhang of the {feature}, about {area:.0f} mm²",
+        measured=steepest,
+        limit=printer.overhang + FACET,
+        unit="deg",
+        at=worst.loose_at,
+        source=GUIDES,
+        advice=f"{how}; let the slicer support it there, and clean it afterwards",
+    )
+
+
+def _bridge(roof: Hanging) -> Finding:
+    long = roof.span > BRIDGE
+    return Finding(
+        code="print.bridge",
+        verdict=Verdict.WARN if long else Verdict.PASS,
+        what=f"bridge over the {roof.feature}",
+        measured=roof.span,
+        limit=BRIDGE,
+        at=roof.span_at,
+        source=GUIDES,
+        advice="it sags; let the slicer support it there" if long else "",
+    )
+
+
+def _by_feature(found: Sequence[Hanging]) -> dict[str, list[Hanging]]:
+    ones: dict[str, list[Hanging]] = {}
+    for one in found:
+        ones.setdefault(one.feature, []).append(one)
+    return ones
+
+
+def _back(pose: Array, at: Vector | None) -> Vector | None:
+    """A point of the print pose in the panel frame."""
+    if at is None:
+        return None
+    x, y, z = (float(v) for v in np.linalg.solve(pose[:3, :3], np.subtract(at, pose[:3, 3])))
+    return (x, y, z)

@@ -1,0 +1,96 @@
+"""How a part stands on the printer's bed: its pose, its first layer, and whether it tips."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+from math import hypot
+
+import numpy as np
+from manifold3d import CrossSection, Manifold
+
+from mounts.checks.printing.hanging import ON_BED
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.facets import crosses
+from mounts.geometry.frames import Array
+from mounts.kernels.mesh import centroid
+from mounts.kernels.part import Part
+from mounts.load.models.workshop import Printer
+
+PRACTICE = "common practice, no source"
+FLOATS = 0.1  # of a layer: as far as the lowest point may be off the bed
+RIGID = 1e-6  # as far as a pose may be off a turn and a shift
+SHARE = 25.0  # per cent of the footprint that touches the bed
+HOLD = 100.0  # mm² that hold a part to the bed without a brim
+STEADY = 0.25  # of the height of the centre of mass: its way to the edge of what stands on the bed
+
+
+def pose_findings(points: Array, pose: Array, printer: Printer) -> Iterator[Finding]:
+    """Whether the pose only turns and shifts, and sets the part's lowest point on the bed; points (n, 3) in it."""
+    turn = pose[:3, :3]
+    off = float(np.abs(turn.T @ turn - np.eye(3)).max()) + 2.0 * float(np.linalg.det(turn) < 0)
+    if off > RIGID:
+        how = "mirrors" if np.linalg.det(turn) < 0 else "stretches"
+        advice = f"the print pose {how} the part; a pose only turns and shifts"
+        yield Finding("print.pose", Verdict.FAIL, "print pose", off, 0.0, RIGID, "1", source=PRACTICE, advice=advice)
+    lowest, limit = float(points[:, 2].min()), FLOATS * printer.layer
+    off_bed = abs(lowest) > limit
+    where = "floats above" if lowest > 0 else "reaches below"
+    yield Finding(
+        code="print.pose",
+        verdict=Verdict.FAIL if off_bed else Verdict.PASS,
+        what="lowest point of the part over the bed",
+        measured=lowest,
+        closed_form=0.0,
+        limit=limit if lowest >= 0 else -limit,
+        source="a tenth of a layer",
+        advice=f"it {where} the bed by {abs(lowest):.2f}; set it on the bed" if off_bed else "",
+    )
+
+
+def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Iterator[Finding]:
+    """How a part stands on the bed: area, its share of the footprint, and the way that its weight is from tipping.
+
+    Args:
+        part: for its triangles.
+        points: (n, 3) float, its vertices in print pose, mm.
+        solid: the same as a solid, None where the triangles close none.
+    """
+    corners = points[part.triangles]
+    across = crosses(corners)
+    standing = (corners[:, :, 2].max(axis=1) < ON_BED) & (across[:, 2] < 0)
+    area = float(-across[standing, 2].sum()) / 2
+    footprint = solid.project().area() if solid else CrossSection([hull_of(points[:, :2])]).area()
+    brim = "print it with a brim"
+    yield _enough("first layer's area on the bed", area, HOLD, "mm²", brim)
+    yield _enough(f"first layer on the bed, {area:.0f} mm², of the footprint", 100 * area / footprint, SHARE, "%", brim)
+    if area > 0:
+        x, y, z = (float(v) for v in centroid(points, part.triangles))
+        way = _depth(hull_of(corners[standing, :, :2].reshape(-1, 2)), (x, y))
+        advice = f"{brim} or a support, or lay it down"
+        steady = _enough("centre of mass to the edge of what stands on the bed", way, STEADY * z, "mm", advice)
+        yield replace(steady, verdict=Verdict.FAIL, advice="it falls over; lay it down") if way < 0 else steady
+
+
+def _enough(what: str, value: float, limit: float, unit: str, advice: str) -> Finding:
+    enough = value >= limit
+    verdict = Verdict.PASS if enough else Verdict.WARN
+    return Finding(
+        "print.contact", verdict, what, value, None, limit, unit, None, None, PRACTICE, "" if enough else advice
+    )
+
+
+def hull_of(points: Array) -> Array:
+    """Convex hull of points (n, 2), counter-clockwise, (k, 2)."""
+    contours = CrossSection.hull_points(points).to_polygons()
+    return np.asarray(contours[0], dtype=float) if contours else points[:1]
+
+
+def _depth(hull: Array, at: tuple[float, float]) -> float:
+    """How far inside a counter-clockwise convex polygon a point lies, mm; negative outside."""
+    ends = pairwise([*hull, hull[0]])
+    return min(
+        float((b[0] - a[0]) * (at[1] - a[1]) - (b[1] - a[1]) * (at[0] - a[0])) / max(hypot(*(b - a)), 1e-12)
+        for a, b in ends
+    )

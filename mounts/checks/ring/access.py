@@ -1,0 +1,37 @@
+"""The tool to every screw: what it would take of the finished mesh must be nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.checks.clearance import Assembly, overlap
+from mounts.findings.report import Finding, Verdict
+from mounts.kinds.ring.fit import PRACTICE
+from mounts.kinds.ring.values import RingPlan
+
+
+def access(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
+    """Every screw reached by a straight tool: what the tool takes of the finished mesh must be nothing."""
+    for kind, names in (
+        ("access.panel-screws", [f"tool {fixing.name}" for fixing in plan.fixings]),
+        ("access.speaker-screws", [f"driver {screw.name}" for screw in plan.seat.screws]),
+    ):
+        for name in names:
+            if name in assembly.things:
+                yield _reached(kind, name, overlap(assembly, name, "mount"))
+
+
+def _reached(code: str, name: str, taken: float) -> Finding:
+    free = taken == 0.0
+    return Finding(
+        code=code,
+        verdict=Verdict.PASS if free else Verdict.FAIL,
+        what=f"{name} in the way of the mount",
+        measured=taken,
+        closed_form=0.0,
+        limit=0.0,
+        unit="mm³",
+        between=(name, "mount"),
+        source=PRACTICE,
+        advice="" if free else "take a smaller washer or head, or another turn",
+    )

@@ -1,0 +1,67 @@
+"""What is said of a ring cut from sheet, in the order in which reprints happen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.checks.fastening.bending import bending_findings
+from mounts.checks.fastening.clamp import clamp_findings
+from mounts.checks.fastening.loads import load_findings
+from mounts.checks.fastening.screws import screw_findings
+from mounts.checks.fastening.washers import washer_findings
+from mounts.checks.heat import heat
+from mounts.checks.panel import panel_findings
+from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.readback import sheet_readback
+from mounts.findings.gap import Gap
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.distance import depths
+from mounts.kernels.part import Part
+from mounts.kinds.ring.base import fastening_of, recess_for
+from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.flat import WEB, between
+from mounts.kinds.ring.values import FlatPlan
+from mounts.load.models.resolved import Job
+
+
+def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
+    """What the flat ring's plan says about the world."""
+    found = [gap.finding(_advice(gap)) for gap in speaker_gaps(job, plan.seat)]
+    found += [*panel_findings(job), *sheet_readback(job, plan, part)]
+    found += [*screw_findings(job, plan), *washer_findings(job, plan), *clamp_findings(job, plan)]
+    found += [*load_findings(job, plan, part), *bending_findings(job, plan, part)]
+    found += [_web(one, other, web) for one, other, web in _webs(plan)]
+    recess = recess_for(job, fastening_of(job))
+    if recess:
+        what = f"spot-face {recess.diameter:g} wide and {recess.depth:g} deep at the back of each fixing, by hand"
+        advice = "without it the ring stands off the face on the hardware's flanges"
+        found.append(Finding("flat.recess", Verdict.WARN, what, source="the hardware's file", advice=advice))
+    if job.panel.place:
+        found.append(heat(job.material, job.panel.place, job.limits))
+    return (*found, edge_finding(plan))
+
+
+def _webs(plan: FlatPlan) -> Iterator[tuple[str, str, float]]:
+    yield from between(plan.bore, plan.holes)
+    for hole in plan.holes:
+        yield hole.what, "edge", float(depths(plan.outline, [hole.at])[0]) - hole.diameter / 2
+
+
+def _web(one: str, other: str, web: float) -> Finding:
+    enough = web >= WEB - 1e-5
+    return Finding(
+        code="wall.web",
+        verdict=Verdict.PASS if enough else Verdict.FAIL,
+        what=f"{one} to {other}",
+        closed_form=web,
+        limit=WEB,
+        between=(one, other),
+        source="common practice, no source",
+        advice="" if enough else "take another turn, or smaller hardware",
+    )
+
+
+def _advice(gap: Gap) -> str:
+    missing = gap.wanted - gap.gap
+    text = f"{missing:.1f} more is needed; take a thicker sheet, a thinner one, or another speaker"
+    return "" if gap.verdict is Verdict.PASS else text

@@ -1,0 +1,42 @@
+"""Whether the edges that a hand meets are broken, by the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.findings.report import Finding, Verdict
+from mounts.kinds.ring.values import FlatPlan, RingPlan
+
+LEAST = 0.3  # mm: what a broken edge needs to be felt as one, the low end of a first layer's chamfer (print guides)
+BY_HAND = 0.5  # mm, what a deburring tool takes
+
+
+def edge_finding(plan: RingPlan | FlatPlan) -> Finding:
+    """The least broken of the edges that a hand meets; one that is not broken at all is an instruction."""
+    width, edge = min((width, edge) for edge, width in touched_edges(plan))
+    broken = width >= LEAST - 1e-6
+    return Finding(
+        code="edges",
+        verdict=Verdict.PASS if broken else Verdict.WARN,
+        what=f"broken edges, least at {edge}",
+        closed_form=width,
+        limit=LEAST,
+        source="print guides: a first-layer chamfer is 0.3 to 0.5",
+        advice="" if broken else f"break {edge} by hand, {BY_HAND:g} wide",
+    )
+
+
+def touched_edges(plan: RingPlan | FlatPlan) -> Iterator[tuple[str, float]]:
+    """What each edge that a hand meets is called, and how wide it is broken, mm."""
+    if isinstance(plan, FlatPlan):
+        yield "all edges of the sheet", 0.0
+        return
+    yield "the base's upper edge", plan.base.edge
+    yield "the base's first layer", plan.base.chamfer
+    if plan.collar:
+        yield "the collar's rim", 0.0
+    elif plan.seat.let_in is not None:
+        yield "the rim round the flange", plan.seat.edge
+        yield "the inner edge of the rim round the flange", 0.0
+    else:
+        yield "the seat's edge", plan.seat.edge

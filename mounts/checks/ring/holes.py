@@ -1,0 +1,208 @@
+"""Holes read back, from the finished mesh or from the STEP, and held against the panel's own points; and the hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import cos, hypot, inf, radians
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from mounts.checks.printing.patches import Surface, bores
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import PANEL, Frame, Vector
+from mounts.geometry.outline import Point
+from mounts.kinds.ring.values import FlatPlan, RingPlan
+
+if TYPE_CHECKING:
+    from mounts.kernels.readback import Cylinder
+
+OFF = 0.05  # mm that a hole may be off its place or its diameter
+NEAR, LIKE = 3.0, 2.0  # mm from its place, and of its diameter, within which a hole is looked for
+ALIKE = 0.3  # mm: holes whose diameters differ by less may be of one pattern
+ALONG = 0.1  # degrees that a hole's axis may lean
+SOURCE = "a twentieth of a millimetre: half a printer's error"
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A hole as it should be.
+
+    Attributes:
+        what: it is, such as "hole A".
+        frame: in whose plane its centre lies.
+        at: its centre.
+        diameter: mm.
+        whole: whether its wall must go all the way round; that of a recess may run out of the base.
+    """
+
+    what: str
+    frame: Frame
+    at: Point
+    diameter: float
+    whole: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """A round hole as it was read: its centre in the plane of the frame it was looked for in, and its diameter."""
+
+    frame: Frame
+    at: Point
+    diameter: float
+
+
+def wanted_in_ring(plan: RingPlan, points: Mapping[str, Point]) -> tuple[Wanted, ...]:
+    """Every round hole of a ring; those of the fixings at the panel's own points.
+
+    Args:
+        plan: for diameters, and for the speaker's holes.
+        points: the panel's fixings by name, panel frame.
+    """
+    found = []
+    for fixing in plan.fixings:
+        found.append(Wanted(f"hole {fixing.name}", PANEL, points[fixing.name], fixing.hole))
+        if fixing.recess:
+            found.append(Wanted(f"recess {fixing.name}", PANEL, points[fixing.name], fixing.recess.diameter, False))
+    for screw in plan.seat.screws:
+        found.append(Wanted(f"speaker screw {screw.name}", plan.seat.frame, screw.at, screw.hole))
+        if screw.nut:
+            found.append(Wanted(f"nut {screw.name}", plan.seat.frame, screw.at, screw.nut.diameter, False))
+    return tuple(found)
+
+
+def wanted_in_sheet(plan: FlatPlan, points: Mapping[str, Point]) -> tuple[Wanted, ...]:
+    """Every round hole of a ring cut from sheet; those of the fixings at the panel's own points."""
+    return tuple(
+        Wanted(hole.what, PANEL, points.get(hole.what.removeprefix("fixing "), hole.at), hole.diameter)
+        for hole in plan.holes
+    )
+
+
+def read_in_mesh(surface: Surface, frames: Sequence[Frame]) -> tuple[Read, ...]:
+    """The round holes that a mesh shows along the z of some frames."""
+    return tuple(Read(frame, bore.at, bore.diameter) for frame in frames for bore in bores(surface, frame))
+
+
+def read_in_step(cylinders: Sequence[Cylinder], frames: Sequence[Frame]) -> tuple[Read, ...]:
+    """The round holes among the cylinders of a STEP file, or of a solid, along the z of some frames."""
+    return tuple(read for frame in frames for one in cylinders if (read := _along(one, frame)))
+
+
+def hole_findings(read: Sequence[Read], wanted: Sequence[Wanted], where: str) -> Iterator[Finding]:
+    """Place and diameter of every hole: the one that is furthest off, or each that is too far off.
+
+    Args:
+        read: holes as they were read.
+        wanted: holes as they should be.
+        where: they were read, such as "mesh".
+    """
+    pairs = [(hole, _nearest(read, hole)) for hole in wanted]
+    places = [_place(hole, found, where) for hole, found in pairs if found or hole.whole]
+    sizes = [_size(hole, found, where) for hole, found in pairs if found]
+    yield from worst_or_all_that_fail(places)
+    yield from worst_or_all_that_fail(sizes)
+
+
+def hand_finding(
+    read: Sequence[Read], points: Mapping[str, Point], hole: float, clearance: float, side: str
+) -> Finding:
+    """Whether the part's pattern is this side's and not its mirror image.
+
+    Args:
+        read: holes as they were read, panel frame.
+        points: the panel's fixings on this side.
+        hole: diameter of the fixings' holes.
+        clearance: of a screw in its hole, half the difference of their diameters.
+        side: of the part.
+    """
+    holes = [one.at for one in read if one.frame == PANEL and abs(one.diameter - hole) < ALIKE]
+    own = _misfit(holes, points.values())
+    mirrored = _misfit(holes, [(-x, y) for x, y in points.values()])
+    right = own <= max(mirrored, clearance) and own < inf
+    either = max(own, mirrored) <= clearance
+    what = "hole pattern; either hand fits" if either else f"hole pattern, of the {side or 'right'} hand"
+    wrong = "this is the part for the other side of the vehicle" if holes else "it has no hole like the fixings'"
+    return Finding(
+        code="hand",
+        verdict=Verdict.PASS if right else Verdict.FAIL,
+        what=what,
+        measured=own if own < inf else None,
+        closed_form=0.0,
+        limit=max(mirrored, clearance) if holes else clearance,
+        source="the same holes against the mirrored pattern",
+        advice="" if right else wrong,
+    )
+
+
+def worst_or_all_that_fail(found: Sequence[tuple[float, Finding]]) -> Iterator[Finding]:
+    """Of findings with how far each is off: all that fail, else the one that is furthest off."""
+    failing = [finding for _, finding in found if finding.verdict is Verdict.FAIL]
+    yield from failing or [finding for _, finding in sorted(found, key=lambda one: -one[0])[:1]]
+
+
+def _along(one: Cylinder, frame: Frame) -> Read | None:
+    lean = abs(float(np.dot(one.direction, frame.z)))
+    if not one.hole or one.sweep < 359 or lean < cos(radians(ALONG)):
+        return None
+    middle = frame.into(np.add(one.start, one.end) / 2)
+    return Read(frame, (float(middle[0]), float(middle[1])), one.diameter)
+
+
+def _nearest(read: Sequence[Read], hole: Wanted) -> Read | None:
+    """The hole that was read where one should be, most like it in place and diameter."""
+    found = [
+        (_apart(one.at, hole.at), abs(one.diameter - hole.diameter), one) for one in read if one.frame == hole.frame
+    ]
+    near = [(off + size, one) for off, size, one in found if off < NEAR and size < LIKE]
+    return min(near, key=lambda one: one[0])[1] if near else None
+
+
+def _apart(one: Point, other: Point) -> float:
+    return hypot(one[0] - other[0], one[1] - other[1])
+
+
+def _place(hole: Wanted, found: Read | None, where: str) -> tuple[float, Finding]:
+    off = _apart(found.at, hole.at) if found else None
+    right = off is not None and off <= OFF
+    advice = f"it is {off:.2f} away from its place" if off is not None else f"none like it within {NEAR:g} of its place"
+    finding = Finding(
+        code="hole.position",
+        verdict=Verdict.PASS if right else Verdict.FAIL,
+        what=f"{hole.what} off its place, read in the {where}",
+        measured=off,
+        closed_form=0.0,
+        limit=OFF,
+        at=_vector(hole),
+        source=SOURCE,
+        advice="" if right else f"{advice}; do not use this part",
+    )
+    return inf if off is None else off, finding
+
+
+def _size(hole: Wanted, found: Read, where: str) -> tuple[float, Finding]:
+    off = found.diameter - hole.diameter
+    right = abs(off) <= OFF
+    finding = Finding(
+        code="hole.diameter",
+        verdict=Verdict.PASS if right else Verdict.FAIL,
+        what=f"diameter of {hole.what}, read in the {where}",
+        measured=found.diameter,
+        closed_form=hole.diameter,
+        limit=hole.diameter + (OFF if off >= 0 else -OFF),
+        at=_vector(hole),
+        source=SOURCE,
+        advice="" if right else f"it is {abs(off):.2f} too {'wide' if off > 0 else 'narrow'}; do not use this part",
+    )
+    return abs(off), finding
+
+
+def _misfit(holes: Sequence[Point], points: Iterable[Point]) -> float:
+    """Greatest distance of a point from the hole nearest to it; inf without holes."""
+    return max((min((_apart(hole, point) for hole in holes), default=inf) for point in points), default=0.0)
+
+
+def _vector(hole: Wanted) -> Vector:
+    x, y, z = (float(v) for v in hole.frame.out((*hole.at, 0.0)))
+    return (x, y, z)

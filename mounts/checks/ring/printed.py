@@ -1,0 +1,69 @@
+"""What is said of a printed ring, in the order in which reprints happen."""
+
+from __future__ import annotations
+
+from mounts.checks.clearance import assembled, disagreements, measured
+from mounts.checks.fastening.bending import bending_findings
+from mounts.checks.fastening.clamp import clamp_findings
+from mounts.checks.fastening.loads import load_findings
+from mounts.checks.fastening.screws import screw_findings
+from mounts.checks.fastening.washers import washer_findings
+from mounts.checks.heat import heat
+from mounts.checks.panel import panel_findings
+from mounts.checks.printing.findings import printing_findings
+from mounts.checks.ring.access import access
+from mounts.checks.ring.advice import advice_for
+from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.readback import ring_readback
+from mounts.checks.ring.seal import foam_against_trim, squeezes
+from mounts.checks.ring.shrink import shrink_finding
+from mounts.checks.ring.sound import sound_findings
+from mounts.findings.gap import Gap
+from mounts.findings.report import Finding, Verdict
+from mounts.kernels.part import Part
+from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.surroundings import surroundings
+from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.way import way_gaps
+from mounts.load.models.resolved import Job
+
+
+def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """All findings of a printed ring."""
+    return (
+        *_fit(job, plan, part),
+        *panel_findings(job),
+        *ring_readback(job, plan, part),
+        shrink_finding(job, plan),
+        *_fastening(job, plan, part),
+        *squeezes(job, plan),
+        *foam_against_trim(job, plan),
+        *sound_findings(job, plan),
+        *([heat(job.material, job.panel.place, job.limits)] if job.panel.place else []),
+        *(wall.finding() for wall in plan.walls),
+        edge_finding(plan),
+        *printing_findings(part, job.printer, labels=plan.labels),
+    )
+
+
+def _fit(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """The virtual assembly: everything that must not touch, the way in, the tools."""
+    assembly = assembled(part, surroundings(job, plan))
+    gaps = measured(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan)))
+    found = [gap.finding(_advice(job, plan, gap)) for gap in gaps]
+    return (*found, *disagreements(gaps), *access(assembly, plan))
+
+
+def _fastening(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """Screws, washers, torque, and what a slammed door does to them."""
+    return (
+        *screw_findings(job, plan),
+        *washer_findings(job, plan),
+        *clamp_findings(job, plan),
+        *load_findings(job, plan, part),
+        *bending_findings(job, plan, part),
+    )
+
+
+def _advice(job: Job, plan: RingPlan, gap: Gap) -> str:
+    return "" if gap.verdict is Verdict.PASS else advice_for(job, plan, gap)

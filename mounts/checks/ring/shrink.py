@@ -1,0 +1,74 @@
+"""How far a material's shrink moves the holes of a ring, when nobody has measured or corrected it."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from math import hypot
+
+from mounts.checks.fastening.joints import places
+from mounts.design.fasteners import thread_diameter
+from mounts.findings.report import Finding, Verdict
+from mounts.kinds.ring.values import RingPlan
+from mounts.load.models.resolved import Job
+
+# linear shrink as printed in per cent, least and most. ABS, ASA, PETG, PLA: usual defaults, common practice;
+# the others: moulding shrink charts, more than a print does. The first name that a material's name holds counts.
+USUAL = {
+    "pc-abs": (0.5, 0.7),
+    "abs": (0.5, 0.8),
+    "asa": (0.5, 0.8),
+    "petg": (0.1, 0.3),
+    "pla": (0.1, 0.3),
+    "pa6": (0.7, 1.5),
+    "pc": (0.5, 0.7),
+}
+UNKNOWN = (0.1, 0.8)
+SHARE = 0.5  # of the play in a hole that shrink may take; the rest is for measuring and printing
+
+
+def shrink_finding(job: Job, plan: RingPlan) -> Finding:
+    """What shrink takes from the play of the two fixings furthest apart; a warning while nobody knows it."""
+    around = places(job, plan)
+    play = around[0].hole - thread_diameter(job.fix_to_panel.screw.thread)
+    span, pair = max(
+        (hypot(a.at[0] - b.at[0], a.at[1] - b.at[1]), (a.name, b.name)) for a, b in combinations(around, 2)
+    )
+    known = job.printer.slicer_corrects or job.material.name in job.printer.shrink_pct
+    least, most = usual_shrink(job.material.name)
+    shrink = job.printer.shrink(job.material.name) if known else most
+    off = span * abs(shrink) / 100
+    verdict = _verdict(off, play) if known else Verdict.WARN
+    how = f"{shrink:g} % by the printer's file" if known else f"not measured, usually {least:g} to {most:g} %"
+    if job.printer.slicer_corrects:
+        how = "the slicer corrects it"
+    return Finding(
+        code="shrink",
+        verdict=verdict,
+        what=f"shrink of {job.material.name} from fixing {pair[0]} to {pair[1]}, {how}",
+        closed_form=off,
+        limit=SHARE * play,
+        between=(f"hole {pair[0]}", f"hole {pair[1]}"),
+        source="half of the play in the holes; usual shrink: common practice and moulding charts",
+        advice="" if verdict is Verdict.PASS else _advice(job, shrink if known else None),
+    )
+
+
+def usual_shrink(material: str) -> tuple[float, float]:
+    """Usual linear shrink of a material by its name, per cent: least and most."""
+    return next((usual for name, usual in USUAL.items() if name in material.lower()), UNKNOWN)
+
+
+def _verdict(off: float, play: float) -> Verdict:
+    if off <= SHARE * play + 1e-9:
+        return Verdict.PASS
+    return Verdict.WARN if off <= play + 1e-9 else Verdict.FAIL
+
+
+def _advice(job: Job, shrink: float | None) -> str:
+    name, printer = job.material.name, job.printer.name
+    if shrink is None:
+        return (
+            f"print a bar of {name}, measure it, and write shrink_pct: {{{name}: …}} into {printer}; "
+            "or set the slicer to it and write slicer_corrects: true"
+        )
+    return f"scale by {100 / (1 - shrink / 100):.2f} % in the slicer, and write slicer_corrects: true into {printer}"

@@ -1,0 +1,58 @@
+"""Room for the rear wave, and the share of the cone that the trim's opening shows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import pi
+
+import numpy as np
+
+from mounts.design.body import body_rings
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import PANEL
+from mounts.kinds.ring.fit import PRACTICE, trim_plane
+from mounts.kinds.ring.values import RingPlan
+from mounts.load.models.resolved import Job
+
+
+def sound_findings(job: Job, plan: RingPlan) -> Iterator[Finding]:
+    """Room for the rear wave, and the share of the cone that the trim's opening shows."""
+    piston, limits = job.speaker.piston_diameter, job.limits
+    if piston is None:
+        return
+    magnet = body_rings(job.speaker, plan.seat.lift)[-1][1]
+    share = 100 * (plan.tower.mouth.area - pi / 4 * magnet**2) / (pi / 4 * piston**2)
+    yield _share(
+        "sound.rear",
+        "way for the rear wave, of the piston's area",
+        share,
+        limits.rear_area_pct,
+        "the opening chokes the rear wave; take a speaker with a smaller magnet or a wider opening",
+    )
+    shown = _share_seen(job, plan, piston)
+    if shown is not None:
+        advice = "move the seat with seat_offset towards the trim's opening, or take less tilt"
+        yield _share("sound.seen", "cone seen through the trim's opening", shown, limits.seen_pct, advice)
+
+
+def _share(code: str, what: str, share: float, limit: float, advice: str) -> Finding:
+    enough = share >= limit
+    verdict = Verdict.PASS if enough else Verdict.WARN
+    return Finding(code, verdict, what, None, share, limit, "%", source=PRACTICE, advice="" if enough else advice)
+
+
+def _share_seen(job: Job, plan: RingPlan, piston: float) -> float | None:
+    """Per cent of the cone's disc that the speaker's axis carries through the trim's opening; good to 0.3."""
+    front, plane = job.panel.in_front, trim_plane(job.panel)
+    if front is None or front.trim is None or front.trim.opening is None or plane is None:
+        return None
+    k = np.arange(4000) + 0.5
+    around, away = np.pi * (1 + 5**0.5) * k, piston / 2 * np.sqrt(k / len(k))
+    level = plan.seat.lift + (job.speaker.front.height if job.speaker.front else job.speaker.flange.thickness)
+    disc = np.column_stack([away * np.cos(around), away * np.sin(around), np.full(len(k), level)])
+    points, axis = plan.seat.frame.out(disc), np.asarray(plan.seat.frame.z)
+    normal = np.asarray(plane.normal)
+    lift = (plane.at * normal[2] - points @ normal) / float(axis @ normal)
+    through = PANEL.into(points + lift[:, None] * axis)[:, :2] - np.asarray(front.trim.at)
+    return 100 * float((depths(front.trim.opening.outline(), through) > 0).mean())

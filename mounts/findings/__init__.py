@@ -1,0 +1,1 @@
+"""The words of the checks as values: findings with their verdicts, clearances, walls."""

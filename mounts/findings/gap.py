@@ -1,0 +1,66 @@
+"""A clearance between two real things, and the finding that it becomes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import Vector
+
+ROUNDING = 1e-4  # mm: nearer to a limit than this counts as reaching it
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Least distance between two things that must not touch.
+
+    Attributes:
+        code: of the finding.
+        between: the two things.
+        gap: mm, negative when they interfere.
+        wanted: less than this warns.
+        least: less than this fails.
+        source: where the limits come from.
+        at: the place on the first thing that comes nearest, panel frame.
+        reading: path of the measurement it rests on.
+        sd: one standard deviation of the gap from that measurement, mm; None when none enters.
+        measured: the same distance measured between the finished mesh and the thing's envelope; None when not measured
+            or when they interfere.
+        overlap: volume that the two share, mm³; 0 when they do not interfere.
+    """
+
+    code: str
+    between: tuple[str, str]
+    gap: float
+    wanted: float
+    least: float
+    source: str
+    at: Vector
+    reading: str = ""
+    sd: float | None = None
+    measured: float | None = None
+    overlap: float = 0.0
+
+    @property
+    def verdict(self) -> Verdict:
+        """Pass, warn below `wanted`, fail below `least`."""
+        if self.gap < self.least - ROUNDING:
+            return Verdict.FAIL
+        return Verdict.WARN if self.gap < self.wanted - ROUNDING else Verdict.PASS
+
+    def finding(self, advice: str = "") -> Finding:
+        """The finding, with what to do about it."""
+        one, other = self.between
+        return Finding(
+            code=self.code,
+            verdict=self.verdict,
+            what=f"{one} to {other}",
+            measured=self.measured,
+            closed_form=self.gap,
+            limit=self.wanted if self.verdict is not Verdict.FAIL else self.least,
+            at=self.at,
+            between=self.between,
+            source=self.source,
+            advice=f"they interfere by {self.overlap:.0f} mm³; {advice}" if self.overlap else advice,
+            margin_sd=self.sd,
+        )

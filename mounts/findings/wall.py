@@ -1,0 +1,84 @@
+"""A wall between two features of a part, and the finding that it becomes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import Vector
+
+WORDS = {  # {0} and {1} are the two features
+    "wall.base": "base thickness",
+    "wall.floor": "floor under {0}",
+    "wall.roof": "roof over {0}",
+    "wall.tower": "tower wall",
+    "wall.hole-edge": "{0} to edge",
+    "seal.lip": "lip, gasket groove to opening",
+    "seal.land": "gasket land to {1}",
+    "seal.speaker-land": "speaker gasket's land inside its screws",
+}
+ADVICE = {  # {} is what is missing, in mm
+    "wall.screw-bore": "take an insert or pilot {} narrower, or limits: {{bore: …}} for a narrower bore",
+    "wall.screw-outside": "take an insert or pilot {} narrower",
+    "wall.screw-path": "take another turn, or best, or a washer {} narrower",
+    "wall.floor": "take {} more height, or less tilt",
+    "wall.path-bore": "take a washer and a head {} smaller a side, or a speaker with a smaller cutout",
+    "wall.path-collar": "take a washer and a head {} smaller a side, or less tilt, or leave out collar and flush",
+    "wall.recess-bore": "take hardware with a flange {} smaller a side, or a speaker with a smaller cutout",
+    "wall.groove-bore": "take {} more height, or a thinner base gasket",
+    "wall.tower": "take less tilt, or more height",
+    "wall.roof": "take a base {} thicker, as limits: {{base: …}}, or hardware with a lower flange",
+    "wall.base": "take a base {} thicker, as limits: {{base: …}}",
+    "seal.land": "take a base gasket {} narrower, hardware with a smaller flange, or gaskets: {{base: false}}",
+    "seal.speaker-land": "take an insert or pilot {} narrower, or a speaker with a smaller cutout",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """Least material between two named features.
+
+    Attributes:
+        code: of the finding that it becomes.
+        between: the two features.
+        thickness: mm, negative when they break into each other.
+        limit: mm.
+        source: of the limit.
+        at: where, in the panel frame.
+    """
+
+    code: str
+    between: tuple[str, str]
+    thickness: float
+    limit: float
+    source: str
+    at: Vector = (0.0, 0.0, 0.0)
+
+    @property
+    def what(self) -> str:
+        """What it is, in words."""
+        return WORDS.get(self.code, "wall, {0} to {1}").format(*self.between)
+
+    @property
+    def advice(self) -> str:
+        """What to do about it when it is too thin."""
+        return ADVICE.get(self.code, "{} more is needed").format(f"{self.limit - self.thickness:.1f}")
+
+    @property
+    def is_enough(self) -> bool:
+        """Whether it reaches its limit; a hundredth of a micrometre is rounding."""
+        return self.thickness >= self.limit - 1e-5
+
+    def finding(self) -> Finding:
+        """The finding, with what to do about it."""
+        return Finding(
+            code=self.code,
+            verdict=Verdict.PASS if self.is_enough else Verdict.FAIL,
+            what=self.what,
+            closed_form=self.thickness,
+            limit=self.limit,
+            at=self.at,
+            between=self.between,
+            source=self.source,
+            advice="" if self.is_enough else self.advice,
+        )
