@@ -5,7 +5,6 @@ Nothing heavy is imported here or by the commands before they need it: help, lis
 
 from __future__ import annotations
 
-import gc
 import sys
 from pathlib import Path
 
@@ -51,7 +50,6 @@ commands.add_command(new)
 
 def main() -> None:
     """Runs a command; every foreseen trouble ends as plain text on stderr and an exit code, never as a traceback."""
-    gc.disable()  # a command ends soon and frees all at once; collecting meanwhile takes a tenth of a list
     try:
         code = commands.main(standalone_mode=False)
     except click.exceptions.Abort:

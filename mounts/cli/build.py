@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -57,7 +56,6 @@ def build(
 
     jobs = load_job(job, library)  # wrong input is answered before anything heavier is imported
 
-    gc.enable()
     from mounts import pipeline  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
-from os.path import relpath
 from pathlib import Path
 from typing import Any
 
@@ -14,23 +13,15 @@ from pydantic import BaseModel, ValidationError
 from mounts.errors import InputError, Problem
 from mounts.load.contradictions import contradictions
 from mounts.load.drawn import drawn, with_outlines
+from mounts.load.folders import FOLDERS, files_in, led_away, library_folder, near
 from mounts.load.models.hardware import Hardware, Item
 from mounts.load.models.panel import Panel
 from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Material, Printer
 from mounts.load.problems import problems_of
 from mounts.load.read import Document, read
-from mounts.load.shipped import packaged
 from mounts.load.units import shown
 
-FOLDERS: Mapping[str, str] = {
-    "panel": "panels",
-    "speaker": "speakers",
-    "material": "materials",
-    "printer": "printers",
-    "hardware": "hardware",
-    "job": "jobs",
-}
 MODELS: Mapping[str, type[BaseModel]] = {
     "panel": Panel,
     "speaker": Speaker,
@@ -67,8 +58,7 @@ class Library:
     def files(self, kind: str) -> tuple[Path, ...]:
         """The files of a kind, by name."""
         if kind not in self._files:
-            names = sorted(path.name for path in (self.root / FOLDERS[kind]).glob("*.yaml"))
-            self._files[kind] = tuple(self.root / FOLDERS[kind] / name for name in names)
+            self._files[kind] = files_in(self.root, kind)
         return self._files[kind]
 
     def names(self, kind: str) -> tuple[str, ...]:
@@ -120,13 +110,9 @@ class Library:
     def load(self, kind: str, file: Path) -> Loaded:
         """The profile of a kind in a file."""
         if file not in self._kept:
-            self._kept[file] = load_profile(kind, file, unread=self.unread) if self._holds(file) else _led_away(file)
+            away = led_away(self.root, file)
+            self._kept[file] = Loaded(None, None, (away,)) if away else load_profile(kind, file, unread=self.unread)
         return self._kept[file]
-
-    def _holds(self, file: Path) -> bool:
-        """Whether a file of the library's folders truly lies there, or none of them holds it anyway."""
-        ours = file.absolute().is_relative_to(self.root.absolute())
-        return not ours or file.resolve().is_relative_to(self.root.resolve())
 
     def item(self, name: str) -> tuple[Item, Document] | None:
         """One hardware item with the branch of its file that holds it; only files that mention it are parsed."""
@@ -162,41 +148,8 @@ class Library:
 
 
 def find_library(job: Path | None = None, given: Path | None = None) -> Library:
-    """The library to use: the given one, else the nearest `profiles` above the job or the folder, else the packaged.
-
-    Args:
-        job: the job's file; the current folder counts when there is none.
-        given: what the person asked for.
-
-    Raises:
-        InputError: if the given folder is not there.
-    """
-    if given is not None:
-        if not given.is_dir():
-            raise InputError(Problem("there is no such library folder", file=given))
-        return Library(given)
-    own = nearest(job.parent if job else Path())
-    return Library(near(own if own else packaged()))
-
-
-def nearest(start: Path) -> Path | None:
-    """The nearest folder of profiles at or above a folder; None when there is none."""
-    start = start.resolve()
-    for folder in (start, *start.parents):
-        if folder.name == "profiles":
-            return folder
-        if (folder / "profiles").is_dir():
-            return folder / "profiles"
-    return None
-
-
-def near(path: Path) -> Path:
-    """A path as seen from the current folder when it lies below it, so that messages stay short."""
-    try:
-        short = Path(relpath(path))
-    except (OSError, ValueError):
-        return path
-    return path if ".." in short.parts else short
+    """The library to use, as `library_folder` finds it; raises as it does."""
+    return Library(library_folder(job, given))
 
 
 def mentions(file: Path, name: str) -> bool:
@@ -205,10 +158,6 @@ def mentions(file: Path, name: str) -> bool:
         return name.encode() in file.read_bytes()
     except (OSError, UnicodeEncodeError):
         return True
-
-
-def _led_away(file: Path) -> Loaded:
-    return Loaded(None, None, (Problem("this link leads out of the library; put the file itself here", file=file),))
 
 
 def load_profile(kind: str, file: Path, *, unread: bool = False) -> Loaded:

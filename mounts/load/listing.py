@@ -1,35 +1,17 @@
-"""What the library holds, entry by entry; a file that does not load is told and hides no other."""
+"""What a library holds, every file of it loaded and checked; one that does not load is told and hides no other."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
-from mounts.errors import InputError, Problem
+from mounts.errors import InputError
+from mounts.load.folders import FOLDERS, near
 from mounts.load.job import load_from
-from mounts.load.library import FOLDERS, Library, Loaded, near
+from mounts.load.library import Library, Loaded
 from mounts.load.models.hardware import Hardware
 from mounts.load.read import Document, read
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One thing that the library holds.
-
-    Attributes:
-        kind: panel, speaker, material, printer, hardware or job.
-        name: by which a job refers to it; of a hardware file that does not load, the file's.
-        about: what it is, in a few words.
-        file: the file that holds it.
-        problems: why it does not load; none when it does.
-    """
-
-    kind: str
-    name: str
-    about: str
-    file: Path
-    problems: tuple[Problem, ...] = ()
+from mounts.load.skim import Entry, about
 
 
 def entries(library: Library, kinds: Iterable[str] = FOLDERS) -> tuple[Entry, ...]:
@@ -51,7 +33,7 @@ def _of_kind(library: Library, kind: str) -> Iterator[Entry]:
             yield _job(library, file)
         else:
             loaded = library.load(kind, file)
-            yield Entry(kind, file.stem, _about(loaded.document), file, loaded.problems)
+            yield Entry(kind, file.stem, about(loaded.document), file, loaded.problems)
 
 
 def _job(library: Library, file: Path) -> Entry:
@@ -59,7 +41,7 @@ def _job(library: Library, file: Path) -> Entry:
     try:
         return Entry("job", file.stem, load_from(library, file)[0].about, file)
     except InputError as error:
-        return Entry("job", file.stem, _about(_document(file)), file, error.problems)
+        return Entry("job", file.stem, about(_document(file)), file, error.problems)
 
 
 def _hardware(library: Library) -> Iterator[Entry]:
@@ -68,7 +50,7 @@ def _hardware(library: Library) -> Iterator[Entry]:
         file = near(path)
         loaded: Loaded = library.load("hardware", file)
         if not isinstance(loaded.value, Hardware) or loaded.document is None:
-            yield Entry("hardware", file.stem, _about(loaded.document), file, loaded.problems)
+            yield Entry("hardware", file.stem, about(loaded.document), file, loaded.problems)
             continue
         for name, item in loaded.value.items.items():
             other = first.setdefault(name, file)
@@ -82,8 +64,3 @@ def _document(file: Path) -> Document | None:
         return read(file)
     except InputError:
         return None
-
-
-def _about(document: Document | None) -> str:
-    about = document.data.get("about") if document else None
-    return about if isinstance(about, str) else ""

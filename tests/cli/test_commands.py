@@ -53,9 +53,23 @@ def test_list_holds_every_profile(run):
     for name in ("linnet-front-door", "demo-woofer-130", "asa", "open-250", "rivet-nut-m5", "linnet-woofer"):
         assert f"  {name} " in done.out
     assert "does not load" not in done.out
+    assert run("list", "--check").out == done.out
     jobs = run("list", "jobs")
     assert jobs.out.startswith("job\n")
     assert "asa" not in jobs.out.split()[:2]
+
+
+def test_list_tells_a_broken_file_and_with_check_also_a_wrong_one(run, tmp_path):
+    (tmp_path / "panels").mkdir()
+    (tmp_path / "panels" / "broken.yaml").write_text("a: [1")
+    (tmp_path / "panels" / "wrong.yaml").write_text("kind: panel\nname: wrong\nabout: a torn page\n")
+    quick = run("list", "--library", tmp_path)
+    assert quick.code == 2
+    assert quick.out.count("does not load") == 1
+    thorough = run("list", "--check", "--library", tmp_path)
+    assert thorough.code == 2
+    assert "opening: " in thorough.out
+    assert thorough.out.count("does not load") == 3
 
 
 def test_list_as_json_is_one_document(run):
@@ -84,7 +98,7 @@ def test_new_files_load_as_they_stand(run, tmp_path):
         assert done.out.startswith(f"{tmp_path}/{folder}/my-own.yaml: ")
     for folder in ("materials", "printers", "hardware"):
         (tmp_path / folder).symlink_to(Path("profiles").resolve() / folder)
-    told = json.loads(run("list", "--library", tmp_path, "--json").out)
+    told = json.loads(run("list", "--check", "--library", tmp_path, "--json").out)
     own = [entry for entry in told["entries"] if entry["name"] == "my-own" and entry["kind"] != "job"]
     assert [entry["problems"] for entry in own] == [[], []]
 

@@ -8,7 +8,7 @@ from math import acos, pi, sqrt
 
 import pytest
 
-from mounts.geometry.frames import PANEL, Frame, heading, tilted, upright
+from mounts.geometry.frames import PANEL, Frame, heading, tilted
 from mounts.geometry.outline import circle, oblong, rectangle
 from mounts.kernels import brep, brep_grafts
 from mounts.kernels.agree import agreed
@@ -19,7 +19,7 @@ from mounts.kernels.proved import proved
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled
 from mounts.shape.recipe import Recipe
 from tests.kernels.bank import recipe, ruled
-from tests.kernels.ring import glyph, ring
+from tests.kernels.ring import glyph, ring, upright
 
 PLATE = Prism(rectangle(60.0, 40.0, 0.0), 0.0, 10.0)
 

@@ -8,8 +8,9 @@ import pytest
 
 import mounts
 from mounts.load.library import find_library
-from mounts.load.listing import Entry, entries
+from mounts.load.listing import entries
 from mounts.load.shipped import packaged
+from mounts.load.skim import Entry, skimmed
 
 
 def test_the_nearest_profiles_above_the_job(shop: Any) -> None:
@@ -127,6 +128,30 @@ def test_links_out_of_the_library_are_told_in_the_list(shop: Any) -> None:
     assert [str(p) for p in linked.problems] == [
         "profiles/panels/linked.yaml this link leads out of the library; put the file itself here"
     ]
+
+
+def test_a_skim_tells_the_same_names_and_words_as_a_list_that_loads_everything(profiles: Path) -> None:
+    library = find_library(given=profiles)
+    assert skimmed(profiles) == entries(library)
+
+
+def test_a_skim_tells_what_cannot_be_read_and_hides_nothing(shop: Any) -> None:
+    shop.write("speakers/binary.yaml", "\0")
+    shop.write("hardware/list.yaml", "kind: hardware\nname: list\nabout: torn\nitems: [1, 2]\n")
+    shop.write("panels/twice.yaml", "kind: panel\nname: twice\nname: twice\n")
+    Path("outside.yaml").write_text("kind: panel\nname: linked\n")
+    Path("profiles/panels/linked.yaml").symlink_to(Path("outside.yaml").resolve())
+    found = skimmed(Path("profiles"))
+    wrong = {entry.name: [str(p) for p in entry.problems] for entry in found if entry.problems}
+    assert wrong == {
+        "binary": ["profiles/speakers/binary.yaml this is not a text file in UTF-8; give a YAML file"],
+        "linked": ["profiles/panels/linked.yaml this link leads out of the library; put the file itself here"],
+        "twice": ['profiles/panels/twice.yaml:3:1 name: the key "name" is given twice (first on line 2)'],
+    }
+    assert Entry("hardware", "list", "torn", Path("profiles/hardware/list.yaml")) in found
+    assert Entry("panel", "door", "front door (invented)", Path("profiles/panels/door.yaml")) in skimmed(
+        Path("profiles")
+    )
 
 
 def test_everything_shipped_loads(profiles: Path) -> None:

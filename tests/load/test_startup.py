@@ -8,15 +8,23 @@ import pytest
 
 HEAVY = ("numpy", "cadquery", "OCP", "trimesh", "ezdxf", "fontTools", "scipy", "shapely", "rich", "PIL", "reportlab")
 LOAD = "from pathlib import Path; from mounts.load.job import load_job; assert len(load_job(Path(r'{job}'))) == 2"
-LIST = "from pathlib import Path; from mounts.load.listing import entries; from mounts.load.library import Library; "
-LIST += "assert entries(Library(Path(r'{library}')))"
+LIST = "from pathlib import Path; from mounts.load.skim import skimmed; assert skimmed(Path(r'{library}'))"
+CHECKED = "from pathlib import Path; from mounts.load.listing import entries; from mounts.load.library import Library; "
+CHECKED += "assert entries(Library(Path(r'{library}')))"
 SCHEMA = "from mounts.load.schema import schema_text; schema_text()"
 
 
-@pytest.mark.parametrize("work", [LOAD, LIST, SCHEMA], ids=["load", "list", "schema"])
+@pytest.mark.parametrize("work", [LOAD, LIST, CHECKED, SCHEMA], ids=["load", "list", "list --check", "schema"])
 def test_nothing_heavy_is_imported(profiles: Path, work: str) -> None:
     told = "; import sys; print([name for name in {heavy} if name in sys.modules])"
     script = (work + told).format(job=profiles / "jobs" / "linnet-woofer.yaml", library=profiles, heavy=HEAVY)
     ran = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     lettering = ["fontTools"] if work is LOAD else []  # a job with a label reads its letters' outlines
     assert ran.stdout.strip() == str(lettering)
+
+
+def test_a_list_needs_no_models(profiles: Path) -> None:
+    script = LIST.format(library=profiles) + "; import sys; print('pydantic' in sys.modules)"
+    assert (
+        subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout == "False\n"
+    )

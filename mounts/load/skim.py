@@ -1,0 +1,60 @@
+"""What a library holds, by its files' own words: quick, because no file is checked for what it means."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from mounts.errors import InputError, Problem
+from mounts.load.folders import FOLDERS, files_in, led_away, near
+from mounts.load.read import Document, read
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing that a library holds.
+
+    Attributes:
+        kind: panel, speaker, material, printer, hardware or job.
+        name: by which a job refers to it; of a hardware file that cannot be read, the file's.
+        about: what it is, in a few words.
+        file: the file that holds it.
+        problems: why it does not load, as far as was looked; none when it does.
+    """
+
+    kind: str
+    name: str
+    about: str
+    file: Path
+    problems: tuple[Problem, ...] = ()
+
+
+def skimmed(root: Path, kinds: Iterable[str] = FOLDERS) -> tuple[Entry, ...]:
+    """Everything under a library's folder, or only some kinds of it, by kind and then by name; hardware item by item.
+
+    Problems are only those of reading the files; `listing.entries` looks for all of them.
+    """
+    return tuple(entry for kind in kinds for path in files_in(root, kind) for entry in _of(root, kind, near(path)))
+
+
+def about(document: Document | None) -> str:
+    """What a file says that it is."""
+    told = document.data.get("about") if document else None
+    return told if isinstance(told, str) else ""
+
+
+def _of(root: Path, kind: str, file: Path) -> Iterator[Entry]:
+    away = led_away(root, file)
+    try:
+        document = read(file) if away is None else None
+        problems = document.problems if document else (away,) if away else ()
+    except InputError as error:
+        document, problems = None, error.problems
+    items = document.data.get("items") if document and kind == "hardware" else None
+    if not isinstance(items, dict):
+        yield Entry(kind, file.stem, about(document), file, problems)
+        return
+    for name, item in items.items():
+        own = item.get("about") if isinstance(item, dict) else None
+        yield Entry(kind, str(name), own if isinstance(own, str) else about(document), file, problems)
