@@ -52,7 +52,7 @@ def test_every_job_is_built_by_both_kernels_and_keeps_its_limits(name):
 def preview(tmp_path: Path, **changes: str):
     """The quick kernel's part of a job made of the usual profiles but for some."""
     path = tmp_path / "any.yaml"
-    path.write_text(JOB.format(**{**USUAL, **changes}))
+    path.write_text(JOB.format(**{**USUAL, **changes}), "utf-8")
     (job,) = load_job(path, PROFILES)
     plan = pipeline.KINDS[job.kind, job.make].plan(job)
     part = pipeline.preview(job)
@@ -91,8 +91,10 @@ def test_every_bought_part_that_can_hold_a_ring_does(tmp_path, name):
     if kind in ("rivet-nut", "well-nut", "clip-nut", "thread"):
         if kind != "thread":
             path = tmp_path / "wide.yaml"
-            text = (PROFILES / "panels" / f"{wide}.yaml").read_text()
-            path.write_text(text.replace(f"name: {wide}", "name: wide").replace("hole: 7.2", f"hole: {item.hole}"))
+            text = (PROFILES / "panels" / f"{wide}.yaml").read_text("utf-8")
+            path.write_text(
+                text.replace(f"name: {wide}", "name: wide").replace("hole: 7.2", f"hole: {item.hole}"), "utf-8"
+            )
             wide = "./wide.yaml"
         # a clip nut lies on the face as far round its hole as it reaches, where no gasket can
         gasket = "gaskets: {base: false}" if kind == "clip-nut" else ""

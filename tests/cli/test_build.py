@@ -35,7 +35,7 @@ def test_every_file_is_there_and_nothing_else(demo):
 
 def test_the_report_says_what_design_section_8_fixes(demo):
     _, folder = demo
-    told = json.loads((folder / "report.json").read_text())
+    told = json.loads((folder / "report.json").read_text("utf-8"))
     assert (told["schema"], told["job"], told["verdict"], told["not_measured"]) == (1, "linnet-woofer", "warn", [])
     assert [part["side"] for part in told["parts"]] == ["left", "right"]
     for part in told["parts"]:
@@ -109,7 +109,7 @@ def test_a_good_part_takes_its_stale_failure_away(run, tmp_path):
 
 
 def test_a_file_in_the_folders_place_is_told_before_the_work(run, tmp_path):
-    (tmp_path / "out").write_text("a file")
+    (tmp_path / "out").write_text("a file", "utf-8")
     done = run("build", DEMO, "--out", tmp_path / "out")
     assert done.code == 2
     assert done.out == ""
@@ -130,8 +130,10 @@ def test_a_full_disk_leaves_nothing_behind(run, tmp_path, monkeypatch):
 
 def test_wrong_input_writes_nothing_and_tells_everything_at_once(run, tmp_path):
     bad = tmp_path / "bad.yaml"
-    text = (Path(__file__).parents[2] / DEMO).read_text()
-    bad.write_text(text.replace("name: linnet-woofer", "name: bad").replace("height: 22", "hieght: 22\nmake: glue"))
+    text = (Path(__file__).parents[2] / DEMO).read_text("utf-8")
+    bad.write_text(
+        text.replace("name: linnet-woofer", "name: bad").replace("height: 22", "hieght: 22\nmake: glue"), "utf-8"
+    )
     done = run("build", bad, "--out", tmp_path / "out", "--library", "profiles")
     assert done.code == 2
     assert 'hieght: unknown key "hieght"; did you mean "height"?' in done.err
@@ -141,8 +143,8 @@ def test_wrong_input_writes_nothing_and_tells_everything_at_once(run, tmp_path):
 
 def test_what_cannot_be_drawn_is_told_with_file_line_and_nearest_value(run, tmp_path):
     bad = tmp_path / "low.yaml"
-    text = (Path(__file__).parents[2] / DEMO).read_text()
-    bad.write_text(text.replace("name: linnet-woofer", "name: low").replace("tilt: 8", "tilt: 14"))
+    text = (Path(__file__).parents[2] / DEMO).read_text("utf-8")
+    bad.write_text(text.replace("name: linnet-woofer", "name: low").replace("tilt: 8", "tilt: 14"), "utf-8")
     done = run("build", bad, "--out", tmp_path / "out", "--library", "profiles")
     assert done.code == 2
     assert done.err.startswith(f"{bad}:")

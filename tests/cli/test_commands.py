@@ -61,8 +61,8 @@ def test_list_holds_every_profile(run):
 
 def test_list_tells_a_broken_file_and_with_check_also_a_wrong_one(run, tmp_path):
     (tmp_path / "panels").mkdir()
-    (tmp_path / "panels" / "broken.yaml").write_text("a: [1")
-    (tmp_path / "panels" / "wrong.yaml").write_text("kind: panel\nname: wrong\nabout: a torn page\n")
+    (tmp_path / "panels" / "broken.yaml").write_text("a: [1", "utf-8")
+    (tmp_path / "panels" / "wrong.yaml").write_text("kind: panel\nname: wrong\nabout: a torn page\n", "utf-8")
     quick = run("list", "--library", tmp_path)
     assert quick.code == 2
     assert quick.out.count("does not load") == 1
@@ -88,7 +88,7 @@ def test_list_of_nothing_says_so(run):
 def test_schema_prints_what_the_profiles_point_at(run):
     done = run("schema")
     assert done.out == schema_text()
-    assert Path("profiles/schema.json").read_text() == done.out
+    assert Path("profiles/schema.json").read_text("utf-8") == done.out
 
 
 def test_new_files_load_as_they_stand(run, tmp_path):

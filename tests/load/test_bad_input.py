@@ -93,7 +93,7 @@ def test_a_thing_written_in_place_is_told_by_its_place(shop: Any) -> None:
 @pytest.mark.parametrize("name", ["missing.yaml", "folder", "empty.yaml", "binary.yaml"])
 def test_jobs_that_are_no_files(shop: Any, name: str) -> None:
     Path("profiles/jobs/folder").mkdir()
-    Path("profiles/jobs/empty.yaml").write_text("")
+    Path("profiles/jobs/empty.yaml").write_text("", "utf-8")
     Path("profiles/jobs/binary.yaml").write_bytes(b"\x00\xff\x00")
     said = {
         "missing.yaml": "there is no such file",

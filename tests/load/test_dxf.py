@@ -268,7 +268,7 @@ def test_a_panel_takes_its_opening_from_a_drawing_and_mirrors_it(shop: Any) -> N
     ],
 )
 def test_drawings_stay_beside_their_file(shop: Any, name: str, message: str) -> None:
-    Path("profiles/out.dxf").write_text("")
+    Path("profiles/out.dxf").write_text("", "utf-8")
     Path("profiles/panels/link.dxf").symlink_to(Path("profiles/out.dxf").resolve())
     shop.change("panels/door.yaml", "{round: 120}", f"{{outline: {name}}}")
     assert shop.problems() == [f"panels/door.yaml:7:20 opening.outline: {message}"]

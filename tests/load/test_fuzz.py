@@ -69,7 +69,7 @@ def test_a_good_file_with_anything_in_one_place(shop: Any, kind: str, data: st.D
     names = {"panel": "panels/door", "speaker": "speakers/cone", "material": "materials/asa"}
     names |= {"printer": "printers/big", "hardware": "hardware/small-parts", "job": "jobs/woofer"}
     path = Path("profiles") / f"{names[kind]}.yaml"
-    good = parse(path.read_text(), path).data
+    good = parse(path.read_text("utf-8"), path).data
     trail = data.draw(st.sampled_from(spots(good)))
     text = yaml.safe_dump(put(good, trail, data.draw(VALUES)), allow_unicode=True)
     with tempfile.TemporaryDirectory(dir="profiles") as folder:

@@ -193,10 +193,12 @@ def test_places_lead_to_the_file_that_holds_the_value(shop: Any) -> None:
 
 
 def test_parts_written_in_place_and_beside_the_job(shop: Any) -> None:
-    panel = Path("profiles/panels/door.yaml").read_text()
+    panel = Path("profiles/panels/door.yaml").read_text("utf-8")
     inner = "\n".join(f"  {line}" for line in panel.splitlines()[2:])
     shop.change(JOB, "panel: door", f"panel:\n{inner}")
-    shop.write("jobs/near.yaml", Path("profiles/speakers/cone.yaml").read_text().replace("name: cone", "name: near"))
+    shop.write(
+        "jobs/near.yaml", Path("profiles/speakers/cone.yaml").read_text("utf-8").replace("name: cone", "name: near")
+    )
     shop.change(JOB, "speaker: cone", "speaker: ./near.yaml")
     left, right = shop.load()
     assert (left.panel.name, left.speaker.name) == ("woofer", "near")
@@ -229,11 +231,11 @@ def test_a_through_bolts_hole_is_iso_273_medium(profiles: Path) -> None:
 
 
 def test_no_washer_lies_under_a_countersunk_head(tmp_path: Path, profiles: Path) -> None:
-    text = (profiles / "jobs" / "linnet-woofer.yaml").read_text()
+    text = (profiles / "jobs" / "linnet-woofer.yaml").read_text("utf-8")
     for given, washer in (("", None), (", washer: 15", "wrong")):
         path = tmp_path / "linnet-woofer.yaml"
         hardware = f"fix_to_panel: {{hardware: rivet-nut-m5, screw: iso-10642-m5{given}}}"
-        path.write_text(text.replace("fix_to_panel: rivet-nut-m5", hardware))
+        path.write_text(text.replace("fix_to_panel: rivet-nut-m5", hardware), "utf-8")
         if washer is None:
             assert load_job(path, profiles)[0].fix_to_panel.washer is None
             continue

@@ -65,7 +65,7 @@ def test_names(shop: Any) -> None:
 )
 def test_references_stay_inside(shop: Any, reference: str, message: str, said: Callable[..., str]) -> None:
     outside = Path("outside.yaml")
-    outside.write_text(Path("profiles/panels/door.yaml").read_text())
+    outside.write_text(Path("profiles/panels/door.yaml").read_text("utf-8"), "utf-8")
     Path("profiles/jobs/link.yaml").symlink_to(outside.resolve())
     Path("profiles/panels/linked.yaml").symlink_to(outside.resolve())
     assert said(find_library().get, "panel", reference, Path("profiles/jobs/woofer.yaml")) == message
@@ -79,9 +79,9 @@ def test_a_path_within_the_library_may_go_up(shop: Any) -> None:
 def test_a_job_outside_the_library_may_name_files_beside_it(shop: Any) -> None:
     Path("van").mkdir()
     for name in ("panels/door.yaml", "jobs/woofer.yaml"):
-        (Path("van") / Path(name).name).write_text((Path("profiles") / name).read_text())
+        (Path("van") / Path(name).name).write_text((Path("profiles") / name).read_text("utf-8"), "utf-8")
     job = Path("van/woofer.yaml")
-    job.write_text(job.read_text().replace("panel: door", "panel: ./door.yaml"))
+    job.write_text(job.read_text("utf-8").replace("panel: door", "panel: ./door.yaml"), "utf-8")
     assert shop.load("../van/woofer.yaml")[0].panel.name == "door"
 
 
@@ -122,7 +122,9 @@ def test_a_list_tells_everything_and_a_broken_file_hides_nothing(shop: Any) -> N
 
 
 def test_links_out_of_the_library_are_told_in_the_list(shop: Any) -> None:
-    Path("outside.yaml").write_text(Path("profiles/panels/door.yaml").read_text().replace("name: door", "name: linked"))
+    Path("outside.yaml").write_text(
+        Path("profiles/panels/door.yaml").read_text("utf-8").replace("name: door", "name: linked"), "utf-8"
+    )
     Path("profiles/panels/linked.yaml").symlink_to(Path("outside.yaml").resolve())
     linked = next(entry for entry in entries(find_library()) if entry.name == "linked")
     assert [str(p) for p in linked.problems] == [
@@ -139,7 +141,7 @@ def test_a_skim_tells_what_cannot_be_read_and_hides_nothing(shop: Any) -> None:
     shop.write("speakers/binary.yaml", "\0")
     shop.write("hardware/list.yaml", "kind: hardware\nname: list\nabout: torn\nitems: [1, 2]\n")
     shop.write("panels/twice.yaml", "kind: panel\nname: twice\nname: twice\n")
-    Path("outside.yaml").write_text("kind: panel\nname: linked\n")
+    Path("outside.yaml").write_text("kind: panel\nname: linked\n", "utf-8")
     Path("profiles/panels/linked.yaml").symlink_to(Path("outside.yaml").resolve())
     found = skimmed(Path("profiles"))
     wrong = {entry.name: [str(p) for p in entry.problems] for entry in found if entry.problems}

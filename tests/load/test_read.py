@@ -206,7 +206,7 @@ def test_files_that_cannot_be_read(tmp_path: Path, said: Callable[..., str]) -> 
     folder.mkdir()
     binary.write_bytes(bytes(range(256)))
     wide.write_text("a: 1\n", encoding="utf-16")
-    large.write_text("a: " + "x" * 1_000_000)
+    large.write_text("a: " + "x" * 1_000_000, "utf-8")
     control.write_bytes(b"a: \x07\n")
     assert said(read, folder) == f"{folder} this is a folder; give a YAML file"
     assert said(read, missing) == f"{missing} there is no such file"

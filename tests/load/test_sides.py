@@ -58,7 +58,7 @@ def test_same_keeps_the_hand_of_the_fixings_only(shop: Any) -> None:
 
 def test_another_panel_is_taken_as_it_was_measured(shop: Any) -> None:
     door = Path("profiles") / DOOR
-    other = door.read_text().replace("name: door", "name: other").replace("side: left", "side: right")
+    other = door.read_text("utf-8").replace("name: door", "name: other").replace("side: left", "side: right")
     shop.write("panels/other.yaml", other.replace("hole: 7.0", "hole: 7.2"))
     shop.change(DOOR, "other_side: mirrored", "other_side: other")
     left, right = asked(shop)
@@ -72,7 +72,7 @@ def test_another_panel_is_taken_as_it_was_measured(shop: Any) -> None:
 
 
 def test_problems_of_the_other_panel_are_told(shop: Any) -> None:
-    door = (Path("profiles") / DOOR).read_text()
+    door = (Path("profiles") / DOOR).read_text("utf-8")
     other = door.replace("name: door", "name: other").replace("side: left", "side: right").replace("120", "wide")
     shop.write("panels/other.yaml", other)
     shop.change(DOOR, "other_side: mirrored", "other_side: other")

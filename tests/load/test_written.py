@@ -69,12 +69,12 @@ def test_a_missing_base(shop: Any) -> None:
 
 
 def test_references_are_sought_beside_the_file_that_writes_them(shop: Any) -> None:
-    cone = Path("profiles/speakers/cone.yaml").read_text()
+    cone = Path("profiles/speakers/cone.yaml").read_text("utf-8")
     shop.write("jobs/base/near.yaml", cone.replace("name: cone", "name: near"))
     shop.write(
         "jobs/base/base.yaml",
         Path("profiles/jobs/woofer.yaml")
-        .read_text()
+        .read_text("utf-8")
         .replace("woofer", "base")
         .replace("speaker: cone", "speaker: ./near.yaml"),
     )
