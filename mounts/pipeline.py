@@ -11,7 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from mounts.checks.cautions import cautions
 from mounts.checks.check import check
+from mounts.checks.given import given_findings, lone_findings
 from mounts.checks.unread import not_measured
 from mounts.errors import InputError
 from mounts.findings.report import PartReport, Report
@@ -21,6 +23,7 @@ from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan
 from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import Job
+from mounts.load.models.workshop import Material
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import Wish, files_of, report_files, slice_files
@@ -43,7 +46,7 @@ def make(job: Job) -> Made:
     plan = kind.plan(job)
     scene = kind.shape(plan)
     part, agreement = build(scene)
-    report = PartReport(job.side, check(job, plan, part, agreement), not_measured(job))
+    report = PartReport(job.side, check(job, plan, part, agreement), not_measured(job), cautions(job))
     return Made(job, plan, scene, part, report)
 
 
@@ -63,6 +66,31 @@ def preview(job: Job, segments: int = 96) -> Part:
 def checked(jobs: Sequence[Job]) -> Report:
     """Makes every side of a job and writes nothing: what `write` would report."""
     return Report(jobs[0].name, tuple(make(job).report for job in jobs))
+
+
+def looked_at(part: Part, material: Material | None = None) -> Report:
+    """What a mesh file tells of itself."""
+    return Report(part.name, (PartReport("", lone_findings(part, material)),))
+
+
+def compared(part: Part, jobs: Sequence[Job]) -> Report:
+    """A mesh file as the ring that a job asks for: as that of each side where it fits, else of the first.
+
+    Raises:
+        InputError: for a mount that is cut from sheet, of which there is no mesh.
+    """
+    reports = [_compared(part, job) for job in jobs]
+    fitting = [report for report in reports if report.has_passed("placed")]
+    return Report(part.name, tuple(fitting or reports[:1]))
+
+
+def _compared(part: Part, job: Job) -> PartReport:
+    if job.make != "print":
+        raise InputError(job.problem("make", "a mount cut from sheet has no mesh to be held against; hold its STEP"))
+    kind = KINDS[job.kind, job.make]
+    plan = kind.plan(job)
+    planned = mesh.build(kind.shape(plan).recipe)
+    return PartReport(job.side, given_findings(job, plan, planned, part), not_measured(job), cautions(job))
 
 
 def write(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, Path]:

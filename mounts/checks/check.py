@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from mounts.checks.mesh.soundness import mesh_findings
 from mounts.checks.order import in_order
 from mounts.checks.ring.cut import flat_findings
 from mounts.checks.ring.printed import ring_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.kernels.agree import MOST_PPM, Agreement
-from mounts.kernels.part import Part
+from mounts.kernels.part import Part, enclosed
 from mounts.kinds.kind import Plan
 from mounts.load.models.resolved import Job
+
+SAGGED = 0.5  # per cent of a part's volume that its triangles may lose or gain
 
 CHECKS: dict[tuple[str, str], Callable[[Job, Any, Part], tuple[Finding, ...]]] = {
     ("ring", "print"): ring_findings,
@@ -23,7 +26,24 @@ CHECKS: dict[tuple[str, str], Callable[[Job, Any, Part], tuple[Finding, ...]]] =
 def check(job: Job, plan: Plan, part: Part, agreement: Agreement) -> tuple[Finding, ...]:
     """All findings on one part, in the order in which reprints happen."""
     findings = CHECKS[job.kind, job.make]
-    return in_order((*findings(job, plan, part), *_kernels(agreement)))
+    return in_order((*findings(job, plan, part), *mesh_findings(part), _filled(part), *_kernels(agreement)))
+
+
+def _filled(part: Part) -> Finding:
+    """The volume that the triangles enclose, against that of the solid which they stand for."""
+    off = 100 * (enclosed(part) / part.volume - 1)
+    right = abs(off) <= SAGGED
+    return Finding(
+        code="solid.triangles",
+        verdict=Verdict.PASS if right else Verdict.FAIL,
+        what="volume of the triangles over that of the solid",
+        measured=off,
+        closed_form=0.0,
+        limit=SAGGED if off >= 0 else -SAGGED,
+        unit="%",
+        source="0.02 mm of sag in walls of a few mm",
+        advice="" if right else "the mesh is not the solid; report it with the job's file",
+    )
 
 
 def _kernels(found: Agreement) -> tuple[Finding, ...]:

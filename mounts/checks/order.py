@@ -7,9 +7,11 @@ from collections.abc import Iterable
 from mounts.findings.report import Finding
 
 ORDER = (
-    *("clear.trim", "clear.grille", "clear.glass", "clear.thing", "clear.terminals"),  # trim closes; window winds
+    "placed",  # a mesh that was drawn elsewhere: without its place nothing else can be told
+    *("clear.trim", "way.trim", "clear.grille"),  # the trim closes
+    *("clear.glass", "clear.thing", "clear.terminals"),  # the window winds down
     *("pattern", "panel", "hole", "clear.body", "way", "hand"),  # it goes on, the speaker goes in, on the right side
-    *("base", "recess", "clear.hardware", "seat", "shrink", "access"),  # it lies flat, true, and can be reached
+    *("base", "recess", "clear.hardware", "clear.bead", "seat", "shrink", "access"),  # flat, true, and within reach
     *("screw", "load", "seal", "flat", "sound", "heat", "wall", "edges", "print", "bed", "solid"),
 )
 

@@ -65,7 +65,7 @@ def build(
         click.echo(f"{folder}: {', '.join(names)}")
         return 0
     report, folder = pipeline.write(jobs, out, wish)
-    show(report, as_json=as_json)
+    show(report, as_json=as_json, pictures="png" in only)
     if not as_json:
         _where_to_look(report, folder)
     return exit_code(report)

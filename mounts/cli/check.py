@@ -2,29 +2,77 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from mounts.cli.options import AS_JSON, IN_LIBRARY
 from mounts.cli.shown import exit_code, show
 
+if TYPE_CHECKING:
+    from mounts.findings.report import Report
+    from mounts.load.models.workshop import Material
+
+MESHES = (".stl", ".3mf", ".obj")
+
 
 @click.command()
-@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("what", metavar="JOB|MESH", type=click.Path(path_type=Path))
+@click.option("--job", type=click.Path(path_type=Path), help="Of a mesh: the job whose mount it is to be.")
+@click.option("--material", metavar="NAME", help="Of a mesh: the material that it is to be printed in.")
 @IN_LIBRARY
 @AS_JSON
-def check(*, job: Path, library: Path | None, as_json: bool) -> int:
-    """Check a JOB: everything that `build` does, without writing a file.
+def check(*, what: Path, job: Path | None, material: str | None, library: Path | None, as_json: bool) -> int:
+    """Check a JOB, or a MESH file whoever drew it, without writing a file.
+
+    A job is planned, built and checked as `build` does. A mesh (STL, 3MF, OBJ) is looked at for soundness and thin
+    walls; with --job it is also set in its place on the panel and checked as the mount of that job.
 
     Ends as `build` does: 0, 1 when a limit is broken, 2, 3.
     """
+    if what.suffix.lower() in MESHES:
+        report = _mesh(what, job, material, library)
+    elif job or material:
+        raise click.UsageError("--job and --material go with a mesh file; a job says its own material")
+    else:
+        report = _job(what, library)
+    show(report, as_json=as_json)
+    return exit_code(report)
+
+
+def _job(file: Path, library: Path | None) -> Report:
     from mounts.load.job import load_job  # noqa: PLC0415
 
-    jobs = load_job(job, library)
+    jobs = load_job(file, library)
 
     from mounts import pipeline  # noqa: PLC0415
 
-    report = pipeline.checked(jobs)
-    show(report, as_json=as_json)
-    return exit_code(report)
+    return pipeline.checked(jobs)
+
+
+def _mesh(file: Path, job: Path | None, name: str | None, library: Path | None) -> Report:
+    from mounts.load.job import load_job  # noqa: PLC0415
+
+    material = _material(name, library, job) if name else None
+    jobs = load_job(job, library) if job else ()
+
+    from mounts import pipeline  # noqa: PLC0415
+    from mounts.load.mesh import read_mesh  # noqa: PLC0415
+
+    part = read_mesh(file)
+    if not jobs:
+        return pipeline.looked_at(part, material)
+    return pipeline.compared(part, [replace(one, material=material) for one in jobs] if material else jobs)
+
+
+def _material(name: str, library: Path | None, job: Path | None) -> Material:
+    from mounts.errors import InputError  # noqa: PLC0415
+    from mounts.load.library import find_library  # noqa: PLC0415
+
+    found = find_library(job, library).get("material", name, Path("here"))
+    if found.problems:
+        raise InputError(*found.problems)
+    material: Material = found.value
+    return material

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from mounts.findings.report import Report
 
 
-def show(report: Report, *, as_json: bool) -> None:
+def show(report: Report, *, as_json: bool, pictures: bool = False) -> None:
     """The report as a table, or as one JSON document and nothing else."""
     if as_json:
         from mounts.write.report import report_json  # noqa: PLC0415
@@ -22,7 +22,7 @@ def show(report: Report, *, as_json: bool) -> None:
     from mounts.write.screen import report_table  # noqa: PLC0415
 
     console = Console(highlight=False)
-    console.print(report_table(report, min(console.width, 100)))
+    console.print(report_table(report, min(console.width, 100), pictures=pictures))
 
 
 def exit_code(report: Report) -> int:

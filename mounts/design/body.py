@@ -70,16 +70,35 @@ def least_on_body(seat: Frame, rings: tuple[Ring, ...], cost: Callable[[Array], 
 
 def least_on_lid(frame: Frame, outline: Outline, cost: Callable[[Array], Array]) -> Least:
     """The same on the flat inside an outline that goes round the frame's origin, in the frame's plane."""
-    rim = np.array(outline.points(1e-4, least=8))
-    rim = np.concatenate([rim, rim[:1]])
-    steps = np.arange(len(rim), dtype=float)
+    steps, rim = _rim(outline, 1e-4)
 
     def points(shares: Array, places: Array) -> Array:
-        places = places % (len(rim) - 1)
-        flat = np.stack([np.interp(places, steps, rim[:, axis]) for axis in (0, 1)], axis=1) * shares[:, None]
-        return frame.out(np.column_stack([flat, np.zeros(len(flat))]))
+        return frame.out(np.column_stack([rim(places) * shares[:, None], np.zeros(len(places))]))
 
-    return _least_over(points, np.linspace(0, 1, 61), steps[:-1], cost)
+    return _least_over(points, np.linspace(0, 1, 61), steps, cost)
+
+
+def least_on_wall(frame: Frame, outline: Outline, deep: float, cost: Callable[[Array], Array]) -> Least:
+    """The same on the wall that goes down by `deep` from an outline in the frame's plane."""
+    steps, rim = _rim(outline, 1e-3)
+
+    def points(levels: Array, places: Array) -> Array:
+        return frame.out(np.column_stack([rim(places), levels]))
+
+    return _least_over(points, np.linspace(-deep, 0, 9), steps, cost)
+
+
+def _rim(outline: Outline, sag: float) -> tuple[Array, Callable[[Array], Array]]:
+    """Numbers of points along an outline, and what gives the points (n, 2) at such numbers and between them."""
+    points = np.array(outline.points(sag, least=8))
+    closed = np.concatenate([points, points[:1]])
+    steps = np.arange(len(closed), dtype=float)
+
+    def rim(places: Array) -> Array:
+        places = places % len(points)
+        return np.stack([np.interp(places, steps, closed[:, axis]) for axis in (0, 1)], axis=1)
+
+    return steps[:-1], rim
 
 
 def _least_over(

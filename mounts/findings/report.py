@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 SCHEMA = 1  # of report.json; rises when a field changes its meaning
+PRACTICE = "common practice, no source"  # of a limit that no one has published
 
 
 class Verdict(StrEnum):
@@ -58,6 +59,7 @@ class PartReport:
         side: "left", "right" or "" for a part that belongs to no side.
         findings: in the order in which reprints happen.
         not_measured: paths of readings that would have been checked had they been taken.
+        cautions: what can hurt someone, in the order of the work.
         pose: rigid transform (4 rows of 4) from the panel frame to the print pose.
         files: names of the files written, filled by the writer's caller.
     """
@@ -65,6 +67,7 @@ class PartReport:
     side: str
     findings: tuple[Finding, ...]
     not_measured: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
     pose: tuple[tuple[float, ...], ...] = field(
         default=((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
     )
@@ -74,6 +77,11 @@ class PartReport:
     def verdict(self) -> Verdict:
         """The gravest verdict among the findings."""
         return gravest(finding.verdict for finding in self.findings)
+
+    def has_passed(self, code: str) -> bool:
+        """Whether there are findings of a code and all of them pass."""
+        found = {finding.verdict for finding in self.findings if finding.code == code}
+        return found == {Verdict.PASS}
 
     @property
     def marked(self) -> tuple[Finding, ...]:

@@ -11,11 +11,13 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.geometry.frames import Array
+from mounts.geometry.frames import Array, Vector
 
 Whole = NDArray[np.int64]
 Mask = NDArray[np.bool_]
 SMOOTH = 20.0  # degrees: facets that turn by less across their edge lie on one smooth patch
+COARSE = 46.0  # degrees: and so do up to here the strips of a round face drawn with as few as eight facets
+EQUAL = 0.05  # share by which such strips may differ in breadth or in area
 MIXERS = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9], dtype=np.uint64)  # odd, well mixed
 
 
@@ -36,6 +38,12 @@ def unit(vectors: Array) -> Array:
     long = np.sqrt(np.einsum("...i,...i->...", vectors, vectors))[..., None]
     scaled: Array = vectors / np.where(long > 0, long, 1.0)
     return scaled
+
+
+def vector(values: Array) -> Vector:
+    """A place or a way (3,) as plain numbers."""
+    x, y, z = (float(value) for value in values)
+    return (x, y, z)
 
 
 def welded(corners: NDArray[np.floating]) -> tuple[Array, Whole]:
@@ -130,12 +138,44 @@ def collapsed(triangles: Whole) -> Mask:
     return fallen
 
 
-def patches(vertices: Array, triangles: Whole, edges: Edges, bend: float = SMOOTH) -> Whole:
-    """Number of the smooth patch that each triangle lies on, (m,) int: facets joined across edges under `bend`."""
-    normals = unit(crosses(vertices[triangles]))
-    one, other = (sides // 3 for sides in edges.pairs)
-    flat = np.einsum("ij,ij->i", normals[one], normals[other]) > np.cos(np.radians(bend))
-    return joined(len(triangles), one[flat], other[flat])
+def patches(vertices: Array, triangles: Whole, edges: Edges) -> Whole:
+    """Number of the smooth patch that each triangle lies on, (m,) int.
+
+    Facets are joined across edges under SMOOTH; under COARSE where they are strips of one round face.
+    """
+    across = crosses(vertices[triangles])
+    normals, sides = unit(across), edges.pairs
+    one, other = (side // 3 for side in sides)
+    cosine = np.einsum("ij,ij->i", normals[one], normals[other])
+    flat, bent = (cosine > np.cos(np.radians(most)) for most in (SMOOTH, COARSE))
+    patch = joined(len(triangles), one[flat], other[flat])
+    bent &= ~flat
+    double = np.linalg.norm(across, axis=1)
+    breadth = (_heights(vertices, triangles, double, side[bent]) for side in sides)
+    area = np.bincount(patch, double)
+    strips = _even(*breadth) | _even(area[patch[one[bent]]], area[patch[other[bent]]])
+    a, b = patch[one[bent][strips]], patch[other[bent][strips]]
+    return joined(int(patch.max(initial=-1)) + 1, *_in_rows(a, b))[patch]
+
+
+def _heights(vertices: Array, triangles: Whole, double: Array, sides: Whole) -> Array:
+    """How far each triangle, of twice some area, reaches away from its side, (n,) mm."""
+    triangle, k = sides // 3, sides % 3
+    along = vertices[triangles[triangle, (k + 1) % 3]] - vertices[triangles[triangle, k]]
+    high: Array = double[triangle] / np.maximum(np.linalg.norm(along, axis=1), 1e-300)
+    return high
+
+
+def _even(one: Array, other: Array) -> Mask:
+    return np.abs(one - other) < EQUAL * np.maximum(one, other)
+
+
+def _in_rows(one: Whole, other: Whole) -> tuple[Whole, Whole]:
+    """Of neighbours those that stand in a row of three or more: two alike are a fold, not a round face."""
+    pairs = np.unique(np.sort(np.stack([one, other], axis=1), axis=1), axis=0)
+    many = np.bincount(pairs.ravel(), minlength=1)
+    row = pairs[(many[pairs] > 1).any(axis=1)]
+    return row[:, 0], row[:, 1]
 
 
 def lumps(triangles: Whole, edges: Edges) -> Whole:

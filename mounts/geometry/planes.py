@@ -86,16 +86,15 @@ def rim_point(rim: Outline, clock: float) -> tuple[float, float]:
     return (ux * low, uy * low)
 
 
-def to_plate(plane: Plane, at: tuple[float, float], opening: Outline | None, points: Array) -> Array:
-    """Signed distances from points (n, 3) below a plate, whose underside is the plane, to it; negative above that.
+def to_plate(frame: Frame, opening: Outline | None, points: Array) -> Array:
+    """Signed distances from points (n, 3) below a plate to it, or to the edge of its opening; negative above that.
 
     Args:
-        plane: the plate's underside.
-        at: where the opening's origin lies in the panel frame.
-        opening: hole in the plate, in the plane's own frame there; None for a plate without one.
+        frame: in whose x-y plane the plate's underside lies.
+        opening: hole in the plate, in that frame; None for a plate without one.
         points: in the panel frame.
     """
-    local = plane.frame(*at).into(points)
+    local = frame.into(points)
     below: Array = -local[:, 2]
     if opening is None:
         return below

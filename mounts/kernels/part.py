@@ -40,3 +40,9 @@ class Part:
     shells: int
     genus: int
     solid: Any = None
+
+
+def enclosed(part: Part) -> float:
+    """Volume between a part's triangles, mm³, negative when they face inward."""
+    a, b, c = (part.vertices[part.triangles[:, k]] for k in range(3))
+    return float(np.einsum("ij,ij->", a, np.cross(b, c))) / 6

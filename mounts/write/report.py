@@ -24,6 +24,7 @@ parts: one entry a part:
         advice: what to do about it; "" when there is nothing to do.
         margin_sd: standard deviation of the margin from the instruments, in `unit`; null when no reading enters.
     not_measured: paths of readings that would have been checked had they been taken.
+    cautions: what can hurt someone on this job, in the order of the work.
 not_measured: those of all parts, each once.
 
 Figures are rounded to 1e-4, the pose to 1e-9. There is no NaN and no infinity: such a figure is null.
@@ -60,6 +61,7 @@ def _part(part: PartReport) -> dict[str, Any]:
         "pose": [[_figure(cell, 9) for cell in row] for row in part.pose],
         "findings": [_finding(finding) for finding in part.findings],
         "not_measured": list(part.not_measured),
+        "cautions": list(part.cautions),
     }
 
 

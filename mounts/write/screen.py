@@ -23,7 +23,7 @@ Marks = tuple[tuple[str, int], ...]  # sides, and the number of a finding's mark
 Told = tuple[tuple[str, ...], Finding, Marks]  # the sides for which a finding holds, the finding, and its marks
 
 
-def report_table(report: Report, width: int) -> RenderableType:
+def report_table(report: Report, width: int, *, pictures: bool = True) -> RenderableType:
     """The report for the screen.
 
     A finding takes a line with its verdict as a word, what was looked at, the value and its limit, and below it what
@@ -33,6 +33,7 @@ def report_table(report: Report, width: int) -> RenderableType:
     Args:
         report: of one job.
         width: columns of the screen; 80 is enough.
+        pictures: whether there are pictures, with marks that can be named; else places are told by their figures.
     """
     from rich.console import Group  # noqa: PLC0415
 
@@ -45,7 +46,8 @@ def report_table(report: Report, width: int) -> RenderableType:
             where, finding, _ = same[0]
             more = f" (and {len(same) - 1} more alike)" if len(same) > 1 else ""
             marks = tuple(mark for row in same for mark in row[2])
-            lines += ["", *_grave(finding, _named(finding.what, where, sides) + more, marks, width)]
+            lines += ["", *_grave(finding, _named(finding.what, where, sides) + more, width)]
+            lines += [_beneath(text, len(_WORDS[verdict]) + _GAP) for text in _places(same, marks, pictures=pictures)]
     if missing:
         lines += ["", *(_row("NOT MEASURED", _named(path, where, sides), "", width) for path, where in missing.items())]
         lines.append(_beneath(_MISSING, len("NOT MEASURED") + _GAP))
@@ -53,6 +55,9 @@ def report_table(report: Report, width: int) -> RenderableType:
     if passed:
         rows = _tightest(passed, sides)
         lines += ["", *(_row("pass", what, _compared(finding), width, fold=False) for what, finding in rows)]
+    cautions = list(dict.fromkeys(text for part in report.parts for text in part.cautions))
+    if cautions:
+        lines += ["", _beneath("before you begin", 0), *(_beneath(f"• {text}", _GAP) for text in cautions)]
     return Group(*lines)
 
 
@@ -123,17 +128,25 @@ def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
     return f"{named}: {plain(what)}" if named and where != sides else plain(what)
 
 
-def _grave(finding: Finding, what: str, marks: Marks, width: int) -> Iterator[RenderableType]:
+def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
     word = _WORDS[finding.verdict]
     yield _row(word, what, _compared(finding), width)
     if finding.between and not all(name in finding.what for name in finding.between):
         yield _beneath("between {} and {}".format(*finding.between), len(word) + _GAP)
     if finding.advice:
         yield _beneath(f"→ {finding.advice}", len(word) + _GAP)
-    if marks:
+
+
+def _places(same: Sequence[Told], marks: Marks, *, pictures: bool) -> Iterator[str]:
+    """Where it is: its marks on the pictures, or its place on the part."""
+    if not pictures:
+        at = same[0][1].at
+        if at is not None:
+            yield "at x {}, y {}, z {}".format(*(_figure(value, 1) for value in at))
+    elif marks:
         numbers = dict.fromkeys(number for _, number in marks)
         each = [f"{number}" if len(numbers) == 1 else f"{number} ({side})" for side, number in marks]
-        yield _beneath(f"mark {', '.join(dict.fromkeys(each))} on the picture", len(word) + _GAP)
+        yield f"mark {', '.join(dict.fromkeys(each))} on the picture"
 
 
 def _row(word: str, what: str, value: str, width: int, *, fold: bool = True) -> RenderableType:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,7 +16,8 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import brep, mesh
 from mounts.kernels.part import Part
-from mounts.load.mesh import part_of
+from mounts.load import stl
+from mounts.load.mesh import part_of, read_mesh
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from tests.kernels.ring import ring
@@ -185,14 +187,35 @@ def test_windings_by_place() -> None:
     assert buried(Skin.of(_part(_ball()))) == (0.0, None)
 
 
-def test_a_hundred_thousand_facets() -> None:
-    """The way is the same for a million; the count is that of the body."""
-    ball = trimesh.creation.icosphere(subdivisions=7, radius=50.0)
-    part = _part(ball)
-    assert len(part.triangles) == 20 * 4**7
-    assert _wrong(part) == {}
-    holed = _without(part, 1234)
-    assert _wrong(holed)["solid.watertight"].measured == 3.0
+def _torus(around: int, across: int) -> tuple[np.ndarray, np.ndarray]:
+    """A torus of 100 and 30: vertices, and two triangles for each of around × across places."""
+    u, v = np.meshgrid(np.arange(around), np.arange(across), indexing="ij")
+    far, up = (50 + 15 * np.cos(2 * np.pi * v / across), 15 * np.sin(2 * np.pi * v / across))
+    turn = 2 * np.pi * u / around
+    vertices = np.stack([far * np.cos(turn), far * np.sin(turn), up], axis=2).reshape(-1, 3)
+    a, b = u * across + v, (u + 1) % around * across + v
+    c, d = (u + 1) % around * across + (v + 1) % across, u * across + (v + 1) % across
+    return vertices, np.stack([a, b, c, a, c, d], axis=2).reshape(-1, 3)
+
+
+def test_a_million_facets_from_file_to_findings(tmp_path: Path) -> None:
+    """Source: the volume of a torus, 2π²·R·r², and that of polygons in place of its two circles."""
+    vertices, triangles = _torus(1250, 400)
+    facets = np.zeros(len(triangles), stl.RECORD)
+    facets["corners"] = vertices[triangles]
+    path = tmp_path / "torus.stl"
+    path.write_bytes(bytes(80) + len(facets).to_bytes(4, "little") + facets.tobytes())
+    part = read_mesh(path)
+    assert (len(part.triangles), len(part.vertices)) == (1_000_000, 500_000)
+    assert (part.solids, part.shells, part.genus, part.face.max()) == (1, 1, 1, 0)
+    assert part.volume == pytest.approx(2 * np.pi**2 * 50 * 15**2, rel=1e-4)
+    assert [finding.verdict for finding in mesh_findings(part)] == [Verdict.PASS] * 4
+
+
+def test_one_facet_missing_of_very_many_is_found() -> None:
+    found = _wrong(_without(part_of("torus", *_torus(500, 200)), 123_456))
+    assert set(found) == {"solid.watertight"}
+    assert found["solid.watertight"].measured == 3.0
 
 
 def test_a_single_facet_has_no_inside_to_speak_of() -> None:

@@ -11,7 +11,7 @@ import pytest
 from mounts.checks.mesh.nearest import least_walls
 from mounts.checks.mesh.skin import Skin, origins, sights
 from mounts.checks.mesh.thickness import NOMINAL, thin_places
-from mounts.checks.mesh.walls import AGREE, least_finding, mesh_wall_findings, wall_findings
+from mounts.checks.mesh.walls import AGREE, MATTERS, least_finding, mesh_wall_findings, wall_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
 from mounts.geometry.apart import Pairs, between
@@ -71,24 +71,45 @@ def test_a_wall_of_the_plan_fails_when_the_mesh_is_thinner(wall: float, verdict:
     assert found.advice == ("" if verdict is Verdict.PASS else "take less tilt, or more height")
 
 
-@pytest.mark.parametrize(("wall", "told"), [(3.0 - AGREE + 0.01, False), (3.0 - AGREE - 0.01, True), (3.06, True)])
-def test_plan_and_mesh_disagree_from_a_twentieth_of_a_millimetre(wall: float, told: bool) -> None:
-    planned = Wall("wall.tower", ("bore", "outside"), 3.0, LIMIT, "tower wall")
-    found = _by_code(wall_findings(_tube(wall), [planned]))
-    assert ("wall.disagreement" in found) is told
-    if told:
-        (one,) = found["wall.disagreement"]
-        assert (one.closed_form, one.between, one.verdict) == (3.0, ("bore", "outside"), Verdict.PASS)
-        assert one.what.startswith(f"tower wall: 0.06 {'more' if wall > 3 else 'less'} on the mesh than planned")
+PLANNED = 2.8
 
 
-@pytest.mark.parametrize(("wall", "verdict"), [(2.6, Verdict.PASS), (2.4, Verdict.WARN), (1.9, Verdict.FAIL)])
-def test_a_disagreement_is_as_grave_as_it_is_near_to_the_limit(wall: float, verdict: Verdict) -> None:
-    """Planned 3.0, needed 2.0: it warns where what is missing is more than what is left to the limit."""
-    planned = Wall("wall.tower", ("bore", "outside"), 3.0, LIMIT, "tower wall")
-    (found,) = _by_code(wall_findings(_tube(wall), [planned]))["wall.disagreement"]
-    assert found.verdict is verdict
-    assert bool(found.advice) is (verdict is not Verdict.PASS)
+@pytest.mark.parametrize(
+    ("wall", "verdict"),
+    [
+        (PLANNED + AGREE + 0.01, Verdict.PASS),
+        (PLANNED - AGREE + 0.01, None),
+        (PLANNED - AGREE - 0.01, Verdict.WARN),
+        (LIMIT - 0.01, Verdict.WARN),
+        (LIMIT - 0.03, Verdict.FAIL),
+    ],
+)
+def test_plan_and_mesh_disagree_from_a_twentieth_of_a_millimetre(wall: float, verdict: Verdict | None) -> None:
+    planned = Wall("wall.tower", ("bore", "outside"), PLANNED, LIMIT, "tower wall")
+    found = _by_code(wall_findings(_tube(wall), [planned])).get("wall.disagreement", [])
+    assert [one.verdict for one in found] == ([] if verdict is None else [verdict])
+    for one in found:
+        off = f"{abs(wall - PLANNED):.2f} {'more' if wall > PLANNED else 'less'}"
+        assert one.what == f"tower wall: {off} on the mesh than planned"
+        assert (one.closed_form, one.between) == (PLANNED, ("bore", "outside"))
+        assert one.measured == pytest.approx(wall, abs=0.005)
+        assert bool(one.advice) is (verdict is not Verdict.PASS)
+
+
+@pytest.mark.parametrize(("wall", "told"), [(MATTERS * LIMIT - 0.02, True), (MATTERS * LIMIT + 0.02, False)])
+def test_a_disagreement_does_not_matter_far_from_the_limit(wall: float, told: bool) -> None:
+    planned = Wall("wall.tower", ("bore", "outside"), 5.0, LIMIT, "tower wall")
+    assert ("wall.disagreement" in _by_code(wall_findings(_tube(wall), [planned]))) is told
+
+
+def test_the_seat_is_no_outside_of_the_tower() -> None:
+    """The bore flares by 53 degrees from 1.5 under the seat on; beside it the wall is 4."""
+    bore = Revolved(PANEL, ((-1.0, 52.0 + 8 / 3 * 19.5), (18.5, 52.0), (21.0, 52.0)))
+    tower = Prism(circle(60.0), 0.0, 20.0)
+    hollow = Recipe("part", (Feature("tower", (tower,)), Feature("bore", (bore,), cut=True)), 1)
+    planned = Wall("wall.tower", ("bore", "outside"), 4.0, LIMIT, "tower wall")
+    (found,) = _by_code(wall_findings(mesh.build(hollow), [planned]))["wall.tower"]
+    assert found.measured == pytest.approx(4.0, abs=0.005)
 
 
 def _two_pockets(web: float) -> Part:
@@ -194,7 +215,7 @@ def test_every_wall_is_as_thin_as_any_two_triangles_tell() -> None:
     size = len(skin.part.features)
     one, other = feature[seen.source], feature[seen.target]
     group = np.where(one == other, -1, np.minimum(one, other) * size + np.maximum(one, other))
-    found = least_walls(skin, seen, group, np.full(size * size, NOMINAL))
+    found = least_walls(skin, seen, group, np.full(size * size, NOMINAL), feature)
     assert len(found) > 20
     for number, wall in found.items():
         if wall.distance < 8 and wall.settled:

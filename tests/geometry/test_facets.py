@@ -71,11 +71,37 @@ def test_triangles_that_fell_to_a_line_have_no_edges() -> None:
     assert Edges(fallen[12:]).sides.tolist() == []
 
 
+def _patches(points: np.ndarray, triangles: np.ndarray) -> int:
+    return int(patches(points, triangles, Edges(triangles)).max()) + 1
+
+
 def test_a_box_has_six_patches_and_a_cylinder_three_when_it_is_round_enough() -> None:
-    assert patches(BOX, SIDES, Edges(SIDES)).max() + 1 == 6
-    for count, expected in ((24, 3), (19, 3), (17, 19), (6, 8)):  # 20 degrees a facet lie between 19 and 17
+    assert _patches(BOX, SIDES) == 6
+    for count, expected in ((24, 3), (17, 3), (8, 3), (7, 9), (6, 8)):  # a nut's pocket has six sides
         points, triangles = _cylinder(count)
-        assert patches(points, triangles, Edges(triangles)).max() + 1 == expected
+        assert _patches(points, triangles) == expected
+        cone = np.where(points[:, 2:] > 0, points * [0.5, 0.5, 1.0], points)
+        assert _patches(cone, triangles) == expected
+        leaning = points + np.stack([0 * points[:, 0], 0 * points[:, 0], 0.4 * points[:, 0]], axis=1)
+        assert _patches(np.where(points[:, 2:] > 0, leaning, points), triangles) == expected  # cut aslant
+
+
+def test_a_fold_between_two_even_sides_is_an_edge() -> None:
+    """A roof of 150 degrees on a box: two sides alike are no round face."""
+    roof = BOX.copy()
+    roof = np.concatenate([roof, [[0.5, 0.0, 1.13], [0.5, 1.0, 1.13]]])
+    walls = [side for side in SIDES.tolist() if not all(roof[k, 2] == 1 for k in side)]
+    gables = [[1, 5, 8], [7, 3, 9]]
+    slopes = [[1, 8, 9], [1, 9, 3], [8, 5, 7], [8, 7, 9]]
+    assert _patches(roof, np.array(walls + gables + slopes)) == 7
+
+
+def test_a_chamfer_is_no_part_of_what_it_breaks() -> None:
+    """Eight corners: a square with its corners cut off by an eighth; every turn is 45 degrees."""
+    points, triangles = _cylinder(8)
+    corners = np.array([(1, 0.75), (0.75, 1), (-0.75, 1), (-1, 0.75), (-1, -0.75), (-0.75, -1), (0.75, -1), (1, -0.75)])
+    points[:8, :2] = points[8:16, :2] = corners
+    assert _patches(points, triangles) == 10
 
 
 def test_lumps_hang_together_by_edges_not_by_corners() -> None:

@@ -80,16 +80,13 @@ def cone(low: float, high: float, tall: float, frame: Frame = PANEL) -> Revolved
     return Revolved(frame, ((0.0, low), (tall, high)))
 
 
-def rod(across: float, tall: float, frame: Frame = PANEL) -> Prism:
-    return Prism(circle(across), 0.0, tall, frame)
+def rod(across: float, tall: float, frame: Frame = PANEL) -> Revolved:
+    return cone(across, across, tall, frame)
 
 
-def sheet_of(body: Revolved | Prism) -> Sheet:
+def sheet_of(body: Revolved) -> Sheet:
     """The round surface of a cone or rod, without its caps."""
-    profile = (
-        body.profile if isinstance(body, Revolved) else tuple((z, body.outline.width) for z in (body.low, body.high))
-    )
-    return Sheet(tuple(Section(body.frame.lifted(z), circle(across)) for z, across in profile))
+    return Sheet(tuple(Section(body.frame.lifted(z), circle(across)) for z, across in body.profile))
 
 
 def test_the_chords_sag_as_little_as_is_said():
@@ -260,8 +257,7 @@ def test_cylinders_side_by_side_and_end_to_end():
 
 def speaker_job(**more: object) -> Job:
     """The demo woofer level on its seat at 22, what is near it given by the caller."""
-    bare = {"aim": Aim(), "turn": 0.0, "label": None, "panel__behind__things": (), "panel__in_front__grille": None}
-    job: Job = changed(jobs_of("linnet-woofer")[0], **bare, **more)
+    job: Job = changed(jobs_of("linnet-woofer")[0], aim=Aim(), turn=0.0, label=None, **more)
     return job
 
 
@@ -322,7 +318,7 @@ def test_the_tilted_speaker_over_sloping_glass():
     gaps = []
     for depth, across in ((0.0, 115.0), (16.0, 104.0), (30.0, 84.0), (36.0, 78.0), (56.0, 78.0)):
         middle = np.array([0.0, 0.0, 22.0]) + (1.2 - depth) * axis
-        gaps.append(float(normal @ (middle - np.array([0.0, 0.0, -55.0]))) - across / 2 * lean)
+        gaps.append(float(normal @ (middle - np.array([0.0, 0.0, -48.0]))) - across / 2 * lean)
     assert seat.lift == pytest.approx(1.2)
     closed, meshed = told(job, "clear.glass", "body", "glass")
     assert closed == pytest.approx(min(gaps), abs=1e-9)
@@ -330,9 +326,9 @@ def test_the_tilted_speaker_over_sloping_glass():
 
 
 def _glass() -> dict[str, dict[float, float]]:
-    """Depths read at the opening's edge, 120 across, of the plane z = −55 − 0.05 x + 0.06 y."""
+    """Depths read at the opening's edge, 120 across, of the plane z = −48 − 0.05 x + 0.06 y."""
     rim = {clock: (60 * sin(radians(clock)), 60 * cos(radians(clock))) for clock in (0.0, 90.0, 180.0, 270.0)}
-    return {"at_clock": {clock: 55 + 0.05 * x - 0.06 * y for clock, (x, y) in rim.items()}}
+    return {"at_clock": {clock: 48 + 0.05 * x - 0.06 * y for clock, (x, y) in rim.items()}}
 
 
 # --- overlaps --------------------------------------------------------------------------------------------------------
@@ -411,7 +407,7 @@ def test_bodies_that_only_touch_share_nothing():
     )
 
 
-@pytest.mark.parametrize("aside", [1.5, 4.0])
+@pytest.mark.parametrize("aside", [3.0, 5.0])
 def test_a_speaker_pushed_into_its_ring_shares_with_it_what_the_b_rep_kernel_says(aside):
     """The demo's body shifted sideways in its bore; both solids with OCCT, the ring's triangles sagging by `SAG`."""
     job = jobs_of("linnet-woofer")[0]

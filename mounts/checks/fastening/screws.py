@@ -18,12 +18,12 @@ from mounts.checks.fastening.joints import (
 )
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, length_tolerance, with_washers
+from mounts.design.measured import glass_plane
 from mounts.findings.gap import Gap
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Vector
 from mounts.geometry.planes import disc_gap
-from mounts.kinds.ring.fit import PRACTICE, glass_plane
 from mounts.load.models.hardware import Insert, Screw
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import Thing

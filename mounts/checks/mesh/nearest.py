@@ -41,7 +41,7 @@ class Near:
     settled: bool
 
 
-def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> dict[int, Near]:
+def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: Array, surface: Whole) -> dict[int, Near]:
     """The least wall of each group.
 
     Args:
@@ -49,11 +49,12 @@ def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> dict[
         seen: what they saw.
         group: (n,) int, the group of each ray; −1 for those that do not count.
         opposed: (groups,) float, least cosine between a wall's way and the normals at its ends, in each group.
+        surface: (m,) int, which each triangle belongs to; a wall's ends stay on theirs.
     """
     which = _seeds(skin, seen, group, opposed)
     owner = group[which]
     found = _best(owner, seen.source[which], seen.target[which], _ways(_pairs(skin, seen, which), opposed[owner]))
-    found = _descended(skin, found, opposed)
+    found = _descended(skin, found, opposed, surface)
     order = np.argsort(seen.length[which], kind="stable")[::-1]
     for number, k in dict(zip(owner[order].tolist(), which[order].tolist(), strict=True)).items():
         if number not in found or not found[number].settled:
@@ -67,8 +68,7 @@ def _seeds(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> Whole:
     Of their triangles each two may come nearer to each other than the shortest of these rays is long.
     """
     counted = np.flatnonzero((group >= 0) & (seen.cosine > np.append(opposed, 1.0)[group]))
-    least, shortest = np.full((2, len(opposed)), np.inf)
-    np.minimum.at(least, group[counted], seen.beneath[counted])
+    least = least_by(group[counted], seen.beneath[counted], len(opposed))
     low = counted[seen.beneath[counted] <= (least / opposed + CLOSE)[group[counted]]]
     order = low[np.argsort(seen.beneath[low], kind="stable")]
     size = len(skin.corners)
@@ -76,8 +76,15 @@ def _seeds(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> Whole:
     faces = skin.part.face[seen.source[order]] * size + skin.part.face[seen.target[order]]
     order = order[_first_of(faces, EACH_FACE)]
     order = order[_first_of(group[order], SEEDS)]
-    np.minimum.at(shortest, group[order], seen.length[order])
+    shortest = least_by(group[order], seen.length[order], len(opposed))
     return order[_pairs(skin, seen, order).at_least() < shortest[group[order]] + TOUCH]
+
+
+def least_by(group: Whole, values: Array, count: int) -> Array:
+    """The least value of each of so many groups, inf for an empty one."""
+    least: Array = np.full(count, np.inf)
+    np.minimum.at(least, group, values)
+    return least
 
 
 def _first_of(keys: Whole, most: int) -> Whole:
@@ -116,14 +123,14 @@ def _best(owner: Whole, one: Whole, other: Whole, ways: Ways) -> dict[int, Near]
     }
 
 
-def _descended(skin: Skin, found: dict[int, Near], opposed: Array) -> dict[int, Near]:
+def _descended(skin: Skin, found: dict[int, Near], opposed: Array, surface: Whole) -> dict[int, Near]:
     """Each wall taken from neighbour to neighbour until none is nearer; all of them go step by step together."""
     found, moving = dict(found), {number: near for number, near in found.items() if near.distance > TOUCH}
     for _ in range(STEPS):
         if not moving:
             break
         walls, numbers = list(moving.values()), np.array(list(moving))
-        owner, one, other, smooth = _neighbours(skin, walls, opposed[numbers])
+        owner, one, other, smooth = _neighbours(skin, walls, opposed[numbers], surface)
         number = numbers[owner]
         distance, start, end, held = _ways(_between(skin, one, other), opposed[number])
         nearer = distance < np.array([wall.distance for wall in walls])[owner] * (1 - 1e-9) - TOUCH
@@ -135,13 +142,13 @@ def _descended(skin: Skin, found: dict[int, Near], opposed: Array) -> dict[int, 
     return found
 
 
-def _neighbours(skin: Skin, walls: list[Near], opposed: Array) -> tuple[Whole, Whole, Whole, Mask]:
+def _neighbours(skin: Skin, walls: list[Near], opposed: Array, surface: Whole) -> tuple[Whole, Whole, Whole, Mask]:
     """Pairs of triangles beside the ends of walls that may be nearer: whose they are, both, whether smoothly beside.
 
     Over an edge only those count that face each other; the edge broken beside a wall is no thinner wall.
     """
     ends = np.array([(wall.one, wall.other) for wall in walls])
-    owner, one, other = _crossed(_beside(skin, ends[:, 0]), _beside(skin, ends[:, 1]), len(walls))
+    owner, one, other = _crossed(_beside(skin, ends[:, 0], surface), _beside(skin, ends[:, 1], surface), len(walls))
     smooth = np.ones(len(owner), dtype=bool)
     for beside, end in ((one, ends[owner, 0]), (other, ends[owner, 1])):
         smooth &= np.einsum("ij,ij->i", skin.normals[beside], skin.normals[end]) > EVEN
@@ -152,12 +159,12 @@ def _neighbours(skin: Skin, walls: list[Near], opposed: Array) -> tuple[Whole, W
     return owner[worth], one[worth], other[worth], smooth[worth]
 
 
-def _beside(skin: Skin, triangles: Whole) -> tuple[Whole, Whole]:
-    """Triangles of the same feature that share a vertex with each of some, and the number of the one they belong to."""
+def _beside(skin: Skin, triangles: Whole, surface: Whole) -> tuple[Whole, Whole]:
+    """Triangles of the same surface that share a vertex with each of some, and the number of the one they belong to."""
     beside, corner = skin.at_vertices(skin.part.triangles[triangles].ravel())
     keys = np.unique(corner // 3 * len(skin.corners) + beside)
     owner, beside = keys // len(skin.corners), keys % len(skin.corners)
-    same = skin.part.feature[beside] == skin.part.feature[triangles[owner]]
+    same = surface[beside] == surface[triangles[owner]]
     return beside[same], owner[same]
 
 

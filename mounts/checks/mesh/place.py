@@ -10,8 +10,8 @@ import numpy as np
 
 from mounts.checks.mesh.pattern import Laid, laid, off_by
 from mounts.checks.printing.patches import Flat, Surface, bores, flats
-from mounts.geometry.facets import unit
-from mounts.geometry.frames import Array, Frame, Vector
+from mounts.geometry.facets import unit, vector
+from mounts.geometry.frames import Array, Frame
 from mounts.kernels.part import Part
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def placed(part: Part, plan: RingPlan, pose: Array = HERE) -> tuple[Array | None
     """
     surface = Surface(part)
     wanted = _Wanted(
-        np.array([fixing.at for fixing in plan.fixings]), _array(plan.seat.frame.origin), _array(plan.seat.frame.z)
+        np.array([fixing.at for fixing in plan.fixings]), np.array(plan.seat.frame.origin), np.array(plan.seat.frame.z)
     )
     for transform, word in ((_back(pose), "print pose"), (HERE, "panel frame")):
         off, mirrored = (_off(surface, each, transform) for each in (wanted, wanted.mirrored))
@@ -137,9 +137,9 @@ def _standing(surface: Surface) -> Iterator[tuple[Frame, str]]:
 
 def _on(side: Flat) -> Frame:
     """A frame on a flat side with z into the part."""
-    z = -_array(side.normal)
+    z = -np.array(side.normal)
     x = np.cross(z, np.eye(3)[int(np.argmin(np.abs(z)))])
-    return Frame(side.middle, _vector(unit(x)), _vector(z))
+    return Frame(side.middle, vector(unit(x)), vector(z))
 
 
 def _holes(surface: Surface, frame: Frame) -> Array:
@@ -181,27 +181,16 @@ def _into(frame: Frame) -> Array:
     """A frame's `into` as a rigid transform (4, 4)."""
     found: Array = np.eye(4)
     found[:3, :3] = frame.axes.T
-    found[:3, 3] = -frame.axes.T @ _array(frame.origin)
+    found[:3, 3] = -frame.axes.T @ np.array(frame.origin)
     return found
 
 
 def _back(matrix: Array) -> Array:
     """The inverse of a rigid transform (4, 4)."""
-    found: Array = np.eye(4)
-    found[:3, :3] = matrix[:3, :3].T
-    found[:3, 3] = -matrix[:3, :3].T @ matrix[:3, 3]
+    found: Array = np.asarray(np.linalg.inv(matrix), dtype=float)
     return found
 
 
 def _frame_of(matrix: Array) -> Frame:
     """The frame that a rigid transform (4, 4) carries the panel's to."""
-    return Frame(_vector(matrix[:3, 3]), _vector(matrix[:3, 0]), _vector(matrix[:3, 2]))
-
-
-def _array(vector: Vector) -> Array:
-    return np.array(vector, dtype=float)
-
-
-def _vector(values: Array) -> Vector:
-    x, y, z = (float(value) for value in values)
-    return (x, y, z)
+    return Frame(vector(matrix[:3, 3]), vector(matrix[:3, 0]), vector(matrix[:3, 2]))

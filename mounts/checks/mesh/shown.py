@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.checks.mesh.nearest import Near, least_walls
+from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, exactly, told
-from mounts.checks.mesh.words import meant, surfaces
+from mounts.checks.mesh.words import SIDES, meant, surfaces
 from mounts.findings.wall import Wall
 from mounts.geometry.facets import Mask, Whole
 from mounts.geometry.frames import Array
@@ -63,40 +63,33 @@ def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
         walls: of the plan.
         least: mm.
     """
-    features, size = skin.part.features, 2 * len(skin.part.features)
+    features, size = skin.part.features, SIDES * len(skin.part.features)
     seen = sights(skin, NAMED)
-    keys = _pairs(skin, seen)
+    surface = surfaces(skin)
+    keys = _pairs(surface, size, seen)
     numbers, group = np.unique(keys, return_inverse=True)
     group, low, high = group.reshape(-1), numbers // size, numbers % size
     first, second = meant(walls, features)
     walled = (first[:, low] & second[:, high]) | (first[:, high] & second[:, low])
-    labels = np.unique(skin.part.feature[skin.lettering])
-    lettered = np.array([(low // 2 == label) ^ (high // 2 == label) for label in labels]).reshape(-1, len(numbers))
-    depth = _least(seen.beneath, group, len(numbers))
+    labels, ends = np.unique(skin.part.feature[skin.lettering]), np.stack([low, high]) // SIDES
+    lettered = np.array([(ends == label).sum(axis=0) == 1 for label in labels]).reshape(-1, len(numbers))
+    depth = least_by(group, seen.beneath, len(numbers))
     own = tuple(_likely(mask, depth) for mask in walled)
     behind = {features[label]: _likely(mask, depth) for label, mask in zip(labels, lettered, strict=True)}
-    free = ~walled.any(axis=0) & ~np.isin(low // 2, labels) & ~np.isin(high // 2, labels)
+    free = np.logical_not(walled.any(axis=0) | np.isin(ends, labels).any(axis=0))
     strict = free[group] & (seen.cosine > NOMINAL)
-    depth = _least(seen.beneath[strict], group[strict], len(numbers))
+    depth = least_by(group[strict], seen.beneath[strict], len(numbers))
     strange = np.argsort(depth)[: min(MOST, int((depth <= LIKELY[0] * least + LIKELY[1]).sum()))].tolist()
     group = _only(group, [*own, *behind.values(), strange])
-    near = least_walls(skin, seen, group, np.where(free, NOMINAL, NAMED))
+    near = least_walls(skin, seen, group, np.where(free, NOMINAL, NAMED), surface)
     return Shown(skin, near, told(skin, near), own, tuple(strange), behind)
 
 
-def _pairs(skin: Skin, seen: Sights) -> Whole:
-    """One number for the two surfaces that each ray runs between."""
-    surface, size = surfaces(skin), 2 * len(skin.part.features)
+def _pairs(surface: Whole, size: int, seen: Sights) -> Whole:
+    """One number for the two of so many surfaces that each ray runs between."""
     one, other = surface[seen.source], surface[seen.target]
     numbers: Whole = np.minimum(one, other) * size + np.maximum(one, other)
     return numbers
-
-
-def _least(values: Array, group: Whole, count: int) -> Array:
-    """The least value of each group, inf for an empty one."""
-    least = np.full(count, np.inf)
-    np.minimum.at(least, group, values)
-    return least
 
 
 def _only(group: Whole, wanted: Sequence[Sequence[int]]) -> Whole:

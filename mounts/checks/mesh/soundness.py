@@ -10,12 +10,12 @@ from mounts.checks.mesh.shells import Shells
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.winding import buried
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.facets import Whole, joined
-from mounts.geometry.frames import Array, Vector
+from mounts.geometry.facets import Whole, joined, vector
+from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
 
 SMALL, LARGE = 10.0, 1000.0  # mm, greatest size of a part that is likely to be told in mm
-FLAT = 1e-6  # mm: facets lower than this have no area
+FLAT = 1e-9  # mm: facets lower than this have no area; a kernel's needles are higher
 SOUND = "a solid's surface is closed, faces outward and meets itself nowhere"
 REPAIR = "repair it where it was drawn, or with a slicer's repair, and check again"
 
@@ -148,17 +148,12 @@ def _many(count: int, what: str) -> str:
 def _middle(part: Part, side: int) -> Vector:
     """Middle of a side of a triangle, side s being edge s % 3 of triangle s // 3."""
     corners = part.vertices[part.triangles[side // 3]]
-    return _vector((corners[side % 3] + corners[(side + 1) % 3]) / 2)
+    return vector((corners[side % 3] + corners[(side + 1) % 3]) / 2)
 
 
 def _middle_of(part: Part, triangles: Whole) -> Vector:
-    return _vector(part.vertices[part.triangles[triangles]].reshape(-1, 3).mean(axis=0))
+    return vector(part.vertices[part.triangles[triangles]].reshape(-1, 3).mean(axis=0))
 
 
 def _place(at: Vector | None) -> str:
-    return "(" + ", ".join(f"{value:.1f}" for value in at or ()) + ")"
-
-
-def _vector(values: Array) -> Vector:
-    x, y, z = (float(value) for value in values)
-    return (x, y, z)
+    return "(" + ", ".join(f"{round(value, 1) + 0.0:.1f}" for value in at or ()) + ")"  # -0 is 0

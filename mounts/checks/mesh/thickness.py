@@ -11,11 +11,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from mounts.checks.mesh.nearest import Near, least_walls
+from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.rounding import rounded
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.geometry.apart import TOUCH
-from mounts.geometry.facets import Whole
+from mounts.geometry.facets import Whole, vector
 from mounts.geometry.frames import Array, Vector
 from mounts.kernels.part import Part
 
@@ -61,7 +61,7 @@ def thin_places(
     skin = skin or Skin.of(part)
     seen = sights(skin, opposed)
     group = _by_faces_within(skin, seen, _by_features(skin, seen))
-    walls = least_walls(skin, seen, likely(seen, group, below), np.full(int(group.max(initial=-1)) + 1, opposed))
+    walls = _walls(skin, seen, likely(seen, group, below), opposed)
     places = told(skin, walls)
     if exact and part.solid is not None:
         places = _exactly(skin, walls, places, below, opposed)
@@ -80,15 +80,19 @@ def least_place(skin: Skin, opposed: float = NOMINAL) -> ThinPlace | None:
     plain = ~skin.lettering[seen.source] & ~skin.lettering[seen.target]
     group = np.where(plain, _by_faces_within(skin, seen, _by_features(skin, seen)), -1)
     group = likely(seen, group, float(seen.length[plain].min(initial=np.inf)))
-    walls = least_walls(skin, seen, group, np.full(int(group.max(initial=-1)) + 1, opposed))
+    walls = _walls(skin, seen, group, opposed)
     return min(told(skin, walls).values(), key=_thickness, default=None)
+
+
+def _walls(skin: Skin, seen: Sights, group: Whole, opposed: float) -> dict[int, Near]:
+    """The least wall of each group of rays between features."""
+    return least_walls(skin, seen, group, np.full(int(group.max(initial=-1)) + 1, opposed), skin.part.feature)
 
 
 def likely(seen: Sights, group: Whole, below: float) -> Whole:
     """The groups of rays of which the least wall may be thinner than `below`, MOST at most; −1 for all others."""
-    least = np.full(int(group.max(initial=-1)) + 1, np.inf)
     counted = group >= 0
-    np.minimum.at(least, group[counted], seen.beneath[counted])
+    least = least_by(group[counted], seen.beneath[counted], int(group.max(initial=-1)) + 1)
     worth = np.flatnonzero(least <= LIKELY[0] * below + LIKELY[1])
     kept = np.zeros(len(least) + 1, dtype=bool)  # the last is that of −1
     kept[worth[np.argsort(least[worth], kind="stable")[:MOST]]] = True
@@ -115,9 +119,8 @@ def told(skin: Skin, walls: Mapping[int, Near]) -> dict[int, ThinPlace]:
 
 
 def _place(part: Part, thickness: float, triangles: Whole, middle: Array) -> ThinPlace:
-    x, y, z = (float(value) for value in middle)
     (one, face), (other, other_face) = sorted((int(part.feature[t]), int(part.face[t])) for t in triangles)
-    return ThinPlace(thickness, (x, y, z), (part.features[one], part.features[other]), (face, other_face))
+    return ThinPlace(thickness, vector(middle), (part.features[one], part.features[other]), (face, other_face))
 
 
 def _by_features(skin: Skin, seen: Sights) -> Whole:
@@ -159,8 +162,7 @@ def exactly(skin: Skin, wall: Near, place: ThinPlace, opposed: float) -> ThinPla
     along = (-way @ skin.normals[wall.one], way @ skin.normals[wall.other])
     if min(along) < opposed or abs(found.distance - place.thickness) > CHORDS:
         return place
-    x, y, z = (float(value) for value in (found.start + found.end) / 2)
-    return replace(place, thickness=found.distance, at=(x, y, z))
+    return replace(place, thickness=found.distance, at=vector((found.start + found.end) / 2))
 
 
 def _thickness(place: ThinPlace) -> float:

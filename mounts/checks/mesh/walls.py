@@ -15,7 +15,9 @@ from mounts.findings.wall import Wall
 from mounts.kernels.part import Part
 
 AGREE = 0.05  # mm by which plan and mesh may differ
-DOUBT = 0.02  # mm of difference from which a wall is told on the B-rep's own faces, and that a kernel's chords may hide
+MATTERS = 1.5  # times its limit: thicker walls are told roughly by a plan, square to the panel or in the seat's plane
+DOUBT = 0.02  # mm that a kernel's chords may hide; a wall that differs by more is told on the B-rep's own faces
+EXACTLY = 2.0  # times its limit: no thicker wall is
 BEHIND_LABEL = 2.0  # mm that lettering must leave: as much as a pocket's floor
 LINES = 0.8  # mm, two lines of a 0.4 nozzle
 EDGE = "wall.hole-edge"  # the one wall that is told from a hole's centre
@@ -30,8 +32,9 @@ def wall_findings(
     """Every wall of the plan with what the mesh shows of it; then what the mesh shows besides.
 
     A wall that the mesh does not show, because something else is cut away between its two features, keeps only its
-    closed form. Codes besides the walls' own: wall.disagreement where both differ by more than AGREE, wall.unknown for
-    a wall thinner than any limit that the plan does not know, wall.label for what is left behind lettering.
+    closed form. Codes besides the walls' own: wall.disagreement where both differ by more than AGREE and it matters,
+    wall.unknown for a wall thinner than any limit that the plan does not know, wall.label for what is left behind
+    lettering.
 
     Args:
         part: closed and oriented, with the recipe's names on its features.
@@ -46,7 +49,7 @@ def wall_findings(
     for index, wall in enumerate(walls):
         place = _of_wall(found, index, wall)
         findings.append(_finding(wall, place, sure))
-        if place is not None and abs(place.thickness - wall.thickness) > AGREE:
+        if place is not None and _disagree(wall, place):
             findings.append(_disagreement(wall, place, sure))
     return (*findings, *_unknown(found, least, sure), *_labels(found, behind_label))
 
@@ -100,10 +103,10 @@ def _of_wall(found: Shown, index: int, wall: Wall) -> ThinPlace | None:
     half = 0.0 if wall.code != EDGE else _half_of_hole(found.skin, wall.between[0])
     if place is None or half is None:
         return None
-    off = abs(place.thickness + half - wall.thickness)
-    if off > DOUBT and place.thickness + half < wall.limit + max(off, CHORDS):
-        place = found.exact(place)
-    return replace(place, thickness=place.thickness + half)
+    thick = place.thickness + half
+    if abs(thick - wall.thickness) > DOUBT and thick < EXACTLY * wall.limit:
+        thick = found.exact(place).thickness + half
+    return replace(place, thickness=thick)
 
 
 def _half_of_hole(skin: Skin, name: str) -> float | None:
@@ -130,10 +133,16 @@ def _finding(wall: Wall, place: ThinPlace | None, sure: float) -> Finding:
     return replace(found, verdict=Verdict.FAIL, advice=advice)
 
 
+def _disagree(wall: Wall, place: ThinPlace) -> bool:
+    """Whether plan and mesh differ where it matters."""
+    near = min(wall.thickness, place.thickness) < MATTERS * wall.limit
+    return near and abs(place.thickness - wall.thickness) > AGREE
+
+
 def _disagreement(wall: Wall, place: ThinPlace, sure: float) -> Finding:
-    """Plan and mesh differ: it warns where the plan is too hopeful by more than the mesh leaves to the limit."""
+    """Plan and mesh differ: it warns where the mesh has less than was planned, and fails where it has too little."""
     off, left = wall.thickness - place.thickness, place.thickness - wall.limit
-    verdict = Verdict.FAIL if left < -sure else Verdict.WARN if off > left else Verdict.PASS
+    verdict = Verdict.FAIL if left < -sure else Verdict.WARN if off > 0 else Verdict.PASS
     less = "less" if off > 0 else "more"
     advice = f"the part has {abs(off):.1f} {less} material there than was planned; do not use it before you know why"
     return Finding(
@@ -151,8 +160,8 @@ def _disagreement(wall: Wall, place: ThinPlace, sure: float) -> Finding:
 
 
 def _unknown(found: Shown, least: float, sure: float) -> Iterator[Finding]:
-    places = sorted((found.places[group] for group in found.strange), key=lambda place: place.thickness)
-    for place in places:
+    thin = [found.places[group] for group in found.strange if found.places[group].thickness < least + CHORDS]
+    for place in sorted((found.exact(place) for place in thin), key=lambda place: place.thickness):
         if place.thickness < least - sure:
             yield _thin("wall.unknown", place, least, "thinner than any limit of the plan")
 

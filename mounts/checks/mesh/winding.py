@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from mounts.checks.mesh.skin import NEEDLE, Skin
-from mounts.geometry.facets import Whole, unit
+from mounts.geometry.facets import Whole, unit, vector
 from mounts.geometry.frames import Array, Vector
 
 PLACES = 2000
@@ -29,8 +29,7 @@ def buried(skin: Skin) -> tuple[float, Vector | None]:
         inside[rest] = windings(skin, places[rest], unit(skin.normals[source[rest]] + np.array(askew))) > 0
     if not inside.any():
         return 0.0, None
-    x, y, z = (float(value) for value in places[np.flatnonzero(inside)[0]])
-    return float(inside.mean()), (x, y, z)
+    return float(inside.mean()), vector(places[np.flatnonzero(inside)[0]])
 
 
 def windings(skin: Skin, places: Array, ways: Array) -> Whole:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.checks.clearance import Assembly, overlap
-from mounts.findings.report import Finding, Verdict
-from mounts.kinds.ring.fit import PRACTICE
+from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.kinds.ring.values import RingPlan
 
 

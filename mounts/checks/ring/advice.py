@@ -23,6 +23,7 @@ REPLANNED = ("clear.body-bore", "way.speaker")  # gaps to what itself changes wi
 KEYS = {
     "clear.body-bore": "take a speaker with a slimmer body, or a wider opening",
     "way.speaker": "take a speaker with a slimmer magnet, or a wider opening",
+    "way.trim": "take less height, so that nothing reaches through the trim's opening, or open the trim",
     "clear.body-opening": "move the seat with seat_offset, take less tilt, or open the panel",
     "clear.terminals": "take another turn so that the terminals pass where the opening is widest",
 }

@@ -12,6 +12,7 @@ from mounts.checks.fastening.washers import washer_findings
 from mounts.checks.heat import heat
 from mounts.checks.panel import panel_findings
 from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.proven import proven_findings
 from mounts.checks.ring.readback import sheet_readback
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
@@ -27,7 +28,7 @@ from mounts.load.models.resolved import Job
 def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
     """What the flat ring's plan says about the world."""
     found = [gap.finding(_advice(gap)) for gap in speaker_gaps(job, plan.seat)]
-    found += [*panel_findings(job), *sheet_readback(job, plan, part)]
+    found += [*proven_findings(job, plan.seat), *panel_findings(job), *sheet_readback(job, plan, part)]
     found += [*screw_findings(job, plan), *washer_findings(job, plan), *clamp_findings(job, plan)]
     found += [*load_findings(job, plan, part), *bending_findings(job, plan, part)]
     found += [_web(one, other, web) for one, other, web in _webs(plan)]

@@ -9,11 +9,14 @@ from mounts.checks.fastening.loads import load_findings
 from mounts.checks.fastening.screws import screw_findings
 from mounts.checks.fastening.washers import washer_findings
 from mounts.checks.heat import heat
+from mounts.checks.mesh.skin import Skin
+from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.panel import panel_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.ring.access import access
 from mounts.checks.ring.advice import advice_for
 from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.proven import proven_findings
 from mounts.checks.ring.readback import ring_readback
 from mounts.checks.ring.seal import foam_against_trim, squeezes
 from mounts.checks.ring.shrink import shrink_finding
@@ -29,9 +32,17 @@ from mounts.load.models.resolved import Job
 
 
 def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """All findings of a printed ring."""
+    """All findings of a printed ring.
+
+    Args:
+        job: what was measured and wanted.
+        plan: of the ring.
+        part: in the panel frame, with the recipe's names on its features.
+    """
+    skin = Skin.of(part)
     return (
         *_fit(job, plan, part),
+        *proven_findings(job, plan.seat),
         *panel_findings(job),
         *ring_readback(job, plan, part),
         shrink_finding(job, plan),
@@ -40,7 +51,7 @@ def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
         *foam_against_trim(job, plan),
         *sound_findings(job, plan),
         *([heat(job.material, job.panel.place, job.limits)] if job.panel.place else []),
-        *(wall.finding() for wall in plan.walls),
+        *wall_findings(part, plan.walls, skin=skin),
         edge_finding(plan),
         *printing_findings(part, job.printer, labels=plan.labels),
     )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mounts.design.measured import trim_rim
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.planes import rim_point
-from mounts.kinds.ring.fit import trim_rim
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 

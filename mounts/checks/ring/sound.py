@@ -8,10 +8,10 @@ from math import pi
 import numpy as np
 
 from mounts.design.body import body_rings
-from mounts.findings.report import Finding, Verdict
+from mounts.design.measured import trim_plane
+from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
-from mounts.kinds.ring.fit import PRACTICE, trim_plane
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 

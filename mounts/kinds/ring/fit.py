@@ -14,30 +14,31 @@ from mounts.design.body import (
     body_rings,
     body_sheet,
     least_on_body,
-    least_on_lid,
-    screw_head,
     terminal_corners,
     terminal_faces,
     to_sheet,
 )
+from mounts.design.measured import glass_plane, grille_plane
 from mounts.findings.gap import Gap
+from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import PANEL, Array, Vector
-from mounts.geometry.outline import Outline, circle
-from mounts.geometry.planes import Plane, disc_gap, disc_gap_below, nearest_plane, to_plate
+from mounts.geometry.frames import Array, Vector
+from mounts.geometry.outline import Outline, grown
+from mounts.geometry.planes import Plane, disc_gap, disc_gap_below
+from mounts.kinds.ring.trim import of_ring, of_speaker, trim_gaps
 from mounts.kinds.ring.values import Recess, RingPlan, Seat
-from mounts.load.models.panel import Panel
+from mounts.load.models.panel import Bead, Panel
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import Thing
 from mounts.shape.sheet import Sheet, least_gap
 
-PRACTICE = "common practice, no source"
+FACE = Plane(0.0)
 STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that it lies on the face and not on that
 
 
 def speaker_gaps(job: Job, seat: Seat) -> Iterator[Gap]:
     """Everything that depends on where the seat is and on nothing else of the ring."""
-    yield from _trim(job, seat)
+    yield from trim_gaps(job, of_speaker(job, seat))
     yield from _grille(job, seat)
     yield from _glass(job, seat)
     yield from _things(job, seat)
@@ -48,13 +49,25 @@ def speaker_gaps(job: Job, seat: Seat) -> Iterator[Gap]:
 def ring_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
     """The speaker inside the ring, and the ring itself under the trim and over what stands on the face."""
     yield from _bore(job, plan)
-    yield from _own_top(job, plan)
+    yield from trim_gaps(job, of_ring(job, plan))
+    yield from _bead(job, plan)
     for fixing in plan.fixings:
         if fixing.recess:
             across, height = plan_flange(job, fixing.recess)
             gap = min((fixing.recess.diameter - across) / 2, fixing.recess.depth - height)
             names, at = ("mount", f"flange of hardware {fixing.name}"), (*fixing.at, fixing.step + height)
             yield Gap("clear.hardware", names, gap, STANDS_OFF, STANDS_OFF, PRACTICE, at, "fix_to_panel")
+
+
+def speaker_reach(job: Job, seat: Seat) -> tuple[float, float]:
+    """How far the speaker reaches behind the face, and its front, with the cone at full travel, before it."""
+    rings, speaker, axis = body_rings(job.speaker, seat.lift), job.speaker, seat.frame.z
+    deep = max(-disc_gap(FACE, _axis_point(seat, level), axis, across)[0] for level, across in rings)
+    tops = [(seat.lift + speaker.flange.thickness, speaker.flange.across)]
+    if speaker.front is not None and speaker.piston_diameter is not None:
+        tops.append((seat.lift + speaker.front.height + speaker.front.travel, speaker.piston_diameter))
+    high = max(-disc_gap_below(FACE, _axis_point(seat, level), axis, across)[0] for level, across in tops)
+    return deep, high
 
 
 def plan_flange(job: Job, recess: Recess) -> tuple[float, float]:
@@ -79,81 +92,29 @@ def _bore(job: Job, plan: RingPlan) -> Iterator[Gap]:
             yield Gap("clear.body-bore", ("body", f"bore, {word}"), gap, wanted, wanted, PRACTICE, at)
 
 
-def _own_top(job: Job, plan: RingPlan) -> Iterator[Gap]:
-    """The ring's highest edge, its stops and its screw heads under the trim."""
-    cost, seat = _to_trim(job), plan.seat
-    if cost is None:
+def _bead(job: Job, plan: RingPlan) -> Iterator[Gap]:
+    """The raised ring round the opening in its room on the base's back."""
+    bead, room = job.panel.face.bead, plan.base.bead
+    if bead is None or room is None:
         return
-    if plan.collar is None:
-        top = plan.tower.outside[-1]
-        found = [least_on_lid(top.frame, top.outline, cost)]
-        found += [least_on_lid(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), cost) for at in seat.stops]
-        yield _under_trim(job, "mount", min(found))
-    head, washer = job.fix_to_panel.screw.head_diameter, job.fix_to_panel.washer
-    for fixing in plan.fixings:
-        discs = [(fixing.head_top, head), (fixing.seat + (washer.thickness if washer else 0.0), fixing.washer)]
-        found = [least_on_lid(PANEL.shifted(*fixing.at).lifted(z), circle(across), cost) for z, across in discs]
-        yield _under_trim(job, f"screw head {fixing.name}", min(found))
+    inside, outside = (np.array(rim.points(1e-3)) for rim in bead_rims(job.panel, bead))
+    found = [(room.depth - bead.height, (*outside[0], bead.height))]
+    found.append(_nearest_rim(depths(room.outside, outside), outside))
+    if room.inside is not None:
+        found.append(_nearest_rim(-depths(room.inside, inside), inside))
+    gap, at = min(found)
+    yield Gap("clear.bead", ("mount", "bead"), gap, STANDS_OFF, STANDS_OFF, PRACTICE, at, "face.bead")
 
 
-def glass_plane(panel: Panel) -> Plane | None:
-    """The window glass at its worst, moved towards the speaker by its largest residual; None when not measured."""
-    if panel.behind is None or panel.behind.glass is None:
-        return None
-    readings = {clock: -depth for clock, depth in panel.behind.glass.at_clock.items()}
-    return nearest_plane(readings, panel.opening.outline(), (0.0, 0.0), towards=1)
+def bead_rims(panel: Panel, bead: Bead) -> tuple[Outline, Outline]:
+    """Where the raised ring round the opening begins and where it ends."""
+    opening, across = panel.opening.outline(), panel.opening.across
+    return grown(opening, (bead.inside - across) / 2), grown(opening, (bead.outside - across) / 2)
 
 
-def trim_plane(panel: Panel) -> Plane | None:
-    """The trim's underside, moved towards the speaker by its largest residual; None when not measured."""
-    front = panel.in_front
-    if front is None or front.trim is None:
-        return None
-    return nearest_plane(front.trim.at_clock, trim_rim(panel), front.trim.at, towards=-1)
-
-
-def grille_plane(panel: Panel) -> Plane | None:
-    """The grille's underside likewise."""
-    front = panel.in_front
-    if front is None or front.grille is None:
-        return None
-    centre = front.trim.at if front.trim else (0.0, 0.0)
-    return nearest_plane(front.grille.at_clock, trim_rim(panel), centre, towards=-1)
-
-
-def trim_rim(panel: Panel) -> Outline:
-    """The edge at which readings in front were taken: the trim's opening, else the panel's."""
-    trim = panel.in_front.trim if panel.in_front else None
-    return (trim.opening if trim and trim.opening else panel.opening).outline()
-
-
-def _trim(job: Job, seat: Seat) -> Iterator[Gap]:
-    cost = _to_trim(job)
-    if cost is None:
-        return
-    top = seat.lift + job.speaker.flange.thickness
-    yield _under_trim(job, "flange", least_on_lid(seat.frame.lifted(top), seat.flange, cost))
-    head = screw_head(job.speaker, seat.lift, job.fix_speaker)
-    if head is not None:
-        heads = [
-            least_on_lid(seat.frame.shifted(*screw.at).lifted(head[0]), circle(head[1]), cost) for screw in seat.screws
-        ]
-        yield _under_trim(job, "speaker screws", min(heads))
-
-
-def _to_trim(job: Job) -> Callable[[Array], Array] | None:
-    """Distance of points to the trim with its opening; None when the trim was not measured."""
-    plane, front = trim_plane(job.panel), job.panel.in_front
-    if plane is None or front is None or front.trim is None:
-        return None
-    opening = front.trim.opening.outline() if front.trim.opening else None
-    return partial(to_plate, plane, front.trim.at, opening)
-
-
-def _under_trim(job: Job, what: str, least: Least) -> Gap:
-    limit = job.limits.front
-    rest = (limit, limit, PRACTICE, least[1], "in_front.trim", job.uncertainty("in_front"))
-    return Gap("clear.trim", (what, "trim"), least[0], *rest)
+def _nearest_rim(apart: Array, rim: Array) -> Least:
+    at = int(apart.argmin())
+    return float(apart[at]), (float(rim[at, 0]), float(rim[at, 1]), 0.0)
 
 
 def _grille(job: Job, seat: Seat) -> Iterator[Gap]:

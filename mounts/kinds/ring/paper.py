@@ -20,6 +20,8 @@ def paper_for(job: Job, base: Base, fixings: Sequence[Fixing]) -> Drawing:
     if job.panel.face.lining:
         strokes.append(Stroke(grown(base.outline, LINING), Layer.REF, "lining cut away"))
         captions.append(f"dashed: cut the lining ({job.panel.face.lining:g} thick) away along this line")
+    if job.panel.nearby:
+        captions.append(f"nearby: {', '.join(map(str, job.panel.nearby))}; heed the cautions of the report")
     top = base.outline.support(90.0)
     return Drawing(
         title=f"{job.name}, {job.side}",

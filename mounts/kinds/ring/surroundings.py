@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.design.body import body_rings, front_rings, screw_head
-from mounts.geometry.frames import angle_of
-from mounts.geometry.outline import Outline, circle, grown, rectangle
-from mounts.geometry.planes import Plane
-from mounts.kinds.ring.fit import glass_plane, grille_plane, plan_flange, trim_plane, trim_rim
+from mounts.design.measured import glass_plane, grille_plane, trim_plane, trim_rim
+from mounts.geometry.frames import Frame, angle_of
+from mounts.geometry.outline import Outline, circle, rectangle
+from mounts.kinds.ring.fit import bead_rims, plan_flange
+from mounts.kinds.ring.trim import ON_THE_WAY, of_ring, of_speaker, trim_poses
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.way import way_envelopes
 from mounts.load.models.resolved import Job
@@ -28,7 +29,7 @@ def surroundings(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
     return (
         *_speaker(job, plan),
         *_panel(job),
-        *_front(job),
+        *_front(job, plan),
         *_behind(job),
         *_hardware(job, plan),
         *way_envelopes(job, plan),
@@ -64,21 +65,23 @@ def _panel(job: Job) -> Iterator[Envelope]:
     sheet = Prism(rectangle(SPAN, SPAN, 1.0), -(face.thickness or THICK), 0.0, islands=(opening,))
     yield Envelope("opening", (sheet,), reading="opening")
     if face.bead:
-        across = job.panel.opening.across
-        inside = grown(opening, (face.bead.inside - across) / 2)
-        outside = grown(opening, (face.bead.outside - across) / 2)
+        inside, outside = bead_rims(job.panel, face.bead)
         yield Envelope("bead", (Prism(outside, 0.0, face.bead.height, islands=(inside,)),), reading="face.bead")
 
 
-def _front(job: Job) -> Iterator[Envelope]:
+def _front(job: Job, plan: RingPlan) -> Iterator[Envelope]:
     trim, grille, rim = trim_plane(job.panel), grille_plane(job.panel), trim_rim(job.panel)
     front = job.panel.in_front
     at = front.trim.at if front and front.trim else (0.0, 0.0)
     if trim is not None:
         holes = (rim,) if front and front.trim and front.trim.opening else ()
-        yield Envelope("trim", (_plate(trim, at, rectangle(SPAN, SPAN, 1.0), holes),), reading="in_front.trim")
+        yield Envelope("trim", (_plate(trim.frame(*at), holes),), reading="in_front.trim")
+        standing = (*of_speaker(job, plan.seat), *of_ring(job, plan))
+        through = any(one.height_over(trim.frame(*at)) > 0 for one in standing)
+        poses = trim_poses(job) if through else (trim.frame(*at),)
+        yield Envelope(ON_THE_WAY, tuple(_plate(pose, holes) for pose in poses), reading="in_front.trim")
     if grille is not None:
-        yield Envelope("grille", (_plate(grille, at, rectangle(SPAN, SPAN, 1.0)),), reading="in_front.grille")
+        yield Envelope("grille", (_plate(grille.frame(*at)),), reading="in_front.grille")
 
 
 def _behind(job: Job) -> Iterator[Envelope]:
@@ -107,6 +110,6 @@ def _hardware(job: Job, plan: RingPlan) -> Iterator[Envelope]:
             yield Envelope(f"screw head {fixing.name}", tuple(bodies), reading="fix_to_panel")
 
 
-def _plate(plane: Plane, at: tuple[float, float], outline: Outline, islands: tuple[Outline, ...] = ()) -> Prism:
-    """A plate whose near side is the plane, away from the mount."""
-    return Prism(outline, 0.0, THICK, plane.frame(*at), islands)
+def _plate(frame: Frame, islands: tuple[Outline, ...] = ()) -> Prism:
+    """An endless plate whose near side is a frame's plane, away from the mount."""
+    return Prism(rectangle(SPAN, SPAN, 1.0), 0.0, THICK, frame, islands)

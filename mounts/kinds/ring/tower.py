@@ -9,7 +9,7 @@ from mounts.errors import InputError
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, angle_of
 from mounts.geometry.hull import hull, matched, overlap
-from mounts.geometry.outline import Outline, circle, grown
+from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.ring.base import FOOT
 from mounts.kinds.ring.values import Base, Collar, Seat, Tower
 from mounts.load.models.limits import Limits
@@ -62,13 +62,20 @@ def _room(job: Job, fastening: Fastening, seat: Seat, bore: Outline, throat: flo
     growth = deep * tan(radians(limits.flare)) if seat.frame.origin[2] > limits.flare_below else 0.0
     for screw in seat.screws:
         if screw.nut:
-            beside = -float(depths(seat.bore, [screw.at])[0]) - screw.nut.diameter / 2 - limits.wall_least
-            growth = min(growth, beside)
+            beside = -float(depths(bore, [_on_face(seat, screw.at)])[0])
+            growth = min(growth, beside - screw.nut.diameter / 2 / seat.frame.z[2] - limits.wall_least)
     flared = grown(bore, max(growth, 0.0))
     beside = max(fastening.path, fastening.proud[0] + limits.recess_across if fastening.proud else 0.0) / 2
     free = min(2 * (hypot(*at) - beside - limits.wall) for at in job.panel.fixings.points.values())
     clear = hull([bore, circle(free)]) if free > 0 else bore
     return overlap(flared, clear, CORNER)
+
+
+def _on_face(seat: Seat, at: Point) -> Point:
+    """Where the line along the axis through a point of the seat meets the face."""
+    x, y, z = (float(value) for value in seat.frame.out((*at, 0.0)))
+    dx, dy, dz = seat.frame.z
+    return (x - z * dx / dz, y - z * dy / dz)
 
 
 def _under(job: Job, seat: Seat) -> Outline:

@@ -3,26 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from math import hypot, inf
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mounts.design.turn import pockets_to_axes
 from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.hull import matched
-from mounts.geometry.outline import Outline, Point
+from mounts.geometry.outline import Outline, Point, circle
 from mounts.kinds.ring.seat import seat_land
-from mounts.kinds.ring.values import Fixing, Groove, Recess, RingPlan, Seat, SpeakerScrew
+from mounts.kinds.ring.values import Base, Fixing, Groove, Nut, Recess, RingPlan, Seat, SpeakerScrew
 from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_on
+from mounts.shape.sheet import Sheet, least_gap, least_on
+
+ROUNDING = 1e-6  # mm
+NEAR = 10.0  # mm over their widths, within which a wall between two round holes is worth telling
 
 
 def walls_of(plan: RingPlan, limits: Limits) -> tuple[Wall, ...]:
     """All of them, in the order: screws of the speaker, tool paths, base, seal, tower."""
-    found = [*_pockets(plan, limits), *_paths(plan, limits), *_collar(plan, limits)]
+    found = [*_pockets(plan, limits), *_nuts(plan, limits), *_paths(plan, limits), *_collar(plan, limits)]
     found += [*_base(plan, limits), *_seal(plan, limits)]
     found.append(Wall("wall.tower", ("bore", "outside"), plan.tower.wall, limits.wall_least, "tower wall"))
     return tuple(found)
@@ -40,9 +45,59 @@ def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
             floor = _floor(plan, screw)
             yield Wall("wall.floor", (name, "back"), floor, limits.floor, "floor under a pocket", at)
         for fixing in plan.fixings:
-            if hypot(at[0] - fixing.at[0], at[1] - fixing.at[1]) < fixing.path + screw.hole + 10:
+            if hypot(at[0] - fixing.at[0], at[1] - fixing.at[1]) < fixing.path + screw.hole + NEAR:
                 apart = _to_path(plan.seat, screw, fixing)
                 yield Wall("wall.screw-path", (name, f"tool path {fixing.name}"), apart, screw.wall, own, at)
+
+
+def _nuts(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
+    """Round the nuts of through bolts, which sit in the back."""
+    tower, base = plan.tower, plan.base
+    for screw in plan.seat.screws:
+        if screw.nut is None:
+            continue
+        room, name, at = _nut_room(plan.seat, screw.nut, screw.at), f"nut {screw.name}", _place(plan, screw, screw.nut)
+        bore = least_gap(Sheet(tower.inside), room, _inside)
+        yield Wall("wall.nut-bore", (name, "bore"), bore, limits.wall_least, "tower wall", at)
+        to_tower = least_gap(Sheet(tower.outside), room, lambda points: points[:, 2] > base.thickness)
+        to_edge = least_on(room, partial(_to_edge, base))
+        outside = min(to_tower, to_edge)
+        yield Wall("wall.nut-outside", (name, "outside"), outside, limits.wall_least, "tower wall", at)
+        if base.seal is not None:
+            seal = least_on(room, partial(_from_groove, base.seal))
+            yield Wall("wall.nut-groove", (name, "gasket groove"), seal, limits.lip, "lip beside the groove", at)
+        for fixing in plan.fixings:
+            if hypot(at[0] - fixing.at[0], at[1] - fixing.at[1]) < fixing.path + screw.nut.diameter + NEAR:
+                yield from _nut_to_fixing(name, room, fixing, limits, at)
+
+
+def _nut_to_fixing(name: str, room: Sheet, fixing: Fixing, limits: Limits, at: Vector) -> Iterator[Wall]:
+    """A nut's room to what is cut for a fixing: from the back, and from the front above the washer's seat."""
+    word, back = _back_of(fixing)
+    for other, low, high, across in (
+        (word, 0.0, fixing.step + back.depth, back.diameter),
+        (f"tool path {fixing.name}", fixing.seat, inf, fixing.path),
+    ):
+        apart = _axis_to_sheet(room.sections, fixing.at, low, high) - across / 2
+        if apart < inf:
+            yield Wall("wall.nut-path", (name, other), apart, limits.wall_least, "tower wall", at)
+
+
+def _nut_room(seat: Seat, nut: Nut, at: Point) -> Sheet:
+    """The wall of a nut's room, from below the face up."""
+    below = min(seat.frame.into((0.0, 0.0, 0.0))[2] - hypot(*at) - nut.diameter, nut.bears - 1.0)
+    round_it = circle(nut.diameter, at)
+    return Sheet((Section(seat.frame.lifted(float(below)), round_it), Section(seat.frame.lifted(nut.bears), round_it)))
+
+
+def _inside(points: Array) -> NDArray[np.bool_]:
+    return points[:, 2] > 0
+
+
+def _to_edge(base: Base, points: Array) -> Array:
+    """Horizontal distance of points (n, 3) in the base from its edge; inf above and below it."""
+    within = (points[:, 2] > 0) & (points[:, 2] <= base.thickness)
+    return np.where(within, depths(base.outline, points[:, :2]), inf)
 
 
 def _to_path(seat: Seat, screw: SpeakerScrew, fixing: Fixing) -> float:
@@ -56,8 +111,7 @@ def _paths(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
         inside = plan.tower.inside
         wall = _axis_to_sheet(inside, fixing.at, fixing.seat, inf) - fixing.path / 2
         yield Wall("wall.path-bore", (f"tool path {fixing.name}", "bore"), wall, limits.wall_least, "tower wall", at)
-        back = fixing.recess or Recess(fixing.hole, fixing.seat)
-        name = f"recess {fixing.name}" if fixing.recess else f"hole {fixing.name}"
+        name, back = _back_of(fixing)
         wall = _axis_to_sheet(inside, fixing.at, -0.01, fixing.step + back.depth) - back.diameter / 2
         yield Wall("wall.recess-bore", (name, "bore"), wall, limits.wall_least, "tower wall", (*fixing.at, 0.0))
 
@@ -106,10 +160,16 @@ def _base_seal(plan: RingPlan, seal: Groove, limits: Limits) -> Iterator[Wall]:
     web = _groove_to_bore(seal, plan.tower.inside)
     yield Wall("wall.groove-bore", ("gasket groove", "bore"), web, limits.lip, "lip between opening and groove")
     for fixing in plan.fixings:
-        back = fixing.recess.diameter if fixing.recess else fixing.hole
-        name = f"recess {fixing.name}" if fixing.recess else f"hole {fixing.name}"
-        land = _land(seal.outside, fixing, back)
+        name, back = _back_of(fixing)
+        land = _land(seal.outside, fixing, back.diameter)
         yield Wall("seal.land", ("gasket groove", name), land, limits.land, "unbroken gasket land", (*fixing.at, 0.0))
+
+
+def _back_of(fixing: Fixing) -> tuple[str, Recess]:
+    """What is cut into the back at a fixing: its recess, or its hole as far as the washer's seat."""
+    if fixing.recess:
+        return f"recess {fixing.name}", fixing.recess
+    return f"hole {fixing.name}", Recess(fixing.hole, fixing.seat)
 
 
 def _land(groove: Outline, fixing: Fixing, back: float) -> float:
@@ -147,13 +207,15 @@ def _axis_to_sheet(sections: tuple[Section, ...], at: Point, low: float, high: f
 
 def _groove_to_bore(groove: Groove, inside: tuple[Section, ...]) -> float:
     """Least material between a groove and the bore's surface above and beside it."""
+    return least_on(Sheet(inside), partial(_from_groove, groove))
 
-    def away(points: Array) -> Array:
-        aside, above = _away_from(groove, points[:, :2]), points[:, 2] - groove.depth
-        apart = np.hypot(np.maximum(aside, 0), np.maximum(above, 0))
-        return np.where((aside < 0) & (above < 0), np.maximum(aside, above), apart)
 
-    return least_on(Sheet(inside), away)
+def _from_groove(groove: Groove, points: Array) -> Array:
+    """Signed distance of points (n, 3) above the face from a groove, negative in it; inf below the face."""
+    aside, above = _away_from(groove, points[:, :2]), points[:, 2] - groove.depth
+    apart = np.hypot(np.maximum(aside, 0), np.maximum(above, 0))
+    found = np.where((aside < 0) & (above < 0), np.maximum(aside, above), apart)
+    return np.where(points[:, 2] < -ROUNDING, inf, found)
 
 
 def _away_from(groove: Groove, places: Array) -> Array:
@@ -162,6 +224,7 @@ def _away_from(groove: Groove, places: Array) -> Array:
     return np.maximum(outside, depths(groove.inside, places)) if groove.inside else outside
 
 
-def _place(plan: RingPlan, screw: SpeakerScrew) -> Vector:
-    x, y, z = (float(value) for value in plan.seat.frame.out((*screw.at, 0.0)))
+def _place(plan: RingPlan, screw: SpeakerScrew, nut: Nut | None = None) -> Vector:
+    """Where a screw comes out of the seat, or where its nut bears."""
+    x, y, z = (float(value) for value in plan.seat.frame.out((*screw.at, nut.bears if nut else 0.0)))
     return (x, y, z)

@@ -1,4 +1,4 @@
-"""The way in: the speaker into its seat, the mount over what stands on the face, the tool to every screw."""
+"""The way in: the speaker into its seat, the trim over both, the tool to every screw."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ from math import inf
 
 from mounts.design.body import Ring, body_rings, body_sheet
 from mounts.findings.gap import Gap
+from mounts.findings.report import PRACTICE
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import circle
-from mounts.kinds.ring.fit import PRACTICE
+from mounts.kinds.ring.trim import of_ring, of_speaker, trim_way_gap
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 from mounts.shape.primitives import Prism, Revolved
@@ -32,12 +33,15 @@ def way_envelopes(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
 
 
 def way_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
-    """The body through the bore as it comes: behind every place passes the widest of what lies deeper."""
-    limit = job.limits.body_near_seat
+    """The body through the bore, behind every place of it the widest of what lies deeper; the trim over all of it."""
+    limit = job.limits.passing
     gap = least_gap(Sheet(plan.tower.inside), body_sheet(plan.seat.frame, swept_rings(job, plan)))
     if gap < inf:
         at = _point(plan.seat.frame)
         yield Gap("way.speaker", ("speaker on its way in", "bore"), gap, limit, limit, PRACTICE, at)
+    trim = trim_way_gap(job, (*of_speaker(job, plan.seat), *of_ring(job, plan)))
+    if trim is not None:
+        yield trim
 
 
 def swept_rings(job: Job, plan: RingPlan) -> tuple[Ring, ...]:

@@ -53,6 +53,7 @@ class Limits(Frozen):
     near_seat: Room = Field(default=5.0, description="depth that counts as near the seat")
     body: Room = Field(default=2.0, description="body to bore a side deeper than that, and at the opening")
     terminals: Room = Field(default=4.0, description="terminals to bore and opening")
+    passing: Room = Field(default=0.5, description="body to bore, and trim to all it passes, on their way in, a side")
     bore: Room = Field(default=1.0, description="bore at the seat wider than the cutout by this")
     flare: Times = Field(default=45.0, description="rear flare below the pockets, degrees from the axis")
     flare_below: Room = Field(default=15.0, description="a bore deeper than this is flared")

@@ -1,6 +1,6 @@
 """What surrounds a panel's opening: behind it, in front of it, and the listeners."""
 
-from typing import Annotated, ClassVar, Self
+from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
@@ -92,12 +92,25 @@ class Behind(Frozen):
     things: tuple[Thing, ...] = Field(default=(), description="other things behind the panel")
 
 
+Way = Literal[
+    "straight",
+    "hooked at the top",
+    "hooked at the bottom",
+    "hooked at the front",
+    "hooked at the rear",
+    "slid from the top",
+    "slid from the bottom",
+    "slid from the front",
+    "slid from the rear",
+]
+
+
 class Trim(AtClock):
     """The trim panel that goes on over the mount."""
 
     opening: OutlineSpec | None = Field(default=None, description="the trim's own opening")
     at: At = Field(default=(0.0, 0.0), description="centre of the trim's opening")
-    goes_on: Text = Field(default="straight", description="how it is put on: straight, hooked at the top …")
+    goes_on: Way = Field(default="straight", description="how it is put on")
 
     _not_inches = field_validator("opening", mode="before")(refuse_bare_small)
 

@@ -12,10 +12,11 @@ from mounts.checks.ring.access import access
 from mounts.checks.ring.printed import ring_findings
 from mounts.checks.ring.seal import foam_against_trim, squeezes
 from mounts.checks.unread import not_measured
+from mounts.design.measured import glass_plane, trim_plane
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
-from mounts.kinds.ring.fit import glass_plane, ring_gaps, speaker_gaps, trim_plane
+from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings

@@ -1,0 +1,64 @@
+"""What can hurt someone on this job, in the order of the work: battery, airbags, glass, irons, fumes, a loose mount.
+
+Waiting times, sensors and burns are those of vehicle makers' workshop texts and of posted burn tables; the rest is
+common practice, no source. None of it replaces the vehicle maker's own instructions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.load.models.hardware import Insert, RivetNut
+from mounts.load.models.resolved import Job
+
+FIRST = (
+    "The vehicle maker's instructions and local rules come before this list; airbags and belts are work for licensed "
+    "people."
+)
+BATTERY = "Battery: disconnect it and wait as long as its maker says, at least 2 minutes, before any plug is pulled."
+AIRBAG = (
+    "{}: keep hands, tools and the mount out of its way; strike nothing near it; never use a sensor that was dropped."
+)
+PRESSURE = (
+    "{}: it reads the air pressure in the closed door. Fit every cover and shield again, blank every opening, seal the "
+    "mount; no compressed air near it."
+)
+NEAR = "{}: find out what it needs before the trim comes off."
+UNREAD = (
+    "Nothing was noted under nearby: look in the vehicle's papers for airbags and sensors before the trim comes off."
+)
+GLASS = "Glass: wind it down and up with the speaker in place before the trim goes on; broken edges cut."
+IRON = "Heat-set inserts: an iron at 210 to 250 °C burns at once and hot plastic sticks; stand it safely, air the room."
+FUMES = "{} gives off fumes while it is printed: enclose the printer and lead the air out."
+RIVETS = "Rivet nuts: eye protection, no chips into the door or near a sensor, edges painted against rust."
+LOOSE = (
+    "A mount that comes loose can jam the window or the lock: tighten to the torque given here, try window and door, "
+    "and tighten again after the first hot days."
+)
+SMELLS = ("abs", "asa", "pc-abs")  # styrene; Kim et al., Frontiers in Toxicology 2022, for ABS
+
+
+def cautions(job: Job) -> tuple[str, ...]:
+    """The cautions that concern one side of a job, the one that stands above all first."""
+    return (FIRST, BATTERY, *_nearby(job), *_work(job), LOOSE)
+
+
+def _nearby(job: Job) -> Iterator[str]:
+    for thing in job.panel.nearby:
+        words = str(thing).lower()
+        what = str(thing)[:1].upper() + str(thing)[1:]
+        text = PRESSURE if "pressure" in words else AIRBAG if "airbag" in words or "sensor" in words else NEAR
+        yield text.format(what)
+    if not job.panel.nearby:
+        yield UNREAD
+
+
+def _work(job: Job) -> Iterator[str]:
+    if job.panel.behind is not None and job.panel.behind.glass is not None:
+        yield GLASS
+    if isinstance(job.fix_to_panel.hardware, RivetNut):
+        yield RIVETS
+    if job.make == "print" and job.material.name in SMELLS:
+        yield FUMES.format(job.material.name.upper())
+    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
+        yield IRON

@@ -1,0 +1,37 @@
+"""Room that the speaker which was there before has proven, where nothing nearer to the truth was measured."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.findings.report import Finding, Verdict
+from mounts.kinds.ring.fit import speaker_reach
+from mounts.kinds.ring.values import Seat
+from mounts.load.models.resolved import Job
+
+SOURCE = "the speaker that was there had this room; common practice, no source"
+
+
+def proven_findings(job: Job, seat: Seat) -> Iterator[Finding]:
+    """The new speaker's depth and front against the old one's, each where glass or trim was not measured."""
+    original, behind, front = job.panel.original, job.panel.behind, job.panel.in_front
+    if original is None:
+        return
+    deep, high = speaker_reach(job, seat)
+    if original.depth is not None and (behind is None or behind.glass is None):
+        yield _within("proven.depth", "depth behind the face", deep, original.depth, "the glass at every clock")
+    if original.front is not None and (front is None or front.trim is None):
+        yield _within("proven.front", "height before the face", high, original.front, "the trim with clay")
+
+
+def _within(code: str, what: str, value: float, proven: float, reading: str) -> Finding:
+    within = value <= proven + 1e-9
+    return Finding(
+        code=code,
+        verdict=Verdict.PASS if within else Verdict.WARN,
+        what=f"{what}, against the speaker that was there",
+        closed_form=value,
+        limit=proven,
+        source=SOURCE,
+        advice="" if within else f"{value - proven:.1f} more than is proven: measure {reading}, or take another height",
+    )

@@ -1,0 +1,187 @@
+"""The trim over the mount: how near it lies once it is on, and what it meets on its way there.
+
+How it comes there is the panel's `goes_on`: straight on to the face, slid along its own plane, or hooked at one edge
+and swung in. How far off that edge is, nobody measures: HINGE stands for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from math import ceil, cos, radians, sin
+
+import numpy as np
+
+from mounts.design.body import least_on_lid, least_on_wall, screw_head
+from mounts.design.measured import trim_plane
+from mounts.findings.gap import Gap
+from mounts.findings.report import PRACTICE
+from mounts.geometry.frames import PANEL, Array, Frame, Vector, heading
+from mounts.geometry.outline import Outline, circle
+from mounts.geometry.planes import to_plate
+from mounts.kinds.ring.values import RingPlan, Seat
+from mounts.load.models.resolved import Job
+
+STRAIGHT, SLID = 60.0, 25.0  # mm before the face, and aside, from where the trim comes
+HINGE, SWUNG = 300.0, 12.0  # mm from the opening to the hooks, and degrees that the trim stands off at first
+STEP = 2.0  # mm from one place on the way to the next, less than the trim is thick
+ON_THE_WAY = "trim on its way in"
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Something under the trim that goes straight down from an outline.
+
+    Attributes:
+        what: it is, by the name of its envelope.
+        frame: in whose plane its top lies.
+        outline: of its top, round the frame's origin.
+        deep: how far its wall goes down.
+    """
+
+    what: str
+    frame: Frame
+    outline: Outline
+    deep: float
+
+    def height_over(self, frame: Frame) -> float:
+        """How far its top reaches over the plane of a frame."""
+        rim = np.array(self.outline.points(0.01, least=8))
+        points = self.frame.out(np.column_stack([rim, np.zeros(len(rim))]))
+        return float(frame.into(points)[:, 2].max())
+
+
+def of_speaker(job: Job, seat: Seat) -> Iterator[Standing]:
+    """The speaker's flange, its front and its screws."""
+    speaker, thick = job.speaker, job.speaker.flange.thickness
+    yield Standing("flange", seat.frame.lifted(seat.lift + thick), seat.flange, thick)
+    head = screw_head(speaker, seat.lift, job.fix_speaker)
+    if head is not None:
+        for screw in seat.screws:
+            top = seat.frame.shifted(*screw.at).lifted(head[0])
+            yield Standing("speaker screws", top, circle(head[1]), head[0] - seat.lift - thick)
+    if speaker.front is not None and speaker.piston_diameter is not None:
+        top = seat.frame.lifted(seat.lift + speaker.front.height)
+        yield Standing("surround", top, circle(speaker.piston_diameter), speaker.front.height)
+
+
+def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
+    """The ring's highest edge and its stops, unless a collar goes up to the trim; and the heads of its screws."""
+    seat = plan.seat
+    if plan.collar is None:
+        top = plan.tower.outside[-1]
+        yield Standing("mount", top.frame, top.outline, min(seat.band, seat.frame.origin[2]))
+        for at in seat.stops:
+            yield Standing("mount", seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift)
+    washer = job.fix_to_panel.washer
+    thick = washer.thickness if washer else 0.0
+    for fixing in plan.fixings:
+        for z, across in (
+            (fixing.head_top, job.fix_to_panel.screw.head_diameter),
+            (fixing.seat + thick, fixing.washer),
+        ):
+            yield Standing(
+                f"screw head {fixing.name}", PANEL.shifted(*fixing.at).lifted(z), circle(across), z - fixing.seat
+            )
+
+
+def trim_gaps(job: Job, standing: Iterable[Standing]) -> Iterator[Gap]:
+    """Each thing to the trim that is on: one gap for what goes by one name."""
+    frame = _place(job)
+    if frame is None:
+        return
+    cost = partial(to_plate, frame, _opening(job))
+    least: dict[str, tuple[float, Vector]] = {}
+    for one in standing:
+        found = least_on_lid(one.frame, one.outline, cost)
+        least[one.what] = min(least.get(one.what, found), found)
+    limit, sd = job.limits.front, job.uncertainty("in_front")
+    for what, (gap, at) in least.items():
+        yield Gap("clear.trim", (what, "trim"), gap, limit, limit, PRACTICE, at, "in_front.trim", sd)
+
+
+def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:
+    """What comes nearest to the trim on its way; None when the trim was not measured.
+
+    What does not reach through the trim's opening is never nearer than when the trim is on.
+    """
+    frame = _place(job)
+    if frame is None:
+        return None
+    opening, poses = _opening(job), trim_poses(job)
+
+    def cost(points: Array) -> Array:
+        nearest: Array = np.min([to_plate(pose, opening, points) for pose in poses], axis=0)
+        return nearest
+
+    found = []
+    for one in standing:
+        gap, at = least_on_lid(one.frame, one.outline, partial(to_plate, frame, opening))
+        if one.height_over(frame) > 0:
+            gap, at = min((gap, at), least_on_wall(one.frame, one.outline, one.deep, cost))
+        found.append((gap, at, one.what))
+    gap, at, what = min(found)
+    limit, sd = job.limits.passing, job.uncertainty("in_front")
+    return Gap("way.trim", (what, ON_THE_WAY), gap, limit, limit, PRACTICE, at, "in_front.trim", sd)
+
+
+def trim_poses(job: Job) -> tuple[Frame, ...]:
+    """Frames of the trim's underside on its way, from where it ends; none when it was not measured."""
+    frame, front = _place(job), job.panel.in_front
+    if frame is None or front is None or front.trim is None:
+        return ()
+    how, _, edge = front.trim.goes_on.rpartition(" the ")
+    if not how:
+        return tuple(_moved(frame, (0.0, 0.0, s)) for s in _steps(STRAIGHT))
+    hx, hy = heading(_clock(edge, job.side))
+    if how == "slid from":
+        return tuple(frame.shifted(s * hx, s * hy) for s in _steps(SLID))
+    hook = frame.shifted(HINGE * hx, HINGE * hy)
+    return tuple(_swung(frame, hook, (hx, hy), degrees) for degrees in _steps(SWUNG, HINGE * radians(SWUNG)))
+
+
+def _place(job: Job) -> Frame | None:
+    """Frame of the trim's underside at its opening's centre, when the trim is on."""
+    plane, front = trim_plane(job.panel), job.panel.in_front
+    return plane.frame(*front.trim.at) if plane is not None and front and front.trim else None
+
+
+def _opening(job: Job) -> Outline | None:
+    front = job.panel.in_front
+    return front.trim.opening.outline() if front and front.trim and front.trim.opening else None
+
+
+def _clock(edge: str, side: str) -> float:
+    """The clock direction of an edge, seen from the cabin: forward is right on a left door."""
+    forward = 90.0 if side == "left" else 270.0
+    return {"top": 0.0, "bottom": 180.0, "front": forward, "rear": 360.0 - forward}[edge]
+
+
+def _steps(far: float, way: float | None = None) -> Array:
+    """From 0 to `far`, so that a way of so many mm is cut into pieces of STEP at most."""
+    return np.linspace(0.0, far, ceil((far if way is None else way) / STEP) + 1)
+
+
+def _moved(frame: Frame, by: Vector) -> Frame:
+    x, y, z = (a + b for a, b in zip(frame.origin, by, strict=True))
+    return Frame((x, y, z), frame.x, frame.z)
+
+
+def _swung(frame: Frame, hook: Frame, toward: tuple[float, float], degrees: float) -> Frame:
+    """A frame turned outwards about the line through a hook's origin, square to the way there in the frame's plane."""
+    away, up = _from(frame, (-toward[0], -toward[1], 0.0)), np.asarray(frame.z)
+    c, s = cos(radians(degrees)), sin(radians(degrees))
+
+    def turned(vector: Array) -> Vector:
+        a, b = float(vector @ away), float(vector @ up)
+        x, y, z = (float(v) for v in vector + (a * c - b * s - a) * away + (a * s + b * c - b) * up)
+        return (x, y, z)
+
+    origin = turned(np.subtract(frame.origin, hook.origin))
+    return _moved(Frame(origin, turned(np.asarray(frame.x)), turned(up)), hook.origin)
+
+
+def _from(frame: Frame, direction: Vector) -> Array:
+    found: Array = frame.axes @ np.asarray(direction)
+    return found

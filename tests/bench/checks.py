@@ -1,0 +1,144 @@
+"""Ratios of the checks against the plain script, which checks nothing, all from one run.
+
+    python tests/bench/checks.py [rounds]
+
+The machine's noise is in both sides of a ratio; medians of alternating rounds keep it small.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from ring import JOB, PLAIN, ROOT, in_turn, process, rounds_from, row
+
+from mounts.findings.gap import Gap
+from mounts.shape.recipe import Envelope
+
+EXACT = 0.001  # mm, what a closed form may differ by from the exact solids
+
+
+def main(rounds: int = 5) -> None:
+    """Measures and prints every ratio, with the goal of the issue beside it."""
+    with tempfile.TemporaryDirectory() as folder:
+        whole(Path(folder), max(3, rounds // 2))
+        warm(Path(folder), rounds)
+    clearances(rounds)
+
+
+def whole(folder: Path, rounds: int) -> None:
+    """Whole processes: one side with all checks, files and picture, against the plain script with its two files."""
+    job, both = folder / JOB.name, JOB.read_text()
+    job.write_text(both.replace("sides: [left, right]", "sides: [left]"))
+    assert job.read_text() != both
+    words = ("-m", "mounts", "build", str(job), "--out", str(folder), "--library", str(ROOT / "profiles"))
+    ours, theirs = in_turn(partial(process, *words), partial(process, str(PLAIN), str(folder)), rounds)
+    made = sorted(path.name for path in (folder / JOB.stem).iterdir())
+    assert made == ["left.3mf", "left.pdf", "left.png", "left.step", "left.stl", "report.json"], made
+    row("mounts build of one side, a whole process", theirs / ours, 1)
+
+
+def warm(folder: Path, rounds: int) -> None:
+    """One more part in the same process, all checks and files, against the plain script's part with its files."""
+    import plain_ring  # noqa: PLC0415
+
+    from mounts import pipeline  # noqa: PLC0415
+    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.write.output import FORMATS, Wish, files_of  # noqa: PLC0415
+
+    job = load_job(JOB)[0]
+
+    def part(formats: tuple[str, ...]) -> None:
+        made = pipeline.make(job)
+        files = files_of(made.job, made.plan, made.part, made.report, Wish(formats))
+        for name, data in files.items():
+            (folder / name).write_bytes(data)
+
+    plain = partial(plain_ring.write, folder)
+    for words, formats in (("all files", FORMATS), ("STL and STEP", ("stl", "step"))):
+        ours, theirs = in_turn(partial(part, formats), plain, rounds)
+        row(f"one more part, all checks, {words}", theirs / ours, 1.2)
+
+
+def clearances(rounds: int) -> None:
+    """All gaps of a ring measured, against solid-to-solid distances by the CAD kernel for the same pairs."""
+    from mounts import pipeline  # noqa: PLC0415
+    from mounts.checks.clearance import assembled, measured  # noqa: PLC0415
+    from mounts.kinds.ring.fit import ring_gaps, speaker_gaps  # noqa: PLC0415
+    from mounts.kinds.ring.surroundings import surroundings  # noqa: PLC0415
+    from mounts.kinds.ring.way import way_gaps  # noqa: PLC0415
+    from mounts.load.job import load_job  # noqa: PLC0415
+
+    job = load_job(JOB)[0]
+    made = pipeline.make(job)
+    plan, part = made.plan, made.part
+    told = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
+    shapes = _shapes(part.solid.wrapped, surroundings(job, plan))
+
+    def closed() -> object:
+        return (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
+
+    def ours() -> tuple[Gap, ...]:
+        return measured(assembled(part, surroundings(job, plan)), told)
+
+    pairs = _pairs(told, shapes)
+    fast, slow = in_turn(ours, partial(_distances, shapes, pairs), rounds)
+    row(f"{len(pairs)} clearances measured on the mesh", slow / fast, 8)
+    fast, slow = in_turn(closed, partial(_distances, shapes, pairs), rounds)
+    row(f"{len(told)} clearances of the plan", slow / fast, 8)
+    _differences(told, ours(), pairs, _distances(shapes, pairs))
+
+
+def _pairs(gaps: Sequence[Gap], shapes: dict[str, Any]) -> dict[tuple[str, str], int]:
+    """Pairs of solids, and for each the index of its tightest gap; a name that is no thing's is the mount."""
+    found: dict[tuple[str, str], int] = {}
+    for k, gap in enumerate(gaps):
+        one, other = (name if name in shapes else "mount" for name in gap.between)
+        if (one, other) not in found or gap.gap < gaps[found[one, other]].gap:
+            found[one, other] = k
+    return found
+
+
+def _shapes(mount: Any, envelopes: Sequence[Envelope]) -> dict[str, Any]:
+    """Every thing as exact solids in one compound, and the mount."""
+    from mounts.kernels.brep_bodies import solid  # noqa: PLC0415
+    from mounts.kernels.occ import OCP  # noqa: PLC0415
+
+    found = {"mount": mount}
+    for envelope in envelopes:
+        builder, whole = OCP.BRep.BRep_Builder(), OCP.TopoDS.TopoDS_Compound()
+        builder.MakeCompound(whole)
+        for body in envelope.bodies:
+            builder.Add(whole, solid(body))
+        found[envelope.name] = whole
+    return found
+
+
+def _distances(shapes: dict[str, Any], pairs: dict[tuple[str, str], int]) -> list[float]:
+    """Solid-to-solid distances by the CAD kernel, mm."""
+    from OCP.BRepExtrema import BRepExtrema_DistShapeShape  # noqa: PLC0415
+
+    return [BRepExtrema_DistShapeShape(shapes[one], shapes[other]).Value() for one, other in pairs]
+
+
+def _differences(
+    told: Sequence[Gap], found: Sequence[Gap], pairs: dict[tuple[str, str], int], exact: Sequence[float]
+) -> None:
+    """Prints the greatest differences of closed forms and of the mesh's distances from the exact solids'."""
+    closed, mesh = [], []
+    for (pair, k), true in zip(pairs.items(), exact, strict=True):
+        closed.append((abs(told[k].gap - true), pair))
+        mesh.append((abs((found[k].measured or 0.0) - true), pair))
+    for words, off, most in (("closed form", max(closed), EXACT), ("mesh", max(mesh), 0.025)):
+        reached = "" if off[0] <= most else ", NOT REACHED"
+        print(
+            f"{words}: {off[0]:.5f} mm from the exact solids at most, {' to '.join(off[1])} (at most {most}){reached}"
+        )
+
+
+if __name__ == "__main__":
+    main(rounds_from(sys.argv[1:]))
