@@ -46,7 +46,7 @@ def make(job: Job) -> Made:
     plan = kind.plan(job)
     scene = kind.shape(plan)
     part, agreement = build(scene)
-    report = PartReport(job.side, check(job, plan, part, agreement), not_measured(job), cautions(job))
+    report = PartReport(job.side, check(job, plan, part, agreement), not_measured(job), cautions=cautions(job))
     return Made(job, plan, scene, part, report)
 
 
@@ -90,7 +90,7 @@ def _compared(part: Part, job: Job) -> PartReport:
     kind = KINDS[job.kind, job.make]
     plan = kind.plan(job)
     planned = mesh.build(kind.shape(plan).recipe)
-    return PartReport(job.side, given_findings(job, plan, planned, part), not_measured(job), cautions(job))
+    return PartReport(job.side, given_findings(job, plan, planned, part), not_measured(job), cautions=cautions(job))
 
 
 def write(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, Path]:

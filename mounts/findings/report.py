@@ -59,19 +59,19 @@ class PartReport:
         side: "left", "right" or "" for a part that belongs to no side.
         findings: in the order in which reprints happen.
         not_measured: paths of readings that would have been checked had they been taken.
-        cautions: what can hurt someone, in the order of the work.
         pose: rigid transform (4 rows of 4) from the panel frame to the print pose.
         files: names of the files written, filled by the writer's caller.
+        cautions: what can hurt someone, in the order of the work.
     """
 
     side: str
     findings: tuple[Finding, ...]
     not_measured: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
     pose: tuple[tuple[float, ...], ...] = field(
         default=((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
     )
     files: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
 
     @property
     def verdict(self) -> Verdict:

@@ -2,22 +2,23 @@
 
 The seat stands 22 over the face and the speaker on 1.2 of squeezed gasket and hard stops: the flange's underside at
 23.2, its top at 27.2, screw heads (ISO 7380 M4, 2.2 high) at 29.4, surround at 29.2, cone at full travel at 34.2, the
-magnet's rear 56 behind the flange at −32.8, the terminals' lower side 34 behind it at −10.8. No label, turn 0.
+magnet's rear 56 behind the flange at −32.8, the terminals' lower side 34 behind it at −10.8. No label, turn 0, and
+nothing behind or in front but what a test puts there.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
 from mounts.findings.gap import Gap
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.resolved import Aim, Job
 from mounts.load.models.speaker import BodyStep
-from mounts.load.models.surroundings import AtClock, Thing, Trim
+from mounts.load.models.surroundings import AtClock, Behind, InFront, Thing, Trim
 from tests.kinds.ring.conftest import changed, jobs_of
 
 FLANGE, HEADS, SURROUND, CONE = 27.2, 29.4, 29.2, 34.2
@@ -32,19 +33,21 @@ def demo() -> Job:
 
 def level(**more: Any) -> Job:
     """The demo level, with some readings changed."""
-    return changed(demo(), aim=Aim(), label=None, turn=0.0, **more)
+    bare = {"panel__behind": Behind(), "panel__in_front": InFront()}
+    return changed(demo(), aim=Aim(), label=None, turn=0.0, **bare, **more)
 
 
-def gaps_of(job: Job, plan: RingPlan | None = None) -> tuple[Gap, ...]:
+def gaps_of(job: Job) -> Iterator[Gap]:
     """Every clearance of a printed ring by the plan."""
-    plan = plan or plan_ring(job)
-    return (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
+    plan = plan_ring(job)
+    yield from speaker_gaps(job, plan.seat)
+    yield from ring_gaps(job, plan)
+    yield from way_gaps(job, plan)
 
 
 def gap_of(job: Job, code: str, one: str, other: str) -> Gap:
-    """The one clearance of a code between two things."""
-    (found,) = [gap for gap in gaps_of(job) if (gap.code, gap.between) == (code, (one, other))]
-    return found
+    """The clearance of a code between two things."""
+    return next(gap for gap in gaps_of(job) if (gap.code, gap.between) == (code, (one, other)))
 
 
 def trim(height: float, across: float = 128.0, **more: Any) -> Trim:

@@ -18,6 +18,7 @@ from mounts.findings.report import Verdict
 from mounts.kinds.ring.fit import STANDS_OFF
 from mounts.load.models.panel import Bead
 from mounts.load.models.resolved import Job
+from mounts.write.output import Wish, files_of
 from tests.checks.level import (
     CONE,
     FLANGE,
@@ -27,11 +28,14 @@ from tests.checks.level import (
     TERMINALS,
     all_round,
     body,
+    demo,
     gap_of,
+    gaps_of,
     level,
     thing,
     trim,
 )
+from tests.kinds.ring.conftest import changed
 
 STEP = 0.02  # mm to either side of the limit
 
@@ -64,8 +68,9 @@ class Turn:
         return f"{self.code}, {self.one} to {self.other}, {self.bad}"
 
 
-def _under(what: str, top: float) -> Turn:
-    return Turn("clear.trim", what, "trim", 3.0, top + 3.0, lambda z: level(panel__in_front__trim=trim(z)))
+def _under(what: str, top: float, across: float = 128.0) -> Turn:
+    """What reaches under the trim outside of its opening."""
+    return Turn("clear.trim", what, "trim", 3.0, top + 3.0, lambda z: level(panel__in_front__trim=trim(z, across)))
 
 
 def _grille(what: str, top: float, limit: float) -> Turn:
@@ -91,13 +96,15 @@ def _behind(what: str, deep: float, at: tuple[float, float], *, moving: bool) ->
 
 SHALLOW = {"speaker__depth": 30.0, "speaker__body": body((0.0, 104.0), (30.0, 78.0))}  # the terminals lie deepest
 PASSING = {"speaker__front": level().speaker.front.model_copy(update={"height": 12.0})}  # through the trim's opening
-BEADED = Bead(inside=142.0, outside=148.0, height=1.2)
+GLAZED = level(panel__behind__glass=all_round(55.0))
+BEADED = {"panel__face__bead": Bead(inside=126.0, outside=132.0, height=1.2), "gaskets__base": None}
 
 TURNS = [
     _under("flange", FLANGE),
     _under("speaker screws", HEADS),
+    _under("surround", SURROUND, 100.0),
     _under("mount", 22.0 + 1.2),  # its hard stops
-    _under("screw head A", 6.0 - 0.4 + 1.2 + 2.75),  # on a washer 1.2 thick on the base's spot-face; ISO 7380 M5
+    _under("screw head A", 6.0 - 0.4 + 1.0 + 2.75),  # on a washer 1.0 thick on the base's spot-face; ISO 7380 M5
     _grille("cone at full travel", CONE, 4.0),
     _grille("surround", SURROUND, 3.0),
     _glass("body", MAGNET, 10.0, Verdict.PASS, Verdict.WARN),
@@ -123,7 +130,7 @@ TURNS = [
         "bore, near the seat",
         0.5,
         116.0,
-        lambda d: level(speaker__body=body((0.0, d), (56.0, 78.0))),
+        lambda d: level(speaker__body=body((0.0, d), (56.0, d))),
         -0.5,
     ),
     Turn(  # as wide as at the seat until it is past the pockets
@@ -158,7 +165,7 @@ TURNS = [
         "bead",
         STANDS_OFF,
         STANDS_OFF,
-        lambda deep: level(limits__recess_deep=deep, panel__face__bead=BEADED),
+        lambda deep: level(limits__recess_deep=deep, **BEADED),
     ),
     Turn(
         "way.speaker",
@@ -194,23 +201,10 @@ def test_a_clearance_turns_at_its_limit(turn: Turn) -> None:
 
 
 def test_every_clearance_that_a_ring_can_have_is_turned_above() -> None:
-    """The demo, a bead, and what its sides have: no code and no pair of things is left out but more of the same."""
-    job = level(panel__face__bead=BEADED, **PASSING)
-    has = {(gap.code, _kind(gap.between[0])) for gap in _gaps(job)}
-    assert has <= {(turn.code, _kind(turn.one)) for turn in TURNS} | {
-        ("way.trim", "flange"),
-        ("way.trim", "speaker screws"),
-    }
-
-
-def _kind(name: str) -> str:
-    return name.removesuffix(name[-1]) + "A" if name.startswith("screw head") else name
-
-
-def _gaps(job: Job):
-    from tests.checks.level import gaps_of
-
-    return gaps_of(job)
+    """The demo with all that was read, and a bead: whatever comes near what, one of its kind is above."""
+    job = changed(level(**BEADED, **PASSING), panel__behind=demo().panel.behind, panel__in_front=demo().panel.in_front)
+    has = {(gap.code, gap.between[0].rstrip("ABCD")) for gap in gaps_of(job)}
+    assert has == {(turn.code, turn.one.rstrip("ABCD")) for turn in TURNS}
 
 
 @pytest.mark.parametrize(
@@ -219,8 +213,6 @@ def _gaps(job: Job):
 )
 def test_glass_at_six_turns_the_whole_part(off: float, verdict: Verdict, name: str) -> None:
     """Through the pipeline, by the B-rep kernel: closed form and mesh side by side, and the files' names."""
-    from mounts.write.output import Wish, files_of
-
     job = level(panel__behind__glass=all_round(MAGNET + 6.0 + off))
     made = pipeline.make(job)
     (found,) = [f for f in made.report.findings if f.code == "clear.glass" and f.between == ("body", "glass")]
@@ -236,7 +228,7 @@ def test_glass_at_six_turns_the_whole_part(off: float, verdict: Verdict, name: s
 @pytest.mark.parametrize(("off", "count"), [(AGREE - 0.01, 0), (AGREE + 0.01, 1)])
 @pytest.mark.parametrize("way", [1, -1])
 def test_plan_and_mesh_may_differ_by_a_twentieth(off: float, count: int, way: int) -> None:
-    gap = gap_of(level(), "clear.glass", "body", "glass")
+    gap = gap_of(GLAZED, "clear.glass", "body", "glass")
     found = disagreements([replace(gap, measured=gap.gap + way * off)])
     assert [one.code for one in found] == ["clear.disagreement"] * count
     assert all(one.verdict is Verdict.FAIL for one in found)
@@ -244,5 +236,5 @@ def test_plan_and_mesh_may_differ_by_a_twentieth(off: float, count: int, way: in
 
 @pytest.mark.parametrize(("planned", "count"), [(AGREE - 0.01, 0), (AGREE + 0.01, 1)])
 def test_an_overlap_that_the_plan_does_not_know_of_is_a_disagreement(planned: float, count: int) -> None:
-    gap = replace(gap_of(level(), "clear.glass", "body", "glass"), gap=planned, overlap=5.0)
+    gap = replace(gap_of(GLAZED, "clear.glass", "body", "glass"), gap=planned, overlap=5.0)
     assert len(disagreements([gap])) == count

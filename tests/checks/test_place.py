@@ -69,6 +69,15 @@ def test_every_pose_is_found_again(job: str, word: str) -> None:
     assert back == pytest.approx(part.vertices, abs=1e-3)
 
 
+@pytest.mark.parametrize("job", JOBS)
+def test_a_coarse_export_is_found_all_the_same(job: str) -> None:
+    """Its small holes have twelve sides, which turn by 30 degrees."""
+    plan, _ = _made(job)
+    coarse = mesh.build(draw_ring(plan).recipe, 32)
+    assert placed(_loaded(coarse, np.eye(3)), plan)[1] == "print pose"
+    assert placed(_loaded(coarse, _turned(-12.0)), plan)[1] == "hole pattern, turned by 12.0 degrees clockwise"
+
+
 def test_upside_down_is_laid_on_its_flat_side() -> None:
     plan, part = _made("linnet-woofer")
     transform, told = placed(_loaded(part, _turned(180.0, 0)), plan)

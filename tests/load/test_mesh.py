@@ -22,11 +22,11 @@ from mounts.write.stl import stl_bytes
 from mounts.write.threemf import Item, threemf_bytes
 
 
-def _plate() -> Part:
+def _plate(segments: int = 256) -> Part:
     """A plate with a hole: genus 1; four sides, two faces and the hole's wall."""
     plate = Feature("plate", (Prism(rectangle(40.0, 30.0, 0.0), 0.0, 5.0),))
     hole = Feature("hole", (Prism(circle(10.0, (3.0, 2.0)), -1.0, 6.0),), cut=True)
-    return mesh.build(Recipe("plate", (plate, hole), 1))
+    return mesh.build(Recipe("plate", (plate, hole), 1), segments)
 
 
 def _box() -> trimesh.Trimesh:
@@ -53,6 +53,13 @@ def test_our_own_stl_comes_back(tmp_path: Path) -> None:
     assert part.centroid == pytest.approx(plate.centroid, abs=1e-5)
     assert len(part.vertices) == len(plate.vertices)
     assert len(part.triangles) == len(plate.triangles)
+
+
+def test_a_coarse_hole_is_one_face(tmp_path: Path) -> None:
+    plate = _plate(segments=48)
+    (tmp_path / "plate.stl").write_bytes(stl_bytes(plate))
+    assert len(plate.vertices) == 8 + 2 * 12
+    assert read_mesh(tmp_path / "plate.stl").face.max() + 1 == 7
 
 
 @pytest.mark.parametrize("kind", ["stl", "stl_ascii", "obj"])

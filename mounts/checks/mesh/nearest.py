@@ -162,7 +162,8 @@ def _neighbours(skin: Skin, walls: list[Near], opposed: Array, surface: Whole) -
 def _beside(skin: Skin, triangles: Whole, surface: Whole) -> tuple[Whole, Whole]:
     """Triangles of the same surface that share a vertex with each of some, and the number of the one they belong to."""
     beside, corner = skin.at_vertices(skin.part.triangles[triangles].ravel())
-    keys = np.unique(corner // 3 * len(skin.corners) + beside)
+    keys = np.sort(corner // 3 * len(skin.corners) + beside)
+    keys = keys[np.diff(keys, prepend=-1) > 0]
     owner, beside = keys // len(skin.corners), keys % len(skin.corners)
     same = surface[beside] == surface[triangles[owner]]
     return beside[same], owner[same]

@@ -10,12 +10,13 @@ import numpy as np
 from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, exactly, told
-from mounts.checks.mesh.words import SIDES, meant, surfaces
+from mounts.checks.mesh.words import SIDES, TOWER, meant, surfaces
 from mounts.findings.wall import Wall
 from mounts.geometry.facets import Mask, Whole
 from mounts.geometry.frames import Array
 
-NAMED = 0.75  # cosine of 41 degrees: two surfaces with names may lean so much; an edge broken at 45 is none yet
+NAMED = 0.75  # cosine of 41 degrees: two surfaces with names may lean so much, and an edge broken at 45 is none yet;
+# beside a bore that leans it may look like one, so the tower's own wall must be nominal
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,15 +74,16 @@ def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
     walled = (first[:, low] & second[:, high]) | (first[:, high] & second[:, low])
     labels, ends = np.unique(skin.part.feature[skin.lettering]), np.stack([low, high]) // SIDES
     lettered = np.array([(ends == label).sum(axis=0) == 1 for label in labels]).reshape(-1, len(numbers))
-    depth = least_by(group, seen.beneath, len(numbers))
+    free = np.logical_not(walled.any(axis=0) | np.isin(ends, labels).any(axis=0))
+    strict = walled[[wall.code == TOWER for wall in walls]].any(axis=0)
+    opposed = np.where(free | strict, NOMINAL, NAMED)
+    counted = seen.cosine > opposed[group]
+    depth = least_by(group[counted], seen.beneath[counted], len(numbers))
     own = tuple(_likely(mask, depth) for mask in walled)
     behind = {features[label]: _likely(mask, depth) for label, mask in zip(labels, lettered, strict=True)}
-    free = np.logical_not(walled.any(axis=0) | np.isin(ends, labels).any(axis=0))
-    strict = free[group] & (seen.cosine > NOMINAL)
-    depth = least_by(group[strict], seen.beneath[strict], len(numbers))
-    strange = np.argsort(depth)[: min(MOST, int((depth <= LIKELY[0] * least + LIKELY[1]).sum()))].tolist()
-    group = _only(group, [*own, *behind.values(), strange])
-    near = least_walls(skin, seen, group, np.where(free, NOMINAL, NAMED), surface)
+    thin = np.flatnonzero(free & (depth <= LIKELY[0] * least + LIKELY[1]))
+    strange = thin[np.argsort(depth[thin], kind="stable")[:MOST]].tolist()
+    near = least_walls(skin, seen, _only(group, [*own, *behind.values(), strange]), opposed, surface)
     return Shown(skin, near, told(skin, near), own, tuple(strange), behind)
 
 

@@ -17,7 +17,7 @@ ASIDE = 0.01  # mm from a patch's boundary at which its rays start
 NEEDLE = 1e-3  # mm: triangles lower than this tell no normal
 WIDEST = 0.6  # least cosine at which a ray that comes out is worth keeping
 BENT = float(np.cos(np.radians(5)))  # faces that turn less into each other have no edge between them
-SPREAD, EACH, LETTER, BOUNDARY = 3000, 8, 1, 20_000  # origins by area, on each face, on a letter's, on edges at most
+SPREAD, EACH, LETTER, BOUNDARY = 3000, 8, 1, 6000  # origins by area, on each face, on a letter's, on edges at most
 GOLDEN = (0.7548776662466927, 0.5698402909980532)  # steps of the plane's evenest sequence
 LABEL = "label"  # how the names of lettering begin
 
@@ -56,6 +56,11 @@ class Skin:
         return Skin(part, corners, normals, double / 2, height, label[part.feature])
 
     @cached_property
+    def edges(self) -> Edges:
+        """The edges of the triangles."""
+        return Edges(self.part.triangles)
+
+    @cached_property
     def scene(self) -> Any:
         """The triangles as embree's own."""
         from embreex.mesh_construction import TriangleMesh  # noqa: PLC0415
@@ -78,7 +83,7 @@ class Skin:
     def breadths(self) -> Array:
         """How broad each face is, (faces,) mm: twice its area over the length of its edges; of a strip its width."""
         face = self.part.face
-        one, other = Edges(self.part.triangles).pairs
+        one, other = self.edges.pairs
         apart = face[one // 3] != face[other // 3]
         side = np.concatenate([one[apart], other[apart]])
         triangle, k = side // 3, side % 3
@@ -97,8 +102,8 @@ class Skin:
     def fans(self) -> tuple[Whole, Whole]:
         """Triangles in the order of their vertices, and where each vertex's begin."""
         around = self.part.triangles.ravel()
-        order = np.argsort(around)
-        return order // 3, np.searchsorted(around[order], np.arange(len(self.part.vertices) + 1))
+        many = np.bincount(around, minlength=len(self.part.vertices))
+        return np.argsort(around) // 3, np.append(0, np.cumsum(many))
 
     def at_vertices(self, vertices: Whole) -> tuple[Whole, Whole]:
         """Triangles (k,) that meet at vertices (n,), and the number of the vertex for which each stands, (k,)."""
@@ -194,7 +199,7 @@ def _by_face(skin: Skin, fit: Whole, count: int) -> Whole:
 
 def _on_edges(skin: Skin) -> tuple[Whole, Array]:
     """Beside the start of every edge at which two faces meet, on both of them; letters have edges enough inside."""
-    one, other = Edges(skin.part.triangles).pairs
+    one, other = skin.edges.pairs
     a, b = one // 3, other // 3
     apart = np.flatnonzero((skin.part.face[a] != skin.part.face[b]) & ~skin.lettering[a] & ~skin.lettering[b])
     bent = np.einsum("ij,ij->i", skin.normals[a[apart]], skin.normals[b[apart]]) < BENT

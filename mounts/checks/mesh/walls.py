@@ -10,6 +10,7 @@ import numpy as np
 from mounts.checks.mesh.shown import Shown, shown
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, thin_places
+from mounts.checks.printing.patches import circle_through
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
 from mounts.kernels.part import Part
@@ -115,10 +116,8 @@ def _half_of_hole(skin: Skin, name: str) -> float | None:
     upright = np.flatnonzero((skin.part.feature == index) & (np.abs(skin.normals[:, 2]) < UPRIGHT))
     if not len(upright):
         return None
-    x, y = (skin.part.vertices[np.unique(skin.part.triangles[upright]), k] for k in (0, 1))
-    middle = np.stack([2 * x, 2 * y, np.ones(len(x))], axis=1)
-    cx, cy, rest = np.linalg.lstsq(middle, x * x + y * y, rcond=None)[0]
-    return float(np.sqrt(rest + cx * cx + cy * cy))
+    places = skin.part.vertices[np.unique(skin.part.triangles[upright])]
+    return circle_through(places[:, :2])[2] / 2
 
 
 def _finding(wall: Wall, place: ThinPlace | None, sure: float) -> Finding:

@@ -98,6 +98,10 @@ def _key_of(code: str) -> str:
     return {
         "wall.screw-bore": "fix_speaker",
         "wall.screw-outside": "fix_speaker",
+        "wall.nut-bore": "fix_speaker",
+        "wall.nut-outside": "fix_speaker",
+        "wall.nut-groove": "turn",
+        "wall.nut-path": "turn",
         "wall.floor": "height",
         "wall.screw-path": "turn",
         "wall.path-bore": "fix_to_panel",

@@ -70,8 +70,9 @@ def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
     """The ring's highest edge and its stops, unless a collar goes up to the trim; and the heads of its screws."""
     seat = plan.seat
     if plan.collar is None:
-        top = plan.tower.outside[-1]
-        yield Standing("mount", top.frame, top.outline, min(seat.band, seat.frame.origin[2]))
+        below, top = plan.tower.outside[-2:]  # the edge is broken between them
+        yield Standing("mount", top.frame, top.outline, 0.0)
+        yield Standing("mount", below.frame, below.outline, seat.band)
         for at in seat.stops:
             yield Standing("mount", seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift)
     washer = job.fix_to_panel.washer

@@ -233,11 +233,11 @@ def test_a_tool_in_the_way_is_told_by_what_it_takes(front, change):
 
 
 def test_the_speaker_goes_in_past_the_bore_unless_its_magnet_is_wider(front, change):
-    (free,) = way_gaps(front, plan_ring(front))
+    free = next(way_gaps(front, plan_ring(front)))
     assert free.verdict is Verdict.PASS
     fat = tuple(s.model_copy(update={"across": 118.0}) if s.depth > 50 else s for s in front.speaker.body)
     job = change(front, speaker__body=fat)
-    (stuck,) = way_gaps(job, plan_ring(job))
+    stuck = next(way_gaps(job, plan_ring(job)))
     assert stuck.verdict is Verdict.FAIL
 
 
