@@ -6,19 +6,31 @@ Level is measured along the seat's z from the seat plane; the speaker stands `li
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from math import ceil
 
 import numpy as np
 
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import Array, Frame, Vector, heading
-from mounts.geometry.outline import Outline, circle
+from mounts.geometry.frames import Array, Frame, Vector, angle_of, heading
+from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.load.models.resolved import SpeakerFixing
 from mounts.load.models.speaker import Speaker, Terminals
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet
 
 Ring = tuple[float, float]  # level, diameter
+PLACES = 97  # along an outline that are tried first
 Least = tuple[float, Vector]  # a least value, and the point where it is taken
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """What goes straight down by `deep` from an outline round the origin of a frame, in the frame's plane."""
+
+    frame: Frame
+    outline: Outline
+    deep: float
 
 
 def body_rings(speaker: Speaker, lift: float) -> tuple[Ring, ...]:
@@ -75,7 +87,7 @@ def least_on_lid(frame: Frame, outline: Outline, cost: Callable[[Array], Array])
     def points(shares: Array, places: Array) -> Array:
         return frame.out(np.column_stack([rim(places) * shares[:, None], np.zeros(len(places))]))
 
-    return _least_over(points, np.linspace(0, 1, 61), steps, cost)
+    return _least_over(points, np.linspace(0, 1, 13), steps, cost)
 
 
 def least_on_wall(frame: Frame, outline: Outline, deep: float, cost: Callable[[Array], Array]) -> Least:
@@ -88,8 +100,15 @@ def least_on_wall(frame: Frame, outline: Outline, deep: float, cost: Callable[[A
     return _least_over(points, np.linspace(-deep, 0, 9), steps, cost)
 
 
+def least_on_block(block: Block, cost: Callable[[Array], Array]) -> Least:
+    """The same on all of a block's surface."""
+    ends = (block.frame, block.frame.lifted(-block.deep))
+    lids = [least_on_lid(frame, block.outline, cost) for frame in ends]
+    return min(*lids, least_on_wall(block.frame, block.outline, block.deep, cost))
+
+
 def _rim(outline: Outline, sag: float) -> tuple[Array, Callable[[Array], Array]]:
-    """Numbers of points along an outline, and what gives the points (n, 2) at such numbers and between them."""
+    """Some places evenly along an outline, told by the number of its points, and what gives (n, 2) points at places."""
     points = np.array(outline.points(sag, least=8))
     closed = np.concatenate([points, points[:1]])
     steps = np.arange(len(closed), dtype=float)
@@ -98,7 +117,7 @@ def _rim(outline: Outline, sag: float) -> tuple[Array, Callable[[Array], Array]]
         places = places % len(points)
         return np.stack([np.interp(places, steps, closed[:, axis]) for axis in (0, 1)], axis=1)
 
-    return steps[:-1], rim
+    return steps[: -1 : ceil(len(points) / PLACES)], rim
 
 
 def _least_over(
@@ -144,18 +163,13 @@ def to_sheet(opening: Outline, thickness: float, points: Array) -> Array:
     return np.where(aside >= 0, beside, np.where(off > 0, off, -np.minimum(-aside, -off)))
 
 
-def terminal_faces(terminal: Terminals, turn: float, lift: float, spacing: float = 0.5) -> Array:
-    """Points of a terminal's outer and side faces in the seat's frame, (n, 3) float, `spacing` mm apart or nearer."""
-    ahead = np.array(heading(terminal.at + turn))
-    aside = np.array([ahead[1], -ahead[0]])
-    half = terminal.width / 2
-    across = np.linspace(-half, half, int(terminal.width / spacing) + 2)
-    along = np.linspace(0, terminal.reach, int(terminal.reach / spacing) + 2)
-    levels = lift - np.linspace(*terminal.depth, int((terminal.depth[1] - terminal.depth[0]) / spacing) + 2)
-    flat = [ahead * terminal.reach + w * aside for w in across]
-    flat += [ahead * r + way * aside * half for r in along for way in (-1, 1)]
-    places = np.array(flat)
-    return np.column_stack([np.repeat(places, len(levels), axis=0), np.tile(levels, len(places))])
+def terminal_block(terminal: Terminals, seat: Frame, turn: float, lift: float) -> Block:
+    """A terminal as a block; its inner side lies on the seat's axis."""
+    hx, hy = heading(terminal.at + turn)
+    middle = (terminal.reach / 2 * hx, terminal.reach / 2 * hy)
+    outline = rectangle(terminal.reach, terminal.width, 0.0).turned(angle_of(terminal.at + turn))
+    high, low = terminal.depth
+    return Block(seat.shifted(*middle).lifted(lift - high), outline, low - high)
 
 
 def terminal_corners(terminal: Terminals, turn: float, lift: float) -> Array:

@@ -27,7 +27,8 @@ class Frame:
     @property
     def axes(self) -> Array:
         """Unit vectors of x, y and z as columns, (3, 3) float."""
-        return np.stack([self.x, np.cross(self.z, self.x), self.z], axis=1)
+        (a, b, c), (d, e, f) = self.x, self.z
+        return np.array([[a, e * c - f * b, d], [b, f * a - d * c, e], [c, d * b - e * a, f]])
 
     def out(self, points: ArrayLike) -> Array:
         """Points given in this frame, (n, 3) or (3,) float, told in the panel frame."""

@@ -17,11 +17,12 @@ from mounts.shape.primitives import Section
 Mask = NDArray[np.bool_]
 SPREAD = (4.0, 1.5)  # mm between the places that are tried first, along the spans and up the rulings
 BASINS = 6  # low places near which the least value is looked for
-ROUNDS = 12  # of looking, each half as wide as the one before
+FINEST, ROUNDS = 12, 40  # halvings of the width of looking, and rounds at most until all are done
 EVERY = 6  # so many rows apart a sheet's points are enough to tell which of its rulings is nearest
 CHUNK = 64  # points whose distances to all of a grid are taken at once: few enough to stay in the cache
 HALVINGS = 6  # of the way to the edge of what counts; each round begins where the last one ended
 SIDES = np.linspace(-1, 1, 5)
+EDGE = np.abs(SIDES) == 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,14 +107,19 @@ def _least(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep) -> float:
 
     places, found = told(np.moveaxis(np.indices((turn, top + 1), dtype=float), 0, -1))
     starts, best = _lowest(places, found), found.min()
-    window = np.stack(np.meshgrid(SIDES, SIDES, indexing="ij"), axis=-1)
-    for k in range(ROUNDS if np.isfinite(best) else 0):
-        tries = starts[:, None, None, :] + window * 0.5**k
+    window, width = np.stack(np.meshgrid(SIDES, SIDES, indexing="ij"), axis=-1), np.ones(len(starts))
+    for _ in range(ROUNDS if np.isfinite(best) else 0):
+        tries = starts[:, None, None, :] + window * width[:, None, None, None]
         tries[..., 1] = np.clip(tries[..., 1], 0, top)
         places, found = told(tries)
         best = min(best, found.min())
         lowest = found.reshape(len(starts), -1).argmin(axis=1)
         starts = places.reshape(len(starts), -1, 2)[np.arange(len(starts)), lowest]
+        aside, end = EDGE[lowest // len(SIDES)], np.isin(starts[:, 1], (0.0, top))
+        on_edge = aside | (EDGE[lowest % len(SIDES)] & ~end)
+        width *= np.where(on_edge, 1.0, 0.5)  # from the window's edge the way goes on, as along a narrow valley
+        if width.max() < 0.5**FINEST:
+            break
     return float(best)
 
 

@@ -11,11 +11,12 @@ from mounts.design.body import (
     body_rings,
     body_sheet,
     front_rings,
+    least_on_block,
     least_on_body,
     least_on_lid,
     screw_head,
+    terminal_block,
     terminal_corners,
-    terminal_faces,
     to_sheet,
 )
 from mounts.geometry.frames import PANEL, Array, heading, tilted
@@ -219,19 +220,15 @@ def test_corners_of_a_terminal_at_six_oclock_turned(
 
 
 @pytest.mark.parametrize("turn", [0.0, 77.0])
-def test_faces_of_a_terminal_are_its_three_outer_ones_closely_told(turn: float) -> None:
-    faces, corners = terminal_faces(TERMINAL, turn, 1.2), terminal_corners(TERMINAL, turn, 1.2)
-    ahead = np.array(heading(180.0 + turn))
-    along, across = faces[:, :2] @ ahead, faces[:, :2] @ (ahead[1], -ahead[0])
-    on_side, on_end = np.isclose(np.abs(across), 15.0), np.isclose(along, 50.0)
-    assert (on_side | on_end).all()
-    assert (along.min(), along.max(), across.min(), across.max()) == pytest.approx((0, 50, -15, 15), abs=1e-9)
-    assert (faces[:, 2].min(), faces[:, 2].max()) == pytest.approx((1.2 - 34, 1.2 - 18), abs=1e-12)
-    for corner in corners:
-        assert np.linalg.norm(faces - corner, axis=1).min() == pytest.approx(0.0, abs=1e-9)
-    for values in (
-        np.unique(across[on_end].round(9)),
-        np.unique(along[on_side].round(9)),
-        np.unique(faces[:, 2].round(9)),
-    ):
-        assert np.diff(values).max() <= 0.5 + 1e-9
+def test_a_terminals_block_has_its_corners_and_its_least_is_exact(turn: float) -> None:
+    seat = tilted((3.0, -2.0, 20.0), 9.0, 40.0)
+    block = terminal_block(TERMINAL, seat, turn, 1.2)
+    rim = np.array(block.outline.points(1.0))
+    ends = [block.frame.out(np.column_stack([rim, np.full(len(rim), z)])) for z in (0.0, -block.deep)]
+    corners = seat.out(terminal_corners(TERMINAL, turn, 1.2))
+    found = np.concatenate(ends)
+    assert all(np.linalg.norm(found - corner, axis=1).min() < 1e-9 for corner in corners)
+    beside = seat.out((*(53.0 * np.array(heading(180.0 + turn))), 1.2 - 26.0))  # 3 beyond the middle of its outer side
+    least, at = least_on_block(block, lambda points: np.linalg.norm(points - beside, axis=1))
+    assert least == pytest.approx(3.0, abs=1e-6)
+    assert np.linalg.norm(np.subtract(at, beside)) == pytest.approx(3.0, abs=1e-4)

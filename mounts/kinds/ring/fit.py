@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import partial
 from math import inf
 
@@ -10,12 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.design.body import (
+    Block,
     Least,
     body_rings,
     body_sheet,
+    least_on_block,
     least_on_body,
+    terminal_block,
     terminal_corners,
-    terminal_faces,
     to_sheet,
 )
 from mounts.design.measured import glass_plane, grille_plane
@@ -149,12 +151,12 @@ def _glass(job: Job, seat: Seat) -> Iterator[Gap]:
 
 def _things(job: Job, seat: Seat) -> Iterator[Gap]:
     sd, rings = job.uncertainty("behind"), body_rings(job.speaker, seat.lift)
-    boxes = [_box_points(corners) for corners in _terminal_corners(job, seat)]
+    blocks = list(_terminal_blocks(job, seat))
     for index, thing in enumerate(job.panel.behind.things if job.panel.behind else ()):
         limit = job.limits.moving if thing.moving else job.limits.fixed
         cost = partial(_to_thing, thing)
         found = [("body", *least_on_body(seat.frame, rings, cost))]
-        found += [("terminals", *_least(cost, box)) for box in boxes]
+        found += [("terminals", *least_on_block(block, cost)) for block in blocks]
         for what, gap, at in found:
             reading = f"behind.things.{index}"
             yield Gap("clear.thing", (what, thing.what), gap, limit, limit, PRACTICE, at, reading, sd)
@@ -171,15 +173,9 @@ def _sheet(job: Job, seat: Seat) -> Iterator[Gap]:
 def _terminals(job: Job, seat: Seat) -> Iterator[Gap]:
     limit, sd = job.limits.terminals, job.uncertainty("holes")
     cost = partial(to_sheet, job.panel.opening.outline(), _sheet_thickness(job))
-    for terminal in job.speaker.terminals:
-        gap, at = _least(cost, seat.frame.out(terminal_faces(terminal, seat.turn, seat.lift, 0.25)))
+    for block in _terminal_blocks(job, seat):
+        gap, at = least_on_block(block, cost)
         yield Gap("clear.terminals", ("terminals", "opening"), gap, limit, limit, PRACTICE, at, "opening", sd)
-
-
-def _least(cost: Callable[[Array], Array], points: Array) -> tuple[float, Vector]:
-    values = cost(points)
-    least = int(values.argmin())
-    return float(values[least]), _vector(points[least])
 
 
 def _sheet_thickness(job: Job) -> float:
@@ -195,19 +191,14 @@ def _to_thing(thing: Thing, points: Array) -> Array:
     return np.where((aside <= 0) & (below <= 0), np.maximum(aside, below), outside)
 
 
+def _terminal_blocks(job: Job, seat: Seat) -> Iterator[Block]:
+    for terminal in job.speaker.terminals:
+        yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)
+
+
 def _terminal_corners(job: Job, seat: Seat) -> Iterator[Array]:
     for terminal in job.speaker.terminals:
         yield seat.frame.out(terminal_corners(terminal, seat.turn, seat.lift))
-
-
-def _box_points(corners: Array) -> Array:
-    """Points throughout a box given by its eight corners, 2 mm apart or nearer on its faces."""
-    origin = corners[0]
-    u, v, w = corners[1] - origin, corners[2] - origin, corners[4] - origin
-    shares = [np.linspace(0, 1, max(2, int(np.linalg.norm(edge) / 2) + 1)) for edge in (u, v, w)]
-    a, b, c = (grid.ravel()[:, None] for grid in np.meshgrid(*shares))
-    points: Array = origin + a * u + b * v + c * w
-    return points
 
 
 def _axis_point(seat: Seat, level: float) -> Vector:

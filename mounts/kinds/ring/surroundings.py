@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.design.body import body_rings, front_rings, screw_head
+from mounts.design.body import body_rings, front_rings, screw_head, terminal_block
 from mounts.design.measured import glass_plane, grille_plane, trim_plane, trim_rim
-from mounts.geometry.frames import Frame, angle_of
+from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.kinds.ring.fit import bead_rims, plan_flange
 from mounts.kinds.ring.trim import ON_THE_WAY, of_ring, of_speaker, trim_poses
@@ -53,9 +53,8 @@ def _speaker(job: Job, plan: RingPlan) -> Iterator[Envelope]:
         yield Envelope("cone at full travel", (Prism(circle(piston), seat.lift, top, seat.frame),))
     boxes = []
     for terminal in speaker.terminals:
-        box = rectangle(terminal.reach, terminal.width, 0.0).moved(terminal.reach / 2, 0.0)
-        turned = box.turned(angle_of(terminal.at + seat.turn))
-        boxes.append(Prism(turned, seat.lift - terminal.depth[1], seat.lift - terminal.depth[0], seat.frame))
+        block = terminal_block(terminal, seat.frame, seat.turn, seat.lift)
+        boxes.append(Prism(block.outline, -block.deep, 0.0, block.frame))
     if boxes:
         yield Envelope("terminals", tuple(boxes))
 

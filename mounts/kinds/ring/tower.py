@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil, hypot, radians, tan
+from math import ceil, cos, hypot, radians, tan
 
 from mounts.design.fasteners import Fastening
 from mounts.errors import InputError
@@ -63,7 +63,8 @@ def _room(job: Job, fastening: Fastening, seat: Seat, bore: Outline, throat: flo
     for screw in seat.screws:
         if screw.nut:
             beside = -float(depths(bore, [_on_face(seat, screw.at)])[0])
-            growth = min(growth, beside - screw.nut.diameter / 2 / seat.frame.z[2] - limits.wall_least)
+            wall = limits.wall_least / cos(radians(limits.flare))  # measured square to the slope it is thinner
+            growth = min(growth, beside - screw.nut.diameter / 2 / seat.frame.z[2] - wall)
     flared = grown(bore, max(growth, 0.0))
     beside = max(fastening.path, fastening.proud[0] + limits.recess_across if fastening.proud else 0.0) / 2
     free = min(2 * (hypot(*at) - beside - limits.wall) for at in job.panel.fixings.points.values())

@@ -6,14 +6,14 @@ and swung in. How far off that edge is, nobody measures: HINGE stands for it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from math import ceil, cos, radians, sin
 
 import numpy as np
 
-from mounts.design.body import least_on_lid, least_on_wall, screw_head
+from mounts.design.body import Block, Least, least_on_lid, least_on_wall, screw_head
 from mounts.design.measured import trim_plane
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
@@ -31,39 +31,34 @@ ON_THE_WAY = "trim on its way in"
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Something under the trim that goes straight down from an outline.
-
-    Attributes:
-        what: it is, by the name of its envelope.
-        frame: in whose plane its top lies.
-        outline: of its top, round the frame's origin.
-        deep: how far its wall goes down.
-    """
+    """Something under the trim, by the name of its envelope."""
 
     what: str
-    frame: Frame
-    outline: Outline
-    deep: float
+    block: Block
 
     def height_over(self, frame: Frame) -> float:
         """How far its top reaches over the plane of a frame."""
-        rim = np.array(self.outline.points(0.01, least=8))
-        points = self.frame.out(np.column_stack([rim, np.zeros(len(rim))]))
+        rim = np.array(self.block.outline.points(0.01, least=8))
+        points = self.block.frame.out(np.column_stack([rim, np.zeros(len(rim))]))
         return float(frame.into(points)[:, 2].max())
+
+    def least(self, cost: Callable[[Array], Array]) -> Least:
+        """Least cost on its top."""
+        return least_on_lid(self.block.frame, self.block.outline, cost)
 
 
 def of_speaker(job: Job, seat: Seat) -> Iterator[Standing]:
     """The speaker's flange, its front and its screws."""
     speaker, thick = job.speaker, job.speaker.flange.thickness
-    yield Standing("flange", seat.frame.lifted(seat.lift + thick), seat.flange, thick)
+    yield Standing("flange", Block(seat.frame.lifted(seat.lift + thick), seat.flange, thick))
     head = screw_head(speaker, seat.lift, job.fix_speaker)
     if head is not None:
         for screw in seat.screws:
             top = seat.frame.shifted(*screw.at).lifted(head[0])
-            yield Standing("speaker screws", top, circle(head[1]), head[0] - seat.lift - thick)
+            yield Standing("speaker screws", Block(top, circle(head[1]), head[0] - seat.lift - thick))
     if speaker.front is not None and speaker.piston_diameter is not None:
         top = seat.frame.lifted(seat.lift + speaker.front.height)
-        yield Standing("surround", top, circle(speaker.piston_diameter), speaker.front.height)
+        yield Standing("surround", Block(top, circle(speaker.piston_diameter), speaker.front.height))
 
 
 def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
@@ -71,20 +66,16 @@ def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
     seat = plan.seat
     if plan.collar is None:
         below, top = plan.tower.outside[-2:]  # the edge is broken between them
-        yield Standing("mount", top.frame, top.outline, 0.0)
-        yield Standing("mount", below.frame, below.outline, seat.band)
+        yield Standing("mount", Block(top.frame, top.outline, 0.0))
+        yield Standing("mount", Block(below.frame, below.outline, seat.band))
         for at in seat.stops:
-            yield Standing("mount", seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift)
-    washer = job.fix_to_panel.washer
+            yield Standing("mount", Block(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
+    washer, head = job.fix_to_panel.washer, job.fix_to_panel.screw.head_diameter
     thick = washer.thickness if washer else 0.0
     for fixing in plan.fixings:
-        for z, across in (
-            (fixing.head_top, job.fix_to_panel.screw.head_diameter),
-            (fixing.seat + thick, fixing.washer),
-        ):
-            yield Standing(
-                f"screw head {fixing.name}", PANEL.shifted(*fixing.at).lifted(z), circle(across), z - fixing.seat
-            )
+        what, middle = f"screw head {fixing.name}", PANEL.shifted(*fixing.at)
+        for high, across in ((fixing.head_top, head), (fixing.seat + thick, fixing.washer)):
+            yield Standing(what, Block(middle.lifted(high), circle(across), high - fixing.seat))
 
 
 def trim_gaps(job: Job, standing: Iterable[Standing]) -> Iterator[Gap]:
@@ -95,7 +86,7 @@ def trim_gaps(job: Job, standing: Iterable[Standing]) -> Iterator[Gap]:
     cost = partial(to_plate, frame, _opening(job))
     least: dict[str, tuple[float, Vector]] = {}
     for one in standing:
-        found = least_on_lid(one.frame, one.outline, cost)
+        found = one.least(cost)
         least[one.what] = min(least.get(one.what, found), found)
     limit, sd = job.limits.front, job.uncertainty("in_front")
     for what, (gap, at) in least.items():
@@ -118,9 +109,10 @@ def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:
 
     found = []
     for one in standing:
-        gap, at = least_on_lid(one.frame, one.outline, partial(to_plate, frame, opening))
+        gap, at = one.least(partial(to_plate, frame, opening))
         if one.height_over(frame) > 0:
-            gap, at = min((gap, at), least_on_wall(one.frame, one.outline, one.deep, cost))
+            block = one.block
+            gap, at = min((gap, at), least_on_wall(block.frame, block.outline, block.deep, cost))
         found.append((gap, at, one.what))
     gap, at, what = min(found)
     limit, sd = job.limits.passing, job.uncertainty("in_front")

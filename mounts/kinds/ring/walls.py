@@ -7,19 +7,28 @@ from functools import partial
 from math import hypot, inf
 
 import numpy as np
-from numpy.typing import NDArray
 
 from mounts.design.turn import pockets_to_axes
 from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.hull import matched
-from mounts.geometry.outline import Outline, Point, circle
+from mounts.geometry.outline import Outline, Point
+from mounts.kinds.ring.rods import (
+    back_of,
+    least_on_rod,
+    nut_of,
+    open_to_sheet,
+    path_of,
+    pocket_of,
+    to_outside,
+    to_sheet,
+)
 from mounts.kinds.ring.seat import seat_land
-from mounts.kinds.ring.values import Base, Fixing, Groove, Nut, Recess, RingPlan, Seat, SpeakerScrew
+from mounts.kinds.ring.values import Fixing, Groove, RingPlan, Seat, SpeakerScrew
 from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap, least_on
+from mounts.shape.sheet import Sheet, least_on
 
 ROUNDING = 1e-6  # mm
 NEAR = 10.0  # mm over their widths, within which a wall between two round holes is worth telling
@@ -34,70 +43,48 @@ def walls_of(plan: RingPlan, limits: Limits) -> tuple[Wall, ...]:
 
 
 def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
+    tower, own = plan.tower, "the fastener's own least wall"
     for screw in plan.seat.screws:
-        name, at = f"speaker screw {screw.name}", _place(plan, screw)
-        own = "the fastener's own least wall"
-        inner = -float(depths(plan.seat.bore, [screw.at])[0]) - screw.hole / 2
-        yield Wall("wall.screw-bore", (name, "bore"), inner, screw.wall, own, at)
-        outer = float(depths(plan.seat.outline, [screw.at])[0]) - screw.hole / 2
+        name, at, pocket = f"speaker screw {screw.name}", _place(plan, screw.at), pocket_of(plan.seat, screw)
+        yield Wall("wall.screw-bore", (name, "bore"), to_sheet(tower.inside, pocket), screw.wall, own, at)
+        outer = min(to_outside(tower, plan.base, pocket), _to_rim(plan.seat, screw))
         yield Wall("wall.screw-outside", (name, "outside"), outer, screw.wall, own, at)
         if screw.nut is None:
             floor = _floor(plan, screw)
             yield Wall("wall.floor", (name, "back"), floor, limits.floor, "floor under a pocket", at)
-        for fixing in plan.fixings:
-            if hypot(at[0] - fixing.at[0], at[1] - fixing.at[1]) < fixing.path + screw.hole + NEAR:
-                apart = _to_path(plan.seat, screw, fixing)
-                yield Wall("wall.screw-path", (name, f"tool path {fixing.name}"), apart, screw.wall, own, at)
+        for fixing in _near(plan, at, screw.hole):
+            apart = _to_path(plan.seat, screw, fixing)
+            yield Wall("wall.screw-path", (name, f"tool path {fixing.name}"), apart, screw.wall, own, at)
+
+
+def _to_rim(seat: Seat, screw: SpeakerScrew) -> float:
+    """A pocket to the seat's edge as it was before it was broken: what is broken off it is no thin wall."""
+    return float(depths(seat.outline, [screw.at])[0]) - screw.hole / 2
 
 
 def _nuts(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     """Round the nuts of through bolts, which sit in the back."""
-    tower, base = plan.tower, plan.base
+    tower, base, usual = plan.tower, plan.base, (limits.wall_least, "tower wall")
     for screw in plan.seat.screws:
         if screw.nut is None:
             continue
-        room, name, at = _nut_room(plan.seat, screw.nut, screw.at), f"nut {screw.name}", _place(plan, screw, screw.nut)
-        bore = least_gap(Sheet(tower.inside), room, _inside)
-        yield Wall("wall.nut-bore", (name, "bore"), bore, limits.wall_least, "tower wall", at)
-        to_tower = least_gap(Sheet(tower.outside), room, lambda points: points[:, 2] > base.thickness)
-        to_edge = least_on(room, partial(_to_edge, base))
-        outside = min(to_tower, to_edge)
-        yield Wall("wall.nut-outside", (name, "outside"), outside, limits.wall_least, "tower wall", at)
+        name, at = f"nut {screw.name}", _place(plan, screw.at, screw.nut.bears)
+        room = nut_of(plan.seat, screw.nut, screw.at)
+        yield Wall("wall.nut-bore", (name, "bore"), open_to_sheet(tower.inside, room), *usual, at)
+        yield Wall("wall.nut-outside", (name, "outside"), to_outside(tower, base, room), *usual, at)
         if base.seal is not None:
-            seal = least_on(room, partial(_from_groove, base.seal))
+            seal = least_on_rod(room, partial(_from_groove, base.seal))
             yield Wall("wall.nut-groove", (name, "gasket groove"), seal, limits.lip, "lip beside the groove", at)
-        for fixing in plan.fixings:
-            if hypot(at[0] - fixing.at[0], at[1] - fixing.at[1]) < fixing.path + screw.nut.diameter + NEAR:
-                yield from _nut_to_fixing(name, room, fixing, limits, at)
+        for fixing in _near(plan, at, screw.nut.diameter):
+            for other, cut in (back_of(fixing), (f"tool path {fixing.name}", path_of(fixing))):
+                yield Wall("wall.nut-path", (name, other), least_on_rod(room, cut.to), *usual, at)
 
 
-def _nut_to_fixing(name: str, room: Sheet, fixing: Fixing, limits: Limits, at: Vector) -> Iterator[Wall]:
-    """A nut's room to what is cut for a fixing: from the back, and from the front above the washer's seat."""
-    word, back = _back_of(fixing)
-    for other, low, high, across in (
-        (word, 0.0, fixing.step + back.depth, back.diameter),
-        (f"tool path {fixing.name}", fixing.seat, inf, fixing.path),
-    ):
-        apart = _axis_to_sheet(room.sections, fixing.at, low, high) - across / 2
-        if apart < inf:
-            yield Wall("wall.nut-path", (name, other), apart, limits.wall_least, "tower wall", at)
-
-
-def _nut_room(seat: Seat, nut: Nut, at: Point) -> Sheet:
-    """The wall of a nut's room, from below the face up."""
-    below = min(seat.frame.into((0.0, 0.0, 0.0))[2] - hypot(*at) - nut.diameter, nut.bears - 1.0)
-    round_it = circle(nut.diameter, at)
-    return Sheet((Section(seat.frame.lifted(float(below)), round_it), Section(seat.frame.lifted(nut.bears), round_it)))
-
-
-def _inside(points: Array) -> NDArray[np.bool_]:
-    return points[:, 2] > 0
-
-
-def _to_edge(base: Base, points: Array) -> Array:
-    """Horizontal distance of points (n, 3) in the base from its edge; inf above and below it."""
-    within = (points[:, 2] > 0) & (points[:, 2] <= base.thickness)
-    return np.where(within, depths(base.outline, points[:, :2]), inf)
+def _near(plan: RingPlan, at: Vector, across: float) -> Iterator[Fixing]:
+    """Fixings so near that a wall to them is worth telling."""
+    for fixing in plan.fixings:
+        if hypot(at[0] - fixing.at[0], at[1] - fixing.at[1]) < fixing.path + across + NEAR:
+            yield fixing
 
 
 def _to_path(seat: Seat, screw: SpeakerScrew, fixing: Fixing) -> float:
@@ -106,14 +93,12 @@ def _to_path(seat: Seat, screw: SpeakerScrew, fixing: Fixing) -> float:
 
 
 def _paths(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
+    inside, usual = plan.tower.inside, (limits.wall_least, "tower wall")
     for fixing in plan.fixings:
-        at = (*fixing.at, fixing.seat)
-        inside = plan.tower.inside
-        wall = _axis_to_sheet(inside, fixing.at, fixing.seat, inf) - fixing.path / 2
-        yield Wall("wall.path-bore", (f"tool path {fixing.name}", "bore"), wall, limits.wall_least, "tower wall", at)
-        name, back = _back_of(fixing)
-        wall = _axis_to_sheet(inside, fixing.at, -0.01, fixing.step + back.depth) - back.diameter / 2
-        yield Wall("wall.recess-bore", (name, "bore"), wall, limits.wall_least, "tower wall", (*fixing.at, 0.0))
+        names, at = (f"tool path {fixing.name}", "bore"), (*fixing.at, fixing.seat)
+        yield Wall("wall.path-bore", names, to_sheet(inside, path_of(fixing)), *usual, at)
+        name, back = back_of(fixing)
+        yield Wall("wall.recess-bore", (name, "bore"), to_sheet(inside, back), *usual, (*fixing.at, 0.0))
 
 
 def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
@@ -127,8 +112,7 @@ def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     outlines = matched(*(outline for _, outline in places))
     room = tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
     for fixing in plan.fixings:
-        wall = _axis_to_sheet(room, fixing.at, fixing.seat, inf) - fixing.path / 2
-        names = (f"tool path {fixing.name}", "flange room")
+        names, wall = (f"tool path {fixing.name}", "flange room"), to_sheet(room, path_of(fixing))
         yield Wall("wall.path-collar", names, wall, limits.wall_least, "tower wall", (*fixing.at, fixing.seat))
 
 
@@ -160,16 +144,9 @@ def _base_seal(plan: RingPlan, seal: Groove, limits: Limits) -> Iterator[Wall]:
     web = _groove_to_bore(seal, plan.tower.inside)
     yield Wall("wall.groove-bore", ("gasket groove", "bore"), web, limits.lip, "lip between opening and groove")
     for fixing in plan.fixings:
-        name, back = _back_of(fixing)
+        name, back = back_of(fixing)
         land = _land(seal.outside, fixing, back.diameter)
         yield Wall("seal.land", ("gasket groove", name), land, limits.land, "unbroken gasket land", (*fixing.at, 0.0))
-
-
-def _back_of(fixing: Fixing) -> tuple[str, Recess]:
-    """What is cut into the back at a fixing: its recess, or its hole as far as the washer's seat."""
-    if fixing.recess:
-        return f"recess {fixing.name}", fixing.recess
-    return f"hole {fixing.name}", Recess(fixing.hole, fixing.seat)
 
 
 def _land(groove: Outline, fixing: Fixing, back: float) -> float:
@@ -195,16 +172,6 @@ def _floor(plan: RingPlan, screw: SpeakerScrew) -> float:
     return float((rim[:, 2] - below).min())
 
 
-def _axis_to_sheet(sections: tuple[Section, ...], at: Point, low: float, high: float) -> float:
-    """Least horizontal distance from a vertical axis to a sheet between two heights, mm; inf if none of it is there."""
-
-    def away(points: Array) -> Array:
-        counted = (points[:, 2] >= low) & (points[:, 2] <= high)
-        return np.where(counted, np.hypot(points[:, 0] - at[0], points[:, 1] - at[1]), inf)
-
-    return least_on(Sheet(sections), away)
-
-
 def _groove_to_bore(groove: Groove, inside: tuple[Section, ...]) -> float:
     """Least material between a groove and the bore's surface above and beside it."""
     return least_on(Sheet(inside), partial(_from_groove, groove))
@@ -224,7 +191,6 @@ def _away_from(groove: Groove, places: Array) -> Array:
     return np.maximum(outside, depths(groove.inside, places)) if groove.inside else outside
 
 
-def _place(plan: RingPlan, screw: SpeakerScrew, nut: Nut | None = None) -> Vector:
-    """Where a screw comes out of the seat, or where its nut bears."""
-    x, y, z = (float(value) for value in plan.seat.frame.out((*screw.at, nut.bears if nut else 0.0)))
+def _place(plan: RingPlan, at: Point, level: float = 0.0) -> Vector:
+    x, y, z = (float(value) for value in plan.seat.frame.out((*at, level)))
     return (x, y, z)
