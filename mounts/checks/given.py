@@ -10,7 +10,7 @@ from mounts.checks.mesh.naming import named_after
 from mounts.checks.mesh.place import placed
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.soundness import mesh_findings
-from mounts.checks.mesh.walls import least_finding, mesh_wall_findings
+from mounts.checks.mesh.walls import LINES, mesh_wall_findings
 from mounts.checks.order import in_order
 from mounts.checks.ring.printed import ring_findings
 from mounts.findings.report import Finding, Verdict
@@ -21,7 +21,7 @@ from mounts.load.models.resolved import Job
 from mounts.load.models.workshop import Material
 
 NEEDED = ("solid.watertight", "solid.oriented")  # without these a mesh has no inside, and nothing else can be measured
-PRACTICE = "common practice: least material of a mount, as the floor under a pocket"
+PRINTED = "two lines of a 0.4 nozzle, as print guides have it; what a mount needs is told with its job"
 
 
 def lone_findings(part: Part, material: Material | None = None) -> tuple[Finding, ...]:
@@ -31,12 +31,11 @@ def lone_findings(part: Part, material: Material | None = None) -> tuple[Finding
         part: of a mesh file.
         material: that it is to be printed in.
     """
-    skin, limits = Skin.of(part), Limits()
-    found = [*mesh_findings(part, skin), *_bears(material, limits)]
+    skin = Skin.of(part)
+    found = [*mesh_findings(part, skin), *_bears(material)]
     if _unsound(found):
         return in_order((*found, _unmeasured("walls are")))
-    least = least_finding(part, skin=skin)
-    return in_order((*found, *mesh_wall_findings(part, limits.floor, PRACTICE, skin=skin), *([least] if least else [])))
+    return in_order((*found, *mesh_wall_findings(part, LINES, PRINTED, skin=skin)))
 
 
 def given_findings(job: Job, plan: RingPlan, planned: Part, part: Part) -> tuple[Finding, ...]:
@@ -83,9 +82,9 @@ def _unmeasured(what: str) -> Finding:
     )
 
 
-def _bears(material: Material | None, limits: Limits) -> Iterator[Finding]:
+def _bears(material: Material | None) -> Iterator[Finding]:
     """Heat of every place, which can only warn: where the part goes is not known."""
     for place in Temperatures.model_fields if material else ():
-        found = heat(material, place, limits) if material else None
+        found = heat(material, place, Limits()) if material else None
         if found is not None:
             yield replace(found, verdict=Verdict.WARN) if found.verdict is Verdict.FAIL else found

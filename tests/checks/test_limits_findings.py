@@ -147,9 +147,9 @@ def reached(plan: RingPlan, recipe: Recipe) -> dict[tuple[str, str], Finding]:
     return {(f.code, f.between[0]): f for f in access(assembly, plan)}
 
 
-@pytest.mark.parametrize(("narrower", "good"), [(0.0, True), (2 * STEP, False)])
+@pytest.mark.parametrize(("narrower", "good"), [(0.0, True), (0.08, False)])
 def test_a_panel_screws_tool_takes_nothing_of_the_tower_or_a_sliver(narrower, good):
-    """The tower stands in the way of the tool but for its path, which is cut as wide as planned or 0.04 narrower."""
+    """The tower stands in the way of the tool but for its path, as wide as planned or 0.04 narrower a side."""
     plan = plan_ring(level())
     recipe = draw_ring(plan).recipe
     (path,) = next(feature.bodies for feature in recipe.features if feature.name == "tool path A")
@@ -161,7 +161,7 @@ def test_a_panel_screws_tool_takes_nothing_of_the_tower_or_a_sliver(narrower, go
     assert {finding.verdict for finding in found.values()} == {Verdict.PASS}
 
 
-@pytest.mark.parametrize(("off", "good"), BOTH)
+@pytest.mark.parametrize(("off", "good"), [(STEP, True), (-0.04, False)])
 def test_a_speaker_screws_driver_passes_a_wall_or_touches_it(off, good):
     """A head of 7.6 and its 1 mm of room: a path of 8.6 over the flange."""
     job = level()

@@ -24,7 +24,7 @@ MIRRORED = np.diag([-1.0, 1.0, 1.0])
 def failing(made, part):
     """Codes that fail: read back by names and without them (as of a file), and in print."""
     found = [*ring_readback(made.job, made.plan, part), *ring_readback(made.job, made.plan, nameless(part))]
-    found += printing_findings(part, made.job.printer, thin=())
+    found += printing_findings(part, made.job.printer)
     return {one.code for one in found if one.verdict is Verdict.FAIL}
 
 

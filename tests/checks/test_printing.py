@@ -7,11 +7,9 @@ from math import hypot, pi, radians, sqrt, tan
 import numpy as np
 import pytest
 
-from mounts.checks.mesh.thickness import ThinPlace
 from mounts.checks.printing.findings import (
     label_findings,
     least_in_layers,
-    least_of,
     overhang_findings,
     printing_findings,
 )
@@ -298,32 +296,6 @@ def test_lettering_is_not_taken_for_a_thin_wall():
     named = part_of(block(60.0, 30.0, 5.0), label_III=strokes)
     assert least(plain).measured == pytest.approx(0.7, abs=0.01)
     assert least(named).verdict is PASS
-
-
-def place(thickness):
-    return ThinPlace(thickness, (1.0, 2.0, 3.0), ("bore", "speaker screw 3"), (4, 5))
-
-
-@pytest.mark.parametrize(
-    ("thickness", "verdict"), [(0.78, FAIL), (0.80, WARN), (1.18, WARN), (1.20, PASS)]
-)  # a hundredth is rounding
-def test_the_thinnest_of_known_places_is_held_against_the_nozzle(thickness, verdict):
-    found = least_of([place(3.0), place(thickness)], PRINTER)
-    assert (found.verdict, found.measured, found.at, found.between) == (
-        verdict,
-        thickness,
-        (1.0, 2.0, 3.0),
-        ("bore", "speaker screw 3"),
-    )
-
-
-def test_thin_places_that_are_known_are_not_looked_for_again():
-    over = np.diag([1.0, -1.0, -1.0, 1.0])
-    over[2, 3] = 16.0
-    (found,) = [f for f in printing_findings(fin(0.5), PRINTER, over, thin=[place(1.4)]) if f.code == "print.least"]
-    assert (found.verdict, found.measured, found.at) == (PASS, 1.4, (1.0, 2.0, 3.0))
-    (found,) = [f for f in printing_findings(fin(0.5), PRINTER, thin=[]) if f.code == "print.least"]
-    assert (found.verdict, found.measured) == (PASS, None)
 
 
 def label_of(*widths):

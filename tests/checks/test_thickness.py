@@ -11,7 +11,7 @@ import pytest
 from mounts.checks.mesh.nearest import least_walls
 from mounts.checks.mesh.skin import Skin, origins, sights
 from mounts.checks.mesh.thickness import NOMINAL, thin_places
-from mounts.checks.mesh.walls import AGREE, MATTERS, least_finding, mesh_wall_findings, wall_findings
+from mounts.checks.mesh.walls import AGREE, MATTERS, least_findings, mesh_wall_findings, wall_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
 from mounts.geometry.apart import Pairs, between
@@ -170,8 +170,7 @@ def test_the_least_material_anywhere_counts_broken_edges(left: float, verdict: V
     """The top edge is broken by 1.0 on a wall that much thicker."""
     tower = Revolved(PANEL, ((0.0, 60.0), (19.0, 60.0), (20.0, 58.0)))
     part = mesh.build(_recipe(("tower", tower), bore=Prism(circle(58.0 - 2 * left), -1.0, 21.0)))
-    found = least_finding(part)
-    assert found is not None
+    (found,) = least_findings(Skin.of(part))
     assert (found.code, found.verdict, found.limit) == ("wall.least", verdict, 0.8)
     assert found.measured == pytest.approx(left, abs=0.01)
     assert thin_places(part, left + 0.98, exact=False) == ()
@@ -181,7 +180,7 @@ def test_a_part_without_opposing_surfaces_has_no_wall() -> None:
     loose = replace(_tube(3.0), triangles=_tube(3.0).triangles[:1])
     loose = replace(loose, face=np.zeros(1, dtype=np.int64), feature=np.zeros(1, dtype=np.int64))
     assert thin_places(loose, 5.0) == ()
-    assert least_finding(loose) is None
+    assert least_findings(Skin.of(loose)) == ()
     assert mesh_wall_findings(loose, LIMIT, "the test's own") == ()
 
 

@@ -23,7 +23,9 @@ def test_every_field_in_its_order() -> None:
         "clear.glass", Verdict.FAIL, "magnet to the glass", 4.20004, 4.19996, 10, "mm", (1, 2.00006, -3),
         ("speaker", "glass"), "common practice", "tilt 6 or less", 1.234567,
     )  # fmt: skip
-    left = PartReport("left", (glass,), ("behind.things", "in_front.trim"), POSE, ("left.stl", "left.step"))
+    left = PartReport(
+        "left", (glass,), ("behind.things", "in_front.trim"), POSE, ("left.stl", "left.step"), ("mind the glass",)
+    )
     right = PartReport("right", (Finding("solid.one", Verdict.PASS, "one solid"),), ("in_front.trim", "ears"))
     told = json.loads(report_json(Report("linnet", (left, right))))
     nothing = {"measured": None, "closed_form": None, "limit": None, "unit": "mm", "at": None, "between": None}
@@ -53,6 +55,7 @@ def test_every_field_in_its_order() -> None:
                     }
                 ],
                 "not_measured": ["behind.things", "in_front.trim"],
+                "cautions": ["mind the glass"],
             },
             {
                 "side": "right",
@@ -63,6 +66,7 @@ def test_every_field_in_its_order() -> None:
                      "margin_sd": None}
                 ],
                 "not_measured": ["in_front.trim", "ears"],
+                "cautions": [],
             },
         ],
         "not_measured": ["behind.things", "in_front.trim", "ears"],

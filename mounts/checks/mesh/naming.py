@@ -7,10 +7,12 @@ from dataclasses import replace
 import numpy as np
 
 from mounts.checks.mesh.skin import Skin
+from mounts.geometry.facets import Edges, Whole
 from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
 
-NEAR = 0.3  # mm from a triangle's middle within which the surface that it is must lie
+NEAR, CLOSE = 0.3, 0.05  # mm from a triangle's middle within which the surface that it is is looked for, in turn
+SLIVER, ROUNDS = 0.05, 3  # mm: lower triangles are too thin to be hit by a ray; so many lie side by side
 ALIKE = 0.7  # least cosine between the normals of both
 OTHER = "unplanned"  # feature of what lies nowhere on the planned surface
 
@@ -26,11 +28,35 @@ def named_after(part: Part, planned: Part, transform: Array) -> Part:
     turn, shift = transform[:3, :3], transform[:3, 3]
     part = replace(part, vertices=part.vertices @ turn.T + shift, centroid=turn @ part.centroid + shift)
     skin, wanted = Skin.of(part), Skin.of(planned)
-    start = skin.corners.mean(axis=1) + NEAR * skin.normals
-    met = wanted.scene.run(start.astype(np.float32), (-skin.normals).astype(np.float32), output=True)
-    triangle, far = met["primID"].astype(np.int64), met["tfar"]
-    alike = np.einsum("ij,ij->i", skin.normals, wanted.normals[triangle]) > ALIKE
-    on_it = (triangle >= 0) & (far < 2 * NEAR) & alike
-    feature = np.where(on_it, planned.feature[triangle], len(planned.features))
+    feature = np.full(len(part.triangles), len(planned.features))
+    for near in (NEAR, CLOSE):  # between the walls of a thin stroke only the closer look finds the right one
+        lost = np.flatnonzero(feature == len(planned.features))
+        found = _surface_at(skin, wanted, lost, near)
+        feature[lost[found >= 0]] = planned.feature[found[found >= 0]]
+    feature = _slivers_named(skin, feature, len(planned.features))
     face = np.unique(np.stack([part.face, feature]), axis=1, return_inverse=True)[1].reshape(-1)
     return replace(part, face=face, feature=feature, features=(*planned.features, OTHER))
+
+
+def _slivers_named(skin: Skin, feature: Whole, unnamed: int) -> Whole:
+    """The features with those of slivers taken from what lies beside them and faces most nearly their way."""
+    named = feature.copy()
+    one, other = (side // 3 for side in Edges(skin.part.triangles).pairs)
+    sliver, beside = np.append(one, other), np.append(other, one)
+    alike = np.einsum("ij,ij->i", skin.normals[sliver], skin.normals[beside])
+    order = np.argsort(alike, kind="stable")  # the most alike is written last, and stays
+    for _ in range(ROUNDS):
+        at, by = sliver[order], beside[order]
+        counts = (named[at] == unnamed) & (skin.height[at] < SLIVER) & (named[by] != unnamed)
+        named[at[counts]] = named[by[counts]]
+    return named
+
+
+def _surface_at(skin: Skin, wanted: Skin, which: Whole, near: float) -> Whole:
+    """Triangles of the planned surface at the middles of some triangles, looked for so near; −1 where there is none."""
+    normals = skin.normals[which]
+    start = skin.corners[which].mean(axis=1) + near * normals
+    met = wanted.scene.run(start.astype(np.float32), (-normals).astype(np.float32), output=True)
+    triangle, far = met["primID"].astype(np.int64), met["tfar"]
+    alike = np.einsum("ij,ij->i", normals, wanted.normals[triangle]) > ALIKE
+    return np.where((triangle >= 0) & (far < 2 * near) & alike, triangle, -1)

@@ -83,19 +83,18 @@ def mesh_wall_findings(part: Part, limit: float, source: str, *, skin: Skin | No
     return tuple(found)
 
 
-def least_finding(part: Part, *, limit: float = LINES, skin: Skin | None = None) -> Finding | None:
-    """The least material anywhere, edges broken at 45 degrees included; a printer drops what is under two lines.
+def least_findings(skin: Skin, *, limit: float = LINES) -> tuple[Finding, ...]:
+    """The least material anywhere, edges broken at 45 degrees included; none if no surfaces oppose each other.
 
     Args:
-        part: closed and oriented.
-        limit: mm; thinner warns.
-        skin: the part's, when it is at hand.
+        skin: of a part that is closed and oriented, its lettering named.
+        limit: mm; thinner warns, since a printer drops what is under two lines.
     """
-    place = least_place(skin or Skin.of(part), ANYWHERE)
+    place = least_place(skin, ANYWHERE)
     if place is None:
-        return None
+        return ()
     found = _thin("wall.least", place, limit, "two lines of a 0.4 nozzle, as print guides have it", Verdict.WARN)
-    return replace(found, what="least material anywhere")
+    return (replace(found, what="least material anywhere"),)
 
 
 def _of_wall(found: Shown, index: int, wall: Wall) -> ThinPlace | None:

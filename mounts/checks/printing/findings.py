@@ -15,7 +15,6 @@ import numpy as np
 from manifold3d import Manifold
 from numpy.typing import ArrayLike
 
-from mounts.checks.mesh.thickness import ThinPlace
 from mounts.checks.printing.bed import bed
 from mounts.checks.printing.hanging import FACET, LEVEL, Hanging, hanging, steepest_clean
 from mounts.checks.printing.narrow import narrowest, solid_of, stroke
@@ -38,7 +37,6 @@ def printing_findings(
     printer: Printer,
     pose: ArrayLike = AS_BUILT,
     *,
-    thin: Sequence[ThinPlace] | None = None,
     labels: Sequence[Label] = (),
 ) -> tuple[Finding, ...]:
     """Everything about printing a part.
@@ -47,7 +45,6 @@ def printing_findings(
         part: finished, panel frame.
         printer: that prints it.
         pose: (4, 4) float, rigid transform from the panel frame to the print pose.
-        thin: the part's thin places, as the wall check measured them; None to look for them in its layers.
         labels: of its plan.
     """
     matrix = np.asarray(pose, dtype=float)
@@ -59,11 +56,9 @@ def printing_findings(
     found.append(replace(room, measured=room.closed_form, closed_form=None))
     found += overhang_findings(part, printer, points)
     found += contact_findings(part, points, solid)
-    if thin is None and solid is not None:
+    if solid is not None:
         found.append(least_in_layers(part, printer, points, solid))
     found = [replace(one, at=_back(matrix, one.at)) for one in found]
-    if thin is not None:
-        found.append(least_of(thin, printer))
     return (*found, *label_findings(labels, printer))
 
 
@@ -95,13 +90,20 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         solid: the same as a solid.
     """
     found = narrowest(part, solid, points, printer.layer)
-    return _least(printer, found.width, found.at) if found else _least(printer)
-
-
-def least_of(thin: Sequence[ThinPlace], printer: Printer) -> Finding:
-    """The thinnest of some places against the nozzle's line."""
-    found = min(thin, key=lambda one: one.thickness, default=None)
-    return _least(printer, found.thickness, found.at, found.between) if found else _least(printer)
+    least, usual = LEAST * printer.nozzle, USUAL * printer.nozzle
+    width = found.width if found else inf
+    verdict = Verdict.FAIL if width < least - EXACT else Verdict.WARN if width < usual - EXACT else Verdict.PASS
+    limit = least if verdict is Verdict.FAIL else usual
+    return Finding(
+        code="print.least",
+        verdict=verdict,
+        what="least feature",
+        measured=found.width if found else None,
+        limit=limit,
+        at=found.at if found else None,
+        source=f"{GUIDES}: {LEAST} lines of the {printer.nozzle:g} nozzle at least, {USUAL} as a rule",
+        advice="" if verdict is Verdict.PASS else f"make it {limit - width:.2f} thicker, or take a finer nozzle",
+    )
 
 
 def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Finding]:
@@ -119,26 +121,6 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
             source="one printed line",
             advice="" if enough else "they print broken; take a shorter name, so that the letters are larger",
         )
-
-
-def _least(
-    printer: Printer, width: float | None = None, at: Vector | None = None, between: tuple[str, str] | None = None
-) -> Finding:
-    least, usual = LEAST * printer.nozzle, USUAL * printer.nozzle
-    told = inf if width is None else width
-    verdict = Verdict.FAIL if told < least - EXACT else Verdict.WARN if told < usual - EXACT else Verdict.PASS
-    limit = least if verdict is Verdict.FAIL else usual
-    return Finding(
-        code="print.least",
-        verdict=verdict,
-        what="least feature",
-        measured=width,
-        limit=limit,
-        at=at,
-        between=between,
-        source=f"{GUIDES}: {LEAST} lines of the {printer.nozzle:g} nozzle at least, {USUAL} as a rule",
-        advice="" if verdict is Verdict.PASS else f"make it {limit - told:.2f} thicker, or take a finer nozzle",
-    )
 
 
 def _overhang(feature: str, area: float, worst: Hanging, printer: Printer) -> Finding:

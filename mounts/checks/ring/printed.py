@@ -10,7 +10,7 @@ from mounts.checks.fastening.screws import screw_findings
 from mounts.checks.fastening.washers import washer_findings
 from mounts.checks.heat import heat
 from mounts.checks.mesh.skin import Skin
-from mounts.checks.mesh.walls import wall_findings
+from mounts.checks.mesh.walls import least_findings, wall_findings
 from mounts.checks.panel import panel_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.ring.access import access
@@ -52,6 +52,7 @@ def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
         *sound_findings(job, plan),
         *([heat(job.material, job.panel.place, job.limits)] if job.panel.place else []),
         *wall_findings(part, plan.walls, skin=skin),
+        *least_findings(skin),
         edge_finding(plan),
         *printing_findings(part, job.printer, labels=plan.labels),
     )

@@ -20,7 +20,7 @@ from mounts.shape.sheet import Sheet, least_gap
 
 IN_FRONT = 60.0  # mm before the seat from where the speaker is put in
 TOOL = 100.0  # mm of a screwdriver's shaft
-BARELY = 0.02  # mm that a tool is drawn thinner than its path, so that lying against it is no interference
+BARELY = 0.06  # mm that a tool is drawn thinner than its path, so that lying against it is no interference
 
 
 def way_envelopes(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
