@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Vector
@@ -49,6 +50,7 @@ class Wall:
         limit: mm.
         source: of the limit.
         at: where, in the panel frame.
+        gives: mm that the first remedy can give at most.
     """
 
     code: str
@@ -57,6 +59,7 @@ class Wall:
     limit: float
     source: str
     at: Vector = (0.0, 0.0, 0.0)
+    gives: float = inf
 
     @property
     def what(self) -> str:
@@ -66,7 +69,10 @@ class Wall:
     @property
     def advice(self) -> str:
         """What to do about it when it is too thin."""
-        return ADVICE.get(self.code, "{} more is needed").format(f"{self.limit - self.thickness:.1f}")
+        text, missing = ADVICE.get(self.code, "{} more is needed"), self.limit - self.thickness
+        if missing > self.gives:
+            text = f"take {text.split(', ', 1)[1]}"
+        return text.format(f"{missing:.1f}")
 
     @property
     def is_enough(self) -> bool:

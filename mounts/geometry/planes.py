@@ -87,7 +87,7 @@ def rim_point(rim: Outline, clock: float) -> tuple[float, float]:
 
 
 def to_plate(frame: Frame, opening: Outline | None, points: Array) -> Array:
-    """Signed distances from points (n, 3) below a plate to it, or to the edge of its opening; negative above that.
+    """Signed distances from points (n, 3) under a plate to it, or to the endless wall of its opening; negative inside.
 
     Args:
         frame: in whose x-y plane the plate's underside lies.

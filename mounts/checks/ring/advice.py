@@ -104,4 +104,5 @@ def _kept(job: Job, seat: Seat, gap: Gap) -> bool:
 def _but(job: Job, seat: Seat, gap: Gap) -> str:
     """What else would be missed there, told in words."""
     missed = {g.between for g in speaker_gaps(job, seat) if g.code != gap.code and g.verdict is not Verdict.PASS}
-    return f" (but then {' and '.join(f'{a} to {b}' for a, b in sorted(missed))} is too near)" if missed else ""
+    pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed))
+    return f" (but then {pairs} {'is' if len(missed) == 1 else 'are'} too near)" if missed else ""

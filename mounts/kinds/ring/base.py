@@ -131,13 +131,20 @@ def _seal(job: Job, inner: Outline) -> Groove | None:
 
 
 def _steps(job: Job, screw: Fastening, recess: Recess | None) -> tuple[Step, ...]:
-    """Raised underside at fixings where the face is higher: round what bears there, and open to the outside."""
+    """Raised underside at fixings where the face is higher: round what bears there, and open to the outside.
+
+    Where too little would stay between it and the opening, it is open to the bore as well.
+    """
     across = max(screw.washer, recess.diameter if recess else 0.0) + 2 * STEP_ROOM
-    found = []
+    opening, found = job.panel.opening.outline(), []
     for name, height in job.panel.fixings.heights.items():
         if height > 0:
             x, y = job.panel.fixings.points[name]
             away = 1 + (screw.disc + 2.0) / hypot(x, y)
-            outline = hull([circle(across, (x, y)), circle(across, (x * away, y * away))])
-            found.append(Step(name, outline, height))
+            discs = [circle(across, (x, y)), circle(across, (x * away, y * away))]
+            beside = -opening.depth((x, y)) - across / 2
+            if beside < job.limits.wall_least:
+                inward = 1 - (beside + across) / hypot(x, y)
+                discs.append(circle(across, (x * inward, y * inward)))
+            found.append(Step(name, hull(discs), height))
     return tuple(found)

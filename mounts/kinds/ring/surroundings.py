@@ -20,7 +20,8 @@ from mounts.shape.primitives import Prism, Revolved
 from mounts.shape.recipe import Envelope
 
 SPAN = 600.0  # mm: wider than any mount with what is near it
-THICK = 3.0  # mm: glass, trim and grille are drawn as plates this thick, away from the speaker
+THICK = 3.0  # mm: glass and grille are drawn as plates this thick, away from the speaker
+DEEP = 60.0  # mm: so far the trim goes on about its opening, since nobody measures how thick it is there
 REACH = 120.0  # mm: how far on a thing behind goes
 
 
@@ -74,13 +75,13 @@ def _front(job: Job, plan: RingPlan) -> Iterator[Envelope]:
     at = front.trim.at if front and front.trim else (0.0, 0.0)
     if trim is not None:
         holes = (rim,) if front and front.trim and front.trim.opening else ()
-        yield Envelope("trim", (_plate(trim.frame(*at), holes),), reading="in_front.trim")
+        yield Envelope("trim", (_plate(trim.frame(*at), DEEP, holes),), reading="in_front.trim")
         standing = (*of_speaker(job, plan.seat), *of_ring(job, plan))
         through = any(one.height_over(trim.frame(*at)) > 0 for one in standing)
         poses = trim_poses(job) if through else (trim.frame(*at),)
-        yield Envelope(ON_THE_WAY, tuple(_plate(pose, holes) for pose in poses), reading="in_front.trim")
+        yield Envelope(ON_THE_WAY, tuple(_plate(pose, DEEP, holes) for pose in poses), reading="in_front.trim")
     if grille is not None:
-        yield Envelope("grille", (_plate(grille.frame(*at)),), reading="in_front.grille")
+        yield Envelope("grille", (_plate(grille.frame(*at), THICK),), reading="in_front.grille")
 
 
 def _behind(job: Job) -> Iterator[Envelope]:
@@ -109,6 +110,6 @@ def _hardware(job: Job, plan: RingPlan) -> Iterator[Envelope]:
             yield Envelope(f"screw head {fixing.name}", tuple(bodies), reading="fix_to_panel")
 
 
-def _plate(frame: Frame, islands: tuple[Outline, ...] = ()) -> Prism:
+def _plate(frame: Frame, thick: float, islands: tuple[Outline, ...] = ()) -> Prism:
     """An endless plate whose near side is a frame's plane, away from the mount."""
-    return Prism(rectangle(SPAN, SPAN, 1.0), 0.0, THICK, frame, islands)
+    return Prism(rectangle(SPAN, SPAN, 1.0), 0.0, thick, frame, islands)

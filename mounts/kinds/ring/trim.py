@@ -25,7 +25,7 @@ from mounts.load.models.resolved import Job
 
 STRAIGHT, SLID = 60.0, 25.0  # mm before the face, and aside, from where the trim comes
 HINGE, SWUNG = 300.0, 12.0  # mm from the opening to the hooks, and degrees that the trim stands off at first
-STEP = 2.0  # mm from one place on the way to the next, less than the trim is thick
+STEP = 2.0  # mm from one place on the way to the next
 ON_THE_WAY = "trim on its way in"
 
 
@@ -42,9 +42,11 @@ class Standing:
         points = self.block.frame.out(np.column_stack([rim, np.zeros(len(rim))]))
         return float(frame.into(points)[:, 2].max())
 
-    def least(self, cost: Callable[[Array], Array]) -> Least:
-        """Least cost on its top."""
-        return least_on_lid(self.block.frame, self.block.outline, cost)
+    def least(self, cost: Callable[[Array], Array], *, reaching: bool) -> Least:
+        """Least cost on its top, and on its wall where it reaches through the trim's opening."""
+        block = self.block
+        top = least_on_lid(block.frame, block.outline, cost)
+        return min(top, least_on_wall(block.frame, block.outline, block.deep, cost)) if reaching else top
 
 
 def of_speaker(job: Job, seat: Seat) -> Iterator[Standing]:
@@ -86,7 +88,7 @@ def trim_gaps(job: Job, standing: Iterable[Standing]) -> Iterator[Gap]:
     cost = partial(to_plate, frame, _opening(job))
     least: dict[str, tuple[float, Vector]] = {}
     for one in standing:
-        found = one.least(cost)
+        found = one.least(cost, reaching=one.height_over(frame) > 0)
         least[one.what] = min(least.get(one.what, found), found)
     limit, sd = job.limits.front, job.uncertainty("in_front")
     for what, (gap, at) in least.items():
@@ -102,6 +104,7 @@ def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:
     if frame is None:
         return None
     opening, poses = _opening(job), trim_poses(job)
+    on = partial(to_plate, frame, opening)
 
     def cost(points: Array) -> Array:
         nearest: Array = np.min([to_plate(pose, opening, points) for pose in poses], axis=0)
@@ -109,11 +112,8 @@ def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:
 
     found = []
     for one in standing:
-        gap, at = one.least(partial(to_plate, frame, opening))
-        if one.height_over(frame) > 0:
-            block = one.block
-            gap, at = min((gap, at), least_on_wall(block.frame, block.outline, block.deep, cost))
-        found.append((gap, at, one.what))
+        reaching = one.height_over(frame) > 0
+        found.append((*one.least(cost if reaching else on, reaching=reaching), one.what))
     gap, at, what = min(found)
     limit, sd = job.limits.passing, job.uncertainty("in_front")
     return Gap("way.trim", (what, ON_THE_WAY), gap, limit, limit, PRACTICE, at, "in_front.trim", sd)

@@ -31,6 +31,8 @@ from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_on
 
 ROUNDING = 1e-6  # mm
+UNBROKEN = "unbroken gasket land"
+NARROWEST = 2.0  # mm: a narrower gasket groove holds no gasket
 NEAR = 10.0  # mm over their widths, within which a wall between two round holes is worth telling
 
 
@@ -143,10 +145,11 @@ def _base_seal(plan: RingPlan, seal: Groove, limits: Limits) -> Iterator[Wall]:
     yield Wall("seal.lip", ("gasket groove", "opening"), lip, limits.lip, "lip between opening and groove")
     web = _groove_to_bore(seal, plan.tower.inside)
     yield Wall("wall.groove-bore", ("gasket groove", "bore"), web, limits.lip, "lip between opening and groove")
+    gives = max(0.0, float(depths(seal.outside, seal.inside.points(0.1, least=8)).min()) - NARROWEST)
     for fixing in plan.fixings:
         name, back = back_of(fixing)
         land = _land(seal.outside, fixing, back.diameter)
-        yield Wall("seal.land", ("gasket groove", name), land, limits.land, "unbroken gasket land", (*fixing.at, 0.0))
+        yield Wall("seal.land", ("gasket groove", name), land, limits.land, UNBROKEN, (*fixing.at, 0.0), gives)
 
 
 def _land(groove: Outline, fixing: Fixing, back: float) -> float:

@@ -9,10 +9,11 @@ import pytest
 from mounts.checks.clearance import assembled, disagreements, measured
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
+from mounts.kinds.ring.fit import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.kinds.ring.trim import HINGE, SLID, STRAIGHT, trim_poses
+from mounts.kinds.ring.trim import HINGE, SLID, STRAIGHT, of_speaker, trim_poses
 from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.resolved import Aim
 from mounts.load.models.surroundings import Trim
@@ -107,3 +108,17 @@ def test_the_poses_end_where_the_trim_is_and_begin_where_it_comes_from(front, ch
 def test_rearward_is_right_on_the_other_side(jobs, change):
     left, right = (trim_poses(through(job, change, "slid from the rear"))[-1] for job in jobs("linnet-woofer"))
     assert (left.origin[0], right.origin[0]) == pytest.approx((-SLID, SLID))
+
+
+def test_tilted_heads_that_reach_through_are_measured_at_their_walls(front, change):
+    """Each gap to the trim that is on, closed form against the assembly; some heads stand half through the opening."""
+    job = change(through(front, change, "straight", opening=142.0, high=29.0), aim=Aim(5.0, 90.0), height=24.0)
+    plan = plan_ring(job)
+    assembly = assembled(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
+    gaps = [gap for gap in speaker_gaps(job, plan.seat) if gap.code == "clear.trim"]
+    found = {gap.between[0]: gap for gap in measured(assembly, gaps)}
+    assert any(
+        one.what == "speaker screws" and one.height_over(trim_poses(job)[0]) > 0 for one in of_speaker(job, plan.seat)
+    )
+    for gap in found.values():
+        assert gap.measured == pytest.approx(gap.gap, abs=0.03)
