@@ -115,6 +115,8 @@ def test_tilted_heads_that_reach_through_are_measured_at_their_walls(front, chan
     job = change(through(front, change, "straight", opening=142.0, high=29.0), aim=Aim(5.0, 90.0), height=24.0)
     plan = plan_ring(job)
     assembly = assembled(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
+    standing = [one for one in of_speaker(job, plan.seat) if one.what == "speaker screws"]
+    assert any(one.height_over(trim_poses(job)[0]) > 0 for one in standing)
     gaps = [gap for gap in speaker_gaps(job, plan.seat) if gap.code == "clear.trim"]
     found = {gap.between[0]: gap for gap in measured(assembly, gaps)}
     assert any(
