@@ -99,7 +99,8 @@ def _differs(gap: Gap) -> bool:
     """Whether the mesh shows another distance than the plan, or an interference that the plan does not know of."""
     if gap.measured is None:
         return gap.overlap > 0 and gap.gap > AGREE
-    return abs(gap.measured - max(gap.gap, 0.0)) > AGREE
+    more = gap.measured - max(gap.gap, 0.0)
+    return more < -AGREE if gap.bound else abs(more) > AGREE
 
 
 def _solids(assembly: Assembly, gap: Gap) -> tuple[str, str]:

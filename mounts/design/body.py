@@ -32,6 +32,14 @@ class Block:
     outline: Outline
     deep: float
 
+    def to(self, points: Array) -> Array:
+        """Signed distances of points (n, 3) in the panel frame from the block, negative inside."""
+        local = self.frame.into(points)
+        aside = -depths(self.outline, local[:, :2])
+        beyond = np.maximum(local[:, 2], -self.deep - local[:, 2])
+        apart = np.hypot(np.maximum(aside, 0), np.maximum(beyond, 0))
+        return np.where((aside < 0) & (beyond < 0), np.maximum(aside, beyond), apart)
+
 
 def body_rings(speaker: Speaker, lift: float) -> tuple[Ring, ...]:
     """Level and diameter of every corner of the body's profile, from the seat to the rearmost point.

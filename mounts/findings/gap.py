@@ -27,6 +27,7 @@ class Gap:
         measured: the same distance measured between the finished mesh and the thing's envelope; None when not measured
             or when they interfere.
         overlap: volume that the two share, mm³; 0 when they do not interfere.
+        bound: whether `gap` is only what it is at least, so that what is measured decides where it is there.
     """
 
     code: str
@@ -40,13 +41,15 @@ class Gap:
     sd: float | None = None
     measured: float | None = None
     overlap: float = 0.0
+    bound: bool = False
 
     @property
     def verdict(self) -> Verdict:
         """Pass, warn below `wanted`, fail below `least`."""
-        if self.gap < self.least - ROUNDING:
+        decides = self.measured if self.bound and self.measured is not None else self.gap
+        if decides < self.least - ROUNDING:
             return Verdict.FAIL
-        return Verdict.WARN if self.gap < self.wanted - ROUNDING else Verdict.PASS
+        return Verdict.WARN if decides < self.wanted - ROUNDING else Verdict.PASS
 
     def finding(self, advice: str = "") -> Finding:
         """The finding, with what to do about it."""

@@ -97,7 +97,7 @@ def _nearest(kept: Callable[[float], bool]) -> float | None:
 
 def _kept(job: Job, seat: Seat, gap: Gap) -> bool:
     """Whether every clearance of the gap's own kind between the same things is kept there."""
-    same = [g for g in speaker_gaps(job, seat) if g.code == gap.code]
+    same = [g for g in speaker_gaps(job, seat) if (g.code, g.between) == (gap.code, gap.between)]
     return bool(same) and all(g.verdict is Verdict.PASS for g in same)
 
 

@@ -32,7 +32,7 @@ from mounts.kinds.ring.values import Recess, RingPlan, Seat
 from mounts.load.models.panel import Bead, Panel
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import Thing
-from mounts.shape.sheet import Sheet, least_gap
+from mounts.shape.sheet import Sheet, least_gap, least_on
 
 FACE = Plane(0.0)
 STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that it lies on the face and not on that
@@ -51,6 +51,7 @@ def speaker_gaps(job: Job, seat: Seat) -> Iterator[Gap]:
 def ring_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
     """The speaker inside the ring, and the ring itself under the trim and over what stands on the face."""
     yield from _bore(job, plan)
+    yield from _terminals_in_ring(job, plan)
     yield from trim_gaps(job, of_ring(job, plan))
     yield from _bead(job, plan)
     for fixing in plan.fixings:
@@ -92,6 +93,29 @@ def _bore(job: Job, plan: RingPlan) -> Iterator[Gap]:
         if gap < inf:
             at = _axis_point(seat, lower)
             yield Gap("clear.body-bore", ("body", f"bore, {word}"), gap, wanted, wanted, PRACTICE, at)
+
+
+def _terminals_in_ring(job: Job, plan: RingPlan) -> Iterator[Gap]:
+    """The terminals to the ring: to its bore where that is left, to the walls and the roof of the room cut for them."""
+    limit, seat = job.limits.terminals, plan.seat
+    for block in _terminal_blocks(job, seat):
+        found = [least_on(Sheet(plan.tower.inside), partial(_outside_reliefs, plan, block))]
+        corners = seat.frame.into(block.frame.out([(*point, 0.0) for point in block.outline.points(1.0)]))
+        for relief in plan.terminals:
+            if depths(relief.outline, corners[:, :2]).min() > 0:  # the room of this one
+                found.append(limit)
+                if depths(seat.bore, corners[:, :2]).min() < 0:
+                    found.append(relief.top - float(corners[0, 2]))
+        at = block.frame.origin
+        yield Gap("clear.terminals", ("terminals", "mount"), min(found), limit, limit, PRACTICE, at, bound=True)
+
+
+def _outside_reliefs(plan: RingPlan, block: Block, points: Array) -> Array:
+    """Distances of points of the bore from a terminal; inf where the bore is cut away for one."""
+    local, apart = plan.seat.frame.into(points), block.to(points)
+    for relief in plan.terminals:
+        apart = np.where((local[:, 2] < relief.top) & (depths(relief.outline, local[:, :2]) > 0), inf, apart)
+    return apart
 
 
 def _bead(job: Job, plan: RingPlan) -> Iterator[Gap]:

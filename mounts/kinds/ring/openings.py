@@ -4,30 +4,30 @@ from __future__ import annotations
 
 from math import cos, hypot, radians
 
+from mounts.design.body import terminal_block
 from mounts.errors import InputError
-from mounts.geometry.distance import depths
 from mounts.geometry.frames import Frame, angle_of, heading
 from mounts.geometry.outline import rectangle
 from mounts.geometry.planes import rim_point
 from mounts.kinds.ring.values import Base, Passage, Relief, Seat, Tower
 from mounts.load.models.resolved import Job
+from mounts.shape.sheet import Sheet, least_on
 
 CORNER = 2.0  # mm, rounding of a relief's corners: no notch for a crack to start from
 UNDER_SEAT = 3.0  # mm of seat left above a relief, for the gasket to lie on
+BARELY = 1e-3  # mm, rounding
 AWAY = 2.0  # mm of tower left round a wire's passage
 
 
-def terminal_reliefs(job: Job, seat: Seat) -> tuple[Relief, ...]:
+def terminal_reliefs(job: Job, seat: Seat, tower: Tower) -> tuple[Relief, ...]:
     """Room for each terminal that would come nearer to the bore's wall than its clearance."""
-    clear = job.limits.terminals
+    clear, bore = job.limits.terminals, Sheet(tower.inside)
     found = []
     for terminal in job.speaker.terminals:
-        turned = terminal.at + seat.turn
-        hx, hy = heading(turned)
-        reach, half = terminal.reach + clear, terminal.width / 2 + clear
-        corners = [(reach * hx + side * half * hy, reach * hy - side * half * hx) for side in (-1, 1)]
-        if min(depths(seat.bore, corners)) >= 0:
+        if least_on(bore, terminal_block(terminal, seat.frame, seat.turn, seat.lift).to) >= clear - BARELY:
             continue
+        turned = terminal.at + seat.turn
+        reach, half = terminal.reach + clear, terminal.width / 2 + clear
         slot = rectangle(reach, 2 * half, CORNER).moved(reach / 2, 0).turned(angle_of(turned))
         top = min(seat.lift - terminal.depth[0] + clear, -UNDER_SEAT)
         found.append(Relief(slot, top))

@@ -15,6 +15,7 @@ from mounts.kinds.ring.values import Base, Fixing, Nut, Seat, SpeakerScrew, Towe
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on
 
+LONGEST = 100.0  # mm of a tool path that lie beside a ring
 ALMOST = 1e-6  # mm over the face, so that what stands on it counts
 
 
@@ -92,7 +93,8 @@ def to_outside(tower: Tower, base: Base, rod: Rod) -> float:
 def least_on_rod(one: Rod, cost: Callable[[Array], Array]) -> float:
     """Least value that a cost of points (n, 3) → (n,) takes on a rod's wall over the face, good to 0.01 mm."""
     turns = np.radians(np.arange(0, 360, 2))
-    levels = np.linspace(one.low, one.high, max(2, int((one.high - one.low) / 0.2) + 1))
+    high = min(one.high, one.low + LONGEST)
+    levels = np.linspace(one.low, high, max(2, int((high - one.low) / 0.2) + 1))
     x, y = (centre + one.diameter / 2 * wave(turns) for centre, wave in zip(one.at, (np.cos, np.sin), strict=True))
     across, up = np.meshgrid(np.arange(len(turns)), levels, indexing="ij")
     points = one.frame.out(np.column_stack([x[across.ravel()], y[across.ravel()], up.ravel()]))

@@ -8,6 +8,7 @@ from math import hypot, inf
 
 import numpy as np
 
+from mounts.design.body import Block
 from mounts.design.turn import pockets_to_axes
 from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
@@ -33,13 +34,14 @@ from mounts.shape.sheet import Sheet, least_on
 ROUNDING = 1e-6  # mm
 UNBROKEN = "unbroken gasket land"
 NARROWEST = 2.0  # mm: a narrower gasket groove holds no gasket
+FAR = 300.0  # mm: deeper than any ring is high
 NEAR = 10.0  # mm over their widths, within which a wall between two round holes is worth telling
 
 
 def walls_of(plan: RingPlan, limits: Limits) -> tuple[Wall, ...]:
     """All of them, in the order: screws of the speaker, tool paths, base, seal, tower."""
-    found = [*_pockets(plan, limits), *_nuts(plan, limits), *_paths(plan, limits), *_collar(plan, limits)]
-    found += [*_base(plan, limits), *_seal(plan, limits)]
+    found = [*_pockets(plan, limits), *_nuts(plan, limits), *_reliefs(plan, limits)]
+    found += [*_paths(plan, limits), *_collar(plan, limits), *_base(plan, limits), *_seal(plan, limits)]
     found.append(Wall("wall.tower", ("bore", "outside"), plan.tower.wall, limits.wall_least, "tower wall"))
     return tuple(found)
 
@@ -80,6 +82,44 @@ def _nuts(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
         for fixing in _near(plan, at, screw.nut.diameter):
             for other, cut in (back_of(fixing), (f"tool path {fixing.name}", path_of(fixing))):
                 yield Wall("wall.nut-path", (name, other), least_on_rod(room, cut.to), *usual, at)
+
+
+def _reliefs(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
+    """Round the rooms that are cut into the bore's wall for terminals, from the back up."""
+    tower, base, usual = plan.tower, plan.base, (limits.wall_least, "tower wall")
+    for number, relief in enumerate(plan.terminals, start=1):
+        name, top = f"terminal {number}", plan.seat.frame.lifted(relief.top)
+        at, room = top.origin, Block(top, relief.outline, FAR)
+        over = least_on(Sheet(tower.outside[:3]), partial(_over, base.thickness, room))
+        edge = np.array(base.outline.points(0.01, least=8))
+        levels = [room.to(np.column_stack([edge, np.full(len(edge), z)])).min() for z in (0.0, base.thickness)]
+        yield Wall("wall.relief-outside", (name, "outside"), min(over, *map(float, levels)), *usual, at)
+        if base.seal is not None:
+            wall = _wall_of(room, base.seal.depth)
+            groove = float(_from_groove(base.seal, wall).min())
+            yield Wall("wall.relief-groove", (name, "gasket groove"), groove, limits.lip, "lip beside the groove", at)
+        for fixing in plan.fixings:
+            for other, cut in (back_of(fixing), (f"tool path {fixing.name}", path_of(fixing))):
+                apart = least_on_rod(cut, room.to)
+                if apart < NEAR:
+                    yield Wall("wall.relief-path", (name, other), apart, *usual, at)
+
+
+def _over(height: float, room: Block, points: Array) -> Array:
+    """Distances of points (n, 3) over a height from a room; inf for those that are not."""
+    return np.where(points[:, 2] > height, room.to(points), inf)
+
+
+def _wall_of(room: Block, high: float) -> Array:
+    """Points (n, 3) of a room's wall from the face up to a height."""
+    rim = np.array(room.outline.points(0.01, least=8))
+    rim = np.concatenate([rim + share * (np.roll(rim, -1, axis=0) - rim) for share in np.linspace(0, 1, 40)[:-1]])
+    found = []
+    for z in np.linspace(0.0, high, 7):
+        places = room.frame.out(np.column_stack([rim, np.zeros(len(rim))]))
+        along = (z - places[:, 2]) / room.frame.z[2]
+        found.append(places + along[:, None] * np.asarray(room.frame.z))
+    return np.concatenate(found)
 
 
 def _near(plan: RingPlan, at: Vector, across: float) -> Iterator[Fixing]:

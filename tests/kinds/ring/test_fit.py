@@ -13,6 +13,7 @@ from mounts.checks.ring.printed import ring_findings
 from mounts.checks.ring.seal import foam_against_trim, squeezes
 from mounts.checks.unread import not_measured
 from mounts.design.measured import glass_plane, trim_plane
+from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
@@ -259,3 +260,27 @@ def test_foam_against_an_uneven_trim_is_squeezed_unevenly(jobs, change):
     most, least = foam_against_trim(job, plan_ring(job))
     assert least.verdict is Verdict.WARN
     assert "uneven" in least.advice
+
+
+@pytest.mark.parametrize(("off", "verdict"), [(-0.02, Verdict.PASS), (0.02, Verdict.FAIL)])
+def test_terminals_just_under_the_seat_keep_their_room_to_the_bore(front, change, off, verdict):
+    """A plug 30 wide in a round bore of 117: its corners reach hypot(reach, 15), and the seat above no room is cut."""
+    reach = (54.5**2 - 15.0**2) ** 0.5
+    plug = tuple(t.model_copy(update={"reach": reach + off, "depth": (1.0, 5.0)}) for t in front.speaker.terminals)
+    job = level(front, change, speaker__terminals=plug)
+    plan = plan_ring(job)
+    (gap,) = [g for g in ring_gaps(job, plan) if g.between == ("terminals", "mount")]
+    corner = (reach + off) ** 2 + 15.0**2
+    assert gap.gap == pytest.approx(58.5 - corner**0.5, abs=2e-3)
+    assert gap.verdict is verdict
+    (found,) = measured(assembled(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan)), [gap])
+    assert found.measured == pytest.approx(gap.gap, abs=0.02)
+
+
+def test_a_closed_form_that_is_a_bound_yields_to_what_is_measured(front, change):
+    """Only less than the bound is a disagreement; more decides."""
+    gap = Gap("clear.terminals", ("terminals", "mount"), 3.9, 4.0, 4.0, "the test's own", (0.0, 0.0, 0.0), bound=True)
+    assert gap.verdict is Verdict.FAIL
+    assert replace(gap, measured=4.1).verdict is Verdict.PASS
+    assert disagreements([replace(gap, measured=4.1)]) == ()
+    assert len(disagreements([replace(gap, measured=3.8)])) == 1

@@ -7,13 +7,17 @@ from math import cos, radians, sin
 import numpy as np
 import pytest
 
+from mounts.checks.mesh.walls import wall_findings
 from mounts.design.turn import pockets_to_axes
 from mounts.errors import InputError
+from mounts.findings.report import Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import tilted
+from mounts.kernels import mesh
 from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET
+from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.turn import terminal_gaps
 from mounts.load.models.resolved import Aim
 
@@ -227,15 +231,41 @@ def jobs_wire(front, across):
 
 
 def test_terminals_that_reach_past_the_bore_get_room(front, change):
-    long = tuple(t.model_copy(update={"reach": 57.0}) for t in front.speaker.terminals)
-    plan = plan_ring(change(front, speaker__terminals=long))
+    long = tuple(t.model_copy(update={"reach": 60.0}) for t in front.speaker.terminals)
+    job = change(front, speaker__terminals=long, gaskets__base=None)
+    plan = plan_ring(job)
     (relief,) = plan.terminals
     assert relief.top <= -3.0  # the seat above it stays whole
     # reach and clearance fit in along the terminal's own direction
     ahead = radians(180 + plan.seat.turn)
-    tip = ((57 + 4) * sin(ahead), (57 + 4) * cos(ahead))
+    tip = ((60 + 4) * sin(ahead), (60 + 4) * cos(ahead))
     assert relief.outline.depth(tip) == pytest.approx(0.0, abs=1e-6)
     assert not plan_ring(front).terminals
+
+
+@pytest.mark.parametrize(
+    ("depth", "gasket", "what"),
+    [
+        ((18.0, 34.0), True, "terminal 1 leaves -1.8 to the gasket groove and needs 1.2: take another turn"),
+        ((4.0, 20.0), False, "terminal 1 leaves -2.8 to the outside and needs 3: take another turn"),
+    ],
+)
+def test_room_for_terminals_that_leaves_no_wall_is_refused(front, change, depth, gasket, what):
+    long = tuple(t.model_copy(update={"reach": 60.0, "depth": depth}) for t in front.speaker.terminals)
+    job = change(front, speaker__terminals=long, **({} if gasket else {"gaskets__base": None}))
+    with pytest.raises(InputError) as refused:
+        plan_ring(job)
+    assert what in str(refused.value)
+
+
+def test_walls_round_the_room_for_terminals_are_no_thinner_on_the_mesh(front, change):
+    long = tuple(t.model_copy(update={"reach": 60.0}) for t in front.speaker.terminals)
+    plan = plan_ring(change(front, speaker__terminals=long, gaskets__base=None))
+    told = [f for f in wall_findings(mesh.build(draw_ring(plan).recipe, 256), plan.walls) if "terminal" in f.what]
+    assert {f.code for f in told} >= {"wall.relief-outside"}
+    for finding in told:
+        assert finding.verdict is Verdict.PASS
+        assert finding.measured is None or finding.measured > finding.closed_form - 0.05
 
 
 def test_through_bolts_sit_in_the_base_below_the_face(jobs):
