@@ -107,6 +107,10 @@ TURNS = [
     _under("screw head A", 6.0 - 0.4 + 1.0 + 2.75),  # on a washer 1.0 thick on the base's spot-face; ISO 7380 M5
     _grille("cone at full travel", CONE, 4.0),
     _grille("surround", SURROUND, 3.0),
+    _grille("flange", FLANGE, 3.0),
+    _grille("speaker screws", HEADS, 3.0),
+    _grille("mount", 22.0 + 1.2, 3.0),
+    _grille("screw head A", 6.0 - 0.4 + 1.0 + 2.75, 3.0),
     _glass("body", MAGNET, 10.0, Verdict.PASS, Verdict.WARN),
     _glass("body", MAGNET, 6.0, Verdict.WARN, Verdict.FAIL),
     _glass("terminals", TERMINALS, 10.0, Verdict.PASS, Verdict.WARN, **SHALLOW),

@@ -27,7 +27,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline, grown
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below
-from mounts.kinds.ring.trim import of_ring, of_speaker, trim_gaps
+from mounts.kinds.ring.trim import cover_gaps, grille_gaps, of_collar, of_ring, of_speaker
 from mounts.kinds.ring.values import Recess, RingPlan, Seat
 from mounts.load.models.panel import Bead, Panel
 from mounts.load.models.resolved import Job
@@ -40,7 +40,7 @@ STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that 
 
 def speaker_gaps(job: Job, seat: Seat) -> Iterator[Gap]:
     """Everything that depends on where the seat is and on nothing else of the ring."""
-    yield from trim_gaps(job, of_speaker(job, seat))
+    yield from cover_gaps(job, of_speaker(job, seat))
     yield from _grille(job, seat)
     yield from _glass(job, seat)
     yield from _things(job, seat)
@@ -52,7 +52,8 @@ def ring_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
     """The speaker inside the ring, and the ring itself under the trim and over what stands on the face."""
     yield from _bore(job, plan)
     yield from _terminals_in_ring(job, plan)
-    yield from trim_gaps(job, of_ring(job, plan))
+    yield from cover_gaps(job, of_ring(job, plan))
+    yield from grille_gaps(job, of_collar(plan))
     yield from _bead(job, plan)
     for fixing in plan.fixings:
         if fixing.recess:
@@ -148,12 +149,10 @@ def _grille(job: Job, seat: Seat) -> Iterator[Gap]:
     piston = speaker.piston_diameter
     if plane is None or speaker.front is None or piston is None:
         return
-    for what, level, limit in (
-        ("cone at full travel", seat.lift + speaker.front.height + speaker.front.travel, limits.cone_to_grille),
-        ("surround", seat.lift + speaker.front.height, limits.front),
-    ):
-        gap, at = disc_gap_below(plane, _axis_point(seat, level), seat.frame.z, piston)
-        yield Gap("clear.grille", (what, "grille"), gap, limit, limit, PRACTICE, at, "in_front.grille", _front(job))
+    level = seat.lift + speaker.front.height + speaker.front.travel
+    gap, at = disc_gap_below(plane, _axis_point(seat, level), seat.frame.z, piston)
+    names, limit = ("cone at full travel", "grille"), limits.cone_to_grille
+    yield Gap("clear.grille", names, gap, limit, limit, PRACTICE, at, "in_front.grille", job.uncertainty("in_front"))
 
 
 def _glass(job: Job, seat: Seat) -> Iterator[Gap]:
@@ -232,7 +231,3 @@ def _axis_point(seat: Seat, level: float) -> Vector:
 def _vector(point: Array) -> Vector:
     x, y, z = (float(value) for value in point)
     return (x, y, z)
-
-
-def _front(job: Job) -> float:
-    return job.uncertainty("in_front")

@@ -1,4 +1,4 @@
-"""The trim over the mount: how near it lies once it is on, and what it meets on its way there.
+"""Trim and grille over the mount: how near they lie once they are on, and what the trim meets on its way there.
 
 How it comes there is the panel's `goes_on`: straight on to the face, slid along its own plane, or hooked at one edge
 and swung in. How far off that edge is, nobody measures: HINGE stands for it.
@@ -14,7 +14,7 @@ from math import ceil, cos, radians, sin
 import numpy as np
 
 from mounts.design.body import Block, Least, least_on_lid, least_on_wall, screw_head
-from mounts.design.measured import trim_plane
+from mounts.design.measured import grille_plane, trim_plane
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.frames import PANEL, Array, Frame, Vector, heading
@@ -63,6 +63,12 @@ def of_speaker(job: Job, seat: Seat) -> Iterator[Standing]:
         yield Standing("surround", Block(top, circle(speaker.piston_diameter), speaker.front.height))
 
 
+def of_collar(plan: RingPlan) -> Iterator[Standing]:
+    """The collar's rim, which lies against the trim's foam and so is held against the grille alone."""
+    if plan.collar is not None:
+        yield Standing("mount", Block(plan.collar.rim, plan.collar.outside, 0.0))
+
+
 def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
     """The ring's highest edge and its stops, unless a collar goes up to the trim; and the heads of its screws."""
     seat = plan.seat
@@ -80,19 +86,32 @@ def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
             yield Standing(what, Block(middle.lifted(high), circle(across), high - fixing.seat))
 
 
-def trim_gaps(job: Job, standing: Iterable[Standing]) -> Iterator[Gap]:
-    """Each thing to the trim that is on: one gap for what goes by one name."""
-    frame = _place(job)
-    if frame is None:
-        return
-    cost = partial(to_plate, frame, _opening(job))
-    least: dict[str, tuple[float, Vector]] = {}
+def cover_gaps(job: Job, standing: Iterable[Standing]) -> Iterator[Gap]:
+    """Each thing to the trim that is on and to the grille: one gap for what goes by one name."""
+    everything, trim = tuple(standing), _place(job)
+    if trim is not None:
+        yield from _to_cover(job, everything, "trim", trim, _opening(job))
+    yield from grille_gaps(job, everything)
+
+
+def grille_gaps(job: Job, standing: Iterable[Standing]) -> Iterator[Gap]:
+    """Each thing to the grille alone."""
+    grille = grille_plane(job.panel)
+    if grille is not None:
+        yield from _to_cover(job, standing, "grille", grille.frame(0.0, 0.0), None)
+
+
+def _to_cover(
+    job: Job, standing: Iterable[Standing], cover: str, frame: Frame, opening: Outline | None
+) -> Iterator[Gap]:
+    cost = partial(to_plate, frame, opening)
+    least: dict[str, Least] = {}
     for one in standing:
-        found = one.least(cost, reaching=one.height_over(frame) > 0)
+        found = one.least(cost, reaching=opening is not None and one.height_over(frame) > 0)
         least[one.what] = min(least.get(one.what, found), found)
     limit, sd = job.limits.front, job.uncertainty("in_front")
     for what, (gap, at) in least.items():
-        yield Gap("clear.trim", (what, "trim"), gap, limit, limit, PRACTICE, at, "in_front.trim", sd)
+        yield Gap(f"clear.{cover}", (what, cover), gap, limit, limit, PRACTICE, at, f"in_front.{cover}", sd)
 
 
 def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:
