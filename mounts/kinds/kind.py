@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from mounts.design.drawing import Drawing
-from mounts.load.models.resolved import Job
 from mounts.shape.recipe import Scene
 
 
@@ -41,6 +40,6 @@ class Kind:
         slice: plan → scene of the first-check slice, None where it makes no sense.
     """
 
-    plan: Callable[[Job], Any]
+    plan: Callable[[Any], Any]
     shape: Callable[[Any], Scene]
     slice: Callable[[Any], Scene] | None

@@ -11,12 +11,13 @@ from mounts.findings.report import PartReport, Report, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import AnyJob
 from mounts.write.report import report_json
 
 FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
 PAPERS = ("a4", "letter")
 NOT_OK = "not-ok"
+NO_SIDE = "part"  # stem of a part that belongs to no side
 REPORT = "report.json"
 
 
@@ -28,14 +29,15 @@ class Wish:
     paper: Literal["a4", "letter"] = "a4"
 
 
-def files_of(job: Job, plan: Plan, part: Part, report: PartReport, wish: Wish) -> dict[str, bytes]:
+def files_of(job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish) -> dict[str, bytes]:
     """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
-    stem = f"{job.side}.{NOT_OK}" if report.verdict is Verdict.FAIL else job.side
+    good = job.side or NO_SIDE
+    stem = f"{good}.{NOT_OK}" if report.verdict is Verdict.FAIL else good
     made = partial(_contents, job=job, plan=plan, part=part, report=report, wish=wish)
     return {f"{stem}.{form}": made(form) for form in _wanted(job, wish)}
 
 
-def slice_files(job: Job, part: Part, wish: Wish) -> dict[str, bytes]:
+def slice_files(job: AnyJob, part: Part, wish: Wish) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
     forms = [form for form in _wanted(job, wish) if form in ("stl", "step", "3mf", "png")]
     title = f"{job.name}, {job.side}, first check"
@@ -45,17 +47,17 @@ def slice_files(job: Job, part: Part, wish: Wish) -> dict[str, bytes]:
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
     """All files of a job with its report, and the names of stale ones: the not-ok parts that a good one replaces."""
     whole = {**files, REPORT: report_json(report).encode()}
-    good = [part.side for part in report.parts if part.verdict is not Verdict.FAIL]
+    good = [part.side or NO_SIDE for part in report.parts if part.verdict is not Verdict.FAIL]
     return whole, tuple(f"{side}.{NOT_OK}.{form}" for side in good for form in FORMATS)
 
 
-def _wanted(job: Job, wish: Wish) -> Sequence[str]:
+def _wanted(job: AnyJob, wish: Wish) -> Sequence[str]:
     """The formats that make sense for a part and are wanted."""
     useless = ("dxf",) if job.make == "print" else ("stl", "3mf")
     return [form for form in FORMATS if form in wish.formats and form not in useless]
 
 
-def _contents(form: str, *, job: Job, plan: Plan, part: Part, report: PartReport, wish: Wish) -> bytes:
+def _contents(form: str, *, job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish) -> bytes:
     if form == "pdf":
         from mounts.write.template import template_pdf  # noqa: PLC0415
 
@@ -65,7 +67,7 @@ def _contents(form: str, *, job: Job, plan: Plan, part: Part, report: PartReport
 
         return dxf_bytes(plan.paper)
     marks = [finding.at for finding in report.marked if finding.at is not None]
-    return _solid(form, f"{job.name}, {job.side}", part, marks)
+    return _solid(form, ", ".join(filter(None, (job.name, job.side))), part, marks)
 
 
 def _solid(form: str, title: str, part: Part, marks: Sequence[Vector] = ()) -> bytes:
