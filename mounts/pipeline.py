@@ -46,7 +46,8 @@ def make(job: AnyJob) -> Made:
     plan = kind.plan(job)
     scene = kind.shape(plan)
     part, agreement = build(scene)
-    return Made(job, plan, scene, part, part_report(job, plan, part, agreement))
+    report = replace(part_report(job, plan, part, agreement), pose=kind.pose(plan))
+    return Made(job, plan, scene, part, report)
 
 
 def build(scene: Scene) -> tuple[Part, Agreement]:

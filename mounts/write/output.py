@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Literal
 
-from mounts.findings.report import PartReport, Report, Verdict
+from mounts.findings.report import AS_BUILT, PartReport, Pose, Report, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan
@@ -40,8 +40,8 @@ def files_of(job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish
 def slice_files(job: AnyJob, part: Part, wish: Wish) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
     forms = [form for form in _wanted(job, wish) if form in ("stl", "step", "3mf", "png")]
-    title = f"{job.name}, {job.side}, first check"
-    return {f"{job.side}.first-check.{form}": _solid(form, title, part) for form in forms}
+    title = ", ".join(filter(None, (job.name, job.side, "first check")))
+    return {f"{job.side or NO_SIDE}.first-check.{form}": _solid(form, title, part) for form in forms}
 
 
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
@@ -67,19 +67,19 @@ def _contents(form: str, *, job: AnyJob, plan: Plan, part: Part, report: PartRep
 
         return dxf_bytes(plan.paper)
     marks = [finding.at for finding in report.marked if finding.at is not None]
-    return _solid(form, ", ".join(filter(None, (job.name, job.side))), part, marks)
+    return _solid(form, ", ".join(filter(None, (job.name, job.side))), part, marks, report.pose)
 
 
-def _solid(form: str, title: str, part: Part, marks: Sequence[Vector] = ()) -> bytes:
-    """One of the formats that hold the part itself; a picture shows the marks."""
+def _solid(form: str, title: str, part: Part, marks: Sequence[Vector] = (), pose: Pose = AS_BUILT) -> bytes:
+    """One of the formats that hold the part itself, those for the slicer in print pose; a picture shows the marks."""
     if form == "stl":
         from mounts.write.stl import stl_bytes  # noqa: PLC0415
 
-        return stl_bytes(part)
+        return stl_bytes(part, pose)
     if form == "3mf":
         from mounts.write.threemf import Item, threemf_bytes  # noqa: PLC0415
 
-        return threemf_bytes(title, [Item(part, title)])
+        return threemf_bytes(title, [Item(part, title, (pose,))])
     if form == "step":
         from mounts.write.step import step_bytes  # noqa: PLC0415
 

@@ -9,13 +9,14 @@ from typing import Literal
 
 from mounts.errors import Problem
 from mounts.load.models.cup_job import Retention, Staking
+from mounts.load.models.fits import Fits
 from mounts.load.models.hardware import PanelItem, Screw, SpeakerItem, Washer
 from mounts.load.models.job import Gaskets, Wire
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel, Side
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.port import Port
-from mounts.load.models.spacer_job import Fit
+from mounts.load.models.spacer_job import Fit, Hold, Lip
 from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Material, Printer
 
@@ -78,7 +79,7 @@ class JobBase:
     Attributes:
         name, about: of the job's file.
         file: the job's file.
-        side: left or right; empty for a part that belongs to no side.
+        side: left or right; empty for a part that belongs to no side, a or b for one of two halves.
         kind: of mount.
         make: "print", or "cut".
         label: "sunk", "raised", or None for no label.
@@ -89,7 +90,7 @@ class JobBase:
     name: str
     about: str
     file: Path
-    side: Side | Literal[""]
+    side: Side | Literal["", "a", "b"]
     kind: str
     make: Literal["print", "cut"]
     material: Material
@@ -191,19 +192,42 @@ class CupJob(JobBase):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpacerJob(JobBase):
-    """One spacer to make; it belongs to no side.
+    """One spacer to make, or one half of one; it belongs to no side of the vehicle.
 
     Attributes:
-        port: with an opening.
+        side: "" for a whole sleeve, "a" and "b" for its halves.
+        port: with an opening and a depth.
         device: with a body.
+        at: the device's centre from the opening's.
         fit: how tight it sits on each face.
+        hold: what holds it there; None where the plan decides.
+        lip: None for none.
+        stop: None where the plan decides.
+        length: of the sleeve behind the face; None where the plan decides.
+        recess: of the device's front behind the spacer's.
         slit: None for a closed sleeve, "slit", or "halves".
+        slit_at, slit_width: None where the plan decides.
+        fits: what the fit words mean.
     """
 
     port: Port
     device: Port
+    at: tuple[float, float]
     fit: Fit
+    hold: Hold
+    lip: Lip | None
+    stop: bool | None
+    length: float | None
+    recess: float
     slit: Literal["slit", "halves"] | None
+    slit_at: float | None
+    slit_width: float | None
+    fits: Fits
+
+    @property
+    def half(self) -> Literal["a", "b"] | None:
+        """Which half it is, None for a whole sleeve."""
+        return self.side if self.side in ("a", "b") else None
 
 
 AnyJob = Job | CupJob | SpacerJob
