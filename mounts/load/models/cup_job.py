@@ -93,7 +93,7 @@ class Staking(Short):
     ratio: Annotated[
         float | None, BeforeValidator(_ratio), WithJsonSchema({"type": "number", "minimum": 1.5, "maximum": 2})
     ] = Field(default=None, description="head's diameter in pin diameters, 1.5 to 2; what the pins are long enough for")
-    tip: Size = Field(default=8.0, description="diameter of the iron's tip with its cavity")
+    tip: Size = Field(default=6.0, description="diameter of the iron's tip with its cavity")
 
 
 class CupFile(JobFile):
