@@ -7,10 +7,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from mounts.checks.cautions import cautions
+from mounts.checks.cup.printed import cup_findings
+from mounts.checks.cup.words import cup_cautions, cup_unread
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.checks.order import in_order
 from mounts.checks.ring.cut import flat_findings
 from mounts.checks.ring.printed import ring_findings
+from mounts.checks.spacer.printed import spacer_findings
+from mounts.checks.spacer.words import spacer_cautions, spacer_unread
 from mounts.checks.unread import not_measured
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.kernels.agree import MOST_PPM, Agreement
@@ -39,6 +43,8 @@ class Checks:
 CHECKS: dict[tuple[str, str], Checks] = {
     ("ring", "print"): Checks(ring_findings, cautions, not_measured),
     ("ring", "cut"): Checks(flat_findings, cautions, not_measured),
+    ("cup", "print"): Checks(cup_findings, cup_cautions, cup_unread),
+    ("spacer", "print"): Checks(spacer_findings, spacer_cautions, spacer_unread),
 }
 
 

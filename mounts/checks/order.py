@@ -12,6 +12,7 @@ ORDER = (
     *("clear.glass", "clear.thing", "clear.terminals"),  # the window winds down
     *("pattern", "panel", "hole", "clear.body", "way", "hand"),  # it goes on, the speaker goes in, on the right side
     *("base", "recess", "clear.hardware", "clear.bead", "seat", "shrink", "access"),  # flat, true, and within reach
+    *("clear.behind", "clear.plug", "clear.cable", "slit", "fit", "size", "hold", "strain"),  # a device's own sleeve
     *("screw", "load", "seal", "flat", "sound", "heat", "wall", "edges", "print", "bed", "solid"),
 )
 

@@ -68,7 +68,7 @@ def spread(size: float, printer: Printer) -> float:
 
     It grows with the size as ISO 286-1's tolerances do; below 30 mm it gets no less, since a printed line does not.
     """
-    return SURE * printer.error * _by_size(size)
+    return SURE * printer.error * by_size(size)
 
 
 def resolve(
@@ -84,7 +84,7 @@ def resolve(
         given: how far what is fitted may differ from its size, either way, mm.
         hole_in: the material, where the printed side of the fit is a hole.
     """
-    scale = _by_size(size) * printer.error / USUAL_ERROR
+    scale = by_size(size) * printer.error / USUAL_ERROR
     clearance = {"press": fits.press, "push": fits.push, "slide": fits.slide, "free": fits.free}[word] * scale
     either = hypot(spread(size, printer), given)
     known = hole_in is None or knows_growth(printer, hole_in)
@@ -97,5 +97,6 @@ def knows_growth(printer: Printer, material: str) -> bool:
     return printer.slicer_corrects or material in printer.hole_growth
 
 
-def _by_size(size: float) -> float:
+def by_size(size: float) -> float:
+    """How many times the clearances and tolerances of 30 mm a size has; at least 1."""
     return max(1.0, tolerance_unit(size) / tolerance_unit(USUAL_SIZE))

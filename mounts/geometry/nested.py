@@ -39,7 +39,7 @@ def inset(outline: Outline, by: float) -> Outline:
         corner = polar(arc.centre, -2 * max(0.0, past) / cos(radians(arc.sweep / 2)), arc.begin + arc.sweep / 2)
         arcs.append(replace(arc, centre=corner if past > SMALL else arc.centre, diameter=max(0.0, -2 * past)))
     found = convex(arcs)
-    if _turned_over(arcs) or not found.is_convex or found.area <= 0:
+    if _turned_over(arcs) or not found.is_convex or found.area <= SMALL:
         raise ValueError(f"nothing is left of an outline moved in by {by:.3f}")
     return found
 

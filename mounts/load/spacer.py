@@ -12,7 +12,7 @@ from mounts.load.models.resolved import SpacerJob
 from mounts.load.models.spacer_job import SpacerFile
 from mounts.load.read import Document
 
-OWN = ("at", "fit", "hold", "lip", "stop", "length", "recess", "slit", "slit_at", "slit_width", "fits")
+OWN = ("at", "fit", "hold", "bump", "lip", "stop", "length", "recess", "slit", "slit_at", "slit_width", "fits")
 
 
 def spacer_jobs(asked: Asked) -> tuple[SpacerJob, ...]:

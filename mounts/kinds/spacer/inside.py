@@ -5,16 +5,17 @@ from __future__ import annotations
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
 from mounts.geometry.nested import inset, room_round
-from mounts.geometry.outline import Outline, circle, grown
-from mounts.kinds.spacer.outside import least_across
+from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.kinds.spacer.outside import least_across, movable, moved
 from mounts.kinds.spacer.ribs import Standing, ribbed, ribs_on
-from mounts.kinds.spacer.values import Bore, Hold, Rib, Slit, Stop
+from mounts.kinds.spacer.values import Bore, Hold, Level, Rib, Slit, Stop
 from mounts.load.models.resolved import SpacerJob
 
 PAST = 1.0  # mm that a cutter overshoots
-LEAST_SEAT = 0.5  # mm that a stop must reach in under the device, a side
+LEAST_SEAT = 0.4  # mm that a stop must reach in under the device, a side
 LEAST_PASSAGE = 2.0  # mm across
-SMALL = 1e-6
+DEEPER = 0.1  # mm, how far a mouth's chamfer goes on inside the bore, so that the two cut each other cleanly
+RELIEF = 0.05  # mm by which the bore is wider, a side, below its ribs
 
 
 def hold_on_device(job: SpacerJob) -> Hold:
@@ -32,71 +33,97 @@ def fit_on_device(job: SpacerJob, device: Outline) -> Fit:
 
 def stop_reach(job: SpacerJob, device: Outline) -> float:
     """How far a stop may reach in under the device, a side: as much as leaves a way for the cable."""
-    cable = circle((job.device.cable or 0.0) + job.fits.cable, _middle(device))
-    across = least_across(device)
-    return min(job.fits.seat, (across - LEAST_PASSAGE) / 2, room_round(cable, device)[0])
+    cable = circle((job.device.cable or 0.0) + job.fits.cable, middle(device))
+    wanted = min(job.fits.seat, (least_across(device) - LEAST_PASSAGE) / 2, room_round(cable, device)[0])
+    return movable(device, wanted) if wanted > 0 else wanted
 
 
-def depth_with_stop(job: SpacerJob, fit: Fit, front: float, reach: float) -> float:
+def depth_with_stop(job: SpacerJob, front: float, reach: float) -> float:
     """How far behind the face a sleeve with a stop must reach."""
     assert job.device.length is not None
     return job.recess + job.device.length + reach + job.fits.stop - front
 
 
-def stop_for(job: SpacerJob, device: Outline, fit: Fit, front: float, back: float) -> Stop:
-    """The seat of 45 degrees under the device's edge, and the passage behind it.
-
-    Raises:
-        InputError: where the device's outline cannot be moved in so far.
-    """
-    reach, gap = stop_reach(job, device), fit.drawn / 2
+def stop_for(job: SpacerJob, device: Outline, front: float, back: float) -> Stop:
+    """The seat of 45 degrees under the device's edge, and the passage behind it."""
+    reach = stop_reach(job, device)
     assert job.device.length is not None
-    meets = front - job.recess - job.device.length  # z at which the seat is as wide as the device
-    try:
-        passage = inset(device, reach)
-    except ValueError:
-        what = f"a stop of {reach:.1f} does not follow this outline; give stop: false, or fits: {{seat: 0.5}}"
-        raise InputError(job.problem("device.body", what)) from None
-    bore = grown(device, gap)
-    behind = meets - reach - back
-    levels = ((back - PAST, passage), (meets - reach, passage), (meets + gap, bore))
-    return Stop(levels, passage, reach, behind)
+    return Stop(inset(device, reach), reach, front - job.recess - job.device.length - reach - back)
 
 
-def bore_for(job: SpacerJob, device: Outline, fit: Fit, ends: tuple[float, float], slit: Slit | None) -> Bore:
-    """The bore from the front to the seat or the sleeve's rear end.
+def bore_for(job: SpacerJob, device: Outline, fit: Fit, stop: Stop | None, ends: tuple[float, float]) -> Bore:
+    """The bore without ribs, from the front to the seat or the sleeve's rear end.
 
     Args:
         job: what was measured and wanted.
         device: its body's outline, in its place.
         fit: of the bore on it.
-        ends: z of the front and of the bore's rear end.
-        slit: where there are no ribs.
+        stop: behind the device.
+        ends: z of the sleeve's front and of its rear end.
     """
-    (front, back), hold = ends, hold_on_device(job)
-    outline = grown(device, fit.drawn / 2)
+    (front, rear), edge, gap = ends, job.fits.edge, fit.drawn / 2
+    outline = grown(device, gap)
     start = front - job.recess
-    end = start - job.device.length if job.device.length else back
-    ribs: tuple[Rib, ...] = ()
-    if hold == "ribs":
-        how = Standing("inner rib", True, fit.drawn / 2, fit.growth, back, front, 0.0)
-        ribs = ribs_on(job, device, slit, how)
-    deep = job.fits.rib + fit.clearance / 2 + SMALL if ribs else 0.0
-    edge = job.fits.edge
-    mouth = ((front - edge - deep, inset(outline, deep)), (front + PAST, grown(outline, edge + PAST)))
+    end = start - job.device.length if job.device.length else rear
+    mouth = ((front - edge, outline), (front + PAST, grown(outline, edge + PAST)))
+    levels, back = _behind(stop, outline, end, gap, rear)
     contact = start - max(end, back)
-    path = _ribbed(job, outline, ribs)
-    return Bore(device, outline, path, front, back, mouth, start, end, fit, hold, contact, ribs)
+    return Bore(
+        device, outline, outline, (*levels, *mouth), mouth, front, back, back, start, end, fit, "wall", contact, ()
+    )
+
+
+def with_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, slit: Slit | None) -> Bore:
+    """The bore with crush ribs below its mouth, as a press on the device asks; else as it is.
+
+    Raises:
+        InputError: where they find no room.
+    """
+    if hold_on_device(job) != "ribs":
+        return bore
+    fit, edge = bore.fit, job.fits.edge
+    deep = job.fits.rib + fit.clearance / 2 + DEEPER
+    below = max(bore.front - edge - deep - job.fits.rib_length, bore.back)
+    how = Standing("inner rib", True, fit.drawn / 2, fit.growth, below, bore.front, 0.0)
+    ribs = ribs_on(job, bore.device, slit, how)
+    wide = grown(bore.outline, RELIEF)
+    levels, back = _behind(stop, wide, bore.device_back, fit.drawn / 2 + RELIEF, rear)
+    inner = moved(job, bore.outline, -deep, "device.body")
+    mouth = ((bore.front - edge - deep, inner), bore.mouth[-1])
+    return Bore(
+        device=bore.device,
+        outline=bore.outline,
+        ribbed=_ribbed(job, bore.outline, ribs),
+        levels=(*levels, (below, wide)),
+        mouth=mouth,
+        front=bore.front,
+        back=back,
+        below=below,
+        device_front=bore.device_front,
+        device_back=bore.device_back,
+        fit=fit,
+        hold="ribs",
+        contact=bore.front - edge - deep - below,
+        ribs=ribs,
+    )
+
+
+def middle(outline: Outline) -> Point:
+    """The middle of an outline's box."""
+    x0, y0, x1, y1 = outline.box
+    return ((x0 + x1) / 2, (y0 + y1) / 2)
+
+
+def _behind(stop: Stop | None, bore: Outline, end: float, gap: float, rear: float) -> tuple[tuple[Level, ...], float]:
+    """Levels of the passage and the seat up to where the bore begins, and z of that."""
+    if stop is None:
+        return ((rear - PAST, bore),), rear
+    return ((rear - PAST, stop.passage), (end - stop.reach, stop.passage), (end + gap, bore)), end + gap
 
 
 def _ribbed(job: SpacerJob, outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
     try:
         return ribbed(outline, ribs)
     except ValueError as error:
-        what = f"{error}; give hold: {{device: wall}}, or fits: {{rib_across: 1.5}}"
+        what = f"{error}; give hold: {{device: wall}}, or a lesser rib_across in fits"
         raise InputError(job.problem("hold.device", what)) from None
-
-
-def _middle(outline: Outline) -> tuple[float, float]:
-    x0, y0, x1, y1 = outline.box
-    return ((x0 + x1) / 2, (y0 + y1) / 2)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import radians, tan
+from math import atan2, degrees, radians, tan
 
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
@@ -16,6 +16,9 @@ from mounts.load.models.resolved import SpacerJob
 OVERLAP = 0.2  # mm that stacked bodies share
 CREST = 0.4  # mm, breadth of a bump's crest: two layers
 LEAD = 30.0  # degrees from the axis, slope of a bump's lead-in; its flank has 45
+LEFT = 0.2  # of its width that a taper must leave of an opening
+KEPT = 0.9  # of its radius by which an arc may be moved in
+LEAST_EDGE = 0.1  # mm
 RISE = 4.0  # times a rib's bite: length of the slope along which it rises
 
 
@@ -26,7 +29,7 @@ def hold_in_panel(job: SpacerJob) -> Hold:
 
 
 def fit_in_panel(job: SpacerJob, opening: Outline) -> Fit:
-    """The fit of the wall in the opening; where ribs or a bump make a press, the wall itself slides in."""
+    """The fit of the wall in the opening; where ribs make a press, the wall itself slides in."""
     pressed = job.fit.panel == "press" and hold_in_panel(job) != "wall"
     word = "slide" if pressed else job.fit.panel
     return resolve(word, least_across(opening), job.fits, job.printer, given=job.port.tolerance)
@@ -35,7 +38,9 @@ def fit_in_panel(job: SpacerJob, opening: Outline) -> Fit:
 def outside_for(job: SpacerJob, opening: Outline, back: float, slit: Slit | None) -> Outside:
     """The wall from its rear end at z = `back` to its front: into the lip, or to the face."""
     fit, slope = fit_in_panel(job, opening), tan(radians(job.port.taper))
-    wall, edge = moved(job, opening, -fit.drawn / 2), min(job.fits.edge, -back / 4)
+    wall = moved(job, opening, -fit.drawn / 2)
+    _stays_open(job, wall, back)
+    edge = min(job.fits.edge, -back / 4, max(LEAST_EDGE, movable(wall, job.fits.edge - slope * back) + slope * back))
     places = [(back, edge), (back + edge, 0.0)]
     places += [(OVERLAP, 0.0)] if job.lip else [(-edge, 0.0), (0.0, edge)]
     levels = tuple((z, moved(job, wall, slope * min(z, 0.0) - by)) for z, by in places)
@@ -44,9 +49,20 @@ def outside_for(job: SpacerJob, opening: Outline, back: float, slit: Slit | None
     if hold != "ribs":
         return outside
     lead = RISE * job.fits.rib
-    bottom = max(-contact - lead - job.fits.edge, back + edge)
+    bottom = max(-min(contact, job.fits.rib_length) - lead, back + edge)
     how = Standing("rib", False, fit.drawn / 2, 0.0, bottom, OVERLAP if job.lip else -edge, lead)
     return replace(outside, ribs=ribs_on(job, opening, slit, how))
+
+
+def _stays_open(job: SpacerJob, wall: Outline, back: float) -> None:
+    """Refuses a taper that leaves nothing of the opening at the sleeve's rear end."""
+    most = degrees(atan2((1 - LEFT) * least_across(wall) / 2, -back))
+    if job.port.taper > most:
+        what = (
+            f"an opening that narrows by {job.port.taper:g} a side is all but closed {-back:.1f} behind the face; here "
+            f"it can narrow by {most:.1f}, or the sleeve be shorter: length"
+        )
+        raise InputError(job.problem("port.taper", what))
 
 
 def lip_for(job: SpacerJob, opening: Outline) -> Lip | None:
@@ -60,12 +76,12 @@ def lip_for(job: SpacerJob, opening: Outline) -> Lip | None:
 
 
 def bump_for(job: SpacerJob, outside: Outside) -> Bump | None:
-    """The ridge behind the panel.
+    """The ridge behind the panel; None where none is wanted.
 
     Raises:
         InputError: where the sleeve does not reach far enough behind the panel.
     """
-    if outside.hold != "bump":
+    if not job.bump:
         return None
     height = job.fits.bump + outside.fit.drawn / 2
     flank = outside.fit.drawn / 2 - outside.contact - job.fits.bump_play
@@ -74,7 +90,7 @@ def bump_for(job: SpacerJob, outside: Outside) -> Bump | None:
     if needed > -outside.back:
         what = (
             f"a snap bump needs the sleeve to reach {needed:.1f} behind the face, and it ends at {-outside.back:.1f}; "
-            f"give a depth of {needed:.1f} at least, or hold: {{panel: ribs}}"
+            f"give a depth of {needed:.1f} at least, or bump: false"
         )
         raise InputError(job.problem("port.depth", what))
     places = [
@@ -88,8 +104,8 @@ def bump_for(job: SpacerJob, outside: Outside) -> Bump | None:
     return Bump(levels, job.fits.bump, height, flank, root)
 
 
-def moved(job: SpacerJob, outline: Outline, by: float) -> Outline:
-    """An outline moved out by `by`, or in past its own corners.
+def moved(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening") -> Outline:
+    """An outline moved out by `by`, or in past its own corners; `path` is where it was given.
 
     Raises:
         InputError: where that cannot be.
@@ -98,7 +114,16 @@ def moved(job: SpacerJob, outline: Outline, by: float) -> Outline:
         return grown(outline, by) if by >= 0 else inset(outline, -by)
     except ValueError:
         what = f"the outline cannot be moved in by {-by:.2f}, as fit and taper ask; round its corners to {-by:.2f}"
-        raise InputError(job.problem("port.opening", what)) from None
+        raise InputError(job.problem(path, what)) from None
+
+
+def movable(outline: Outline, wanted: float) -> float:
+    """How far an outline can be moved in, up to what is wanted: else so far that its sharpest arc stays one."""
+    try:
+        inset(outline, wanted)
+    except ValueError:
+        return KEPT * min(arc.diameter / 2 for arc in outline.arcs)
+    return wanted
 
 
 def least_across(outline: Outline) -> float:

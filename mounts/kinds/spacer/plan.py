@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from mounts.design.fits import Fit
 from mounts.design.slug import slug
 from mounts.errors import InputError
 from mounts.geometry.outline import Outline, Point
@@ -13,6 +12,7 @@ from mounts.kinds.spacer.inside import (
     fit_on_device,
     stop_for,
     stop_reach,
+    with_ribs,
 )
 from mounts.kinds.spacer.outside import bump_for, least_across, lip_for, outside_for
 from mounts.kinds.spacer.paper import paper_for
@@ -37,12 +37,13 @@ def plan_spacer(job: SpacerJob) -> SpacerPlan:
     front = lip.thickness if lip else 0.0
     fit = fit_on_device(job, device)
     slit = slit_for(job, device)
-    stopped, back = _length(job, device, fit, front)
+    stopped, back = _length(job, device, front)
     outside = outside_for(job, opening, back, slit)
-    stop = stop_for(job, device, fit, front, back) if stopped else None
-    bore = bore_for(job, device, fit, (front, stop.levels[-1][0] if stop else back), slit)
-    wall = least_wall(outside, bore.outline, bore.back)
-    _has_wall(job, wall, opening, device)
+    stop = stop_for(job, device, front, back) if stopped else None
+    bore = bore_for(job, device, fit, stop, (front, back))
+    _has_wall(job, least_wall(outside, bore), opening, device)
+    bore = with_ribs(job, bore, stop, back, slit)
+    wall = least_wall(outside, bore)
     return SpacerPlan(
         name=slug(f"{job.name}-{job.side}" if job.side else job.name),
         side=job.side,
@@ -60,14 +61,14 @@ def plan_spacer(job: SpacerJob) -> SpacerPlan:
     )
 
 
-def _length(job: SpacerJob, device: Outline, fit: Fit, front: float) -> tuple[bool, float]:
+def _length(job: SpacerJob, device: Outline, front: float) -> tuple[bool, float]:
     """Whether there is a stop, and z of the sleeve's rear end."""
     depth, given = job.port.depth, job.device.length
     assert depth is not None
     reach = stop_reach(job, device)
     if job.stop is False or given is None or (job.stop is None and job.device.bezel is not None):
         return False, -_as_asked(job, 1.0, depth)
-    needed = depth_with_stop(job, fit, front, reach)
+    needed = depth_with_stop(job, front, reach)
     if job.stop is None and (needed > (job.length or depth) + 1e-9 or reach < LEAST_SEAT):
         return False, -_as_asked(job, 1.0, depth)
     if reach < LEAST_SEAT:

@@ -11,6 +11,7 @@ from mounts.kinds.spacer.values import Rib, Slit
 from mounts.load.models.resolved import SpacerJob
 
 LONG, SHORT = 12.0, 4.0  # mm: a side this long has two ribs, one this long has one
+CLOSE = 4.0  # times a rib's back: a side this long has two ribs where there would be too few
 BEND = 100.0  # degrees of an arc to a rib
 BESIDE = 1.0  # mm from a rib's back to a slit
 SUNK = 0.3  # mm that a rib's lower end lies under the wall's surface
@@ -45,18 +46,22 @@ def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: Standing) 
         InputError: where fewer than three find room, or two on a half.
     """
     fits, needed = job.fits, 2 if slit and slit.half else 3
-    places = [place for place in _places(pressed, fits.ribs, slit) if _is_clear(place[0], slit, fits.rib_across)]
+    places: list[tuple[Point, float]] = []
+    for long in (LONG, CLOSE * fits.rib_across):
+        if len(places) < needed:
+            found = _places(pressed, fits.ribs, slit, long)
+            places = [place for place in found if _is_clear(place[0], slit, fits.rib_across)]
     if len(places) < needed:
         what = f"crush ribs find room at {len(places)} places of the outline; {needed} are needed: hold it by its wall"
-        raise InputError(job.problem(f"hold.{'device' if how.inward else 'panel'}", what))
+        raise InputError(job.problem(f"fit.{'device' if how.inward else 'panel'}", what))
     sunk = fits.rib + how.apart + SUNK
-    found = []
+    ribs = []
     for number, (at, normal) in enumerate(places, 1):
         angle = (normal + 180 * how.inward) % 360
         centre = polar(at, 2 * fits.rib - how.growth - fits.rib_across, angle)
         name = f"{how.name} {number}"
-        found.append(Rib(name, at, angle, fits.rib_across, fits.rib, centre, how.bottom, how.top, how.lead, sunk))
-    return tuple(found)
+        ribs.append(Rib(name, at, angle, fits.rib_across, fits.rib, centre, how.bottom, how.top, how.lead, sunk))
+    return tuple(ribs)
 
 
 def ribbed(outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
@@ -74,7 +79,7 @@ def ribbed(outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
     return Outline(tuple(spans))
 
 
-def _places(outline: Outline, around: int, slit: Slit | None) -> list[tuple[Point, float]]:
+def _places(outline: Outline, around: int, slit: Slit | None, long: float) -> list[tuple[Point, float]]:
     """Places on an outline with their outward normals in degrees, evenly about a slit on a circle."""
     if outline.is_circle:
         arc = outline.arcs[0]
@@ -85,7 +90,7 @@ def _places(outline: Outline, around: int, slit: Slit | None) -> list[tuple[Poin
     found: list[tuple[Point, float]] = []
     for span in outline.spans:
         if isinstance(span, Line):
-            count = 2 if span.length >= LONG else 1 if span.length >= SHORT else 0
+            count = 2 if span.length >= long else 1 if span.length >= SHORT else 0
             normal = _angle(span.start, span.end) - 90
             found += [(span.at((k + 0.5) / count), normal) for k in range(count)]
         elif span.length >= SHORT:

@@ -11,12 +11,12 @@ from math import radians, tan
 from mounts.geometry.frames import PANEL
 from mounts.geometry.hull import matched
 from mounts.geometry.outline import Outline, circle, polar
-from mounts.kinds.spacer.values import Bore, Level, Rib, SpacerPlan, Stop
+from mounts.kinds.spacer.values import Bore, Level, Rib, SpacerPlan
 from mounts.shape.primitives import Prism, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
 PAST = 1.0  # mm
-TUCKED = 0.05  # mm by which a ribbed bore reaches into the seat below it, so that the two do not merely meet
+OVERLAP = 0.2  # mm that stacked cutters share
 SLICE = 3.0  # mm, height of the first-check slice: fifteen layers
 
 
@@ -29,8 +29,7 @@ def draw_spacer(plan: SpacerPlan) -> Scene:
     if plan.bump:
         features.append(Feature("bump", (_stacked(plan.bump.levels),)))
     features += [_rib(rib, outside.taper) for rib in outside.ribs]
-    features += [*_bore(plan.bore, plan.stop, outside.back)]
-    features += [*_slit(plan, outside.back, plan.front)]
+    features += [_bore(plan.bore), *_slit(plan, outside.back, plan.front)]
     return Scene(Recipe(plan.name, tuple(features), plan.genus))
 
 
@@ -61,11 +60,12 @@ def _back(rib: Rib, by: float) -> Outline:
     return circle(rib.diameter, polar(rib.centre, 2 * by, rib.angle))
 
 
-def _bore(bore: Bore, stop: Stop | None, back: float) -> Iterator[Feature]:
-    bottom = bore.back - TUCKED if stop else back - PAST
-    yield Feature("bore", (Prism(bore.ribbed, bottom, bore.front + PAST), _stacked(bore.lead)), cut=True)
-    if stop:
-        yield Feature("seat", (_stacked(stop.levels),), cut=True)
+def _bore(bore: Bore) -> Feature:
+    """The bore in one; with ribs, the wider part below them, the part that has them, and the mouth."""
+    if not bore.ribs:
+        return Feature("bore", (_stacked(bore.levels),), cut=True)
+    ribbed = Prism(bore.ribbed, bore.below - OVERLAP, bore.front + PAST)
+    return Feature("bore", (_stacked(bore.levels), ribbed, _stacked(bore.mouth)), cut=True)
 
 
 def _slit(plan: SpacerPlan, low: float, high: float) -> Iterator[Feature]:

@@ -6,7 +6,7 @@ Outlines lie level.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from mounts.design.drawing import Drawing
@@ -14,7 +14,7 @@ from mounts.design.fits import Fit
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import Outline, Point
 
-Hold = Literal["ribs", "bump", "wall"]
+Hold = Literal["ribs", "wall"]
 Level = tuple[float, Outline]  # height, and the outline there
 
 
@@ -56,7 +56,7 @@ class Outside:
         wall: the sleeve's own outline at the face, its edges unbroken.
         levels: outlines from the back to where the sleeve ends in front.
         fit: of its wall in the opening.
-        hold: what holds it there.
+        hold: what holds it there: ribs or the wall.
         contact: height over which the panel touches it, mm.
         ribs: towards the panel.
     """
@@ -74,6 +74,11 @@ class Outside:
     def back(self) -> float:
         """z of the sleeve's rear end."""
         return self.levels[0][0]
+
+    @property
+    def pressing(self) -> Fit:
+        """The fit of what presses: the ribs' tips, or the wall."""
+        return _pressing(self.fit, self.ribs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +101,11 @@ class Bore:
         device: the body's outline as measured, in its place.
         outline: of the bore, without ribs.
         ribbed: the same with its ribs; equal where there are none.
+        levels: of all that is cut, rising: passage and seat where there is a stop, then the bore, and without ribs its
+            mouth; with ribs, which are short, it is wider by a little below them.
+        mouth: levels of the chamfer at its front.
         front, back: z of its ends: the sleeve's front, and the seat or the sleeve's rear end.
-        lead: the chamfer at its mouth, levels rising.
+        below: z at which its ribs end; the back where there are none.
         device_front, device_back: z of the device's ends.
         fit: of the device in it.
         hold: ribs or wall.
@@ -108,9 +116,11 @@ class Bore:
     device: Outline
     outline: Outline
     ribbed: Outline
+    levels: tuple[Level, ...]
+    mouth: tuple[Level, ...]
     front: float
     back: float
-    lead: tuple[Level, ...]
+    below: float
     device_front: float
     device_back: float
     fit: Fit
@@ -118,19 +128,26 @@ class Bore:
     contact: float
     ribs: tuple[Rib, ...]
 
+    @property
+    def pressing(self) -> Fit:
+        """The fit of what presses: the ribs' tips, or the wall."""
+        return _pressing(self.fit, self.ribs)
+
+
+def _pressing(wall: Fit, ribs: tuple[Rib, ...]) -> Fit:
+    return replace(wall, word="press", clearance=-2 * ribs[0].bite) if ribs else wall
+
 
 @dataclass(frozen=True, slots=True)
 class Stop:
     """The shoulder behind the device, on a seat of 45 degrees, so that it prints without support.
 
     Attributes:
-        levels: of the room above and behind it, rising: passage, seat, bore.
         passage: what is left open for cable and plug.
         reach: how far it reaches in under the device, a side.
         behind: material behind the seat's lower edge.
     """
 
-    levels: tuple[Level, ...]
     passage: Outline
     reach: float
     behind: float

@@ -27,7 +27,8 @@ class Fits(Frozen):
     free: Length = Field(default=0.4, description="free (print guides: loose)")
 
     rib: Room = Field(default=0.25, description="interference of a crush rib's tip, a side (a moulding guide)")
-    rib_across: Room = Field(default=2.0, description="diameter of a crush rib's round back")
+    rib_across: Room = Field(default=1.2, description="diameter of a crush rib's round back: three printed lines")
+    rib_length: Room = Field(default=3.0, description="length along which a rib presses; longer ones go in by no hand")
     ribs: Annotated[int, BeforeValidator(_count), WithJsonSchema({"type": "integer", "minimum": 3, "maximum": 12})] = (
         Field(default=3, description="ribs round a circle; three are needed and enough (a printed example)")
     )

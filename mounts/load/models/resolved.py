@@ -201,6 +201,7 @@ class SpacerJob(JobBase):
         at: the device's centre from the opening's.
         fit: how tight it sits on each face.
         hold: what holds it there; None where the plan decides.
+        bump: whether a snap bump keeps it behind the panel.
         lip: None for none.
         stop: None where the plan decides.
         length: of the sleeve behind the face; None where the plan decides.
@@ -215,6 +216,7 @@ class SpacerJob(JobBase):
     at: tuple[float, float]
     fit: Fit
     hold: Hold
+    bump: bool
     lip: Lip | None
     stop: bool | None
     length: float | None

@@ -38,12 +38,10 @@ class Fit(Frozen):
 class Hold(Frozen):
     """What holds the spacer on each face; crush ribs for a press, else its plain wall, when not given."""
 
-    panel: Literal["ribs", "bump", "wall"] | None = Field(
-        default=None, description="in the panel: crush ribs, a snap bump behind it, or its wall alone"
+    panel: Literal["ribs", "wall"] | None = Field(
+        default=None, description="in the panel: crush ribs, or its wall alone"
     )
-    device: Literal["ribs", "wall"] | None = Field(
-        default=None, description="on the device: crush ribs, or its wall alone"
-    )
+    device: Literal["ribs", "wall"] | None = Field(default=None, description="on the device: crush ribs, or its wall")
 
 
 class Lip(Frozen):
@@ -63,10 +61,7 @@ def _lip(value: object) -> object:
     return value
 
 
-WithLip = Annotated[
-    Lip | None,
-    BeforeValidator(_lip),
-]
+WithLip = Annotated[Lip | None, BeforeValidator(_lip)]
 
 
 class SpacerFile(JobFile):
@@ -81,6 +76,7 @@ class SpacerFile(JobFile):
     at: At = Field(default=(0.0, 0.0), description="[x, y] of the device's centre from the opening's")
     fit: Fit = Field(default={}, validate_default=True, description="{panel: press, device: push}")
     hold: Hold = Field(default={}, validate_default=True, description="{panel: ribs, device: wall}")
+    bump: Flag = Field(default=False, description="a snap bump behind the panel, besides the fit")
     lip: WithLip = Field(default={}, validate_default=True, description="{reach: 2, thickness: 1.6}, or false")
     stop: Flag | None = Field(
         default=None,
