@@ -34,10 +34,12 @@ def chance(points: tuple[Point, ...], gaps: tuple[float, ...], sd: float, slots:
         sd: one standard deviation of a position's error in x and in y, of measuring and printing together, mm.
         slots: for each hole its slot, None for a round one.
     """
-    at = np.asarray(points, dtype=float)
+    own = _own_frame(points)
+    at = (np.asarray(points, dtype=float) - points[0]) @ own
     at = at - at.mean(axis=0)
+    turned = tuple(None if way is None else _turned(way, own) for way in slots)
     errors = np.random.default_rng(SEED).normal(0.0, 1.0, (SAMPLES, len(at), 2)) * sd
-    holes = _Holes(at, max(float(np.hypot(*at.T).mean()), 1e-9), gaps, slots or (None,) * len(at))
+    holes = _Holes(at, max(float(np.hypot(*at.T).mean()), 1e-9), gaps, turned or (None,) * len(at))
     motion, left = np.zeros((SAMPLES, 3)), np.arange(SAMPLES)
     for _ in range(SWEEPS):
         left = left[holes.miss(errors[left], motion[left]) > NEAR]
@@ -45,6 +47,21 @@ def chance(points: tuple[Point, ...], gaps: tuple[float, ...], sd: float, slots:
             break
         motion[left] = holes.swept(errors[left], motion[left])
     return 1.0 - len(left) / SAMPLES
+
+
+def _own_frame(points: Sequence[Point]) -> Array:
+    """Axes (columns) along the first two points, the next one that strays on their left: alike for mirror images."""
+    first, second = np.asarray(points[0], dtype=float), np.asarray(points[1], dtype=float)
+    x = (second - first) / np.hypot(*(second - first))
+    y = np.array([-x[1], x[0]])
+    off = [float((np.asarray(p) - first) @ y) for p in points[2:]]
+    side = next((o for o in off if abs(o) > NEAR), 1.0)
+    return np.column_stack([x, y if side > 0 else -y])
+
+
+def _turned(way: Slot, own: Array) -> Slot:
+    x, y = np.asarray(way[:2]) @ own
+    return (float(x), float(y), way[2])
 
 
 @dataclass(frozen=True, slots=True, eq=False)

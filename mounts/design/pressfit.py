@@ -113,7 +113,7 @@ class RibbedRing:
         if fit <= 0:
             return 0.0
         square = 1 / (self.tip * (2 * self.crush * self.length) ** 2)
-        return (sqrt(self.yields**2 + 2 * square * fit) - self.yields) / (2 * square)
+        return fit / (sqrt(self.yields**2 + 2 * square * fit) + self.yields)
 
     def strain(self, fit: float) -> float:
         """Greatest strain in the wall: stretch, and bending over a rib, F r / 2 · (1 / θ − cot θ)."""

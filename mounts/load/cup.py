@@ -37,12 +37,15 @@ def _contradictions(file: CupFile, document: Document) -> Iterator[Problem]:
     yield from same_side_twice(file.sides, document)
     if file.vent is not None and file.back == "open":
         yield document.problem(("vent",), "an open back needs no vent; leave it out, or give back: closed")
+    if file.label == "raised":
+        what = "a cup's lettering is on its front, which lies flat on the panel; give sunk, or false"
+        yield document.problem(("label",), what)
     screwed = file.retention.by == "flange"
     if not screwed and file.fix_speaker is not None:
         what = f"a tweeter that is held by {file.retention.by} takes no screws; leave fix_speaker out"
         yield document.problem(("fix_speaker",), what)
     if screwed and file.fix_speaker is None:
-        yield document.problem(("retention",), "a flange needs its screws; give fix_speaker, such as pilot-st2-9")
+        yield document.problem(("retention",), "a flange needs its screws; give fix_speaker, such as pilot-3.0")
     if screwed and isinstance(file.speaker, Speaker) and file.speaker.holes is None:
         what = f"the flange of {file.speaker.name} has no screw holes; give retention: press, or the speaker its holes"
         yield document.problem(("retention",), what)

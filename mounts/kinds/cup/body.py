@@ -77,7 +77,8 @@ def levels(job: CupJob, seat: CupSeat, stakes: Sequence[Stake], thickness: float
         ]
     )
     inner = round_extent(seat, circle(seat.nut) if seat.nut else seat.bore) + wall
-    at_waist = _narrowed(seat, stakes, waist, (top - waist) * slope, [circle(room, on_axis(seat.frame, waist))])
+    wide = max(room, inner) if seat.nut else room
+    at_waist = _narrowed(seat, stakes, waist, (top - waist) * slope, [circle(wide, on_axis(seat.frame, waist))])
     bosses, waists = (
         [_boss(seat, screw.at, screw.hole + 2 * screw.wall, z) for screw in seat.screws] for z in (-depth, waist)
     )

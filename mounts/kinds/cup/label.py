@@ -24,8 +24,6 @@ def labels_for(
     """Name and side as large as they go, else the side's letter, else nothing."""
     if job.label is None:
         return ()
-    if job.label == "raised":
-        return ()  # the front lies flat on the panel
     how = Lettering(job.glyphs, False, DEPTH)
     side = job.side.upper()
     for text in (f"{job.name} {side}", side, side[:1]):

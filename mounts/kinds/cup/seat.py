@@ -75,7 +75,7 @@ def _screws(job: CupJob) -> tuple[float, tuple[SeatScrew, ...]]:
         pins = np.array(list(job.panel.points.values())) - np.asarray(centre(job))
         turns = all_turns()
         away = turned(list(points.values()), turns)[:, :, None, :] - pins
-        turn = best_turn(turns, np.hypot(away[..., 0], away[..., 1]).min(axis=(1, 2)), 1)
+        turn = best_turn(turns, np.hypot(away[..., 0], away[..., 1]).min(axis=(1, 2)), 1 if job.side == "left" else -1)
     placed = turned(list(points.values()), [turn])[0]
     return turn, tuple(
         SeatScrew(name, (float(x), float(y)), need.hole, need.depth, need.wall)
@@ -274,6 +274,10 @@ def reach_behind(job: CupJob, frame: Frame) -> float:
     deep = -inf
     for level, across in body_rings(job.speaker, 0.0):
         deep = max(deep, -frame.origin[2] - level * frame.z[2] + across / 2 * lean_of(job))
+    if job.retention.clamp is not None:
+        clamp = job.retention.clamp
+        behind = (_grip(job, (), None, clamp) + clamp.height) * frame.z[2]
+        deep = max(deep, -frame.origin[2] + behind + clamp.across / 2 * lean_of(job))
     for terminal in job.speaker.terminals:
         low = hypot(terminal.reach, terminal.width / 2)
         deep = max(deep, -frame.origin[2] + terminal.depth[1] * frame.z[2] + low * lean_of(job))

@@ -32,7 +32,7 @@ class Pattern:
 
     Attributes:
         locator, slot: names of the pins that place the part.
-        gap: of the other pins, a side.
+        gaps: of each pin, a side; across at the slot.
         way: free way along the slot, each side.
         chance: that it goes on.
         sd: of a pin in its hole, measuring and printing together.
@@ -40,7 +40,7 @@ class Pattern:
 
     locator: str
     slot: str
-    gap: float
+    gaps: Mapping[str, float]
     way: float
     chance: float
     sd: float
@@ -118,40 +118,50 @@ def pattern(job: CupJob, seats: dict[str, Seated]) -> Pattern:
     points = job.panel.points
     locator, slot = max(combinations(points, 2), key=lambda pair: round(dist(points[pair[0]], points[pair[1]]), 6))
     least, sd = job.limits.pin_gap, pin_sd(job)
-    room = min(
-        (one.ratio - 1) * job.panel.pins[name].diameter / 2 - job.limits.head_over for name, one in seats.items()
-    )
-    if room < least - 1e-9:
-        thin = min(job.panel.pins.values(), key=lambda pin: pin.diameter)
-        what = f"heads cover holes {room:.2f} larger than their pins a side, and {least:g} is needed; pins of"
-        need = f"{what} {thin.diameter:g} need head_over: {max(0.0, job.limits.head_over + room - least):.2f} or less"
-        raise InputError(job.problem("limits.head_over", need))
-    gaps = [least + STEP * k for k in range(int((room - least) / STEP + 1e-6) + 1)]
-    holes = Holes(points, locator, slot, least)
+    rooms = {n: (one.ratio - 1) * job.panel.pins[n].diameter / 2 - job.limits.head_over for n, one in seats.items()}
+    tight = min(rooms, key=lambda name: rooms[name])
+    if (room := rooms[tight]) < least - 1e-9:
+        what = f"the head of pin {tight} covers a hole {room:.2f} larger than its pin a side, and {least:g} is needed"
+        most = f"head_over: {max(0.0, job.limits.head_over + room - least):.2f} would do"
+        raise InputError(job.problem("limits.head_over", f"{what}; {most}"))
+    holes = Holes(points, locator, slot, least, rooms)
+    gaps = [least + STEP * k for k in range(int((max(rooms.values()) - least) / STEP + 1e-6) + 1)]
     for gap in gaps:
         found = holes.chance(gap, sd)
         if found >= job.sure:
-            return Pattern(locator, slot, gap, max(gap - least, 0.0), found, sd)
+            return Pattern(locator, slot, holes.gaps(gap), holes.way(gap), found, sd)
     raise InputError(_too_far_spread(job, holes, gaps[-1]))
 
 
 @dataclass(frozen=True, slots=True)
 class Holes:
-    """Pins by name, of which two place the part with `least` a side, the one round about and the other across."""
+    """Pins by name, of which two place the part with `least` a side, the one round about and the other across.
+
+    No hole is larger than its head covers: `rooms` a side.
+    """
 
     points: Mapping[str, Point]
     locator: str
     slot: str
     least: float
+    rooms: Mapping[str, float]
+
+    def gaps(self, gap: float) -> dict[str, float]:
+        """Gap of each pin, across, where `gap` is wanted at those that do not place the part."""
+        placing = (self.locator, self.slot)
+        return {n: self.least if n in placing else min(gap, self.rooms[n]) for n in self.points}
+
+    def way(self, gap: float) -> float:
+        """Free way along the slot, each side."""
+        return max(min(gap, self.rooms[self.slot]) - self.least, 0.0)
 
     def chance(self, gap: float, sd: float) -> float:
         """Chance that it goes on with a gap a side along the slot and at all other pins."""
         a, b = self.points[self.locator], self.points[self.slot]
         apart = dist(a, b)
-        way: Slot = ((b[0] - a[0]) / apart, (b[1] - a[1]) / apart, max(gap - self.least, 0.0))
-        gaps = tuple(self.least if name in (self.locator, self.slot) else gap for name in self.points)
+        way: Slot = ((b[0] - a[0]) / apart, (b[1] - a[1]) / apart, self.way(gap))
         ways = tuple(way if name == self.slot else None for name in self.points)
-        return chance(tuple(self.points.values()), gaps, sd, ways)
+        return chance(tuple(self.points.values()), tuple(self.gaps(gap).values()), sd, ways)
 
 
 def _too_far_spread(job: CupJob, holes: Holes, gap: float) -> Problem:
@@ -162,7 +172,7 @@ def _too_far_spread(job: CupJob, holes: Holes, gap: float) -> Problem:
     pin = job.panel.pins[holes.slot]
     what = (
         f"pins read to {read:g} spread more than the slot at {holes.slot} can take: a head covers "
-        f"{pin.diameter + 2 * gap:.1f} of it, and so it goes on in {100 * have:.0f} %, "
+        f"{pin.diameter + 2 * min(gap, holes.rooms[holes.slot]):.1f} of it, and so it goes on in {100 * have:.0f} %, "
         f"where {100 * job.sure:g} % are asked for"
     )
     how = f"measure to {finer[0]:g} (read_with: {{holes: {finer[0]:g}}})" if finer else "measure again"
@@ -185,7 +195,7 @@ def _stake(job: CupJob, name: str, seat: Seated, held: Pattern, middle: Point) -
     pin = job.panel.pins[name]
     growth = job.printer.growth(job.material.name)
     role = {held.locator: "locator", held.slot: "slot"}.get(name, "clearance")
-    gap = held.gap if role == "clearance" else job.limits.pin_gap
+    gap = held.gaps[name]
     width, way = pin.diameter + 2 * gap + growth, held.way if role == "slot" else 0.0
     head = formed_head(pin, seat.form, seat.ratio, seat.protrudes)
     well = max(head.diameter, job.staking.tip) + 2 * job.limits.tip_gap

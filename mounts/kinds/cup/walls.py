@@ -22,6 +22,7 @@ from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap
 
 GUIDES = "staking guides and print guides"
+FAR = 60.0  # mm: beyond any cup
 EDGES = 0.7  # mm: broken edges at the front
 LEAST_SCREW = "the screw maker's least wall"
 
@@ -68,10 +69,16 @@ def _wells(job: CupJob, body: Body) -> Iterator[Wall]:
     for s in body.stakes:
         well, hole = Upright(circle(s.well, s.at), -body.depth, -s.seat), Upright(s.hole, -s.seat, 0.0)
         for what, upright in ((f"well {s.name}", well), (f"hole {s.name}", hole)):
-            for name, inner, held in (("room", seat.room, (0.0, inf)), ("bore", seat.bore, (-inf, 0.0))):
+            for name, inner, held in _inside(seat):
                 thick = between(upright, seat, inner, held)
                 if thick < inf:
                     yield Wall("wall.well", (what, name), thick, least, PRACTICE, (*s.at, upright.high))
+
+
+def _inside(seat: CupSeat) -> list[tuple[str, Outline, tuple[float, float]]]:
+    """What is cut out along the tweeter's axis: name, outline, and the levels between which it is."""
+    found = [("room", seat.room, (0.0, inf)), ("bore", seat.bore, (-inf, 0.0))]
+    return found + ([("nut room", circle(seat.nut), (-inf, -seat.grip))] if seat.nut else [])
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +113,9 @@ def _outside(job: CupJob, body: Body) -> Iterator[Wall]:
         """Within the cup; cutters go on beyond it."""
         return (points[:, 2] >= -body.depth - 1e-9) & (points[:, 2] <= 1e-9)
 
-    for name, outline, span in (("room", seat.room, (0.0, 60.0)), ("bore", seat.bore, (-60.0, 0.0))):
-        inner = Sheet(tuple(Section(seat.frame.lifted(z), outline) for z in span))
+    for name, outline, (low, high) in _inside(seat):
+        ends = (max(low, -FAR), min(high, FAR))
+        inner = Sheet(tuple(Section(seat.frame.lifted(z), outline) for z in ends))
         thick = least_gap(inner, hub, counts)
         if name == "room" and seat.press is not None:
             thick = min(thick, _over_keeper(seat, seat.press.under))
