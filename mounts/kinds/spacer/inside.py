@@ -15,6 +15,8 @@ PAST = 1.0  # mm that a cutter overshoots
 LEAST_SEAT = 0.4  # mm that a stop must reach in under the device, a side
 LEAST_PASSAGE = 2.0  # mm across
 DEEPER = 0.1  # mm, how far a mouth's chamfer goes on inside the bore, so that the two cut each other cleanly
+CLEAR = 0.3  # mm of bore that is left between ribs and seat
+LEAST_RIB = 0.5  # mm that a rib must press along
 RELIEF = 0.05  # mm by which the bore is wider, a side, below its ribs
 
 
@@ -83,13 +85,17 @@ def with_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, slit: 
         return bore
     fit, edge = bore.fit, job.fits.edge
     deep = job.fits.rib + fit.clearance / 2 + DEEPER
-    below = max(bore.front - edge - deep - job.fits.rib_length, bore.back)
-    how = Standing("inner rib", True, fit.drawn / 2, fit.growth, below, bore.front, 0.0)
-    ribs = ribs_on(job, bore.device, slit, how)
     wide = grown(bore.outline, RELIEF)
     levels, back = _behind(stop, wide, bore.device_back, fit.drawn / 2 + RELIEF, rear)
+    top = bore.front - edge - deep
+    below = max(top - job.fits.rib_length, back + CLEAR)
+    if top - below < LEAST_RIB:
+        what = f"crush ribs find {max(0.0, top - below):.1f} of the bore's length; {LEAST_RIB:g} is needed: a longer "
+        raise InputError(job.problem("fit.device", f"{what}device or sleeve, or hold: {{device: wall}}"))
+    how = Standing("inner rib", True, fit.drawn / 2, fit.growth, below, bore.front, 0.0)
+    ribs = ribs_on(job, bore.device, slit, how)
     inner = moved(job, bore.outline, -deep, "device.body")
-    mouth = ((bore.front - edge - deep, inner), bore.mouth[-1])
+    mouth = ((top, inner), bore.mouth[-1])
     return Bore(
         device=bore.device,
         outline=bore.outline,
@@ -103,7 +109,7 @@ def with_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, slit: 
         device_back=bore.device_back,
         fit=fit,
         hold="ribs",
-        contact=bore.front - edge - deep - below,
+        contact=top - below,
         ribs=ribs,
     )
 

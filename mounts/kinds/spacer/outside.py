@@ -50,7 +50,8 @@ def outside_for(job: SpacerJob, opening: Outline, back: float, slit: Slit | None
         return outside
     lead = RISE * job.fits.rib
     bottom = max(-min(contact, job.fits.rib_length) - lead, back + edge)
-    how = Standing("rib", False, fit.drawn / 2, 0.0, bottom, OVERLAP if job.lip else -edge, lead)
+    top = OVERLAP if job.lip else -edge
+    how = Standing("rib", False, fit.drawn / 2, 0.0, bottom, top, min(lead, (top - bottom) / 2))
     return replace(outside, ribs=ribs_on(job, opening, slit, how))
 
 
@@ -113,7 +114,10 @@ def moved(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening
     try:
         return grown(outline, by) if by >= 0 else inset(outline, -by)
     except ValueError:
-        what = f"the outline cannot be moved in by {-by:.2f}, as fit and taper ask; round its corners to {-by:.2f}"
+        what = (
+            f"the outline cannot be moved in by {-by:.2f}, as fit and taper ask; round its corners to {-by:.2f}, or "
+            "give less taper"
+        )
         raise InputError(job.problem(path, what)) from None
 
 

@@ -44,6 +44,11 @@ REFUSED = {
         {"port__opening": {"rectangle": [40, 30, 2]}, "device__body": {"rectangle": [3.6, 3.6, 1]}, "fit": PRESS},
         "fit.device: crush ribs find room at 0 places of the outline; 3 are needed: hold it by its wall",
     ),
+    "a device too short for ribs over its stop": (
+        {"device__length": 1.5, "fit": PRESS},
+        "fit.device: crush ribs find 0.1 of the bore's length; 0.5 is needed: a longer device or sleeve, or hold: "
+        "{device: wall}",
+    ),
     "a taper that closes the opening": (
         {"port__taper": 15, "port__opening": {"oblong": [20, 12]}, "device__body": {"round": 4}, "stop": False},
         "port.taper: an opening that narrows by 15 a side is all but closed 30.0 behind the face; here it can "

@@ -44,6 +44,7 @@ CASES = {
     "rectangle in round": {"device__body": {"rectangle": [16, 8, 1]}, "fit": PRESS},
     "round in rectangle": {"port__opening": {"rectangle": [40, 30, 2]}, "fit": PRESS},
     "d in d": {"port__opening": {"d": [30, 27]}, "device__body": {"d": [20, 18]}, "fit": PRESS},
+    "ribs close over a stop": {"device__length": 2, "fit": PRESS},
     "oblong beside the centre": {"port__opening": {"oblong": [44, 30]}, "at": [4, -1], "fit": PRESS},
 }
 
