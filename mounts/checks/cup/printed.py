@@ -15,6 +15,7 @@ from mounts.checks.heat import heat
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
+from mounts.checks.printing.growth import growth_finding
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
@@ -38,6 +39,7 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     """
     return (
         *_fit(job, plan, part),
+        growth_finding(job.printer, job.material),
         *stake_findings(job, plan),
         *press_findings(job, plan),
         *readback(plan, part),

@@ -100,15 +100,17 @@ def _press(job: CupJob, flange: Outline) -> Press:
         )
     over = _over(job, flange, LUGS if keep == "lugs" else 0)
     room, past = grown(flange, ROOM), grown(flange, -over)
-    bore = job.speaker.cutout.least + job.limits.bore + job.printer.growth(job.material.name)
+    growth = job.printer.growth(job.material.name)
+    bore = job.speaker.cutout.least + job.limits.bore + growth
     lugs = LUGS if keep == "lugs" else 0
     return Press(
         ribs=job.retention.ribs,
         body=body,
         fit=fit,
+        growth=growth,
         tip=TIP,
         lead=LEAD,
-        ribbed=ribbed(bore, body - fit, job.retention.ribs, TIP),
+        ribbed=ribbed(bore, body - fit + growth, job.retention.ribs, TIP),
         lugs=lugs,
         over=over,
         under=job.speaker.flange.thickness + PLAY,

@@ -75,6 +75,7 @@ class Press:
         ribs: their number.
         body: diameter that they grip.
         fit: interference on the diameter.
+        growth: by which the tips are drawn wider apart so that they come out true.
         tip: diameter of a rib's round tip.
         lead: how far under the seat the ribs have grown to full height.
         ribbed: outline of the bore with its ribs.
@@ -91,6 +92,7 @@ class Press:
     ribs: int
     body: float
     fit: float
+    growth: float
     tip: float
     lead: float
     ribbed: Outline
@@ -105,8 +107,8 @@ class Press:
 
     @property
     def inside(self) -> float:
-        """Diameter that the ribs' tips leave free."""
-        return self.body - self.fit
+        """Diameter that the ribs' tips leave free, as it is drawn."""
+        return self.body - self.fit + self.growth
 
 
 @dataclass(frozen=True, slots=True)
