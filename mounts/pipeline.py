@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from mounts.checks.cautions import cautions
-from mounts.checks.check import check
+from mounts.checks.check import part_report
 from mounts.checks.given import given_findings, lone_findings
 from mounts.checks.unread import not_measured
 from mounts.errors import InputError
@@ -22,7 +22,7 @@ from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan
 from mounts.kinds.table import KINDS
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import AnyJob, Job
 from mounts.load.models.workshop import Material
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
@@ -33,20 +33,20 @@ from mounts.write.output import Wish, files_of, report_files, slice_files
 class Made:
     """One part with everything that is known of it."""
 
-    job: Job
+    job: AnyJob
     plan: Plan
     scene: Scene
     part: Part
     report: PartReport
 
 
-def make(job: Job) -> Made:
+def make(job: AnyJob) -> Made:
     """One side of a job, from its plan to its checked part."""
     kind = KINDS[job.kind, job.make]
     plan = kind.plan(job)
     scene = kind.shape(plan)
     part, agreement = build(scene)
-    report = PartReport(job.side, check(job, plan, part, agreement), not_measured(job), cautions=cautions(job))
+    report = replace(part_report(job, plan, part, agreement), pose=kind.pose(plan))
     return Made(job, plan, scene, part, report)
 
 
@@ -57,13 +57,13 @@ def build(scene: Scene) -> tuple[Part, Agreement]:
     return proved(scene.recipe)
 
 
-def preview(job: Job, segments: int = 96) -> Part:
+def preview(job: AnyJob, segments: int = 96) -> Part:
     """A quick look at one side of a job, by the mesh kernel alone."""
     kind = KINDS[job.kind, job.make]
     return mesh.build(kind.shape(kind.plan(job)).recipe, segments)
 
 
-def checked(jobs: Sequence[Job]) -> Report:
+def checked(jobs: Sequence[AnyJob]) -> Report:
     """Makes every side of a job and writes nothing: what `write` would report."""
     return Report(jobs[0].name, tuple(make(job).report for job in jobs))
 
@@ -73,7 +73,7 @@ def looked_at(part: Part, material: Material | None = None) -> Report:
     return Report(part.name, (PartReport("", lone_findings(part, material)),))
 
 
-def compared(part: Part, jobs: Sequence[Job]) -> Report:
+def compared(part: Part, jobs: Sequence[AnyJob]) -> Report:
     """A mesh file as the ring that a job asks for: as that of each side where it fits, else of the first.
 
     Raises:
@@ -84,7 +84,9 @@ def compared(part: Part, jobs: Sequence[Job]) -> Report:
     return Report(part.name, tuple(fitting or reports[:1]))
 
 
-def _compared(part: Part, job: Job) -> PartReport:
+def _compared(part: Part, job: AnyJob) -> PartReport:
+    if not isinstance(job, Job):
+        raise InputError(job.problem("kind", f"only a ring's mesh is held against its job, not that of a {job.kind}"))
     if job.make != "print":
         raise InputError(job.problem("make", "a mount cut from sheet has no mesh to be held against; hold its STEP"))
     kind = KINDS[job.kind, job.make]
@@ -93,7 +95,7 @@ def _compared(part: Part, job: Job) -> PartReport:
     return PartReport(job.side, given_findings(job, plan, planned, part), not_measured(job), cautions=cautions(job))
 
 
-def write(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, Path]:
+def write(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[Report, Path]:
     """Makes every side of a job and writes its files; nothing is written before all sides are made.
 
     Returns:
@@ -109,7 +111,7 @@ def write(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, Path]:
     return report, folder
 
 
-def write_slices(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
+def write_slices(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
     """Makes the first-check slice of every side and writes it.
 
     Returns:
@@ -124,7 +126,8 @@ def write_slices(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[tuple[str,
     for job in jobs:
         kind = KINDS[job.kind, job.make]
         if kind.slice is None:
-            raise InputError(job.problem("make", "a mount cut from sheet needs no first-check slice; use its template"))
+            sort = "mount cut from sheet" if job.make == "cut" else job.kind
+            raise InputError(job.problem("make", f"a {sort} needs no first-check slice; use its template"))
         scene = kind.slice(kind.plan(job))
         part, _ = build(scene)
         files |= slice_files(job, part, wish)

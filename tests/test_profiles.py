@@ -10,6 +10,7 @@ from mounts import pipeline
 from mounts.findings.report import Verdict
 from mounts.load.job import load_job
 from mounts.load.library import Library
+from mounts.load.models.pins import PinPanel
 
 ROOT = Path(__file__).parents[1]
 PROFILES = ROOT / "profiles"
@@ -26,6 +27,16 @@ printer: {printer}
 aim: {{tilt: 0}}
 fix_to_panel: {fix_to_panel}
 {fix_speaker}
+label: false
+"""
+CUP = """
+kind: cup
+name: any
+panel: {panel}
+speaker: {speaker}
+material: {material}
+printer: {printer}
+retention: press
 label: false
 """
 USUAL = {
@@ -49,10 +60,10 @@ def test_every_job_is_built_by_both_kernels_and_keeps_its_limits(name):
         assert ppm < 1.0  # the limit is 10
 
 
-def preview(tmp_path: Path, **changes: str):
+def preview(tmp_path: Path, text: str = JOB, **changes: str):
     """The quick kernel's part of a job made of the usual profiles but for some."""
     path = tmp_path / "any.yaml"
-    path.write_text(JOB.format(**{**USUAL, **changes}), "utf-8")
+    path.write_text(text.format(**{**USUAL, **changes}), "utf-8")
     (job,) = load_job(path, PROFILES)
     plan = pipeline.KINDS[job.kind, job.make].plan(job)
     part = pipeline.preview(job)
@@ -63,13 +74,17 @@ def preview(tmp_path: Path, **changes: str):
 @pytest.mark.parametrize("speaker", LIBRARY.names("speaker"))
 def test_every_speaker_finds_its_ring(tmp_path, speaker):
     screws = "" if "tweeter" in speaker else USUAL["fix_speaker"]
+    screws = "fix_speaker: pilot-3.0" if speaker == "demo-tweeter-25-flange" else screws
     panel = "linnet-shelf" if "6x9" in speaker else USUAL["panel"]
     hardware = "rivet-nut-m5-flat" if "6x9" in speaker else USUAL["fix_to_panel"]
     preview(tmp_path, speaker=speaker, panel=panel, fix_to_panel=hardware, fix_speaker=screws)
 
 
 @pytest.mark.parametrize("panel", LIBRARY.names("panel"))
-def test_every_panel_carries_a_ring(tmp_path, panel):
+def test_every_panel_carries_a_ring_or_a_cup(tmp_path, panel):
+    if isinstance(LIBRARY.load("panel", PROFILES / "panels" / f"{panel}.yaml").value, PinPanel):
+        preview(tmp_path, CUP, panel=panel, speaker="demo-tweeter-20", material="pc-abs")
+        return
     hardware = "rivet-nut-m5-flat" if panel == "linnet-shelf" else USUAL["fix_to_panel"]
     narrow = f"{USUAL['fix_speaker']}\ngaskets: {{base: {{thickness: 3, width: 3}}}}"
     preview(tmp_path, panel=panel, speaker="demo-woofer-100", fix_to_panel=hardware, fix_speaker=narrow)

@@ -6,7 +6,7 @@ common practice, no source. None of it replaces the vehicle maker's own instruct
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from mounts.load.models.hardware import Insert, RivetNut
 from mounts.load.models.resolved import Job
@@ -40,16 +40,17 @@ SMELLS = ("abs", "asa", "pc-abs")  # styrene; Kim et al., Frontiers in Toxicolog
 
 def cautions(job: Job) -> tuple[str, ...]:
     """The cautions that concern one side of a job, the one that stands above all first."""
-    return (FIRST, BATTERY, *_nearby(job), *_work(job), LOOSE)
+    return (FIRST, BATTERY, *nearby_cautions(job.panel.nearby), *_work(job), LOOSE)
 
 
-def _nearby(job: Job) -> Iterator[str]:
-    for thing in job.panel.nearby:
+def nearby_cautions(nearby: Sequence[object]) -> Iterator[str]:
+    """What to heed of each thing that was noted near a place; that nothing was noted when none is."""
+    for thing in nearby:
         words = str(thing).lower()
         what = str(thing)[:1].upper() + str(thing)[1:]
         text = PRESSURE if "pressure" in words else AIRBAG if "airbag" in words or "sensor" in words else NEAR
         yield text.format(what)
-    if not job.panel.nearby:
+    if not nearby:
         yield UNREAD
 
 

@@ -3,30 +3,61 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
+from mounts.checks.cautions import cautions
+from mounts.checks.cup.printed import cup_findings
+from mounts.checks.cup.words import cup_cautions, cup_unread
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.checks.order import in_order
 from mounts.checks.ring.cut import flat_findings
 from mounts.checks.ring.printed import ring_findings
-from mounts.findings.report import Finding, Verdict
+from mounts.checks.spacer.printed import spacer_findings
+from mounts.checks.spacer.words import spacer_cautions, spacer_unread
+from mounts.checks.unread import not_measured
+from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.kernels.agree import MOST_PPM, Agreement
 from mounts.kernels.part import Part, enclosed
 from mounts.kinds.kind import Plan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import AnyJob
 
 SAGGED = 0.5  # per cent of a part's volume that its triangles may lose or gain
 
-CHECKS: dict[tuple[str, str], Callable[[Job, Any, Part], tuple[Finding, ...]]] = {
-    ("ring", "print"): ring_findings,
-    ("ring", "cut"): flat_findings,
+
+@dataclass(frozen=True, slots=True)
+class Checks:
+    """What is said of one mount kind.
+
+    Attributes:
+        findings: job, plan and part → findings.
+        cautions: job → what can hurt someone.
+        unread: job → paths of the readings that were not taken.
+    """
+
+    findings: Callable[[Any, Any, Part], tuple[Finding, ...]]
+    cautions: Callable[[Any], tuple[str, ...]]
+    unread: Callable[[Any], tuple[str, ...]]
+
+
+CHECKS: dict[tuple[str, str], Checks] = {
+    ("ring", "print"): Checks(ring_findings, cautions, not_measured),
+    ("ring", "cut"): Checks(flat_findings, cautions, not_measured),
+    ("cup", "print"): Checks(cup_findings, cup_cautions, cup_unread),
+    ("spacer", "print"): Checks(spacer_findings, spacer_cautions, spacer_unread),
 }
 
 
-def check(job: Job, plan: Plan, part: Part, agreement: Agreement) -> tuple[Finding, ...]:
+def part_report(job: AnyJob, plan: Plan, part: Part, agreement: Agreement) -> PartReport:
+    """All that is said of one part."""
+    checks = CHECKS[job.kind, job.make]
+    return PartReport(job.side, check(job, plan, part, agreement), checks.unread(job), cautions=checks.cautions(job))
+
+
+def check(job: AnyJob, plan: Plan, part: Part, agreement: Agreement) -> tuple[Finding, ...]:
     """All findings on one part, in the order in which reprints happen."""
-    findings = CHECKS[job.kind, job.make]
-    return in_order((*findings(job, plan, part), *mesh_findings(part), _filled(part), *_kernels(agreement)))
+    found = CHECKS[job.kind, job.make].findings(job, plan, part)
+    return in_order((*found, *mesh_findings(part), _filled(part), *_kernels(agreement)))
 
 
 def _filled(part: Part) -> Finding:

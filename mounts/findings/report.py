@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 
+Pose = tuple[tuple[float, ...], ...]  # a rigid transform, 4 rows of 4
+AS_BUILT: Pose = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
 SCHEMA = 1  # of report.json; rises when a field changes its meaning
 PRACTICE = "common practice, no source"  # of a limit that no one has published
 
@@ -67,9 +69,7 @@ class PartReport:
     side: str
     findings: tuple[Finding, ...]
     not_measured: tuple[str, ...] = ()
-    pose: tuple[tuple[float, ...], ...] = field(
-        default=((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
-    )
+    pose: Pose = AS_BUILT
     files: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
 

@@ -13,6 +13,11 @@ WORDS = {  # {0} and {1} are the two features
     "wall.floor": "floor under {0}",
     "wall.roof": "roof over {0}",
     "wall.tower": "tower wall",
+    "wall.sleeve": "wall of the sleeve",
+    "wall.stop": "material behind the stop",
+    "wall.lip": "thickness of the lip",
+    "wall.seat": "plate under head, {0}",
+    "wall.cup": "cup's wall, {0} to outside",
     "wall.hole-edge": "{0} to edge",
     "seal.lip": "lip, gasket groove to opening",
     "seal.land": "gasket land to {1}",
@@ -35,6 +40,14 @@ ADVICE = {  # {} is what is missing, in mm
     "wall.recess-bore": "take hardware with a flange {} smaller a side, or a speaker with a smaller cutout",
     "wall.groove-bore": "take {} more height, or a thinner base gasket",
     "wall.tower": "take less tilt, or more height",
+    "wall.sleeve": "take a device {} smaller a side, or a closer fit; or a finer nozzle",
+    "wall.stop": "give more depth, or fits: {{stop: …}} {} more",
+    "wall.lip": "take a lip {} thicker",
+    "wall.seat": "take a smaller head, as staking: {{ratio: 1.5}}, or a thicker plate",
+    "wall.well": "take a tip {} smaller a side, or move the seat by {} with seat_offset, or tilt less",
+    "wall.wells": "take a tip {} smaller, or leave one of the two pins out",
+    "wall.pin-hole": "take a larger tip, which widens the plate there",
+    "wall.cup": "take limits: {{cup_wall: …}} {} thicker, or less tilt",
     "wall.roof": "take a base {} thicker, as limits: {{base: …}}, or hardware with a lower flange",
     "wall.base": "take a base {} thicker, as limits: {{base: …}}",
     "seal.land": "take a base gasket {} narrower, hardware with a smaller flange, or gaskets: {{base: false}}",
@@ -75,7 +88,7 @@ class Wall:
         text, missing = ADVICE.get(self.code, "{} more is needed"), self.limit - self.thickness
         if missing > self.gives:
             text = f"take {text.split(', ', 1)[1]}"
-        return text.format(f"{missing:.1f}")
+        return text.format(*[f"{missing:.1f}"] * 2)
 
     @property
     def is_enough(self) -> bool:

@@ -7,8 +7,13 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from mounts.design.drawing import Drawing
-from mounts.load.models.resolved import Job
+from mounts.findings.report import AS_BUILT, Pose
 from mounts.shape.recipe import Scene
+
+
+def as_built(plan: Any) -> Pose:
+    """The print pose of a part that is printed as it stands in the panel frame."""
+    return AS_BUILT
 
 
 class Plan(Protocol):
@@ -39,8 +44,10 @@ class Kind:
         plan: job → plan.
         shape: plan → scene.
         slice: plan → scene of the first-check slice, None where it makes no sense.
+        pose: plan → rigid transform from the panel frame to the print pose, lowest point at z = 0.
     """
 
-    plan: Callable[[Job], Any]
+    plan: Callable[[Any], Any]
     shape: Callable[[Any], Scene]
     slice: Callable[[Any], Scene] | None
+    pose: Callable[[Any], Pose] = as_built

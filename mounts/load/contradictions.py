@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import combinations, pairwise
 from math import dist
 
 from mounts.errors import Problem
-from mounts.load.models.job import RingFile
-from mounts.load.models.panel import Panel
+from mounts.load.models.panel import Panel, Side
+from mounts.load.models.pattern import Point
+from mounts.load.models.pins import PinPanel
 from mounts.load.models.resolved import PanelFixing
+from mounts.load.models.ring_job import RingFile
 from mounts.load.models.speaker import Speaker
 from mounts.load.read import Document, Trail
 from mounts.load.units import shown
@@ -26,6 +28,8 @@ def contradictions(profile: object, document: Document) -> Iterator[Problem]:
         case Panel():
             yield from _fixings(profile, document)
             yield from _readings(profile, document)
+        case PinPanel():
+            yield from _check_readings(profile, profile.points, document)
         case Speaker():
             yield from _body(profile, document)
             yield from _terminals(profile, document)
@@ -57,14 +61,13 @@ def _readings(panel: Panel, document: Document) -> Iterator[Problem]:
     if panel.face.bead and panel.face.bead.inside < panel.opening.least:
         what = f"the bead begins at {panel.face.bead.inside:g}, inside the opening of {panel.opening.least:g}"
         yield document.problem(("face", "bead", "inside"), what)
-    if panel.other_side:
-        yield from _check_readings(panel, document)
+    yield from _check_readings(panel, panel.fixings.points, document)
 
 
-def _check_readings(panel: Panel, document: Document) -> Iterator[Problem]:
+def _check_readings(panel: Panel | PinPanel, points: Mapping[str, Point], document: Document) -> Iterator[Problem]:
     """Distances between fixings read on the other side, against those of the pattern."""
-    assert panel.other_side is not None
-    points = panel.fixings.points
+    if panel.other_side is None:
+        return
     for pair, read in panel.other_side.check.items():
         trail = ("other_side", "check", pair)
         ends = pair.split("-")
@@ -128,10 +131,15 @@ def loose_in_panel(panel: Panel, document: Document, fixing: PanelFixing | None)
         yield document.problem(("fixings", "hole"), f"{what}; choose larger hardware, or measure again")
 
 
+def same_side_twice(sides: tuple[Side, ...], document: Document) -> Iterator[Problem]:
+    """Sides that are given more than once, or not at all."""
+    if len(set(sides)) < len(sides) or (not sides and "sides" in document.data):
+        yield document.problem(("sides",), "give each side once: [left], [right] or [left, right]")
+
+
 def job_contradictions(file: RingFile, document: Document) -> Iterator[Problem]:
     """What a job asks for that cannot be had together."""
-    if len(set(file.sides)) < len(file.sides) or (not file.sides and "sides" in document.data):
-        yield document.problem(("sides",), "give each side once: [left], [right] or [left, right]")
+    yield from same_side_twice(file.sides, document)
     if file.make == "cut" and file.sheet is None:
         yield document.problem(("make",), "cut needs the thickness of the sheet; give sheet, such as sheet: 9")
     if file.make == "cut" and file.aim.tilt > 0:

@@ -15,6 +15,7 @@ FOLDERS: Mapping[str, str] = {
     "material": "materials",
     "printer": "printers",
     "hardware": "hardware",
+    "port": "ports",
     "job": "jobs",
 }
 

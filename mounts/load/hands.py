@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from mounts.errors import InputError, Problem
 from mounts.load.library import Library
 from mounts.load.models.panel import Panel, Side
+from mounts.load.models.pins import PinPanel
 from mounts.load.read import Document
-from mounts.load.sides import from_front, mirrored, same
+from mounts.load.sides import from_front, mirrored, pins_from_front, pins_mirrored, same
 
 
 @dataclass(frozen=True)
@@ -22,13 +23,13 @@ class Hand:
         problems: why there is no such panel.
     """
 
-    panel: Panel | None
+    panel: Panel | PinPanel | None
     document: Document
     mirrored: bool = False
     problems: tuple[Problem, ...] = ()
 
 
-def hand(panel: Panel, document: Document, side: Side, library: Library, job: Document) -> Hand:
+def hand(panel: Panel | PinPanel, document: Document, side: Side, library: Library, job: Document) -> Hand:
     """The panel for a side of the vehicle, seen from the front.
 
     Args:
@@ -38,7 +39,7 @@ def hand(panel: Panel, document: Document, side: Side, library: Library, job: Do
         library: where another panel is looked up.
         job: the job's file, which asks for the side.
     """
-    seen = from_front(panel)
+    seen = pins_from_front(panel) if isinstance(panel, PinPanel) else from_front(panel)
     if side == panel.side:
         return Hand(seen, document)
     if panel.other_side is None:
@@ -47,16 +48,16 @@ def hand(panel: Panel, document: Document, side: Side, library: Library, job: Do
             f"other; give that panel other_side: mirrored, same, or the name of the panel measured there"
         )
         return Hand(None, document, problems=(job.problem(("sides",), what),))
-    match panel.other_side.as_:
-        case "mirrored":
-            return Hand(mirrored(seen, side), document, mirrored=True)
-        case "same":
-            return Hand(same(seen, side), document, mirrored=True)
-        case name:
-            return _measured(name, document, side, library)
+    name = panel.other_side.as_
+    if name not in ("mirrored", "same"):
+        return _measured(name, document, side, library, pins=isinstance(panel, PinPanel))
+    if isinstance(seen, PinPanel):
+        return Hand(pins_mirrored(seen, side), document, mirrored=True)
+    other = mirrored(seen, side) if name == "mirrored" else same(seen, side)
+    return Hand(other, document, mirrored=True)
 
 
-def _measured(name: str, document: Document, side: Side, library: Library) -> Hand:
+def _measured(name: str, document: Document, side: Side, library: Library, *, pins: bool) -> Hand:
     """The panel that was measured on that side."""
     trail = ("other_side",)
     try:
@@ -65,7 +66,13 @@ def _measured(name: str, document: Document, side: Side, library: Library) -> Ha
         return Hand(None, document, problems=tuple(document.problem(trail, p.what) for p in error.problems))
     if loaded.value is None or loaded.document is None:
         return Hand(None, document, problems=loaded.problems)
+    if isinstance(loaded.value, PinPanel) is not pins:
+        other, this = ("an opening", "pins") if pins else ("pins", "an opening")
+        what = f"{name} has {other} and this panel has {this}; they are no two sides of one vehicle"
+        return Hand(None, document, problems=(document.problem(trail, what),))
     if loaded.value.side != side:
         what = f"{name} was measured on the {loaded.value.side}, so it is not the {side} side of this one"
         return Hand(None, document, problems=(document.problem(trail, what),))
-    return Hand(from_front(loaded.value), loaded.document, mirrored=True)
+    there = loaded.value
+    seen = pins_from_front(there) if isinstance(there, PinPanel) else from_front(there)
+    return Hand(seen, loaded.document, mirrored=True)

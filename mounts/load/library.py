@@ -16,6 +16,8 @@ from mounts.load.drawn import drawn, with_outlines
 from mounts.load.folders import FOLDERS, files_in, led_away, library_folder, near
 from mounts.load.models.hardware import Hardware, Item
 from mounts.load.models.panel import Panel
+from mounts.load.models.pins import PinPanel
+from mounts.load.models.port import Port
 from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Material, Printer
 from mounts.load.problems import problems_of
@@ -28,6 +30,7 @@ MODELS: Mapping[str, type[BaseModel]] = {
     "material": Material,
     "printer": Printer,
     "hardware": Hardware,
+    "port": Port,
 }
 
 
@@ -71,7 +74,7 @@ class Library:
         """The profile that a name or a relative path refers to.
 
         Args:
-            kind: panel, speaker, material or printer.
+            kind: panel, speaker, material, printer or port.
             reference: a name in the library, or a path from the file `beside` in which it is written.
             beside: that file.
 
@@ -180,14 +183,20 @@ def checked(kind: str, document: Document, *, stem: str | None = None, unread: b
     """
     data, missing = with_outlines(document, unread=unread)
     problems = [*document.problems, *_not_a(kind, document), *misnamed(document, stem), *missing]
+    model = model_of(kind, document.data)
     try:
-        value = MODELS[kind].model_validate(data)
+        value = model.model_validate(data)
     except ValidationError as error:
-        problems += problems_of(error, MODELS[kind], document, problems)
+        problems += problems_of(error, model, document, problems)
         return Loaded(None, document, tuple(problems))
     if not problems and not (unread and drawn(document)):
         problems = list(contradictions(value, document))
     return Loaded(None if problems else value, document, tuple(problems))
+
+
+def model_of(kind: str, data: object) -> type[BaseModel]:
+    """The model of a profile of a kind; a panel that has pins is one of pins."""
+    return PinPanel if kind == "panel" and isinstance(data, dict) and "pins" in data else MODELS[kind]
 
 
 def _not_a(kind: str, document: Document) -> Iterator[Problem]:

@@ -13,7 +13,9 @@ from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
 from mounts.load.library import MODELS
-from mounts.load.models.job import RingFile
+from mounts.load.models.hardware import Hardware
+from mounts.load.models.jobs import JOB_FILES
+from mounts.load.models.pins import PinPanel
 
 Json = dict[str, Any]
 NUMBER_OR_TEXT = {"type": ["number", "string"]}
@@ -35,17 +37,18 @@ def schema_text() -> str:
 
 def schema() -> Json:
     """The schema of all kinds of files: one definition a model, chosen by `kind`."""
-    models: list[type[BaseModel]] = [*MODELS.values(), RingFile]
+    profiles: list[type[BaseModel]] = [*MODELS.values(), PinPanel]
+    models: list[type[BaseModel]] = [*profiles, *JOB_FILES.values()]
     _, raw = models_json_schema([(m, "validation") for m in models], ref_template="#/definitions/{model}")
     made = {name: _tidied(held) for name, held in sorted(raw["$defs"].items())}
-    for kind in ("panel", "speaker", "material", "printer"):
-        whole = made[MODELS[kind].__name__]
-        needed = [key for key in whole["required"] if key not in ("kind", "name")]
-        made[MODELS[kind].__name__ + IN_PLACE] = {**whole, "required": needed}
-    made["RingFile"] = _based_on_or_whole(made["RingFile"])
+    for name in [model.__name__ for model in profiles if model is not Hardware]:
+        needed = [key for key in made[name]["required"] if key not in ("kind", "name")]
+        made[name + IN_PLACE] = {**made[name], "required": needed}
+    for model in JOB_FILES.values():
+        made[model.__name__] = _based_on_or_whole(made[model.__name__])
     return {
         "$schema": "http://json-schema.org/draft-07/schema#",
-        "title": "mounts: panels, speakers, materials, printers, hardware and jobs",
+        "title": "mounts: panels, speakers, materials, printers, hardware, ports and jobs",
         "oneOf": [{"$ref": f"#/definitions/{model.__name__}"} for model in models],
         "definitions": {**VALUES, **made},
     }
@@ -64,8 +67,7 @@ def _tidied(node: Any) -> Any:
     if "x-value" in node:
         return _ref(node["x-value"], node)
     if "x-part" in node:
-        part = MODELS[node["x-part"]].__name__ + IN_PLACE
-        return {**_about(node), "anyOf": [{"type": "string"}, _ref(part, {})]}
+        return {**_about(node), "anyOf": [{"type": "string"}, _ref(node["x-part"] + IN_PLACE, {})]}
     if "$ref" in node:
         return _ref(node["$ref"].removeprefix("#/definitions/"), node)
     return _or_one(_without_null(_draft_7(node)))

@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel
 
 from mounts.load.models.panel import Fixings, Panel, Side
+from mounts.load.models.pins import Grille, Pin, PinPanel, Standing
 from mounts.load.models.surroundings import AtClock, Behind, InFront
 
 Point = tuple[float, float]
@@ -48,6 +49,24 @@ def same(panel: Panel, side: Side) -> Panel:
         behind=_behind(panel.behind) if panel.behind else None,
         in_front=_in_front(panel.in_front) if panel.in_front else None,
     )
+
+
+def pins_from_front(panel: PinPanel) -> PinPanel:
+    """A panel of pins as seen from the cabin: what was measured from behind is mirrored."""
+    return panel if panel.seen_from == "front" else _with(_pins(panel), seen_from="front")
+
+
+def pins_mirrored(panel: PinPanel, side: Side) -> PinPanel:
+    """A panel of pins seen from the front as its mirror image on another side."""
+    return _with(_pins(panel), side=side)
+
+
+def _pins(panel: PinPanel) -> PinPanel:
+    """A panel of pins in a mirror."""
+    pins: dict[str, Pin] = {name: _with(pin, at=flipped(pin.at)) for name, pin in panel.pins.items()}
+    standing: tuple[Standing, ...] = tuple(_with(s, at=flipped(s.at), turn=-s.turn) for s in panel.standing)
+    grille: Grille | None = panel.grille and _with(panel.grille.mirrored(), at=flipped(panel.grille.at))
+    return _with(panel, pins=pins, standing=standing, grille=grille)
 
 
 def _with(model: ModelT, **changes: Any) -> ModelT:

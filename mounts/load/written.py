@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError
-from mounts.load.library import Library
+from mounts.load.library import MODELS, Library
+from mounts.load.models.jobs import JOB_FILES
+from mounts.load.problems import listed
 from mounts.load.read import Document, Trail, read
-
-KINDS = ("ring",)
-LATER = ("cup", "spacer")
+from mounts.load.units import shown
 
 
 def job_document(path: Path, library: Library) -> Document:
@@ -70,10 +71,12 @@ def _hidden(trail: Trail, replaced: set[Trail]) -> bool:
 
 def _refuse_other_kinds(document: Document) -> None:
     kind = document.data.get("kind")
-    if not isinstance(kind, str) or kind in KINDS:
+    if not isinstance(kind, str) or kind in JOB_FILES:
         return
-    if kind in LATER:
-        raise InputError(document.problem(("kind",), f"kind {kind} is not built yet; kinds: {', '.join(KINDS)}"))
-    if kind in ("panel", "speaker", "material", "printer", "hardware"):
-        what = f"this is a {kind}, not a job; give a job, whose kind is {' or '.join(KINDS)}"
-        raise InputError(document.problem(("kind",), what))
+    kinds = listed(list(JOB_FILES))
+    near = get_close_matches(kind, JOB_FILES, 1, 0.6)
+    hint = f'; did you mean "{near[0]}"?' if near else ""
+    what = f"{shown(kind)} is not known here; give {kinds}{hint}"
+    if kind in MODELS:
+        what = f"this is a {kind}, not a job; give a job, whose kind is {kinds}"
+    raise InputError(document.problem(("kind",), what))

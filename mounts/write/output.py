@@ -7,16 +7,17 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Literal
 
-from mounts.findings.report import PartReport, Report, Verdict
+from mounts.findings.report import AS_BUILT, PartReport, Pose, Report, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import AnyJob
 from mounts.write.report import report_json
 
 FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
 PAPERS = ("a4", "letter")
 NOT_OK = "not-ok"
+NO_SIDE = "part"  # stem of a part that belongs to no side
 REPORT = "report.json"
 
 
@@ -28,34 +29,35 @@ class Wish:
     paper: Literal["a4", "letter"] = "a4"
 
 
-def files_of(job: Job, plan: Plan, part: Part, report: PartReport, wish: Wish) -> dict[str, bytes]:
+def files_of(job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish) -> dict[str, bytes]:
     """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
-    stem = f"{job.side}.{NOT_OK}" if report.verdict is Verdict.FAIL else job.side
+    good = job.side or NO_SIDE
+    stem = f"{good}.{NOT_OK}" if report.verdict is Verdict.FAIL else good
     made = partial(_contents, job=job, plan=plan, part=part, report=report, wish=wish)
     return {f"{stem}.{form}": made(form) for form in _wanted(job, wish)}
 
 
-def slice_files(job: Job, part: Part, wish: Wish) -> dict[str, bytes]:
+def slice_files(job: AnyJob, part: Part, wish: Wish) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
     forms = [form for form in _wanted(job, wish) if form in ("stl", "step", "3mf", "png")]
-    title = f"{job.name}, {job.side}, first check"
-    return {f"{job.side}.first-check.{form}": _solid(form, title, part) for form in forms}
+    title = ", ".join(filter(None, (job.name, job.side, "first check")))
+    return {f"{job.side or NO_SIDE}.first-check.{form}": _solid(form, title, part) for form in forms}
 
 
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
     """All files of a job with its report, and the names of stale ones: the not-ok parts that a good one replaces."""
     whole = {**files, REPORT: report_json(report).encode()}
-    good = [part.side for part in report.parts if part.verdict is not Verdict.FAIL]
+    good = [part.side or NO_SIDE for part in report.parts if part.verdict is not Verdict.FAIL]
     return whole, tuple(f"{side}.{NOT_OK}.{form}" for side in good for form in FORMATS)
 
 
-def _wanted(job: Job, wish: Wish) -> Sequence[str]:
+def _wanted(job: AnyJob, wish: Wish) -> Sequence[str]:
     """The formats that make sense for a part and are wanted."""
     useless = ("dxf",) if job.make == "print" else ("stl", "3mf")
     return [form for form in FORMATS if form in wish.formats and form not in useless]
 
 
-def _contents(form: str, *, job: Job, plan: Plan, part: Part, report: PartReport, wish: Wish) -> bytes:
+def _contents(form: str, *, job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish) -> bytes:
     if form == "pdf":
         from mounts.write.template import template_pdf  # noqa: PLC0415
 
@@ -65,19 +67,19 @@ def _contents(form: str, *, job: Job, plan: Plan, part: Part, report: PartReport
 
         return dxf_bytes(plan.paper)
     marks = [finding.at for finding in report.marked if finding.at is not None]
-    return _solid(form, f"{job.name}, {job.side}", part, marks)
+    return _solid(form, ", ".join(filter(None, (job.name, job.side))), part, marks, report.pose)
 
 
-def _solid(form: str, title: str, part: Part, marks: Sequence[Vector] = ()) -> bytes:
-    """One of the formats that hold the part itself; a picture shows the marks."""
+def _solid(form: str, title: str, part: Part, marks: Sequence[Vector] = (), pose: Pose = AS_BUILT) -> bytes:
+    """One of the formats that hold the part itself, those for the slicer in print pose; a picture shows the marks."""
     if form == "stl":
         from mounts.write.stl import stl_bytes  # noqa: PLC0415
 
-        return stl_bytes(part)
+        return stl_bytes(part, pose)
     if form == "3mf":
         from mounts.write.threemf import Item, threemf_bytes  # noqa: PLC0415
 
-        return threemf_bytes(title, [Item(part, title)])
+        return threemf_bytes(title, [Item(part, title, (pose,))])
     if form == "step":
         from mounts.write.step import step_bytes  # noqa: PLC0415
 

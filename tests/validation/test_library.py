@@ -24,14 +24,18 @@ from mounts.geometry.outline import Arc, Outline, Point, circle, oblong, rectang
 PROFILES = Path(__file__).parents[2] / "profiles"
 FILES = sorted(path for path in PROFILES.glob("*/*.yaml") if path.parent.name != "jobs")
 SPEAKERS = sorted(path.stem for path in PROFILES.glob("speakers/*.yaml"))
-CONES = [name for name in SPEAKERS if name != "demo-tweeter-20"]
-PANELS = sorted(path.stem for path in PROFILES.glob("panels/*.yaml"))
+CONES = [name for name in SPEAKERS if "tweeter" not in name]
+PLACES = sorted(path.stem for path in PROFILES.glob("panels/*.yaml"))
 
 
 @cache
 def profile(kind: str, name: str) -> dict[str, Any]:
     found: dict[str, Any] = yaml.safe_load((PROFILES / kind / f"{name}.yaml").read_text(encoding="utf-8"))
     return found
+
+
+PANELS = [name for name in PLACES if "opening" in profile("panels", name)]
+PINNED = [name for name in PLACES if name not in PANELS]
 
 
 def mm(value: float | str) -> float:
@@ -252,6 +256,19 @@ def readings(spec: float | str | dict[str, Any]) -> list[float]:
         return [mm(spec)]
     given = spec["at_clock"]
     return [mm(value) for value in given.values()] if isinstance(given, dict) else [mm(given)]
+
+
+@pytest.mark.parametrize("name", PINNED)
+def test_pins_are_such_as_are_staked(name: str) -> None:
+    """Staking guides: studs 3.2 mm or less across for a dome, standard studs 1.6 D over the part and more."""
+    panel = profile("panels", name)
+    for pin in panel["pins"].values():
+        assert 2.0 <= pin["diameter"] <= 3.2
+        assert pin["height"] > 1.6 * pin["diameter"] + 1.6  # and a plate under it
+    apart = [dist(at(a["at"]), at(b["at"])) for a, b in combinations(panel["pins"].values(), 2)]
+    assert min(apart) > 20
+    assert panel["room"] > max(pin["height"] for pin in panel["pins"].values())
+    assert {"read_with", "place", "plastic", "origin", "grille", "nearby"} <= set(panel)
 
 
 def test_the_rear_door_has_three_holes_on_no_circle_about_its_opening_two_under_a_6_inch_flange() -> None:

@@ -13,7 +13,7 @@ from mounts.geometry.facets import Mask, Whole
 SIDES = 3  # of a feature:
 ASIDE, DOWN, UP = range(SIDES)
 LEVEL = 0.87  # z of a normal that faces up, and less this much of one that faces the panel
-BACK = ("base", "gasket groove", "bead room")
+BACK = ("base", "gasket groove", "bead room", "sleeve")
 BACKS = ("recess ", "step ")
 TOWER = "wall.tower"  # the one wall whose outside is the tower's alone
 
@@ -52,6 +52,7 @@ def _meant(word: str, other: str, back: Sequence[str]) -> tuple[Sequence[str], l
         "outside": (("tower", "base"), [ASIDE]),
         "tower": (("tower",), [ASIDE]),
         "edge": (("base",), [ASIDE]),
+        "sleeve": (("sleeve",), [ASIDE]),
         "washer": ((f"tool path {fixing}", f"hole {fixing}"), [ASIDE, UP]),
     }
     by_other = {"washer": ((word, f"step {fixing}"), [DOWN]), "face": ((word,), [ASIDE, UP])}

@@ -1,13 +1,11 @@
-"""A job as it is written: which panel, speaker, material and printer, and what is wanted."""
+"""What the jobs of several kinds have in common as they are written."""
 
 from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from mounts.load import units
-from mounts.load.models.base import At, Chance, Clock, Flag, Frozen, Name, Short, Size, Text
-from mounts.load.models.limits import Limits
-from mounts.load.models.panel import Side
+from mounts.load.models.base import Clock, Frozen, Name, Short, Size, Text
 
 
 def _tilt(value: object) -> float:
@@ -147,39 +145,19 @@ Label = Annotated[
 Part = Any  # a Panel, Speaker, Material or Printer: looked up and validated by itself before the job is
 
 
-def part(kind: str) -> Any:
-    """Field of a part of the job; the schema writes out what `x-part` stands for."""
+def part(kind: str, model: str = "") -> Any:
+    """Field of a part of the job; the schema writes out the model that `x-part` names, the kind's own if not given."""
     about = f"name of a {kind}, a file beside this one, or the {kind} itself"
-    return Field(description=about, json_schema_extra={"x-part": kind})
+    return Field(description=about, json_schema_extra={"x-part": model or kind.capitalize()})
 
 
-class RingFile(Frozen):
-    """A ring job as its file holds it, after `based_on`."""
+class JobFile(Frozen):
+    """What every job's file says of itself, whatever its kind."""
 
-    kind: Literal["ring"]
+    kind: str
     name: Name = Field(description="the file's own name")
     about: Text = Field(default="", description="what it is, in a few words")
     based_on: Name | None = Field(default=None, description="another job, of which this one changes a few values")
     vehicle: Text = Field(default="", description="free text")
     date: Text = Field(default="", description="free text")
     notes: Text = Field(default="", description="free text")
-    panel: Part = part("panel")
-    speaker: Part = part("speaker")
-    material: Part = part("material")
-    printer: Part = part("printer")
-    make: Literal["print", "cut"] = Field(default="print", description="print, or cut from sheet")
-    sheet: Size | None = Field(default=None, description="thickness of the sheet, for make: cut")
-    sides: tuple[Side, ...] = Field(default=(), description="[left, right]; the panel's own side when not given")
-    aim: Aim = Field(default={}, validate_default=True, description='{tilt: 8, toward: "10:30"}')
-    height: Height = Field(default="least", description="of the seat's centre above the face, or least")
-    turn: Turn = Field(default="best", description="of the speaker about its own axis, degrees, or best")
-    sure: Chance = Field(default=0.95, description="wanted chance that it goes on and clears, above 0 and below 1")
-    fix_to_panel: FixToPanel = Field(description="name of a rivet nut or the like, or {hardware, screw, washer}")
-    fix_speaker: FixSpeaker | None = Field(default=None, description="name of an insert or pilot, or {hardware, screw}")
-    wire: Wire | None = Field(default=None, description='{at: "6:00", across: 8}')
-    seat_offset: At = Field(default=(0.0, 0.0), description="[x, y] of the seat's centre from the opening's")
-    gaskets: Gaskets = Field(default={}, validate_default=True, description="base, speaker and trim gaskets")
-    collar: Flag = Field(default=False, description="wall that carries the front wave to the trim")
-    flush: Flag = Field(default=False, description="the flange let into a rim")
-    label: Label = Field(default="sunk", description="true, false, sunk or raised")
-    limits: Limits = Field(default={}, validate_default=True, description="defaults to override")

@@ -82,6 +82,22 @@ class Limits(Frozen):
     foam_least_pct: Percent = Field(default=25.0, description="foam to the trim: least squeeze, per cent")
     foam_most_pct: Percent = Field(default=40.0, description="foam to the trim: most squeeze, per cent")
 
+    cup_wall: Room = Field(default=2.4, description="wall of a tweeter's cup: six lines of a 0.4 nozzle")
+    cup_wall_least: Room = Field(default=1.6, description="wall of a tweeter's cup; less fails")
+    cup_web: Room = Field(
+        default=1.2, description="between a well and the tweeter's room: three lines, print guides' least"
+    )
+    plate_least: Room = Field(default=1.6, description="plate under a staked head; less is refused")
+    plate_most: Room = Field(default=6.0, description="plate under a staked head; a pin that is longer is cut")
+    pin_gap: Room = Field(
+        default=0.15, description="locator and slot to their pins, a side; staking guides give 0.13 to 0.38"
+    )
+    head_over: Room = Field(default=0.4, description="head beyond its hole, a side")
+    tip_gap: Room = Field(default=0.3, description="iron's tip to the wall of its well, a side")
+    press_strain_pct: Percent = Field(
+        default=0.5, description="strain that a press may leave in the plastic for years, per cent"
+    )
+
     torque: Times = Field(default=1.0, description="M5 torque on plastic under a 15 mm washer, N·m")
     slam: Times = Field(default=500.0, description="shock of a slammed door, m/s² (ISO 16750-3, doors and flaps)")
     seen_pct: Percent = Field(

@@ -1,15 +1,16 @@
 """Outlines as a person gives them: round, oblong, rectangle, square, or traced in a DXF file."""
 
-from math import hypot
+from math import atan2, degrees, hypot
 from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from mounts.geometry.outline import Outline, circle, oblong, rectangle
+from mounts.geometry.outline import Arc, Outline, circle, convex, oblong, rectangle
 from mounts.load import units
 from mounts.load.models.base import Length, Short, Size
 
-SHAPES = ("diameter", "round", "oblong", "rectangle", "square", "outline")
+SHAPES = ("diameter", "round", "oblong", "rectangle", "square", "d", "outline")
+D_CORNER = 0.5  # mm, radius where a D's flat meets its round
 
 
 def _corner(value: object) -> float:
@@ -29,6 +30,17 @@ Corner = Annotated[float, BeforeValidator(_corner), WithJsonSchema({"x-value": "
 Drawn = Annotated[Any, BeforeValidator(_drawn), WithJsonSchema({"type": "string"})]
 
 
+def _d(diameter: float, across: float) -> Outline:
+    """A circle about the origin, cut flat below so that `across` is left of its height."""
+    y = diameter / 2 - across + D_CORNER
+    x = ((diameter / 2 - D_CORNER) ** 2 - y**2) ** 0.5
+    side = degrees(atan2(y, x))  # where the corner's arc goes over into the circle
+    round_ = Arc((0.0, 0.0), diameter, side, 180 - 2 * side)
+    corners = ((x, y), -90.0), ((-x, y), 180.0 - side)
+    right, left = (Arc(at, 2 * D_CORNER, begin, side + 90.0) for at, begin in corners)
+    return convex([right, round_, left])
+
+
 class OutlineSpec(Short):
     """One closed outline about the origin; exactly one of its shapes is given. A plain number is a round one."""
 
@@ -41,6 +53,7 @@ class OutlineSpec(Short):
     )
     square: Size | None = Field(default=None, description="width, with `corner`")
     corner: Corner | None = Field(default=None, description="corner radius of `square`, at least 0.5")
+    d: tuple[Size, Size] | None = Field(default=None, description="[diameter, width across the flat], the flat at 6:00")
     drawn: Drawn | None = Field(
         default=None, alias="outline", description="DXF file beside this one that holds one closed outline"
     )
@@ -54,6 +67,9 @@ class OutlineSpec(Short):
             raise ValueError(f"{found}; give one of {', '.join(s for s in SHAPES if s in self.keys())}")
         if (self.square is None) != (self.corner is None):
             raise ValueError("square and corner belong together, as in {square: 130, corner: 12}")
+        if self.d and not self.d[0] / 2 < self.d[1] < self.d[0]:
+            least, most = self.d[0] / 2, self.d[0]
+            raise ValueError(f"a D is {self.d[1]:g} across its flat; here it can be above {least:g} and below {most:g}")
         if self.unit and self.drawn is None:
             raise ValueError("unit belongs to an outline from a DXF file; write other units beside the value")
         for box in [self.rectangle] if self.rectangle else [(self.square, self.square, self.corner)]:
@@ -89,6 +105,8 @@ class OutlineSpec(Short):
             return rectangle(*self.rectangle)
         if self.square and self.corner:
             return rectangle(self.square, self.square, self.corner)
+        if self.d:
+            return _d(*self.d)
         assert isinstance(self.drawn, Outline)
         return self.drawn
 
@@ -108,7 +126,7 @@ class OutlineSpec(Short):
         if self.oblong:
             return (min(self.oblong), max(self.oblong))
         outline = self.outline()
-        if self.drawn is None:
+        if self.drawn is None and self.d is None:
             corner = outline.arcs[0].diameter
             x0, y0, x1, y1 = outline.box
             return (min(x1 - x0, y1 - y0), hypot(x1 - x0 - corner, y1 - y0 - corner) + corner)

@@ -1,4 +1,4 @@
-"""What load hands on: one frozen `Job` a side, everything looked up, checked, and in that side's own hand."""
+"""What load hands on: one frozen job a side, everything looked up, checked, and in that side's own hand."""
 
 from __future__ import annotations
 
@@ -8,10 +8,15 @@ from pathlib import Path
 from typing import Literal
 
 from mounts.errors import Problem
+from mounts.load.models.cup_job import Retention, Staking
+from mounts.load.models.fits import Fits
 from mounts.load.models.hardware import PanelItem, Screw, SpeakerItem, Washer
 from mounts.load.models.job import Gaskets, Wire
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel, Side
+from mounts.load.models.pins import PinPanel
+from mounts.load.models.port import Port
+from mounts.load.models.spacer_job import Fit, Hold, Lip
 from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Material, Printer
 
@@ -67,23 +72,17 @@ class Glyph:
     loops: tuple[Loop, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
-    """One mount to make, for one side of the vehicle, every angle a clock direction on this side's panel.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobBase:
+    """What every job has, whatever its kind.
 
     Attributes:
         name, about: of the job's file.
         file: the job's file.
-        side: left or right.
+        side: left or right; empty for a part that belongs to no side, a or b for one of two halves.
         kind: of mount.
-        make: "print", or "cut" from a sheet of thickness `sheet`.
-        panel: in this side's own hand, seen from the front.
-        speaker: as its file has it; a speaker is never mirrored.
-        fix_speaker: None when the speaker has no screw holes.
-        aim, turn, wire, seat_offset: for this side; a turn that was given as a number is mirrored with the side.
-        height: of the seat's centre above the face, or "least".
+        make: "print", or "cut".
         label: "sunk", "raised", or None for no label.
-        sure: wanted chance that it goes on and clears, 0 to 1.
         glyphs: outlines of every character that a label may need.
         places: where each value stands, by its path such as "panel.fixings.at.A".
     """
@@ -91,27 +90,13 @@ class Job:
     name: str
     about: str
     file: Path
-    side: Side
-    kind: Literal["ring"]
+    side: Side | Literal["", "a", "b"]
+    kind: str
     make: Literal["print", "cut"]
-    sheet: float | None
-    panel: Panel
-    speaker: Speaker
     material: Material
     printer: Printer
-    fix_to_panel: PanelFixing
-    fix_speaker: SpeakerFixing | None
-    aim: Aim
-    height: float | Literal["least"]
-    turn: float | Literal["best"]
-    wire: Wire | None
-    seat_offset: tuple[float, float]
-    gaskets: Gaskets
-    collar: bool
-    flush: bool
     label: Literal["sunk", "raised"] | None
     limits: Limits
-    sure: float
     vehicle: str = ""
     date: str = ""
     notes: str = ""
@@ -135,6 +120,116 @@ class Job:
         place = self.where(path)
         return Problem(what, place.path, place.file, place.line, place.column)
 
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job(JobBase):
+    """One ring to make, for one side of the vehicle, every angle a clock direction on this side's panel.
+
+    Attributes:
+        make: "print", or "cut" from a sheet of thickness `sheet`.
+        panel: in this side's own hand, seen from the front.
+        speaker: as its file has it; a speaker is never mirrored.
+        fix_speaker: None when the speaker has no screw holes.
+        aim, turn, wire, seat_offset: for this side; a turn that was given as a number is mirrored with the side.
+        height: of the seat's centre above the face, or "least".
+        sure: wanted chance that it goes on and clears, 0 to 1.
+    """
+
+    sheet: float | None
+    panel: Panel
+    speaker: Speaker
+    fix_to_panel: PanelFixing
+    fix_speaker: SpeakerFixing | None
+    aim: Aim
+    height: float | Literal["least"]
+    turn: float | Literal["best"]
+    wire: Wire | None
+    seat_offset: tuple[float, float]
+    gaskets: Gaskets
+    collar: bool
+    flush: bool
+    sure: float
+
     def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
         """One standard deviation, mm, of the panel's readings of a group."""
         return self.limits.uncertainty(getattr(self.panel.read_with, group))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CupJob(JobBase):
+    """One tweeter's cup to make, for one side of the vehicle.
+
+    Attributes:
+        panel: in this side's own hand, seen from the front.
+        speaker: as its file has it; a speaker is never mirrored.
+        fix_speaker: what its flange is screwed with; None for the other retentions.
+        aim, turn, wire, seat_offset: for this side.
+        height: of the seat's centre above the panel's rear face, negative behind it, or "best".
+        retention: what holds the tweeter.
+        staking: how the pins' heads are formed.
+        back: "open", or "closed" with a vent of diameter `vent`.
+        sure: wanted chance that it goes on, 0 to 1.
+    """
+
+    panel: PinPanel
+    speaker: Speaker
+    fix_speaker: SpeakerFixing | None
+    aim: Aim
+    height: float | Literal["best"]
+    turn: float | Literal["best"]
+    retention: Retention
+    staking: Staking
+    back: Literal["open", "closed"]
+    vent: float | None
+    wire: Wire | None
+    seat_offset: tuple[float, float]
+    sure: float
+
+    def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
+        """One standard deviation, mm, of the panel's readings of a group."""
+        return self.limits.uncertainty(getattr(self.panel.read_with, group))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpacerJob(JobBase):
+    """One spacer to make, or one half of one; it belongs to no side of the vehicle.
+
+    Attributes:
+        side: "" for a whole sleeve, "a" and "b" for its halves.
+        port: with an opening and a depth.
+        device: with a body.
+        at: the device's centre from the opening's.
+        fit: how tight it sits on each face.
+        hold: what holds it there; None where the plan decides.
+        bump: whether a snap bump keeps it behind the panel.
+        lip: None for none.
+        stop: None where the plan decides.
+        length: of the sleeve behind the face; None where the plan decides.
+        recess: of the device's front behind the spacer's.
+        slit: None for a closed sleeve, "slit", or "halves".
+        slit_at, slit_width: None where the plan decides.
+        fits: what the fit words mean.
+    """
+
+    port: Port
+    device: Port
+    at: tuple[float, float]
+    fit: Fit
+    hold: Hold
+    bump: bool
+    lip: Lip | None
+    stop: bool | None
+    length: float | None
+    recess: float
+    slit: Literal["slit", "halves"] | None
+    slit_at: float | None
+    slit_width: float | None
+    fits: Fits
+
+    @property
+    def half(self) -> Literal["a", "b"] | None:
+        """Which half it is, None for a whole sleeve."""
+        return self.side if self.side in ("a", "b") else None
+
+
+AnyJob = Job | CupJob | SpacerJob

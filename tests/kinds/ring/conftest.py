@@ -13,7 +13,9 @@ from mounts.load.job import load_job
 from mounts.load.models.resolved import Job
 
 PROFILES = Path(__file__).parents[3] / "profiles"
-JOBS = sorted(path.stem for path in (PROFILES / "jobs").glob("*.yaml"))
+JOBS = sorted(
+    path.stem for path in (PROFILES / "jobs").glob("*.yaml") if "kind: ring" in path.read_text("utf-8").splitlines()
+)
 
 
 def jobs_of(name: str) -> tuple[Job, ...]:

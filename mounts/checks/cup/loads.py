@@ -1,0 +1,100 @@
+"""What a slammed door asks of pins, heads, plate and screws."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from mounts.design.loads import IN_LINE, REPEATED, shear_off, shock, worst_tensions
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import Vector
+from mounts.kernels.part import Part
+from mounts.kinds.cup.values import CupPlan
+from mounts.load.models.hardware import Pilot
+from mounts.load.models.resolved import CupJob
+
+PIN = 20.0  # MPa: a moulded pin of unknown plastic, weaker than PP and ABS are told to be; common practice, no source
+SLAM = "shock of {:g} m/s² (ISO 16750-3, doors and flaps), 1.77 for an undamped part"
+
+
+def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:
+    """Pins in tension, plate sheared under the heads, screws in the seat; nothing where the mass is not known."""
+    if job.speaker.mass is None:
+        return
+    own = part.volume * 1e-9 * job.material.density
+    force = shock(job.speaker.mass + own, job.limits.slam)
+    tensions = _tensions(plan, _middle(job, plan, part, own), force)
+    source = SLAM.format(job.limits.slam)
+    worst = int(np.argmax(tensions))
+    stake, tension = plan.stakes[worst], float(tensions[worst])
+    pin = job.panel.pins[stake.name]
+    stress, borne = tension / pin.section, PIN * REPEATED
+    yield Finding(
+        code="load.pin",
+        verdict=Verdict.PASS if stress <= borne else Verdict.FAIL,
+        what=f"pin {stake.name} in tension when the door is slammed",
+        closed_form=stress,
+        limit=borne,
+        unit="MPa",
+        at=(*stake.at, -stake.seat),
+        source=f"{source}; a moulded pin bears {PIN:g} MPa once, no source",
+        advice="" if stress <= borne else "use more of the pins, or a lighter tweeter",
+    )
+    strength = job.material.strength_mpa * job.material.across_layers * REPEATED
+    need, hold = tension, shear_off(stake.head.diameter, stake.seat, strength)
+    yield Finding(
+        code="load.plate",
+        verdict=Verdict.PASS if hold >= need else Verdict.FAIL,
+        what=f"what the plate under head {stake.name} bears",
+        closed_form=hold,
+        limit=need,
+        unit="N",
+        at=(*stake.at, -stake.seat),
+        source=f"{source}; shear across layers, again and again",
+        advice="" if hold >= need else "take a wider head or a thicker plate",
+    )
+    yield from _screws(job, plan, strength, source)
+
+
+def _middle(job: CupJob, plan: CupPlan, part: Part, own: float) -> Vector:
+    """Centre of mass of tweeter and cup; the tweeter's half way down its depth."""
+    assert job.speaker.mass is not None
+    tweeter = plan.seat.frame.out((0.0, 0.0, -job.speaker.depth / 2))
+    x, y, z = (job.speaker.mass * tweeter + own * part.centroid) / (job.speaker.mass + own)
+    return (float(x), float(y), float(z))
+
+
+def _tensions(plan: CupPlan, at: Vector, force: float) -> np.ndarray:
+    """Greatest tension in each pin, whatever the direction of the force."""
+    points = np.array([stake.at for stake in plan.stakes])
+    away = points - points.mean(axis=0)
+    straight = len(points) == 2 or np.linalg.svd(away)[1][-1] ** 2 <= len(points) * IN_LINE**2
+    lever = None
+    if straight:
+        across = np.linalg.svd(away)[2][-1]
+        rim = np.array(plan.outline.points(0.05)) @ across - points.mean(axis=0) @ across
+        lever = float(min(rim.max(), -rim.min()))
+    return worst_tensions(points, at, force, lever)
+
+
+def _screws(job: CupJob, plan: CupPlan, strength: float, source: str) -> Iterator[Finding]:
+    """The flange's screws pulled out of the seat."""
+    if not plan.seat.screws or job.fix_speaker is None or job.speaker.mass is None:
+        return
+    item = job.fix_speaker.hardware
+    across, length = (
+        (item.diameter, item.engagement) if isinstance(item, Pilot) else (item.hole or 0.0, plan.seat.screws[0].depth)
+    )
+    need = shock(job.speaker.mass, job.limits.slam) / len(plan.seat.screws)
+    hold = shear_off(across, length, strength)
+    yield Finding(
+        code="load.screw",
+        verdict=Verdict.PASS if hold >= need else Verdict.FAIL,
+        what="what each screw of the flange holds",
+        closed_form=hold,
+        limit=need,
+        unit="N",
+        source=f"{source}; the plastic sheared off round the thread",
+        advice="" if hold >= need else "take longer or thicker screws",
+    )

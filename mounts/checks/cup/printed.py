@@ -1,0 +1,101 @@
+"""All that is said of a printed cup."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from mounts.checks.clearance import assembled, disagreements, measured
+from mounts.checks.cup.loads import load_findings
+from mounts.checks.cup.pressed import press_findings
+from mounts.checks.cup.readback import readback
+from mounts.checks.cup.staked import stake_findings
+from mounts.checks.heat import heat
+from mounts.checks.mesh.skin import Skin
+from mounts.checks.mesh.walls import wall_findings
+from mounts.checks.printing.findings import printing_findings
+from mounts.checks.printing.growth import growth_finding
+from mounts.findings.gap import Gap
+from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.geometry.distance import depths
+from mounts.kernels.part import Part
+from mounts.kinds.cup.fit import cup_gaps
+from mounts.kinds.cup.pose import cup_pose
+from mounts.kinds.cup.surroundings import surroundings
+from mounts.kinds.cup.values import CupPlan
+from mounts.load.models.resolved import CupJob
+
+ALONE = "clear.body-bore"  # between the ribs, which bite into the body as they should
+
+
+def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
+    """All findings of a printed cup.
+
+    Args:
+        job: what was measured and wanted.
+        plan: of the cup.
+        part: in the panel frame, with the recipe's names on its features.
+    """
+    return (
+        *_fit(job, plan, part),
+        growth_finding(job.printer, job.material),
+        *stake_findings(job, plan),
+        *press_findings(job, plan),
+        *readback(plan, part),
+        *load_findings(job, plan, part),
+        *_seen(job, plan),
+        *([heat(job.material, job.panel.place, job.limits)] if job.panel.place else []),
+        *wall_findings(part, plan.walls, skin=Skin.of(part)),
+        *printing_findings(part, job.printer, cup_pose(plan), labels=plan.labels),
+    )
+
+
+def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
+    """The virtual assembly."""
+    gaps = tuple(cup_gaps(job, plan))
+    apart = [gap for gap in gaps if gap.code != ALONE]
+    found = measured(assembled(part, surroundings(job, plan)), apart)
+    told = [*found, *(gap for gap in gaps if gap.code == ALONE)]
+    return (*(gap.finding(_advice(job, plan, gap)) for gap in told), *disagreements(found))
+
+
+def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:
+    """The nearest value that would do."""
+    missing = gap.wanted - gap.gap
+    if gap.verdict is Verdict.PASS:
+        return ""
+    height = plan.seat.frame.origin[2]
+    if gap.code == "clear.grille":
+        return f"take height: {height - missing:.1f}, or best"
+    if gap.code == "clear.room":
+        up = f"take height: {height + missing:.1f}" if job.height != "best" else "take less tilt"
+        return f"{up}, or a tweeter {missing:.1f} less deep"
+    if gap.code == "clear.standing":
+        return f"cut it down by {missing:.1f}, or move the seat away with seat_offset"
+    return f"{missing:.1f} more is needed"
+
+
+def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
+    """Share of the dome that the grille's aperture shows, seen along the tweeter's axis."""
+    grille, piston, front = job.panel.grille, job.speaker.piston_diameter, job.speaker.front
+    if grille is None or piston is None or front is None:
+        return
+    ring = (np.arange(20) + 0.5) ** 0.5 / 20**0.5 * piston / 2
+    turn = np.radians(np.arange(0, 360, 5))
+    x, y = (np.outer(ring, wave(turn)).ravel() for wave in (np.cos, np.sin))
+    dome = plan.seat.frame.out(np.column_stack([x, y, np.full(len(x), front.height)]))
+    axis = np.asarray(plan.seat.frame.z)
+    passes = dome + ((grille.height - dome[:, 2]) / axis[2])[:, None] * axis
+    shown = 100 * float((depths(grille.outline(), passes[:, :2] - np.asarray(grille.at)) > 0).mean())
+    enough = shown >= job.limits.seen_pct
+    yield Finding(
+        code="sound.seen",
+        verdict=Verdict.PASS if enough else Verdict.WARN,
+        what="share of the dome that the grille shows along the tweeter's axis",
+        closed_form=shown,
+        limit=job.limits.seen_pct,
+        unit="%",
+        source=PRACTICE,
+        advice="" if enough else "move the seat against the tilt with seat_offset, or tilt less",
+    )

@@ -1,0 +1,177 @@
+"""Whether a spacer and its device stay where they are when something is plugged in and pulled out.
+
+Friction counts half, since a press has half relaxed once it has been hot. A slit sleeve has no hoop: its ribs press
+only as far as the device backs them, and the device's play is taken off their bite.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.checks.spacer.ring import ring_in_panel, ring_on_device
+from mounts.design.grip import HALF, RibbedSleeve, bent_lip, sheared_ridge
+from mounts.design.loads import STAYS
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.nested import room_round
+from mounts.kinds.spacer.values import Bore, SpacerPlan
+from mounts.load.models.resolved import SpacerJob
+
+TRUSTED = "half of the strength across layers: common practice"
+ENGAGED = 0.2  # mm that a bump must stand behind the edge, over all spread: a layer
+THUMBS = 150.0  # N
+ON_BEZEL = 0.5  # mm that a bezel must lie on the spacer, a side
+
+
+def hold_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
+    """Pulling out, then plugging in: device in sleeve, and sleeve in panel; and whether it goes in by hand."""
+    yield from _by_hand(job, plan)
+    if job.device.pull_force is not None:
+        yield _against(job, "hold.pull.device", "device in the sleeve, pulled out", on_device(job, plan), pulled=True)
+        yield _against(job, "hold.pull.panel", "sleeve in the panel, pulled out", in_panel(job, plan), pulled=True)
+    if job.device.plug_force is not None:
+        yield from _plugged_device(job, plan)
+        yield from _plugged_sleeve(job, plan)
+    if plan.bump is not None:
+        yield _engaged(plan)
+
+
+def on_device(job: SpacerJob, plan: SpacerPlan) -> float:
+    """Friction that holds the device once the press has relaxed, N."""
+    slack = 0.0 if plan.slit is None or plan.outside.ribs else max(0.0, plan.outside.fit.loosest)
+    own = _friction(job, ring_on_device(job, plan), -plan.bore.pressing.loosest - slack)
+    if plan.slit is None or not plan.outside.ribs:
+        return own
+    return min(own, _by_ribs(job, plan)) if plan.bore.ribs else _by_ribs(job, plan)
+
+
+def in_panel(job: SpacerJob, plan: SpacerPlan) -> float:
+    """What holds the sleeve in the panel, N: friction, and the bump's root."""
+    held = _by_ribs(job, plan)
+    if plan.bump is not None and engaged(plan) >= ENGAGED:
+        strength = HALF * job.material.strength_mpa * job.material.across_layers
+        gap = plan.slit.width if plan.slit and plan.slit.half is None else 0.0
+        held += sheared_ridge(plan.outside.wall.length - gap, plan.bump.root, strength)
+    return held
+
+
+def engaged(plan: SpacerPlan) -> float:
+    """How far a bump stands behind the panel's edge at the worst: the wall gives way as far as the device lets it."""
+    assert plan.bump is not None
+    return plan.bump.reach - plan.outside.fit.looser / 2 - _backing(plan) / 2
+
+
+def _by_ribs(job: SpacerJob, plan: SpacerPlan) -> float:
+    """Friction of the outer ribs; of a slit sleeve only what the device backs."""
+    bite = -plan.outside.pressing.loosest - (_backing(plan) if plan.slit else 0.0)
+    return _friction(job, ring_in_panel(job, plan), bite)
+
+
+def _backing(plan: SpacerPlan) -> float:
+    """Play between device and bore, on the diameter, by which the wall can give way: none where ribs press there."""
+    return max(0.0, plan.bore.pressing.loosest)
+
+
+def _friction(job: SpacerJob, ring: RibbedSleeve | None, bite: float) -> float:
+    return 0.0 if ring is None else STAYS * ring.holds(max(0.0, bite), job.fits.friction)
+
+
+def _plugged_device(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
+    """What keeps the device from being pushed through: its bezel, the stop, or friction."""
+    force, material = job.device.plug_force or 0.0, job.material
+    trusted = HALF * material.strength_mpa * material.across_layers
+    if job.device.bezel is not None:
+        yield _bezel(job, plan.bore)
+    elif plan.stop is not None:
+        stress = bent_lip(force, plan.stop.passage.length, 2 * plan.stop.reach, plan.stop.behind)
+        what = f"stop under {force:g} N of plugging in"
+        yield _stress("hold.plug.device", what, stress, trusted, "a thicker stop: fits: {stop: 2.4}")
+    else:
+        yield _against(job, "hold.plug.device", "device in the sleeve, plugged in", on_device(job, plan), pulled=False)
+
+
+def _plugged_sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
+    """What keeps the sleeve from being pushed through: its lip, or friction."""
+    force, material = job.device.plug_force or 0.0, job.material
+    if plan.lip is None:
+        yield _against(job, "hold.plug.panel", "sleeve in the panel, plugged in", in_panel(job, plan), pulled=False)
+        return
+    trusted = HALF * material.strength_mpa * material.across_layers
+    stress = bent_lip(force, plan.outside.wall.length, 2 * plan.lip.reach, plan.lip.thickness)
+    what = f"lip under {force:g} N of plugging in"
+    yield _stress("hold.plug.panel", what, stress, trusted, "a thicker lip")
+
+
+def _against(job: SpacerJob, code: str, what: str, held: float, *, pulled: bool) -> Finding:
+    """A holding force against that of the plug, with where that comes from."""
+    force = (job.device.pull_force if pulled else job.device.plug_force) or 0.0
+    enough = held >= force
+    how = "press on that face, with longer or more ribs (fits), or bump: true; " if pulled else "give a stop; "
+    return Finding(
+        code=code,
+        verdict=Verdict.PASS if enough else Verdict.FAIL,
+        what=what,
+        closed_form=held,
+        limit=force,
+        unit="N",
+        source=f"plugging force: {job.device.force_source or 'given without a source'}",
+        advice="" if enough else f"{how}or hold it with glue or screws",
+    )
+
+
+def _stress(code: str, what: str, stress: float, most: float, other: str) -> Finding:
+    held = stress <= most
+    verdict, advice = (Verdict.PASS, "") if held else (Verdict.FAIL, f"it breaks; take {other}")
+    return Finding(code, verdict, what, None, stress, most, "MPa", source=TRUSTED, advice=advice)
+
+
+def _bezel(job: SpacerJob, bore: Bore) -> Finding:
+    """How far the device's own collar lies on the spacer all round."""
+    assert job.device.bezel is not None
+    collar = job.device.bezel.outline().moved(*job.at)
+    room, at = room_round(bore.mouth[-1][1], collar)
+    lies = room + (bore.mouth[-1][0] - bore.front)  # the mouth is drawn past the front at 45 degrees
+    enough = lies >= ON_BEZEL
+    return Finding(
+        code="hold.bezel",
+        verdict=Verdict.PASS if enough else Verdict.FAIL,
+        what="device's bezel on the spacer's front",
+        closed_form=lies,
+        limit=ON_BEZEL,
+        at=(*at, bore.front),
+        source="common practice, no source",
+        advice="" if enough else "it slips through; take a closer fit or less of edge in fits, or leave the bezel out",
+    )
+
+
+def _by_hand(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
+    """Force that pushes ribs in at their tightest; where it is slit, before the device backs them, there is none."""
+    for face, ring, pressing in (
+        ("sleeve into the panel", None if plan.slit else ring_in_panel(job, plan), plan.outside.pressing),
+        ("device into the sleeve", ring_on_device(job, plan), plan.bore.pressing),
+    ):
+        if ring is not None:
+            force = ring.holds(max(0.0, -pressing.tightest), job.fits.friction)
+            easy = force <= THUMBS
+            yield Finding(
+                code="hold.push-in",
+                verdict=Verdict.PASS if easy else Verdict.WARN,
+                what=f"pushing the {face}, at its tightest",
+                closed_form=force,
+                limit=THUMBS,
+                unit="N",
+                source="both thumbs: common practice, no source",
+                advice="" if easy else "press it in with a vice and wood, or take shorter or lesser ribs in fits",
+            )
+
+
+def _engaged(plan: SpacerPlan) -> Finding:
+    least = engaged(plan)
+    return Finding(
+        code="hold.bump",
+        verdict=Verdict.PASS if least >= ENGAGED else Verdict.FAIL,
+        what="bump behind the panel's edge, at the least",
+        closed_form=least,
+        limit=ENGAGED,
+        source="a layer, over all spread and the device's play: common practice",
+        advice="" if least >= ENGAGED else "give fits a higher bump, or the device a closer fit, which backs it",
+    )

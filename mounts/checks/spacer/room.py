@@ -1,0 +1,59 @@
+"""What must pass, and what must find room behind a spacer: cable, plug and device."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.findings.gap import Gap
+from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.geometry.nested import room_round
+from mounts.geometry.outline import circle
+from mounts.kinds.spacer.values import SpacerPlan
+from mounts.load.models.resolved import SpacerJob
+
+BENDS = 4.0  # cable diameters that a cable needs to turn behind a device
+PLUG = 0.25  # mm a side round a plug's overmould: half of what print guides give a cable or port
+
+
+def room_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
+    """Room behind, the plug in front, and the cable's way through."""
+    yield from _behind(job, plan)
+    yield from _plug(job, plan)
+    yield from _cable(job, plan)
+
+
+def _behind(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
+    if job.port.room is None:
+        return
+    rearmost = min(plan.bore.device_back, plan.outside.back)
+    wanted = max(job.limits.fixed, BENDS * (job.device.cable or 0.0))
+    at = (*plan.slit.at, rearmost) if plan.slit else (*_middle(plan), rearmost)
+    gap = Gap(
+        "clear.behind", ("device", "what is behind"), job.port.room + rearmost, wanted, job.limits.fixed, PRACTICE, at
+    )
+    advice = f"the cable needs {wanted:.0f} to turn: take an angled plug, or bring the device forward"
+    yield gap.finding("" if gap.verdict is Verdict.PASS else advice)
+
+
+def _plug(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
+    """A device that lies back in the bore must let its plug in."""
+    if job.device.plug is None or job.recess <= 0:
+        return
+    room, at = room_round(job.device.plug.outline().moved(*job.at), plan.bore.outline)
+    place = (*at, plan.front)
+    gap = Gap("clear.plug", ("plug's overmould", "bore"), room, PLUG, 0.0, "print guides: cable or port", place)
+    yield gap.finding("" if gap.verdict is Verdict.PASS else "the plug does not go in; give recess: 0")
+
+
+def _cable(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
+    """The cable through the passage behind a stop."""
+    if job.device.cable is None or plan.stop is None:
+        return
+    room, at = room_round(circle(job.device.cable, _middle(plan)), plan.stop.passage)
+    gap = Gap("clear.cable", ("cable", "passage"), room, job.fits.cable / 2, 0.0, PRACTICE, (*at, plan.outside.back))
+    yield gap.finding("" if gap.verdict is Verdict.PASS else "take a lesser seat in fits, or stop: false")
+
+
+def _middle(plan: SpacerPlan) -> tuple[float, float]:
+    x0, y0, x1, y1 = plan.bore.device.box
+    return ((x0 + x1) / 2, (y0 + y1) / 2)

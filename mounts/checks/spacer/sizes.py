@@ -1,0 +1,53 @@
+"""The finished spacer read back: the sizes across of lip, sleeve and bore that its mesh shows, beside the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import hypot
+
+import numpy as np
+
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.outline import Point
+from mounts.kernels.part import Part
+from mounts.kinds.spacer.inside import middle
+from mounts.kinds.spacer.values import Level, SpacerPlan
+
+OFF = 0.05  # mm: a quarter of a printer's spread; the triangles' sag is 0.02
+NEAR = 1e-3  # mm, of a level
+SOURCE = "a twentieth of a millimetre: a quarter of a printer's spread"
+
+
+def size_findings(plan: SpacerPlan, part: Part) -> Iterator[Finding]:
+    """How far lip, sleeve and bore reach from the device's centre, which a slit or the other half leaves as it is."""
+    centre = middle(plan.bore.device)
+    z, rear = plan.outside.levels[1]
+    yield from _reach(part, "sleeve", "sleeve above its lead-in", (z, rear), centre)
+    if plan.lip is not None:
+        yield from _reach(part, "lip", "lip on the face", (0.0, plan.lip.levels[0][1]), centre)
+    place, widest = next(level for level in reversed(plan.bore.levels) if level[0] < plan.front)
+    yield from _reach(part, "bore", "bore below its mouth", (place, widest), centre)
+
+
+def _reach(part: Part, feature: str, what: str, level: Level, centre: Point) -> Iterator[Finding]:
+    """The furthest place of a feature's outline at a height; nothing where the mesh shows none there."""
+    outline, z = level[1], level[0]
+    index = part.features.index(feature)
+    points = part.vertices[np.unique(part.triangles[part.feature == index])]
+    shown = points[np.abs(points[:, 2] - z) < NEAR][:, :2] - centre
+    if not len(shown):
+        return
+    measured = float(np.hypot(*shown.T).max())
+    planned = max(hypot(x - centre[0], y - centre[1]) for x, y in outline.points(1e-4))
+    off = measured - planned
+    right = abs(off) <= OFF
+    yield Finding(
+        code=f"size.{feature}",
+        verdict=Verdict.PASS if right else Verdict.FAIL,
+        what=f"{what}, furthest from its centre, read back",
+        measured=measured,
+        closed_form=planned,
+        limit=planned + (OFF if off >= 0 else -OFF),
+        source=SOURCE,
+        advice="" if right else f"it is {abs(off):.2f} off its plan; do not use this part",
+    )

@@ -1,0 +1,88 @@
+"""What a spacer's wall bears when it is pressed in, snapped in, or sprung over a cable."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import pi
+
+from mounts.checks.spacer.ring import ring_in_panel, ring_on_device
+from mounts.design.grip import ONE_TIME, closing_for, spread_strain, yield_strain
+from mounts.design.loads import LASTING_STRAIN, STAYS
+from mounts.findings.report import Finding, Verdict
+from mounts.kinds.spacer.values import SpacerPlan
+from mounts.load.models.resolved import SpacerJob
+
+LASTING = "0.5 % for years (snap-fit guides, from memory), 70 % of the yield strain once (a resin maker's note)"
+ONCE = "70 % of the yield strain, once (a resin maker's design note)"
+
+
+def strain_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
+    """Strains for years under a press, and once on the way in."""
+    closed = plan.slit is None
+    for face, pressing, ring in (
+        ("panel", plan.outside.pressing, ring_in_panel(job, plan)),
+        ("device", plan.bore.pressing, ring_on_device(job, plan)),
+    ):
+        usual, tight = max(0.0, -pressing.clearance), max(0.0, -pressing.tightest)
+        if closed and ring is not None:
+            what = f"strain in the wall by the ribs to the {face}"
+            yield _lasting(job, f"strain.{face}", what, STAYS * ring.strain(usual), ring.strain(tight))
+        elif closed and pressing.word == "press":
+            what = f"hoop strain by the press to the {face}"
+            yield _lasting(job, f"strain.{face}", what, usual / pressing.size, tight / pressing.size)
+    yield from _on_the_way(job, plan)
+
+
+def _on_the_way(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
+    """A slit sprung open over the cable, and closed for the bump to pass the panel's edge."""
+    slit, bump, cable = plan.slit, plan.bump, job.device.cable
+    middle, wall = _middle(plan), plan.wall
+    if slit is not None and slit.half is None and cable is not None:
+        opened = max(0.0, cable - slit.width)
+        yield _once(
+            job, "strain.cable", "strain of the slit sprung open over the cable", spread_strain(opened, middle, wall)
+        )
+    if bump is None or (slit is not None and slit.half is not None):
+        return
+    over = bump.reach + plan.outside.fit.tighter / 2
+    if slit is None:
+        what = "hoop strain as the bump passes the panel's edge"
+        yield _once(job, "strain.bump", what, 2 * over / plan.outside.fit.size, "slit: true lets it close")
+        return
+    closing = closing_for(over)
+    yield _once(job, "strain.bump", "strain as the slit closes for the bump", spread_strain(closing, middle, wall))
+    yield Finding(
+        code="slit.closes",
+        verdict=Verdict.PASS if slit.width >= closing else Verdict.FAIL,
+        what="slit, to close for the bump to pass",
+        closed_form=slit.width,
+        limit=closing,
+        source="2 π times the bump's reach",
+        advice=""
+        if slit.width >= closing
+        else f"give slit_width: {closing:.1f}, or fits: {{bump: {slit.width / 7:.1f}}}",
+    )
+
+
+def _middle(plan: SpacerPlan) -> float:
+    """Diameter half way through the wall of a round sleeve that is as long round."""
+    return (plan.outside.wall.length + plan.bore.outline.length) / (2 * pi)
+
+
+def _lasting(job: SpacerJob, code: str, what: str, lasting: float, once: float) -> Finding:
+    """A strain for years as it usually is, once what can flatten has flattened; and once, at its tightest."""
+    most = ONE_TIME * yield_strain(job.material.strength_mpa, job.material.modulus_mpa)
+    if once > most:
+        advice = "it cracks when it goes in tight; take lesser or shorter ribs or press in fits, or a slit"
+        return Finding(code, Verdict.FAIL, what, None, 100 * once, 100 * most, "%", source=LASTING, advice=advice)
+    held = lasting <= LASTING_STRAIN
+    verdict, advice = (Verdict.PASS, "") if held else (Verdict.WARN, "it relaxes; take lesser ribs or press in fits")
+    return Finding(code, verdict, what, None, 100 * lasting, 100 * LASTING_STRAIN, "%", source=LASTING, advice=advice)
+
+
+def _once(job: SpacerJob, code: str, what: str, strain: float, other: str = "a wider slit") -> Finding:
+    limit = ONE_TIME * yield_strain(job.material.strength_mpa, job.material.modulus_mpa)
+    held = strain <= limit
+    advice = "" if held else f"it cracks on the way in; {other}, or a thinner wall"
+    verdict = Verdict.PASS if held else Verdict.FAIL
+    return Finding(code, verdict, what, None, 100 * strain, 100 * limit, "%", source=ONCE, advice=advice)

@@ -1,0 +1,141 @@
+"""Press fits: Lamé's thick cylinders, crush ribs in a ring, and what temperature and time leave of them.
+
+Lengths in mm, moduli and stresses in MPa, forces in N; interferences are on the diameter. Shigley, Mechanical
+Engineering Design, press and shrink fits; DIN 7190-1. Rings under equal radial loads: Roark, circular rings.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi, radians, sin, sqrt, tan
+
+ROOM = 23.0  # °C at which parts are measured and pressed
+METAL = 20e-6  # 1/K: of a tweeter's housing, between steel and aluminium
+FRICTION = 0.25  # plastic on metal, dry: common practice, no source
+
+
+def wall_factor(inside: float, outside: float) -> float:
+    """g = (Do² + d²) / (Do² − d²): hoop stress at the bore for a pressure of one."""
+    return (outside**2 + inside**2) / (outside**2 - inside**2)
+
+
+@dataclass(frozen=True, slots=True)
+class Cylinder:
+    """One of two that are pressed together: its free diameter (outside of a hub, bore of a shaft) and its plastic."""
+
+    free: float
+    modulus: float
+    poisson: float
+
+
+def pressure(fit: float, diameter: float, hub: Cylinder, shaft: Cylinder | None = None) -> float:
+    """Pressure between a hub and a shaft, MPa, by Lamé.
+
+    Args:
+        fit: interference on the diameter.
+        diameter: where they meet.
+        hub: round the shaft.
+        shaft: in the hub; None for a rigid one.
+    """
+    yields = (wall_factor(diameter, hub.free) + hub.poisson) / hub.modulus
+    if shaft is not None:
+        yields += (wall_factor(shaft.free, diameter) - shaft.poisson) / shaft.modulus
+    return fit / (diameter * yields)
+
+
+def hoop_stress(pressing: float, inside: float, outside: float) -> float:
+    """Hoop stress at the bore, MPa."""
+    return pressing * wall_factor(inside, outside)
+
+
+def most_interference(stress: float, inside: float, outside: float, modulus: float, poisson: float) -> float:
+    """Interference at which a hub on a rigid shaft comes to a hoop stress: d σ / E · (g + ν) / g."""
+    g = wall_factor(inside, outside)
+    return inside * stress / modulus * (g + poisson) / g
+
+
+def holding_force(pressing: float, diameter: float, length: float, friction: float) -> float:
+    """Force along the axis that a press fit holds, N: π d L μ p."""
+    return pi * diameter * length * friction * pressing
+
+
+def at_temperature(fit: float, diameter: float, hot: float, plastic: float, body: float = METAL) -> float:
+    """Interference at a temperature in °C, of a plastic cup on a body of another expansion (both in 1/K)."""
+    return fit - (plastic - body) * (hot - ROOM) * diameter
+
+
+@dataclass(frozen=True, slots=True)
+class RibbedRing:
+    """A ring with equal crush ribs inside, pressed on a rigid round body.
+
+    Attributes:
+        body: diameter of what is pressed in.
+        inside, outside: diameters of the ring between its ribs.
+        length: of the ribs along the axis.
+        ribs: their number.
+        tip: diameter of a rib's round tip.
+        modulus: of the plastic.
+        crush: stress at which a rib's tip flattens.
+    """
+
+    body: float
+    inside: float
+    outside: float
+    length: float
+    ribs: int
+    tip: float
+    modulus: float
+    crush: float
+
+    @property
+    def middle(self) -> float:
+        """Diameter half way through the wall."""
+        return (self.inside + self.outside) / 2
+
+    @property
+    def wall(self) -> float:
+        """Of the ring."""
+        return (self.outside - self.inside) / 2
+
+    @property
+    def yields(self) -> float:
+        """Outward movement of the wall at a rib for a force of 1 N on every rib, mm: bending and stretch."""
+        half = pi / self.ribs
+        r, bent = self.middle / 2, self.modulus * self.length * self.wall**3 / 12
+        bending = r**3 / (2 * bent) * ((half + sin(half) * sin(pi / 2 - half)) / (2 * sin(half) ** 2) - 1 / half)
+        return bending + r * self.ribs / (2 * pi * self.modulus * self.length * self.wall)
+
+    def force(self, fit: float) -> float:
+        """Force of the body on each rib, N: the wall gives way and the tips flatten together by half the fit.
+
+        A tip flattened by c bears on a width of 2 √(2 ρ c), so c = (F / (2 σ L))² / (2 ρ).
+        """
+        if fit <= 0:
+            return 0.0
+        square = 1 / (self.tip * (2 * self.crush * self.length) ** 2)
+        return fit / (sqrt(self.yields**2 + 2 * square * fit) + self.yields)
+
+    def strain(self, fit: float) -> float:
+        """Greatest strain in the wall: stretch, and bending over a rib, F r / 2 · (1 / θ − cot θ)."""
+        half = pi / self.ribs
+        force, r = self.force(fit), self.middle / 2
+        moment = force * r / 2 * (1 / half - 1 / tan(half))
+        stretched = force * self.ribs / (2 * pi) / (self.length * self.wall)
+        return (stretched + 6 * moment / (self.length * self.wall**2)) / self.modulus
+
+    def holds(self, fit: float, friction: float = FRICTION) -> float:
+        """Force along the axis that the ribs hold, N."""
+        return self.ribs * self.force(fit) * friction
+
+
+def snap_strain(over: float, diameter: float, wall: float, lugs: int) -> float:
+    """Strain in a ring whose lugs reach `over` a side beyond what is pushed past them; 0 lugs for a whole lip.
+
+    A lip stretches the ring by 2 · over; lugs bend it, as equal radial loads do.
+    """
+    if lugs == 0:
+        return 2 * over / diameter
+    half, r = radians(180) / lugs, diameter / 2
+    bends = 1 / half - 1 / tan(half)
+    moves = (half + sin(half) * sin(pi / 2 - half)) / (2 * sin(half) ** 2) - 1 / half
+    return bends / moves * over * wall / 2 / r**2

@@ -1,0 +1,1 @@
+"""The heat-staked tweeter cup: plan, shape and paper."""

@@ -1,0 +1,93 @@
+"""Clearances of the tweeter in its cup and of both behind the panel, in closed form or on exact points."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from mounts.design.body import body_rings, body_sheet, least_on_body
+from mounts.findings.gap import Gap
+from mounts.findings.report import PRACTICE
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import Array
+from mounts.kinds.cup.back import far_side
+from mounts.kinds.cup.seat import fronts, reach_behind, rise
+from mounts.kinds.cup.values import CupPlan
+from mounts.load.models.pins import Standing
+from mounts.load.models.resolved import CupJob
+from mounts.shape.primitives import Section
+from mounts.shape.sheet import Sheet, least_gap
+
+
+def cup_gaps(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
+    """Everything that must not touch."""
+    yield from _front(job, plan)
+    yield from _behind(job, plan)
+    yield from _standing(job, plan)
+    yield from _bore(job, plan)
+
+
+def _front(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
+    """Flange, surround and dome to grille or rear face; limits are those of a trim, which is measured as roughly."""
+    sd = job.uncertainty("in_front")
+    for front in fronts(job, plan.seat.flange):
+        gap = front.plane - plan.seat.frame.origin[2] - rise(job, front)
+        at = far_side(plan.seat, front.over, front.across / 2)
+        names = (front.what, front.before)
+        yield Gap("clear.grille", names, gap, front.limit, front.limit, PRACTICE, at, "panel.grille", sd)
+
+
+def _behind(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
+    """Tweeter and cup to what ends the room behind."""
+    sd, limit, room = job.uncertainty("behind"), job.limits.fixed, job.panel.room
+    at = far_side(plan.seat, -job.speaker.depth, -body_rings(job.speaker, 0.0)[-1][1] / 2)
+    deep = reach_behind(job, plan.seat.frame)
+    yield Gap("clear.room", ("tweeter", "room's end"), room - deep, limit, limit, PRACTICE, at, "panel.room", sd)
+    back = (plan.levels[0].outline.box[2], 0.0, -plan.depth)
+    yield Gap("clear.room", ("cup", "room's end"), room - plan.depth, limit, limit, PRACTICE, back, "panel.room", sd)
+    for stake in plan.stakes:
+        yield Gap(
+            "clear.room", (f"head {stake.name}", "room's end"), room - stake.seat - stake.head.height,
+            limit, limit, PRACTICE, (*stake.at, -stake.seat - stake.head.height), "panel.room", sd,
+        )  # fmt: skip
+
+
+def _standing(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
+    """Ribs and stops on the face to the cup, which lies on the face too: so beside its plate, or not at all."""
+    sd, limit = job.uncertainty("holes"), job.limits.body_near_seat
+    for index, thing in enumerate(job.panel.standing):
+        gap, at = beside(plan, thing)
+        reading = f"panel.standing.{index}"
+        yield Gap("clear.standing", ("cup", thing.what), gap, limit, limit, PRACTICE, (*at, 0.0), reading, sd)
+
+
+def beside(plan: CupPlan, thing: Standing) -> tuple[float, tuple[float, float]]:
+    """Least distance of the plate from what stands beside it, negative by how far one reaches into the other."""
+    rim = np.array(plan.outline.points(1e-3, least=40))
+    own = np.array(thing.outline().points(1e-3, least=40))
+    outside, within = -depths(thing.outline(), rim), -depths(plan.outline, own)
+    k, m = int(outside.argmin()), int(within.argmin())
+    place = rim[k] if outside[k] < within[m] else own[m]
+    return float(min(outside[k], within[m])), (float(place[0]), float(place[1]))
+
+
+def _bore(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
+    """Body to the bore between its ribs, and to the bottom of a closed back."""
+    seat, limits = plan.seat, job.limits
+    end = plan.back.bottom if plan.back else seat.grip
+    sides = tuple(Section(seat.frame.lifted(z), seat.bore) for z in (-end, 0.0))
+    body = body_sheet(seat.frame, body_rings(job.speaker, 0.0))
+    gap = least_gap(Sheet(sides), body, lambda points: _along(plan, points) >= -end)
+    yield Gap(
+        "clear.body-bore", ("body", "bore"), gap, limits.body_near_seat, limits.body_near_seat, PRACTICE,
+        far_side(seat, 0.0, seat.bore.box[2]),
+    )  # fmt: skip
+    if plan.back is not None:
+        deep = least_on_body(seat.frame, body_rings(job.speaker, 0.0), lambda points: _along(plan, points) + end)
+        yield Gap("clear.body-bore", ("body", "floor"), deep[0], 0.5, 0.5, PRACTICE, deep[1])
+
+
+def _along(plan: CupPlan, points: Array) -> Array:
+    along: Array = plan.seat.frame.into(points)[:, 2]
+    return along

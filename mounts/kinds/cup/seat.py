@@ -1,0 +1,286 @@
+"""The tweeter's place: how near the grille, how the bore holds it, how far the cup goes behind it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import cos, hypot, inf, radians, sin, tan
+
+import numpy as np
+
+from mounts.design.body import body_rings
+from mounts.design.fasteners import pocket
+from mounts.design.pressfit import RibbedRing, snap_strain
+from mounts.design.turn import all_turns, best_turn, turned
+from mounts.errors import InputError
+from mounts.geometry.frames import Frame, tilted
+from mounts.geometry.outline import Outline, Point, grown
+from mounts.kinds.cup.ribs import lugged, ribbed
+from mounts.kinds.cup.stakes import Seated
+from mounts.kinds.cup.values import CupSeat, Press, SeatScrew
+from mounts.load.models.cup_job import Clamp
+from mounts.load.models.resolved import CupJob
+from mounts.load.models.workshop import Material
+
+ROOM = 0.3  # mm a side, between flange and the room for it
+GRIP, LEAD = (3.0, 6.0), 1.0  # mm: length of ribs, and of their slope
+TIP = 2.4  # mm: diameter of a rib's tip, about the width that moulding guides give
+MOST_FIT = 0.25  # mm: what a moulding guide gives between rib and part
+FIT_STEP = 0.01  # mm
+OVERS = (0.4, 0.35, 0.3, 0.25, 0.2)  # mm that lip or lugs reach over the flange, the most first
+ONCE = 0.7  # of the strain at yield that a ductile plastic bears once (a resin maker's design note)
+LUGS, LUG_WIDTH = 3, 24.0  # number, and degrees of each
+PLAY, THICK = 0.2, 0.8  # mm: over the flange, and of lip or lug along the axis
+CLAMPED = 3.0  # mm between flange and nut, where the grip allows
+NUT_ROOM = 1.0  # mm a side round a nut or clip
+INSIDE = 0.5  # mm that the seat must lie inside the plate's front
+FLOOR = 2.0  # mm under a screw's pocket
+LEAST_GRIP = 4.0  # mm of bore behind the seat
+
+
+def seat_for(job: CupJob, seats: dict[str, Seated]) -> CupSeat:
+    """The seat with all that is cut for the tweeter."""
+    turn, screws = _screws(job)
+    flange = job.speaker.flange.outline().turned(-turn)
+    press = _press(job, flange) if job.retention.by == "press" else None
+    clamp = job.retention.clamp
+    bore = grown(
+        job.speaker.cutout.outline().turned(-turn), (job.limits.bore + job.printer.growth(job.material.name)) / 2
+    )
+    return CupSeat(
+        frame=_frame(job, flange),
+        tilt=job.aim.tilt,
+        toward=job.aim.toward,
+        turn=turn,
+        flange=flange,
+        room=grown(flange, ROOM),
+        bore=bore,
+        grip=_grip(job, screws, press, clamp),
+        screws=screws,
+        press=press,
+        nut=clamp.across + 2 * NUT_ROOM if clamp else None,
+    )
+
+
+def _screws(job: CupJob) -> tuple[float, tuple[SeatScrew, ...]]:
+    """Turn of the tweeter, and its screws; turned so that they keep furthest from the pins."""
+    turn = 0.0 if job.turn == "best" else job.turn
+    if job.fix_speaker is None or job.speaker.holes is None:
+        return turn, ()
+    points = job.speaker.holes.points
+    need = pocket(job.fix_speaker.hardware, job.limits, job.printer.growth(job.material.name))
+    if need.nut is not None:
+        what = f"the nut of {job.fix_speaker.hardware.name} has no place in a cup; take an insert or pilot"
+        raise InputError(job.problem("fix_speaker.hardware", what))
+    if job.turn == "best":
+        pins = np.array(list(job.panel.points.values())) - np.asarray(centre(job))
+        turns = all_turns()
+        away = turned(list(points.values()), turns)[:, :, None, :] - pins
+        turn = best_turn(turns, np.hypot(away[..., 0], away[..., 1]).min(axis=(1, 2)), 1 if job.side == "left" else -1)
+    placed = turned(list(points.values()), [turn])[0]
+    return turn, tuple(
+        SeatScrew(name, (float(x), float(y)), need.hole, need.depth, need.wall)
+        for name, (x, y) in zip(points, placed, strict=True)
+    )
+
+
+def _press(job: CupJob, flange: Outline) -> Press:
+    """Ribs, interference, and what keeps the flange."""
+    body = gripped(job)[0]
+    if job.speaker.cutout.diameter_ is None:
+        raise InputError(
+            job.problem("retention", "ribs grip a round body only; give retention: flange, or another tweeter")
+        )
+    keep = job.retention.keep
+    if not flange.is_circle and keep == "lugs":
+        raise InputError(job.problem("retention.keep", "lugs stand over a round flange only; give keep: lip"))
+    fit = job.retention.interference if job.retention.interference is not None else _fit(job, body)
+    if fit >= job.speaker.cutout.least + job.limits.bore - 2.0:
+        raise InputError(
+            job.problem("retention.interference", f"{fit:g} leaves no bore; {MOST_FIT:g} is the usual most")
+        )
+    over = _over(job, flange, LUGS if keep == "lugs" else 0)
+    room, past = grown(flange, ROOM), grown(flange, -over)
+    growth = job.printer.growth(job.material.name)
+    bore = job.speaker.cutout.least + job.limits.bore + growth
+    lugs = LUGS if keep == "lugs" else 0
+    return Press(
+        ribs=job.retention.ribs,
+        body=body,
+        fit=fit,
+        growth=growth,
+        tip=TIP,
+        lead=LEAD,
+        ribbed=ribbed(bore, body - fit + growth, job.retention.ribs, TIP),
+        lugs=lugs,
+        over=over,
+        under=job.speaker.flange.thickness + PLAY,
+        thick=THICK,
+        slope=ROOM + over,
+        past=past,
+        free=lugged(2 * room.box[2], 2 * past.box[2], lugs, LUG_WIDTH) if lugs else past,
+        width=LUG_WIDTH if lugs else 360.0,
+    )
+
+
+def _over(job: CupJob, flange: Outline, lugs: int) -> float:
+    """How far lip or lugs may reach over the flange when it is pushed past them once."""
+    wide, wall = 2 * (flange.box[2] + ROOM), job.limits.cup_wall
+    return next((o for o in OVERS if snap_strain(o, wide, wall, lugs) <= once_strain(job.material)), OVERS[-1])
+
+
+def once_strain(material: Material) -> float:
+    """Strain that a plastic bears once: 70 % of that at yield, taken as strength over modulus."""
+    return ONCE * material.strength_mpa / material.modulus_mpa
+
+
+def _fit(job: CupJob, body: float) -> float:
+    """The tightest press whose strain the plastic bears for years."""
+    limit = job.limits.press_strain_pct / 100
+    steps = int(MOST_FIT / FIT_STEP + 1e-6)
+    fits = [FIT_STEP * k for k in range(1, steps + 1)]
+    borne = [fit for fit in fits if all(ring.strain(fit) <= limit for ring in rib_rings(job, body))]
+    return borne[-1] if borne else FIT_STEP
+
+
+def rib_rings(job: CupJob, body: float) -> tuple[RibbedRing, RibbedRing]:
+    """The bore with its ribs as a ring, once with the thinnest wall that the hub can have there, once the thickest."""
+    inside, wall = job.speaker.cutout.least + job.limits.bore, 2 * job.limits.cup_wall
+    thin = RibbedRing(
+        body=body,
+        inside=inside,
+        outside=inside + wall,
+        length=gripped(job)[1],
+        ribs=job.retention.ribs,
+        tip=TIP,
+        modulus=job.material.modulus_mpa,
+        crush=job.material.strength_mpa,
+    )
+    thick = max(thin.outside, job.speaker.flange.across + 2 * ROOM + wall)
+    return thin, replace(thin, outside=thick)
+
+
+def gripped(job: CupJob) -> tuple[float, float]:
+    """Diameter of the body where ribs grip it, and the length that is so wide."""
+    rings = body_rings(job.speaker, 0.0)
+    wide = np.interp(LEAD, [-level for level, _ in rings], [across for _, across in rings])
+    deep = max(-level for level, across in rings if across >= wide - 0.05)
+    length = min(max(deep - LEAD, 0.0), GRIP[1])
+    if length < GRIP[0]:
+        what = f"the body is {wide:.1f} across for {length:.1f} only and ribs need {GRIP[0]:g}; give retention: flange"
+        raise InputError(job.problem("retention", what))
+    return float(wide), float(length)
+
+
+def _grip(job: CupJob, screws: tuple[SeatScrew, ...], press: Press | None, clamp: Clamp | None) -> float:
+    """How far the bore goes on behind the seat, along the axis."""
+    if press is not None:
+        return LEAD + gripped(job)[1]
+    if clamp is not None:
+        return min(max(CLAMPED, clamp.grip[0]), clamp.grip[1])
+    return max([LEAST_GRIP, *(screw.depth + FLOOR for screw in screws)])
+
+
+def centre(job: CupJob) -> Point:
+    """Centre of the seat on the panel."""
+    at = job.panel.grille.at if job.panel.grille else (0.0, 0.0)
+    return (at[0] + job.seat_offset[0], at[1] + job.seat_offset[1])
+
+
+def _frame(job: CupJob, flange: Outline) -> Frame:
+    best = best_height(job, flange)
+    most = _most_height(job, flange)
+    height = float(np.floor(10 * min(best, most) + 1e-6) / 10) if job.height == "best" else job.height
+    if height > most + 1e-6:
+        over = ", or what keeps the flange on it," if job.retention.by == "press" else ""
+        what = (
+            f"a seat at {height:g}{over} comes out of the plate's front; {np.floor(10 * most) / 10:g} is the most here"
+        )
+        raise InputError(job.problem("height", what))
+    return tilted((*centre(job), height), job.aim.tilt, job.aim.toward)
+
+
+def _most_height(job: CupJob, flange: Outline) -> float:
+    """Highest seat that still lies inside the plate all round, with all that stands over its flange."""
+    kept = job.speaker.flange.thickness + PLAY + THICK + ROOM + OVERS[0] if job.retention.by == "press" else 0.0
+    return -INSIDE - kept * cos(radians(job.aim.tilt)) - lean_of(job) * (_reach(flange) + ROOM)
+
+
+def lean_of(job: CupJob) -> float:
+    """Sine of the tilt."""
+    return sin(radians(job.aim.tilt))
+
+
+def _reach(flange: Outline) -> float:
+    return max(hypot(*point) for point in flange.points(0.01, least=8))
+
+
+def best_height(job: CupJob, flange: Outline) -> float:
+    """Seat nearest the grille that keeps all clearances to it, in whole tenths."""
+    tops = [front.plane - front.limit - rise(job, front) for front in fronts(job, flange)]
+    return float(np.floor(10 * min(tops) + 1e-6) / 10)
+
+
+@dataclass(frozen=True, slots=True)
+class Front:
+    """A disc of the tweeter that looks at the grille, or at the rear face where it does not fit the aperture.
+
+    Attributes:
+        what: it is.
+        over: the seat, mm.
+        across: its diameter.
+        plane: height of what it looks at.
+        limit: clearance to that.
+    """
+
+    what: str
+    over: float
+    across: float
+    plane: float
+    limit: float
+
+    @property
+    def before(self) -> str:
+        """What it looks at."""
+        return "grille" if self.plane > 0 else "rear face"
+
+
+def fronts(job: CupJob, flange: Outline) -> list[Front]:
+    """Everything of the tweeter that looks at the grille."""
+    speaker, limits = job.speaker, job.limits
+    found = [("flange", speaker.flange.thickness, 2 * _reach(flange), limits.front)]
+    if speaker.front is not None and speaker.piston_diameter is not None:
+        piston, top = speaker.piston_diameter, speaker.front.height + speaker.front.travel
+        found.append(("surround", speaker.front.height, piston, limits.front))
+        found.append(("dome at full travel", top, piston, limits.cone_to_grille))
+    level = job.panel.grille.height if job.panel.grille else 0.0
+    return [
+        Front(what, over, across, level if passes(job, over, across) else 0.0, lim) for what, over, across, lim in found
+    ]
+
+
+def passes(job: CupJob, over: float, across: float) -> bool:
+    """Whether a disc over the seat lies inside the grille's aperture as seen from the front."""
+    if job.panel.grille is None:
+        return False
+    drift = over * tan(radians(job.aim.tilt)) + hypot(*job.seat_offset)
+    return job.panel.grille.outline().depth((0.0, 0.0)) >= drift + across / 2
+
+
+def rise(job: CupJob, front: Front) -> float:
+    """How far the highest point of a disc lies above the seat's centre."""
+    return front.over * cos(radians(job.aim.tilt)) + front.across / 2 * lean_of(job)
+
+
+def reach_behind(job: CupJob, frame: Frame) -> float:
+    """Depth behind the face of the tweeter's rearmost point, its terminals and nut included."""
+    deep = -inf
+    for level, across in body_rings(job.speaker, 0.0):
+        deep = max(deep, -frame.origin[2] - level * frame.z[2] + across / 2 * lean_of(job))
+    if job.retention.clamp is not None:
+        clamp = job.retention.clamp
+        behind = (_grip(job, (), None, clamp) + clamp.height) * frame.z[2]
+        deep = max(deep, -frame.origin[2] + behind + clamp.across / 2 * lean_of(job))
+    for terminal in job.speaker.terminals:
+        low = hypot(terminal.reach, terminal.width / 2)
+        deep = max(deep, -frame.origin[2] + terminal.depth[1] * frame.z[2] + low * lean_of(job))
+    return deep

@@ -1,0 +1,89 @@
+"""The cup drawn: every feature one or more primitives in its place. Nothing is decided here.
+
+Datum: z = 0 is the panel's rear face, the cup lies at z ≤ 0. Cutters overshoot what they cut through by PAST.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.geometry.frames import PANEL
+from mounts.geometry.outline import circle, grown
+from mounts.kinds.cup.values import CupPlan, CupSeat, Stake
+from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
+from mounts.shape.recipe import Feature, Recipe, Scene
+
+PAST = 1.0  # mm
+BOTTOM = 0.5  # mm of a closed bore that go by a name of their own, so that its floor is told from its wall
+OVERLAP = 0.2  # mm that stacked cutters share
+
+
+def draw_cup(plan: CupPlan) -> Scene:
+    """The cup's recipe."""
+    outside = tuple(Section(PANEL.lifted(level.z), level.outline) for level in plan.levels)
+    features = [Feature("hub", (Ruled(outside),)), *_seat(plan)]
+    for stake in plan.stakes:
+        features += _stake(stake, plan)
+    features += _back(plan)
+    for label in plan.labels:
+        bodies = tuple(
+            Prism(solid, -label.depth, PAST, letter.frame, islands)
+            for letter in label.letters
+            for solid, islands in letter.shapes
+        )
+        features.append(Feature(f"label {label.text}", bodies, cut=True))
+    return Scene(Recipe(plan.name, tuple(features), plan.genus))
+
+
+def _seat(plan: CupPlan) -> Iterator[Feature]:
+    seat, press = plan.seat, plan.seat.press
+    far = 3 * plan.depth + PAST
+    low = -plan.back.bottom if plan.back else -far
+    yield Feature("room", _room(seat, far), cut=True)
+    bore = press.ribbed if press else seat.bore
+    yield Feature("bore", (Prism(bore, low + (BOTTOM if plan.back else 0.0), OVERLAP, seat.frame),), cut=True)
+    if plan.back is not None:
+        yield Feature("bottom", (Prism(bore, low, low + BOTTOM + OVERLAP, seat.frame),), cut=True)
+    if press is not None:
+        wide = 2 * seat.bore.box[2]
+        lead = ((-press.lead, press.inside), (0.0, wide), (OVERLAP, wide))
+        yield Feature("lead-in", (Revolved(seat.frame, lead),), cut=True)
+    if seat.nut is not None:
+        yield Feature("nut room", (Prism(circle(seat.nut), -far, -seat.grip, seat.frame),), cut=True)
+    for screw in seat.screws:
+        hole = circle(screw.hole, screw.at)
+        yield Feature(f"screw {screw.name}", (Prism(hole, -screw.depth, OVERLAP, seat.frame),), cut=True)
+
+
+def _room(seat: CupSeat, far: float) -> tuple[Body, ...]:
+    """Room for the flange; over the flange it leaves lip or lugs, which slope so that the flange goes in."""
+    press, frame = seat.press, seat.frame
+    if press is None:
+        return (Prism(seat.room, 0.0, far, frame),)
+    end = press.under + press.thick
+    return (
+        Prism(seat.room, 0.0, press.under, frame),
+        Prism(press.free, press.under - OVERLAP, end + press.slope, frame),
+        Ruled((Section(frame.lifted(end), press.past), Section(frame.lifted(end + press.slope), seat.room))),
+        Prism(seat.room, end + press.slope - OVERLAP / 4, far, frame),
+    )
+
+
+def _stake(stake: Stake, plan: CupPlan) -> Iterator[Feature]:
+    """The hole through the plate, its mouth widened so that the pin finds it; and the well behind it."""
+    mouth, low = grown(stake.hole, plan.mouth), -stake.seat - PAST
+    places = [(low, stake.hole), (-plan.mouth, stake.hole), (0.0, mouth), (PAST, mouth)]
+    yield Feature(f"hole {stake.name}", (Ruled(tuple(Section(PANEL.lifted(z), o) for z, o in places)),), cut=True)
+    yield Feature(f"well {stake.name}", (Prism(stake.relief, -plan.depth - PAST, -stake.seat),), cut=True)
+
+
+def _back(plan: CupPlan) -> Iterator[Feature]:
+    if plan.back is not None:
+        for name, hole in (("vent", plan.back.vent), ("wire hole", plan.back.wire)):
+            if hole is not None:
+                at, across = hole
+                high = -plan.depth + plan.back.floor + PAST + plan.back.rise
+                yield Feature(name, (Prism(circle(across, at), -plan.depth - PAST, high),), cut=True)
+    if plan.wire is not None:
+        notch = plan.wire
+        yield Feature("wire notch", (Prism(notch.outline, 0.0, notch.length, notch.frame),), cut=True)

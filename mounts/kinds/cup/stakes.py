@@ -1,0 +1,240 @@
+"""The pins: which locates, how large the holes are, how thick the plate is under each head."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from itertools import combinations
+from math import atan2, cos, degrees, dist, hypot, sin
+
+import numpy as np
+
+from mounts.design.chance import Slot, chance
+from mounts.design.staking import RATIOS, Form, formed_head, needed_protrusion, seat_under, standard_head
+from mounts.errors import InputError, Problem
+from mounts.geometry.hull import hull
+from mounts.geometry.outline import Outline, Point, circle, oblong
+from mounts.kinds.cup.values import Stake
+from mounts.load.models.pins import Pin
+from mounts.load.models.resolved import CupJob
+
+LINE = 3.0  # mm: three pins or more that stray less than this from a line lie on it
+FINER = (0.3, 0.25, 0.2, 0.15, 0.1, 0.05, 0.02)  # mm, measuring uncertainties to ask for
+STEP = 0.05  # mm, in which gaps are tried
+ROUND_WELL = 1.6  # mm of plate round a well
+OVERHANGS = 0.7  # mm that a printer lays into the air: less than two lines
+OPEN = 40.0  # mm: wells are open to the outside this far
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """How the pins sit in their holes.
+
+    Attributes:
+        locator, slot: names of the pins that place the part.
+        gaps: of each pin, a side; across at the slot.
+        way: free way along the slot, each side.
+        chance: that it goes on.
+        sd: of a pin in its hole, measuring and printing together.
+    """
+
+    locator: str
+    slot: str
+    gaps: Mapping[str, float]
+    way: float
+    chance: float
+    sd: float
+
+
+@dataclass(frozen=True, slots=True)
+class Seated:
+    """One pin's head: form and ratio, plate under it, length that protrudes and length to cut off."""
+
+    form: Form
+    ratio: float
+    seat: float
+    protrudes: float
+    cut: float
+
+
+def pin_sd(job: CupJob) -> float:
+    """One standard deviation of a pin's place in its hole, x or y: measuring and printing."""
+    return hypot(job.uncertainty("holes"), job.printer.error)
+
+
+def refuse_line(job: CupJob) -> None:
+    """Three pins or more on one line, which let the plate rock about it."""
+    points = np.array(list(job.panel.points.values()))
+    if len(points) < 3:
+        return
+    away = points - points.mean(axis=0)
+    across = np.linalg.svd(away)[2][1]
+    off = float(np.abs(away @ across).max())
+    if off < LINE:
+        names = ", ".join(job.panel.pins)
+        what = f"pins {names} lie within {off:.1f} of one line, about which the plate rocks; one {LINE:g} off is needed"
+        raise InputError(job.problem("panel.pins", f"{what}: measure again, or stake two of them only"))
+
+
+def seated(job: CupJob) -> dict[str, Seated]:
+    """Every pin's head, as wide as the pin's length allows."""
+    found = {name: _head(job, name, pin) for name, pin in job.panel.pins.items()}
+    plate = min(max(one.seat for one in found.values()), job.limits.plate_most)
+    return {name: _cut_to(one, plate, job.panel.pins[name]) for name, one in found.items()}
+
+
+def _head(job: CupJob, name: str, pin: Pin) -> Seated:
+    form: Form = job.staking.head or ("hollow" if pin.form == "hollow" else "dome")
+    if form == "hollow" and pin.form != "hollow":
+        what = f"pin {name} is {pin.form}, so it has no hollow head; give staking: dome or flat"
+        raise InputError(job.problem("staking.head", what))
+    least, layer = job.limits.plate_least, job.printer.layer
+    ratios = RATIOS if job.staking.ratio is None else (job.staking.ratio,)
+    for ratio in ratios:
+        seat = seat_under(pin, needed_protrusion(pin, form, ratio), layer)
+        if seat >= least - 1e-9:
+            return Seated(form, ratio, seat, pin.height - seat, 0.0)
+    ratio = ratios[-1]
+    need = needed_protrusion(pin, form, ratio)
+    what = f"pin {name} stands {pin.height:g}; a plate of {least:g} and a {form} head {ratio:g} pin diameters wide need"
+    shorter = f"{what} {least + need:.1f}"
+    if form == "dome" and job.staking.ratio is None:
+        shorter += ": heat-stake it no further, screw into it, or give limits: {plate_least: …}"
+    elif job.staking.ratio is not None and ratio > RATIOS[-1]:
+        shorter += f"; at {RATIOS[-1]:g} {least + needed_protrusion(pin, form, RATIOS[-1]):.1f}"
+    raise InputError(job.problem(f"panel.pins.{name}.height", shorter))
+
+
+def _cut_to(one: Seated, plate: float, pin: Pin) -> Seated:
+    """The same on a plate no thicker than the others'; what then stands out too far is cut off."""
+    if one.seat <= plate + 1e-9:
+        return one
+    cut = one.seat - plate
+    return replace(one, seat=plate, protrudes=pin.height - plate - cut, cut=cut)
+
+
+def pattern(job: CupJob, seats: dict[str, Seated]) -> Pattern:
+    """Locator, slot and gaps such that the part goes on as surely as was asked for."""
+    points = job.panel.points
+    locator, slot = max(combinations(points, 2), key=lambda pair: round(dist(points[pair[0]], points[pair[1]]), 6))
+    least, sd = job.limits.pin_gap, pin_sd(job)
+    rooms = {n: (one.ratio - 1) * job.panel.pins[n].diameter / 2 - job.limits.head_over for n, one in seats.items()}
+    tight = min(rooms, key=lambda name: rooms[name])
+    if (room := rooms[tight]) < least - 1e-9:
+        what = f"the head of pin {tight} covers a hole {room:.2f} larger than its pin a side, and {least:g} is needed"
+        most = f"head_over: {max(0.0, job.limits.head_over + room - least):.2f} would do"
+        raise InputError(job.problem("limits.head_over", f"{what}; {most}"))
+    holes = Holes(points, locator, slot, least, rooms)
+    gaps = [least + STEP * k for k in range(int((max(rooms.values()) - least) / STEP + 1e-6) + 1)]
+    for gap in gaps:
+        found = holes.chance(gap, sd)
+        if found >= job.sure:
+            return Pattern(locator, slot, holes.gaps(gap), holes.way(gap), found, sd)
+    raise InputError(_too_far_spread(job, holes, gaps[-1]))
+
+
+@dataclass(frozen=True, slots=True)
+class Holes:
+    """Pins by name, of which two place the part with `least` a side, the one round about and the other across.
+
+    No hole is larger than its head covers: `rooms` a side.
+    """
+
+    points: Mapping[str, Point]
+    locator: str
+    slot: str
+    least: float
+    rooms: Mapping[str, float]
+
+    def gaps(self, gap: float) -> dict[str, float]:
+        """Gap of each pin, across, where `gap` is wanted at those that do not place the part."""
+        placing = (self.locator, self.slot)
+        return {n: self.least if n in placing else min(gap, self.rooms[n]) for n in self.points}
+
+    def way(self, gap: float) -> float:
+        """Free way along the slot, each side."""
+        return max(min(gap, self.rooms[self.slot]) - self.least, 0.0)
+
+    def chance(self, gap: float, sd: float) -> float:
+        """Chance that it goes on with a gap a side along the slot and at all other pins."""
+        a, b = self.points[self.locator], self.points[self.slot]
+        apart = dist(a, b)
+        way: Slot = ((b[0] - a[0]) / apart, (b[1] - a[1]) / apart, self.way(gap))
+        ways = tuple(way if name == self.slot else None for name in self.points)
+        return chance(tuple(self.points.values()), tuple(self.gaps(gap).values()), sd, ways)
+
+
+def _too_far_spread(job: CupJob, holes: Holes, gap: float) -> Problem:
+    """Why the holes cannot be large enough, and how well the pins would have to be measured."""
+    read, printed = job.uncertainty("holes"), job.printer.error
+    have = holes.chance(gap, hypot(read, printed))
+    finer = [sd for sd in FINER if sd < read and holes.chance(gap, hypot(sd, printed)) >= job.sure]
+    pin = job.panel.pins[holes.slot]
+    what = (
+        f"pins read to {read:g} spread more than the slot at {holes.slot} can take: a head covers "
+        f"{pin.diameter + 2 * min(gap, holes.rooms[holes.slot]):.1f} of it, and so it goes on in {100 * have:.0f} %, "
+        f"where {100 * job.sure:g} % are asked for"
+    )
+    how = f"measure to {finer[0]:g} (read_with: {{holes: {finer[0]:g}}})" if finer else "measure again"
+    return job.problem("sure", f"{what}; {how}, or give sure: {max(0.01, int(100 * have) / 100):g}")
+
+
+def stakes(job: CupJob, seats: dict[str, Seated], held: Pattern, middle: Point) -> tuple[Stake, ...]:
+    """Every pin in the plate.
+
+    Args:
+        job: for pins, tip and limits.
+        seats: their heads.
+        held: how they sit in their holes.
+        middle: of the cup, from which wells open outward.
+    """
+    return tuple(_stake(job, name, seats[name], held, middle) for name in job.panel.pins)
+
+
+def _stake(job: CupJob, name: str, seat: Seated, held: Pattern, middle: Point) -> Stake:
+    pin = job.panel.pins[name]
+    growth = job.printer.growth(job.material.name)
+    role = {held.locator: "locator", held.slot: "slot"}.get(name, "clearance")
+    gap = held.gaps[name]
+    width, way = pin.diameter + 2 * gap + growth, held.way if role == "slot" else 0.0
+    head = formed_head(pin, seat.form, seat.ratio, seat.protrudes)
+    well = max(head.diameter, job.staking.tip) + 2 * job.limits.tip_gap
+    return Stake(
+        name=name,
+        at=pin.at,
+        role=role,
+        hole=_hole(job, name, width, way, held),
+        width=width,
+        gap=gap,
+        way=way,
+        seat=seat.seat,
+        protrudes=seat.protrudes,
+        cut=seat.cut,
+        head=head,
+        wanted=standard_head(pin, seat.form, seat.ratio),
+        well=well,
+        relief=_relief(pin.at, well, middle),
+        corner=_corner(pin.at, well, middle),
+    )
+
+
+def _hole(job: CupJob, name: str, width: float, way: float, held: Pattern) -> Outline:
+    at = job.panel.pins[name].at
+    if way <= 0:
+        return circle(width, at)
+    a, b = job.panel.pins[held.locator].at, job.panel.pins[held.slot].at
+    return oblong(width + 2 * way, width).turned(degrees(atan2(b[1] - a[1], b[0] - a[0]))).moved(*at)
+
+
+def _corner(at: Point, well: float, middle: Point) -> tuple[Point, float]:
+    """The plate's corner outside a well: so blunt that what overhangs between the well's sides is a line or two."""
+    radius = (well**2 / 4 + OVERHANGS**2) / (2 * OVERHANGS)
+    inward, away = radius - well / 2 - ROUND_WELL, dist(at, middle)
+    share = 1 - inward / away if away > inward > 0 else 1.0
+    return ((middle[0] + share * (at[0] - middle[0]), middle[1] + share * (at[1] - middle[1])), 2 * radius)
+
+
+def _relief(at: Point, well: float, middle: Point) -> Outline:
+    turn = atan2(at[1] - middle[1], at[0] - middle[0])
+    away = (at[0] + OPEN * cos(turn), at[1] + OPEN * sin(turn))
+    return hull([circle(well, at), circle(well, away)])

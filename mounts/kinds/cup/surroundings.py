@@ -1,0 +1,57 @@
+"""The real things round a cup as bodies, by the names that gaps are told by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.design.body import body_rings, terminal_block
+from mounts.geometry.frames import PANEL
+from mounts.geometry.outline import Outline, circle, rectangle
+from mounts.kinds.cup.seat import fronts
+from mounts.kinds.cup.values import CupPlan
+from mounts.load.models.resolved import CupJob
+from mounts.shape.primitives import Body, Prism, Revolved
+from mounts.shape.recipe import Envelope
+
+SPAN = 400.0  # mm: wider than any cup with what is near it
+THICK = 3.0  # mm: plates that stand for something endless, away from the cup
+
+
+def surroundings(job: CupJob, plan: CupPlan) -> tuple[Envelope, ...]:
+    """Every envelope that the measurements give."""
+    return (*_tweeter(job, plan), *_panel(job), *_behind(job, plan))
+
+
+def _tweeter(job: CupJob, plan: CupPlan) -> Iterator[Envelope]:
+    seat = plan.seat
+    body: list[Body] = [Revolved(seat.frame, tuple(reversed(body_rings(job.speaker, 0.0))))]
+    yield Envelope("body", tuple(body))
+    for terminal in job.speaker.terminals:
+        block = terminal_block(terminal, seat.frame, seat.turn, 0.0)
+        body.append(Prism(block.outline, -block.deep, 0.0, block.frame))
+    yield Envelope("tweeter", tuple(body))
+    for front in fronts(job, seat.flange):
+        outline = seat.flange if front.what == "flange" else circle(front.across)
+        yield Envelope(front.what, (Prism(outline, 0.0, front.over, seat.frame),))
+
+
+def _panel(job: CupJob) -> Iterator[Envelope]:
+    grille = job.panel.grille
+    holes: tuple[Outline, ...] = ()
+    if grille is not None and grille.height > 0:
+        aperture = grille.outline().moved(*grille.at)
+        holes = (aperture,)
+        cover = Prism(rectangle(SPAN, SPAN, 1.0), grille.height, grille.height + THICK)
+        yield Envelope("grille", (cover,), reading="panel.grille")
+    yield Envelope("rear face", (Prism(rectangle(SPAN, SPAN, 1.0), 0.0, THICK, PANEL, holes),), reading="panel")
+    for index, thing in enumerate(job.panel.standing):
+        body = Prism(thing.outline(), -thing.height, 0.0)
+        yield Envelope(thing.what, (body,), reading=f"panel.standing.{index}")
+
+
+def _behind(job: CupJob, plan: CupPlan) -> Iterator[Envelope]:
+    end = Prism(rectangle(SPAN, SPAN, 1.0), -job.panel.room - THICK, -job.panel.room)
+    yield Envelope("room's end", (end,), reading="panel.room")
+    for s in plan.stakes:
+        head = Prism(circle(s.head.diameter, s.at), -s.seat - s.head.height, -s.seat)
+        yield Envelope(f"head {s.name}", (head,), reading=f"panel.pins.{s.name}")

@@ -1,0 +1,245 @@
+"""Every dimension of a cup, decided.
+
+Datum: z = 0 is the panel's rear face, on which the plate lies; the cup is at z ≤ 0 and the iron comes from −z. Places
+on the plate are in the panel frame, places on the seat in the seat's, whose z is the tweeter's axis.
+
+         rear face of the panel   z = 0
+    ▄▄▄▄▄▄▄▄▄▄      ▄▄▄▄▄▄▄▄▄▄    plate, pins through it
+     ▀▀ █ █▄▄ room ▄▄█ █ ▀▀       seats under the heads, room for the flange
+         ▀█ █▄seat▄█ █▀           wells for the iron
+           ▀█ bore █▀             ribs, back on the bed
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import hypot
+
+from mounts.design.drawing import Drawing
+from mounts.design.lettering import Label
+from mounts.design.staking import Head
+from mounts.findings.wall import Wall
+from mounts.geometry.frames import Frame
+from mounts.geometry.outline import Outline, Point
+
+
+@dataclass(frozen=True, slots=True)
+class Stake:
+    """One pin in the plate.
+
+    Attributes:
+        name: as the panel names it.
+        at: centre on the face.
+        role: "locator", "slot" or "clearance".
+        hole: outline of its hole in the panel frame.
+        width: of the hole across, its diameter when round.
+        gap: a side, between pin and hole, across.
+        way: of a slot, free way along it, each side; 0 for a round hole.
+        seat: thickness of the plate under the head.
+        protrudes: length of the pin behind the seat, once cut.
+        cut: length to cut off the pin first; 0 for none.
+        head: that the protruding length gives.
+        wanted: the standard head.
+        well: diameter of the room for head and iron.
+        relief: outline of that room, opened outward.
+        corner: centre and diameter of the plate's corner round the pin.
+    """
+
+    name: str
+    at: Point
+    role: str
+    hole: Outline
+    width: float
+    gap: float
+    way: float
+    seat: float
+    protrudes: float
+    cut: float
+    head: Head
+    wanted: Head
+    well: float
+    relief: Outline
+    corner: tuple[Point, float]
+
+    @property
+    def length(self) -> float:
+        """Greatest width of the hole."""
+        return self.width + 2 * self.way
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """Crush ribs round the body, and what keeps the flange once they have relaxed.
+
+    Attributes:
+        ribs: their number.
+        body: diameter that they grip.
+        fit: interference on the diameter.
+        growth: by which the tips are drawn wider apart so that they come out true.
+        tip: diameter of a rib's round tip.
+        lead: how far under the seat the ribs have grown to full height.
+        ribbed: outline of the bore with its ribs.
+        lugs: number of lugs over the flange, 0 for a lip all round.
+        over: how far lip or lugs reach over the flange's edge.
+        under: level over the seat at which they begin.
+        thick: their thickness along the axis, before the slope that lets the flange in.
+        slope: length of that slope along the axis.
+        past: outline that passes lip and lugs.
+        free: outline that they leave free; for lugs with the gaps between them.
+        width: of a lug, degrees; 360 for a lip.
+    """
+
+    ribs: int
+    body: float
+    fit: float
+    growth: float
+    tip: float
+    lead: float
+    ribbed: Outline
+    lugs: int
+    over: float
+    under: float
+    thick: float
+    slope: float
+    past: Outline
+    free: Outline
+    width: float
+
+    @property
+    def inside(self) -> float:
+        """Diameter that the ribs' tips leave free, as it is drawn."""
+        return self.body - self.fit + self.growth
+
+
+@dataclass(frozen=True, slots=True)
+class SeatScrew:
+    """One screw of the flange: a pocket along the tweeter's axis from the seat down, with `wall` round it."""
+
+    name: str
+    at: Point
+    hole: float
+    depth: float
+    wall: float
+
+
+@dataclass(frozen=True, slots=True)
+class CupSeat:
+    """Where the tweeter's flange lies, and what is cut for it.
+
+    Attributes:
+        frame: origin at the seat's centre, z along the tweeter's axis.
+        tilt, toward: angle of the axis from the panel's z, and the clock direction that it leans to.
+        turn: the tweeter about its axis, clockwise from the front.
+        flange: outline of the tweeter's flange.
+        room: outline of the room for it, from the seat to the front.
+        bore: outline of the bore behind the seat, between its ribs.
+        grip: how far the bore goes on behind the seat: as far as ribs, screws or nut need.
+        screws: of the flange.
+        press: None for another retention.
+        nut: diameter of the room for a ring nut or spring clip, from `grip` on to the back; None without one.
+    """
+
+    frame: Frame
+    tilt: float
+    toward: float
+    turn: float
+    flange: Outline
+    room: Outline
+    bore: Outline
+    grip: float
+    screws: tuple[SeatScrew, ...]
+    press: Press | None
+    nut: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """An outline of the cup's outside at a height z."""
+
+    z: float
+    outline: Outline
+
+
+@dataclass(frozen=True, slots=True)
+class Back:
+    """A closed back.
+
+    Attributes:
+        floor: its thickness.
+        bottom: how far behind the seat the bore goes, along the axis.
+        vent: place and diameter of the vent.
+        wire: place and diameter of the wire's hole; None without one.
+        rise: by which the floor's top rises from its lowest to its highest place.
+    """
+
+    floor: float
+    bottom: float
+    vent: tuple[Point, float]
+    wire: tuple[Point, float] | None
+    rise: float
+
+
+@dataclass(frozen=True, slots=True)
+class Notch:
+    """An open notch in the back's rim for the wire: an outline round the rim, cut out along the frame's z."""
+
+    frame: Frame
+    outline: Outline
+    length: float
+
+
+@dataclass(frozen=True, slots=True)
+class CupPlan:
+    """A cup for one side of the vehicle, every dimension decided.
+
+    Attributes:
+        name: job and side, ASCII, for files and the STEP.
+        side: "left" or "right".
+        stakes: one for each pin.
+        thickness: of the plate.
+        edge: width of the plate's broken edge.
+        mouth: chamfer at the mouth of each hole.
+        levels: outside, from the back to the plate's front, matched span to span.
+        depth: of the back behind the face.
+        back: None for an open one.
+        wire: None for none, or where the wire goes through a closed back.
+        chance: that it goes on, 0 to 1.
+        sd: one standard deviation of a pin in its hole, measuring and printing together.
+        walls: every wall that can be thin.
+        genus: through holes that the finished part must have.
+        paper: the plate at 1:1.
+    """
+
+    name: str
+    side: str
+    stakes: tuple[Stake, ...]
+    thickness: float
+    edge: float
+    mouth: float
+    seat: CupSeat
+    levels: tuple[Level, ...]
+    depth: float
+    back: Back | None
+    wire: Notch | None
+    labels: tuple[Label, ...]
+    chance: float
+    sd: float
+    walls: tuple[Wall, ...]
+    genus: int
+    paper: Drawing
+
+    @property
+    def outline(self) -> Outline:
+        """Of the plate, at its widest."""
+        return self.levels[-2].outline
+
+
+def on_axis(frame: Frame, z: float) -> Point:
+    """Where a frame's z axis passes a height."""
+    along = (z - frame.origin[2]) / frame.z[2]
+    return (frame.origin[0] + along * frame.z[0], frame.origin[1] + along * frame.z[1])
+
+
+def lean(frame: Frame) -> float:
+    """Sine of the angle between a frame's z and the panel's."""
+    return hypot(*frame.z[:2])

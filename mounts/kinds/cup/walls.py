@@ -1,0 +1,192 @@
+"""Every wall of a cup that can be thin, as distances between its own surfaces."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+from math import dist, hypot, inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mounts.errors import InputError
+from mounts.findings.report import PRACTICE
+from mounts.findings.wall import Wall
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import PANEL, Array
+from mounts.geometry.outline import Outline, circle
+from mounts.kinds.cup.values import Back, CupSeat, Level, Stake, lean
+from mounts.load.models.resolved import CupJob
+from mounts.shape.primitives import Section
+from mounts.shape.sheet import Sheet, least_gap
+
+GUIDES = "staking guides and print guides"
+FAR = 60.0  # mm: beyond any cup
+EDGES = 0.7  # mm: broken edges at the front
+LEAST_SCREW = "the screw maker's least wall"
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """What of a cup stands between air and air."""
+
+    seat: CupSeat
+    stakes: tuple[Stake, ...]
+    levels: tuple[Level, ...]
+    depth: float
+    back: Back | None
+
+
+def cup_walls(job: CupJob, body: Body) -> tuple[Wall, ...]:
+    """All walls, in the order in which they are told."""
+    return (
+        *_plate(job, body),
+        *_wells(job, body),
+        *_outside(job, body),
+        *_screws(job, body),
+        *_floor(job, body.seat, body.back, body.depth),
+    )
+
+
+def _plate(job: CupJob, body: Body) -> Iterator[Wall]:
+    """Plate under each head, round each hole, and between the wells."""
+    limits, stakes, front = job.limits, body.stakes, body.levels[-1].outline
+    for s in stakes:
+        at = (*s.at, -s.seat)
+        yield Wall("wall.seat", (f"well {s.name}", "plate"), s.seat, limits.plate_least, GUIDES, at)
+        round_hole = front.depth(s.at) - s.length / 2
+        yield Wall("wall.pin-hole", (f"hole {s.name}", "plate"), round_hole, limits.cup_wall_least, PRACTICE, at)
+    for one, other in combinations(stakes, 2):
+        apart = dist(one.at, other.at) - (one.well + other.well) / 2
+        names = (f"well {one.name}", f"well {other.name}")
+        yield Wall("wall.wells", names, apart, limits.cup_web, PRACTICE, (*one.at, -one.seat))
+
+
+def _wells(job: CupJob, body: Body) -> Iterator[Wall]:
+    """From each well and hole to the room for the flange and to the bore."""
+    least, seat = job.limits.cup_web, body.seat
+    for s in body.stakes:
+        well, hole = Upright(circle(s.well, s.at), -body.depth, -s.seat), Upright(s.hole, -s.seat, 0.0)
+        for what, upright in ((f"well {s.name}", well), (f"hole {s.name}", hole)):
+            for name, inner, held in _inside(seat):
+                thick = between(upright, seat, inner, held)
+                if thick < inf:
+                    yield Wall("wall.well", (what, name), thick, least, PRACTICE, (*s.at, upright.high))
+
+
+def _inside(seat: CupSeat) -> list[tuple[str, Outline, tuple[float, float]]]:
+    """What is cut out along the tweeter's axis: name, outline, and the levels between which it is."""
+    found = [("room", seat.room, (0.0, inf)), ("bore", seat.bore, (-inf, 0.0))]
+    return found + ([("nut room", circle(seat.nut), (-inf, -seat.grip))] if seat.nut else [])
+
+
+@dataclass(frozen=True, slots=True)
+class Upright:
+    """A prism along the panel's z."""
+
+    outline: Outline
+    low: float
+    high: float
+
+
+def between(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, float]) -> float:
+    """Least distance of an upright prism's wall from a prism in the seat's frame between two of its levels.
+
+    Told at levels 0.2 apart, square to the seat's axis. That is the true distance, since the nearest point of a prism
+    without ends lies square to its axis; inf where the two do not pass each other.
+    """
+    levels = np.linspace(upright.low, upright.high, max(2, int((upright.high - upright.low) / 0.2) + 1))
+    rim = np.array(upright.outline.points(5e-3, least=60))
+    points = np.column_stack([np.repeat(rim, len(levels), axis=0), np.tile(levels, len(rim))])
+    inside = seat.frame.into(points)
+    beside = inside[(inside[:, 2] > held[0]) & (inside[:, 2] < held[1])]
+    return float((-depths(inner, beside[:, :2])).min()) if len(beside) else inf
+
+
+def _outside(job: CupJob, body: Body) -> Iterator[Wall]:
+    """From room and bore to the outside."""
+    least, seat = job.limits.cup_wall_least, body.seat
+    hub = _hub(body)
+
+    def counts(points: Array) -> NDArray[np.bool_]:
+        """Within the cup; cutters go on beyond it."""
+        return (points[:, 2] >= -body.depth - 1e-9) & (points[:, 2] <= 1e-9)
+
+    for name, outline, (low, high) in _inside(seat):
+        ends = (max(low, -FAR), min(high, FAR))
+        inner = Sheet(tuple(Section(seat.frame.lifted(z), outline) for z in ends))
+        thick = least_gap(inner, hub, counts)
+        if name == "room" and seat.press is not None:
+            thick = min(thick, _over_keeper(seat, seat.press.under))
+        if thick < inf:
+            yield Wall("wall.cup", (name, "hub"), thick, least, PRACTICE, _at(seat, outline))
+
+
+def _over_keeper(seat: CupSeat, under: float) -> float:
+    """From the underside of lip or lugs, where it is highest, to the plate's front."""
+    half = max(hypot(*point) for point in seat.room.points(0.01, least=8))
+    return -(seat.frame.origin[2] + under * seat.frame.z[2] + half * lean(seat.frame))
+
+
+def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
+    """Round each screw of the flange: to bore, wells, outside and back."""
+    seat, depth = body.seat, body.depth
+    hub = _hub(body)
+    for screw in seat.screws:
+        name = f"screw {screw.name}"
+        at = _vector(seat.frame.out((*screw.at, 0.0)))
+        to_bore = -float(seat.bore.depth(screw.at)) - screw.hole / 2
+        yield Wall("wall.screw-bore", (name, "bore"), to_bore, screw.wall, LEAST_SCREW, at)
+        low = (
+            seat.frame.origin[2]
+            - screw.depth * seat.frame.z[2]
+            - lean(seat.frame) * (hypot(*screw.at) + screw.hole / 2)
+        )
+        yield Wall("wall.floor", (name, "hub"), low + depth, job.limits.floor, PRACTICE, at)
+        pocket = circle(screw.hole, screw.at)
+        sides = Sheet(tuple(Section(seat.frame.lifted(z), pocket) for z in (-screw.depth, 0.0)))
+        outside = least_gap(sides, hub, lambda points: points[:, 2] < -EDGES)
+        yield Wall("wall.screw-outside", (name, "hub side"), outside, job.limits.cup_web, PRACTICE, at)
+        for s in body.stakes:
+            thick = between(Upright(circle(s.well, s.at), -depth, -s.seat), seat, pocket, (-screw.depth, 0.0))
+            if thick < inf:
+                yield Wall("wall.well", (f"well {s.name}", name), thick, job.limits.cup_web, PRACTICE, at)
+
+
+def refuse_broken(job: CupJob, walls: tuple[Wall, ...]) -> None:
+    """What would cut through into something else; thinner than its limit only is a finding."""
+    broken = [wall for wall in walls if wall.thickness <= 0 and wall.code in ("wall.well", "wall.wells", "wall.cup")]
+    problems = []
+    for wall in broken:
+        one, other = wall.between
+        missing = wall.limit - wall.thickness
+        what = f"the {one} breaks into the {other} by {-wall.thickness:.1f}"
+        name = one.partition(" ")[2]
+        if name in job.panel.pins:
+            how = f"a pin {missing:.1f} further out would do, or a tweeter {2 * missing:.1f} narrower, or seat_offset"
+            problems.append(job.problem(f"panel.pins.{name}.at", f"{what}; {how}"))
+        else:
+            problems.append(job.problem("aim.tilt", f"{what}; tilt less, or give limits: {{cup_wall: …}}"))
+    if problems:
+        raise InputError(*problems)
+
+
+def _hub(body: Body) -> Sheet:
+    return Sheet(tuple(Section(PANEL.lifted(level.z), level.outline) for level in body.levels))
+
+
+def _floor(job: CupJob, seat: CupSeat, back: Back | None, depth: float) -> Iterator[Wall]:
+    if back is not None:
+        half = max(hypot(*point) for point in seat.bore.points(0.01, least=8))
+        low = seat.frame.origin[2] - back.bottom * seat.frame.z[2] - lean(seat.frame) * half
+        yield Wall("wall.floor", ("bottom", "hub"), low + depth, job.limits.floor, PRACTICE, (*back.vent[0], -depth))
+
+
+def _at(seat: CupSeat, outline: Outline) -> tuple[float, float, float]:
+    return _vector(seat.frame.out((outline.box[2], 0.0, 0.0)))
+
+
+def _vector(values: Array) -> tuple[float, float, float]:
+    x, y, z = (float(v) for v in values)
+    return (x, y, z)

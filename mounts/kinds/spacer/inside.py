@@ -1,0 +1,135 @@
+"""The sleeve's inside: the bore for the device, and the stop behind it that takes the plugging force."""
+
+from __future__ import annotations
+
+from mounts.design.fits import Fit, resolve
+from mounts.errors import InputError
+from mounts.geometry.nested import inset, room_round
+from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.kinds.spacer.outside import least_across, movable, moved
+from mounts.kinds.spacer.ribs import Standing, ribbed, ribs_on
+from mounts.kinds.spacer.values import Bore, Hold, Level, Rib, Slit, Stop
+from mounts.load.models.resolved import SpacerJob
+
+PAST = 1.0  # mm that a cutter overshoots
+LEAST_SEAT = 0.4  # mm that a stop must reach in under the device, a side
+LEAST_PASSAGE = 2.0  # mm across
+DEEPER = 0.1  # mm, how far a mouth's chamfer goes on inside the bore, so that the two cut each other cleanly
+CLEAR = 0.3  # mm of bore that is left between ribs and seat
+LEAST_RIB = 0.5  # mm that a rib must press along
+RELIEF = 0.05  # mm by which the bore is wider, a side, below its ribs
+
+
+def hold_on_device(job: SpacerJob) -> Hold:
+    """What holds the device: a press comes from ribs unless the job says otherwise."""
+    hold: Hold | None = job.hold.device
+    return hold or ("ribs" if job.fit.device == "press" else "wall")
+
+
+def fit_on_device(job: SpacerJob, device: Outline) -> Fit:
+    """The fit of the bore on the device; where ribs make a press, the bore itself slides on."""
+    word = "slide" if job.fit.device == "press" and hold_on_device(job) != "wall" else job.fit.device
+    given, material = job.device.tolerance, job.material.name
+    return resolve(word, least_across(device), job.fits, job.printer, given=given, hole_in=material)
+
+
+def stop_reach(job: SpacerJob, device: Outline) -> float:
+    """How far a stop may reach in under the device, a side: as much as leaves a way for the cable."""
+    cable = circle((job.device.cable or 0.0) + job.fits.cable, middle(device))
+    wanted = min(job.fits.seat, (least_across(device) - LEAST_PASSAGE) / 2, room_round(cable, device)[0])
+    return movable(device, wanted) if wanted > 0 else wanted
+
+
+def depth_with_stop(job: SpacerJob, front: float, reach: float) -> float:
+    """How far behind the face a sleeve with a stop must reach."""
+    assert job.device.length is not None
+    return job.recess + job.device.length + reach + job.fits.stop - front
+
+
+def stop_for(job: SpacerJob, device: Outline, front: float, back: float) -> Stop:
+    """The seat of 45 degrees under the device's edge, and the passage behind it."""
+    reach = stop_reach(job, device)
+    assert job.device.length is not None
+    return Stop(inset(device, reach), reach, front - job.recess - job.device.length - reach - back)
+
+
+def bore_for(job: SpacerJob, device: Outline, fit: Fit, stop: Stop | None, ends: tuple[float, float]) -> Bore:
+    """The bore without ribs, from the front to the seat or the sleeve's rear end.
+
+    Args:
+        job: what was measured and wanted.
+        device: its body's outline, in its place.
+        fit: of the bore on it.
+        stop: behind the device.
+        ends: z of the sleeve's front and of its rear end.
+    """
+    (front, rear), edge, gap = ends, job.fits.edge, fit.drawn / 2
+    outline = grown(device, gap)
+    start = front - job.recess
+    end = start - job.device.length if job.device.length else rear
+    mouth = ((front - edge, outline), (front + PAST, grown(outline, edge + PAST)))
+    levels, back = _behind(stop, outline, end, gap, rear)
+    contact = start - max(end, back)
+    return Bore(
+        device, outline, outline, (*levels, *mouth), mouth, front, back, back, start, end, fit, "wall", contact, ()
+    )
+
+
+def with_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, slit: Slit | None) -> Bore:
+    """The bore with crush ribs below its mouth, as a press on the device asks; else as it is.
+
+    Raises:
+        InputError: where they find no room.
+    """
+    if hold_on_device(job) != "ribs":
+        return bore
+    fit, edge = bore.fit, job.fits.edge
+    deep = job.fits.rib + fit.clearance / 2 + DEEPER
+    wide = grown(bore.outline, RELIEF)
+    levels, back = _behind(stop, wide, bore.device_back, fit.drawn / 2 + RELIEF, rear)
+    top = bore.front - edge - deep
+    below = max(top - job.fits.rib_length, back + CLEAR)
+    if top - below < LEAST_RIB:
+        what = f"crush ribs find {max(0.0, top - below):.1f} of the bore's length; {LEAST_RIB:g} is needed: a longer "
+        raise InputError(job.problem("fit.device", f"{what}device or sleeve, or hold: {{device: wall}}"))
+    how = Standing("inner rib", True, fit.drawn / 2, fit.growth, below, bore.front, 0.0)
+    ribs = ribs_on(job, bore.device, slit, how)
+    inner = moved(job, bore.outline, -deep, "device.body")
+    mouth = ((top, inner), bore.mouth[-1])
+    return Bore(
+        device=bore.device,
+        outline=bore.outline,
+        ribbed=_ribbed(job, bore.outline, ribs),
+        levels=(*levels, (below, wide)),
+        mouth=mouth,
+        front=bore.front,
+        back=back,
+        below=below,
+        device_front=bore.device_front,
+        device_back=bore.device_back,
+        fit=fit,
+        hold="ribs",
+        contact=top - below,
+        ribs=ribs,
+    )
+
+
+def middle(outline: Outline) -> Point:
+    """The middle of an outline's box."""
+    x0, y0, x1, y1 = outline.box
+    return ((x0 + x1) / 2, (y0 + y1) / 2)
+
+
+def _behind(stop: Stop | None, bore: Outline, end: float, gap: float, rear: float) -> tuple[tuple[Level, ...], float]:
+    """Levels of the passage and the seat up to where the bore begins, and z of that."""
+    if stop is None:
+        return ((rear - PAST, bore),), rear
+    return ((rear - PAST, stop.passage), (end - stop.reach, stop.passage), (end + gap, bore)), end + gap
+
+
+def _ribbed(job: SpacerJob, outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
+    try:
+        return ribbed(outline, ribs)
+    except ValueError as error:
+        what = f"{error}; give hold: {{device: wall}}, or a lesser rib_across in fits"
+        raise InputError(job.problem("hold.device", what)) from None

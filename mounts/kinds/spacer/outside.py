@@ -1,0 +1,136 @@
+"""The sleeve's outside: its wall in the opening, its lip on the face, and what holds it there."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import atan2, degrees, radians, tan
+
+from mounts.design.fits import Fit, resolve
+from mounts.errors import InputError
+from mounts.geometry.nested import inset
+from mounts.geometry.outline import Outline, grown
+from mounts.kinds.spacer.ribs import Standing, ribs_on
+from mounts.kinds.spacer.values import Bump, Hold, Lip, Outside, Slit
+from mounts.load.models.resolved import SpacerJob
+
+OVERLAP = 0.2  # mm that stacked bodies share
+CREST = 0.4  # mm, breadth of a bump's crest: two layers
+LEAD = 30.0  # degrees from the axis, slope of a bump's lead-in; its flank has 45
+LEFT = 0.2  # of its width that a taper must leave of an opening
+KEPT = 0.9  # of its radius by which an arc may be moved in
+LEAST_EDGE = 0.1  # mm
+RISE = 4.0  # times a rib's bite: length of the slope along which it rises
+
+
+def hold_in_panel(job: SpacerJob) -> Hold:
+    """What holds the sleeve in the opening: a press comes from ribs unless the job says otherwise."""
+    hold: Hold | None = job.hold.panel
+    return hold or ("ribs" if job.fit.panel == "press" else "wall")
+
+
+def fit_in_panel(job: SpacerJob, opening: Outline) -> Fit:
+    """The fit of the wall in the opening; where ribs make a press, the wall itself slides in."""
+    pressed = job.fit.panel == "press" and hold_in_panel(job) != "wall"
+    word = "slide" if pressed else job.fit.panel
+    return resolve(word, least_across(opening), job.fits, job.printer, given=job.port.tolerance)
+
+
+def outside_for(job: SpacerJob, opening: Outline, back: float, slit: Slit | None) -> Outside:
+    """The wall from its rear end at z = `back` to its front: into the lip, or to the face."""
+    fit, slope = fit_in_panel(job, opening), tan(radians(job.port.taper))
+    wall = moved(job, opening, -fit.drawn / 2)
+    _stays_open(job, wall, back)
+    edge = min(job.fits.edge, -back / 4, max(LEAST_EDGE, movable(wall, job.fits.edge - slope * back) + slope * back))
+    places = [(back, edge), (back + edge, 0.0)]
+    places += [(OVERLAP, 0.0)] if job.lip else [(-edge, 0.0), (0.0, edge)]
+    levels = tuple((z, moved(job, wall, slope * min(z, 0.0) - by)) for z, by in places)
+    contact, hold = min(-back, job.port.panel or -back), hold_in_panel(job)
+    outside = Outside(opening, job.port.taper, wall, levels, fit, hold, contact, ())
+    if hold != "ribs":
+        return outside
+    lead = RISE * job.fits.rib
+    bottom = max(-min(contact, job.fits.rib_length) - lead, back + edge)
+    top = OVERLAP if job.lip else -edge
+    how = Standing("rib", False, fit.drawn / 2, 0.0, bottom, top, min(lead, (top - bottom) / 2))
+    return replace(outside, ribs=ribs_on(job, opening, slit, how))
+
+
+def _stays_open(job: SpacerJob, wall: Outline, back: float) -> None:
+    """Refuses a taper that leaves nothing of the opening at the sleeve's rear end."""
+    most = degrees(atan2((1 - LEFT) * least_across(wall) / 2, -back))
+    if job.port.taper > most:
+        what = (
+            f"an opening that narrows by {job.port.taper:g} a side is all but closed {-back:.1f} behind the face; here "
+            f"it can narrow by {most:.1f}, or the sleeve be shorter: length"
+        )
+        raise InputError(job.problem("port.taper", what))
+
+
+def lip_for(job: SpacerJob, opening: Outline) -> Lip | None:
+    """The lip on the face, its front edge broken, since it lies on the bed."""
+    if job.lip is None:
+        return None
+    outline, thick = grown(opening, job.lip.reach), job.lip.thickness
+    edge = min(job.fits.edge, thick / 3, job.lip.reach / 2)
+    levels = ((0.0, outline), (thick - edge, outline), (thick, grown(outline, -edge)))
+    return Lip(levels, job.lip.reach, thick)
+
+
+def bump_for(job: SpacerJob, outside: Outside) -> Bump | None:
+    """The ridge behind the panel; None where none is wanted.
+
+    Raises:
+        InputError: where the sleeve does not reach far enough behind the panel.
+    """
+    if not job.bump:
+        return None
+    height = job.fits.bump + outside.fit.drawn / 2
+    flank = outside.fit.drawn / 2 - outside.contact - job.fits.bump_play
+    root = height + CREST + height / tan(radians(LEAD))
+    needed = root - flank + job.fits.edge
+    if needed > -outside.back:
+        what = (
+            f"a snap bump needs the sleeve to reach {needed:.1f} behind the face, and it ends at {-outside.back:.1f}; "
+            f"give a depth of {needed:.1f} at least, or bump: false"
+        )
+        raise InputError(job.problem("port.depth", what))
+    places = [
+        (flank - root - OVERLAP / tan(radians(LEAD)), -OVERLAP),
+        (flank - height - CREST, height),
+        (flank - height, height),
+        (flank + OVERLAP, -OVERLAP),
+    ]
+    slope = tan(radians(outside.taper))
+    levels = tuple((z, moved(job, outside.wall, slope * z + by)) for z, by in places)
+    return Bump(levels, job.fits.bump, height, flank, root)
+
+
+def moved(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening") -> Outline:
+    """An outline moved out by `by`, or in past its own corners; `path` is where it was given.
+
+    Raises:
+        InputError: where that cannot be.
+    """
+    try:
+        return grown(outline, by) if by >= 0 else inset(outline, -by)
+    except ValueError:
+        what = (
+            f"the outline cannot be moved in by {-by:.2f}, as fit and taper ask; round its corners to {-by:.2f}, or "
+            "give less taper"
+        )
+        raise InputError(job.problem(path, what)) from None
+
+
+def movable(outline: Outline, wanted: float) -> float:
+    """How far an outline can be moved in, up to what is wanted: else so far that its sharpest arc stays one."""
+    try:
+        inset(outline, wanted)
+    except ValueError:
+        return KEPT * min(arc.diameter / 2 for arc in outline.arcs)
+    return wanted
+
+
+def least_across(outline: Outline) -> float:
+    """The lesser of an outline's width and height."""
+    x0, y0, x1, y1 = outline.box
+    return min(x1 - x0, y1 - y0)

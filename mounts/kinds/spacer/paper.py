@@ -1,0 +1,32 @@
+"""The spacer's outlines at 1:1, to be laid on the panel's opening and held against the device."""
+
+from __future__ import annotations
+
+from mounts.design.drawing import Cross, Drawing, Layer, Stroke
+from mounts.kinds.spacer.values import Bore, Lip, Outside, Slit
+from mounts.load.models.resolved import SpacerJob
+
+
+def paper_for(job: SpacerJob, outside: Outside, bore: Bore, lip: Lip | None, slit: Slit | None) -> Drawing:
+    """Template of lip, opening and device, as seen from the cabin."""
+    strokes = [Stroke(lip.levels[0][1], Layer.CUT, "lip")] if lip else []
+    strokes += [Stroke(outside.opening, Layer.CUT, "opening"), Stroke(bore.device, Layer.CUT, "device")]
+    x0, y0, x1, y1 = bore.device.box
+    captions = [
+        "seen from the cabin; outermost the lip, then the panel's opening, inmost the device's body",
+        f"the opening must show all round its line, and the device cover its own; {_sizes(job)}",
+    ]
+    if slit and slit.half is None:
+        captions.append(f"slit of {slit.width:g} towards {int(slit.clock // 30) or 12}:{int(slit.clock % 30 * 2):02d}")
+    if slit and slit.half:
+        captions.append("in two halves, a and b; print one of each")
+    return Drawing(
+        title=job.name,
+        captions=tuple(captions),
+        strokes=tuple(strokes),
+        crosses=(Cross(((x0 + x1) / 2, (y0 + y1) / 2), 10.0),),
+    )
+
+
+def _sizes(job: SpacerJob) -> str:
+    return f"{job.material.name} on {job.printer.name}"

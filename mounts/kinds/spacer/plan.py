@@ -1,0 +1,106 @@
+"""Every dimension of a spacer decided, in the order in which they depend on each other."""
+
+from __future__ import annotations
+
+from mounts.design.slug import slug
+from mounts.errors import InputError
+from mounts.geometry.outline import Outline, Point
+from mounts.kinds.spacer.inside import (
+    LEAST_SEAT,
+    bore_for,
+    depth_with_stop,
+    fit_on_device,
+    stop_for,
+    stop_reach,
+    with_ribs,
+)
+from mounts.kinds.spacer.outside import bump_for, least_across, lip_for, outside_for
+from mounts.kinds.spacer.paper import paper_for
+from mounts.kinds.spacer.slit import slit_for
+from mounts.kinds.spacer.values import SpacerPlan
+from mounts.kinds.spacer.walls import LINES, least_wall, walls_of
+from mounts.load.models.resolved import SpacerJob
+
+LEAST_BODY = 0.2  # mm: a thinner wall is no body that can be drawn
+
+
+def plan_spacer(job: SpacerJob) -> SpacerPlan:
+    """The plan of a spacer, or of one half of it.
+
+    Raises:
+        InputError: where what is asked for cannot be drawn; it names the nearest value that could be.
+    """
+    assert job.port.opening is not None
+    assert job.device.body is not None
+    opening, device = job.port.opening.outline(), job.device.body.outline().moved(*job.at)
+    lip = lip_for(job, opening)
+    front = lip.thickness if lip else 0.0
+    fit = fit_on_device(job, device)
+    slit = slit_for(job, device)
+    stopped, back = _length(job, device, front)
+    outside = outside_for(job, opening, back, slit)
+    stop = stop_for(job, device, front, back) if stopped else None
+    bore = bore_for(job, device, fit, stop, (front, back))
+    _has_wall(job, least_wall(outside, bore), opening, device)
+    bore = with_ribs(job, bore, stop, back, slit)
+    wall = least_wall(outside, bore)
+    return SpacerPlan(
+        name=slug(f"{job.name}-{job.side}" if job.side else job.name),
+        side=job.side,
+        front=front,
+        outside=outside,
+        lip=lip,
+        bore=bore,
+        stop=stop,
+        bump=bump_for(job, outside),
+        slit=slit,
+        wall=wall[0],
+        walls=tuple(walls_of(job, (outside, bore), lip, stop, wall)),
+        genus=0 if slit else 1,
+        paper=paper_for(job, outside, bore, lip, slit),
+    )
+
+
+def _length(job: SpacerJob, device: Outline, front: float) -> tuple[bool, float]:
+    """Whether there is a stop, and z of the sleeve's rear end."""
+    depth, given = job.port.depth, job.device.length
+    assert depth is not None
+    reach = stop_reach(job, device)
+    if job.stop is False or given is None or (job.stop is None and job.device.bezel is not None):
+        return False, -_as_asked(job, 1.0, depth)
+    needed = depth_with_stop(job, front, reach)
+    if job.stop is None and (needed > (job.length or depth) + 1e-9 or reach < LEAST_SEAT):
+        return False, -_as_asked(job, 1.0, depth)
+    if reach < LEAST_SEAT:
+        what = f"a stop could reach in by {reach:.2f} only, with the cable through it; {LEAST_SEAT:g} is needed"
+        raise InputError(job.problem("stop", f"{what}: give stop: false, or halves and a thinner cable"))
+    if needed > depth + 1e-9:
+        what = f"device and stop reach {needed:.1f} behind the face and the depth is {depth:g}; "
+        most = given - (needed - depth)
+        raise InputError(job.problem("stop", f"{what}a device of {most:.1f} would do, or stop: false"))
+    return True, -_as_asked(job, needed, needed)
+
+
+def _as_asked(job: SpacerJob, least: float, usual: float) -> float:
+    """The sleeve's length behind the face: as the job asks, where it can be."""
+    asked, depth = job.length, job.port.depth
+    assert depth is not None
+    if asked is not None and not least - 1e-9 <= asked <= depth + 1e-9:
+        what = f"the sleeve is to reach {asked:g} behind the face; here it can from {least:.1f} to {depth:g}"
+        raise InputError(job.problem("length", what))
+    return asked if asked is not None else usual
+
+
+def _has_wall(job: SpacerJob, wall: tuple[float, Point], opening: Outline, device: Outline) -> None:
+    """Refuses a device that leaves no wall."""
+    thick, limit = wall[0], LINES * job.printer.nozzle
+    if thick >= LEAST_BODY:
+        return
+    less = 2 * (limit - thick)
+    here, there = least_across(device), least_across(opening)
+    what = (
+        f"the device is {here:g} across and the opening {there:g}: {max(thick, 0):.2f} is left for the wall; with the "
+        f"fits asked for a device of {here - less:.2f} or an opening of {there + less:.2f} leaves the {limit:g} that "
+        "prints"
+    )
+    raise InputError(job.problem("at" if job.at != (0.0, 0.0) else "device.body", what))

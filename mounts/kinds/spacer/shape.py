@@ -1,0 +1,74 @@
+"""The spacer drawn: every feature one or more primitives in its place. Nothing is decided here.
+
+Datum: the panel's face is z = 0, the cabin lies towards +z. Cutters overshoot what they cut through by PAST.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import radians, tan
+
+from mounts.geometry.frames import PANEL
+from mounts.geometry.hull import matched
+from mounts.geometry.outline import Outline, circle, polar
+from mounts.kinds.spacer.values import Bore, Level, Rib, SpacerPlan
+from mounts.shape.primitives import Prism, Ruled, Section
+from mounts.shape.recipe import Feature, Recipe, Scene
+
+PAST = 1.0  # mm
+OVERLAP = 0.2  # mm that stacked cutters share
+SLICE = 3.0  # mm, height of the first-check slice: fifteen layers
+
+
+def draw_spacer(plan: SpacerPlan) -> Scene:
+    """The spacer's recipe."""
+    outside = plan.outside
+    features = [Feature("sleeve", (_stacked(outside.levels),))]
+    if plan.lip:
+        features.append(Feature("lip", (_stacked(plan.lip.levels),)))
+    if plan.bump:
+        features.append(Feature("bump", (_stacked(plan.bump.levels),)))
+    features += [_rib(rib, outside.taper) for rib in outside.ribs]
+    features += [_bore(plan.bore), *_slit(plan, outside.back, plan.front)]
+    return Scene(Recipe(plan.name, tuple(features), plan.genus))
+
+
+def draw_spacer_check(plan: SpacerPlan) -> Scene:
+    """A slice with the sleeve's outside, bore and ribs at final size, to try in the panel and on the device."""
+    features = [Feature("slice", (Prism(plan.outside.wall, 0.0, SLICE),))]
+    features += [Feature(rib.name, (Prism(circle(rib.diameter, rib.centre), 0.0, SLICE),)) for rib in plan.outside.ribs]
+    features.append(Feature("bore", (Prism(plan.bore.ribbed, -PAST, SLICE + PAST),), cut=True))
+    features += [*_slit(plan, 0.0, SLICE)]
+    return Scene(Recipe(f"{plan.name}-first-check", tuple(features), plan.genus))
+
+
+def _stacked(levels: Sequence[Level]) -> Ruled:
+    """The body through level outlines, spans matched."""
+    outlines = matched(*(outline for _, outline in levels))
+    return Ruled(tuple(Section(PANEL.lifted(z), outline) for (z, _), outline in zip(levels, outlines, strict=True)))
+
+
+def _rib(rib: Rib, taper: float) -> Feature:
+    """An outer rib: upright or along the taper, sunk into the wall at its lower end."""
+    slope = tan(radians(taper))
+    places = [(rib.bottom, -rib.sunk), (rib.bottom + rib.lead, 0.0), (rib.top, 0.0)]
+    levels = [(z, _back(rib, by + slope * min(z, 0.0))) for z, by in places]
+    return Feature(rib.name, (_stacked(levels),))
+
+
+def _back(rib: Rib, by: float) -> Outline:
+    return circle(rib.diameter, polar(rib.centre, 2 * by, rib.angle))
+
+
+def _bore(bore: Bore) -> Feature:
+    """The bore in one; with ribs, the wider part below them, the part that has them, and the mouth."""
+    if not bore.ribs:
+        return Feature("bore", (_stacked(bore.levels),), cut=True)
+    ribbed = Prism(bore.ribbed, bore.below - OVERLAP, bore.front + PAST)
+    return Feature("bore", (_stacked(bore.levels), ribbed, _stacked(bore.mouth)), cut=True)
+
+
+def _slit(plan: SpacerPlan, low: float, high: float) -> Iterator[Feature]:
+    if plan.slit:
+        name = "slit" if plan.slit.half is None else "split"
+        yield Feature(name, (Prism(plan.slit.outline, low - PAST, high + PAST),), cut=True)

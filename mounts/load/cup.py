@@ -1,0 +1,80 @@
+"""A cup job for each side that it asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.errors import Problem
+from mounts.load.asked import Asked
+from mounts.load.contradictions import same_side_twice
+from mounts.load.fasteners import Fasteners
+from mounts.load.hands import Hand
+from mounts.load.models.cup_job import CupFile
+from mounts.load.models.job import FixSpeaker
+from mounts.load.models.pins import PinPanel
+from mounts.load.models.resolved import Aim, CupJob, SpeakerFixing
+from mounts.load.models.speaker import Speaker
+from mounts.load.read import Document
+from mounts.load.sides import flipped, turned_back
+
+
+def cup_jobs(asked: Asked) -> tuple[CupJob, ...]:
+    """One cup a side; raises InputError with every problem found."""
+    fasteners = Fasteners(asked.library, asked.document)
+    to_speaker = fasteners.speaker(asked.piece(FixSpeaker, "fix_speaker"))
+    hands = tuple(asked.hands(PinPanel))
+    problems = [*fasteners.problems, *(p for h in hands for p in h.problems)]
+    file = asked.file
+    if isinstance(file, CupFile):
+        problems += _contradictions(file, asked.document)
+    if problems or asked.problems or not isinstance(file, CupFile):
+        raise asked.refused(problems)
+    return tuple(_job(asked, file, h, to_speaker) for h in hands)
+
+
+def _contradictions(file: CupFile, document: Document) -> Iterator[Problem]:
+    """What a cup job asks for that cannot be had together."""
+    yield from same_side_twice(file.sides, document)
+    if file.vent is not None and file.back == "open":
+        yield document.problem(("vent",), "an open back needs no vent; leave it out, or give back: closed")
+    if file.label == "raised":
+        what = "a cup's lettering is on its front, which lies flat on the panel; give sunk, or false"
+        yield document.problem(("label",), what)
+    screwed = file.retention.by == "flange"
+    if not screwed and file.fix_speaker is not None:
+        what = f"a tweeter that is held by {file.retention.by} takes no screws; leave fix_speaker out"
+        yield document.problem(("fix_speaker",), what)
+    if screwed and file.fix_speaker is None:
+        yield document.problem(("retention",), "a flange needs its screws; give fix_speaker, such as pilot-3.0")
+    if screwed and isinstance(file.speaker, Speaker) and file.speaker.holes is None:
+        what = f"the flange of {file.speaker.name} has no screw holes; give retention: press, or the speaker its holes"
+        yield document.problem(("retention",), what)
+
+
+def _job(asked: Asked, file: CupFile, on: Hand, screws: SpeakerFixing | None) -> CupJob:
+    """The job of one side; directions that were given for the panel's own side are mirrored for the other."""
+    assert isinstance(on.panel, PinPanel)
+    assert isinstance(file.speaker, Speaker)
+    toward = file.aim.toward or 0.0
+    wire, turn, offset = file.wire, file.turn, file.seat_offset
+    if on.mirrored:
+        toward, offset = turned_back(toward), flipped(offset)
+        wire = wire.model_copy(update={"at": turned_back(wire.at)}) if wire else None
+        turn = turned_back(turn) if isinstance(turn, float) else turn
+    return CupJob(
+        **asked.common(on.document),
+        side=on.panel.side,
+        panel=on.panel,
+        speaker=file.speaker,
+        fix_speaker=screws,
+        aim=Aim(file.aim.tilt, toward),
+        height=file.height,
+        turn=turn,
+        retention=file.retention,
+        staking=file.staking,
+        back=file.back,
+        vent=file.vent,
+        wire=wire,
+        seat_offset=offset,
+        sure=file.sure,
+    )

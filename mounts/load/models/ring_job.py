@@ -1,0 +1,48 @@
+"""A ring job as it is written: which panel, speaker, material and printer, and what is wanted."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from mounts.load.models.base import At, Chance, Flag, Size
+from mounts.load.models.job import (
+    Aim,
+    FixSpeaker,
+    FixToPanel,
+    Gaskets,
+    Height,
+    JobFile,
+    Label,
+    Part,
+    Turn,
+    Wire,
+    part,
+)
+from mounts.load.models.limits import Limits
+from mounts.load.models.panel import Side
+
+
+class RingFile(JobFile):
+    """A ring job as its file holds it, after `based_on`."""
+
+    kind: Literal["ring"]
+    panel: Part = part("panel")
+    speaker: Part = part("speaker")
+    material: Part = part("material")
+    printer: Part = part("printer")
+    make: Literal["print", "cut"] = Field(default="print", description="print, or cut from sheet")
+    sheet: Size | None = Field(default=None, description="thickness of the sheet, for make: cut")
+    sides: tuple[Side, ...] = Field(default=(), description="[left, right]; the panel's own side when not given")
+    aim: Aim = Field(default={}, validate_default=True, description='{tilt: 8, toward: "10:30"}')
+    height: Height = Field(default="least", description="of the seat's centre above the face, or least")
+    turn: Turn = Field(default="best", description="of the speaker about its own axis, degrees, or best")
+    sure: Chance = Field(default=0.95, description="wanted chance that it goes on and clears, above 0 and below 1")
+    fix_to_panel: FixToPanel = Field(description="name of a rivet nut or the like, or {hardware, screw, washer}")
+    fix_speaker: FixSpeaker | None = Field(default=None, description="name of an insert or pilot, or {hardware, screw}")
+    wire: Wire | None = Field(default=None, description='{at: "6:00", across: 8}')
+    seat_offset: At = Field(default=(0.0, 0.0), description="[x, y] of the seat's centre from the opening's")
+    gaskets: Gaskets = Field(default={}, validate_default=True, description="base, speaker and trim gaskets")
+    collar: Flag = Field(default=False, description="wall that carries the front wave to the trim")
+    flush: Flag = Field(default=False, description="the flange let into a rim")
+    label: Label = Field(default="sunk", description="true, false, sunk or raised")
+    limits: Limits = Field(default={}, validate_default=True, description="defaults to override")

@@ -1,0 +1,62 @@
+"""A ring job for each side that it asks for."""
+
+from __future__ import annotations
+
+from mounts.load.asked import Asked
+from mounts.load.contradictions import job_contradictions, loose_in_panel
+from mounts.load.fasteners import Fasteners
+from mounts.load.hands import Hand
+from mounts.load.models.job import FixSpeaker, FixToPanel
+from mounts.load.models.panel import Panel
+from mounts.load.models.resolved import Aim, Job, PanelFixing, SpeakerFixing
+from mounts.load.models.ring_job import RingFile
+from mounts.load.models.speaker import Speaker
+from mounts.load.sides import flipped, turned_back
+
+
+def ring_jobs(asked: Asked) -> tuple[Job, ...]:
+    """One ring a side; raises InputError with every problem found."""
+    fasteners = Fasteners(asked.library, asked.document)
+    to_panel = fasteners.panel(asked.piece(FixToPanel, "fix_to_panel"))
+    to_speaker = fasteners.speaker(asked.piece(FixSpeaker, "fix_speaker"))
+    hands = tuple(asked.hands(Panel))
+    problems = [*fasteners.problems, *(p for h in hands for p in h.problems)]
+    for on in hands:
+        if isinstance(on.panel, Panel):
+            problems += loose_in_panel(on.panel, on.document, to_panel)
+    file = asked.file
+    if isinstance(file, RingFile):
+        problems += job_contradictions(file, asked.document)
+    if problems or asked.problems or not isinstance(file, RingFile) or to_panel is None:
+        raise asked.refused(problems)
+    return tuple(_job(asked, file, h, (to_panel, to_speaker)) for h in hands)
+
+
+def _job(asked: Asked, file: RingFile, on: Hand, fixings: tuple[PanelFixing, SpeakerFixing | None]) -> Job:
+    """The job of one side; directions that were given for the panel's own side are mirrored for the other."""
+    assert isinstance(on.panel, Panel)
+    assert isinstance(file.speaker, Speaker)
+    toward = file.aim.toward or 0.0
+    wire, turn, offset = file.wire, file.turn, file.seat_offset
+    if on.mirrored:
+        toward, offset = turned_back(toward), flipped(offset)
+        wire = wire.model_copy(update={"at": turned_back(wire.at)}) if wire else None
+        turn = turned_back(turn) if isinstance(turn, float) else turn
+    return Job(
+        **asked.common(on.document),
+        side=on.panel.side,
+        sheet=file.sheet,
+        panel=on.panel,
+        speaker=file.speaker,
+        fix_to_panel=fixings[0],
+        fix_speaker=fixings[1],
+        aim=Aim(file.aim.tilt, toward),
+        height=file.height,
+        turn=turn,
+        wire=wire,
+        seat_offset=offset,
+        gaskets=file.gaskets,
+        collar=file.collar,
+        flush=file.flush,
+        sure=file.sure,
+    )
