@@ -45,6 +45,7 @@ GLUED = {
 }
 BESIDE = 1.0  # mm from the lip to a screw's pocket
 RIBS = tuple((ribs, bite) for bite in (0.25, 0.2, 0.15, 0.1) for ribs in (3, 4, 6))  # of the sleeve, tried in order
+NOTES = "checked in its old cup by mounts adapt; by itself it is not seen that the cup or glue hold it, so build fails its pull"
 OVER_FLOOR = 0.5  # mm between the tweeter and a closed cup's floor
 
 
@@ -195,6 +196,7 @@ def text_of(name: str, jobs: tuple[Any, CupJob], found: tuple[float, Place], doc
         "kind: spacer",
         f"name: {scalar(name)}",
         f"about: {scalar(f'reducing sleeve for {new.speaker.name} in the cup of {old.name}')}",
+        f"notes: {scalar(NOTES)}",
         "port:                                # the old cup: its seat is the face",
         f"  opening: {{round: {_figure(place.opening)}}}",
         f"  depth: {_figure(place.depth)}",
