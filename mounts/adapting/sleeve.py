@@ -45,7 +45,7 @@ GLUED = {
 }
 BESIDE = 1.0  # mm from the lip to a screw's pocket
 RIBS = tuple((ribs, bite) for bite in (0.25, 0.2, 0.15, 0.1) for ribs in (3, 4, 6))  # of the sleeve, tried in order
-NOTES = "checked in its old cup by mounts adapt; by itself it is not seen that the cup or glue hold it, so build fails its pull"
+NOTES = "checked in its old cup by mounts adapt; built by itself its pull fails, since cup and glue are not seen there"
 OVER_FLOOR = 0.5  # mm between the tweeter and a closed cup's floor
 
 
