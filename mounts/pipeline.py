@@ -101,11 +101,17 @@ def write(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[Report, Path]:
     Returns:
         The report, and the folder that holds the files.
     """
-    folder = out / safe_name(jobs[0].name)
+    check_folder(out / safe_name(jobs[0].name))
+    return write_made([make(job) for job in jobs], out, wish)
+
+
+def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Path]:
+    """Writes the files of a job whose sides are made; returns as `write` does."""
+    name = made[0].job.name
+    folder = out / safe_name(name)
     check_folder(folder)
-    made = [make(job) for job in jobs]
     named = [(one, files_of(one.job, one.plan, one.part, one.report, wish)) for one in made]
-    report = Report(jobs[0].name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
+    report = Report(name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
     files, stale = report_files(report, {name: data for _, files in named for name, data in files.items()})
     publish(folder, files, remove=stale)
     return report, folder

@@ -11,6 +11,7 @@ from pathlib import Path
 import click
 
 from mounts import __version__
+from mounts.cli.adapt import adapt
 from mounts.cli.build import build
 from mounts.cli.check import check
 from mounts.cli.library import list_library, new, schema
@@ -43,6 +44,7 @@ def commands(context: click.Context) -> None:
 
 commands.add_command(build)
 commands.add_command(check)
+commands.add_command(adapt)
 commands.add_command(list_library)
 commands.add_command(schema)
 commands.add_command(new)

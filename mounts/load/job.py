@@ -61,9 +61,9 @@ def load_job(path: Path, library: Path | None = None) -> tuple[Any, ...]:
     return load_from(find_library(path, library), path)
 
 
-def load_from(library: Library, path: Path) -> tuple[Any, ...]:
-    """As `load_job`, with a library that was found before."""
-    document = job_document(path, library)
+def load_from(library: Library, path: Path, text: str | None = None) -> tuple[Any, ...]:
+    """As `load_job`, with a library that was found before; `text` is what a file that is not there yet will hold."""
+    document = job_document(path, library, text)
     word = document.data.get("kind")
     word = word if isinstance(word, str) else "ring"
     kind = KINDS[word]

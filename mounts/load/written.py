@@ -11,25 +11,29 @@ from mounts.errors import InputError
 from mounts.load.library import MODELS, Library
 from mounts.load.models.jobs import JOB_FILES
 from mounts.load.problems import listed
-from mounts.load.read import Document, Trail, read
+from mounts.load.read import Document, Trail, parse, read
 from mounts.load.units import shown
 
 
-def job_document(path: Path, library: Library) -> Document:
+def job_document(path: Path, library: Library, text: str | None = None) -> Document:
     """The job in a file, with what it takes from the jobs that it is based on.
 
     Mappings merge; lists and plain values replace. Every value keeps the place in the file that it came from.
 
+    Args:
+        path: the job's file.
+        library: where the jobs that it is based on are looked up.
+        text: what the file will hold, when it is not written yet.
+
     Raises:
         InputError: if a file cannot be read, the chain runs in a circle, or this is not a job of a known kind.
     """
-    document = _chained(path, library, ())
+    document = _based(read(path) if text is None else parse(text, path), path, library, ())
     _refuse_other_kinds(document)
     return document
 
 
-def _chained(path: Path, library: Library, below: tuple[Path, ...]) -> Document:
-    document = read(path)
+def _based(document: Document, path: Path, library: Library, below: tuple[Path, ...]) -> Document:
     reference = document.data.get("based_on")
     if not isinstance(reference, str):
         return document
@@ -42,7 +46,7 @@ def _chained(path: Path, library: Library, below: tuple[Path, ...]) -> Document:
     if base.resolve() in [file.resolve() for file in chain]:
         names = " → ".join(file.stem for file in (*chain, base))
         raise InputError(document.problem(("based_on",), f"based_on runs in a circle: {names}"))
-    return _laid_over(_chained(base, library, chain), document)
+    return _laid_over(_based(read(base), base, library, chain), document)
 
 
 def _laid_over(base: Document, over: Document) -> Document:

@@ -41,24 +41,27 @@ from mounts.findings.report import SCHEMA, Finding, PartReport, Report
 
 def report_json(report: Report) -> str:
     """The report as indented JSON text ending in a line end; equal reports give equal text."""
-    parts = [_part(part) for part in report.parts]
+    text = json.dumps(report_tree(report), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return text.encode(errors="replace").decode()  # half a character, as from a broken file name, is no Unicode
+
+
+def report_tree(report: Report) -> dict[str, Any]:
+    """The report's fields, for a JSON document of which it is a part."""
     missing = dict.fromkeys(path for part in report.parts for path in part.not_measured)
-    tree = {
+    return {
         "schema": SCHEMA,
         "job": report.job,
         "verdict": str(report.verdict),
-        "parts": parts,
+        "parts": [_part(part) for part in report.parts],
         "not_measured": list(missing),
     }
-    text = json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-    return text.encode(errors="replace").decode()  # half a character, as from a broken file name, is no Unicode
 
 
 def _part(part: PartReport) -> dict[str, Any]:
     return {
         "side": part.side,
         "files": list(part.files),
-        "pose": [[_figure(cell, 9) for cell in row] for row in part.pose],
+        "pose": [[rounded(cell, 9) for cell in row] for row in part.pose],
         "findings": [_finding(finding) for finding in part.findings],
         "not_measured": list(part.not_measured),
         "cautions": list(part.cautions),
@@ -70,19 +73,19 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "code": finding.code,
         "verdict": str(finding.verdict),
         "what": finding.what,
-        "measured": _figure(finding.measured),
-        "closed_form": _figure(finding.closed_form),
-        "limit": _figure(finding.limit),
+        "measured": rounded(finding.measured),
+        "closed_form": rounded(finding.closed_form),
+        "limit": rounded(finding.limit),
         "unit": finding.unit,
-        "at": None if finding.at is None else [_figure(place) for place in finding.at],
+        "at": None if finding.at is None else [rounded(place) for place in finding.at],
         "between": None if finding.between is None else list(finding.between),
         "source": finding.source,
         "advice": finding.advice,
-        "margin_sd": _figure(finding.margin_sd),
+        "margin_sd": rounded(finding.margin_sd),
     }
 
 
-def _figure(value: float | None, places: int = 4) -> float | None:
+def rounded(value: float | None, places: int = 4) -> float | None:
     """A float that JSON can hold: rounded, without a negative zero; None for NaN and infinity."""
     if value is None or not isfinite(value):
         return None

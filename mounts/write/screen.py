@@ -13,10 +13,10 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.text import Text
 
-_WORDS = {Verdict.FAIL: "FAIL", Verdict.WARN: "WARN", Verdict.PASS: "pass"}
-_STYLES = {"FAIL": "bold red", "WARN": "bold yellow", "NOT MEASURED": "bold magenta", "pass": "green"}
+WORDS = {Verdict.FAIL: "FAIL", Verdict.WARN: "WARN", Verdict.PASS: "pass"}
+STYLES = {"FAIL": "bold red", "WARN": "bold yellow", "NOT MEASURED": "bold magenta", "pass": "green"}
 _GAP = 2  # columns between verdict, words and value
-_UNITS = {"1": "", "deg": "°", "C": " °C", "%": " %"}
+UNITS = {"1": "", "deg": "°", "C": " °C", "%": " %"}
 _MISSING = "Not checked, so not known to fit: take these readings and write them into the panel's file."
 
 Marks = tuple[tuple[str, int], ...]  # sides, and the number of a finding's mark on each one's picture
@@ -47,7 +47,7 @@ def report_table(report: Report, width: int, *, pictures: bool = True) -> Render
             more = f" (and {len(same) - 1} more alike)" if len(same) > 1 else ""
             marks = tuple(mark for row in same for mark in row[2])
             lines += ["", *_grave(finding, _named(finding.what, where, sides) + more, width)]
-            lines += [_beneath(text, len(_WORDS[verdict]) + _GAP) for text in _places(same, marks, pictures=pictures)]
+            lines += [_beneath(text, len(WORDS[verdict]) + _GAP) for text in _places(same, marks, pictures=pictures)]
     if missing:
         lines += ["", *(_row("NOT MEASURED", _named(path, where, sides), "", width) for path, where in missing.items())]
         lines.append(_beneath(_MISSING, len("NOT MEASURED") + _GAP))
@@ -116,10 +116,10 @@ def _headline(report: Report, told: Sequence[Told], missing: Mapping[str, object
 
     tally = [(count(Verdict.FAIL), "fail"), (count(Verdict.WARN), "warn")]
     tally += [(len(missing), "not measured"), (count(Verdict.PASS), "pass")]
-    word = _WORDS[report.verdict]
+    word = WORDS[report.verdict]
     said = ", ".join(f"{number} {name}" for number, name in tally if number) or "nothing was checked"
-    far = (" as far as measured", _STYLES["NOT MEASURED"]) if missing and report.verdict is not Verdict.FAIL else ""
-    return Text.assemble((plain(report.job), "bold"), ": ", (word, _STYLES[word]), far, f" ({said})")
+    far = (" as far as measured", STYLES["NOT MEASURED"]) if missing and report.verdict is not Verdict.FAIL else ""
+    return Text.assemble((plain(report.job), "bold"), ": ", (word, STYLES[word]), far, f" ({said})")
 
 
 def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
@@ -129,7 +129,7 @@ def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
 
 
 def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
-    word = _WORDS[finding.verdict]
+    word = WORDS[finding.verdict]
     yield _row(word, what, _compared(finding), width)
     if finding.between and not all(name in finding.what for name in finding.between):
         yield _beneath("between {} and {}".format(*finding.between), len(word) + _GAP)
@@ -142,7 +142,7 @@ def _places(same: Sequence[Told], marks: Marks, *, pictures: bool) -> Iterator[s
     if not pictures:
         at = same[0][1].at
         if at is not None:
-            yield "at x {}, y {}, z {}".format(*(_figure(value, 1) for value in at))
+            yield "at x {}, y {}, z {}".format(*(figure(value, 1) for value in at))
     elif marks:
         numbers = dict.fromkeys(number for _, number in marks)
         each = [f"{number}" if len(numbers) == 1 else f"{number} ({side})" for side, number in marks]
@@ -159,7 +159,7 @@ def _row(word: str, what: str, value: str, width: int, *, fold: bool = True) -> 
     table.add_column(no_wrap=True, width=len(word))
     table.add_column(no_wrap=not fold, overflow="fold" if fold else "ellipsis", ratio=1)
     table.add_column(no_wrap=True, justify="right")
-    table.add_row(Text(word, _STYLES[word]), Text(what, "bold" if fold else ""), Text(value))
+    table.add_row(Text(word, STYLES[word]), Text(what, "bold" if fold else ""), Text(value))
     return table
 
 
@@ -173,17 +173,18 @@ def _beneath(text: str, indent: int) -> RenderableType:
 def _compared(finding: Finding) -> str:
     """Value and limit with their unit, with as many decimals as tell them apart."""
     value = finding.closed_form if finding.measured is None else finding.measured
-    unit = _UNITS.get(finding.unit, f" {plain(finding.unit)}")
+    unit = UNITS.get(finding.unit, f" {plain(finding.unit)}")
     if value is None:
-        return "" if finding.limit is None else f"limit {_figure(finding.limit, 2)}{unit}"
+        return "" if finding.limit is None else f"limit {figure(finding.limit, 2)}{unit}"
     if finding.limit is None:
-        return f"{_figure(value, 2)}{unit}"
-    places = next((n for n in (2, 3, 4) if _figure(value, n) != _figure(finding.limit, n)), 6)
+        return f"{figure(value, 2)}{unit}"
+    places = next((n for n in (2, 3, 4) if figure(value, n) != figure(finding.limit, n)), 6)
     places = 2 if finding.verdict is Verdict.PASS else places
-    return f"{_figure(value, places)}{unit}, limit {_figure(finding.limit, places)}"
+    return f"{figure(value, places)}{unit}, limit {figure(finding.limit, places)}"
 
 
-def _figure(value: float, places: int) -> str:
+def figure(value: float, places: int) -> str:
+    """A figure with at most so many decimals, without idle noughts."""
     if not isfinite(value):
         return "unknown"
     told = f"{value:.{places}f}"

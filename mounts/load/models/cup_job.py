@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from mounts.load import units
 from mounts.load.models.base import At, Chance, Frozen, Room, Short, Size
-from mounts.load.models.job import Aim, FixSpeaker, JobFile, Label, Part, Turn, Wire, part
+from mounts.load.models.job import Aim, JobFile, Label, Part, Turn, Wire, WithSpeakerScrews, part
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Side
 
@@ -113,7 +113,9 @@ class CupFile(JobFile):
     turn: Turn = Field(default="best", description="of the speaker about its own axis, degrees, or best")
     sure: Chance = Field(default=0.95, description="wanted chance that it goes on, above 0 and below 1")
     retention: Retention = Field(description="press, flange, or {by, …}")
-    fix_speaker: FixSpeaker | None = Field(default=None, description="for flange: name of an insert or pilot")
+    fix_speaker: WithSpeakerScrews = Field(
+        default=None, description="for flange: name of an insert or pilot, or false for none"
+    )
     staking: Staking = Field(default={}, validate_default=True, description="dome, flat, hollow, or {head, ratio, tip}")
     back: Literal["open", "closed"] = Field(default="open", description="closed: a floor behind the tweeter")
     vent: Size | None = Field(default=None, description="vent hole in a closed back; 3 when not given")

@@ -2,7 +2,9 @@
 
 from typing import Annotated, Any, ClassVar, Literal, Self
 
-from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
+from pydantic import BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchema, model_validator
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema
 
 from mounts.load import units
 from mounts.load.models.base import Clock, Frozen, Name, Short, Size, Text
@@ -88,6 +90,21 @@ class FixSpeaker(Short):
 
     hardware: Name = Field(description="name of an insert, pilot or through bolt")
     screw: Name | None = Field(default=None, description="name of the screw; ISO 7380 of the thread when not given")
+
+
+def _no_screws(value: object) -> object:
+    return None if value is False else value
+
+
+class OrFalse:
+    """Lets an editor take `false` as well; only a validator before it makes something of that."""
+
+    def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """What it is by itself, or false."""
+        return {"anyOf": [handler(core), {"const": False}]}
+
+
+WithSpeakerScrews = Annotated[FixSpeaker | None, BeforeValidator(_no_screws), OrFalse()]
 
 
 class Gasket(Frozen):

@@ -7,7 +7,6 @@ from pydantic import Field
 from mounts.load.models.base import At, Chance, Flag, Size
 from mounts.load.models.job import (
     Aim,
-    FixSpeaker,
     FixToPanel,
     Gaskets,
     Height,
@@ -16,6 +15,7 @@ from mounts.load.models.job import (
     Part,
     Turn,
     Wire,
+    WithSpeakerScrews,
     part,
 )
 from mounts.load.models.limits import Limits
@@ -38,7 +38,9 @@ class RingFile(JobFile):
     turn: Turn = Field(default="best", description="of the speaker about its own axis, degrees, or best")
     sure: Chance = Field(default=0.95, description="wanted chance that it goes on and clears, above 0 and below 1")
     fix_to_panel: FixToPanel = Field(description="name of a rivet nut or the like, or {hardware, screw, washer}")
-    fix_speaker: FixSpeaker | None = Field(default=None, description="name of an insert or pilot, or {hardware, screw}")
+    fix_speaker: WithSpeakerScrews = Field(
+        default=None, description="name of an insert or pilot, or {hardware, screw}; false for none"
+    )
     wire: Wire | None = Field(default=None, description='{at: "6:00", across: 8}')
     seat_offset: At = Field(default=(0.0, 0.0), description="[x, y] of the seat's centre from the opening's")
     gaskets: Gaskets = Field(default={}, validate_default=True, description="base, speaker and trim gaskets")

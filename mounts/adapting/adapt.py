@@ -1,0 +1,144 @@
+"""The way of an old job to a new speaker: draft its file, make both, compare them, write what there is to write."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from mounts.adapting.bought import bought
+from mounts.adapting.compare import SideChange, compared
+from mounts.adapting.sleeve import NoSleeve, Sleeve, sleeve_for
+from mounts.adapting.written import Draft, chosen_before
+from mounts.findings.report import Report
+from mounts.kinds.cup.values import CupPlan
+from mounts.load.library import Library
+from mounts.load.models.resolved import AnyJob, CupJob, Job, SpacerJob
+from mounts.load.read import Document
+from mounts.pipeline import Made, make, write_made
+from mounts.write.files import check_folder, publish, safe_name
+from mounts.write.output import Wish
+
+
+@dataclass(frozen=True, slots=True)
+class Adapted:
+    """An old job and the same one with a new speaker.
+
+    Attributes:
+        draft: the new job's file.
+        old, new: every side, made and checked, in the same order.
+        sides: what changes on each.
+        stays: what of the old mount can stay, in words.
+        chosen: what the old job fixed with its own speaker in mind, which the new one takes over.
+        sleeve: a reducing sleeve into the old part, why there is none, or None where none is asked for.
+    """
+
+    draft: Draft
+    old: tuple[Made, ...]
+    new: tuple[Made, ...]
+    sides: tuple[SideChange, ...]
+    stays: tuple[str, ...]
+    chosen: tuple[str, ...]
+    sleeve: Sleeve | NoSleeve | None
+
+    @property
+    def serves(self) -> bool:
+        """Whether every old part serves as it is."""
+        return all(side.serves for side in self.sides)
+
+    @property
+    def speakers(self) -> tuple[str, str]:
+        """Names of the old speaker and the new one."""
+        old, new = (one[0].job for one in (self.old, self.new))
+        assert not isinstance(old, SpacerJob)
+        assert not isinstance(new, SpacerJob)
+        return old.speaker.name, new.speaker.name
+
+    @property
+    def report(self) -> Report:
+        """Of the new job."""
+        return Report(self.new[0].job.name, tuple(one.report for one in self.new))
+
+    @property
+    def old_report(self) -> Report:
+        """Of the old job."""
+        return Report(self.old[0].job.name, tuple(one.report for one in self.old))
+
+
+def adapted(
+    old: Sequence[AnyJob], new: Sequence[AnyJob], draft: Draft, document: Document, library: Library
+) -> Adapted:
+    """Makes both jobs and compares them; nothing is written.
+
+    Args:
+        old, new: one job a side, of the same sides.
+        draft: the new job's file.
+        document: what the old job's file says.
+        library: of both.
+    """
+    before, after = tuple(make(job) for job in old), tuple(make(job) for job in new)
+    sides = tuple(
+        compared(a, b, (bought(a.job, a.plan), bought(b.job, b.plan))) for a, b in zip(before, after, strict=True)
+    )
+    serves = all(side.serves for side in sides)
+    return Adapted(
+        draft=draft,
+        old=before,
+        new=after,
+        sides=sides,
+        stays=() if serves else tuple(_stays(before[0])),
+        chosen=tuple(chosen_before(document)),
+        sleeve=None if serves else _sleeve(before, after, draft, document, library),
+    )
+
+
+def _sleeve(
+    before: tuple[Made, ...], after: tuple[Made, ...], draft: Draft, document: Document, library: Library
+) -> Sleeve | NoSleeve | None:
+    jobs = [one.job for one in after if isinstance(one.job, CupJob)]
+    if not jobs:
+        return None
+    own = Draft(draft.file.with_name(f"{draft.name}-sleeve.yaml"), "")
+    found: Sleeve | NoSleeve = sleeve_for(list(before), jobs, own, document, library)
+    if isinstance(found, Sleeve):
+        own.refuse_taken()
+    return found
+
+
+def _stays(old: Made) -> Iterator[str]:
+    """What stays in the vehicle when the old mount comes off."""
+    if isinstance(old.job, Job):
+        names = ", ".join(old.job.panel.fixings.points)
+        yield f"the panel's fixings {names} with {old.job.fix_to_panel.hardware.name}: the new mount goes onto them"
+    if isinstance(old.plan, CupPlan):
+        left = ", ".join(f"{one.name} {one.seat:.1f}" for one in old.plan.stakes)
+        yield (
+            f"the pins, but taking a staked cup off costs their heads: about {left} is left of them; measure them, and "
+            "write their heights into the panel before a new cup is made"
+        )
+
+
+def write_adapted(found: Adapted, out: Path, wish: Wish) -> dict[str, tuple[str, ...]]:
+    """Writes the new job's file, its parts, and the sleeve's where one serves: all of it, or none.
+
+    Returns:
+        Files by the folder they were written into.
+    """
+    sleeve = found.sleeve if isinstance(found.sleeve, Sleeve) else None
+    drafts = [found.draft, *([sleeve.draft] if sleeve else [])]
+    sets = [found.new, *([(sleeve.made,)] if sleeve else [])]
+    for made in sets:
+        check_folder(out / safe_name(made[0].job.name))
+    written: dict[str, tuple[str, ...]] = {}
+    files = publish(found.draft.file.parent, {one.file.name: one.text.encode() for one in drafts})
+    try:
+        for made in sets:
+            report, folder = write_made(made, out, wish)
+            written[str(folder)] = tuple(name for part in report.parts for name in part.files)
+    except BaseException:
+        for file in files:
+            with suppress(OSError):
+                file.unlink()
+        raise
+    return written

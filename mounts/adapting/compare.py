@@ -1,0 +1,190 @@
+"""Two parts side by side: sizes and findings matched by name, and whether the old part serves."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from mounts.adapting.sizes import Size, sizes
+from mounts.findings.report import Finding, PartReport
+from mounts.kinds.table import KINDS
+from mounts.pipeline import Made
+from mounts.shape.recipe import Recipe
+
+SHOWN = 0.005  # by which figures must differ to be told apart with two decimals
+FIGURE = re.compile(r"-?\d+(\.\d+)?")
+
+RowT = TypeVar("RowT")
+Key = Callable[[Finding], object]
+
+
+@dataclass(frozen=True, slots=True)
+class SizeRow:
+    """A size of the old part and of the new one; None where one of them has it not."""
+
+    old: Size | None
+    new: Size | None
+
+    @property
+    def name(self) -> str:
+        """Of the size."""
+        return _one(self.old, self.new).name
+
+    @property
+    def unit(self) -> str:
+        """Of its figures."""
+        return _one(self.old, self.new).unit
+
+    @property
+    def changed(self) -> bool:
+        """Whether the two differ as they are shown."""
+        if self.old is None or self.new is None or len(self.old.values) != len(self.new.values):
+            return True
+        return any(_differ(a, b) for a, b in zip(self.old.values, self.new.values, strict=True))
+
+
+@dataclass(frozen=True, slots=True)
+class FindingRow:
+    """A finding on the old part and the same on the new one; None where one of them has it not."""
+
+    old: Finding | None
+    new: Finding | None
+
+    @property
+    def told(self) -> Finding:
+        """The new one where there is one."""
+        return _one(self.new, self.old)
+
+    @property
+    def turned(self) -> bool:
+        """Whether the verdict changes; one that comes or goes changes nothing as long as it passes."""
+        old, new = (one.verdict.value if one else "pass" for one in (self.old, self.new))
+        return old != new
+
+    @property
+    def changed(self) -> bool:
+        """Whether value, limit or verdict differ as they are shown."""
+        if self.old is None or self.new is None or self.turned:
+            return True
+        return _differ(value_of(self.old), value_of(self.new)) or _differ(self.old.limit, self.new.limit)
+
+
+@dataclass(frozen=True, slots=True)
+class SideChange:
+    """What changes on one side of the vehicle.
+
+    Attributes:
+        side: left, right.
+        sizes: all, the changed and the others; where the old part serves, those that it would have by the new job.
+        findings: all, the changed and the others.
+        features: names of the part's features that differ, those apart that differ only by the job's name; none when
+            the old part serves as it is.
+        count: of the new part's features.
+        bought: by item, how many the old part takes and how many the new one.
+    """
+
+    side: str
+    sizes: tuple[SizeRow, ...]
+    findings: tuple[FindingRow, ...]
+    features: tuple[str, ...]
+    count: int
+    bought: Mapping[str, tuple[int, int]]
+
+    @property
+    def serves(self) -> bool:
+        """Whether the old part serves as it is."""
+        return not self.features
+
+
+def compared(old: Made, new: Made, bought: tuple[Counter[str], Counter[str]]) -> SideChange:
+    """What changes from an old part to a new one of the same kind on the same side.
+
+    Args:
+        old, new: with plan, recipe and report.
+        bought: the bought parts of each, by item.
+    """
+    kind = KINDS[new.job.kind, new.job.make]
+    renamed = kind.plan(replace(new.job, name=old.job.name, glyphs=old.job.glyphs))  # its label says the same then
+    recipe = kind.shape(renamed).recipe
+    features = differing(old.scene.recipe, recipe)
+    items = sorted({*bought[0], *bought[1]})
+    return SideChange(
+        side=new.job.side,
+        sizes=size_rows(sizes(old.plan), sizes(new.plan if features else renamed)),
+        findings=finding_rows(old.report, new.report),
+        features=features,
+        count=len(recipe.features),
+        bought={item: (bought[0][item], bought[1][item]) for item in items},
+    )
+
+
+def size_rows(old: Sequence[Size], new: Sequence[Size]) -> tuple[SizeRow, ...]:
+    """Sizes matched by their names, in the new plan's order, those that are gone last."""
+    before, after = {one.name: one for one in old}, {one.name: one for one in new}
+    return tuple(SizeRow(before.get(name), after.get(name)) for name in {**after, **before})
+
+
+def finding_rows(old: PartReport, new: PartReport) -> tuple[FindingRow, ...]:
+    """Findings matched by code and by what they lie between or look at, in the new report's order.
+
+    Words may hold figures of their own, such as an area: what finds no match word for word is matched without its
+    figures, and what is then alone with its code on both parts is matched by the code.
+    """
+    pairs: dict[int, int] = {}
+    for key in (_exact, _worded, _coded):
+        ours = _grouped(key, new.findings, pairs.keys())
+        theirs = _grouped(key, old.findings, pairs.values())
+        for name, places in ours.items():
+            found = theirs.get(name, [])
+            if key is not _coded or len(places) == len(found) == 1:
+                pairs.update(zip(places, found, strict=False))
+    rows = [FindingRow(old.findings[pairs[k]] if k in pairs else None, one) for k, one in enumerate(new.findings)]
+    taken = set(pairs.values())
+    return (*rows, *(FindingRow(one, None) for k, one in enumerate(old.findings) if k not in taken))
+
+
+def differing(old: Recipe, new: Recipe) -> tuple[str, ...]:
+    """Names of the features that two recipes do not have alike."""
+    before, after = ({one.name: one for one in recipe.features} for recipe in (old, new))
+    return tuple(name for name in {**after, **before} if before.get(name) != after.get(name))
+
+
+def value_of(finding: Finding) -> float | None:
+    """The value that a finding shows: as measured, else in closed form."""
+    return finding.closed_form if finding.measured is None else finding.measured
+
+
+def _grouped(key: Key, findings: Sequence[Finding], taken: Collection[int]) -> dict[object, list[int]]:
+    """Places of the findings that are not taken yet, by key."""
+    groups: dict[object, list[int]] = {}
+    for place, finding in enumerate(findings):
+        if place not in taken:
+            groups.setdefault(key(finding), []).append(place)
+    return groups
+
+
+def _exact(finding: Finding) -> object:
+    return (finding.code, finding.between or finding.what)
+
+
+def _worded(finding: Finding) -> object:
+    return (finding.code, FIGURE.sub("#", finding.what))
+
+
+def _coded(finding: Finding) -> object:
+    return finding.code
+
+
+def _differ(one: float | str | None, other: float | str | None) -> bool:
+    if isinstance(one, str) or isinstance(other, str) or one is None or other is None:
+        return one != other
+    return abs(one - other) > SHOWN
+
+
+def _one(first: RowT | None, second: RowT | None) -> RowT:
+    found = first if first is not None else second
+    assert found is not None
+    return found

@@ -1,0 +1,68 @@
+"""`mounts adapt`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from mounts.cli.options import AS_JSON, IN_LIBRARY
+from mounts.cli.shown import exit_code
+
+
+@click.command()
+@click.argument("old", metavar="OLD_JOB", type=click.Path(path_type=Path))
+@click.option("--speaker", required=True, metavar="NEW", help="Name of the new speaker in the library, or its file.")
+@click.option("--name", metavar="NAME", help="Of the new job; the old one's and the speaker's when not given.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go; out/."
+)
+@IN_LIBRARY
+@AS_JSON
+def adapt(*, old: Path, speaker: str, name: str | None, out: Path, library: Path | None, as_json: bool) -> int:
+    """Make OLD_JOB anew for another speaker, and show what changes.
+
+    Writes a new job beside the old one, based on it, and the new mount's files; shows side by side which sizes,
+    clearances and verdicts change, which parts are printed anew and what can stay. Into the cup of a larger tweeter it
+    also makes a reducing sleeve where there is room for its wall.
+
+    Ends as `build` does: 0, 1 when the new mount breaks a limit, 2, 3. With 2 and 3 nothing is written.
+    """
+    from mounts.adapting.written import draft  # noqa: PLC0415
+    from mounts.errors import MountsError  # noqa: PLC0415
+    from mounts.load.job import load_from  # noqa: PLC0415
+    from mounts.load.library import find_library  # noqa: PLC0415
+    from mounts.load.written import job_document  # noqa: PLC0415
+
+    held = find_library(old, library)
+    document = job_document(old, held)
+    before = load_from(held, old)
+    made = draft(old, before[0], document, library=held, speaker=speaker, name=name)
+    try:
+        after = load_from(held, made.file, made.text)
+
+        from mounts.adapting.adapt import adapted, write_adapted  # noqa: PLC0415
+        from mounts.write.output import Wish  # noqa: PLC0415
+
+        found = adapted(before, after, made, document, held)
+        files = write_adapted(found, out, Wish())
+    except MountsError as error:
+        click.echo(f"{error}\n\nnothing was written; {made.file} would have been:\n\n{_numbered(made.text)}", err=True)
+        return error.exit_code
+    if as_json:
+        from mounts.write.compared import compared_json  # noqa: PLC0415
+
+        click.echo(compared_json(found, files), nl=False)
+    else:
+        from rich.console import Console  # noqa: PLC0415
+
+        from mounts.write.compared import compared_table  # noqa: PLC0415
+
+        console = Console(highlight=False)
+        console.print(compared_table(found, min(console.width, 100), files))
+    return exit_code(found.report)
+
+
+def _numbered(text: str) -> str:
+    """A file's lines with their numbers, since messages name them."""
+    return "\n".join(f"{number:4}  {line}" for number, line in enumerate(text.splitlines(), 1))
