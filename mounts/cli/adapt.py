@@ -50,13 +50,13 @@ def adapt(*, old: Path, speaker: str, name: str | None, out: Path, library: Path
         click.echo(f"{error}\n\nnothing was written; {made.file} would have been:\n\n{_numbered(made.text)}", err=True)
         return error.exit_code
     if as_json:
-        from mounts.write.compared import compared_json  # noqa: PLC0415
+        from mounts.adapting.shown import compared_json  # noqa: PLC0415
 
         click.echo(compared_json(found, files), nl=False)
     else:
         from rich.console import Console  # noqa: PLC0415
 
-        from mounts.write.compared import compared_table  # noqa: PLC0415
+        from mounts.adapting.shown import compared_table  # noqa: PLC0415
 
         console = Console(highlight=False)
         console.print(compared_table(found, min(console.width, 100), files))
