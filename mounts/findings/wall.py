@@ -17,7 +17,7 @@ WORDS = {  # {0} and {1} are the two features
     "wall.stop": "material behind the stop",
     "wall.lip": "thickness of the lip",
     "wall.seat": "plate under head, {0}",
-    "wall.cup": "cup's wall, {0} to outside",
+    "wall.cup": "cup's wall, {0} to {1}",
     "wall.hole-edge": "{0} to edge",
     "seal.lip": "lip, gasket groove to opening",
     "seal.land": "gasket land to {1}",

@@ -80,7 +80,8 @@ def test_defaults_are_the_design_pages(shop: Any) -> None:
         **{"hole": 1.0, "panel_hole": 0.2, "recess_across": 2.0, "recess_deep": 0.4, "tool_path": 1.0},
         **{"wall": 4.0, "wall_least": 3.0, "base": 6.0, "base_least": 5.0, "floor": 2.0, "roof": 3.0, "edge": 2.0},
         **{"lip": 1.2, "land": 4.0, "speaker_land": 2.0, "squeeze_pct": 40.0},
-        **{"cup_wall": 2.4, "cup_wall_least": 1.6, "cup_web": 1.2, "plate_least": 1.6, "plate_most": 6.0},
+        **{"cup_wall": 2.4, "cup_wall_least": 1.6, "cup_web": 1.2, "fillet": 2.0},
+        **{"plate_least": 1.6, "plate_most": 6.0},
         **{"pin_gap": 0.15, "head_over": 0.4, "tip_gap": 0.3, "press_strain_pct": 0.5},
         **{"foam_least_pct": 25.0, "foam_most_pct": 40.0, "torque": 1.0, "slam": 500.0, "seen_pct": 85.0},
     }

@@ -7,6 +7,7 @@ from mounts.geometry.hull import hull
 from mounts.geometry.outline import circle
 from mounts.kinds.cup.back import back_for, bottom_of, notch_for, refuse_too_deep
 from mounts.kinds.cup.body import EDGE, back_depth, levels, round_extent, thickness_of
+from mounts.kinds.cup.fillet import filleted
 from mounts.kinds.cup.label import labels_for
 from mounts.kinds.cup.paper import paper_for
 from mounts.kinds.cup.seat import seat_for
@@ -33,12 +34,13 @@ def plan_cup(job: CupJob) -> CupPlan:
     depth = back_depth(job, seat, thickness, bottom)
     refuse_too_deep(job, seat, depth)
     pins = stakes(job, seats, held, on_axis(seat.frame, -depth))
-    outside = levels(job, seat, pins, thickness, depth)
+    bare = levels(job, seat, pins, thickness, depth)
+    outside, fillet = filleted(bare, job.limits.fillet, job.printer.layer)
     back = back_for(job, seat, bottom, depth)
     outline = outside[-2].outline
     room = round_extent(seat, seat.room)
     taken = hull([circle(room, on_axis(seat.frame, 0.0)), circle(room, on_axis(seat.frame, -1.0))])
-    walls = cup_walls(job, Body(seat, pins, outside, depth, back))
+    walls = cup_walls(job, Body(seat, pins, outside, fillet, depth, back))
     refuse_broken(job, walls)
     holes_in_floor = 0 if back is None else (2 if back.wire else 1) - 1
     return CupPlan(
@@ -50,6 +52,7 @@ def plan_cup(job: CupJob) -> CupPlan:
         mouth=MOUTH,
         seat=seat,
         levels=outside,
+        fillet=fillet,
         depth=depth,
         back=back,
         wire=notch_for(job, seat, depth),

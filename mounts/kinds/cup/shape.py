@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, grown
-from mounts.kinds.cup.values import CupPlan, CupSeat, Stake
+from mounts.kinds.cup.values import CupPlan, CupSeat, Stake, parted
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -20,8 +20,7 @@ OVERLAP = 0.2  # mm that stacked cutters share
 
 def draw_cup(plan: CupPlan) -> Scene:
     """The cup's recipe."""
-    outside = tuple(Section(PANEL.lifted(level.z), level.outline) for level in plan.levels)
-    features = [Feature("hub", (Ruled(outside),)), *_seat(plan)]
+    features = [*_outside(plan), *_seat(plan)]
     for stake in plan.stakes:
         features += _stake(stake, plan)
     features += _back(plan)
@@ -33,6 +32,17 @@ def draw_cup(plan: CupPlan) -> Scene:
         )
         features.append(Feature(f"label {label.text}", bodies, cut=True))
     return Scene(Recipe(plan.name, tuple(features), plan.genus))
+
+
+def _outside(plan: CupPlan) -> Iterator[Feature]:
+    """Hub and plate, and the fillet between them, end on end."""
+    parts = [
+        Ruled(tuple(Section(PANEL.lifted(level.z), level.outline) for level in part))
+        for part in parted(plan.levels, plan.fillet)
+    ]
+    yield Feature("hub", (*parts[:1], *parts[2:]))
+    if parts[1:2]:
+        yield Feature("fillet", (parts[1],))
 
 
 def _seat(plan: CupPlan) -> Iterator[Feature]:

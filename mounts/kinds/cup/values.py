@@ -161,6 +161,20 @@ class Level:
 
 
 @dataclass(frozen=True, slots=True)
+class Fillet:
+    """The rounded way from the hub's side to the flare behind the plate.
+
+    Attributes:
+        radius: where hub and flare meet most sharply, gentler elsewhere; 0 for none. A drawing gives it as a radius.
+        low, high: levels between which it is.
+    """
+
+    radius: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
 class Back:
     """A closed back.
 
@@ -200,6 +214,7 @@ class CupPlan:
         edge: width of the plate's broken edge.
         mouth: chamfer at the mouth of each hole.
         levels: outside, from the back to the plate's front, matched span to span.
+        fillet: those of them that are the fillet.
         depth: of the back behind the face.
         back: None for an open one.
         wire: None for none, or where the wire goes through a closed back.
@@ -218,6 +233,7 @@ class CupPlan:
     mouth: float
     seat: CupSeat
     levels: tuple[Level, ...]
+    fillet: Fillet
     depth: float
     back: Back | None
     wire: Notch | None
@@ -232,6 +248,14 @@ class CupPlan:
     def outline(self) -> Outline:
         """Of the plate, at its widest."""
         return self.levels[-2].outline
+
+
+def parted(levels: tuple[Level, ...], fillet: Fillet) -> tuple[tuple[Level, ...], ...]:
+    """Levels of the hub, of the fillet and of the plate, each beginning where the last one ends; or all as one."""
+    if fillet.radius <= 0:
+        return (levels,)
+    first, last = (min(range(len(levels)), key=lambda k: abs(levels[k].z - z)) for z in (fillet.low, fillet.high))
+    return (levels[: first + 1], levels[first : last + 1], levels[last:])
 
 
 def on_axis(frame: Frame, z: float) -> Point:

@@ -16,7 +16,7 @@ from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.outline import Outline, circle
-from mounts.kinds.cup.values import Back, CupSeat, Level, Stake, lean
+from mounts.kinds.cup.values import Back, CupSeat, Fillet, Level, Stake, lean, parted
 from mounts.load.models.resolved import CupJob
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap
@@ -34,6 +34,7 @@ class Body:
     seat: CupSeat
     stakes: tuple[Stake, ...]
     levels: tuple[Level, ...]
+    fillet: Fillet
     depth: float
     back: Back | None
 
@@ -107,7 +108,7 @@ def between(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, 
 def _outside(job: CupJob, body: Body) -> Iterator[Wall]:
     """From room and bore to the outside."""
     least, seat = job.limits.cup_wall_least, body.seat
-    hub = _hub(body)
+    sides = _sides(body)
 
     def counts(points: Array) -> NDArray[np.bool_]:
         """Within the cup; cutters go on beyond it."""
@@ -116,11 +117,12 @@ def _outside(job: CupJob, body: Body) -> Iterator[Wall]:
     for name, outline, (low, high) in _inside(seat):
         ends = (max(low, -FAR), min(high, FAR))
         inner = Sheet(tuple(Section(seat.frame.lifted(z), outline) for z in ends))
-        thick = least_gap(inner, hub, counts)
-        if name == "room" and seat.press is not None:
-            thick = min(thick, _over_keeper(seat, seat.press.under))
-        if thick < inf:
-            yield Wall("wall.cup", (name, "hub"), thick, least, PRACTICE, _at(seat, outline))
+        for side, sheets in sides.items():
+            thick = min(least_gap(inner, sheet, counts) for sheet in sheets)
+            if (name, side) == ("room", "hub") and seat.press is not None:
+                thick = min(thick, _over_keeper(seat, seat.press.under))
+            if thick < inf:
+                yield Wall("wall.cup", (name, side), thick, least, PRACTICE, _at(seat, outline))
 
 
 def _over_keeper(seat: CupSeat, under: float) -> float:
@@ -132,7 +134,7 @@ def _over_keeper(seat: CupSeat, under: float) -> float:
 def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
     """Round each screw of the flange: to bore, wells, outside and back."""
     seat, depth = body.seat, body.depth
-    hub = _hub(body)
+    sheets = [sheet for sheets in _sides(body).values() for sheet in sheets]
     for screw in seat.screws:
         name = f"screw {screw.name}"
         at = _vector(seat.frame.out((*screw.at, 0.0)))
@@ -146,7 +148,7 @@ def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
         yield Wall("wall.floor", (name, "hub"), low + depth, job.limits.floor, PRACTICE, at)
         pocket = circle(screw.hole, screw.at)
         sides = Sheet(tuple(Section(seat.frame.lifted(z), pocket) for z in (-screw.depth, 0.0)))
-        outside = least_gap(sides, hub, lambda points: points[:, 2] < -EDGES)
+        outside = min(least_gap(sides, sheet, lambda points: points[:, 2] < -EDGES) for sheet in sheets)
         yield Wall("wall.screw-outside", (name, "hub side"), outside, job.limits.cup_web, PRACTICE, at)
         for s in body.stakes:
             thick = between(Upright(circle(s.well, s.at), -depth, -s.seat), seat, pocket, (-screw.depth, 0.0))
@@ -172,8 +174,13 @@ def refuse_broken(job: CupJob, walls: tuple[Wall, ...]) -> None:
         raise InputError(*problems)
 
 
-def _hub(body: Body) -> Sheet:
-    return Sheet(tuple(Section(PANEL.lifted(level.z), level.outline) for level in body.levels))
+def _sides(body: Body) -> dict[str, list[Sheet]]:
+    """The outside as it is drawn: hub, plate with it, and fillet, if there is one."""
+    sheets = [
+        Sheet(tuple(Section(PANEL.lifted(level.z), level.outline) for level in part))
+        for part in parted(body.levels, body.fillet)
+    ]
+    return {"hub": sheets[:1] + sheets[2:]} | ({"fillet": [sheets[1]]} if sheets[1:] else {})
 
 
 def _floor(job: CupJob, seat: CupSeat, back: Back | None, depth: float) -> Iterator[Wall]:

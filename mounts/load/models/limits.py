@@ -87,6 +87,9 @@ class Limits(Frozen):
     cup_web: Room = Field(
         default=1.2, description="between a well and the tweeter's room: three lines, print guides' least"
     )
+    fillet: Room = Field(
+        default=2.0, description="radius behind a cup's plate, where hub and flare meet; less where it has no room"
+    )
     plate_least: Room = Field(default=1.6, description="plate under a staked head; less is refused")
     plate_most: Room = Field(default=6.0, description="plate under a staked head; a pin that is longer is cut")
     pin_gap: Room = Field(

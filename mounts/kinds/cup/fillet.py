@@ -1,0 +1,108 @@
+"""The fillet behind the plate, where the hub's side meets the flare that carries the plate.
+
+Both lean, each as much as its direction asks for. The fillet is the arc tangent to both where they meet most sharply;
+all round, its sections are mixed from the same three outlines in the same shares, which makes it as tangent and more
+gentle where they meet less sharply. Where hub and flare turn away from each other there is none.
+
+        plate ▄▄▄▄▄▄▄▄▄▄
+        flare ▀▀▀█████        high
+                  ▀███▌       arc
+                    ██▌       low
+          hub       ██▌
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from math import acos, atan, ceil, cos, sin, sqrt, tan
+
+from mounts.geometry.hull import hull, matched
+from mounts.geometry.outline import Outline, convex
+from mounts.kinds.cup.values import Fillet, Level
+
+SAG = 0.015  # mm at most from a chord to the arc
+KEPT = 0.1  # mm of hub and of flare that stay as they are
+TURNS = tuple(k / 2 for k in range(720))  # degrees, the directions in which hub and flare are compared
+
+
+def filleted(levels: Sequence[Level], wanted: float, least: float) -> tuple[tuple[Level, ...], Fillet]:
+    """The outside with a fillet in place of the level where hub and flare meet.
+
+    Args:
+        levels: from the back: chamfer, hub's end, waist, plate and what lies before it, matched span to span.
+        wanted: radius, mm; it becomes less where hub and flare are not long enough for it.
+        least: height in mm that a fillet must have to be worth it, such as a layer.
+    """
+    _, low, waist, high, *_ = levels
+    lean, flare = _sharpest(low, waist, high)
+    half = (flare - lean) / 2
+    reach = min((waist.z - low.z - KEPT) / cos(lean), (high.z - waist.z - KEPT) / cos(flare))
+    if half <= 0 or reach <= 0 or wanted <= 0:
+        return tuple(levels), Fillet(0.0, waist.z, waist.z)
+    radius = min(wanted, reach / tan(half))
+    length = radius * tan(half)
+    fillet = Fillet(radius, waist.z - length * cos(lean), waist.z + length * cos(flare))
+    if fillet.high - fillet.low < least:
+        return tuple(levels), Fillet(0.0, waist.z, waist.z)
+    rounded = [*levels[:2], *_sections(low, waist, high, radius, (lean, flare)), *levels[3:]]
+    outlines = matched(*(level.outline for level in rounded))
+    return tuple(replace(level, outline=o) for level, o in zip(rounded, outlines, strict=True)), fillet
+
+
+def _sharpest(low: Level, waist: Level, high: Level) -> tuple[float, float]:
+    """Angles from upright, radians, of hub and flare in the direction where they differ most."""
+    pairs = [
+        tuple(
+            atan((above.outline.support(turn) - below.outline.support(turn)) / (above.z - below.z))
+            for below, above in ((low, waist), (waist, high))
+        )
+        for turn in TURNS
+    ]
+    lean, flare = max(pairs, key=lambda pair: round(pair[1] - pair[0], 9))
+    return lean, flare
+
+
+def _sections(low: Level, waist: Level, high: Level, radius: float, leans: tuple[float, float]) -> Iterator[Level]:
+    """Outlines at the ends of the arc's chords, nowhere inside the hub and flare themselves."""
+    lean, flare = leans
+    steps = ceil((flare - lean) / (2 * acos(1 - SAG / radius))) if radius > SAG else 1
+    hub, plate = waist.z - low.z, high.z - waist.z
+    _, middle = _centre(radius, leans)
+    for k in range(steps + 1):
+        turn = lean + (flare - lean) * k / steps
+        z = middle + radius * sin(turn)
+        bare = (-z / hub, 1 + z / hub, 0.0) if z < 0 else (0.0, 1 - z / plate, z / plate)
+        outlines = (low.outline, waist.outline, high.outline)
+        outside = _mixed(outlines, bare)
+        if 0 < k < steps:
+            more = _more(z, radius, leans)
+            shares = (bare[0] + more / hub, bare[1] - more / hub - more / plate, bare[2] + more / plate)
+            outside = hull([outside, _mixed(outlines, shares)])
+        yield Level(waist.z + z, outside)
+
+
+def _centre(radius: float, leans: tuple[float, float]) -> tuple[float, float]:
+    """Of the arc, how far out from where hub and flare meet, and how far over it: out from the hub, square to it."""
+    lean, flare = leans
+    length = radius * tan((flare - lean) / 2)
+    return (radius * cos(lean) - length * sin(lean), -radius * sin(lean) - length * cos(lean))
+
+
+def _more(z: float, radius: float, leans: tuple[float, float]) -> float:
+    """How far the arc stands out at a height over the waist, for each unit by which the slopes differ."""
+    lean, flare = leans
+    out, middle = _centre(radius, leans)
+    arc = out - sqrt(radius**2 - (z - middle) ** 2)
+    return (arc - z * tan(lean)) / (tan(flare) - tan(lean)) - max(z, 0.0)
+
+
+def _mixed(outlines: Sequence[Outline], shares: Sequence[float]) -> Outline:
+    """Outline between matched ones: each direction's reach is theirs in these shares, which sum to 1."""
+    arcs = []
+    for these in zip(*(outline.arcs for outline in outlines), strict=True):
+        parts = list(zip(these, shares, strict=True))
+        x, y = (sum(share * arc.centre[i] for arc, share in parts) for i in (0, 1))
+        across = max(0.0, sum(share * arc.diameter for arc, share in parts))
+        arcs.append(replace(these[0], centre=(x, y), diameter=across))
+    return convex(arcs)
