@@ -90,8 +90,8 @@ def schema() -> None:
 def new(kind: str, name: str, library: Path | None) -> None:
     """Write a commented file to fill in: a KIND (panel, speaker, job) called NAME, in the library.
 
-    Where there is no library yet, one is begun in profiles/ here, with the materials, printers and hardware that come
-    with the program.
+    Where there is no library yet, one is begun in profiles/ here, with the materials, printers, hardware and ports that
+    come with the program.
     """
     from mounts.errors import InputError, Problem  # noqa: PLC0415
     from mounts.load.blank import blank  # noqa: PLC0415
@@ -106,9 +106,8 @@ def new(kind: str, name: str, library: Path | None) -> None:
         own = Path("profiles")
         for folder, files in starter().items():
             publish(own / folder, files)
-        click.echo(
-            f"{own}/: a library of your own, with the materials, printers and hardware that come with the program"
-        )
+        held = "the materials, printers, hardware and ports that come with the program"
+        click.echo(f"{own}/: a library of your own, with {held}")
     file = near(own / FOLDERS[kind] / f"{name}.yaml")
     if file.exists():
         raise InputError(Problem("is there already; take another name, or change that file", file=file))

@@ -15,7 +15,7 @@ def packaged() -> Path:
 def starter() -> dict[str, dict[str, bytes]]:
     """What a library of one's own begins with: folder → file name → contents of what is the same in every workshop."""
     found = {"": {"schema.json": (packaged() / "schema.json").read_bytes()}}
-    for folder in ("materials", "printers", "hardware"):
+    for folder in ("materials", "printers", "hardware", "ports"):
         found[folder] = {path.name: path.read_bytes() for path in sorted((packaged() / folder).glob("*.yaml"))}
     return found
 

@@ -103,6 +103,16 @@ def test_new_files_load_as_they_stand(run, tmp_path):
     assert [entry["problems"] for entry in own] == [[], []]
 
 
+def test_where_there_is_no_library_one_is_begun_with_what_is_bought(run, tmp_path, monkeypatch):
+    home = Path.cwd()
+    monkeypatch.chdir(tmp_path)
+    done = run("new", "panel", "door")
+    assert done.code == 0
+    for folder in ("materials", "printers", "hardware", "ports"):
+        shipped = sorted(path.name for path in (home / "profiles" / folder).glob("*.yaml"))
+        assert sorted(path.name for path in (tmp_path / "profiles" / folder).glob("*.yaml")) == shipped
+
+
 def test_new_never_writes_over_a_file_nor_takes_a_path(run, tmp_path):
     assert run("new", "panel", "door", "--library", tmp_path).code == 0
     again = run("new", "panel", "door", "--library", tmp_path)
