@@ -84,9 +84,15 @@ def least_gap(one: Sheet, other: Sheet, keep: Keep = _all) -> float:
     return _least(other, away, keep)
 
 
-def least_on(sheet: Sheet, cost: Callable[[Array], Array]) -> float:
-    """Least value that a cost of points (n, 3) → (n,) takes on a sheet; where it is inf a point does not count."""
-    return _least(sheet, cost, lambda points: np.isfinite(cost(points)))
+def least_on(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep | None = None) -> float:
+    """Least value that a cost of points (n, 3) → (n,) takes on a sheet; inf if nothing of it counts.
+
+    Args:
+        sheet: where.
+        cost: of points.
+        keep: tells which points count; where it is not given, those whose cost is finite.
+    """
+    return _least(sheet, cost, keep or (lambda points: np.isfinite(cost(points))))
 
 
 def _least(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep) -> float:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import partial
 from math import hypot, inf
 
 import numpy as np
@@ -70,7 +69,7 @@ def back_of(fixing: Fixing) -> tuple[str, Rod]:
 
 def to_sheet(sections: tuple[Section, ...], rod: Rod, above: float = ALMOST) -> float:
     """Least distance of a rod from the part of a sheet that lies over a height; inf if none does."""
-    return least_on(Sheet(sections), partial(_over, rod, above))
+    return least_on(Sheet(sections), rod.to, lambda points: points[:, 2] >= above)
 
 
 def open_to_sheet(sections: tuple[Section, ...], rod: Rod) -> float:
@@ -100,7 +99,3 @@ def least_on_rod(one: Rod, cost: Callable[[Array], Array]) -> float:
     points = one.frame.out(np.column_stack([x[across.ravel()], y[across.ravel()], up.ravel()]))
     counted = points[points[:, 2] > 0]
     return float(cost(counted).min()) if len(counted) else inf
-
-
-def _over(rod: Rod, above: float, points: Array) -> Array:
-    return np.where(points[:, 2] >= above, rod.to(points), inf)
