@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
-from math import ceil
+from math import ceil, inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -84,18 +84,19 @@ def least_gap(one: Sheet, other: Sheet, keep: Keep = _all) -> float:
     return _least(other, away, keep)
 
 
-def least_on(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep | None = None) -> float:
+def least_on(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep | None = None, *, enough: float = inf) -> float:
     """Least value that a cost of points (n, 3) → (n,) takes on a sheet; inf if nothing of it counts.
 
     Args:
         sheet: where.
         cost: of points.
         keep: tells which points count; where it is not given, those whose cost is finite.
+        enough: a least value over this need only be told as the places that are tried first have it.
     """
-    return _least(sheet, cost, keep or (lambda points: np.isfinite(cost(points))))
+    return _least(sheet, cost, keep or (lambda points: np.isfinite(cost(points))), enough)
 
 
-def _least(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep) -> float:
+def _least(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep, enough: float = inf) -> float:
     """Places evenly spread find where the cost is low, then ever finer grids about the lowest of them the least."""
     rulings, knots, rows = _rulings(sheet), _knots(sheet), _rows(sheet)
     turn, top = len(knots) - 1, len(rows) - 1
@@ -114,7 +115,7 @@ def _least(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep) -> float:
     places, found = told(np.moveaxis(np.indices((turn, top + 1), dtype=float), 0, -1))
     starts, best = _lowest(places, found), found.min()
     window, width = np.stack(np.meshgrid(SIDES, SIDES, indexing="ij"), axis=-1), np.ones(len(starts))
-    for _ in range(ROUNDS if np.isfinite(best) else 0):
+    for _ in range(ROUNDS if np.isfinite(best) and best <= enough else 0):
         tries = starts[:, None, None, :] + window * width[:, None, None, None]
         tries[..., 1] = np.clip(tries[..., 1], 0, top)
         places, found = told(tries)

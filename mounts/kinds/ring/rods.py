@@ -15,6 +15,7 @@ from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on
 
 LONGEST = 100.0  # mm of a tool path that lie beside a ring
+FAR = 10.0  # mm: a wall thicker than this is told to a tenth
 ALMOST = 1e-6  # mm over the face, so that what stands on it counts
 
 
@@ -68,8 +69,8 @@ def back_of(fixing: Fixing) -> tuple[str, Rod]:
 
 
 def to_sheet(sections: tuple[Section, ...], rod: Rod, above: float = ALMOST) -> float:
-    """Least distance of a rod from the part of a sheet that lies over a height; inf if none does."""
-    return least_on(Sheet(sections), rod.to, lambda points: points[:, 2] >= above)
+    """Least distance of a rod from the part of a sheet that lies over a height, roughly when FAR; inf if none does."""
+    return least_on(Sheet(sections), rod.to, lambda points: points[:, 2] >= above, enough=FAR)
 
 
 def open_to_sheet(sections: tuple[Section, ...], rod: Rod) -> float:
