@@ -77,17 +77,20 @@ def test_every_speaker_finds_its_ring(tmp_path, speaker):
     screws = "fix_speaker: pilot-3.0" if speaker == "demo-tweeter-25-flange" else screws
     panel = "linnet-shelf" if "6x9" in speaker else USUAL["panel"]
     hardware = "rivet-nut-m5-flat" if "6x9" in speaker else USUAL["fix_to_panel"]
-    preview(tmp_path, speaker=speaker, panel=panel, fix_to_panel=hardware, fix_speaker=screws)
+    made = preview(tmp_path, speaker=speaker, panel=panel, fix_to_panel=hardware, fix_speaker=screws)
+    assert made.vertices[:, 2].min() == pytest.approx(0.0, abs=1e-9)  # it lies on the face
 
 
 @pytest.mark.parametrize("panel", LIBRARY.names("panel"))
 def test_every_panel_carries_a_ring_or_a_cup(tmp_path, panel):
     if isinstance(LIBRARY.load("panel", PROFILES / "panels" / f"{panel}.yaml").value, PinPanel):
-        preview(tmp_path, CUP, panel=panel, speaker="demo-tweeter-20", material="pc-abs")
+        made = preview(tmp_path, CUP, panel=panel, speaker="demo-tweeter-20", material="pc-abs")
+        assert made.vertices[:, 2].max() == pytest.approx(0.0, abs=1e-9)  # it hangs behind the face
         return
     hardware = "rivet-nut-m5-flat" if panel == "linnet-shelf" else USUAL["fix_to_panel"]
     narrow = f"{USUAL['fix_speaker']}\ngaskets: {{base: {{thickness: 3, width: 3}}}}"
-    preview(tmp_path, panel=panel, speaker="demo-woofer-100", fix_to_panel=hardware, fix_speaker=narrow)
+    made = preview(tmp_path, panel=panel, speaker="demo-woofer-100", fix_to_panel=hardware, fix_speaker=narrow)
+    assert made.vertices[:, 2].min() == pytest.approx(0.0, abs=1e-9)
 
 
 @pytest.mark.parametrize("material", LIBRARY.names("material"))

@@ -9,7 +9,8 @@ from pathlib import Path
 
 from mounts.adapting.bought import bought
 from mounts.adapting.compare import SideChange, compared
-from mounts.adapting.sleeve import NoSleeve, Sleeve, sleeve_for
+from mounts.adapting.place import NoSleeve
+from mounts.adapting.sleeve import Sleeve, sleeve_for
 from mounts.adapting.written import Draft, chosen_before
 from mounts.findings.report import Report
 from mounts.kinds.cup.values import CupPlan

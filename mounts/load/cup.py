@@ -8,14 +8,13 @@ from mounts.errors import Problem
 from mounts.load.asked import Asked
 from mounts.load.contradictions import same_side_twice
 from mounts.load.fasteners import Fasteners
-from mounts.load.hands import Hand
+from mounts.load.hands import Hand, directions
 from mounts.load.models.cup_job import CupFile
 from mounts.load.models.job import FixSpeaker
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import Aim, CupJob, SpeakerFixing
+from mounts.load.models.resolved import CupJob, SpeakerFixing
 from mounts.load.models.speaker import Speaker
 from mounts.load.read import Document
-from mounts.load.sides import flipped, turned_back
 
 
 def cup_jobs(asked: Asked) -> tuple[CupJob, ...]:
@@ -52,29 +51,24 @@ def _contradictions(file: CupFile, document: Document) -> Iterator[Problem]:
 
 
 def _job(asked: Asked, file: CupFile, on: Hand, screws: SpeakerFixing | None) -> CupJob:
-    """The job of one side; directions that were given for the panel's own side are mirrored for the other."""
+    """The job of one side."""
     assert isinstance(on.panel, PinPanel)
     assert isinstance(file.speaker, Speaker)
-    toward = file.aim.toward or 0.0
-    wire, turn, offset = file.wire, file.turn, file.seat_offset
-    if on.mirrored:
-        toward, offset = turned_back(toward), flipped(offset)
-        wire = wire.model_copy(update={"at": turned_back(wire.at)}) if wire else None
-        turn = turned_back(turn) if isinstance(turn, float) else turn
+    told = directions(file, on)
     return CupJob(
         **asked.common(on.document),
         side=on.panel.side,
         panel=on.panel,
         speaker=file.speaker,
         fix_speaker=screws,
-        aim=Aim(file.aim.tilt, toward),
+        aim=told.aim,
         height=file.height,
-        turn=turn,
+        turn=told.turn,
         retention=file.retention,
         staking=file.staking,
         back=file.back,
         vent=file.vent,
-        wire=wire,
-        seat_offset=offset,
+        wire=told.wire,
+        seat_offset=told.seat_offset,
         sure=file.sure,
     )

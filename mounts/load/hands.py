@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from mounts.errors import InputError, Problem
 from mounts.load.library import Library
+from mounts.load.models.cup_job import CupFile
+from mounts.load.models.job import Wire
 from mounts.load.models.panel import Panel, Side
 from mounts.load.models.pins import PinPanel
+from mounts.load.models.resolved import Aim
+from mounts.load.models.ring_job import RingFile
 from mounts.load.read import Document
-from mounts.load.sides import from_front, mirrored, pins_from_front, pins_mirrored, same
+from mounts.load.sides import flipped, from_front, mirrored, pins_from_front, pins_mirrored, same, turned_back
 
 
 @dataclass(frozen=True)
@@ -27,6 +32,26 @@ class Hand:
     document: Document
     mirrored: bool = False
     problems: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True)
+class Directions:
+    """A job's directions in the hand of one side."""
+
+    aim: Aim
+    turn: float | Literal["best"]
+    wire: Wire | None
+    seat_offset: tuple[float, float]
+
+
+def directions(file: RingFile | CupFile, on: Hand) -> Directions:
+    """Those of a job's file, given for the panel's own side; for the other they are mirrored."""
+    toward, turn, wire, offset = file.aim.toward or 0.0, file.turn, file.wire, file.seat_offset
+    if on.mirrored:
+        toward, offset = turned_back(toward), flipped(offset)
+        wire = wire.model_copy(update={"at": turned_back(wire.at)}) if wire else None
+        turn = turned_back(turn) if isinstance(turn, float) else turn
+    return Directions(Aim(file.aim.tilt, toward), turn, wire, offset)
 
 
 def hand(panel: Panel | PinPanel, document: Document, side: Side, library: Library, job: Document) -> Hand:

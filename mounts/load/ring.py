@@ -5,13 +5,12 @@ from __future__ import annotations
 from mounts.load.asked import Asked
 from mounts.load.contradictions import job_contradictions, loose_in_panel
 from mounts.load.fasteners import Fasteners
-from mounts.load.hands import Hand
+from mounts.load.hands import Hand, directions
 from mounts.load.models.job import FixSpeaker, FixToPanel
 from mounts.load.models.panel import Panel
-from mounts.load.models.resolved import Aim, Job, PanelFixing, SpeakerFixing
+from mounts.load.models.resolved import Job, PanelFixing, SpeakerFixing
 from mounts.load.models.ring_job import RingFile
 from mounts.load.models.speaker import Speaker
-from mounts.load.sides import flipped, turned_back
 
 
 def ring_jobs(asked: Asked) -> tuple[Job, ...]:
@@ -33,15 +32,10 @@ def ring_jobs(asked: Asked) -> tuple[Job, ...]:
 
 
 def _job(asked: Asked, file: RingFile, on: Hand, fixings: tuple[PanelFixing, SpeakerFixing | None]) -> Job:
-    """The job of one side; directions that were given for the panel's own side are mirrored for the other."""
+    """The job of one side."""
     assert isinstance(on.panel, Panel)
     assert isinstance(file.speaker, Speaker)
-    toward = file.aim.toward or 0.0
-    wire, turn, offset = file.wire, file.turn, file.seat_offset
-    if on.mirrored:
-        toward, offset = turned_back(toward), flipped(offset)
-        wire = wire.model_copy(update={"at": turned_back(wire.at)}) if wire else None
-        turn = turned_back(turn) if isinstance(turn, float) else turn
+    told = directions(file, on)
     return Job(
         **asked.common(on.document),
         side=on.panel.side,
@@ -50,11 +44,11 @@ def _job(asked: Asked, file: RingFile, on: Hand, fixings: tuple[PanelFixing, Spe
         speaker=file.speaker,
         fix_to_panel=fixings[0],
         fix_speaker=fixings[1],
-        aim=Aim(file.aim.tilt, toward),
+        aim=told.aim,
         height=file.height,
-        turn=turn,
-        wire=wire,
-        seat_offset=offset,
+        turn=told.turn,
+        wire=told.wire,
+        seat_offset=told.seat_offset,
         gaskets=file.gaskets,
         collar=file.collar,
         flush=file.flush,

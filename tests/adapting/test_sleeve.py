@@ -8,9 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from mounts.adapting.sleeve import NoSleeve, Sleeve, sleeve_for
+from mounts.adapting.judged import BOND, _glued
+from mounts.adapting.place import NoSleeve
+from mounts.adapting.sleeve import Sleeve, sleeve_for
 from mounts.adapting.written import Draft
-from mounts.findings.report import Verdict
+from mounts.findings.report import Finding, Verdict
 from mounts.load.job import load_from
 from mounts.load.library import Library
 from mounts.load.written import job_document
@@ -98,6 +100,18 @@ def test_the_slam_that_its_ribs_must_hold_is_the_tweeters_own(shop, cup):
     glued = pulled.closed_form < pulled.limit
     assert pulled.verdict is (Verdict.WARN if glued else Verdict.PASS)
     assert ("glue the tweeter into the sleeve" in pulled.advice) is glued
+
+
+@pytest.mark.parametrize(("off", "verdict"), [(-0.1, Verdict.WARN), (0.1, Verdict.FAIL)])
+def test_glue_is_trusted_as_far_as_a_bead_bears_on_half_the_joint(shop, cup, off, verdict):
+    """Half of π d h of joint bears 20 psi (ASTM C1401, from memory); a tenth of a newton more fails, glue or not."""
+    made = sleeve(shop, cup).made
+    job = made.job
+    area = pi * job.device.body.diameter_ * min(job.port.depth, job.device.length) / 2
+    pull = Finding("hold.pull.device", Verdict.FAIL, "pulled", closed_form=2.0, limit=BOND * area + off, unit="N")
+    told = _glued(pull, made)
+    assert told.verdict is verdict
+    assert told.advice.startswith("glue the tweeter" if verdict is Verdict.WARN else "take a new cup")
 
 
 def test_a_wall_that_just_prints_and_one_that_just_does_not(shop, cup):

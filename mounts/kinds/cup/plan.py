@@ -42,7 +42,6 @@ def plan_cup(job: CupJob) -> CupPlan:
     taken = hull([circle(room, on_axis(seat.frame, 0.0)), circle(room, on_axis(seat.frame, -1.0))])
     walls = cup_walls(job, Body(seat, pins, outside, fillet, depth, back))
     refuse_broken(job, walls)
-    holes_in_floor = 0 if back is None else (2 if back.wire else 1) - 1
     return CupPlan(
         name=slug(f"{job.name}-{job.side}"),
         side=job.side,
@@ -60,6 +59,6 @@ def plan_cup(job: CupJob) -> CupPlan:
         chance=held.chance,
         sd=held.sd,
         walls=walls,
-        genus=1 + len(pins) + holes_in_floor,
+        genus=1 + len(pins) + (back is not None and back.wire is not None),  # the bore or a vent, and what is beside it
         paper=paper_for(job, outline, seat, pins),
     )

@@ -86,6 +86,27 @@ Flag = Annotated[bool, BeforeValidator(flag), WithJsonSchema({"type": "boolean"}
 At = tuple[Length, Length]
 
 
+def _footprint(value: object) -> tuple[float, ...] | float:
+    """Two widths, or one diameter."""
+    if isinstance(value, list | tuple) and len(value) == 2:
+        return tuple(units.size(side) for side in value)
+    return units.size(value)
+
+
+Footprint = Annotated[
+    tuple[float, float] | float,
+    BeforeValidator(_footprint),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "array", "items": {"x-value": "length"}, "minItems": 2, "maxItems": 2},
+                {"x-value": "length"},
+            ]
+        }
+    ),
+]
+
+
 def within(least: float, most: float, *, open_ended: bool = False) -> BeforeValidator:
     """Validator of a plain number from `least` to `most`, themselves excluded when `open_ended`."""
 

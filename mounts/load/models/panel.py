@@ -130,11 +130,8 @@ class Fixings(Frozen):
         return dict(zip(letters(self.bolt_circle.count), self.bolt_circle.points(), strict=True))
 
 
-class Panel(Frozen):
-    """One place in the vehicle, in its own frame: origin at the opening's centre, x right, y up, seen from the cabin.
-
-    A loaded panel is always seen from the front; `seen_from` then says "front".
-    """
+class Located(Frozen):
+    """What every panel says of itself: whose readings, by which instruments, and where in the vehicle."""
 
     kind: Literal["panel"]
     name: Name = Field(description="the file's own name")
@@ -146,9 +143,17 @@ class Panel(Frozen):
     place: Literal["door", "dash", "pillar", "shelf", "floor", "boot"] | None = Field(
         default=None, description="decides heat and water"
     )
-    ears: Ears | None = Field(default=None, description="from the opening's centre to the listeners' ears")
     lean: Angle = Field(default=0.0, description="how far the panel's top leans outboard, degrees")
     toe: Angle = Field(default=0.0, description="how far the face is turned rearward, degrees")
+
+
+class Panel(Located):
+    """One place in the vehicle, in its own frame: origin at the opening's centre, x right, y up, seen from the cabin.
+
+    A loaded panel is always seen from the front; `seen_from` then says "front".
+    """
+
+    ears: Ears | None = Field(default=None, description="from the opening's centre to the listeners' ears")
     original: Original | None = Field(default=None, description="the speaker that was there")
     face: Face = Field(default={}, validate_default=True, description="the surface that the mount sits on")
     opening: OutlineSpec = Field(description="the hole in the panel, such as {round: 120}")

@@ -3,13 +3,12 @@
 from math import pi
 from typing import Annotated, Literal, Self
 
-from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
+from pydantic import BeforeValidator, Field, field_validator, model_validator
 
 from mounts.geometry.outline import Outline, circle, rectangle
-from mounts.load import units
-from mounts.load.models.base import Angle, At, Frozen, Name, Room, Size, Text
+from mounts.load.models.base import Angle, At, Footprint, Frozen, Name, Room, Size, Text
 from mounts.load.models.outline import OutlineSpec
-from mounts.load.models.panel import Measured, OtherSide, ReadWith, Side
+from mounts.load.models.panel import Located, OtherSide
 from mounts.load.models.pattern import Point
 from mounts.load.models.surroundings import Ears
 
@@ -53,20 +52,7 @@ class Standing(Frozen):
 
     what: Text = Field(description="what it is, such as rib")
     at: At = Field(description="its centre [x, y]")
-    size: Annotated[
-        tuple[float, float] | float,
-        BeforeValidator(
-            lambda v: tuple(map(units.size, v)) if isinstance(v, list | tuple) and len(v) == 2 else units.size(v)
-        ),
-        WithJsonSchema(
-            {
-                "anyOf": [
-                    {"type": "array", "items": {"x-value": "length"}, "minItems": 2, "maxItems": 2},
-                    {"x-value": "length"},
-                ]
-            }
-        ),
-    ] = Field(description="[length, width], or one number: its diameter")
+    size: Footprint = Field(description="[length, width], or one number: its diameter")
     turn: Angle = Field(default=0.0, description="by which its length is turned clockwise from x, degrees")
     height: Size = Field(description="from the panel's rear face to its top")
 
@@ -93,26 +79,14 @@ def _pins(value: object) -> object:
 Pins = Annotated[dict[Name, Pin], BeforeValidator(_pins)]
 
 
-class PinPanel(Frozen):
+class PinPanel(Located):
     """A place in the vehicle whose rear face carries moulded pins; the mount hangs behind it.
 
     Datum: z = 0 is the rear face, +z towards the cabin, so the mount lies at z ≤ 0 and pins point to −z; x right and y
     up as seen from the cabin. A loaded panel is always seen from the front; `seen_from` then says "front".
     """
 
-    kind: Literal["panel"]
-    name: Name = Field(description="the file's own name")
-    about: Text = Field(default="", description="what it is, in a few words")
-    measured: Measured = Field(default={}, validate_default=True, description="who measured, and when")
-    read_with: ReadWith = Field(default={}, validate_default=True, description="instruments, each with its uncertainty")
-    side: Side = Field(default="left", description="left or right, as sitting in the vehicle")
-    other_side: OtherSide | None = Field(default=None, description="mirrored, same, or another panel's name")
-    place: Literal["door", "dash", "pillar", "shelf", "floor", "boot"] | None = Field(
-        default=None, description="decides heat and water"
-    )
     ears: Ears | None = Field(default=None, description="from the pattern's origin to the listeners' ears")
-    lean: Angle = Field(default=0.0, description="how far the panel's top leans outboard, degrees")
-    toe: Angle = Field(default=0.0, description="how far the face is turned rearward, degrees")
     origin: Text = Field(default="", description="the point from which x and y are measured")
     pins: Pins = Field(description="each by name: {A: {at: [x, y], diameter: 2.6, height: 8}, …}")
     plastic: Text = Field(default="", description="what the pins are moulded of, such as PP or ABS")

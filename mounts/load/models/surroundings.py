@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, mo
 
 from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.load import units
-from mounts.load.models.base import At, Clock, Flag, Frozen, Length, Room, Short, Size, Text
+from mounts.load.models.base import At, Clock, Flag, Footprint, Frozen, Length, Room, Short, Size, Text
 from mounts.load.models.outline import OutlineSpec
 
 
@@ -59,20 +59,7 @@ class Thing(Frozen):
 
     what: Text = Field(description="what it is, such as lift rail")
     at: At = Field(description="its centre [x, y], as seen from the cabin")
-    size: Annotated[
-        tuple[float, float] | float,
-        BeforeValidator(
-            lambda v: tuple(map(units.size, v)) if isinstance(v, list | tuple) and len(v) == 2 else units.size(v)
-        ),
-        WithJsonSchema(
-            {
-                "anyOf": [
-                    {"type": "array", "items": {"x-value": "length"}, "minItems": 2, "maxItems": 2},
-                    {"x-value": "length"},
-                ]
-            }
-        ),
-    ] = Field(description="[width, height], or one number: its diameter")
+    size: Footprint = Field(description="[width, height], or one number: its diameter")
     depth: Room = Field(description="from the face to its nearest point")
     moving: Flag = Field(default=False, description="true when it moves, as a lift rail does")
 

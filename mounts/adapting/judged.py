@@ -1,0 +1,109 @@
+"""What the old cup says of a sleeve in it: what holds it, what must be glued, and the new tweeter where it sits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from mounts.adapting.place import Place
+from mounts.checks.order import in_order
+from mounts.design.loads import shock
+from mounts.findings.report import Finding, Verdict
+from mounts.kinds.cup.fit import cup_gaps
+from mounts.kinds.cup.values import CupPlan
+from mounts.load.models.resolved import CupJob, SpacerJob
+from mounts.pipeline import Made
+
+BOND = 0.139  # MPa, 20 psi: design stress of structural silicone under short loads (ASTM C1401, value from memory)
+LEAST_THICK = 1.2  # mm of lip
+GLUED = {
+    "fit.panel.play": "the sleeve into the old cup",
+    "hold.pull.panel": "the sleeve into the old cup",
+    "hold.pull.device": "the tweeter into the sleeve",
+}
+
+
+def judged(made: Made, old: list[Made], new: list[CupJob], place: Place) -> Made:
+    """The sleeve with what the cup says of it: held by old lugs, and the new tweeter's front and rear where it sits."""
+    found = [_glued(one, made) for one in made.report.findings if not (place.ribs and one.code == "hold.pull.panel")]
+    if place.ribs:
+        found += _kept(old[0], new[0], made, place)
+    for was, job in zip(old, new, strict=True):
+        found += _clear(was, job, place)
+    return replace(made, report=replace(made.report, findings=in_order(found)))
+
+
+def _glued(finding: Finding, made: Made) -> Finding:
+    """What friction does not hold is glued, where a bead bears it; what it does not bear fails."""
+    if finding.verdict is Verdict.PASS or finding.code not in GLUED:
+        return finding
+    advice = f"glue {GLUED[finding.code]} with a bead that can be cut again"
+    if finding.verdict is not Verdict.FAIL:
+        return replace(finding, advice=advice)
+    need = (finding.limit or 0.0) / _joint(made, finding.code.rpartition(".")[2])
+    told = f"{need:.3f} MPa on the joint, a removable bead bears {BOND:g}"
+    if need > BOND:
+        return replace(finding, advice=f"take a new cup: glue is no help ({told})")
+    return replace(finding, verdict=Verdict.WARN, advice=f"{advice} ({told})")
+
+
+def _joint(made: Made, face: str) -> float:
+    """Area of the joint that can be glued, mm²: half of the sleeve's face there, since no one sees the bead run."""
+    job = made.job
+    assert isinstance(job, SpacerJob)
+    spec = job.device.body if face == "device" else job.port.opening
+    assert spec is not None
+    assert job.port.depth is not None
+    return spec.outline().length * min(job.port.depth, job.device.length or job.port.depth) / 2
+
+
+def _kept(old: Made, new: CupJob, made: Made, place: Place) -> Iterator[Finding]:
+    """What the old lugs or lip hold, as the old cup's report has it, against the new tweeter and its sleeve."""
+    assert isinstance(old.job, CupJob)
+    for finding in old.report.findings:
+        if finding.code == "press.keep" and new.speaker.mass is not None:
+            own = made.part.volume * 1e-9 * made.job.material.density
+            need = shock(new.speaker.mass + own, new.limits.slam)
+            yield replace(
+                finding,
+                what=f"{finding.what}, of the sleeve",
+                limit=need,
+                verdict=Verdict.PASS if (finding.closed_form or 0.0) >= need else Verdict.FAIL,
+                advice="" if (finding.closed_form or 0.0) >= need else "take a new cup",
+            )
+    play = old.job.speaker.flange.thickness - place.thickness
+    if play > 0:
+        yield Finding(
+            code="fit.lip",
+            verdict=Verdict.WARN,
+            what="sleeve's lip thinner than the old flange, for the grille's sake",
+            closed_form=play,
+            limit=0.0,
+            advice=f"put {play:.1f} of foam tape on its rim, under the old lugs or lip",
+        )
+
+
+def clearing(old: Made, new: CupJob, place: Place) -> Place:
+    """The thickest lip under the old lugs with which the new tweeter keeps clear of the grille; as it is where none."""
+    tenths = range(round(10 * place.thickness), round(10 * LEAST_THICK) - 1, -1)
+    for thick in (place.thickness, *(k / 10 for k in tenths if k / 10 < place.thickness)):
+        tried = replace(place, thickness=thick)
+        if all(one.verdict is Verdict.PASS for one in _clear(old, new, tried)):
+            return tried
+    return place
+
+
+def _clear(old: Made, new: CupJob, place: Place) -> Iterator[Finding]:
+    """The new tweeter on the sleeve's lip, to grille and to the room's end."""
+    plan = old.plan
+    assert isinstance(plan, CupPlan)
+    lifted = replace(
+        plan.seat,
+        frame=plan.seat.frame.lifted(place.thickness),
+        flange=new.speaker.flange.outline().turned(-plan.seat.turn),
+    )
+    for gap in cup_gaps(new, replace(plan, seat=lifted)):
+        front = gap.code == "clear.grille"
+        if front or (gap.code == "clear.room" and gap.between[0] == "tweeter"):
+            told = gap.finding("" if gap.verdict is Verdict.PASS else "take a new cup")
+            yield replace(told, what=f"{new.side}: {told.what}")
