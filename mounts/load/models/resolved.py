@@ -154,6 +154,12 @@ class Job(JobBase):
         """One standard deviation, mm, of the panel's readings of a group."""
         return self.limits.uncertainty(getattr(self.panel.read_with, group))
 
+    def fixings_covariance(self) -> tuple[tuple[float, ...], ...]:
+        """Covariance of the fixings' positions as read, (2n, 2n) mm², in the order x, y of each in turn."""
+        of_one = self.uncertainty("holes") ** 2
+        count = 2 * len(self.panel.fixings.points)
+        return tuple(tuple(of_one if row == column else 0.0 for column in range(count)) for row in range(count))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CupJob(JobBase):
