@@ -4,28 +4,25 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from mounts.geometry.frames import Vector
-from mounts.load.models.aim import Seat
+from mounts.design.listening.ears import Listener
 from mounts.load.models.resolved import Aim
 
 Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Listener:
-    """One seat that the speaker is turned to.
+class Faced:
+    """One listener that the speaker is turned to.
 
     Attributes:
-        seat: whose it is.
-        weight: share among all listeners, together 1.
-        at: the middle of the head at ear height, panel frame, mm.
-        angle: between the speaker's axis and the line from the seat's centre to the listener, degrees.
-        level: the same for a speaker that lies level at the opening's centre.
+        listener: whose ears, panel frame.
+        weight: share among all that are faced, together 1.
+        angle: between the speaker's axis and the line from the seat's centre to the ears, degrees.
+        level: the same for a speaker that lies level over the opening's centre at the same height.
     """
 
-    seat: Seat
+    listener: Listener
     weight: float
-    at: Vector
     angle: float
     level: float
 
@@ -62,7 +59,7 @@ class Choice:
 
     Attributes:
         aim, height, seat_offset, turn: of the seat.
-        listeners: none where only the height was sought.
+        faced: none where only the height was sought.
         angle: that is made least: root of the weighted mean square of the angles to the listeners, degrees; None where
             only the height was sought.
         active: limits that hold it, the one that would bring most first.
@@ -74,7 +71,7 @@ class Choice:
     height: float
     seat_offset: Point
     turn: float
-    listeners: tuple[Listener, ...]
+    faced: tuple[Faced, ...]
     angle: float | None
     active: tuple[Active, ...]
     sure: float
