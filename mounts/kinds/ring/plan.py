@@ -10,6 +10,7 @@ from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline
+from mounts.kinds.ring.aiming.choose import choose, settled
 from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
 from mounts.kinds.ring.collar import collar_for
 from mounts.kinds.ring.height import height_of
@@ -35,6 +36,8 @@ def plan_ring(job: Job) -> RingPlan:
     """
     screw = fastening_of(job)
     base = base_for(job, screw)
+    choice = choose(job, screw, base)
+    job = settled(job, choice) if choice else job
     flat = lay_out(job, 0.0)
     about = height_of(job, flat, base, screw)[0]
     layout = lay_out(job, turn_of(job, screw, about))
@@ -64,6 +67,7 @@ def plan_ring(job: Job) -> RingPlan:
         least_height=least,
         genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
         paper=paper_for(job, base, fixings),
+        choice=choice,
     )
     plan = replace(plan, walls=walls_of(plan, job.limits))
     _refuse_what_is_no_wall(job, plan.walls)

@@ -8,13 +8,13 @@ from functools import partial
 
 import numpy as np
 
-from mounts.design.body import Block, Ring, body_rings, terminal_block, terminal_corners, to_sheet
+from mounts.design.body import Block, Ring, body_rings, from_body, terminal_block, terminal_corners, to_sheet
 from mounts.design.measured import glass_plane, grille_plane
-from mounts.design.room import Cost, Room, block_to, joined, rims_to_block, rims_to_body, rings_to, upright
+from mounts.design.room import Between, Cost, Measure, Room, block_edges, rings_rims, upright
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array, Frames
 from mounts.geometry.planes import Plane, disc_gaps
-from mounts.geometry.rims import Told
+from mounts.geometry.rims import Picks, Told
 from mounts.kinds.ring.trim import cover_rooms, of_speaker
 from mounts.kinds.ring.values import Seat
 from mounts.load.models.resolved import Job
@@ -46,7 +46,7 @@ def _glass(job: Job, seat: Seat) -> Iterator[Room]:
     if plane is None:
         return
     rings, sd = body_rings(job.speaker, seat.lift), job.uncertainty("behind")
-    found = [("body", partial(_discs, plane, rings, 1.0))]
+    found: list[tuple[str, Measure]] = [("body", partial(_discs, plane, rings, 1.0))]
     boxes = [terminal_corners(terminal, seat.turn, seat.lift) for terminal in job.speaker.terminals]
     found += [("terminals", partial(_corners, plane, corners)) for corners in boxes]
     for what, measure in found:
@@ -58,8 +58,8 @@ def _things(job: Job, seat: Seat) -> Iterator[Room]:
     for index, thing in enumerate(job.panel.behind.things if job.panel.behind else ()):
         limit, reading = job.limits.moving if thing.moving else job.limits.fixed, f"behind.things.{index}"
         cost, edges = partial(_to_thing, thing), upright(thing.outline(), tuple(-thing.depth - by for by in DOWN))
-        measures = [("body", partial(_body, rings, cost, edges))]
-        measures += [("terminals", partial(_box, block, cost, edges)) for block in _blocks(job, seat)]
+        measures = [("body", _body(rings, cost, edges))]
+        measures += [("terminals", _box(block, cost, edges)) for block in _blocks(job, seat)]
         for what, measure in measures:
             yield Room("clear.thing", ((what, thing.what),), limit, limit, measure, reading, sd)
 
@@ -67,14 +67,14 @@ def _things(job: Job, seat: Seat) -> Iterator[Room]:
 def _sheet(job: Job, seat: Seat) -> Iterator[Room]:
     """The tilted body needs more than its diameter where it passes the sheet."""
     limit, sd = job.limits.body, job.uncertainty("holes")
-    measure = partial(_body, body_rings(job.speaker, seat.lift), *_opening(job))
+    measure = _body(body_rings(job.speaker, seat.lift), *_opening(job))
     yield Room("clear.body-opening", (("body", "opening"),), limit, limit, measure, "opening", sd)
 
 
 def _terminals(job: Job, seat: Seat) -> Iterator[Room]:
     limit, sd = job.limits.terminals, job.uncertainty("holes")
     for block in _blocks(job, seat):
-        measure = partial(_box, block, *_opening(job))
+        measure = _box(block, *_opening(job))
         yield Room("clear.terminals", (("terminals", "opening"),), limit, limit, measure, "opening", sd)
 
 
@@ -84,25 +84,25 @@ def _opening(job: Job) -> tuple[Cost, Array]:
     return partial(to_sheet, opening, thick), upright(opening, (0.0, -thick))
 
 
-def _body(rings: tuple[Ring, ...], cost: Cost, edges: Array, frames: Frames) -> Told:
+def _body(rings: tuple[Ring, ...], cost: Cost, edges: Array) -> Measure:
     """The body to something: from its rings, and from the edges of that."""
-    return joined(rings_to(rings, cost, frames), rims_to_body(edges, rings, frames))
+    return Between(rings_rims(rings), cost, edges, partial(from_body, rings))
 
 
-def _box(block: Block, cost: Cost, edges: Array, frames: Frames) -> Told:
+def _box(block: Block, cost: Cost, edges: Array) -> Measure:
     """A terminal to something: from its edges, and from the edges of that."""
-    return joined(block_to(block, cost, frames), rims_to_block(edges, block, frames))
+    return Between(block_edges(block), cost, edges, block.to)
 
 
-def _discs(plane: Plane, rings: tuple[Ring, ...], side: float, frames: Frames) -> Told:
+def _discs(plane: Plane, rings: tuple[Ring, ...], side: float, frames: Frames, picks: Picks | None = None) -> Told:
     levels, across = np.array(rings).T
     centres = frames.out(np.column_stack([np.zeros((len(rings), 2)), levels]))
-    return disc_gaps(plane, centres, frames.z[:, None], across, side)
+    return Told.exact(*disc_gaps(plane, centres, frames.z[:, None], across, side))
 
 
-def _corners(plane: Plane, corners: Array, frames: Frames) -> Told:
+def _corners(plane: Plane, corners: Array, frames: Frames, picks: Picks | None = None) -> Told:
     points = frames.out(corners)
-    return plane.gaps(points), points
+    return Told.exact(plane.gaps(points), points)
 
 
 def _to_thing(thing: Thing, points: Array) -> Array:

@@ -28,7 +28,8 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
     limits = job.limits
     below = seat.frame.lifted(-seat.straight).origin
     bore = seat.bore.moved(below[0], below[1])
-    throat = float(throats(base, seat, limits, Frames.of(seat.frame))[0])
+    narrows = float(within_opening(base, seat, limits, Frames.of(seat.frame))[0]) < 0
+    throat = throat_of(base, limits) if narrows else 0.0
     try:
         mouth = overlap(base.opening, _room(job, fastening, seat, bore, throat), CORNER)
     except ValueError as error:
@@ -46,14 +47,18 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
     return Tower(foot, mouth, throat, outside, inside, wall)
 
 
-def throats(base: Base, seat: Seat, limits: Limits, frames: Frames) -> Array:
-    """Heights (n,) up to which the bore keeps its mouth's outline: over the groove where it narrows to the opening."""
+def throat_of(base: Base, limits: Limits) -> float:
+    """Height up to which a bore that narrows to the opening keeps its mouth's outline: over the groove in the back."""
     cut = max((groove.depth for groove in (base.seal, base.bead) if groove), default=0.0)
+    return cut + limits.floor if cut else 0.0
+
+
+def within_opening(base: Base, seat: Seat, limits: Limits, frames: Frames) -> Array:
+    """By how much the straight bores of n seats lie within the opening less its lip, so that none narrows, (n,)."""
     below = frames.origins[:, :2] - seat.straight * frames.z[:, :2]
     rim = np.array(seat.bore.points(0.1, least=8)) + below[:, None]
-    narrows = (depths(base.opening, rim.reshape(-1, 2)) < limits.lip).reshape(len(below), -1).any(axis=1)
-    found: Array = np.where(narrows & (cut > 0), cut + limits.floor, 0.0)
-    return found
+    inside: Array = depths(base.opening, rim.reshape(-1, 2)).reshape(len(below), -1).min(axis=1) - limits.lip
+    return inside
 
 
 def _room(job: Job, fastening: Fastening, seat: Seat, bore: Outline, throat: float) -> Outline:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mounts.design.choice import Choice
 from mounts.design.drawing import Drawing
 from mounts.design.lettering import Label
 from mounts.findings.wall import Wall
@@ -248,6 +249,7 @@ class RingPlan:
         least_height: lowest seat at this tilt.
         genus: through holes that the finished part must have.
         paper: the base at 1:1, for the template.
+        choice: why the seat is where it is, None where the job gave its place.
     """
 
     name: str
@@ -264,6 +266,7 @@ class RingPlan:
     least_height: float
     genus: int
     paper: Drawing
+    choice: Choice | None = None
 
 
 @dataclass(frozen=True, slots=True)
