@@ -53,17 +53,17 @@ def greatest_tilt(job: Job, layout: Layout, base: Base, screw: Fastening, height
     return int(low * 10) / 10
 
 
-def height_of(job: Job, layout: Layout, base: Base, screw: Fastening) -> tuple[float, float]:
+def height_of(job: Job, layout: Layout, base: Base, screw: Fastening, *, strict: bool = True) -> tuple[float, float]:
     """The seat's height that the job asks for, and the least at its tilt.
 
     Raises:
-        InputError: when the height asked for is too low, with the nearest height and tilt that are not.
+        InputError: when `strict` and the height asked for is too low, with the nearest height and tilt that are not.
     """
     lowest, why = lowest_height(job, layout, base, screw, job.aim)
     least = rounded_up(lowest)
     if isinstance(job.height, str):
         return least, least
-    if job.height < lowest - 1e-6:
+    if strict and job.height < lowest - 1e-6:
         most = greatest_tilt(job, layout, base, screw, job.height)
         rest = f"greatest tilt at {job.height:g} is {most:g}" if most is not None else "no tilt at all fits under that"
         what = f"tilt {job.aim.tilt:g} needs a height of {least:g} ({why}); you gave {job.height:g}; {rest}"

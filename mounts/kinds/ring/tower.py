@@ -28,14 +28,8 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
     limits = job.limits
     below = seat.frame.lifted(-seat.straight).origin
     bore = seat.bore.moved(below[0], below[1])
-    narrows = float(within_opening(base, seat, limits, Frames.of(seat.frame))[0]) < 0
-    throat = throat_of(base, limits) if narrows else 0.0
-    try:
-        mouth = overlap(base.opening, _room(job, fastening, seat, bore, throat), CORNER)
-    except ValueError as error:
-        away = f"[{job.seat_offset[0]:g}, {job.seat_offset[1]:g}] puts the seat beside the opening"
-        raise InputError(job.problem("seat_offset", f"{away}; give a smaller one")) from error
-    inside = _inside(seat, mouth, throat)
+    mouth, throat = mouth_of(job, fastening, base, seat)
+    inside = bore_between(seat, mouth, throat)
     thick = limits.wall
     for _ in range(WIDER + 1):
         foot = hull([grown(mouth, thick), grown(bore, limits.wall), _under(job, seat), *_nuts(seat, limits)])
@@ -45,6 +39,20 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
             break
         thick += ceil((limits.wall - wall) * 10) / 10
     return Tower(foot, mouth, throat, outside, inside, wall)
+
+
+def mouth_of(job: Job, fastening: Fastening, base: Base, seat: Seat) -> tuple[Outline, float]:
+    """The bore's outline at the face, and the height up to which it keeps it."""
+    limits = job.limits
+    below = seat.frame.lifted(-seat.straight).origin
+    narrows = float(within_opening(base, seat, limits, Frames.of(seat.frame))[0]) < 0
+    throat = throat_of(base, limits) if narrows else 0.0
+    try:
+        room = _room(job, fastening, seat, seat.bore.moved(below[0], below[1]), throat)
+        return overlap(base.opening, room, CORNER), throat
+    except ValueError as error:
+        away = f"[{job.seat_offset[0]:g}, {job.seat_offset[1]:g}] puts the seat beside the opening"
+        raise InputError(job.problem("seat_offset", f"{away}; give a smaller one")) from error
 
 
 def throat_of(base: Base, limits: Limits) -> float:
@@ -118,7 +126,7 @@ def _outside(seat: Seat, foot: Outline, collar: Collar | None) -> tuple[Section,
     return tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
 
 
-def _inside(seat: Seat, mouth: Outline, throat: float) -> tuple[Section, ...]:
+def bore_between(seat: Seat, mouth: Outline, throat: float) -> tuple[Section, ...]:
     """The bore's mouth and throat, where it becomes straight, and its top at the seat."""
     at_face, below, above = matched(mouth, seat.bore, seat.bore)
     upper = (Section(seat.frame.lifted(-seat.straight), below), Section(seat.frame, above))

@@ -13,6 +13,7 @@ from mounts.kinds.ring.aiming.search import search
 
 NEAR = 0.1  # mm or degrees: a limit that is kept by no more than this holds the place
 REACH = 8.0  # mm: clearances that are kept by more than this do not come into play when another gives way
+ROUNDS = 10  # of each search
 MUCH = 1.0  # mm or degrees that a limit gives way by
 
 
@@ -31,7 +32,7 @@ def active_limits(problem: Problem, numbers: Array, miss: float) -> tuple[Active
     if not causes:
         return ()
     gives = MUCH * np.array([[limit.cause == cause for limit in limits] for cause in causes])
-    found = search(np.tile(numbers, (len(causes), 1)), few.teller(gives), MUCH, alone=False)
+    found = search(np.tile(numbers, (len(causes), 1)), few.teller(gives), MUCH, rounds=ROUNDS, alone=False)
     gained = _gained(few, numbers, found.numbers, found.miss, miss)
     told = [_active(cause, gain, margins, limits, touched) for cause, gain in zip(causes, gained, strict=True)]
     return tuple(sorted(told, key=lambda one: -one.gives))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,48 +12,32 @@ from mounts.design.listening.ears import Listener, listeners, off_axis
 from mounts.errors import InputError
 from mounts.geometry.frames import PANEL, Array, tilted
 from mounts.kinds.ring.aiming.active import active_limits
+from mounts.kinds.ring.aiming.drawn import Draw, Solved, cuts_of
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.limits import limits_of
 from mounts.kinds.ring.aiming.problem import TOUCHED, Problem, Target
-from mounts.kinds.ring.height import Bounds, height_bounds, rounded_up
+from mounts.kinds.ring.height import height_bounds
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base
 from mounts.load.models.resolved import Aim, Job
 
+DRAWN = 5  # times that the place is changed for what a drawn ring shows
+AGAIN = 1.0  # degrees and mm that a search then goes at first
 TURNS = 3  # times that the speaker is turned anew for the place that was found
 STARTS = ((0.5, 0.0), (10.0, 0.0), (14.0, 60.0), (14.0, -60.0), (8.0, 180.0))  # tilt, and clock from ears
 OVER = (1.0, 8.0)  # mm over the least height at which a search starts, in turn
-FINE = 2  # digits to which a place is told, degrees and mm
 
 Aims = tuple[tuple[Listener, float], ...]  # listeners and their shares
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Solved:
-    """A problem with its best place.
-
-    Attributes:
-        turn: of the speaker.
-        problem: what was asked.
-        numbers: of its best place.
-        miss: by how much the worst clearance is missed, mm.
-    """
-
-    turn: float
-    problem: Problem
-    numbers: Array
-    miss: float
-
-    @property
-    def cost(self) -> float:
-        """What is made least."""
-        poses = self.problem.freedom.poses(self.numbers[None])
-        return float((self.problem.wanted(poses) ** 2).sum())
-
-
-def choose(job: Job, screw: Fastening, base: Base) -> Choice | None:
+def choose(job: Job, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
     """The pose of a ring's seat that a job leaves to be found; None where it gives one.
+
+    Args:
+        job: what is wanted.
+        screw, base: of its ring.
+        draw: job whose pose is given → the ring's plan, thin walls and all.
 
     Raises:
         InputError: where the ears to which it is to be turned were neither read nor can be told from the seat.
@@ -61,13 +45,15 @@ def choose(job: Job, screw: Fastening, base: Base) -> Choice | None:
     if job.sought is None and job.height != "best":
         return None
     faced = _faced(job)
-    return _told(job, faced, _solved(job, screw, base, faced))
-
-
-def settled(job: Job, choice: Choice) -> Job:
-    """The job with what was left to be found given as was chosen."""
-    given = replace(job, sought=None, aim=choice.aim, height=choice.height, seat_offset=choice.seat_offset)
-    return replace(given, turn=choice.turn)
+    found = _solved(job, screw, base, faced)
+    for _ in range(DRAWN):
+        cuts = cuts_of(job, found, screw, base, draw) if found.miss <= TOUCHED else ()
+        if not cuts:
+            break
+        limits = replace(found.problem.limits, cuts=(*found.problem.limits.cuts, *cuts))
+        problem = replace(found.problem, limits=limits)
+        found = Solved(found.turn, problem, *problem.solved(found.numbers[None], AGAIN))
+    return _told(job, faced, found)
 
 
 def _faced(job: Job) -> Aims:
@@ -102,7 +88,7 @@ def _solved(job: Job, screw: Fastening, base: Base, faced: Aims) -> Solved:
         seat = seat_at(job, lay_out(job, turn), Aim(), 0.0)
         bounds = height_bounds(job, seat, base, screw)
         freedom = Freedom.of(job, bounds)
-        problem = Problem(_targets(faced), limits_of(job, seat, bounds, freedom), freedom)
+        problem = Problem(_targets(faced), limits_of(job, seat, screw, bounds, freedom), freedom)
         starts = _starts(job, problem, faced)
         numbers, miss = problem.solved(starts if best is None else np.concatenate([best.numbers[None], starts[:2]]))
         found = Solved(turn, problem, numbers, miss)
@@ -154,25 +140,20 @@ def _starts(job: Job, problem: Problem, faced: Aims) -> Array:
 
 def _told(job: Job, faced: Aims, found: Solved) -> Choice:
     """The choice in plain values."""
-    poses = found.problem.freedom.poses(found.numbers[None])
-    tilt, toward, height, x, y = (
-        round(float(value), FINE)
-        for value in (poses.tilts[0], poses.towards[0] % 360, poses.heights[0], *poses.offsets[0])
-    )
-    if isinstance(found.problem.freedom.height, Bounds):
-        height = rounded_up(height)
-    axis, start = tilted((x, y, height), tilt, toward).z, (x, y, height)
+    aim, height, offset = found.pose
+    start = (*offset, height)
+    axis = tilted(start, aim.tilt, aim.toward).z
     told = tuple(
         Faced(one, share, off_axis(axis, start, one.ear), off_axis(PANEL.z, (0.0, 0.0, height), one.ear))
         for one, share in faced
     )
     return Choice(
-        aim=Aim(tilt, toward),
+        aim=aim,
         height=height,
-        seat_offset=(x, y),
+        seat_offset=offset,
         turn=found.turn,
         faced=told,
-        angle=float(found.problem.angle(poses)[0]) if faced else None,
+        angle=float(found.problem.angle(found.problem.freedom.poses(found.numbers[None]))[0]) if faced else None,
         active=active_limits(found.problem, found.numbers, found.miss),
         misses=found.miss if found.miss > TOUCHED else 0.0,
         sure=job.sure,

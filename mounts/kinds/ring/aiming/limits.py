@@ -8,10 +8,12 @@ from statistics import NormalDist
 
 import numpy as np
 
+from mounts.design.fasteners import Fastening
 from mounts.design.room import Room
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.rims import Picks
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
+from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.height import Bounds
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, of_edge
@@ -46,6 +48,23 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Cut:
+    """What a drawn ring showed of a limit that only drawing tells: its margin at a place, and its slopes there.
+
+    Attributes:
+        limit: that was missed.
+        at: numbers of the place, (count,).
+        margin: mm.
+        slopes: (count,).
+    """
+
+    limit: Limit
+    at: Array
+    margin: float
+    slopes: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Limits:
     """All limits: clearances, which may be missed where nothing fits, and what must hold.
 
@@ -56,6 +75,7 @@ class Limits:
         most: greatest tilt, degrees, and where it comes from.
         aside: greatest offset, mm.
         quantile: standard deviations kept above every limit that rests on a reading.
+        cuts: what rings that were drawn showed of other limits.
     """
 
     rooms: tuple[Room, ...]
@@ -64,6 +84,7 @@ class Limits:
     most: tuple[tuple[float, Limit], ...]
     aside: float
     quantile: float
+    cuts: tuple[Cut, ...] = ()
 
     def only(self, rooms: Iterable[Room]) -> Limits:
         """With some of the clearances."""
@@ -80,6 +101,9 @@ class Limits:
         margins = [
             one.values - room.wanted - self.spare(room) - ROUNDED for one, room in zip(told, self.rooms, strict=True)
         ]
+        if self.cuts:
+            numbers = self.freedom.numbers(poses)
+            margins += [(cut.margin + (numbers - cut.at) @ cut.slopes)[:, None] for cut in self.cuts]
         return np.concatenate(margins or [np.zeros((len(poses.tilts), 0))], axis=1), tuple(one.picks for one in told)
 
     def rows(self, picks: Sequence[Picks]) -> tuple[Limit, ...]:
@@ -88,7 +112,7 @@ class Limits:
         for room, picked in zip(self.rooms, picks, strict=True):
             pairs = room.pairs(picked.shape[1])
             found += [Limit(room.code, pair, room.reading, room.wanted, self.spare(room)) for pair in pairs]
-        return tuple(found)
+        return (*found, *(cut.limit for cut in self.cuts))
 
     def hard(self, poses: Poses) -> Array:
         """Margins of what must hold for the part to be drawn, (n, rows)."""
@@ -114,14 +138,14 @@ class Limits:
         return tuple(found)
 
 
-def limits_of(job: Job, seat: Seat, bounds: Bounds, freedom: Freedom) -> Limits:
+def limits_of(job: Job, seat: Seat, screw: Fastening, bounds: Bounds, freedom: Freedom) -> Limits:
     """Those of a job whose speaker lies turned on a seat as it does there.
 
     The chance that all clearances are kept is shared out among the readings (Bonferroni): each may fail in one of so
     many parts of 1 − sure. What rests on one reading fails together, so it counts once.
     """
     edge = () if job.collar else cover_rooms(job, of_edge(replace(seat, frame=PANEL)))
-    rooms = (*speaker_rooms(job, seat), *edge)
+    rooms = (*speaker_rooms(job, seat), *edge, *wall_rooms(job, seat, screw))
     readings = {room.reading for room in rooms if room.sd}
     quantile = NormalDist().inv_cdf(1 - (1 - job.sure) / len(readings)) if readings else 0.0
     overhang = Limit("print.overhang", ("tilt", job.printer.name), "printer.overhang", 0.0, 0.0, "deg")

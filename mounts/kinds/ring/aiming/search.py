@@ -21,8 +21,8 @@ ROUNDS = 24
 DAMP = 1e-3  # holds back numbers on which nothing depends
 STIFF = 300.0  # weight of a miss in the small problem
 SAME = 0.3  # degrees and mm: starts so near to each other end alike
-DEAR = 400.0  # worth of a millimetre missed against squared degrees, when a step is judged
-SLIGHT, SMALL = 1e-6, 0.05  # gains in squared degrees: none, and one that is not worth a step
+DEAR = 1000.0  # worth of a millimetre missed against squared degrees, when a step is judged
+SLIGHT, SMALL = 1e-6, 0.3  # gains in squared degrees: none, and one that is not worth a step
 
 Told = tuple[Array, Array, Array]  # residuals (n, r), soft margins (n, s), hard margins (n, h); slopes (n, r, count) …
 Teller = Callable[[Array, NDArray[np.intp]], tuple[Told, Told]]
@@ -49,24 +49,29 @@ class Found:
         return [int(k) for k in np.argsort(self.cost + DEAR * self.miss)]
 
 
-def search(starts: Array, tell: Teller, wide: float = WIDE, worth: float = SMALL, *, alone: bool = True) -> Found:
+def search(
+    starts: Array, tell: Teller, wide: float = WIDE, worth: float = SMALL, *, rounds: int = ROUNDS, alone: bool = True
+) -> Found:
     """The nearest best place from each start.
 
     Args:
         starts: (s, count) float.
         wide: how far one step may go at first, degrees and mm.
         worth: gain in squared degrees below which a step is not taken.
+        rounds: at most.
         alone: whether starts that come together ask the same, so that one of them may go on alone.
         tell: numbers (n, count), and which start each belongs to → residuals and margins, and their slopes.
     """
     numbers, width = starts.copy(), np.full(len(starts), wide)
     told, slopes = tell(numbers, np.arange(len(starts)))
     bent = [np.zeros_like(part) for part in told]  # how far the limits bend away from their linear picture
-    for _ in range(ROUNDS):
+    for _ in range(rounds):
         live, steps = [], []
         for k in (int(k) for k in np.flatnonzero(width > NARROW)):
-            step = _step(_row(told, k), _row(slopes, k), _row(bent, k), width[k])
-            if _merit(_row(told, k)) - _merit(_after(_row(told, k), _row(slopes, k), step)) < worth:
+            here, steep = _row(told, k), _row(slopes, k)
+            step = _step(here, steep, _row(bent, k), width[k])
+            is_first = not any(part[k].any() for part in bent)
+            if is_first and _merit(here) - _merit(_after(here, steep, step)) < worth:
                 width[k] = 0.0
                 continue
             live.append(k)
