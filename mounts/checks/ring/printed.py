@@ -15,6 +15,7 @@ from mounts.checks.panel import panel_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.ring.access import access
 from mounts.checks.ring.advice import advice_for
+from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.edges import edge_finding
 from mounts.checks.ring.proven import proven_findings
 from mounts.checks.ring.readback import ring_readback
@@ -24,6 +25,7 @@ from mounts.checks.ring.sound import sound_findings
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.kernels.part import Part
+from mounts.kinds.ring.aiming.drawn import as_planned
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import RingPlan
@@ -39,8 +41,9 @@ def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
         plan: of the ring.
         part: in the panel frame, with the recipe's names on its features.
     """
-    skin = Skin.of(part)
+    skin, job = Skin.of(part), as_planned(job, plan)
     return (
+        *aim_findings(job, plan.choice),
         *_fit(job, plan, part),
         *proven_findings(job, plan.seat),
         *panel_findings(job),

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from mounts.design.fasteners import Fastening
+from mounts.errors import MountsError
 from mounts.findings.gap import Gap
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
@@ -71,6 +72,12 @@ def settled(job: Job, aim: Aim, height: float, offset: Point, turn: float) -> Jo
     return replace(job, sought=None, aim=aim, height=height, seat_offset=offset, turn=turn)
 
 
+def as_planned(job: Job, plan: RingPlan) -> Job:
+    """The job with the pose that its plan has chosen; as it is where it gave one."""
+    choice = plan.choice
+    return settled(job, choice.aim, choice.height, choice.seat_offset, choice.turn) if choice else job
+
+
 def cuts_of(job: Job, found: Solved, screw: Fastening, base: Base, draw: Draw) -> tuple[Cut, ...]:
     """Limits that the ring drawn at a place misses, with how they change about it; none where it keeps them all."""
     plain = replace(job, label=None)
@@ -86,10 +93,15 @@ def cuts_of(job: Job, found: Solved, screw: Fastening, base: Base, draw: Draw) -
     if not missed:
         return ()
     codes = {code for code, _ in missed}
-    beside = [margins(found.numbers + step, codes) for step in STEP * np.eye(len(found.numbers))]
+    beside: list[tuple[float, Margins]] = []
+    for step in np.eye(len(found.numbers)):
+        try:
+            beside.append((STEP, margins(found.numbers + STEP * step, codes)))
+        except MountsError:  # beyond what can be drawn: the other way, then
+            beside.append((-STEP, margins(found.numbers - STEP * step, codes)))
     cuts = []
     for key, (margin, limit) in missed.items():
-        slopes = np.array([(one.get(key, (margin, limit))[0] - margin) / STEP for one in beside])
+        slopes = np.array([(there.get(key, (margin, limit))[0] - margin) / by for by, there in beside])
         cuts.append(Cut(limit, found.numbers, margin - ENOUGH, slopes))
     return tuple(cuts)
 
