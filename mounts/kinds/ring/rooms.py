@@ -8,7 +8,16 @@ from functools import partial
 
 import numpy as np
 
-from mounts.design.body import Block, Ring, body_rings, from_body, terminal_block, terminal_corners, to_sheet
+from mounts.design.body import (
+    Block,
+    Ring,
+    body_rings,
+    from_body,
+    front_rings,
+    terminal_block,
+    terminal_corners,
+    to_sheet,
+)
 from mounts.design.measured import glass_plane, grille_plane
 from mounts.design.room import Between, Cost, Measure, Room, block_edges, rings_rims, upright
 from mounts.geometry.distance import depths
@@ -51,6 +60,23 @@ def _glass(job: Job, seat: Seat) -> Iterator[Room]:
     found += [("terminals", partial(_corners, plane, corners)) for corners in boxes]
     for what, measure in found:
         yield Room("clear.glass", ((what, "glass"),), limits.glass, limits.glass_least, measure, "behind.glass", sd)
+
+
+def proven_rooms(job: Job, seat: Seat) -> Iterator[Room]:
+    """The speaker within the room of the one that was there before, where nothing else was measured that bounds it."""
+    proven, panel, speaker = job.panel.original, job.panel, job.speaker
+    if proven is None:
+        return
+    if proven.front is not None and panel.in_front is None:
+        tops = [(level, across) for _, level, across in front_rings(speaker, seat.lift)]
+        if speaker.front is not None and speaker.piston_diameter is not None:
+            top = seat.lift + speaker.front.height + speaker.front.travel
+            tops.append((top, speaker.piston_diameter))
+        measure = partial(_discs, Plane(proven.front), tuple(tops), -1.0)
+        yield Room("proven.front", (("front", "the old speaker's front"),), 0.0, 0.0, measure, "original.front")
+    if proven.depth is not None and glass_plane(panel) is None:
+        measure = partial(_discs, Plane(-proven.depth), body_rings(speaker, seat.lift), 1.0)
+        yield Room("proven.depth", (("body", "the old speaker's depth"),), 0.0, 0.0, measure, "original.depth")
 
 
 def _things(job: Job, seat: Seat) -> Iterator[Room]:

@@ -40,10 +40,12 @@ def choose(job: Job, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
         draw: job whose pose is given → the ring's plan, thin walls and all.
 
     Raises:
-        InputError: where the ears to which it is to be turned were neither read nor can be told from the seat.
+        InputError: where the ears to which it is to be turned were neither read nor can be told from the seat, or a
+            height is sought that nothing limits.
     """
     if job.sought is None and job.height != "best":
         return None
+    _refuse_endless(job)
     faced = _faced(job)
     found = _solved(job, screw, base, faced)
     for _ in range(DRAWN):
@@ -54,6 +56,14 @@ def choose(job: Job, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
         problem = replace(found.problem, limits=limits)
         found = Solved(found.turn, problem, *problem.solved(found.numbers[None], AGAIN))
     return _told(job, faced, found)
+
+
+def _refuse_endless(job: Job) -> None:
+    """A height that nothing limits is not sought."""
+    old = job.panel.original
+    if job.height == "best" and job.panel.in_front is None and (old is None or old.front is None):
+        what = "best needs to know what is in front; read in_front: trim or grille"
+        raise InputError(job.problem("height", f"{what}, or original: front, or give a height or least"))
 
 
 def _faced(job: Job) -> Aims:

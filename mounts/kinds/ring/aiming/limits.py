@@ -15,7 +15,7 @@ from mounts.geometry.rims import Picks
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.height import Bounds
-from mounts.kinds.ring.rooms import speaker_rooms
+from mounts.kinds.ring.rooms import proven_rooms, speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, of_edge
 from mounts.kinds.ring.values import Seat
 from mounts.load.models.resolved import Job
@@ -145,7 +145,7 @@ def limits_of(job: Job, seat: Seat, screw: Fastening, bounds: Bounds, freedom: F
     many parts of 1 − sure. What rests on one reading fails together, so it counts once.
     """
     edge = () if job.collar else cover_rooms(job, of_edge(replace(seat, frame=PANEL)))
-    rooms = (*speaker_rooms(job, seat), *edge, *wall_rooms(job, seat, screw))
+    rooms = (*speaker_rooms(job, seat), *edge, *proven_rooms(job, seat), *wall_rooms(job, seat, screw))
     readings = {room.reading for room in rooms if room.sd}
     quantile = NormalDist().inv_cdf(1 - (1 - job.sure) / len(readings)) if readings else 0.0
     overhang = Limit("print.overhang", ("tilt", job.printer.name), "printer.overhang", 0.0, 0.0, "deg")
