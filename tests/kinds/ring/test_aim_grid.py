@@ -20,10 +20,10 @@ from tests.kinds.ring.aimed import ANY, aimed, angle, flat, glass, solved, trim
 from tests.kinds.ring.conftest import changed, jobs_of
 
 BETTER = 0.25  # degrees
-TILTS, CLOCKS = np.arange(0.0, 24.0, 1.5), np.arange(0.0, 360.0, 15.0)
-RISES = np.arange(0.03, 12.0, 1.3)  # mm over the least height
+TILTS, CLOCKS = np.arange(0.0, 24.0, 2.0), np.arange(0.0, 360.0, 20.0)
+RISES = np.arange(0.03, 12.0, 1.5)  # mm over the least height
 NEARLY = 1.0  # mm and degrees: poses that miss by no more have a finer cloud laid about them
-SEEDS, CLOUD = 24, 150  # such poses at most, and poses in each cloud
+SEEDS, CLOUD = 14, 60  # such poses at most, and poses in each cloud
 JOBS = 50
 
 
@@ -32,10 +32,10 @@ def random_job(seed: int):
     random = np.random.default_rng(seed)
     job = jobs_of(("linnet-woofer", "linnet-rear-three-holes", "linnet-slider-oblong")[seed % 3])[0]
     clocks = ("12:00", "3:00", "6:00", "9:00")
-    deep = {clock: float(random.uniform(42, 66)) for clock in clocks}
-    low = random.uniform(32, 46)
+    deep = {clock: float(random.uniform(46, 66)) for clock in clocks}
+    low = random.uniform(36, 46)
     high = {clock: float(low + random.uniform(-3, 3)) for clock in clocks}
-    at, depth = random.uniform(-55, 55, 2).tolist(), float(random.uniform(5, 45))
+    at, depth = random.uniform(-55, 55, 2).tolist(), float(random.uniform(15, 45))
     stop = {"what": "stop", "at": at, "size": [20, 30], "depth": depth}
     x, y, across, rise = (float(random.uniform(*span)) for span in ((-8, 8), (-8, 8), (118, 150), (2, 12)))
     front = InFront(trim=trim(high, across, (x, y)), grille=flat(float(low) + rise))
@@ -116,8 +116,8 @@ def best_on(found: Solved, better_than: float) -> float:
 @pytest.mark.parametrize("seed", range(JOBS))
 def test_no_pose_of_the_grid_is_better(seed: int) -> None:
     found = solved(random_job(seed))
-    if found.miss > 0.01:  # nothing fits, and the grid finds nothing either
-        assert best_on(found, 180.0) == 180.0
+    if found.miss > 0.01:  # nothing fits, and nothing on the grid does
+        assert not len(kept(found, grid(found), 0.0).tilts)
         return
     assert best_on(found, angle(found) - BETTER) == angle(found) - BETTER
 

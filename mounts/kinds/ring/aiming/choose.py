@@ -10,7 +10,7 @@ from mounts.design.choice import Choice, Faced
 from mounts.design.fasteners import Fastening
 from mounts.design.listening.ears import Listener, listeners, off_axis
 from mounts.errors import InputError
-from mounts.geometry.frames import PANEL, Array, tilted
+from mounts.geometry.frames import PANEL, Array, heading, tilted
 from mounts.kinds.ring.aiming.active import active_limits
 from mounts.kinds.ring.aiming.drawn import Draw, Solved, cuts_of
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
@@ -25,7 +25,9 @@ from mounts.load.models.resolved import Aim, Job
 DRAWN = 5  # times that the place is changed for what a drawn ring shows
 AGAIN = 1.0  # degrees and mm that a search then goes at first
 TURNS = 3  # times that the speaker is turned anew for the place that was found
-STARTS = ((0.5, 0.0), (10.0, 0.0), (14.0, 60.0), (14.0, -60.0), (8.0, 180.0))  # tilt, and clock from ears
+STARTS = ((5.0, 0.0), (10.0, 0.0), (12.0, 70.0), (12.0, -70.0), (8.0, 180.0))  # tilt, and clock from ears
+SIDEWAYS = 0.8  # of what a seat may be moved, by which it is where a search begins that leans to a side
+CENTRED = 1  # of them, first: their seats lie aside as far as they lean, so that the bore does not narrow at the face
 OVER = (1.0, 8.0)  # mm over the least height at which a search starts, in turn
 
 Aims = tuple[tuple[Listener, float], ...]  # listeners and their shares
@@ -99,7 +101,7 @@ def _solved(job: Job, screw: Fastening, base: Base, faced: Aims) -> Solved:
         bounds = height_bounds(job, seat, base, screw)
         freedom = Freedom.of(job, bounds)
         problem = Problem(_targets(faced), limits_of(job, seat, screw, bounds, freedom), freedom)
-        starts = _starts(job, problem, faced)
+        starts = _starts(job, problem, faced, seat.straight)
         numbers, miss = problem.solved(starts if best is None else np.concatenate([best.numbers[None], starts[:2]]))
         found = Solved(turn, problem, numbers, miss)
         if best is None or (round(found.miss, 2), found.cost) < (round(best.miss, 2), best.cost):
@@ -131,8 +133,8 @@ def _clock(faced: Aims) -> float:
     return float(np.degrees(np.arctan2(x, y)))
 
 
-def _starts(job: Job, problem: Problem, faced: Aims) -> Array:
-    """Numbers from which the search begins: level, towards the listeners, to their sides, and away from them."""
+def _starts(job: Job, problem: Problem, faced: Aims, straight: float) -> Array:
+    """Numbers from which the search begins: towards the listeners, to their sides, and away from them."""
     clock, freedom = _clock(faced) if faced else job.aim.toward, problem.freedom
     tilts, aside = (np.array(column) for column in zip(*STARTS, strict=True))
     if job.sought is None:
@@ -142,6 +144,11 @@ def _starts(job: Job, problem: Problem, faced: Aims) -> Array:
     towards = clock + aside if freedom.toward is None else np.full(len(tilts), freedom.toward)
     tilts = np.minimum(tilts, min((most for most, _ in problem.limits.most), default=np.inf))
     offsets = np.tile(np.asarray(job.seat_offset), (len(tilts), 1))
+    if freedom.aside:
+        lean = np.sin(np.radians(tilts[:CENTRED])) * straight
+        offsets[:CENTRED] = lean[:, None] * [heading(float(clock)) for clock in towards[:CENTRED]]
+        to_sides = np.flatnonzero(aside)
+        offsets[to_sides] = SIDEWAYS * problem.limits.aside * np.array([heading(clock + aside[k]) for k in to_sides])
     flat = Poses(tilts, towards, np.zeros(len(tilts)), offsets)
     least = problem.limits.bounds.least(flat.frames).max(axis=1)
     heights = least + np.resize(OVER, len(tilts))
