@@ -18,9 +18,8 @@ from mounts.design.body import (
     terminal_corners,
     to_sheet,
 )
-from mounts.design.measured import glass_plane, grille_plane
+from mounts.design.measured import glass_plane, grille_plane, trim_plane
 from mounts.design.room import Between, Cost, Measure, Room, block_edges, rings_rims, upright
-from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array, Frames
 from mounts.geometry.planes import Plane, disc_gaps
 from mounts.geometry.rims import Picks, Told
@@ -67,7 +66,7 @@ def proven_rooms(job: Job, seat: Seat) -> Iterator[Room]:
     proven, panel, speaker = job.panel.original, job.panel, job.speaker
     if proven is None:
         return
-    if proven.front is not None and panel.in_front is None:
+    if proven.front is not None and trim_plane(panel) is None:
         tops = [(level, across) for _, level, across in front_rings(speaker, seat.lift)]
         if speaker.front is not None and speaker.piston_diameter is not None:
             top = seat.lift + speaker.front.height + speaker.front.travel
@@ -133,10 +132,16 @@ def _corners(plane: Plane, corners: Array, frames: Frames, picks: Picks | None =
 
 def _to_thing(thing: Thing, points: Array) -> Array:
     """Signed distance from points to a thing that reaches from its depth on into the vehicle's side."""
-    aside = -depths(thing.outline(), points[:, :2])
+    away = points[:, :2] - np.array(thing.at)
+    if isinstance(thing.size, tuple):
+        over = np.abs(away) - np.array(thing.size) / 2
+        aside = np.hypot(*np.maximum(over, 0.0).T) + np.minimum(over.max(axis=1), 0.0)
+    else:
+        aside = np.hypot(*away.T) - thing.size / 2
     below = points[:, 2] + thing.depth
     outside = np.hypot(np.maximum(aside, 0), np.maximum(below, 0))
-    return np.where((aside <= 0) & (below <= 0), np.maximum(aside, below), outside)
+    apart: Array = np.where((aside <= 0) & (below <= 0), np.maximum(aside, below), outside)
+    return apart
 
 
 def _blocks(job: Job, seat: Seat) -> Iterator[Block]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from math import asin, cos, degrees, radians, sin
 from statistics import NormalDist
 
@@ -32,7 +33,7 @@ from tests.kinds.ring.conftest import changed, jobs_of
 
 LIFT, THICK, FLANGE = 1.2, 4.0, 135.0  # of the demo woofer on its gasket
 BODY = ((0.0, 115.0), (16.0, 104.0), (30.0, 84.0), (36.0, 78.0), (56.0, 78.0))
-SURE = 1e-9  # a chance so small that no limit is enlarged
+SURE = 1e-9  # a chance so small that no limit is enlarged where one or two readings count
 
 
 # --- closed forms ----------------------------------------------------------------------------------------------------
@@ -80,10 +81,12 @@ def test_the_greatest_tilt_over_the_low_side_at_a_height():
 
 def test_a_body_over_flat_glass_a_circle_against_a_plane():
     """With a clock and a height given, the rear disc's edge comes down by (depth − lift) cos θ + 39 sin θ."""
-    job = bare(panel__behind=glass(45.0), height=23.0, sought=replace(ANY, toward=315.0, aside=0.0), sure=SURE)
+    given = {"height": 26.0, "sought": replace(ANY, toward=315.0, aside=0.0), "speaker__terminals": ()}
+    job = bare(panel__behind=glass(42.0), sure=SURE, **given)
     found = place(solved(job))[0]
     deep = max((depth - LIFT) * cos(radians(found)) + across / 2 * sin(radians(found)) for depth, across in BODY)
-    assert 45 - (deep - 23.0) == pytest.approx(10.0 + ROUNDED, abs=0.01)
+    spare = NormalDist().inv_cdf(1 - 1 / 3) * 1.0  # three readings, a depth rod's standard deviation
+    assert 42 - (deep - 26.0) == pytest.approx(10.0 + spare + ROUNDED, abs=0.01)
 
 
 def test_with_room_all_round_it_faces_the_listener():
@@ -101,6 +104,12 @@ def ears(other=None, **this):
 
 
 # --- what a job may fix ----------------------------------------------------------------------------------------------
+
+
+@cache
+def planned(name):
+    """The plan of a job of the library as it stands."""
+    return plan_ring(jobs_of(name)[0])
 
 
 @pytest.fixture(scope="module")
@@ -175,7 +184,7 @@ def test_without_ears_it_says_what_to_measure():
 
 TRAPS = {
     # the glass comes nearer on the side from which the body would have to come out
-    "glass leaning the other way": {"panel__behind": glass({"12:00": 60, "3:00": 38, "6:00": 34, "9:00": 58})},
+    "glass leaning the other way": {"panel__behind": glass({"12:00": 58, "3:00": 40, "6:00": 24, "9:00": 42})},
     "a stop on one side": {
         "panel__behind": glass(None, {"what": "stop", "at": [30, -40], "size": [20, 20], "depth": 8}),
     },
@@ -204,8 +213,7 @@ def test_no_trap_holds_the_search(name):
 
 
 def test_what_a_limit_is_said_to_buy_is_what_solving_anew_buys():
-    job = aimed(jobs_of("linnet-woofer")[0])
-    choice = plan_ring(job).choice
+    job, choice = jobs_of("linnet-front-aimed")[0], planned("linnet-front-aimed").choice
     told = {active.code: active.gives for active in choice.active}
     wider = job.panel.in_front.trim.model_copy(
         update={"at_clock": {clock: read + 1.0 for clock, read in job.panel.in_front.trim.at_clock.items()}}
@@ -240,9 +248,9 @@ def test_where_nothing_fits_it_says_by_how_much_and_what_to_measure():
 
 # --- what is claimed, on the finished mesh ----------------------------------------------------------------------------
 
+AS_THEY_STAND = ("linnet-front-aimed", "linnet-front-both")
 MADE = [
-    ("linnet-front-aimed", {}),
-    ("linnet-front-both", {}),
+    *((name, {}) for name in AS_THEY_STAND),
     ("linnet-rear-three-holes", {}),
     ("linnet-slider-oblong", {"turn": "best"}),
 ]
@@ -254,7 +262,7 @@ def test_every_clearance_is_there_on_the_mesh(name, changes):
     if job.sought is None:
         ears_ = jobs_of("linnet-woofer")[0].panel.ears
         job = aimed(job, panel__ears=ears_, seat_offset=(0.0, 0.0), **changes)
-    plan = plan_ring(job)
+    plan = planned(name) if not changes and name in AS_THEY_STAND else plan_ring(job)
     part = mesh.build(draw_ring(plan).recipe, 256)
     told = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
     gaps = measured(assembled(part, surroundings(job, plan)), told)
@@ -278,8 +286,7 @@ def test_every_clearance_is_there_on_the_mesh(name, changes):
 
 def test_the_chosen_pose_keeps_its_clearances_as_surely_as_asked():
     """Errors of the readings drawn at random: each moves all gaps that rest on it."""
-    job = aimed(jobs_of("linnet-woofer")[0])
-    plan = plan_ring(job)
+    job, plan = jobs_of("linnet-front-aimed")[0], planned("linnet-front-aimed")
     gaps = [gap for gap in speaker_gaps(job, plan.seat) if gap.sd]
     random, rounds = np.random.default_rng(6), 20000
     kept = np.ones(rounds, dtype=bool)

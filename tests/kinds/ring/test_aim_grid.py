@@ -67,7 +67,10 @@ def grid(found: Solved) -> Poses:
     least = found.problem.limits.bounds.least(flat_ones.frames).max(axis=1)
     count = len(RISES)
     return Poses(
-        np.repeat(tilts, count), np.repeat(towards, count), (least[:, None] + RISES).ravel(), np.repeat(offsets, count, axis=0)
+        np.repeat(tilts, count),
+        np.repeat(towards, count),
+        (least[:, None] + RISES).ravel(),
+        np.repeat(offsets, count, axis=0),
     )
 
 

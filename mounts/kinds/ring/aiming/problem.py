@@ -16,13 +16,8 @@ from mounts.kinds.ring.aiming.search import SMALL as ROUGHLY
 from mounts.kinds.ring.aiming.search import WIDE, Teller, Told, search
 
 STEP = 1e-4  # of a difference, degrees and mm
-QUICK = (
-    "clear.trim",
-    "clear.grille",
-    "clear.glass",
-    "proven.front",
-    "proven.depth",
-)  # soon told, and nearly always what holds a place
+# soon told, and nearly always what holds a place
+QUICK = ("clear.trim", "clear.grille", "clear.glass", "proven.front", "proven.depth")
 NEAR = 4.0  # mm: clearances that the first start keeps by more are looked at only where a search ended
 KEPT = 3  # ends from which the search goes on with more clearances
 NEARBY = 1.5  # degrees and mm that a search goes at first from where another ended
