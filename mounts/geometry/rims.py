@@ -18,7 +18,7 @@ from mounts.geometry.outline import Line, Outline, Span
 PARTS = 4  # of a rim
 STRIDE = 16  # fine places from one that is tried first to the next
 FIRST = 8  # places that are tried first in a part
-FINE = STRIDE * FIRST  # of a part: 512 on a whole rim, which tell distances of speakers to 5e-4 mm
+FINE = STRIDE * FIRST  # of a part: 512 on a whole rim, which tell a speaker's distances to 5e-3 mm
 
 Picks = NDArray[np.intp]  # of places, (n, parts)
 

@@ -23,7 +23,7 @@ BETTER = 0.25  # degrees
 TILTS, CLOCKS = np.arange(0.0, 24.0, 2.0), np.arange(0.0, 360.0, 20.0)
 RISES = np.arange(0.03, 12.0, 1.5)  # mm over the least height
 NEARLY = 1.0  # mm and degrees: poses that miss by no more have a finer cloud laid about them
-SEEDS, CLOUD = 14, 60  # such poses at most, and poses in each cloud
+SEEDS, CLOUD = 12, 50  # such poses at most, and poses in each cloud
 JOBS = 50
 
 
@@ -120,7 +120,8 @@ def best_on(found: Solved, better_than: float) -> float:
 def test_no_pose_of_the_grid_is_better(seed: int) -> None:
     found = solved(random_job(seed))
     if found.miss > 0.01:  # nothing fits, and nothing on the grid does
-        assert not len(kept(found, grid(found), 0.0).tilts)
+        poses = grid(found)
+        assert not len(kept(found, chosen(poses, np.arange(0, len(poses.tilts), 5)), 0.0).tilts)
         return
     assert best_on(found, angle(found) - BETTER) == angle(found) - BETTER
 
