@@ -108,6 +108,13 @@ def widest_borne(fixing: PanelFixing) -> float:
     return (across + thread) / 2 - slack - COVER
 
 
+def washer_for(fixing: PanelFixing, hole: float) -> float:
+    """Least width of a washer, with the hole of the one there or without slack, that covers a hole of a diameter."""
+    thread = thread_diameter(fixing.screw.thread)
+    slack = (fixing.washer.inside - thread) / 2 if fixing.washer else 0.0
+    return 2 * (hole + slack + COVER) - thread
+
+
 def _proud(item: PanelItem) -> tuple[float, float] | None:
     """Diameter and height of what stands on the face."""
     if isinstance(item, RivetNut | WellNut) and item.flange_height > 0:
