@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import partial
 from math import ceil
 
 from mounts.checks.chances import HELPS, Help, clear_findings, told, verdict_of
@@ -19,7 +20,9 @@ from mounts.geometry.frames import PANEL
 from mounts.load.models.resolved import Job
 from mounts.load.models.surveyed import SurveyedPanel
 
-SOURCE = "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error; shrink by itself"
+SOURCE = (
+    "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error; shrink by itself"
+)
 
 
 def chance_findings(job: Job, plan: Ring, around: Sequence[Gap], read: Sequence[Read]) -> Iterator[Finding]:
@@ -31,32 +34,49 @@ def chance_findings(job: Job, plan: Ring, around: Sequence[Gap], read: Sequence[
         around: every gap of the virtual assembly, screws' ends included.
         read: holes as the finished mesh shows them.
     """
-    hole = places(job, plan)[0].hole
-    planned, shown = goes_on(job, hole), _as_read(job, plan, read)
-    sure = planned if shown is None else min(planned, shown)
-    yield _goes_on(job, plan, planned, shown)
-    yield from clear_findings(around, lambda gap: _rests(job, gap), job.sure, sure, lambda: _what_helps(job, hole))
+    fit = _fit(job, plan, read)
+    yield _goes_on(job, fit)
+    rests, helps = partial(_rests, job), partial(_what_helps, job, fit)
+    yield from clear_findings(around, rests, job.sure, fit.chance, helps)
 
 
-def _goes_on(job: Job, plan: Ring, planned: float, shown: float | None) -> Finding:
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """Holes as planned, the chance that all screws go in, and what the finished mesh shows of it, if it was read."""
+
+    hole: float
+    planned: float
+    shown: float | None
+
+    @property
+    def chance(self) -> float:
+        """The lower of the two."""
+        return self.planned if self.shown is None else min(self.planned, self.shown)
+
+
+def _fit(job: Job, plan: Ring, read: Sequence[Read]) -> _Fit:
     hole = places(job, plan)[0].hole
-    verdict = verdict_of(planned if shown is None else min(planned, shown), job.sure)
+    return _Fit(hole, goes_on(job, hole), _as_read(job, plan, read))
+
+
+def _goes_on(job: Job, fit: _Fit) -> Finding:
+    verdict = verdict_of(fit.chance, job.sure)
     passes = verdict is Verdict.PASS
     names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
-    shares = (0.0,) if passes else pressing(points, gaps(job, hole), fixing_errors(job))
+    shares = (0.0,) if passes else pressing(points, gaps(job, fit.hole), fixing_errors(job))
     worst = shares.index(max(shares))
     jams = f"; {names[worst]} jams most, {told(shares[worst])} of the force" if max(shares) > 0 else ""
     return Finding(
         code="chance.fixings",
         verdict=verdict,
-        what=f"chance that {len(points)} screws go in at once, holes {hole:.1f}{jams}",
-        measured=None if shown is None else 100 * shown,
-        closed_form=100 * planned,
+        what=f"chance that {len(points)} screws go in at once, holes {fit.hole:.1f}{jams}",
+        measured=None if fit.shown is None else 100 * fit.shown,
+        closed_form=100 * fit.planned,
         limit=100 * job.sure,
         unit="%",
         at=None if passes else (*points[worst], 0.0),
         source=SOURCE,
-        advice="" if passes else _what_helps(job, hole).what,
+        advice="" if passes else _what_helps(job, fit).what,
         margin_sd=max(variance**0.5 for variance in _variances(job)),
     )
 
@@ -73,10 +93,12 @@ def _as_read(job: Job, plan: Ring, read: Sequence[Read]) -> float | None:
     return chance(list(points.values()), play, replace(fixing_errors(job), off=off))
 
 
-def _what_helps(job: Job, hole: float) -> Help:
+def _what_helps(job: Job, fit: _Fit) -> Help:
     """A wider hole where something holds it back, and the readings to repeat."""
-    read, then = _reading(job, hole)
-    wider = _wider(job, hole)
+    if fit.planned > fit.chance + HELPS:
+        return Help(f"its holes are not as planned: open them to {fit.hole:.1f}, or make it again", fit.planned)
+    read, then = _reading(job, fit.hole)
+    wider = _wider(job, fit.hole)
     if not wider:
         return Help(read or "no reading by itself would help: use a finer instrument for all of them", then)
     return Help(f"{wider}{', or ' if read else ''}{read}", goes_on(job, hole_wanted(job)))
