@@ -1,9 +1,9 @@
 """The chance of going on and of clearing against formulas that others have published, and closed forms.
 
 Fixed and floating fasteners: ASME Y14.5 appendix B and ISO 5458 as textbooks give them, H = F + T for a floating
-fastener in each part, H = F + T1 + T2 for a fixed one, H the hole's and F the fastener's diameter, T position tolerances
-(diameters of the zones). One hole in a fixed part: Rayleigh's law. Two holes in a free one: their distance is off by a
-normal error. Distances between normal points, circles and tangents: any textbook on probability.
+fastener in each part, H = F + T1 + T2 for a fixed one, H the hole's and F the fastener's diameter, T position
+tolerances (diameters of the zones). One hole in a fixed part: Rayleigh's law. Two holes in a free one: their distance
+is off by a normal error. Distances between normal points, circles and tangents: any textbook on probability.
 """
 
 from __future__ import annotations

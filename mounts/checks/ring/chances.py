@@ -10,7 +10,7 @@ from math import ceil
 from mounts.checks.chances import HELPS, Help, clear_findings, told, verdict_of
 from mounts.checks.fastening.joints import Ring, growth_of, places
 from mounts.checks.ring.holes import Read, Wanted, nearest_read
-from mounts.design.chance import chance, known, pressing
+from mounts.design.chance import chance, finer, known, pressing
 from mounts.design.fasteners import thread_diameter, washer_for
 from mounts.design.fixings import fixing_errors, gaps, goes_on, hole_borne, hole_wanted
 from mounts.design.measured import follows
@@ -20,6 +20,7 @@ from mounts.geometry.frames import PANEL
 from mounts.load.models.resolved import Job
 from mounts.load.models.surveyed import SurveyedPanel
 
+MOST = 1.3  # times its share of the force from which one fixing is said to jam most
 SOURCE = (
     "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error; shrink by itself"
 )
@@ -65,7 +66,8 @@ def _goes_on(job: Job, fit: _Fit) -> Finding:
     names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
     shares = (0.0,) if passes else pressing(points, gaps(job, fit.hole), fixing_errors(job))
     worst = shares.index(max(shares))
-    jams = f"; {names[worst]} jams most, {told(shares[worst])} of the force" if max(shares) > 0 else ""
+    stands_out = shares[worst] > MOST / len(points)
+    jams = f"; {names[worst]} jams most, {told(shares[worst])} of the force" if stands_out else ""
     return Finding(
         code="chance.fixings",
         verdict=verdict,
@@ -74,7 +76,7 @@ def _goes_on(job: Job, fit: _Fit) -> Finding:
         closed_form=100 * fit.planned,
         limit=100 * job.sure,
         unit="%",
-        at=None if passes else (*points[worst], 0.0),
+        at=(*points[worst], 0.0) if stands_out else None,
         source=SOURCE,
         advice="" if passes else _what_helps(job, fit).what,
         margin_sd=max(variance**0.5 for variance in _variances(job)),
@@ -113,6 +115,8 @@ def _wider(job: Job, hole: float) -> str:
     if job.limits.hole is not None:
         more = wanted - thread_diameter(fixing.screw.thread)
         return f"{need}, and limits: {{hole: {job.limits.hole:g}}} keeps them at {hole:.1f}: give {more:.1f} there"
+    if wanted <= most + 1e-6:
+        return f"{need}: open them up"
     what = "washer" if fixing.washer else "head"
     across = ceil(washer_for(fixing, wanted) * 2 - 1e-6) / 2
     how = "a screw with a wider head" if fixing.screw.head == "countersunk" else f"a washer {across:g} across"
@@ -120,14 +124,18 @@ def _wider(job: Job, hole: float) -> str:
 
 
 def _reading(job: Job, hole: float) -> tuple[str, float]:
-    """The fixing whose readings would help most were they exact, with the chance that there then would be."""
+    """The fixing whose readings would help most were they exact, or all; with the chance that then would be."""
     errors, names = fixing_errors(job), list(job.panel.fixings.points)
     found = {name: goes_on(job, hole, known(errors, k)) for k, name in enumerate(names)}
     best = max(found, key=lambda name: found[name])
-    if found[best] <= goes_on(job, hole) + HELPS:
-        return "", found[best]
-    extra = f", or read {job.panel.survey.next} as well" if _another(job) else ""  # type: ignore[attr-defined]
-    return f"repeat the readings of {best}: were they exact, {told(found[best])}{extra}", found[best]
+    every = goes_on(job, hole, finer(errors, 2))
+    if max(found[best], every) <= goes_on(job, hole) + HELPS:
+        return "", every
+    said = f"repeat the readings of {best}: were they exact, {told(found[best])}"
+    if found[best] >= job.sure:
+        return said, found[best]
+    extra = f"; read {job.panel.survey.next} as well" if _another(job) else ""  # type: ignore[attr-defined]
+    return f"{said}; read all fixings twice as finely: {told(every)}{extra}", max(found[best], every)
 
 
 def _another(job: Job) -> bool:
