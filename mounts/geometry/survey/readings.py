@@ -84,7 +84,7 @@ class Readings:
             *(f"{names[t.hole]} to {of_opening[t.to]}" for t in self.to_opening),
             *((f"level {names[self.level.first]}-{names[self.level.second]}",) if self.level else ()),
             *(f"hole {size:g}" for size in self.sizes),
-            "opening wider by",
+            "opening's size",
         )
 
     @property
@@ -116,6 +116,14 @@ class Readings:
         if self.level:
             here[len(self.between) + len(self.to_opening)] = True
         return here
+
+    @property
+    def bases(self) -> Array:
+        """What each figure counts from, (m,): 0, but the opening's width for its growth."""
+        x0, _, x1, _ = self.opening.box
+        found: Array = np.zeros(len(self.values))
+        found[-1] = x1 - x0
+        return found
 
     def with_values(self, values: Array) -> Readings:
         """The same readings with other figures, in the order of `values`."""

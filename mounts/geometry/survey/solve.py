@@ -129,6 +129,10 @@ def _refuse_rivals(readings: Readings, state: Array, cost: Array) -> None:
         if max(change) > 4 * SAME:
             what = f"two patterns fit these readings; they differ by {max(change):.0f} between {one} and {two}"
             raise Unsolved(f"{what}: measure {one}-{two} too", "distances", "readings")
+        if not readings.level:
+            right, left = (readings.names[k] for k in (readings.order[0], readings.order[-1]))
+            what = f"nothing tells which way up the pattern lies; give level: [{left}, {right}], from left to right"
+            raise Unsolved(what, "distances", "level")
         moved = readings.names[int(np.argmax(np.abs(rival - best).max(axis=1)))]
         what = "the opening's centre may lie in two places by these readings"
         raise Unsolved(f"{what}: read one more hole to the opening, {moved} or another", "distances", "to_opening")

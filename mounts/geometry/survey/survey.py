@@ -69,9 +69,11 @@ class Disagreement:
 
     Attributes:
         suspects: those of which one is wrong, the likeliest first; more than one where nothing tells which.
+        others_agree: whether all would agree without it; else more than one is wrong.
     """
 
     suspects: tuple[Check, ...]
+    others_agree: bool = True
 
     @property
     def sds(self) -> float:
@@ -84,8 +86,13 @@ class Disagreement:
         said = [
             f"{check.label} reads {check.read:.4g}, the others make it {check.expected:.1f}" for check in self.suspects
         ]
+        if not self.others_agree:
+            what = "more than one reading is wrong, or a hole is called by another's name"
+            return f"{what}; the worst: {said[0]}. Read all again"
         if len(said) == 1:
-            return f"{said[0]} ({self.sds:.1f} standard deviations off): read it again, or leave it out"
+            needed = self.suspects[0].where in (("hole",), ("distances", "to_opening"))
+            again = "read it again" if needed else "read it again, or leave it out"
+            return f"{said[0]} ({self.sds:.1f} standard deviations off): {again}"
         also = f" and {len(said) - 3} more" if len(said) > 3 else ""
         return f"one of these is wrong, and nothing tells which: {'; or '.join(said[:3])}{also}. Read them again"
 
