@@ -8,10 +8,15 @@ points = solved_many(readings, values, survey.at, sd=0.25)    # (k, n, 2) from f
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from statistics import NormalDist
 
+from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Point
 from mounts.geometry.survey.ellipse import Ellipse, ellipse
+
+FALSE_ALARMS = 0.01  # share of faultless patterns of which some reading is called wrong
 
 Matrix = tuple[tuple[float, ...], ...]
 
@@ -54,15 +59,22 @@ class Check:
         return 0.0 if self.expected is None else abs(self.read - self.expected) / self.expected_sd
 
 
+def allowed(count: int) -> float:
+    """By how many standard deviations the worst of so many faultless readings is off in one pattern of a hundred."""
+    return NormalDist().inv_cdf(1 - FALSE_ALARMS / 2 / max(count, 1))
+
+
 @dataclass(frozen=True, slots=True)
 class Disagreement:
     """Readings that cannot all be right.
 
     Attributes:
         suspects: those of which one is wrong, the likeliest first; more than one where nothing tells which.
+        others_agree: whether all would agree without it; else more than one is wrong.
     """
 
     suspects: tuple[Check, ...]
+    others_agree: bool = True
 
     @property
     def sds(self) -> float:
@@ -75,8 +87,13 @@ class Disagreement:
         said = [
             f"{check.label} reads {check.read:.4g}, the others make it {check.expected:.1f}" for check in self.suspects
         ]
+        if not self.others_agree:
+            what = "more than one reading is wrong, or a hole is called by another's name"
+            return f"{what}; the worst: {said[0]}. Read all again"
         if len(said) == 1:
-            return f"{said[0]} ({self.sds:.1f} standard deviations off): read it again, or leave it out"
+            needed = self.suspects[0].where in (("hole",), ("distances", "to_opening"))
+            again = "read it again" if needed else "read it again, or leave it out"
+            return f"{said[0]} ({self.sds:.1f} standard deviations off): {again}"
         also = f" and {len(said) - 3} more" if len(said) > 3 else ""
         return f"one of these is wrong, and nothing tells which: {'; or '.join(said[:3])}{also}. Read them again"
 
@@ -93,6 +110,7 @@ class Survey:
         checks: every figure against the others; empty where nothing was adjusted.
         disagreement: which of them cannot all be right, None when all agree.
         next: the reading between two holes that would sharpen the pattern most, such as "A-C"; empty when all are read.
+        rims: what was fitted through points, by the fixing's name or "opening".
     """
 
     names: tuple[str, ...]
@@ -102,6 +120,17 @@ class Survey:
     checks: tuple[Check, ...] = ()
     disagreement: Disagreement | None = None
     next: str = ""
+    rims: tuple[tuple[str, RimFit], ...] = ()
+
+    @property
+    def checked(self) -> tuple[Check, ...]:
+        """The figures that others check."""
+        return tuple(check for check in self.checks if check.expected is not None)
+
+    @property
+    def allowed(self) -> float:
+        """Standard deviations that the worst of them may be off before it counts as wrong."""
+        return allowed(len(self.checked))
 
     def covariance(self, length: float, level: float) -> Matrix:
         """Covariance (2n, 2n), mm², of x, y of each hole in turn.
@@ -127,6 +156,19 @@ class Survey:
             per_length=_mirrored(self.per_length),
             per_level=_mirrored(self.per_level),
         )
+
+
+def as_read(points: Mapping[str, Point], spread: Matrix | None = None) -> Survey:
+    """Points that were read as they stand, each coordinate with the instrument's own error unless a spread is given.
+
+    Args:
+        points: centres by name.
+        spread: covariance (2n, 2n) for points read to 1 mm.
+    """
+    count = 2 * len(points)
+    none = tuple((0.0,) * count for _ in range(count))
+    each = tuple(tuple(1.0 if i == j else 0.0 for j in range(count)) for i in range(count))
+    return Survey(tuple(points), tuple(points.values()), spread or each, none)
 
 
 def _mirrored(covariance: Matrix) -> Matrix:
