@@ -20,8 +20,8 @@ import pytest
 
 from mounts.design.fixings import gaps, goes_on, hole_for
 from mounts.load.models.fixings import Fixings
-from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.resolved import Job
+from mounts.load.models.traced import Opening
 from mounts.load.surveys import surveyed
 from tests.kinds.ring.conftest import jobs_of
 
@@ -73,7 +73,7 @@ def read(rng, truth):
             "level": ["D", "A", rise],
         },
     }
-    return Fixings.model_validate(fixings), OutlineSpec.model_validate({"round": caliper(OPENING)})
+    return Fixings.model_validate(fixings), Opening.model_validate({"round": caliper(OPENING)})
 
 
 def planned(demo: Job, fixings, opening) -> Job:
