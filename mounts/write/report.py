@@ -52,12 +52,13 @@ def report_tree(report: Report) -> dict[str, Any]:
         "schema": SCHEMA,
         "job": report.job,
         "verdict": str(report.verdict),
-        "parts": [_part(part) for part in report.parts],
+        "parts": [part_tree(part) for part in report.parts],
         "not_measured": list(missing),
     }
 
 
-def _part(part: PartReport) -> dict[str, Any]:
+def part_tree(part: PartReport) -> dict[str, Any]:
+    """One part's fields, as `load/report.py` reads them back."""
     return {
         "side": part.side,
         "files": list(part.files),
