@@ -5,10 +5,11 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from mounts.batch.run import Result, Shop, results
+from mounts.findings.kit import KitRow, worst_of
 from mounts.findings.report import Finding, PartReport, Report, Verdict
 from mounts.load.kept import stands
 from mounts.load.kit import Kit, made_up
@@ -119,6 +120,21 @@ def _digest(report: Report) -> str:
     return hashlib.sha256(report_json(report).encode()).hexdigest()
 
 
-def without_bundle(result: Result) -> Result:
-    """A result that holds no files, so that thousands can be remembered."""
-    return replace(result, bundle=None)
+def rows_of(kit: Kit, job: JobDone, folder: Path) -> list[KitRow]:
+    """A row for each part of a job that is done; paths are told from the kit's folder."""
+    copies: dict[tuple[str, str], int] = {(part.job.name, part.job.side): part.copies for part in kit.parts}
+    results: dict[str, Result] = {one.job.side: one for one in job.results}
+    return [
+        KitRow(
+            job=job.name,
+            side=part.side,
+            copies=copies.get((job.name, part.side), 1),
+            verdict=part.verdict,
+            how=results[part.side].how if part.side in results else "lost",
+            why=results[part.side].why if part.side in results else part.findings[0].advice,
+            files=tuple(f"{job.folder.relative_to(folder)}/{name}" for name in part.files),
+            worst=worst_of(part),
+            missing=len(part.not_measured),
+        )
+        for part in job.report.parts
+    ]

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, wait
 from dataclasses import dataclass
-from typing import Any, Literal, Protocol
+from typing import Any, Protocol
 
 from mounts.batch.bundle import Bundle, unpacked
 from mounts.batch.crew import Crew, why_lost
 from mounts.batch.key import key_of
 from mounts.batch.work import Refusal
+from mounts.findings.kit import How
 from mounts.load.models.resolved import AnyJob
 from mounts.write.output import Wish
 
@@ -40,7 +41,7 @@ class Result:
 
     job: AnyJob
     key: str
-    how: Literal["made", "kept", "lost"]
+    how: How
     bundle: Bundle | None = None
     why: str = ""
 

@@ -1,0 +1,63 @@
+"""What became of a kit: a row for each part, lighter than its report, so that a thousand of them can be told."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from mounts.findings.report import Finding, PartReport, Verdict, gravest
+
+How = Literal["made", "kept", "lost"]
+
+
+@dataclass(frozen=True, slots=True)
+class KitRow:
+    """One part of a kit.
+
+    Attributes:
+        job: name of its job.
+        side: left, right, or nothing.
+        copies: for all vehicles together.
+        verdict: of its report; fail for one that is lost.
+        how: made now, kept from an earlier run, or lost.
+        why: for a lost one, the reason.
+        files: paths from the kit's folder.
+        worst: the gravest of its findings that did not pass; None when all passed.
+        missing: how many readings would have been checked had they been taken.
+    """
+
+    job: str
+    side: str
+    copies: int
+    verdict: Verdict
+    how: How
+    why: str = ""
+    files: tuple[str, ...] = ()
+    worst: Finding | None = None
+    missing: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class KitReport:
+    """All parts of a kit, in the order of its file."""
+
+    kit: str
+    vehicle: str
+    vehicles: int
+    rows: tuple[KitRow, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The gravest verdict among the parts."""
+        return gravest(row.verdict for row in self.rows)
+
+    @property
+    def lost(self) -> tuple[KitRow, ...]:
+        """The parts that were not made."""
+        return tuple(row for row in self.rows if row.how == "lost")
+
+
+def worst_of(report: PartReport) -> Finding | None:
+    """The first of the gravest findings of a part that did not pass."""
+    bad = [finding for finding in report.findings if finding.verdict is not Verdict.PASS]
+    return next((finding for finding in bad if finding.verdict is report.verdict), None)
