@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -69,6 +70,10 @@ class Progress:
         if self._lines:
             click.echo(f"{name}: {words}", err=True)
 
+    def doing(self, what: str) -> None:
+        """What is being done now."""
+        self._bar.update(self._task, description=what)
+
     def note(self, text: str) -> None:
         """Something that the person should know."""
         click.echo(text, err=True)
@@ -91,25 +96,32 @@ def build_kit(path: Path, library: Path | None, out: Path, wish: Wish, hands: Ha
 
 def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> KitReport:
     from mounts.batch.kit import made_kit, rows_of  # noqa: PLC0415
+    from mounts.batch.layout import beds_of  # noqa: PLC0415
     from mounts.batch.run import Result, Shop  # noqa: PLC0415
     from mounts.batch.shelf import Shelf  # noqa: PLC0415
     from mounts.findings.kit import KitReport  # noqa: PLC0415
-    from mounts.load.kept import kept_folder  # noqa: PLC0415
+    from mounts.load.kept import kept_folder, old_beds, stands  # noqa: PLC0415
     from mounts.load.program import program_mark  # noqa: PLC0415
     from mounts.write.files import publish  # noqa: PLC0415
     from mounts.write.kit import kit_json  # noqa: PLC0415
 
     rows: dict[str, list[KitRow]] = {}
+    done: list[Result] = []
     with _bar(len(kit.parts)) as progress, _crew(hands) as crew:
-        shelf = Shelf(kept_folder(), progress.note, fresh=hands.fresh)
-        for event in made_kit(kit, folder, wish, Shop(crew, shelf, program_mark(), hands.seconds)):
+        shop = Shop(crew, Shelf(kept_folder(), progress.note, fresh=hands.fresh), program_mark(), hands.seconds)
+        for event in made_kit(kit, folder, wish, shop):
             if isinstance(event, Result):
                 progress.part(event)
+                done += [event] if kit.every is None else []
             else:
                 rows[event.name] = rows_of(kit, event, folder)
+        progress.doing("the beds are laid out")
+        laid, files = beds_of(kit, done, shop)
     order = dict.fromkeys([*(part.job.name for part in kit.parts), *rows])
-    report = KitReport(kit.name, kit.vehicle, kit.vehicles, tuple(row for name in order for row in rows[name]))
-    publish(folder, {"kit.json": kit_json(report).encode()})
+    report = KitReport(kit.name, kit.vehicle, kit.vehicles, tuple(row for name in order for row in rows[name]), laid)
+    files = {**files, "kit.json": kit_json(report).encode()}
+    if not stands(folder, {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}):
+        publish(folder, files, remove=old_beds(folder, files))
     return report
 
 
@@ -122,7 +134,7 @@ def _crew(hands: Hands) -> Crew:
 
 
 def _tell(report: KitReport, folder: Path, *, as_json: bool) -> None:
-    from mounts.write.kit import kit_json, kit_table  # noqa: PLC0415
+    from mounts.write.kit import bed_lines, kit_json, kit_table  # noqa: PLC0415
 
     if as_json:
         click.echo(kit_json(report), nl=False)
@@ -137,6 +149,8 @@ def _tell(report: KitReport, folder: Path, *, as_json: bool) -> None:
     click.echo(
         f"\n{report.kit}: {made} parts made, {kept} unchanged, {len(report.lost)} lost; {pieces} pieces to print"
     )
+    for line in bed_lines(report):
+        click.echo(line)
     click.echo(f"the files of each job are in its own folder in {folder}/; kit.json there tells all of it")
     if report.lost:
         click.echo("run it again once that is mended: what is finished is kept and not made twice")

@@ -38,13 +38,45 @@ class KitRow:
 
 
 @dataclass(frozen=True, slots=True)
+class BedRow:
+    """One bed of a kit.
+
+    Attributes:
+        number: from 1.
+        printer, material: what it is printed on and of.
+        parts: name and number of copies of each part on it.
+        files: in the kit's folder.
+    """
+
+    number: int
+    printer: str
+    material: str
+    parts: tuple[tuple[str, int], ...]
+    files: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """Parts on beds.
+
+    Attributes:
+        beds: in order.
+        too_large: parts that go on no bed, each with the least bed that would take it, [x, y, z] mm.
+    """
+
+    beds: tuple[BedRow, ...] = ()
+    too_large: tuple[tuple[str, tuple[float, float, float]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class KitReport:
-    """All parts of a kit, in the order of its file."""
+    """All parts of a kit, in the order of its file, and the beds that they are printed on."""
 
     kit: str
     vehicle: str
     vehicles: int
     rows: tuple[KitRow, ...]
+    laid: LaidOut = LaidOut()
 
     @property
     def verdict(self) -> Verdict:

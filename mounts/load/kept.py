@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 DIGEST = 32  # bytes of SHA-256 before the contents
@@ -43,3 +43,8 @@ def stands(folder: Path, digests: Mapping[str, str]) -> bool:
         )
     except OSError:
         return False
+
+
+def old_beds(folder: Path, files: Iterable[str]) -> tuple[str, ...]:
+    """Names of the beds in a kit's folder that are not among its files any more."""
+    return tuple(sorted({path.name for path in folder.glob("bed-*.*")} - set(files)))

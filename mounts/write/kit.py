@@ -13,11 +13,17 @@ parts: one entry a part, in the order of the kit's file:
     files: paths from the kit's folder.
     worst: code, what and advice of the gravest finding that did not pass; null when all passed.
     not_measured: how many readings would have been checked had they been taken.
+beds: one entry a bed:
+    number, printer, material: from 1; what it is printed on and of.
+    parts: name and number of copies of each part on it.
+    files: in the kit's folder.
+too_large: name of each part that goes on no bed, with the least bed, [x, y, z] mm, that would take it.
 """
 
 from __future__ import annotations
 
 import json
+from dataclasses import asdict
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
@@ -42,6 +48,8 @@ def kit_json(report: KitReport) -> str:
         "vehicles": report.vehicles,
         "verdict": str(report.verdict),
         "parts": [_part(row) for row in report.rows],
+        "beds": [asdict(bed) for bed in report.laid.beds],
+        "too_large": [{"part": name, "least_bed": list(need)} for name, need in report.laid.too_large],
     }
     text = json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
     return text.encode(errors="replace").decode()
@@ -82,6 +90,20 @@ def kit_table(report: KitReport) -> RenderableType:
         copies = f"× {rows[0].copies}" if rows[0].copies > 1 else ""
         table.add_row(Text(word, STYLES[word]), Text(name), Text(copies), Text(_said(rows[0])))
     return table
+
+
+def bed_lines(report: KitReport) -> tuple[str, ...]:
+    """What lies on which bed, in plain text; then what goes on none."""
+    beds = (
+        f"bed {bed.number}, {bed.printer}, {bed.material}: "
+        + ", ".join(plain(name) + (f" × {count}" if count > 1 else "") for name, count in bed.parts)
+        for bed in report.laid.beds
+    )
+    large = (
+        f"{plain(name)} goes on no bed: it needs {x:g} × {y:g} × {z:g}; give a larger printer"
+        for name, (x, y, z) in report.laid.too_large
+    )
+    return (*beds, *large)
 
 
 def _said(row: KitRow) -> str:
