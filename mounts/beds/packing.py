@@ -15,7 +15,7 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.beds.raster import CELL, Mask, Silhouette, cells_in, grown, quarter_turned, reach, silhouette
+from mounts.beds.raster import CELL, Mask, Silhouette, cells_in, quarter_turned, silhouette
 
 ORDERS = 12  # of the pieces that are tried where the first leaves a chance of fewer beds
 SEED = 20261125
@@ -64,16 +64,15 @@ class Placed:
 
 @dataclass(frozen=True)
 class _Shape:
-    """A piece in one of its turns, as the packing sees it."""
+    """A piece in one of its turns, with its brim and half the gap round it."""
 
     piece: int
     own: Silhouette
-    margin: float
 
-    @cached_property
+    @property
     def mask(self) -> Mask:
-        """Its cells with the margin."""
-        return grown(self.own.mask, self.margin)
+        """Its cells."""
+        return self.own.mask
 
     @cached_property
     def spectra(self) -> dict[tuple[int, int], NDArray[np.complex128]]:
@@ -117,12 +116,13 @@ def packed(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple[tu
 
 
 def _shapes(pieces: Sequence[Piece], bed: Bed) -> list[list[_Shape]]:
-    """Each piece in all its turns; those that look alike once."""
+    """Each piece in all its turns."""
     found = []
     for k, piece in enumerate(pieces):
-        drawn = [silhouette(piece.vertices, piece.triangles, turn) for turn in TURNS]
+        margin = bed.brim + bed.gap / 2
+        drawn = [silhouette(piece.vertices, piece.triangles, margin, turn) for turn in TURNS]
         turned = [quarter_turned(one, times) for one in drawn for times in range(4)]
-        found.append([_Shape(k, one, bed.brim + bed.gap / 2) for one in turned])
+        found.append([_Shape(k, one) for one in turned])
     return found
 
 
@@ -169,23 +169,33 @@ class _Laid:
 
 
 def _first_fit(order: Sequence[int], shapes: list[list[_Shape]], bed: Bed) -> list[list[Placed]]:
-    """Each piece on the first bed that has room for it; one that fills a bed to its edges has it to itself."""
+    """Each piece on the first bed that has room for it; one that fills a bed to its edges begins a bed of its own."""
     beds: list[_Laid] = []
-    alone: list[list[Placed]] = []
     for k in order:
         if not any(_goes_on(shape, bed) for shape in shapes[k]):
-            alone.append([Placed(k, _lying(shapes[k], bed), (0.0, 0.0))])
+            beds.append(_filled(_lying(shapes[k], bed), bed))
         elif not any(laid.takes(shapes[k], bed) for laid in beds):
             beds.append(_Laid(_empty(bed)))
             beds[-1].takes(shapes[k], bed)
-    return [*(laid.placed for laid in beds), *alone]
+    return [laid.placed for laid in beds]
 
 
-def _lying(turns: Sequence[_Shape], bed: Bed) -> float:
+def _filled(shape: _Shape, bed: Bed) -> _Laid:
+    """A bed with a piece in its middle whose raster, which errs outward, is a little larger than the bed."""
+    laid = _Laid(_empty(bed))
+    row, column = ((room - own) // 2 for room, own in zip(laid.taken.shape, shape.mask.shape, strict=True))
+    rows, columns = np.nonzero(shape.mask)
+    rows, columns = rows + row, columns + column
+    inside = (rows >= 0) & (columns >= 0) & (rows < laid.taken.shape[0]) & (columns < laid.taken.shape[1])
+    laid.taken[rows[inside], columns[inside]] = True
+    laid.placed.append(_placed(shape, row, column, bed))
+    return laid
+
+
+def _lying(turns: Sequence[_Shape], bed: Bed) -> _Shape:
     """The turn in which a piece that nearly fills a bed lies on it."""
     wide = bed.size[0] >= bed.size[1]
-    fitting = [one for one in turns if (one.mask.shape[1] >= one.mask.shape[0]) is wide and one.own.turn % 90 == 0]
-    return (fitting or [*turns])[0].own.turn
+    return next(one for one in turns if one.own.turn % 90 == 0 and (one.mask.shape[1] >= one.mask.shape[0]) is wide)
 
 
 def _empty(bed: Bed) -> Mask:
@@ -250,10 +260,8 @@ def _smooth(length: int) -> int:
 
 def _placed(shape: _Shape, row: int, column: int, bed: Bed) -> Placed:
     """The place of a piece whose raster's corner lies in a cell."""
-    edge = reach(shape.margin)
-    over = _over(bed)
-    x = (column + edge - over) * CELL - shape.own.origin[0]
-    y = (row + edge - over) * CELL - shape.own.origin[1]
+    x = (column - _over(bed)) * CELL - shape.own.origin[0]
+    y = (row - _over(bed)) * CELL - shape.own.origin[1]
     return Placed(shape.piece, shape.own.turn, (x, y))
 
 

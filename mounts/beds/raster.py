@@ -1,9 +1,9 @@
-"""Silhouettes as rasters: what a part covers of its bed, seen from above, erring outward."""
+"""Silhouettes as rasters: what a part covers of its bed, seen from above, with a margin round it, erring outward."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, floor, hypot
+from math import floor
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,12 +11,12 @@ from numpy.typing import NDArray
 Mask = NDArray[np.bool_]  # [row, column]: y upward, x to the right
 
 CELL = 1.0  # mm, side of a raster's cell
-FINE = 2  # a silhouette is drawn this many times finer, and a cell that holds any of it counts
+FINE = 4  # a silhouette is drawn this many times finer, two pixels wider, and a cell that holds any of it counts
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Silhouette:
-    """What a part covers, in cells.
+    """What a part covers with its margin, in cells.
 
     Attributes:
         mask: which cells it covers.
@@ -34,33 +34,53 @@ class Silhouette:
         return float(self.mask.sum()) * CELL**2
 
 
-def silhouette(vertices: NDArray[np.float64], triangles: NDArray[np.int64], turn: float = 0.0) -> Silhouette:
+def silhouette(
+    vertices: NDArray[np.float64], triangles: NDArray[np.int64], margin: float = 0.0, turn: float = 0.0
+) -> Silhouette:
     """The silhouette of a part in print pose.
 
-    Every cell that the part touches is covered; a cell within half a cell of it may be as well.
+    Every cell within the margin of the part is covered; one within a cell of those may be as well.
 
     Args:
-        vertices: (n, 3) mm.
+        vertices: (n, 3) mm, each place once.
         triangles: (m, 3), counter-clockwise seen from outside.
+        margin: mm round it.
         turn: degrees about the vertical, before it is drawn.
     """
-    from PIL import Image, ImageDraw  # noqa: PLC0415
+    from PIL import Image, ImageDraw, ImageFilter  # noqa: PLC0415
 
     angle = np.radians(turn)
     flat = vertices[:, :2] @ np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
-    low = np.floor(flat.min(axis=0) / CELL - 1.0) * CELL
-    size = np.ceil((flat.max(axis=0) - low) / CELL).astype(int) + 2
-    drawn = (flat - low) * FINE / CELL
-    corners = drawn[triangles]
-    a, b, c = corners[:, 0], corners[:, 1], corners[:, 2]
-    upward = np.cross(b - a, c - a) > 0.0  # a closed surface's upper side alone covers all that it covers
-    image = Image.new("1", (int(size[0]) * FINE, int(size[1]) * FINE))
+    low = np.floor((flat.min(axis=0) - margin) / CELL - 1.0) * CELL
+    size = np.ceil((flat.max(axis=0) + margin - low) / CELL).astype(int) + 2
+    points = (flat - low) * FINE / CELL - 0.5
+    upper = triangles[_upward(points[triangles])]  # a closed surface's upper side alone covers all that it covers
+    image = Image.new("L", (int(size[0]) * FINE, int(size[1]) * FINE))
     draw = ImageDraw.Draw(image)
-    for triangle in (corners[upward].reshape(-1, 6) - 0.5).tolist():
-        draw.polygon(triangle, fill=1, outline=1)
-    fine = np.asarray(image)
+    for corners in points[upper].reshape(-1, 6).tolist():
+        draw.polygon(corners, fill=1, outline=1)
+    half = margin * FINE / CELL
+    for (x0, y0), (x1, y1) in points[_rim(upper)].tolist() if margin else ():
+        draw.line((x0, y0, x1, y1), fill=1, width=round(2 * half))
+        draw.ellipse((x0 - half, y0 - half, x0 + half, y0 + half), fill=1)
+    fine = np.asarray(image.filter(ImageFilter.MaxFilter(5))) > 0
     mask: Mask = fine.reshape(size[1], FINE, size[0], FINE).max(axis=(1, 3))
     return Silhouette(mask, (float(low[0]), float(low[1])), turn)
+
+
+def _upward(corners: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Which triangles (m, 3, 2) face up."""
+    (x1, y1), (x2, y2) = (corners[:, 1] - corners[:, 0]).T, (corners[:, 2] - corners[:, 0]).T
+    up: NDArray[np.bool_] = x1 * y2 - y1 * x2 > 0.0
+    return up
+
+
+def _rim(upper: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Edges (k, 2) of the upper side that only one of its triangles has."""
+    edges = upper[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2)
+    _, first, count = np.unique(np.sort(edges, axis=1), axis=0, return_index=True, return_counts=True)
+    rim: NDArray[np.int64] = edges[first[count == 1]]
+    return rim
 
 
 def quarter_turned(one: Silhouette, times: int) -> Silhouette:
@@ -71,23 +91,6 @@ def quarter_turned(one: Silhouette, times: int) -> Silhouette:
         mask = np.rot90(mask[::-1])[::-1]
         x, y = -(y + rows * CELL), x
     return Silhouette(mask, (x, y), (one.turn + 90.0 * times) % 360.0)
-
-
-def grown(mask: Mask, by: float) -> Mask:
-    """A mask with everything within `by` mm of it; larger on each side by `reach(by)` cells."""
-    cells = reach(by)
-    height, width = mask.shape
-    wide: Mask = np.zeros((height + 2 * cells, width + 2 * cells), dtype=bool)
-    for row in range(-cells, cells + 1):
-        for column in range(-cells, cells + 1):
-            if hypot(max(abs(row) - 1, 0), max(abs(column) - 1, 0)) * CELL < by:
-                wide[cells + row : cells + row + height, cells + column : cells + column + width] |= mask
-    return wide
-
-
-def reach(by: float) -> int:
-    """Cells by which `grown` makes a mask larger on each side."""
-    return ceil(by / CELL) + 1 if by > 0 else 0
 
 
 def cells_in(length: float) -> int:

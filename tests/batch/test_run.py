@@ -27,7 +27,9 @@ def test_a_worker_that_dies_costs_its_part_alone(jobs, shop, memory):
 def test_a_part_that_hangs_is_stopped_and_the_others_go_on(jobs, shop):
     done = ran(jobs("hang", "", ""), shop, Workers(2, 2.0, tasks.work), 2.0)
     assert [done[f"job-{n}"].how for n in range(3)] == ["lost", "made", "made"]
-    assert done["job-0"].why == "it took longer than 2 s and was stopped; give it more with --time-limit, or simplify it"
+    assert (
+        done["job-0"].why == "it took longer than 2 s and was stopped; give it more with --time-limit, or simplify it"
+    )
 
 
 def test_what_was_lost_is_all_that_a_second_run_makes(jobs, shop):

@@ -54,7 +54,9 @@ def test_everything_is_made_once_and_only_what_changed_a_second_time(build, tmp_
     folder = tmp_path / "out" / "small"
     stood = {path: (path.stat().st_mtime_ns, path.read_bytes()) for path in folder.glob("*/*")}
     assert {path.relative_to(folder).as_posix() for path in stood} == {
-        f"{job}/{name}" for job in ("linnet-port-round", "linnet-port-rectangle") for name in ("part.stl", "report.json")
+        f"{job}/{name}"
+        for job in ("linnet-port-round", "linnet-port-rectangle")
+        for name in ("part.stl", "report.json")
     }
     parts = told(tmp_path)["parts"]
     assert [(part["job"], part["copies"], part["how"]) for part in parts] == [
@@ -93,7 +95,8 @@ def test_a_part_that_cannot_be_drawn_costs_itself_and_ends_with_4(build, tmp_pat
 
 WRONG = {
     "kind: kit\nname: small\njobs: [linnet-port-ruond]\n": [
-        'jobs.0: no job "linnet-port-ruond" in', 'did you mean "linnet-port-round"?'
+        'jobs.0: no job "linnet-port-ruond" in',
+        'did you mean "linnet-port-round"?',
     ],
     "kind: kit\nname: small\njobs: []\n": ["a kit without jobs is nothing to make; give jobs: [name, …]"],
     "kind: kit\nname: small\njobs: [{job: linnet-rear-square, sides: [right], quantity: 0}]\nprinter: open-250\n": [
@@ -107,7 +110,8 @@ WRONG = {
         "jobs.1: linnet-port-round is named before; give it a quantity there"
     ],
     "kind: kit\nname: small\nprinters: [open-251]\njobs: [linnet-port-round]\n": [
-        'printers.0: no printer "open-251"', 'did you mean "open-250"?'
+        'printers.0: no printer "open-251"',
+        'did you mean "open-250"?',
     ],
 }
 
@@ -184,7 +188,9 @@ def test_json_is_one_document_and_the_same_as_the_file(build, tmp_path):
 
 def test_every_panel_with_every_speaker(build, tmp_path):
     """A catalogue: what contradicts itself or cannot be drawn is told, and all else is made."""
-    text = "kind: kit\nname: small\nevery: {like: linnet-rear-square, panels: [linnet-rear-door], speakers: [demo-square-100, demo-woofer-200]}\n"
+    speakers = "[demo-square-100, demo-woofer-200]"
+    every = f"{{like: linnet-rear-square, panels: [linnet-rear-door], speakers: {speakers}}}"
+    text = f"kind: kit\nname: small\nevery: {every}\n"
     ran = build(text)
     parts = {part["job"]: part for part in told(tmp_path)["parts"]}
     assert parts["linnet-rear-door-demo-square-100"]["how"] == "made"
@@ -193,5 +199,5 @@ def test_every_panel_with_every_speaker(build, tmp_path):
     assert ran.code == 4
 
 
-def test_options_for_kits_are_refused_for_a_job_and_the_other_way(run):
+def test_a_first_check_is_for_one_job(run):
     assert "--first-check is for one job" in run("build", "profiles/kits/linnet-minibus.yaml", "--first-check").err

@@ -1,4 +1,4 @@
-"""What is kept between runs: whole or not at all, verified, bounded, and safe with two runs at once or one that dies."""
+"""What is kept between runs: whole or not at all, verified, bounded, safe with two runs at once or one that dies."""
 
 from __future__ import annotations
 
@@ -108,8 +108,9 @@ def test_a_full_or_barred_disk_is_said_once_and_the_batch_goes_on(tmp_path, monk
     shelf = Shelf(tmp_path, said.append)
     shelf.keep(KEYS[1], b"after")
     shelf.keep(KEYS[2], b"after")
-    assert said == [f"nothing can be kept for the next run in {tmp_path}: {os.strerror(number).lower()}; "
-                    "this run goes on without"]
+    assert said == [
+        f"nothing can be kept for the next run in {tmp_path}: {os.strerror(number).lower()}; this run goes on without"
+    ]
     assert shelf.recall(KEYS[0]) == b"before"
     assert list(tmp_path.glob("*/.*")) == []
 
