@@ -135,6 +135,7 @@ def rows_of(kit: Kit, job: JobDone, folder: Path) -> list[KitRow]:
             files=tuple(f"{job.folder.relative_to(folder)}/{name}" for name in part.files),
             worst=worst_of(part),
             missing=len(part.not_measured),
+            estimate=part.estimate,
         )
         for part in job.report.parts
     ]

@@ -13,8 +13,8 @@ from mounts.batch.bundle import bundled, unpacked
 from mounts.batch.key import hash_of, plain
 from mounts.batch.run import Result, Shop, Store
 from mounts.beds.packing import Bed, Piece, Placed, packed, rotation, too_large
-from mounts.findings.kit import BedRow, LaidOut
-from mounts.findings.report import PartReport
+from mounts.findings.kit import BedRow, LaidOut, summed
+from mounts.findings.report import Estimate, PartReport
 from mounts.load.kit import Kit
 from mounts.load.models.workshop import Printer
 
@@ -94,11 +94,14 @@ def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -
 
 def _told(tree: Mapping[str, Any]) -> LaidOut:
     """A layout from its fields."""
-    beds = [
-        BedRow(**{**row, "parts": tuple((name, count) for name, count in row["parts"]), "files": tuple(row["files"])})
-        for row in tree["beds"]
-    ]
-    return LaidOut(tuple(beds), tuple((name, (x, y, z)) for name, (x, y, z) in tree["too_large"]))
+    return LaidOut(
+        tuple(_bed(row) for row in tree["beds"]), tuple((name, (x, y, z)) for name, (x, y, z) in tree["too_large"])
+    )
+
+
+def _bed(row: Mapping[str, Any]) -> BedRow:
+    parts = tuple((name, count) for name, count in row["parts"])
+    return BedRow(**{**row, "parts": parts, "files": tuple(row["files"]), "estimate": Estimate(**row["estimate"])})
 
 
 def _laid(pieces: Pieces, kit: Kit, first: int, bed: Bed) -> tuple[LaidOut, dict[str, bytes]]:
@@ -119,7 +122,8 @@ def _laid(pieces: Pieces, kit: Kit, first: int, bed: Bed) -> tuple[LaidOut, dict
         files[f"{stem}.3mf"] = threemf_bytes(title, items)
         files[f"{stem}.png"] = bed_png(title, bed, chosen, placed)
         held = tuple((chosen[k].name, sum(one.piece == k for one in placed)) for k in kinds)
-        rows.append(BedRow(number, pieces.printer.name, pieces.material, held, (f"{stem}.3mf", f"{stem}.png")))
+        takes = summed((_estimate(pieces.results[fit[k]]), sum(one.piece == k for one in placed)) for k in kinds)
+        rows.append(BedRow(number, pieces.printer.name, pieces.material, held, (f"{stem}.3mf", f"{stem}.png"), takes))
     large = tuple((pieces.names[k], need) for k, need in enumerate(needs) if need is not None)
     return LaidOut(tuple(rows), large), files
 
@@ -129,6 +133,12 @@ def _piece(result: Result, name: str) -> Piece:
     solid = result.bundle.solid()
     assert solid is not None
     return Piece(name, *solid)
+
+
+def _estimate(result: Result) -> Estimate:
+    assert result.bundle is not None
+    assert result.bundle.report.estimate is not None
+    return result.bundle.report.estimate
 
 
 def _places(placed: Sequence[Placed], piece: int) -> tuple[tuple[tuple[float, ...], ...], ...]:

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-import numpy as np
-
-from mounts.batch.bundle import Bundle, Solid, bundled
+from mounts.batch.bundle import Bundle, bundled
 from mounts.errors import MountsError
 from mounts.load.models.resolved import AnyJob
 from mounts.write.output import Wish
@@ -23,6 +21,7 @@ def made(job: AnyJob, wish: Wish) -> Bundle | Refusal:
     """One side of a job with its checks and files."""
     from mounts import pipeline  # noqa: PLC0415
     from mounts.write.output import files_of  # noqa: PLC0415
+    from mounts.write.stl import posed  # noqa: PLC0415
 
     try:
         whole = pipeline.make(job)
@@ -30,17 +29,8 @@ def made(job: AnyJob, wish: Wish) -> Bundle | Refusal:
     except MountsError as error:
         return Refusal(str(error))
     report = replace(whole.report, files=tuple(files))
-    return bundled(job.name, report, files, _printed(whole))
-
-
-def _printed(whole: object) -> Solid | None:
-    from mounts.pipeline import Made  # noqa: PLC0415
-
-    assert isinstance(whole, Made)
-    if whole.job.make != "print":
-        return None
-    pose = np.asarray(whole.report.pose)
-    return whole.part.vertices @ pose[:3, :3].T + pose[:3, 3], whole.part.triangles
+    solid = (posed(whole.part.vertices, report.pose), whole.part.triangles) if job.make == "print" else None
+    return bundled(job.name, report, files, solid)
 
 
 def prepared() -> None:

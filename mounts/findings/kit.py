@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from mounts.findings.report import Finding, PartReport, Verdict, gravest
+from mounts.findings.report import Estimate, Finding, PartReport, Verdict, gravest
 
 How = Literal["made", "kept", "lost"]
 
@@ -24,6 +25,7 @@ class KitRow:
         files: paths from the kit's folder.
         worst: the gravest of its findings that did not pass; None when all passed.
         missing: how many readings would have been checked had they been taken.
+        estimate: of one copy; None where nothing is printed.
     """
 
     job: str
@@ -35,6 +37,7 @@ class KitRow:
     files: tuple[str, ...] = ()
     worst: Finding | None = None
     missing: int = 0
+    estimate: Estimate | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +49,7 @@ class BedRow:
         printer, material: what it is printed on and of.
         parts: name and number of copies of each part on it.
         files: in the kit's folder.
+        estimate: of all of it; its errors are those of one part, as if all erred alike.
     """
 
     number: int
@@ -53,6 +57,7 @@ class BedRow:
     material: str
     parts: tuple[tuple[str, int], ...]
     files: tuple[str, ...]
+    estimate: Estimate
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +92,19 @@ class KitReport:
     def lost(self) -> tuple[KitRow, ...]:
         """The parts that were not made."""
         return tuple(row for row in self.rows if row.how == "lost")
+
+
+def summed(estimates: Iterable[tuple[Estimate, int]]) -> Estimate:
+    """Several parts together, each so many times."""
+    told = list(estimates)
+    costs = [one.cost * count for one, count in told if one.cost is not None]
+    return Estimate(
+        sum(one.grams * count for one, count in told),
+        sum(one.hours * count for one, count in told),
+        sum(costs) if costs else None,
+        max(one.mass_error_pct for one, _ in told),
+        max(one.time_error_pct for one, _ in told),
+    )
 
 
 def worst_of(report: PartReport) -> Finding | None:

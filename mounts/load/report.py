@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from mounts.findings.report import Finding, PartReport, Verdict
+from mounts.findings.report import Estimate, Finding, PartReport, Verdict
 
 
 def part_report(tree: Mapping[str, Any]) -> PartReport:
@@ -21,6 +21,7 @@ def part_report(tree: Mapping[str, Any]) -> PartReport:
         pose=tuple(tuple(float(cell) for cell in row) for row in tree["pose"]),
         files=tuple(tree["files"]),
         cautions=tuple(tree["cautions"]),
+        estimate=None if tree["estimate"] is None else Estimate(**tree["estimate"]),
     )
 
 

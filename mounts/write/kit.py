@@ -13,10 +13,12 @@ parts: one entry a part, in the order of the kit's file:
     files: paths from the kit's folder.
     worst: code, what and advice of the gravest finding that did not pass; null when all passed.
     not_measured: how many readings would have been checked had they been taken.
+    estimate: of one copy, as in report.json; null where nothing is printed.
 beds: one entry a bed:
     number, printer, material: from 1; what it is printed on and of.
     parts: name and number of copies of each part on it.
     files: in the kit's folder.
+    estimate: of all that lies on it.
 too_large: name of each part that goes on no bed, with the least bed, [x, y, z] mm, that would take it.
 """
 
@@ -30,6 +32,7 @@ from typing import TYPE_CHECKING, Any
 from mounts.findings.kit import KitReport, KitRow
 from mounts.findings.report import Verdict
 from mounts.write.lettering import plain
+from mounts.write.screen import estimate_words
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -67,6 +70,7 @@ def _part(row: KitRow) -> dict[str, Any]:
         "files": list(row.files),
         "worst": None if worst is None else {"code": worst.code, "what": worst.what, "advice": worst.advice},
         "not_measured": row.missing,
+        "estimate": None if row.estimate is None else asdict(row.estimate),
     }
 
 
@@ -97,6 +101,7 @@ def bed_lines(report: KitReport) -> tuple[str, ...]:
     beds = (
         f"bed {bed.number}, {bed.printer}, {bed.material}: "
         + ", ".join(plain(name) + (f" × {count}" if count > 1 else "") for name, count in bed.parts)
+        + f"; {estimate_words(bed.estimate)}"
         for bed in report.laid.beds
     )
     large = (

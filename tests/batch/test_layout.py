@@ -15,7 +15,7 @@ from mounts.batch.bundle import bundled
 from mounts.batch.key import key_of
 from mounts.batch.layout import beds_of
 from mounts.batch.run import Result, Shop
-from mounts.findings.report import PartReport
+from mounts.findings.report import Estimate, PartReport
 from mounts.kinds.table import KINDS
 from mounts.load.kit import load_kit
 from mounts.load.library import Library
@@ -32,7 +32,8 @@ def quickly(job):
     part = pipeline.preview(job, 32)
     pose = np.asarray(kind.pose(plan))
     solid = (part.vertices @ pose[:3, :3].T + pose[:3, 3], part.triangles)
-    bundle = bundled(job.name, PartReport(job.side, ()), {}, solid if job.make == "print" else None)
+    report = PartReport(job.side, (), estimate=Estimate(100.0, 2.0, None, 3.0, 7.0))
+    bundle = bundled(job.name, report, {}, solid if job.make == "print" else None)
     return Result(job, key_of(job, Wish(), "quick"), "made", bundle)
 
 
@@ -90,6 +91,8 @@ def test_every_copy_of_every_printed_part_lies_on_a_bed_of_its_own_printer(laid)
         assert sorted(names) == sorted(name for name, count in bed.parts for _ in range(count))
         for name in names:
             found[name] = found.get(name, 0) + 1
+        count = sum(count for _, count in bed.parts)
+        assert (bed.estimate.grams, bed.estimate.hours, bed.estimate.cost) == (100.0 * count, 2.0 * count, None)
     large = {name for name, _ in layout.too_large}
     assert found == {name: told[0] for name, told in wanted.items() if name not in large}
 
