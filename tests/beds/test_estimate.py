@@ -53,7 +53,7 @@ def test_a_step_between_two_discs_is_skin_under_the_lower_one_only():
 
 
 def test_a_slope_is_skin_only_beyond_its_walls():
-    """Over five layers of 0.2 a slope of 45° runs 1 mm, which walls of 2 mm cover; one of 1:10 runs 10, 8 beyond them."""
+    """Over five layers of 0.2 a slope of 45° runs 1 mm, which walls of 2 mm cover; one of 1:10 runs 10."""
     steep, flat = (
         trimesh.convex.convex_hull([(x, y, z) for y in (0, 50) for x, z in ((0, 0), (100, 0), (100, h), (0, 0.5))])
         for h in (100.5, 10.5)
