@@ -27,7 +27,6 @@ from mounts.design.figure import (
     hatching,
     spread,
 )
-from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Point
@@ -43,20 +42,17 @@ from mounts.load.models.resolved import CupJob, Job
 from mounts.shape.primitives import Body, Prism
 from mounts.shape.recipe import Envelope
 
-SIZE = (180.0, 124.0)
-FIELD = (34.0, 17.0, 122.0, 108.0)  # where the cut lies: left, low, right, high
+SIZE = (190.0, 128.0)
+FIELD = (27.0, 17.0, 134.0, 113.0)  # where the cut lies: left, low, right, high
 SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
-MARGIN = 128.0  # x of the words at the right
+MARGIN = 140.0  # x of the words at the right
 SMALL, USUAL, LARGE = 1.75, 2.1, 2.9  # cap heights
-BESIDE, OVER = 14.0, 16.0  # mm shown beside the mount, and of the cabin over all else
+BESIDE, OVER = 9.0, 14.0  # mm shown beside the mount, and of the cabin over all else
 FAR = 70.0  # mm from the rest at which glass, trim or grille are left out
+SLIVER = 0.2  # mm²: a smaller loop is a seam, no thing
 PLATE = 3.0  # mm that a trim is drawn thick, since nobody measures it
 FILLS = {
-    "body": Ink.MIST,
-    "flange": Ink.MIST,
-    "surround": Ink.MIST,
-    "tweeter": Ink.MIST,
-    "terminals": Ink.MIST,
+    "speaker": Ink.MIST,
     "opening": Ink.GREY,
     "rear face": Ink.GREY,
     "glass": Ink.ICE,
@@ -64,8 +60,8 @@ FILLS = {
     "grille": Ink.SILVER,
     "room's end": Ink.SILVER,
 }
-CALLED = {"opening": "sheet", "rear face": "panel", "body": "speaker", "room's end": "end of the room"}
-UNNAMED = ("tweeter", "flange", "surround", "terminals", "speaker screws")
+CALLED = {"opening": "sheet", "rear face": "panel", "room's end": "end of the room"}
+SPEAKER = ("body", "tweeter", "flange", "surround", "terminals", "speaker screws")  # drawn as one
 MOVING = " at full travel"
 LEFT_OUT = ("on its way", "tool", "driver", "flange of hardware")
 
@@ -132,17 +128,24 @@ def _plane(side: SideAim) -> Frame:
 
 def _things(envelopes: Sequence[Envelope], plane: Frame, own: Box) -> Iterator[Cut]:
     window = (own[0] - BESIDE, own[1] - 300.0, own[2] + BESIDE, own[3] + 300.0)
-    for envelope in envelopes:
-        if any(word in envelope.name for word in LEFT_OUT):
+    speaker = tuple(body for envelope in envelopes if envelope.name in SPEAKER for body in envelope.bodies)
+    for envelope in (Envelope("speaker", speaker), *envelopes):
+        if envelope.name in SPEAKER or any(word in envelope.name for word in LEFT_OUT):
             continue
         bodies = tuple(_thinned(body) if envelope.name == "trim" else body for body in envelope.bodies)
         loops = body_loops(bodies, plane, window)
+        loops = tuple(loop for loop in loops if _area(loop) > SLIVER)
         if loops:
             yield Cut(envelope.name, loops)
 
 
 def _thinned(body: Body) -> Body:
     return Prism(body.outline, 0.0, PLATE, body.frame, body.islands) if isinstance(body, Prism) else body
+
+
+def _area(loop: Polyline) -> float:
+    x, y = np.array(loop).T
+    return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
 
 
 def _around(loops: Sequence[Polyline]) -> Box:
@@ -152,14 +155,14 @@ def _around(loops: Sequence[Polyline]) -> Box:
 
 def _sheet(cuts: Sequence[Cut]) -> Sheet:
     """The largest usual scale at which everything that is near fits the field."""
-    near = [cut for cut in cuts if cut.name in ("mount", "body", "tweeter", "opening", "rear face")]
+    near = [cut for cut in cuts if cut.name in ("mount", "speaker", "opening", "rear face")]
     u0, z0, u1, z1 = _around([loop for cut in near for loop in cut.loops])
     for cut in cuts:
         low, high = _around(cut.loops)[1::2]
         if low > 0 and low < z1 + FAR:
             z1 = max(z1, min(high, low + FAR / 2))
         if high < 0 and high > z0 - FAR:
-            z0 = min(z0, max(low, high - PLATE))
+            z0 = min(z0, max(low, high - FAR / 3))
     z0, z1 = z0 - 3.0, z1 + OVER
     width, height = FIELD[2] - FIELD[0], FIELD[3] - FIELD[1]
     scale = next((s for s in SCALES if (u1 - u0) * s <= width and (z1 - z0) * s <= height), SCALES[-1])
@@ -214,22 +217,26 @@ def _axes(sheet: Sheet, side: SideAim, plane: Frame) -> Iterator[Item]:
         at = (centre[0] - 1.5, centre[1] + out * sin(half) + 0.5)
         yield Words(f"{seat.tilt:.3g}°", at, USUAL, "end", on_paper=True)
     if side.heard:
-        way = np.array(side.heard[0].listener.ear) - np.array(seat.frame.origin)
-        along, up, _ = (float(value) for value in way @ plane.axes)
-        yield from _ear_line(centre, (along, up), top)
+        first = side.heard[0]
+        ears = first.listener.points() - np.array(seat.frame.origin)
+        ways = [(float(way[0]), float(way[1])) for way in ears @ plane.axes]
+        if first.listener.is_estimated:
+            yield from (Line((centre, _reached(centre, way, top)), Ink.RED, 0.15, (1.0, 0.8)) for way in ways[1:])
+        end = _reached(centre, ways[0], top)
+        yield Line((centre, end), Ink.RED, 0.45)
+        yield Area(arrow(end, degrees(np.arctan2(ways[0][1], ways[0][0])), 3.0).loops, Ink.RED)
+        yield Words(f"ear, {first.angle:.1f}° off axis", (end[0] - 1.0, end[1] + 2.6), USUAL, "end", Ink.RED)
 
 
-def _ear_line(centre: Point, way: Point, top: float) -> Iterator[Item]:
-    """As far as the field goes."""
+def _reached(start: Point, way: Point, top: float) -> Point:
+    """Where a line from a place ends: as far as the field goes."""
     long = hypot(*way)
     sideways, up = way[0] / long, way[1] / long
     reach = min(
-        (top - centre[1]) / up if up > 1e-6 else 1e9,
-        ((FIELD[2] if sideways > 0 else FIELD[0]) - centre[0]) / sideways if abs(sideways) > 1e-6 else 1e9,
+        (top - start[1]) / up if up > 1e-6 else 1e9,
+        ((FIELD[2] - 2 if sideways > 0 else FIELD[0]) - start[0]) / sideways if abs(sideways) > 1e-6 else 1e9,
     )
-    end = (centre[0] + sideways * reach, centre[1] + up * reach)
-    yield Line((centre, end), Ink.RED, 0.45)
-    yield Area(arrow(end, degrees(np.arctan2(up, sideways)), 3.0).loops, Ink.RED)
+    return (start[0] + sideways * reach, start[1] + up * reach)
 
 
 def _sizes(sheet: Sheet, side: SideAim, mount: Cut) -> Iterator[Item]:
@@ -268,11 +275,11 @@ def _names(sheet: Sheet, side: SideAim, mount: Cut, things: Sequence[Cut]) -> It
     """What each thing is and how clear it stays, in the margin at the right, each with a line to its place."""
     told = [("mount", _spot(mount, sheet, inside=True), "")]
     for cut in things:
-        if cut.name in UNNAMED or cut.name.startswith(("screw head", "head ")):
+        if cut.name.startswith(("screw head", "head ")):
             continue
         if any(_shows(loop, sheet.shown) for loop in cut.loops):
             said = CALLED.get(cut.name, cut.name)
-            told.append((said, _spot(cut, sheet, inside=cut.name == "body"), _clear(cut.name, side)))
+            told.append((said, _spot(cut, sheet, inside=cut.name == "speaker"), _clear(cut.name, side)))
     height = max(5.2, min(8.6, (FIELD[3] - FIELD[1]) / max(1, len(told))))
     places = spread([at[1] for _, at, _ in told], height, FIELD[1], FIELD[3])
     for (said, at, clear), y in zip(told, places, strict=True):
@@ -309,13 +316,16 @@ def _levels(loop: Polyline, u: float) -> Iterator[float]:
 def _clear(name: str, side: SideAim) -> str:
     """The tightest clearance to a thing, in words."""
     chosen = next(row for row in side.rows if row.is_chosen)
-    gaps: list[Gap] = [gap for _, gap in chosen.gaps if name in gap.between]
+    names = SPEAKER if name == "speaker" else (name,)
+    gaps = [gap for _, gap in chosen.gaps if any(one in gap.between for one in names)]
+    if name == "speaker":  # what else it is near to is told at that thing
+        gaps = [gap for gap in gaps if gap.code == "clear.body-bore"]
     if not gaps:
         return ""
     gap = min(gaps, key=lambda one: one.gap - one.wanted)
-    other = gap.between[0] if gap.between[1] == name else gap.between[1]
+    other = gap.between[0] if gap.between[1] in names else gap.between[1]
     kept = "" if gap.verdict is Verdict.PASS else ", too near"
-    return f"{gap.gap:.1f} to {other} (wants {gap.wanted:g}){kept}"
+    return f"{gap.gap:.1f} to {other} (limit {gap.wanted:g}){kept}"
 
 
 def _words(sheet: Sheet, side: SideAim) -> Iterator[Item]:

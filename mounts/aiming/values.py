@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import Heard
 from mounts.findings.gap import Gap
+from mounts.findings.report import Verdict
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.resolved import CupJob, Job
@@ -74,3 +75,9 @@ class Aimed:
     speed: float
     sides: tuple[SideAim, ...]
     arrivals: tuple[Arrival, ...]
+
+    @property
+    def breaks_a_limit(self) -> bool:
+        """Whether the aim of the job itself, on any side, is one that fails."""
+        own = (row for side in self.sides for row in side.rows if row.is_chosen)
+        return any(gap.verdict is Verdict.FAIL for row in own for _, gap in row.gaps)
