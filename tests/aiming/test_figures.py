@@ -40,11 +40,9 @@ def room_of(said: Words) -> tuple[float, float, float, float]:
     long = ImageFont.truetype(str(FONT), 100).getlength(said.text) * said.em / 100
     left = {"start": 0.0, "middle": -long / 2, "end": -long}[said.anchor]
     (x, y), half = said.at, said.height / 2
-    return (
-        (x + left, y - half, x + left + long, y + half)
-        if not said.turn
-        else (x - half, y + left, x + half, y + left + long)
-    )
+    if said.turn:
+        return (x - half, y + left, x + half, y + left + long)
+    return (x + left, y - half, x + left + long, y + half)
 
 
 @pytest.mark.parametrize("name", DEMOS)
@@ -115,9 +113,8 @@ def test_the_plots_curve_is_the_level_that_is_told(demo) -> None:
     (side,) = found.sides
     figure = level_plot(side, found.speed)
     assert figure is not None
-    (curve,) = [
-        item for item in figure.items if isinstance(item, Line) and item.ink is Ink.BLUE and len(item.points) > 9
-    ]
+    blue = [item for item in figure.items if isinstance(item, Line) and item.ink is Ink.BLUE]
+    (curve,) = [line for line in blue if len(line.points) > 9]
     scales = Scales(200.0, 5000.0, -24.0)
     level = np.interp(scales.x(2800.0), *np.array(curve.points).T)
     assert level == pytest.approx(scales.y(-side.lost[1][-1]), abs=0.05)
@@ -135,8 +132,6 @@ def test_estimated_ears_are_drawn_with_their_spread(demo) -> None:
 
 def test_inks_differ_in_grey() -> None:
     """Rec. 709 luma: what must be told apart on a grey copy differs by a tenth at least, or by its line."""
-    luma = sorted(
-        float(np.dot(ink.value, (0.2126, 0.7152, 0.0722)))
-        for ink in (Ink.BLACK, Ink.BLUE, Ink.GREY, Ink.SILVER, Ink.PAPER)
-    )
+    inks = (Ink.BLACK, Ink.BLUE, Ink.GREY, Ink.SILVER, Ink.PAPER)
+    luma = sorted(float(np.dot(ink.value, (0.2126, 0.7152, 0.0722))) for ink in inks)
     assert min(np.diff(luma)) > 0.1
