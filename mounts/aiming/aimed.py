@@ -70,8 +70,17 @@ def _side(job: AimedJob, speed: float, steepest: float) -> SideAim:
     first = found[0] if found else None
     levels = tuple(lost(job.speaker, angle, speed) for angle in (first.flat, first.angle)) if first else ((), ())
     own = _row(job, plan, found, speed, is_chosen=True)
-    rows = (own,) if isinstance(plan, FlatPlan) else _rows(job, own, toward, speed, steepest)
+    given = _given(job, plan)
+    rows = (own,) if isinstance(plan, FlatPlan) else _rows(given, own, toward, speed, steepest)
     return SideAim(job, plan, toward, found, (levels[0], levels[1]), rows)
+
+
+def _given(job: AimedJob, plan: AimedPlan) -> AimedJob:
+    """The job with nothing left to be found but a height, at the place that was chosen for its seat."""
+    if not isinstance(job, Job) or job.sought is None:
+        return job
+    ox, oy, _ = plan.seat.frame.origin
+    return replace(job, sought=None, seat_offset=(ox, oy))
 
 
 def planned(job: AimedJob) -> AimedPlan:

@@ -56,6 +56,8 @@ def test_png_and_pdf_show_the_same() -> None:
             Words("28.5 mm of room", (64.0, 20.0), 2.5),
             Words("end", (88.0, 45.0), 4.0, "end"),
             Words("turned", (75.0, 30.0), 3.0, "middle", turn=90.0),
+            Line(((80.0, 5.0), (80.0, 40.0)), Ink.BLACK, 0.5),
+            Words("over it", (80.0, 22.0), 3.0, "middle", turn=80.0, on_paper=True),
             Words("on paper", (22.0, 35.0), 3.0, "middle", on_paper=True),
         ),
     )

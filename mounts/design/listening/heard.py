@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import asin, atan2, degrees, dist
+from math import asin, atan2, degrees, dist, floor, log10
 
 import numpy as np
 
+from mounts.design.listening.arrivals import CABIN, speed_of_sound
 from mounts.design.listening.ears import Listener, off_axis
 from mounts.design.listening.piston import HANDED_ON, HOLDS, covered_up_to, frequency_of, level_off_axis, wave_size
 from mounts.geometry.frames import Frame
 from mounts.load.models.speaker import Speaker
+
+AT_CABIN = speed_of_sound(CABIN)  # m/s
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +58,7 @@ def clock_of(seat: Frame, one: Listener) -> float:
     return degrees(atan2(x, y)) % 360.0
 
 
-def told_at(speaker: Speaker, speed: float) -> tuple[float, float, float]:
+def told_at(speaker: Speaker, speed: float = AT_CABIN) -> tuple[float, float, float]:
     """Hz at which losses are told: the one at which an aim is judged, and one and two octaves below."""
     top = judged_at(speaker, speed)
     return (top / 4, top / 2, top)
@@ -73,7 +76,11 @@ def lost(speaker: Speaker, angle: float, speed: float) -> tuple[float, ...]:
 def judged_at(speaker: Speaker, speed: float) -> float:
     """Hz at which an aim is judged: the highest that the speaker plays, but none at which cones break up."""
     piston, top = speaker.piston_diameter, speaker.band[1]
-    return top if piston is None else min(top, frequency_of(HOLDS, piston, speed))
+    if piston is None:
+        return top
+    holds = frequency_of(HOLDS, piston, speed)
+    coarse = 10.0 ** (floor(log10(holds)) - 1)  # nobody knows it closer than two figures
+    return min(top, holds // coarse * coarse)
 
 
 def widest_of(speaker: Speaker, speed: float) -> float | None:
