@@ -13,6 +13,7 @@ import click
 from mounts import __version__
 from mounts.cli.adapt import adapt
 from mounts.cli.build import build
+from mounts.cli.card import card
 from mounts.cli.check import check
 from mounts.cli.library import list_library, new, schema
 from mounts.errors import MountsError
@@ -21,7 +22,8 @@ DEMO = Path("profiles/jobs/linnet-woofer.yaml")
 SHOW_DEMO = f"  mounts build {DEMO}     make the demo mount and look at out/linnet-woofer/\n"
 FIRST = """What to do first:
 
-{demo}  mounts new panel my-door                          a file to fill in at the door, in the order of measuring
+{demo}  mounts card                                       a page to fill in at the door, in the order of measuring
+  mounts new panel my-door                          a file to fill in at the door, in the order of measuring
   mounts new speaker my-speaker                     a file to fill in from a data sheet
   mounts new job my-job                             which panel, which speaker, what you want
   mounts check profiles/jobs/my-job.yaml            what fits and what does not, without writing a file
@@ -45,6 +47,7 @@ def commands(context: click.Context) -> None:
 commands.add_command(build)
 commands.add_command(check)
 commands.add_command(adapt)
+commands.add_command(card)
 commands.add_command(list_library)
 commands.add_command(schema)
 commands.add_command(new)

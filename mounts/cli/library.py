@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -86,8 +86,9 @@ def schema() -> None:
 @click.command()
 @click.argument("kind", type=click.Choice(["panel", "speaker", "job"]))
 @click.argument("name")
+@click.option("--pins", is_flag=True, help="Of a panel: one that holds its mount on moulded pins.")
 @IN_LIBRARY
-def new(kind: str, name: str, library: Path | None) -> None:
+def new(kind: str, name: str, pins: bool, library: Path | None) -> None:
     """Write a commented file to fill in: a KIND (panel, speaker, job) called NAME, in the library.
 
     Where there is no library yet, one is begun in profiles/ here, with the materials, printers, hardware and ports that
@@ -99,6 +100,8 @@ def new(kind: str, name: str, library: Path | None) -> None:
     from mounts.load.shipped import starter  # noqa: PLC0415
     from mounts.write.files import publish, safe_name  # noqa: PLC0415
 
+    if pins and kind != "panel":
+        raise click.UsageError(f"--pins goes with a panel, not with a {kind}")
     if safe_name(name) != name:
         raise InputError(Problem(f'"{name}" is no name for a file; take "{safe_name(name)}"'))
     own = library_folder(given=library) if library else nearest(Path())
@@ -111,5 +114,6 @@ def new(kind: str, name: str, library: Path | None) -> None:
     file = near(own / FOLDERS[kind] / f"{name}.yaml")
     if file.exists():
         raise InputError(Problem("is there already; take another name, or change that file", file=file))
-    publish(file.parent, {file.name: blank(kind, name).encode()})  # type: ignore[arg-type]
+    sort: Any = "pins" if pins else kind
+    publish(file.parent, {file.name: blank(sort, name).encode()})
     click.echo(f"{file}: fill it in from top to bottom; what was not measured can be left out")

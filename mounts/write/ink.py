@@ -8,29 +8,55 @@ from typing import Any
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note
 from mounts.geometry.outline import Arc, Outline, Point
-from mounts.write.lettering import CAP_HEIGHT, FONT, drawable
+from mounts.write.lettering import CAP_HEIGHT, FONT, drawable, plain
 from mounts.write.tiles import Box
 
-FACE = "DejaVuSans"
+FACE, BOLD = "DejaVuSans", "DejaVuSans-Bold"
 _LINE = {Layer.CUT: 0.35, Layer.ENGRAVE: 0.18, Layer.REF: 0.18}  # mm, a wide and a narrow line of ISO 128
 _DASH = {Layer.CUT: (), Layer.ENGRAVE: (), Layer.REF: (2.0, 1.0)}
 _GREY = {Layer.CUT: 0.0, Layer.ENGRAVE: 0.0, Layer.REF: 0.25}
 
 
 def register_face() -> None:
-    """Makes the shipped font known to reportlab, which embeds what is used of it."""
+    """Makes the shipped font, plain and bold, known to reportlab, which embeds what is used of it."""
     from reportlab.pdfbase.pdfmetrics import getRegisteredFontNames, registerFont  # noqa: PLC0415
     from reportlab.pdfbase.ttfonts import TTFont  # noqa: PLC0415
 
-    if FACE not in getRegisteredFontNames():
-        registerFont(TTFont(FACE, str(FONT)))
+    for face, file in ((FACE, FONT), (BOLD, FONT.with_name("DejaVuSans-Bold.ttf"))):
+        if face not in getRegisteredFontNames():
+            registerFont(TTFont(face, str(file)))
 
 
-def wide(text: str, size: float) -> float:
+def wide(text: str, size: float, face: str = FACE) -> float:
     """Width in mm of text in letters of `size` mm."""
     from reportlab.pdfbase.pdfmetrics import stringWidth  # noqa: PLC0415
 
-    return float(stringWidth(drawable(text), FACE, size))
+    return float(stringWidth(drawable(text), face, size))
+
+
+def wrapped(text: str, size: float, width: float) -> Iterator[str]:
+    """The text in lines no wider than `width`, broken at blanks where there are any."""
+    line = ""
+    for word in plain(text).split():
+        for k, piece in enumerate(_broken(word, size, width)):
+            longer = f"{line} {piece}" if line and k == 0 else piece
+            if line and (k or wide(longer, size) > width):
+                yield drawable(line)
+                longer = piece
+            line = longer
+    if line:
+        yield drawable(line)
+
+
+def _broken(word: str, size: float, width: float) -> Iterator[str]:
+    """A word in pieces that fit."""
+    piece = ""
+    for letter in word:
+        if piece and wide(piece + letter, size) > width:
+            yield piece
+            piece = ""
+        piece += letter
+    yield piece
 
 
 def inked_box(drawing: Drawing) -> Box:

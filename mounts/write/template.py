@@ -7,12 +7,11 @@ always alike both ways. A drawing larger than a sheet is spread over several tha
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
 from typing import Any
 
 from mounts.design.drawing import Drawing
-from mounts.write.ink import FACE, draw, inked_box, path_of, register_face, wide
-from mounts.write.lettering import drawable, plain
+from mounts.write.ink import FACE, draw, inked_box, path_of, register_face, wrapped
+from mounts.write.lettering import plain
 from mounts.write.tiles import OVERLAP, SHEETS, STRIP, USABLE, Layout, Paper, Tile, laid_out
 
 Heading = list[tuple[str, float]]  # lines with the size of their letters in mm
@@ -70,37 +69,12 @@ def _heading(drawing: Drawing, width: float, joined: bool) -> Heading:
     """Lines of the heading with their letters' size: title, what to do, captions."""
     said = [(drawing.title, _TITLE), (_PRINT, _ORDER), *([(_JOIN, _ORDER)] if joined else [])]
     said += [(caption, _CAPTION) for caption in drawing.captions]
-    lines = [(line, size) for text, size in said for line in _wrapped(text, size, width - _MAP)]
+    lines = [(line, size) for text, size in said for line in wrapped(text, size, width - _MAP)]
     return lines if len(lines) <= _MOST else [*lines[: _MOST - 1], ("…", _CAPTION)]
 
 
 def _height(heading: Heading) -> float:
     return sum(size * _LEADING for _, size in heading) + 2.0
-
-
-def _wrapped(text: str, size: float, width: float) -> Iterator[str]:
-    """The text in lines no wider than `width`, broken at blanks where there are any."""
-    line = ""
-    for word in plain(text).split():
-        for k, piece in enumerate(_broken(word, size, width)):
-            longer = f"{line} {piece}" if line and k == 0 else piece
-            if line and (k or wide(longer, size) > width):
-                yield drawable(line)
-                longer = piece
-            line = longer
-    if line:
-        yield drawable(line)
-
-
-def _broken(word: str, size: float, width: float) -> Iterator[str]:
-    """A word in pieces that fit."""
-    piece = ""
-    for letter in word:
-        if piece and wide(piece + letter, size) > width:
-            yield piece
-            piece = ""
-        piece += letter
-    yield piece
 
 
 def _head(canvas: Any, heading: Heading, drawing: Drawing, layout: Layout, tile: Tile) -> None:
