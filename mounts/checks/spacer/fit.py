@@ -81,4 +81,5 @@ def _growth(job: SpacerJob, plan: SpacerPlan) -> Finding:
 
 def _coupon(job: SpacerJob) -> str:
     material = job.material.name
-    return f"print a hole, measure it, and write hole_growth: {{{material}: …}} into {job.printer.name}"
+    coupon = f"mounts coupon {job.printer.name} --material {material}"
+    return f"print the coupon ({coupon}), or measure a hole and write hole_growth: {{{material}: …}} into {job.printer.name}"
