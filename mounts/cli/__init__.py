@@ -15,6 +15,7 @@ from mounts.cli.adapt import adapt
 from mounts.cli.build import build
 from mounts.cli.card import card
 from mounts.cli.check import check
+from mounts.cli.coupon import coupon
 from mounts.cli.library import list_library, new, schema
 from mounts.errors import MountsError
 
@@ -48,6 +49,7 @@ commands.add_command(build)
 commands.add_command(check)
 commands.add_command(adapt)
 commands.add_command(card)
+commands.add_command(coupon)
 commands.add_command(list_library)
 commands.add_command(schema)
 commands.add_command(new)

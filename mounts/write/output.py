@@ -39,9 +39,14 @@ def files_of(job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish
 
 def slice_files(job: AnyJob, part: Part, wish: Wish) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
-    forms = [form for form in _wanted(job, wish) if form in ("stl", "step", "3mf", "png")]
     title = ", ".join(filter(None, (job.name, job.side, "first check")))
-    return {f"{job.side or NO_SIDE}.first-check.{form}": _solid(form, title, part) for form in forms}
+    return solid_files(f"{job.side or NO_SIDE}.first-check", title, part, wish)
+
+
+def solid_files(stem: str, title: str, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
+    """Names and contents of the files of a part without a job: STL, STEP, 3MF and picture."""
+    forms = [form for form in FORMATS if form in wish.formats and form in ("stl", "step", "3mf", "png")]
+    return {f"{stem}.{form}": _solid(form, title, part, (), pose) for form in forms}
 
 
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:

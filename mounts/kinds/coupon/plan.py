@@ -22,7 +22,14 @@ THICK, CHAMFER = 3.0, 0.4  # of the bars; of edges on the bed, where the first l
 WIDE, SLIM = 16.0, 10.0  # width of the bars
 PEG, RIB = 8.0, 5.0  # heights over the bars
 BARS = (Bar("x", 0.0, WIDE), Bar("rising", 45.0, WIDE), Bar("y", 90.0, WIDE), Bar("falling", 135.0, SLIM))
-HOLES = ((3.0, 0.0, 24.0), (4.0, 0.0, 34.0), (5.0, 0.0, 44.0), (6.0, 0.0, 54.0), (8.0, 180.0, 25.0), (10.0, 180.0, 44.0))
+HOLES = (
+    (3.0, 0.0, 24.0),
+    (4.0, 0.0, 34.0),
+    (5.0, 0.0, 44.0),
+    (6.0, 0.0, 54.0),
+    (8.0, 180.0, 25.0),
+    (10.0, 180.0, 44.0),
+)
 HUB = 20.0  # hole in the star's middle
 FITS = tuple(6.0 + k / 10 for k in range(8))
 PLUG = 6.0  # diameter of the loose plug that they are tried with

@@ -33,9 +33,7 @@ def draw_plug(plan: CouponPlan) -> Scene:
     """The loose plug: a grip on the bed with the pin standing on it."""
     width, depth, corner = GRIP
     levels = ((0.0, -plan.chamfer), (plan.chamfer, 0.0), (GRIP_TALL, 0.0))
-    sections = [
-        Section(PANEL.lifted(z), rectangle(width + 2 * by, depth + 2 * by, corner + by)) for z, by in levels
-    ]
+    sections = [Section(PANEL.lifted(z), rectangle(width + 2 * by, depth + 2 * by, corner + by)) for z, by in levels]
     pin = _pin(plan.plug, GRIP_TALL - OVERLAP, GRIP_TALL + REACH)
     features = (Feature("grip", (Ruled(tuple(sections)),)), Feature(f"plug {plan.plug:g}", (pin,)))
     return Scene(Recipe(f"{plan.name}-plug", features, 0))

@@ -44,9 +44,7 @@ def seat_for(job: CupJob, seats: dict[str, Seated]) -> CupSeat:
     flange = job.speaker.flange.outline().turned(-turn)
     press = _press(job, flange) if job.retention.by == "press" else None
     clamp = job.retention.clamp
-    bore = grown(
-        job.speaker.cutout.outline().turned(-turn), (job.limits.bore + _bore_growth(job)) / 2
-    )
+    bore = grown(job.speaker.cutout.outline().turned(-turn), (job.limits.bore + _bore_growth(job)) / 2)
     return CupSeat(
         frame=_frame(job, flange),
         tilt=job.aim.tilt,
