@@ -37,6 +37,7 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the 1:1 template; a4.")
 @AS_JSON
 @click.option("--first-check", is_flag=True, help="Make only a thin slice of the base, to hold against the door.")
+@click.option("--dummy", is_flag=True, help="Make only thin walls where mount and speaker end, to try window and trim.")
 def build(
     *,
     job: Path,
@@ -46,12 +47,15 @@ def build(
     paper: Literal["a4", "letter"],
     as_json: bool,
     first_check: bool,
+    dummy: bool,
 ) -> int:
     """Make a JOB: plan, build, check and write every side that it asks for.
 
     Ends with 0 when all is well or only warned of, 1 when something drawable breaks a limit, 2 when the input is wrong,
     the part cannot be drawn or the files cannot be written there, 3 when a kernel fails.
     """
+    if first_check and dummy:
+        raise click.UsageError("--first-check and --dummy are two things; make one after the other")
     from mounts.load.job import load_job  # noqa: PLC0415
 
     jobs = load_job(job, library)  # wrong input is answered before anything heavier is imported
@@ -64,10 +68,31 @@ def build(
         names, folder = pipeline.write_slices(jobs, out, wish)
         click.echo(f"{folder}: {', '.join(names)}")
         return 0
+    if dummy:
+        report, folder = pipeline.write_dummies(jobs, out, wish)
+        return _dummies(report, folder, as_json=as_json)
     report, folder = pipeline.write(jobs, out, wish)
     show(report, as_json=as_json, pictures="png" in only)
     if not as_json:
         _where_to_look(report, folder)
+    return exit_code(report)
+
+
+def _dummies(report: Report, folder: Path, *, as_json: bool) -> int:
+    """What was written of the dummies, where they need support, and what to do with them."""
+    if as_json:
+        show(report, as_json=True)
+        return exit_code(report)
+    for part in report.parts:
+        click.echo(f"{folder}: {', '.join(part.files)}")
+        for finding in part.findings:
+            if finding.verdict != "pass":
+                click.echo(f"  {finding.verdict}: {finding.what}: {finding.advice}")
+    click.echo("print each half as it lies and screw them together through the opening with two M3 screws")
+    click.echo(
+        "on the panel's own fixings: wind the window down and up by hand, then close the trim over it; nothing may"
+    )
+    click.echo("touch. Battery off near airbags; no hand in the door while the window moves.")
     return exit_code(report)
 
 
