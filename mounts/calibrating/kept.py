@@ -54,7 +54,7 @@ def told(found: Fitted, printer: Printer) -> Iterator[tuple[str, str, str]]:
     left = CORRECTED if printer.slicer_corrects else ""
     if found.scale:
         scale = found.scale
-        yield "shrink", _pct(scale.shrink), left or f"of {GAUGE:g}: {GAUGE * scale.shrink.value / 100:.2f}"
+        yield "shrink", _pct(scale.shrink), left or f"{GAUGE * scale.shrink.value / 100:.2f} over {GAUGE:g}"
         apart = scale.x.value - scale.y.value
         differ = abs(apart) * GAUGE / 100 > MATTERS and abs(apart) > SURE * (scale.x.sd**2 + scale.y.sd**2) ** 0.5
         yield "  along x", _pct(scale.x), "x and y differ: set them apart in the printer" if differ else ""

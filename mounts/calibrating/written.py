@@ -16,6 +16,11 @@ from mounts.load.library import checked, find_library
 from mounts.load.read import parse
 from mounts.write.files import publish
 
+NOT_OURS = (
+    "the printers that come with the program stay as they are: begin a library of your own with mounts new panel NAME, "
+    "and put your printer into it"
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Calibrated:
@@ -56,8 +61,7 @@ def calibrated(printer: str, path: Path, library: Path | None) -> Calibrated:
     found = fitted(readings, asked.plan, asked.insert.hole, document)
     file = near(held.find("printer", printer, path))
     if library is None and nearest(Path()) is None and nearest(path.parent) is None:
-        raise InputError(Problem("the printers that come with the program stay as they are: begin a library of your own "
-                                 "with mounts new panel NAME, and put your printer into it", file=file))  # fmt: skip
+        raise InputError(Problem(NOT_OURS, file=file))
     made = entries(found, asked.printer, readings.material)
     before = file.read_bytes().decode("utf-8")
     text = with_entries(before, file, made, comment(found, readings)) if made else before

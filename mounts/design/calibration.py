@@ -163,7 +163,8 @@ def _least_squares(system: Array, left: Array, sd: float, readings: int) -> tupl
     off = (left - system @ found)[:readings]
     scatter = sqrt(float(off @ off) / over) if over > 0 else None
     covariance = max(sd, scatter or 0.0) ** 2 * np.linalg.inv(system.T @ system)
-    return found, covariance, None if scatter is None else sqrt(float(off @ off) / readings)
+    rms = None if scatter is None else sqrt(float(off @ off) / readings)
+    return np.asarray(found, dtype=np.float64), np.asarray(covariance, dtype=np.float64), rms
 
 
 def _times(known: Known, by: float) -> Known:

@@ -39,7 +39,7 @@ def with_entries(text: str, file: Path, entries: Entries, comment: str = "") -> 
 
 
 def _with(text: str, key: str, name: str, value: str, end: str) -> str:
-    root = yaml.compose(text, Loader=yaml.SafeLoader)
+    root: Any = yaml.compose(text, Loader=yaml.SafeLoader)
     found = next(((k, v) for k, v in root.value if k.value == key), None)
     if found is None:
         return f"{text.rstrip()}{end}{key}: {{{name}: {value}}}{end}"
@@ -86,8 +86,8 @@ def _is_as_meant(before: str, after: str, file: Path, entries: Entries) -> bool:
     except InputError:
         return False
     for (key, name), value in entries.items():
-        held = meant.get(key) if isinstance(meant.get(key), dict) else {}
-        meant[key] = {**held, name: parse(f"value: {value}\n", file).data["value"]}
+        held = meant.get(key)
+        meant[key] = {**(held if isinstance(held, dict) else {}), name: parse(f"value: {value}\n", file).data["value"]}
     return not said.problems and said.data == meant
 
 

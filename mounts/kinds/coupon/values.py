@@ -1,4 +1,4 @@
-"""Every dimension of a coupon, decided. Datum: it lies on the bed at z = 0, the X bar along x, the star's middle at 0."""
+"""Every dimension of a coupon, decided. Datum: it lies on the bed at z = 0, its X bar along x, its middle at 0."""
 
 from __future__ import annotations
 

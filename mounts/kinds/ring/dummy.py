@@ -253,7 +253,7 @@ def _blocks(job: Job, plan: RingPlan, body: Sequence[Ring]) -> Iterator[Block]:
 
 
 def _hollow(body: Sequence[Ring], wall: float) -> list[Ring]:
-    """What is free inside the body: a wall in, and narrowing to the rear no faster than 45 degrees, so that it prints."""
+    """What is free inside the body: a wall in, and narrowing to the rear no faster than 45 degrees, as it prints."""
     corners = [(level, across - 2 * wall * _aslant(body, k)) for k, (level, across) in enumerate(body)]
     levels = sorted({level for level, _ in corners} | {level + d for level, _ in corners for d in _kinks(corners)})
     low, high = corners[0][0], corners[-1][0]

@@ -27,7 +27,7 @@ DO = (
     "ribs and pegs: at half height. holes: the mean of two across; small ones by the shank of a drill that just goes.",
     "fits: the plug in each hole. press: vice or mallet; push: by hand, stays when turned over; slide: drops through; "
     "free: rattles.",
-    "inserts: one in each pocket, iron at its usual heat. tight: bulges or will not go down; good; loose: turns or tilts.",
+    "inserts: one in each pocket, iron at its usual heat. tight: bulges, or will not go down; good; loose: turns, tilts.",
     "Iron: it burns at once, hot plastic sticks; eye protection, fresh air.",
 )
 

@@ -39,7 +39,8 @@ CARE = {
     + "A panel that covers an airbag is never staked or altered. No iron in the vehicle: stake on the bench, "
     "with eye protection and fresh air.",
 }
-UNITS = "mm and degrees, or write the unit: 6 1/2 in. Clock as seen from the cabin, 12:00 is up. Not measured: leave it empty."
+UNITS = "mm and degrees, or write the unit: 6 1/2 in. Clock as seen from the cabin, 12:00 is up. "
+    "Not measured: leave it empty."
 
 
 @dataclass(frozen=True, slots=True)
