@@ -63,7 +63,7 @@ def _comment(text: str, number: str = "") -> Iterator[str]:
 def _keys(readings: Sequence[Reading]) -> Iterator[str]:
     """The readings' lines; those that share the beginning of a key share the lines that say it."""
     open_: tuple[str, ...] = ()
-    for reading in readings:
+    for reading in (one for one in readings if one.in_file):
         holders = reading.trail[:-1]
         kept = next((k for k, (a, b) in enumerate(zip(open_, holders, strict=False)) if a != b), len(holders))
         kept = min(kept, len(open_))
@@ -85,7 +85,8 @@ def _beside(lines: list[str], note: str) -> Iterator[str]:
     start = max(COLUMN, len(lines[0]) + 2)
     words = wrap(note, max(WIDE - start - 2, 20), break_long_words=False)
     if len(words) > 2 and start > COLUMN + 10:
-        yield from (f"# {line}" for line in wrap(note, WIDE - 2))
+        indent = " " * (len(lines[0]) - len(lines[0].lstrip()))
+        yield from (f"{indent}# {line}" for line in wrap(note, WIDE - 2 - len(indent)))
         words = []
     for k in range(max(len(lines), len(words))):
         line = lines[k] if k < len(lines) else ""

@@ -44,6 +44,7 @@ class Reading:
         is_list: whether they are such lines.
         note: said beside it in the file.
         instead: whether the file shows it as a comment, since another key is in force there.
+        in_file: whether the file shows it by itself.
         lines: of boxes on the card; each is a run of boxes.
     """
 
@@ -52,6 +53,7 @@ class Reading:
     is_list: bool
     note: str
     instead: bool
+    in_file: bool
     lines: tuple[tuple[Box, ...], ...]
 
     @property
@@ -117,7 +119,8 @@ def _reading(row: Mapping[str, Any]) -> Reading:
     lines = range(row["lines"]) if "each" in row else (None,)
     trails = [(*key.split("."), *(() if k is None else (k,))) for k in lines] if drawn is not False else []
     boxes = tuple(tuple(_boxes(row, trail, example(str(drawn)))) for trail in trails)
-    return Reading(key, put, "each" in row, str(row.get("note", "")), bool(row.get("instead", False)), boxes)
+    instead, in_file = bool(row.get("instead", False)), bool(row.get("file", True))
+    return Reading(key, put, "each" in row, str(row.get("note", "")), instead, in_file, boxes)
 
 
 def _boxes(row: Mapping[str, Any], trail: Trail, value: Any) -> Iterator[Box]:
@@ -126,7 +129,7 @@ def _boxes(row: Mapping[str, Any], trail: Trail, value: Any) -> Iterator[Box]:
     if isinstance(value, dict):
         for name, held in value.items():
             yield from _boxes(row, (*trail, name), held)
-    elif isinstance(value, list) and value:
+    elif isinstance(value, list) and value and "boxes" in row:
         names = row["boxes"][last] if isinstance(row["boxes"], dict) else row["boxes"]
         for k, name in enumerate(names):
             yield Box((*trail, k), f"{_shown(trail, row)}{name}", value[k])

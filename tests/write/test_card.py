@@ -38,6 +38,7 @@ INSTEAD = {  # keys that stand for another one, of which a file has one
     "grille": ("round", "oblong"),
     "fixings": ("at", "bolt_circle"),
 }
+DISTANCES = {"between": "centres", "readings": {"A-B": 100, "B-C": 100, "C-D": 100, "D-A": 100}}
 ALONG = {"in_front.trim": {"at_clock": 45}, "holes": {"diameter": 4.8, "bolt_circle": {"diameter": 127, "count": 4}}}
 # what the schema knows and the card leaves to the desk, each with its reason
 DESK = {
@@ -56,6 +57,10 @@ DESK = {
     "type": "from the data sheet", "nominal": "from the data sheet", "sd": "from the data sheet, instead of piston",
     "cutout.": "a round one; others from the data sheet's drawing",
     "flange.": "a round one; others from the data sheet's drawing",
+    "fixings.trace.": "a DXF file, at the desk", "fixings.points.": "read at the desk, off a rubbing",
+    "fixings.holes.": "holes that differ, at the desk",
+    "fixings.distances.to_opening.": "edge to edge; others at the desk",
+    "opening.trace.": "a DXF file, at the desk", "opening.points": "read at the desk", "opening.shape": "of points",
     "holes.at.": "instead of a bolt circle, from the data sheet's drawing",
 }  # fmt: skip
 
@@ -80,6 +85,8 @@ def filled(sort: Sort, reading: Reading, line: tuple[Box, ...]) -> dict[str, Any
     top, last = reading.trail[0], reading.trail[-1]
     if last in INSTEAD.get(top, ()) and len(reading.trail) == 2:
         data = {**data, top: {key: held for key, held in data[top].items() if key not in INSTEAD[top]}}
+    if reading.key.startswith("fixings.distances") or reading.key == "fixings.order":
+        data = {**data, "fixings": {"order": "clockwise", "distances": DISTANCES}}
     if reading.key == "fixings.heights":
         data = laid(("fixings", "at"), {"A": [30, 50], "B": [30, -50], "C": [-30, -50], "D": [-30, 50]}, data)
     for key, held in ALONG.items():
@@ -189,7 +196,8 @@ def test_whatever_a_report_calls_not_measured_is_on_the_card() -> None:
 def test_the_file_to_fill_in_and_the_card_ask_in_one_order() -> None:
     for sort in ("panel", "pins", "speaker"):
         text = blank(sort, "mine")  # type: ignore[arg-type]
-        tops = list(dict.fromkeys(reading.trail[0] for reading in table(sort).readings))  # type: ignore[arg-type]
+        shown = [reading for reading in table(sort).readings if reading.in_file]  # type: ignore[arg-type]
+        tops = list(dict.fromkeys(reading.trail[0] for reading in shown))
         places = [min(text.find(f"\n{mark}{key}:") % (1 << 30) for mark in ("", "# ")) for key in tops]
         assert places == sorted(places)
         assert all(step.title for step in table(sort).steps)  # type: ignore[arg-type]

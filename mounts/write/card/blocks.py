@@ -67,7 +67,7 @@ def key_of(trail: Sequence[str]) -> str:
 def _is_alone(reading: Reading) -> bool:
     """Whether a reading is one value under a key of others, which can stand under that key with its neighbours."""
     first = reading.lines[0][0]
-    plain = first.label == reading.trail[-1] and not first.choices
+    plain = first.label.split()[0] == reading.trail[-1] and not first.choices
     return len(reading.trail) > 1 and len(reading.lines[0]) == 1 and plain
 
 

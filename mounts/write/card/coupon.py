@@ -27,7 +27,7 @@ DO = (
     "ribs and pegs: at half height. holes: the mean of two across; small ones by the shank of a drill that just goes.",
     "fits: the plug in each hole. press: vice or mallet; push: by hand, stays when turned over; slide: drops through; "
     "free: rattles.",
-    "inserts: one in each pocket, iron at its usual heat. tight: bulges, or will not go down; good; loose: turns, tilts.",
+    "inserts: one in each pocket, iron as usual. tight: bulges, or will not go down; good; loose: turns or tilts.",
     "Iron: it burns at once, hot plastic sticks; eye protection, fresh air.",
 )
 
@@ -82,9 +82,9 @@ def _readings(plan: CouponPlan) -> Iterator[Reading]:
         keys = [bar.key for bar in plan.bars] if group == "bars" else [step.key for step in plan.group(group)]
         width = {"bars": 3.0, "fits": 1.45, "inserts": 1.45}.get(group, 1.3)  # three readings; a word; one reading
         boxes = tuple(Box((group, key), key, None, width) for key in keys)
-        yield Reading(group, (), False, "", False, (boxes,))
+        yield Reading(group, (), False, "", False, True, (boxes,))
     written = [Box(("measured", key), key, None, 2.0) for key in ("by", "on")]
-    yield Reading("measured", (), False, "", False, (tuple(written),))
+    yield Reading("measured", (), False, "", False, True, (tuple(written),))
 
 
 def drawing_of(plan: CouponPlan, title: str) -> Drawing:

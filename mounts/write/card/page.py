@@ -23,7 +23,7 @@ WIDTH = 198.0
 ASIDE = 36.0  # width of the column of titles and sketches
 SAY, SAY_LEADING = 2.75, 3.5  # letters of what to do
 TITLE, TOP = 6.0, 9.5
-LEAST_SKETCH = 15.0
+LEAST_SKETCH = 12.0
 CARE_HEIGHT = 3 * SAY_LEADING + 2.0
 LEAST_BOX, MOST_BOX = 6.5, 12.0
 TITLES = {"panel": "Measuring card: door, shelf", "pins": "Measuring card: pins"}
@@ -39,8 +39,10 @@ CARE = {
     + "A panel that covers an airbag is never staked or altered. No iron in the vehicle: stake on the bench, "
     "with eye protection and fresh air.",
 }
-UNITS = "mm and degrees, or write the unit: 6 1/2 in. Clock as seen from the cabin, 12:00 is up. "
+UNITS = (
+    "mm and degrees, or write the unit: 6 1/2 in. Clock as seen from the cabin, 12:00 is up. "
     "Not measured: leave it empty."
+)
 
 
 @dataclass(frozen=True, slots=True)
