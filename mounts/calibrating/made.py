@@ -10,7 +10,7 @@ from mounts.checks.coupon import coupon_findings, plug_findings
 from mounts.errors import InputError, Problem
 from mounts.findings.report import PartReport, Report, Verdict
 from mounts.kernels.part import Part
-from mounts.kinds.coupon.plan import letters, plan_coupon
+from mounts.kinds.coupon.plan import letters, plan_coupon, takes
 from mounts.kinds.coupon.shape import draw_coupon, draw_plug
 from mounts.kinds.coupon.values import CouponPlan
 from mounts.load.coupon import GROUPS, blank_readings
@@ -77,6 +77,11 @@ def asked_for(library: Library, printer: str, material: str, insert: str) -> Ask
     if item is None or not isinstance(item[0], Insert):
         names = ", ".join(name for name, (one, _) in library.hardware().items() if isinstance(one, Insert))
         problems.append(Problem(f'"{insert}" is no heat-set insert of the library; there: {names}'))
+    elif not takes(item[0]):
+        what = (
+            f"{insert} needs pockets wider than the coupon's bar; take one of M5 or less and a hole of its own for this"
+        )
+        problems.append(Problem(what))
     if problems or item is None or not isinstance(item[0], Insert):
         raise InputError(*problems)
     return Asked(held[0].value, held[1].value, item[0])

@@ -69,12 +69,13 @@ def coupon(
 
 
 def _where(made: Coupon, names: tuple[str, ...], folder: Path) -> None:
-    for part in made.report.parts:
-        for finding in part.findings:
-            if finding.verdict != "pass":
-                click.echo(f"{finding.verdict}: {finding.what}: {finding.advice}")
+    wrong = [finding for part in made.report.parts for finding in part.findings if finding.verdict != "pass"]
+    for finding in {finding.advice: finding for finding in wrong}.values():
+        click.echo(f"{finding.verdict}: {finding.what}: {finding.advice}")
     click.echo(f"{folder}: {', '.join(names)}, report.json")
     click.echo(f"{made.grams:.0f} g of {made.asked.material.name}, about {made.minutes:.0f} minutes of line at 60 mm/s")
+    if exit_code(made.report):
+        return
     click.echo(f"print coupon.3mf, measure as coupon.pdf says, fill in {folder / 'readings.yaml'}, then:")
     click.echo(f"mounts coupon {made.asked.printer.name} --readings {folder / 'readings.yaml'}")
 

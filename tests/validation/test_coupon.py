@@ -23,8 +23,10 @@ from mounts.design.calibration import Known, Length, fit_growth, fit_scale, midd
 from mounts.design.fits import resolve
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
+from mounts.kernels import mesh
 from mounts.kernels.readback import cylinders
 from mounts.kinds.coupon.plan import FITS, OVER, PLUG
+from mounts.kinds.coupon.shape import draw_coupon
 from mounts.kinds.coupon.values import CouponPlan
 from mounts.load.library import Library, load_profile
 from mounts.load.models.fits import Fits
@@ -293,3 +295,19 @@ def test_the_empty_file_to_fill_in_holds_every_key_of_the_coupon(made: Coupon, t
         assert tuple(trail[1] for trail in document.keys if trail[0] == group and len(trail) == 2) == keys
     with pytest.raises(InputError, match="nothing was read"):
         fitted(readings, made.plan, 5.6, document)
+
+
+@pytest.mark.parametrize("insert", ["insert-m3-short", "insert-m4", "insert-m5"])
+@pytest.mark.parametrize("nozzle", [0.4, 0.6])
+def test_every_insert_that_it_takes_finds_its_walls(insert: str, nozzle: float) -> None:
+    one = asked_for(Library(PROFILES), "open-250", "asa", insert)
+    printer = one.printer.model_copy(update={"nozzle": nozzle})
+    plan = Asked(printer, one.material, one.insert).plan
+    assert [(wall.between, wall.thickness) for wall in plan.walls if not wall.is_enough] == []
+    part = mesh.build(draw_coupon(plan).recipe, 64)
+    assert (part.solids, part.shells, part.genus) == (1, 1, plan.genus)
+
+
+def test_an_insert_that_is_too_wide_is_refused() -> None:
+    with pytest.raises(InputError, match="insert-m6 needs pockets wider than the coupon's bar"):
+        asked_for(Library(PROFILES), "open-250", "asa", "insert-m6")

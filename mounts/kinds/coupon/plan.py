@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import cos, hypot, radians, sin
 
@@ -37,12 +37,20 @@ PEGS = ((8.0, 135.0, 24.0), (6.0, 135.0, 43.0), (5.0, 315.0, 25.0), (4.0, 315.0,
 LINES = (3, 4, 5, 6)  # of the nozzle, in the ribs
 OVER = (0.0, 0.1, 0.2, 0.3)  # of the insert pockets over the insert's own hole
 PLACES = (23.5, 33.5, 43.5, 53.5)  # of four steps along half a bar, from the middle
-ASIDE, FIGURE = -2.2, 5.6  # of steps and of their figures, across the bar
+ASIDE, FIGURE = -2.2, 5.8  # of steps and of their figures, across the bar
 FLOOR = 1.2  # under an insert pocket
-BLOCK = (17.6, 58.9, -7.4, 3.4)  # of the insert pockets: along their half bar, and across it
-CAP, RAISED = 3.0, 0.6  # height of the figures, and how far they stand up
+BLOCK = (17.5, 59.5, -7.9, 4.0)  # of the insert pockets: along their half bar, and across it
+CAP, STROKES, RAISED = 3.0, 6.2, 0.6  # least height of the figures, that of one whose stroke is a line, relief
 LEAST = 3  # lines of the nozzle beside a hole
 GUIDES = "print guides: two lines of the nozzle at least, three as a rule"
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """How the figures are written, and their height."""
+
+    font: Lettering
+    cap: float
 
 
 def plan_coupon(printer: Printer, material: Material, insert: Insert, glyphs: Mapping[str, Glyph]) -> CouponPlan:
@@ -61,16 +69,28 @@ def plan_coupon(printer: Printer, material: Material, insert: Insert, glyphs: Ma
         block=(polygon([_on(45.0, u, v) for u, v in _corners(*BLOCK)]), max(pocket + FLOOR, THICK + 1.0)),
         pocket=pocket,
         tall=(PEG, RIB),
-        labels=tuple(_labels(steps, material, Lettering(glyphs, True, RAISED))),
+        labels=tuple(_labels(steps, material, Figures(Lettering(glyphs, True, RAISED), _cap(printer)))),
         plug=PLUG,
         walls=tuple(_walls(steps, printer.nozzle, insert)),
         genus=sum(step.group in ("holes", "fits") for step in steps),
     )
 
 
+def takes(insert: Insert) -> bool:
+    """Whether pockets of an insert find their walls on the bar."""
+    widest, apart = insert.hole + max(OVER), PLACES[1] - PLACES[0]
+    across, along = BLOCK[3] - BLOCK[2] - widest - 2 * insert.wall, apart - widest - insert.wall
+    return min(across, along) >= -1e-9
+
+
 def letters(material: Material) -> str:
     """Every character that a coupon's figures need."""
     return f"0123456789.XY-{material.name.upper()}"
+
+
+def _cap(printer: Printer) -> float:
+    """Height of the figures: as large as one line of the nozzle needs for their strokes."""
+    return max(CAP, STROKES * printer.nozzle)
 
 
 def star(length: float, by: float) -> Outline:
@@ -134,28 +154,28 @@ def _pockets(insert: Insert) -> Iterator[Step]:
         yield Step(f"pocket {size:.1f}", "inserts", size, _on(45.0, u, (BLOCK[2] + BLOCK[3]) / 2), 45.0)
 
 
-def _labels(steps: Sequence[Step], material: Material, how: Lettering) -> Iterator[Label]:
+def _labels(steps: Sequence[Step], material: Material, how: Figures) -> Iterator[Label]:
     for step in steps:
         if step.size == HUB:
             yield _along(how, step.key, 315.0, 15.0, 0.0)
             continue
         u = step.at[0] * cos(radians(step.angle)) + step.at[1] * sin(radians(step.angle))
-        slim = step.group == "pegs" or step.size > 7
+        slim = step.group == "pegs" or (step.group == "holes" and step.size > 7)
         yield _along(how, step.key, step.angle, u + (step.size / 2 + 5.0 if slim else 0.0), 0.0 if slim else FIGURE)
     yield _along(how, "X", 0.0, 15.0, 0.0)
     yield _along(how, "Y", 90.0, 15.0, 0.0)
     called = material.name.upper()
-    if how.width(called, CAP) <= WIDE - 1:
+    if how.font.width(called, how.cap) <= WIDE - 1:
         yield _along(how, called, 270.0, 15.0, 0.0, across=True)
 
 
-def _along(how: Lettering, text: str, angle: float, u: float, v: float, *, across: bool = False) -> Label:
+def _along(how: Figures, text: str, angle: float, u: float, v: float, *, across: bool = False) -> Label:
     """A text on the bars, read along its bar or across it and never on its head."""
-    flat = on_plane(how, text, CAP, (0.0, 0.0), THICK)
+    flat = on_plane(how.font, text, how.cap, (0.0, 0.0), THICK)
     read = (angle + 90.0 * across + 90.0) % 360.0
     turn = angle + 90.0 * across + (180.0 if 180.0 < read < 360.0 else 0.0)
     x, y = _on(angle, u, v)
-    return Label(text, tuple(_turned(letter, turn, (x, y)) for letter in flat.letters), how.depth, how.raised)
+    return replace(flat, letters=tuple(_turned(letter, turn, (x, y)) for letter in flat.letters))
 
 
 def _turned(letter: Letter, turn: float, at: Point) -> Letter:
