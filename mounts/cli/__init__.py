@@ -12,6 +12,7 @@ import click
 
 from mounts import __version__
 from mounts.cli.adapt import adapt
+from mounts.cli.aim import aim
 from mounts.cli.build import build
 from mounts.cli.card import card
 from mounts.cli.check import check
@@ -30,6 +31,7 @@ FIRST = """What to do first:
   mounts new job my-job                             which panel, which speaker, what you want
   mounts survey my-door                             are its holes where you think, and how well is that known
   mounts check profiles/jobs/my-job.yaml            what fits and what does not, without writing a file
+  mounts aim profiles/jobs/my-job.yaml              how well it faces the listener, what another tilt would do
   mounts build profiles/jobs/my-job.yaml            the parts, their pictures, and a paper template
   mounts list                                       what the library holds
 
@@ -52,6 +54,7 @@ commands.add_command(check)
 commands.add_command(adapt)
 commands.add_command(card)
 commands.add_command(coupon)
+commands.add_command(aim)
 commands.add_command(survey)
 commands.add_command(list_library)
 commands.add_command(schema)

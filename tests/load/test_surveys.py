@@ -75,7 +75,12 @@ def test_what_was_seen_from_behind_is_mirrored_once(shop):
 
 def test_heights_belong_to_the_holes_that_were_read(shop):
     told(shop, f"{DISTANCES}  heights: {{C: 1.2}}\n  holes: {{B: 9.0}}\n")
-    assert shop.load()[0].panel.fixings.heights == {"C": 1.2}
+    shop.change("panels/door.yaml", "B: 9.0", "B: 7.4")  # the rivet nut wants 7.2 to 7.4
+    fixings = shop.load()[0].panel.fixings
+    assert (fixings.heights, fixings.size("A"), fixings.size("B")) == ({"C": 1.2}, 7.0, 7.4)
+    shop.change("panels/door.yaml", "B: 7.4", "B: 7.5")
+    (problem,) = shop.problems()
+    assert "fixings.holes.B: the hole is 7.5, but nut-m5 holds in 7.2 to 7.4" in problem
 
 
 @pytest.mark.parametrize(

@@ -18,9 +18,9 @@ import pytest
 from scipy.optimize import least_squares
 from scipy.stats import chi2
 
+from mounts.geometry.fitting.shapes import fit_circle
 from mounts.geometry.register import registered
-from mounts.geometry.rims.shapes import fit_circle
-from mounts.geometry.survey.ellipse import ellipse, grows
+from mounts.geometry.survey.ellipse import ONE, ellipse, grows
 from mounts.geometry.survey.regular import Verdict, bolt_circle, most
 from mounts.geometry.survey.solve import solved, solved_many
 from mounts.geometry.survey.starts import trilaterated
@@ -148,7 +148,7 @@ def test_the_true_hole_lies_in_its_ellipse_as_often_as_told(at):
         own = np.linalg.inv(whole[2 * k : 2 * k + 2, 2 * k : 2 * k + 2])
         off = found[:, k] - np.array(survey.at[k])
         squared = np.einsum("ki,ij,kj->k", off, own, off)
-        for share in (0.95, 1 - np.exp(-0.5)):
+        for share in (0.95, ONE):
             inside = float((squared <= grows(share) ** 2).mean())
             assert abs(inside - share) < 4 * (share * (1 - share) / DOORS) ** 0.5
 

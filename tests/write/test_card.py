@@ -44,6 +44,9 @@ ALONG = {"in_front.trim": {"at_clock": 45}, "holes": {"diameter": 4.8, "bolt_cir
 DESK = {
     "about": "words, at the desk",
     "kind": "the card's own",
+    "seats.": "instead of ears, where nobody can sit: in the file, with what a hip point is",
+    "ears.row": "the first row as a rule",
+    "plays": "from the data sheet or the crossover",
     "read_with": "the same for every door of a workshop",
     "other_side.check.": "a second reading on the other side; its own line in the file",
     "ears.this_seat.straight": "instead of one of the three",

@@ -8,7 +8,8 @@ import numpy as np
 
 from mounts.geometry.frames import Array
 from mounts.geometry.survey.least import fitted
-from mounts.geometry.survey.readings import Model, Readings
+from mounts.geometry.survey.model import Model
+from mounts.geometry.survey.readings import Readings
 from mounts.geometry.survey.starts import starts
 from mounts.geometry.survey.survey import Check, Disagreement, allowed
 

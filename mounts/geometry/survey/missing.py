@@ -8,7 +8,8 @@ import numpy as np
 
 from mounts.geometry.frames import Array
 from mounts.geometry.survey.edge import slope_at
-from mounts.geometry.survey.readings import Model, Readings
+from mounts.geometry.survey.model import Model
+from mounts.geometry.survey.readings import Readings
 from mounts.geometry.survey.survey import Unsolved
 
 LOOSE = 20.0  # standard deviations of a reading by which its holes may give: a pattern that gives more is not settled

@@ -8,10 +8,10 @@ from statistics import NormalDist
 
 import numpy as np
 
+from mounts.geometry.fitting.shapes import fit_circle
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
 from mounts.geometry.register import registered
-from mounts.geometry.rims.shapes import fit_circle
 
 NEARLY = 0.025  # of the diameter: a pattern whose holes are all this near to regular is taken for it by eye
 ALARMS = 0.01  # share of truly regular patterns that are called irregular

@@ -12,7 +12,8 @@ from mounts.geometry.outline import Point
 from mounts.geometry.survey.agree import accused, checked, disagreement
 from mounts.geometry.survey.least import fitted
 from mounts.geometry.survey.missing import refuse_loose, sharpest
-from mounts.geometry.survey.readings import Model, Readings, points_of
+from mounts.geometry.survey.model import Model, points_of
+from mounts.geometry.survey.readings import Readings
 from mounts.geometry.survey.starts import starts
 from mounts.geometry.survey.survey import Matrix, Survey, Unsolved
 

@@ -8,11 +8,12 @@ points = solved_many(readings, values, survey.at, sd=0.25)    # (k, n, 2) from f
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from statistics import NormalDist
 
+from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Point
-from mounts.geometry.rims.values import RimFit
 from mounts.geometry.survey.ellipse import Ellipse, ellipse
 
 FALSE_ALARMS = 0.01  # share of faultless patterns of which some reading is called wrong
@@ -155,6 +156,19 @@ class Survey:
             per_length=_mirrored(self.per_length),
             per_level=_mirrored(self.per_level),
         )
+
+
+def as_read(points: Mapping[str, Point], spread: Matrix | None = None) -> Survey:
+    """Points that were read as they stand, each coordinate with the instrument's own error unless a spread is given.
+
+    Args:
+        points: centres by name.
+        spread: covariance (2n, 2n) for points read to 1 mm.
+    """
+    count = 2 * len(points)
+    none = tuple((0.0,) * count for _ in range(count))
+    each = tuple(tuple(1.0 if i == j else 0.0 for j in range(count)) for i in range(count))
+    return Survey(tuple(points), tuple(points.values()), spread or each, none)
 
 
 def _mirrored(covariance: Matrix) -> Matrix:

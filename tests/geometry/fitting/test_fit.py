@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from mounts.geometry.fitting.fit import fit_rim
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
-from mounts.geometry.rims.fit import fit_rim
 
 
 def along(outline: Outline, count: int) -> np.ndarray:

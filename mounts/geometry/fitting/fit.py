@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from mounts.geometry.fitting.curve import FEWEST, fit_curve
+from mounts.geometry.fitting.shapes import PARAMETERS, fit_circle, fit_oblong, fit_rectangle
+from mounts.geometry.fitting.values import RimFit, Shape
 from mounts.geometry.frames import Array
-from mounts.geometry.rims.curve import FEWEST, fit_curve
-from mounts.geometry.rims.shapes import PARAMETERS, fit_circle, fit_oblong, fit_rectangle
-from mounts.geometry.rims.values import RimFit, Shape
 
 PASSES = 2.0  # standard deviations of a point: a shape whose rms is larger is not the rim's
 REFUSED = 4.0  # standard deviations that a single point may lie off
