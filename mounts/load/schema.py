@@ -24,6 +24,7 @@ VALUES: Json = {
     "angle": {**NUMBER_OR_TEXT, "description": 'degrees, or a text such as "12 deg"'},
     "clock": {**NUMBER_OR_TEXT, "description": 'clock direction such as "10:30", or degrees clockwise from 12:00'},
     "mass": {**NUMBER_OR_TEXT, "description": 'kg, or a text with its unit such as "2.3 lb"'},
+    "frequency": {**NUMBER_OR_TEXT, "description": 'Hz, or a text with its unit such as "4 kHz"'},
     "area": {"type": "string", "description": 'a text with its unit, such as "133 cm2"'},
 }
 EMPTY: tuple[Any, ...] = (None, "", [], {}, (), [0.0, 0.0])  # defaults that tell a person nothing

@@ -53,7 +53,7 @@ def height_of(job: Job, layout: Layout, base: Base, screw: Fastening) -> tuple[f
         InputError: when the height asked for is too low, with the nearest height and tilt that are not.
     """
     least, why = least_height(job, layout, base, screw, job.aim)
-    if job.height == "least":
+    if isinstance(job.height, str):
         return least, least
     if job.height < least:
         most = greatest_tilt(job, layout, base, screw, job.height)
