@@ -30,6 +30,7 @@ from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
 
 BESIDE, BEYOND = 26.0, 5.0  # mm shown of the panel beside the mount; of glass and grille beyond their near side
+DEEP = 60.0  # mm of a thing behind that are shown beyond the mount
 SPAN = 600.0  # mm: wider than any sleeve with what is near it
 FAR = 45.0  # mm behind or before everything else at which glass, trim or grille are still shown
 TONES = {
@@ -109,7 +110,8 @@ def _things(made: Made, frame: Frame, own: Box) -> list[tuple[str, tuple[Path, .
     found = []
     for envelope in _envelopes(made):
         if not any(word in envelope.name for word in LEFT_OUT):
-            loops = body_loops(envelope.bodies, frame, window)
+            shown = (window[0], own[1] - DEEP, window[2], own[3] + DEEP) if "things" in envelope.reading else window
+            loops = body_loops(envelope.bodies, frame, shown)
             if loops:
                 found.append((envelope.name, loops, TONES.get(envelope.name, Tone.OPEN)))
     return found

@@ -56,7 +56,7 @@ def _margin(u: float, box: tuple[float, float, float, float]) -> Literal[-1, 1]:
 
 def _tag(at: Point, name: str, way: float) -> Tag:
     far = max(hypot(*at), 1e-9)
-    return Tag((way * at[0], at[1]), name, (-5.5 * way * at[0] / far, -5.5 * at[1] / far))
+    return Tag((way * at[0], at[1]), name, (7.5 * way * at[0] / far, 7.5 * at[1] / far))
 
 
 def _fixings(made: Made) -> tuple[Told, ...]:

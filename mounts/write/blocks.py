@@ -10,9 +10,10 @@ from reportlab.lib.utils import ImageReader
 from reportlab.platypus import Flowable, KeepTogether, Table
 
 from mounts.papers import values
-from mounts.write.figure import draw_view
+from mounts.write.figure import figure_pdf
 from mounts.write.ink import FACE, POINT, STRONG, ended, wide, wrapped
 from mounts.write.lettering import drawable
+from mounts.write.view import laid_view
 
 SIZES = {"title": (7.6, STRONG), "head": (5.0, STRONG), "body": (4.0, FACE), "strong": (4.0, STRONG), "small": (3.1, FACE)}
 _LEADING = 1.32
@@ -191,15 +192,18 @@ class Bullet(Text):
 
 
 class Figure(Ink):
-    """A view."""
+    """A view under its title."""
 
     def __init__(self, block: values.Figure) -> None:
         super().__init__(block.height)
         self.view = block.view
 
     def ink(self, canvas: Any) -> None:
-        """The view fills the box."""
-        draw_view(canvas, self.view, self.wide, self.high)
+        """The view fills the box below its title."""
+        laid, scale = laid_view(self.view, self.wide, self.high - 6.0)
+        canvas.setFont(STRONG, 3.6)
+        canvas.drawString(0, self.high - 3.6, ended(f"{self.view.title}. Scale {scale}", 3.6, self.wide, STRONG))
+        figure_pdf(canvas, laid)
 
 
 class Pictures(Ink):
