@@ -12,6 +12,7 @@ import click
 
 from mounts import __version__
 from mounts.cli.adapt import adapt
+from mounts.cli.aim import aim
 from mounts.cli.build import build
 from mounts.cli.check import check
 from mounts.cli.library import list_library, new, schema
@@ -25,6 +26,7 @@ FIRST = """What to do first:
   mounts new speaker my-speaker                     a file to fill in from a data sheet
   mounts new job my-job                             which panel, which speaker, what you want
   mounts check profiles/jobs/my-job.yaml            what fits and what does not, without writing a file
+  mounts aim profiles/jobs/my-job.yaml              how well it faces the listener, what another tilt would do
   mounts build profiles/jobs/my-job.yaml            the parts, their pictures, and a paper template
   mounts list                                       what the library holds
 
@@ -45,6 +47,7 @@ def commands(context: click.Context) -> None:
 commands.add_command(build)
 commands.add_command(check)
 commands.add_command(adapt)
+commands.add_command(aim)
 commands.add_command(list_library)
 commands.add_command(schema)
 commands.add_command(new)
