@@ -45,6 +45,13 @@ class Note:
     layer: Layer = Layer.REF
 
 
+def centre_lines(box: tuple[float, float, float, float], at: Point = (0.0, 0.0)) -> Cross:
+    """A cross at a place, as large as a box about it allows; a small one at a place outside it."""
+    x0, y0, x1, y1 = box
+    reach = min(at[0] - x0, x1 - at[0], at[1] - y0, y1 - at[1])
+    return Cross(at, max(12.0, 2 * reach))
+
+
 @dataclass(frozen=True, slots=True)
 class Drawing:
     """Everything on one flat drawing, mm, panel frame seen from the cabin.

@@ -6,7 +6,7 @@ the scale, so their places are told by what they belong to and by how far out th
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
 
@@ -96,6 +96,7 @@ class View:
     Attributes:
         title: what is seen, and from where.
         box: of what is drawn to scale, (u0, v0, u1, v1).
+        keyed: whether callouts stand below the view, each with a letter at its place; a wide view is larger for it.
     """
 
     title: str
@@ -105,7 +106,7 @@ class View:
     sizes: tuple[Size, ...] = ()
     callouts: tuple[Callout, ...] = ()
     tags: tuple[Tag, ...] = ()
-    arrows: tuple[tuple[Point, Point], ...] = field(default=())
+    keyed: bool = False
 
 
 def around(points: Path, *boxes: Box) -> Box:

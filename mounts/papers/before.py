@@ -10,7 +10,6 @@ from mounts.kinds.kind import Kind
 from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import CupJob, Job, SpacerJob
 from mounts.made import Made
-from mounts.papers.section import clock_words
 from mounts.papers.values import Step
 from mounts.papers.words import across, doubtful, listed, reading, value_of
 
@@ -75,11 +74,9 @@ def _readings(made: Made) -> Iterator[str]:
         if panel.fixings.hole is not None:
             yield f"holes ⌀ {panel.fixings.hole:g}"
         if panel.behind is not None and panel.behind.glass is not None:
-            clock, depth = min(panel.behind.glass.at_clock.items(), key=lambda read: read[1])
-            yield f"glass at its nearest {depth:g} behind the face, at {clock_words(clock)}"
+            yield f"glass at its nearest {min(panel.behind.glass.at_clock.values()):g} behind the face"
         if panel.in_front is not None and panel.in_front.trim is not None:
-            clock, height = min(panel.in_front.trim.at_clock.items(), key=lambda read: read[1])
-            yield f"trim at its lowest {height:g} above the face, at {clock_words(clock)}"
+            yield f"trim at its lowest {min(panel.in_front.trim.at_clock.values()):g} above the face"
         yield f"speaker {job.speaker.depth:g} deep, flange {across(job.speaker.flange.outline())}"
     elif isinstance(job, CupJob):
         points = job.panel.points
@@ -92,7 +89,9 @@ def _readings(made: Made) -> Iterator[str]:
         assert job.port.opening is not None
         assert job.device.body is not None
         yield f"opening {across(job.port.opening.outline())}, {job.port.depth:g} deep"
-        yield f"device {across(job.device.body.outline())}" + (f", {job.device.length:g} long" if job.device.length else "")
+        yield f"device {across(job.device.body.outline())}" + (
+            f", {job.device.length:g} long" if job.device.length else ""
+        )
 
 
 def _first_check(made: Made) -> Iterator[Step]:
@@ -117,7 +116,9 @@ def printed(made: Made, pose: str) -> Iterator[Step]:
         f"{printer.walls} walls, {printer.top_bottom} solid layers above and below, infill {printer.infill_pct:g} %. "
         f"{pose} No supports; do not turn or scale it.",
     )
-    yield Step("Take the five sizes of the sheet “Check the print”. All good? Go on. One off? Read there what it means.")
+    yield Step(
+        "Take the five sizes of the sheet “Check the print”. All good? Go on. One off? Read there what it means."
+    )
 
 
 def _apart(one: tuple[float, float], other: tuple[float, float]) -> float:

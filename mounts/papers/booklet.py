@@ -51,7 +51,7 @@ def booklet(title: str, made: Sequence[Made], pictures: Mapping[int, bytes], fil
     return Booklet(
         title,
         (
-            Sheet("Cover", tuple(_cover(title, made, pictures, files)), warning=_warned(made)),
+            Sheet("Read this first", tuple(_cover(title, made, pictures, files)), warning=_warned(made)),
             Sheet("Hardware and tools", tuple(_hardware(made))),
             Sheet("Cautions", (Bullets(_cautions(made)),)),
             *(sheet for job in jobs for sheet in _work(job)),

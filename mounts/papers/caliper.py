@@ -132,7 +132,9 @@ def _cup(job: CupJob, plan: CupPlan) -> Iterator[Check]:
     yield _hole(job, "room for the flange", "inner jaws above the seat", width - growth, (across[0], across[1]))
     low, high = lowest_and_highest(Section(seat.frame, grown(seat.room, -0.5)))
     for word, at in (("seat, deep side", low), ("seat, shallow side", high)):
-        how = "depth rod from the plate's front down to the seat, where it is " + ("deepest" if at is low else "highest")
+        how = "depth rod from the plate's front down to the seat, where it is " + (
+            "deepest" if at is low else "highest"
+        )
         yield _plain(job, word, how, -at[2], (at, (at[0], at[1], 0.0)))
     if seat.press is not None:
         inside = seat.press.inside - growth
@@ -163,11 +165,15 @@ def _spacer(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
         yield _plain(job, "lip", "outer jaws over its thickness", thick, (_up(end), _up(end, plan.front)))
     back = _back(outside.levels).spans[0].start
     long = plan.front - outside.back
-    yield _plain(job, "whole length", "outer jaws from front to back", long, (_up(back, outside.back), _up(back, plan.front)))
+    yield _plain(
+        job, "whole length", "outer jaws from front to back", long, (_up(back, outside.back), _up(back, plan.front))
+    )
     if plan.lip is None:
         thick = plan.wall
         place = outside.wall.spans[0].start
-        yield _plain(job, "least wall", "outer jaws over the wall where it is thinnest", thick, (_up(place), _up(place)))
+        yield _plain(
+            job, "least wall", "outer jaws over the wall where it is thinnest", thick, (_up(place), _up(place))
+        )
 
 
 def _back(levels: Sequence[Level]) -> Outline:
@@ -223,7 +229,8 @@ def _reach(stake: Stake, other: Point) -> float:
     """From a pin hole's centre to its far edge, away from another place, mm."""
     away = np.subtract(stake.at, other)
     turn = float(np.degrees(np.arctan2(away[1], away[0])))
-    return stake.hole.support(turn) - (stake.at[0] * away[0] + stake.at[1] * away[1]) / hypot(*away)
+    along: float = (stake.at[0] * away[0] + stake.at[1] * away[1]) / hypot(*away)
+    return stake.hole.support(turn) - along
 
 
 def _apart(one: Point, other: Point) -> float:

@@ -43,7 +43,9 @@ def spacer_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
     return _numbered(parts, boxes)
 
 
-def _numbered(parts: tuple[tuple[str, Iterator[Step] | tuple[Step, ...]], ...], boxes: tuple[str, ...]) -> tuple[Steps, ...]:
+def _numbered(
+    parts: tuple[tuple[str, Iterator[Step] | tuple[Step, ...]], ...], boxes: tuple[str, ...]
+) -> tuple[Steps, ...]:
     found: list[Steps] = []
     for title, steps in parts:
         done = sum(len(one.steps) for one in found)
@@ -73,7 +75,9 @@ def _staking(job: CupJob, plan: CupPlan) -> Iterator[Step]:
         yield Step(f"Shorten the pins: {words}. Square, with a sharp cutter.", "Longer than that, the head runs over.")
     locator = listed(f"{one.name} is the {one.role}" for one in plan.stakes if one.role != "clearance")
     yield Step(
-        f"Cup onto the pins, plate flat on the rear face, UP at the top. {locator}." if locator else "Cup onto the pins.",
+        f"Cup onto the pins, plate flat on the rear face, UP at the top. {locator}."
+        if locator
+        else "Cup onto the pins.",
         "It must lie flat without being pressed. The pins stand behind the plate by "
         + listed(f"{one.name} {one.protrudes:.1f}" for one in plan.stakes)
         + ": measure them.",
@@ -112,7 +116,9 @@ def _fit(job: CupJob, plan: CupPlan) -> Iterator[Step]:
             "Never on the dome. It goes once; a second time the ribs hold less.",
         )
     elif job.retention.by == "flange":
-        yield Step(f"Tweeter in; {len(plan.seat.screws)} screws by hand, crosswise, until the flange lies flat; no more.")
+        yield Step(
+            f"Tweeter in; {len(plan.seat.screws)} screws by hand, crosswise, until the flange lies flat; no more."
+        )
     else:
         yield Step(f"Tweeter in from the front; its {job.retention.by} on from behind, hand-tight.")
     way = f" through the notch at {clock_words(job.wire.at)}" if plan.wire is not None and job.wire is not None else ""

@@ -98,7 +98,7 @@ def bought(items: Iterable[Item]) -> Counter[str]:
 def torque_words(job: Job, plan: Ring) -> str:
     """The torque of the panel screws, as it is said to a person."""
     torque, why = torque_to_use(job, places(job, plan)[0])
-    return f"{torque_figure(torque)} N·m, bounded by {why}"
+    return f"{torque_figure(torque)} N·m (bounded by {why})"
 
 
 def _of_panel(job: Job, plan: Ring) -> Iterator[Item]:
@@ -136,12 +136,17 @@ def _screws(joints: Sequence[Held], screw: Screw | None, count: int, use: str) -
         return
     what = f"{screw.head} head screw"
     if not joints:
-        yield Item(count, what, f"{screw.thread}, length by the sheet's thickness, which was not measured", use, screw.name)
+        yield Item(
+            count, what, f"{screw.thread}, length by the sheet's thickness, which was not measured", use, screw.name
+        )
         return
     for length, many in Counter(chosen(one, screw) for one in joints).items():
         if length is None:
             least = max(one.joint.least for one in joints)
-            size, key = f"{screw.thread}, at least {least:.1f} long: none is sold", f"{screw.name}, no length that is sold"
+            size, key = (
+                f"{screw.thread}, at least {least:.1f} long: none is sold",
+                f"{screw.name}, no length that is sold",
+            )
         else:
             size, key = f"{screw.thread} × {length:g}", f"{screw.name} × {length:g}"
         yield Item(many, what, ", ".join(filter(None, (size, screw.standard))), use, key)
@@ -218,7 +223,11 @@ def _across(outline: Outline) -> str:
 def driver_for(screw: Screw) -> str:
     """What turns a screw."""
     key = (SOCKET_KEYS if screw.head == "socket" else KEYS).get(screw.thread)
-    if screw.head in ("button", "collar", "socket", "countersunk") and key and not screw.standard.startswith("ISO 7046"):
+    if (
+        screw.head in ("button", "collar", "socket", "countersunk")
+        and key
+        and not screw.standard.startswith("ISO 7046")
+    ):
         return f"hexagon key {key}"
     size = next((cross for upto, cross in CROSSES if thread_diameter(screw.thread) <= upto), "3")
     return f"cross-head screwdriver no. {size}"

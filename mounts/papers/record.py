@@ -11,10 +11,11 @@ from mounts.load.models.hardware import ClipNut, Insert, RivetNut, ThreadItem, T
 from mounts.load.models.resolved import CupJob, Job, SpacerJob
 from mounts.made import Made
 from mounts.papers.hardware import driver_for, hardware, summed, torque_words
-from mounts.papers.values import TICK, Blanks, Block, Bullets, Table, Words
+from mounts.papers.values import TICK, WRITE, Blanks, Block, Bullets, Table, Words
 from mounts.papers.words import across, listed
 
-FLARE = "Keep this sheet with the job's file, and a copy in the vehicle's papers."
+CABLE = ("speaker's cable", "rails and edges")  # what holds nothing
+KEEP = "Keep this sheet with the job's file, and a copy in the vehicle's papers."
 
 
 def record_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
@@ -22,10 +23,12 @@ def record_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
     job = made[0].job
     changed, out, left = (tuple(dict.fromkeys(tell(made[0]))) for tell in (_changed, _comes_out, _left))
     bought = summed(item for one in made for item in hardware(one))
-    holds = tuple((item.amount, f"{item.what}, {item.size}", item.use) for item in bought)
+    holds = tuple(
+        (item.amount, f"{item.what}, {item.size}", item.use) for item in bought if not item.use.endswith(CABLE)
+    )
     return (
         Words("For whoever opens this place again: what was done here, and how to undo it.", "strong"),
-        Table(("", ""), tuple(_facts(made)), (2.2, 7.8), strong=(0,)),
+        Table((), tuple(_facts(made)), (1.6, 8.4), strong=(0,), small=True),
         Words("What was changed on the vehicle", "head"),
         Table(("done", "change"), tuple((TICK, text) for text in changed), (0.8, 9.2)),
         Words("What holds what", "head"),
@@ -36,7 +39,7 @@ def record_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
         Bullets(left),
         Blanks("Fitted on, by", 1),
         Blanks("Not as written above", 2),
-        Words(FLARE, "small"),
+        Words(KEEP, "small"),
         *([Words(f"Notes: {job.notes}")] if job.notes else []),
     )
 
@@ -44,13 +47,16 @@ def record_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
 def _facts(made: Sequence[Made]) -> Iterator[tuple[str, str]]:
     job = made[0].job
     sides = listed(filter(None, (one.job.side for one in made)))
-    yield "Vehicle", job.vehicle or "not written down: give vehicle: in the job's file"
+    yield "Vehicle", job.vehicle or WRITE
     if job.date:
         yield "Date", job.date
     yield "Job", ", ".join(filter(None, (job.name, sides, job.file.name)))
     if isinstance(job, Job | CupJob):
         yield "Place", ", ".join(filter(None, (job.panel.name, job.panel.about)))
-        yield "Speaker", f"{job.speaker.name}, cutout {across(job.speaker.cutout.outline())}, {job.speaker.depth:g} deep"
+        yield (
+            "Speaker",
+            f"{job.speaker.name}, cutout {across(job.speaker.cutout.outline())}, {job.speaker.depth:g} deep",
+        )
     elif isinstance(job, SpacerJob):
         yield "Place", ", ".join(filter(None, (job.port.name, job.port.about)))
     yield "Mount", f"{job.kind}, {'cut from' if job.make == 'cut' else 'printed in'} {job.material.name}"

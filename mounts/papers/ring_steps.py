@@ -132,7 +132,9 @@ def _fit(made: Made, job: Job, plan: Ring) -> Iterator[Step]:
         "it off glass, rails and edges."
     )
     if job.gaskets.speaker is not None and plan.seat.lift:
-        yield Step(f"Lay the speaker gasket, {job.gaskets.speaker.thickness:g} × {job.gaskets.speaker.width:g}, on the seat.")
+        yield Step(
+            f"Lay the speaker gasket, {job.gaskets.speaker.thickness:g} × {job.gaskets.speaker.width:g}, on the seat."
+        )
     yield from _speaker(made, job, plan)
     if job.panel.behind is not None and job.panel.behind.glass is not None:
         yield Step("Window down and up by hand or in short steps, listening. Lock, handle and speaker cable: all free?")
@@ -151,7 +153,7 @@ def _fit(made: Made, job: Job, plan: Ring) -> Iterator[Step]:
 
 def _speaker(made: Made, job: Job, plan: Ring) -> Iterator[Step]:
     fix = job.fix_speaker
-    turn = f"its own 12:00 at {clock_words(plan.seat.turn)}" if plan.seat.turn else "its own 12:00 at 12:00"
+    turn = "turned as its drawing shows"
     if fix is None or not plan.seat.screws:
         yield Step(f"Speaker in, {turn}; hold it as its maker says.")
         return

@@ -29,7 +29,7 @@ from mounts.papers.caliper import caliper_checks, lowest_and_highest
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
 
-BESIDE, BEYOND = 26.0, 5.0  # mm shown of the panel beside the mount; of glass and grille beyond their near side
+BESIDE, BEYOND = 18.0, 5.0  # mm shown of the panel beside the mount; of glass and grille beyond their near side
 DEEP = 60.0  # mm of a thing behind that are shown beyond the mount
 SPAN = 600.0  # mm: wider than any sleeve with what is near it
 FAR = 45.0  # mm behind or before everything else at which glass, trim or grille are still shown
@@ -53,12 +53,13 @@ LEFT_OUT = ("on its way", "tool ", "driver ")
 FAR_THINGS = ("glass", "grille", "trim", "room's end")
 
 
-def section(made: Made, ear: Vector | None = None) -> View:
+def section(made: Made, ear: tuple[Vector, str] | None = None) -> View:
     """The part and what is round it, cut along the speaker's axis.
 
     Args:
         made: the part.
-        ear: direction from the seat's centre to the listener's ear in the panel frame; None where it is not known.
+        ear: direction from the seat's centre to the listener's ear in the panel frame, and what is said of it; None
+            where it is not known.
     """
     frame, title = _plane(made)
     loops = part_loops(made.part, frame)
@@ -69,13 +70,15 @@ def section(made: Made, ear: Vector | None = None) -> View:
     areas += [Area(_clipped(found, box), tone, name) for name, found, tone in things if tone is not Tone.OPEN]
     lines = [Line((*loop, loop[0]), Pen.PHANTOM) for _, found, tone in things if tone is Tone.OPEN for loop in found]
     axis = _axis(made, box)
-    callouts = (*_callouts(made, things, box), *_aim(made, axis, box, ear))
+    callouts = (*_callouts(made, things, box), *_aim(made, axis))
     lines += [Line(axis, Pen.AXIS)] if axis else []
     lines += [Line(((box[0], 0.0), (box[2], 0.0)), Pen.THIN)]
     if ear is not None and axis:
-        lines.append(Line(_ray(axis[1], _flat(ear, frame), box), Pen.PHANTOM))
+        ray = _ray(axis[1], _flat(ear[0], frame), box)
+        lines.append(Line(ray, Pen.PHANTOM))
+        callouts = (*callouts, Callout(ray[1], ear[1], 1 if ray[1][0] > 0 else -1))
     kept = tuple(area for area in areas if area.loops)
-    return View(title, box, kept, tuple(lines), (*_sizes(made, frame, own),), callouts)
+    return View(title, box, kept, tuple(lines), tuple(_sizes(made, frame, own)), callouts, keyed=True)
 
 
 def _plane(made: Made) -> tuple[Frame, str]:
@@ -88,7 +91,7 @@ def _plane(made: Made) -> tuple[Frame, str]:
         origin = (seat.frame.origin[0], seat.frame.origin[1])
         clock = seat.toward if seat.tilt else 90.0
     elif isinstance(plan, SpacerPlan):
-        clock = plan.slit.clock if plan.slit and plan.slit.half is None else 90.0
+        clock = plan.slit.clock + 90.0 if plan.slit and plan.slit.half is None else 90.0
     hx, hy = heading(clock)
     there, back = clock_words(clock), clock_words(clock + 180)
     what = "speaker's axis" if seat is not None else "middle"
@@ -239,7 +242,7 @@ def _value(finding: Finding) -> float:
     return 0.0 if found is None else found
 
 
-def _aim(made: Made, axis: Path, box: Box, ear: Vector | None) -> Iterator[Callout]:
+def _aim(made: Made, axis: Path) -> Iterator[Callout]:
     seat = getattr(made.plan, "seat", None)
     if seat is None or not axis:
         return

@@ -52,14 +52,15 @@ def drawing_sheets(made: Made) -> Iterator[Sheet]:
         yield Sheet("The part, behind and aim", tuple(behind), called(made), warning(made))
 
 
-def _ear(made: Made) -> Vector | None:
-    """Direction from the seat to the first listener."""
+def _ear(made: Made) -> tuple[Vector, str] | None:
+    """Direction from the seat to the first listener, and what is said of it."""
     found = heard_by(made)
     if not found:
         return None
     listener: Listener = found[0].listener
     x, y, z = (a - b for a, b in zip(listener.ear, made.plan.seat.frame.origin, strict=True))  # type: ignore[attr-defined]
-    return (x, y, z)
+    off = f"{found[0].angle:.0f}° off the axis, turned into this plane"
+    return (x, y, z), f"line to the ear, {listener.seat}: {found[0].path:.0f} away, {off}"
 
 
 def _places(made: Made) -> Iterator[tuple[str, str, str]]:
@@ -87,7 +88,7 @@ def check_sheet(made: Made) -> Sheet:
         (
             Words("Let the part cool for an hour. A caliper, mm. The numbers are those on the drawing."),
             Table(head, rows, (0.7, 2.5, 5.4, 1.6, 2.3, 1.9, 1.0), strong=(0, 3)),
-            *([] if cut else [Words("If one is off", "strong"), Bullets(tuple(_means(made)))]),
+            *(() if cut else (Words("If one is off", "strong"), Bullets(tuple(_means(made))))),
             *checked_blocks(made),
         ),
         called(made),
@@ -97,9 +98,7 @@ def check_sheet(made: Made) -> Sheet:
 
 def _means(made: Made) -> Iterator[str]:
     for word, text in MEANS.items():
-        found = next(
-            (n for n, c in zip(NUMBERS, caliper_checks(made), strict=False) if c.what.startswith(word)), None
-        )
+        found = next((n for n, c in zip(NUMBERS, caliper_checks(made), strict=False) if c.what.startswith(word)), None)
         if found:
             yield f"{found}: {text}"
     yield "Within “still good” it fits. Outside it, do not sand and hope: set the printer right and print again."

@@ -49,7 +49,9 @@ def _of_ring(job: Job) -> Iterator[str]:
 
 
 def _of_cup(job: CupJob) -> Iterator[str]:
-    tip = f"{job.staking.tip:g} across with a {'dome' if job.staking.head in (None, 'dome') else job.staking.head} cavity"
+    tip = (
+        f"{job.staking.tip:g} across with a {'dome' if job.staking.head in (None, 'dome') else job.staking.head} cavity"
+    )
     yield f"staking iron with a tip {tip}, 210 to 250 °C, its stand, and a clock with seconds"
     yield "a flat rest for the panel, soft cloth, side cutters for pins that are to be shortened"
     if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):

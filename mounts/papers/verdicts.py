@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 from math import inf
 
 from mounts.findings.report import Finding, PartReport, Verdict
@@ -13,6 +15,7 @@ from mounts.papers.words import listed, reading, value_of
 
 WORDS = {Verdict.PASS: "pass", Verdict.WARN: "WARN", Verdict.FAIL: "FAIL"}
 UNITS = {"1": "", "deg": "°", "C": " °C", "%": " %"}
+NUMBERED = re.compile(r"\b([A-Z]|\d+)\b")  # which fixing or screw
 CLEARANCES = ("clear.", "way.", "proven.", "access.")
 
 
@@ -62,8 +65,19 @@ def checked_blocks(made: Made) -> Iterator[Block]:
 
 
 def _table(findings: Sequence[Finding]) -> Table:
-    rows = tuple((WORDS[f.verdict], f.what, compared(f)) for f in findings)
-    return Table(("", "what", "value"), rows, (1.0, 8.4, 3.6), strong=(0,), small=True)
+    """Two findings a row, read down the left half first; those that differ by a letter or number alone told once."""
+    alike: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        alike.setdefault((NUMBERED.sub("", finding.what), finding.verdict), []).append(finding)
+    cells = [_cells(min(same, key=_margin), len(same)) for same in alike.values()]
+    half = (len(cells) + 1) // 2
+    rows = tuple((*left, *right) for left, right in zip_longest(cells[:half], cells[half:], fillvalue=("", "", "")))
+    return Table(("", "what", "value") * 2, rows, (1.35, 4.9, 3.0) * 2, strong=(0, 3), small=True)
+
+
+def _cells(finding: Finding, count: int) -> tuple[str, str, str]:
+    many = f" (tightest of {count})" if count > 1 else ""
+    return WORDS[finding.verdict], f"{finding.what}{many}", compared(finding)
 
 
 def _tightest(findings: Sequence[Finding]) -> Iterator[Finding]:

@@ -6,17 +6,18 @@ from collections.abc import Iterator, Sequence
 from math import hypot
 from typing import Literal
 
-from mounts.design.view import Callout, Line, Pen, Size, Tag, View, around
+from mounts.design.view import Callout, Line, Pen, Size, Tag, View
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Outline, Point
 from mounts.kernels.seen import Seen, seen
 from mounts.kinds.cup.values import CupPlan
-from mounts.kinds.ring.values import FlatPlan, RingPlan
+from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.hardware import Insert, Pilot
 from mounts.load.models.resolved import CupJob, Job, SpacerJob
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
+from mounts.papers.section import clock_words
 
 FRONT, BACK = Frame(), Frame(x=(-1.0, 0.0, 0.0), z=(0.0, 0.0, -1.0))
 NUMBERS = "①②③④⑤"
@@ -37,10 +38,14 @@ def back_view(made: Made) -> View:
 def _view(made: Made, frame: Frame, title: str, told: Sequence[Told]) -> View:
     drawn: Seen = seen(made.part, frame)
     lines = [*(Line(path) for path in drawn.sharp), *(Line(path, Pen.THIN) for path in drawn.smooth)]
-    points = [(float(u), float(v)) for u, v, _ in frame.into(made.part.vertices)]
-    box = around(tuple(points))
+    points = frame.into(made.part.vertices)
+    (u0, v0, _), (u1, v1, _) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    box = (u0, v0, u1, v1)
     way = frame.x[0]
-    lines += [Line(((box[0] - 3, 0.0), (box[2] + 3, 0.0)), Pen.AXIS), Line(((0.0, box[1] - 3), (0.0, box[3] + 3)), Pen.AXIS)]
+    lines += [
+        Line(((box[0] - 3, 0.0), (box[2] + 3, 0.0)), Pen.AXIS),
+        Line(((0.0, box[1] - 3), (0.0, box[3] + 3)), Pen.AXIS),
+    ]
     callouts = tuple(Callout((way * at[0], at[1]), text, _margin(way * at[0], box)) for at, text in told)
     sizes = (
         Size((box[0], box[1]), (box[2], box[1]), "u", -1, f"{box[2] - box[0]:.1f}"),
@@ -80,11 +85,13 @@ def _front_words(made: Made) -> Iterator[Told]:
     if isinstance(plan, RingPlan) and isinstance(job, Job):
         yield from _fixing_holes(plan)
         yield from _speaker_holes(plan, job)
+        yield _own_twelve(plan.seat)
     elif isinstance(plan, FlatPlan):
         for word, many in (("fixing", "panel screws"), ("speaker screw", "speaker's screws")):
             held = [hole for hole in plan.holes if hole.what.startswith(word)]
             if held:
                 yield _edge(held[0].at, held[0].diameter), f"{len(held)} × ⌀ {held[0].diameter:.1f} for the {many}"
+        yield _own_twelve(plan.seat)
     elif isinstance(plan, CupPlan) and isinstance(job, CupJob):
         for stake in plan.stakes:
             size = f"⌀ {stake.width:.1f}" if not stake.way else f"slot {stake.width:.1f} × {stake.length:.1f}"
@@ -97,6 +104,17 @@ def _front_words(made: Made) -> Iterator[Told]:
         ribs = [*plan.outside.ribs, *plan.bore.ribs]
         if ribs:
             yield ribs[0].at, f"{len(ribs)} crush ribs: do not file them"
+
+
+def _own_twelve(seat: Seat) -> Told:
+    """Where the speaker's own 12:00 comes to lie on the seat's edge."""
+    hx, hy = heading(seat.turn)
+    reach = seat.outline.support(90.0 - seat.turn) - seat.edge
+    at = seat.frame.out((hx * reach, hy * reach, 0.0))
+    return (
+        float(at[0]),
+        float(at[1]),
+    ), f"speaker's own 12:00 here, at about {clock_words(round(seat.turn / 2.5) * 2.5)}"
 
 
 def _fixing_holes(plan: RingPlan) -> Iterator[Told]:

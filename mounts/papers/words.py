@@ -72,7 +72,7 @@ def doubtful(findings: Sequence[Finding]) -> Finding | None:
 
 
 def worst(findings: Sequence[Finding]) -> Finding | None:
-    """What a person should look at first: the first that fails, else the first that is warned of; None when all is well."""
+    """What to look at first: the first that fails, else the first that is warned of; None when all is well."""
     for verdict in (Verdict.FAIL, Verdict.WARN):
         found = next((finding for finding in findings if finding.verdict is verdict), None)
         if found is not None:

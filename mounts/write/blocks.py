@@ -15,7 +15,13 @@ from mounts.write.ink import FACE, POINT, STRONG, ended, wide, wrapped
 from mounts.write.lettering import drawable
 from mounts.write.view import laid_view
 
-SIZES = {"title": (7.6, STRONG), "head": (5.0, STRONG), "body": (4.0, FACE), "strong": (4.0, STRONG), "small": (3.1, FACE)}
+SIZES = {
+    "title": (7.6, STRONG),
+    "head": (5.0, STRONG),
+    "body": (4.0, FACE),
+    "strong": (4.0, STRONG),
+    "small": (3.1, FACE),
+}
 _LEADING = 1.32
 _CELL, _SMALL = 3.6, 2.85  # letters in a table, mm
 _BOX = 4.6  # mm, a box to tick
@@ -250,18 +256,18 @@ class Blanks(Ink):
     """Lines to write on."""
 
     def __init__(self, block: values.Blanks) -> None:
-        super().__init__(9.0 * block.lines + 1.0)
+        super().__init__(8.0 * block.lines + 1.0)
         self.label, self.count = block.label, block.lines
 
     def ink(self, canvas: Any) -> None:
         """The label before the first."""
         canvas.setFont(STRONG, 3.6)
         said = ended(self.label, 3.6, self.wide * 0.7, STRONG)
-        canvas.drawString(0, self.high - 7.5, said)
+        canvas.drawString(0, self.high - 7.0, said)
         canvas.setLineWidth(0.25)
         for k in range(self.count):
             x = wide(self.label, 3.6, STRONG) + 2 if k == 0 and self.label else 0.0
-            canvas.line(min(x, self.wide * 0.7 + 2), self.high - 8.0 - 9.0 * k, self.wide, self.high - 8.0 - 9.0 * k)
+            canvas.line(min(x, self.wide * 0.7 + 2), self.high - 7.4 - 8.0 * k, self.wide, self.high - 7.4 - 8.0 * k)
 
 
 def flowables(block: values.Block, width: float) -> Iterator[Flowable]:

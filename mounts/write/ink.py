@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from math import ceil, cos, radians, sin, tan
 from typing import Any
 
@@ -30,21 +31,26 @@ def register_face() -> None:
 
 def wide(text: str, size: float, face: str = FACE) -> float:
     """Width in mm of text in letters of `size` mm."""
+    return size * _ems(text, face)
+
+
+@lru_cache(maxsize=4096)
+def _ems(text: str, face: str) -> float:
     from reportlab.pdfbase.pdfmetrics import stringWidth  # noqa: PLC0415
 
-    return float(stringWidth(drawable(text), face, size))
+    return float(stringWidth(drawable(text), face, 1.0))
 
 
 def wrapped(text: str, size: float, width: float, face: str = FACE) -> Iterator[str]:
     """The text in lines no wider than `width`, broken at blanks where there are any, ready to be drawn."""
-    line = ""
+    line, long, blank = "", 0.0, wide("x x", size, face) - wide("xx", size, face)
     for word in plain(text).split():
         for k, piece in enumerate(_broken(word, size, width, face)):
-            longer = f"{line} {piece}" if line and k == 0 else piece
-            if line and (k or wide(longer, size, face) > width):
+            more = wide(piece, size, face)
+            if line and (k or long + blank + more > width):
                 yield drawable(line)
-                longer = piece
-            line = longer
+                line, long = "", 0.0
+            line, long = (f"{line} {piece}", long + blank + more) if line else (piece, more)
     if line:
         yield drawable(line)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 
 from mounts.design import figure
@@ -16,7 +16,9 @@ from mounts.write.lettering import CAP_HEIGHT
 SCALES = (5.0, 2.0, 1.0, 1 / 1.5, 1 / 2, 1 / 2.5, 1 / 3, 1 / 4, 1 / 5, 1 / 10, 1 / 20)
 _TEXT, _LEADING = 3.1, 1.28  # size of letters in mm, and of lines in letters
 _ROW, _FIRST = 6.0, 4.0  # mm from row to row of sizes, and from the view to the first
-_COLUMN = 45.0  # mm of a margin with callouts
+_COLUMN, _NARROW = 45.0, 11.0  # mm of a margin with callouts, and with their letters alone
+_LINE = _TEXT * _LEADING
+_LETTERS = "abcdefghijklmnopqrstuvwxyz"
 _HATCH = 1.8  # mm between the lines of what is cut
 _PENS: dict[Pen, tuple[float, tuple[float, ...], Ink]] = {
     Pen.EDGE: (0.35, (), Ink.BLACK),
@@ -48,6 +50,10 @@ class _Place:
 
 def laid_view(view: View, width: float, height: float) -> tuple[Figure, str]:
     """A view as a figure of a size, mm, and its scale in words, such as "1 : 2"."""
+    legend = list(_legend(view, width)) if view.keyed else []
+    below = (max(len(column) for column in legend) * _LINE + 2.0) if legend else 0.0
+    view = replace(view, callouts=tuple(_keyed(view.callouts))) if view.keyed else view
+    height -= below
     callouts = _shared(view, height)
     place = _placed(view, callouts, width, height)
     items: list[Item] = []
@@ -57,12 +63,49 @@ def laid_view(view: View, width: float, height: float) -> tuple[Figure, str]:
         chain.from_iterable(_size(size, view, place) for size in view.sizes),
         (_tag(tag, place) for tag in view.tags),
         chain.from_iterable(
-            _margin([one for one in callouts if one.side == side], place, (width, height)) for side in (-1, 1)
+            _margin([one for one in callouts if one.side == side], place, (width, height), _column(view))
+            for side in (-1, 1)
         ),
     ):
         items.append(item)
     scale = f"{place.scale:g} : 1" if place.scale >= 1 else f"1 : {1 / place.scale:g}"
-    return Figure(view.title, (width, height), tuple(items)), scale
+    raised = tuple(_raised(item, below) for item in items) if below else tuple(items)
+    return Figure(view.title, (width, height + below), (*raised, *_said(legend, width, below))), scale
+
+
+def _keyed(callouts: Sequence[Callout]) -> Iterator[Callout]:
+    for letter, one in zip(_LETTERS, callouts, strict=False):
+        yield replace(one, text=letter)
+
+
+def _legend(view: View, width: float) -> Iterator[list[tuple[str, str]]]:
+    """The callouts' words in two columns of lines, each line with its letter or none."""
+    lines = [
+        [(letter if k == 0 else "", line) for k, line in enumerate(wrapped(one.text, _TEXT, width / 2 - 8.0))]
+        for letter, one in zip(_LETTERS, view.callouts, strict=False)
+    ]
+    half = (len(lines) + 1) // 2
+    for part in (lines[:half], lines[half:]):
+        if part:
+            yield [line for one in part for line in one]
+
+
+def _said(legend: Sequence[list[tuple[str, str]]], width: float, high: float) -> Iterator[Item]:
+    for column, lines in enumerate(legend):
+        for k, (letter, line) in enumerate(lines):
+            x, y = column * width / 2, high - 2.0 - _LINE * (k + 0.5)
+            yield Words(letter, (x, y), _TEXT * CAP_HEIGHT)
+            yield Words(line, (x + 5.0, y), _TEXT * CAP_HEIGHT)
+
+
+def _raised(item: Item, by: float) -> Item:
+    match item:
+        case Words():
+            return replace(item, at=(item.at[0], item.at[1] + by))
+        case figure.Line():
+            return replace(item, points=tuple((x, y + by) for x, y in item.points))
+        case figure.Area():
+            return replace(item, loops=tuple(tuple((x, y + by) for x, y in loop) for loop in item.loops))
 
 
 def _shared(view: View, height: float) -> tuple[Callout, ...]:
@@ -80,6 +123,10 @@ def _tall(callouts: Sequence[Callout]) -> float:
     return sum(len(_lines(one)) * _TEXT * _LEADING + 1.2 for one in callouts)
 
 
+def _column(view: View) -> float:
+    return _NARROW if view.keyed else _COLUMN
+
+
 def _lines(callout: Callout) -> list[str]:
     return list(wrapped(callout.text, _TEXT, _COLUMN - 5.0))
 
@@ -89,7 +136,9 @@ def _placed(view: View, callouts: Sequence[Callout], width: float, height: float
     u0, v0, u1, v1 = view.box
     rows = {way: [s.row for s in view.sizes if s.along == way] for way in ("u", "v")}
     left, right = (
-        _FIRST + _ROW * max([0, *(side * row for row in rows["v"])]) + _COLUMN * any(c.side == side for c in callouts)
+        _FIRST
+        + _ROW * max([0, *(side * row for row in rows["v"])])
+        + _column(view) * any(c.side == side for c in callouts)
         for side in (-1, 1)
     )
     foot = _FIRST + _ROW * max([0, *(-row for row in rows["u"])])
@@ -151,17 +200,17 @@ def _tag(tag: Tag, place: _Place) -> Item:
     return Words(tag.text, at, (_TEXT + 0.9) * CAP_HEIGHT, "middle", on_paper=True)
 
 
-def _margin(callouts: Sequence[Callout], place: _Place, page: Point) -> Iterator[Item]:
+def _margin(callouts: Sequence[Callout], place: _Place, page: Point, column: float) -> Iterator[Item]:
     """One margin's words, from the top down in the order of their places, pushed apart where they would overlap."""
     held = sorted(callouts, key=lambda c: -c.at[1])
     wanted, tall = [place.at(c.at)[1] for c in held], [_tall([c]) for c in held]
     for one, top in zip(held, _tops(wanted, tall, page[1]), strict=True):
         left, lines = one.side < 0, _lines(one)
         for k, line in enumerate(lines):
-            at = (0.0 if left else page[0] - _COLUMN + 5.0, top - _TEXT * (0.55 + _LEADING * k))
+            at = (0.0 if left else page[0] - column + 5.0, top - _TEXT * (0.55 + _LEADING * k))
             yield Words(line, at, _TEXT * CAP_HEIGHT)
         longest = max(wide(line, _TEXT) for line in lines)
-        x, way = (longest + 1.0, 2.0) if left else (page[0] - _COLUMN + 4.0, -2.0)
+        x, way = (longest + 1.0, 2.0) if left else (page[0] - column + 4.0, -2.0)
         y, end = top - _TEXT * 0.55, place.at(one.at)
         yield figure.Line(((x, y), (x + way, y), end), Ink.BLACK, 0.15)
         yield figure.Area((_dot(end),), Ink.BLACK)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot
 
-from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
+from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
 from mounts.design.fasteners import Fastening
 from mounts.design.slug import slug
 from mounts.errors import InputError
@@ -108,16 +108,20 @@ def _paper(job: Job, outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -
     place = _beside(outline, bore, holes)
     return Drawing(
         title=f"{job.name}, {job.side}",
-        captions=(f"sheet {job.sheet:g}; {job.panel.name}, {job.side} side, seen from the cabin",),
+        captions=(
+            f"sheet {job.sheet:g}; {job.panel.name}, {job.side} side, seen from the cabin",
+            "full lines are cut; dashed: the panel's opening, which must show through the bore",
+        ),
         strokes=(
             Stroke(outline, Layer.CUT, "outline"),
             Stroke(bore, Layer.CUT, "bore"),
             *(Stroke(circle(hole.diameter, hole.at), Layer.CUT, hole.what) for hole in holes),
             Stroke(job.panel.opening.outline(), Layer.REF, "opening"),
         ),
-        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(hole.at) for hole in holes)),
+        crosses=(centre_lines(outline.box), *(Cross(hole.at) for hole in holes)),
         notes=(
             *([Note(f"{words} ↑ UP", place, TEXT, layer=Layer.ENGRAVE)] if words else []),
+            Note("12:00", (0.0, outline.support(90.0) + 4.0), 4.0),
             *(Note(hole.what, (hole.at[0], hole.at[1] - hole.diameter / 2 - 4), 2.5) for hole in holes),
         ),
     )
