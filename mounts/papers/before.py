@@ -22,7 +22,8 @@ def before(made: Made) -> Iterator[Step]:
         "If a bar is off, switch off “fit to page” and print again. A template that is not true is worth nothing.",
     )
     if not isinstance(job, SpacerJob):
-        yield Step("Read the cautions. Battery off, wait as long as the vehicle's maker says, then take the trim off.")
+        off = "trim" if isinstance(job, Job) else "panel"
+        yield Step(f"Read the cautions. Battery off, wait as long as the vehicle's maker says, then take the {off} off.")
     yield _held(made)
     yield Step(f"Check the readings that everything rests on: {listed(_readings(made))}.", _OFF)
     if made.report.not_measured:

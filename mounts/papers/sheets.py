@@ -25,8 +25,8 @@ MEANS = {
 
 
 def called(made: Made) -> str:
-    """Job and side, as the head of a sheet says it."""
-    return ", ".join(filter(None, (made.job.name, made.job.side)))
+    """Side and job, as the head of a sheet says it: the side first, since a long name is cut."""
+    return " · ".join(filter(None, (made.job.side.upper(), made.job.name)))
 
 
 def warning(made: Made) -> str:

@@ -21,8 +21,8 @@ CLEARANCES = ("clear.", "way.", "proven.", "access.")
 
 def banner(reports: Sequence[PartReport]) -> Banner:
     """The gravest verdict, and what it means for whoever holds the paper."""
-    findings = [finding for report in reports for finding in report.findings]
-    fails, warns = (sum(f.verdict is verdict for f in findings) for verdict in (Verdict.FAIL, Verdict.WARN))
+    told = {(f.verdict, f.what, compared(f), f.advice) for report in reports for f in report.findings}
+    fails, warns = (sum(one[0] is verdict for one in told) for verdict in (Verdict.FAIL, Verdict.WARN))
     missing = list(dict.fromkeys(path for report in reports for path in report.not_measured))
     unread = f" Not measured, so not checked: {listed(reading(path) for path in missing)}." if missing else ""
     if fails:
@@ -30,7 +30,8 @@ def banner(reports: Sequence[PartReport]) -> Banner:
         return Banner("NOT OK", f"{text}{unread}", grave=True)
     if warns or missing:
         warned = f"{warns} {'warning' if warns == 1 else 'warnings'}: read them before you print. " if warns else ""
-        return Banner("OK, BUT", f"{warned}Everything else that could be checked is within its limits.{unread}")
+        rest = "Everything else" if warns else "Everything"
+        return Banner("OK, BUT", f"{warned}{rest} that could be checked is within its limits.{unread}")
     return Banner("OK", "Everything that was measured was checked and is within its limits.")
 
 

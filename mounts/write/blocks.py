@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from reportlab.lib.utils import ImageReader
-from reportlab.platypus import Flowable, KeepTogether, Table
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Table
 
 from mounts.papers import values
 from mounts.write.figure import figure_pdf
@@ -26,6 +26,7 @@ _LEADING = 1.32
 _CELL, _SMALL = 3.6, 2.85  # letters in a table, mm
 _BOX = 4.6  # mm, a box to tick
 _NOTE = 3.3  # mm, letters of a step's note
+_WITH = 34.0  # mm that a heading needs below it, itself included
 _PICTURE = 760  # pixels across a picture as it is printed: 150 dpi at most
 
 
@@ -169,15 +170,15 @@ class BoxHeads(Ink):
     def ink(self, canvas: Any) -> None:
         """Small words over the boxes."""
         for k, head in enumerate(self.heads):
-            canvas.setFont(STRONG, 2.7)
-            canvas.drawString(0.3 + k * (_BOX + 3.0), 1.0, ended(head, 2.7, _BOX + 2.6, STRONG))
+            canvas.setFont(STRONG, 2.4)
+            canvas.drawString(0.3 + k * (_BOX + 3.0), 1.0, ended(head, 2.4, _BOX + 2.8, STRONG))
 
 
 class Bullet(Text):
     """A point and a paragraph."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(text, 3.7, after=1.6)
+        super().__init__(text, 3.9, after=2.0)
 
     def wrap(self, room: float, high: float) -> tuple[float, float]:
         """Narrower by the point."""
@@ -276,7 +277,8 @@ def flowables(block: values.Block, width: float) -> Iterator[Flowable]:
         case values.Words():
             size, face = SIZES[block.style]
             head = Text(block.text, size, face, after=2.0 if block.style in ("title", "head") else 1.4)
-            head.keepWithNext = 1 if block.style == "head" else 0
+            if block.style == "head":
+                yield CondPageBreak(_WITH * POINT)
             yield head
         case values.Verdict():
             yield Banner(block)
