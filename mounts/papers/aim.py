@@ -35,12 +35,15 @@ def worth(made: Made) -> tuple[str, ...]:
 
 def _worth(job: Aimed, one: Heard) -> str:
     speed = speed_of_sound(CABIN)
-    said = f"{one.listener.seat}: {one.path:.0f} away, {one.angle:.0f}° off the axis; flat on the face it would be {one.flat:.0f}°"
+    straight = abs(one.angle - one.flat) < 0.5
+    said = f"{one.listener.seat}: {one.path:.0f} away, {one.angle:.0f}° off the axis"
+    said += "; it looks straight out of the face" if straight else f"; flat on the face it would be {one.flat:.0f}°"
     here, flat = lost(job.speaker, one.angle, speed), lost(job.speaker, one.flat, speed)
     if not here:
         return f"{said}."
     top = _hz(told_at(job.speaker)[-1])
-    return f"{said}. Lost there at {top}: {here[-1]:.1f} dB, flat {flat[-1]:.1f} dB (estimate)."
+    beside = "" if straight else f", flat {flat[-1]:.1f} dB"
+    return f"{said}. Lost there at {top}: {here[-1]:.1f} dB{beside} (estimate)."
 
 
 def tuner_blocks(made: Sequence[Made]) -> tuple[Block, ...]:

@@ -70,15 +70,17 @@ def _table(findings: Sequence[Finding]) -> Table:
     alike: dict[tuple[str, str], list[Finding]] = {}
     for finding in findings:
         alike.setdefault((NUMBERED.sub("", finding.what), finding.verdict), []).append(finding)
-    cells = [_cells(min(same, key=_margin), len(same)) for same in alike.values()]
+    told = [(min(same, key=_margin), len(same)) for same in alike.values()]
+    order = list(WORDS)[::-1]
+    cells = [_cells(*one) for one in sorted(told, key=lambda one: order.index(one[0].verdict))]
     half = (len(cells) + 1) // 2
     rows = tuple((*left, *right) for left, right in zip_longest(cells[:half], cells[half:], fillvalue=("", "", "")))
-    return Table(("", "what", "value") * 2, rows, (1.35, 4.9, 3.0) * 2, strong=(0, 3), small=True)
+    return Table(("", "what", "value (limit)") * 2, rows, (1.3, 5.6, 2.6) * 2, strong=(0, 3), small=True)
 
 
 def _cells(finding: Finding, count: int) -> tuple[str, str, str]:
     many = f" (tightest of {count})" if count > 1 else ""
-    return WORDS[finding.verdict], f"{finding.what}{many}", compared(finding)
+    return WORDS[finding.verdict], f"{finding.what}{many}", _short(finding)
 
 
 def _tightest(findings: Sequence[Finding]) -> Iterator[Finding]:
@@ -102,6 +104,12 @@ def compared(finding: Finding) -> str:
     told = [] if value is None else [f"{value:.4g}{unit}" if abs(value) >= 100 else f"{value:.2f}{unit}"]
     told += [] if finding.limit is None else [f"limit {finding.limit:.4g}"]
     return ", ".join(told)
+
+
+def _short(finding: Finding) -> str:
+    """Value with its unit, and the limit in brackets."""
+    value, _, limit = compared(finding).partition(", limit ")
+    return f"{value} ({limit})" if limit else value
 
 
 def _said(what: str, advice: str) -> str:

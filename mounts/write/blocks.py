@@ -23,7 +23,7 @@ SIZES = {
     "small": (3.1, FACE),
 }
 _LEADING = 1.32
-_CELL, _SMALL = 3.6, 2.85  # letters in a table, mm
+_CELL, _SMALL = 3.6, 2.75  # letters in a table, mm
 _BOX = 4.6  # mm, a box to tick
 _NOTE = 3.3  # mm, letters of a step's note
 _WITH = 34.0  # mm that a heading needs below it, itself included
@@ -318,7 +318,7 @@ def _table(block: values.Table, width: float) -> Flowable:
 
     rows: list[list[Any]] = [[Text(word, _SMALL, STRONG, after=0.0) for word in block.head]] if block.head else []
     rows += [[cell(text, column) for column, text in enumerate(row)] for row in block.rows]
-    pad = (0.45 if block.small else 1.0) * POINT
+    pad = (0.4 if block.small else 1.0) * POINT
     table = Table(
         rows,
         colWidths=[share / sum(block.shares) * width * POINT for share in block.shares],
