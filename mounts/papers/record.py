@@ -20,7 +20,6 @@ KEEP = "Keep this sheet with the job's file, and a copy in the vehicle's papers.
 
 def record_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
     """The return sheet of one job."""
-    job = made[0].job
     changed, out, left = (tuple(dict.fromkeys(tell(made[0]))) for tell in (_changed, _comes_out, _left))
     bought = summed(item for one in made for item in hardware(one))
     holds = tuple(
@@ -38,9 +37,8 @@ def record_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
         Words("What is left behind", "head"),
         Bullets(left),
         Blanks("Fitted on, by", 1),
-        Blanks("Not as written above", 2),
+        Blanks("Not as written above", 1),
         Words(KEEP, "small"),
-        *([Words(f"Notes: {job.notes}")] if job.notes else []),
     )
 
 
@@ -59,6 +57,8 @@ def _facts(made: Sequence[Made]) -> Iterator[tuple[str, str]]:
         )
     elif isinstance(job, SpacerJob):
         yield "Place", ", ".join(filter(None, (job.port.name, job.port.about)))
+    if job.notes:
+        yield "Notes", job.notes
     yield "Mount", f"{job.kind}, {'cut from' if job.make == 'cut' else 'printed in'} {job.material.name}"
 
 

@@ -87,7 +87,7 @@ def check_sheet(made: Made) -> Sheet:
         "Check the cut part" if cut else "Check the print",
         (
             Words("Let the part cool for an hour. A caliper, mm. The numbers are those on the drawing."),
-            Table(head, rows, (0.7, 2.5, 5.4, 1.6, 2.3, 1.9, 1.0), strong=(0, 3)),
+            Table(head, rows, (0.7, 2.6, 4.9, 1.7, 2.8, 1.8, 0.9), strong=(0, 3)),
             *(() if cut else (Words("If one is off", "strong"), Bullets(tuple(_means(made))))),
             *checked_blocks(made),
         ),

@@ -11,7 +11,7 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Table
 
 from mounts.papers import values
 from mounts.write.figure import figure_pdf
-from mounts.write.ink import FACE, POINT, STRONG, ended, wide, wrapped
+from mounts.write.ink import FACE, POINT, STRONG, ended, shortened, wide, wrapped
 from mounts.write.lettering import drawable
 from mounts.write.view import laid_view
 
@@ -23,6 +23,7 @@ SIZES = {
     "small": (3.1, FACE),
 }
 _LEADING = 1.32
+_MOST = 16  # lines of one text, so that none is longer than a page; the whole of it stands in the job's file
 _CELL, _SMALL = 3.6, 2.75  # letters in a table, mm
 _BOX = 4.6  # mm, a box to tick
 _NOTE = 3.3  # mm, letters of a step's note
@@ -40,12 +41,8 @@ class Text(Flowable):  # type: ignore[misc]
 
     def wrap(self, room: float, _: float) -> tuple[float, float]:
         """Breaks the lines; sizes in points, as the library has them."""
-        self.lines = list(wrapped(self.text, self.size, room / POINT, self.face))
+        self.lines = shortened(wrapped(self.text, self.size, room / POINT, self.face), _MOST)
         return room, (len(self.lines) * self.size * _LEADING + self.after) * POINT
-
-    def split(self, room: float, high: float) -> list[Flowable]:
-        """Never split: what is longer than a page does not come here."""
-        return []
 
     def draw(self) -> None:
         """From the top down."""
@@ -109,7 +106,7 @@ class Banner(Ink):
         """As high as its lines."""
         self.wide = room / POINT
         column = wide(self.block.word, 8.0, STRONG) + 12
-        self.lines = list(wrapped(self.block.text, 4.0, self.wide - column - 4, STRONG))
+        self.lines = shortened(wrapped(self.block.text, 4.0, self.wide - column - 4, STRONG), _MOST)
         self.high = max(14.0, len(self.lines) * 4.0 * _LEADING + 5.0)
         return room, (self.high + 3.0) * POINT
 
@@ -140,8 +137,12 @@ class OneStep(Ink):
     def wrap(self, room: float, _: float) -> tuple[float, float]:
         """As high as its lines."""
         self.wide = room / POINT
-        said = [(line, SIZES["body"][0]) for line in wrapped(self.step.text, SIZES["body"][0], self.wide - self.left)]
-        said += [(line, _NOTE) for line in wrapped(self.step.note, _NOTE, self.wide - self.left)]
+        room_left = self.wide - self.left
+        said = [
+            (line, size)
+            for text, size in ((self.step.text, SIZES["body"][0]), (self.step.note, _NOTE))
+            for line in shortened(wrapped(text, size, room_left), _MOST)
+        ]
         self.lines = said
         self.high = max(_BOX, sum(size * _LEADING for _, size in said)) + 2.2
         return room, self.high * POINT

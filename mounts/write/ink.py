@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
+from itertools import islice
 from math import ceil, cos, radians, sin, tan
 from typing import Any
 
@@ -38,6 +39,7 @@ def wide(text: str, size: float, face: str = FACE) -> float:
 def _ems(text: str, face: str) -> float:
     from reportlab.pdfbase.pdfmetrics import stringWidth  # noqa: PLC0415
 
+    register_face()
     return float(stringWidth(drawable(text), face, 1.0))
 
 
@@ -67,6 +69,12 @@ def _broken(word: str, size: float, width: float, face: str) -> Iterator[str]:
             piece = ""
         piece += letter
     yield piece
+
+
+def shortened(lines: Iterable[str], most: int) -> list[str]:
+    """At most so many lines; where there are more, the last ends in dots."""
+    first = list(islice(lines, most + 1))
+    return first if len(first) <= most else [*first[: most - 1], first[most - 1].rstrip()[:-1] + "…"]
 
 
 def ended(text: str, size: float, width: float, face: str = FACE) -> str:
