@@ -34,15 +34,20 @@ SORTS = {
 }
 
 
-def aimed(jobs: Sequence[AnyJob], temperature: float) -> Aimed:
+def aimed(jobs: Sequence[AnyJob], temperature: float, steepest: float = STEEPEST) -> Aimed:
     """What the aim of a job is worth on each of its sides.
+
+    Args:
+        jobs: of one file.
+        temperature: of the air in the cabin, °C.
+        steepest: the last tilt that is tried, degrees.
 
     Raises:
         InputError: for a spacer, or when the job's own mount cannot be drawn.
     """
     speed = speed_of_sound(temperature)
-    sides = tuple(_side(job, speed) for job in _with_speakers(jobs))
-    ways = [way for side in sides for way in paths(_called(side.job), side.plan.seat.frame.origin, _who(side))]
+    sides = tuple(_side(job, speed, steepest) for job in _with_speakers(jobs))
+    ways = [way for side in sides for way in paths(side.job.side, side.plan.seat.frame.origin, _who(side))]
     return Aimed(jobs[0].name, temperature, speed, sides, arrivals(ways, temperature))
 
 
@@ -53,15 +58,11 @@ def _with_speakers(jobs: Sequence[AnyJob]) -> Iterator[AimedJob]:
         yield job
 
 
-def _called(job: AimedJob) -> str:
-    return f"{job.name} {job.side}"
-
-
 def _who(side: SideAim) -> tuple[Listener, ...]:
     return tuple(one.listener for one in side.heard)
 
 
-def _side(job: AimedJob, speed: float) -> SideAim:
+def _side(job: AimedJob, speed: float, steepest: float) -> SideAim:
     plan, seen = planned(job), listeners(job.panel, job.uncertainty("ears"))
     seat = plan.seat
     found = heard(seat.frame, seen)
@@ -69,8 +70,17 @@ def _side(job: AimedJob, speed: float) -> SideAim:
     first = found[0] if found else None
     levels = tuple(lost(job.speaker, angle, speed) for angle in (first.flat, first.angle)) if first else ((), ())
     own = _row(job, plan, found, speed, is_chosen=True)
-    rows = (own,) if isinstance(plan, FlatPlan) else _rows(job, own, toward, speed)
+    given = _given(job, plan)
+    rows = (own,) if isinstance(plan, FlatPlan) else _rows(given, own, toward, speed, steepest)
     return SideAim(job, plan, toward, found, (levels[0], levels[1]), rows)
+
+
+def _given(job: AimedJob, plan: AimedPlan) -> AimedJob:
+    """The job with nothing left to be found but a height, at the place that was chosen for its seat."""
+    if not isinstance(job, Job) or job.sought is None:
+        return job
+    ox, oy, _ = plan.seat.frame.origin
+    return replace(job, sought=None, seat_offset=(ox, oy))
 
 
 def planned(job: AimedJob) -> AimedPlan:
@@ -80,10 +90,10 @@ def planned(job: AimedJob) -> AimedPlan:
     return plan_flat(job) if job.make == "cut" else plan_ring(job)
 
 
-def _rows(job: AimedJob, own: Row, toward: float, speed: float) -> tuple[Row, ...]:
+def _rows(job: AimedJob, own: Row, toward: float, speed: float, steepest: float) -> tuple[Row, ...]:
     """The job's own tilt among others, up to the first beyond it that breaks a limit or cannot be drawn."""
     found, tilt = [own], 0.0
-    while tilt <= STEEPEST:
+    while tilt <= steepest:
         if abs(tilt - own.tilt) > STEP / 4:
             row = _tried(job, Aim(tilt, toward), speed)
             found.append(row)

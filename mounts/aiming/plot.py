@@ -179,7 +179,7 @@ def _words(side: SideAim, piston: float, speed: float) -> Iterator[Item]:
     """Title above, and at the foot what the estimate rests on."""
     first = side.heard[0]
     yield Words(f"{side.job.name}, {side.job.side}", (FIELD[0], SIZE[1] - 5.0), LARGE)
-    read = "estimated from the seat; shaded: from a short to a tall person" if first.listener.is_estimated else "read"
+    read = "estimated (shaded: short to tall person)" if first.listener.is_estimated else "read"
     heading = f"level at the {first.listener.seat} over that on the axis; ears {read}"
     yield Words(heading, (FIELD[0], SIZE[1] - 10.5), USUAL, ink=Ink.GREY)
     low, high = (frequency_of(ka, piston, speed) for ka in (WIDENS, HOLDS))

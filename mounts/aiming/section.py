@@ -49,6 +49,7 @@ MARGIN = 140.0  # x of the words at the right
 SMALL, USUAL, LARGE = 1.75, 2.1, 2.9  # cap heights
 BESIDE, OVER = 9.0, 14.0  # mm shown beside the mount, and of the cabin over all else
 FAR = 70.0  # mm from the rest at which glass, trim or grille are left out
+SPOTS = (0.96, 0.8, 0.92, 0.88, 0.84, 0.7, 0.6, 0.5)  # shares of a thing's width at which its line may end
 SLIVER = 0.2  # mm²: a smaller loop is a seam, no thing
 PLATE = 3.0  # mm that a trim is drawn thick, since nobody measures it
 FILLS = {
@@ -225,7 +226,9 @@ def _axes(sheet: Sheet, side: SideAim, plane: Frame) -> Iterator[Item]:
         end = _reached(centre, ways[0], top)
         yield Line((centre, end), Ink.RED, 0.45)
         yield Area(arrow(end, degrees(np.arctan2(ways[0][1], ways[0][0])), 3.0).loops, Ink.RED)
-        yield Words(f"ear, {first.angle:.1f}° off axis", (end[0] - 1.0, end[1] + 2.6), USUAL, "end", Ink.RED)
+        anchor, beside = ("end", -4.0) if ways[0][0] > 0 else ("start", 4.0)
+        said, place = f"ear, {first.angle:.1f}° off axis", (end[0] + beside, end[1] + 0.5)
+        yield Words(said, place, USUAL, anchor, Ink.RED, on_paper=True)
 
 
 def _reached(start: Point, way: Point, top: float) -> Point:
@@ -273,13 +276,13 @@ def _upright(x: float, low: float, high: float, text: str) -> Iterator[Item]:
 
 def _names(sheet: Sheet, side: SideAim, mount: Cut, things: Sequence[Cut]) -> Iterator[Item]:
     """What each thing is and how clear it stays, in the margin at the right, each with a line to its place."""
-    told = [("mount", _spot(mount, sheet, inside=True), "")]
+    told = [("mount", _spot(mount, sheet), "")]
     for cut in things:
         if cut.name.startswith(("screw head", "head ")):
             continue
         if any(_shows(loop, sheet.shown) for loop in cut.loops):
             said = CALLED.get(cut.name, cut.name)
-            told.append((said, _spot(cut, sheet, inside=cut.name == "speaker"), _clear(cut.name, side)))
+            told.append((said, _spot(cut, sheet), _clear(cut.name, side)))
     height = max(5.2, min(8.6, (FIELD[3] - FIELD[1]) / max(1, len(told))))
     places = spread([at[1] for _, at, _ in told], height, FIELD[1], FIELD[3])
     for (said, at, clear), y in zip(told, places, strict=True):
@@ -294,12 +297,11 @@ def _dot(at: Point) -> Polyline:
     return tuple((at[0] + 0.45 * cos(radians(t)), at[1] + 0.45 * sin(radians(t))) for t in range(0, 360, 30))
 
 
-def _spot(cut: Cut, sheet: Sheet, *, inside: bool) -> Point:
+def _spot(cut: Cut, sheet: Sheet) -> Point:
     """A place on a thing for its line: in the middle of its material, as far right as it is shown."""
     loops = [_clipped(loop, sheet.shown) for loop in cut.loops if _shows(loop, sheet.shown)]
     u0, _, u1, _ = _around(loops)
-    shares = (0.8, 0.7, 0.9, 0.6, 0.5) if inside else (0.97, 0.93, 0.9, 0.85, 0.8, 0.7, 0.6, 0.5)
-    for share in shares:
+    for share in SPOTS[cut.name == "speaker" :]:
         u = u0 + share * (u1 - u0)
         levels = sorted(z for loop in loops for z in _levels(loop, u))
         if len(levels) > 1:

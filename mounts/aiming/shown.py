@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from mounts.aiming.section import clock_words
 from mounts.aiming.values import Aimed, SideAim
 from mounts.design.listening.arrivals import RATES_HZ
-from mounts.design.listening.heard import Heard, told_at
+from mounts.design.listening.heard import told_at
 from mounts.design.listening.piston import HOLDS, WIDENS, frequency_of
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
@@ -33,12 +33,16 @@ def aim_table(found: Aimed) -> RenderableType:
     from rich.text import Text  # noqa: PLC0415
 
     lines: list[RenderableType] = []
+    told: list[SideAim] = []
     for side in found.sides:
-        lines += [Text(f"{plain(found.name)}, {side.job.side}", "bold")]
-        lines += [Text(line) for line in _choice(side)]
-        lines += ["", _tilts(side)]
-        lines += [Text(line, "dim") for line in _beneath(side)]
-        lines.append("")
+        lines.append(Text(f"{plain(found.name)}, {side.job.side}", "bold"))
+        twin = next((other for other in told if _figures(other) == _figures(side)), None)
+        if twin is not None:
+            lines += [Text(f"the {twin.job.side} side's mirror image, {_where(side)}: the same figures"), ""]
+            continue
+        lines += [*map(Text, _choice(side, found.speed)), "", _tilts(side, found.speed)]
+        lines += [*(Text(line, "dim") for line in _beneath(side)), ""]
+        told.append(side)
     if found.arrivals:
         lines += [Text(f"for the tuner, at {found.temperature:g} °C ({found.speed:.1f} m/s)", "bold"), _tuner(found)]
         lines += [Text(line, "dim") for line in _trust(found)]
@@ -47,30 +51,35 @@ def aim_table(found: Aimed) -> RenderableType:
     return Group(*lines)
 
 
-def _choice(side: SideAim) -> Iterator[str]:
+def _figures(side: SideAim) -> tuple[object, ...]:
+    """What would be shown of a side but for its hand."""
+    rows = [(row.tilt, _number(row.height), *((w, f"{g.gap:.1f}") for w, g in row.gaps)) for row in side.rows]
+    return (*rows, *(f"{one.angle:.1f} {one.flat:.1f} {one.path:.0f}" for one in side.heard))
+
+
+def _where(side: SideAim) -> str:
+    seat = side.plan.seat
+    return f"tilt {seat.tilt:.3g}° towards {clock_words(seat.toward)}" if seat.tilt else "flat on the face"
+
+
+def _choice(side: SideAim, speed: float) -> Iterator[str]:
     seat, speaker = side.plan.seat, side.job.speaker
-    where = f"tilt {seat.tilt:.3g}° towards {clock_words(seat.toward)}" if seat.tilt else "flat on the face"
-    yield f"{where}, seat's centre {_height(seat.frame.origin[2])}"
+    yield f"{_where(side)}, seat's centre {_height(seat.frame.origin[2])}"
     for one in side.heard:
-        yield _told(one)
+        by = "ears ESTIMATED from the seat" if one.listener.is_estimated else "ears read"
+        yield f"{one.listener.seat}: {one.angle:.1f}° off axis (flat {one.flat:.1f}°), {one.path:.0f} mm, {by}"
+        if one.listener.is_estimated:
+            yield f"  a short person {one.short:.1f}°, a tall one {one.tall:.1f}° (5th and 95th of 100)"
     if side.heard and speaker.piston_diameter is None:
         yield NO_PISTON
     if side.lost[0]:
-        losses = ", ".join(
-            f"{spoken(f)} {now:.1f} dB (flat {flat:.1f})"
-            for f, flat, now in zip(told_at(speaker), *side.lost, strict=True)
-        )
-        yield f"lost at the {side.heard[0].listener.seat}: {losses}"
+        flat, now = (", ".join(f"{value:.1f}" for value in losses) for losses in side.lost)
+        frequencies = ", ".join(spoken(f) for f in told_at(speaker, speed))
+        yield f"lost at the {side.heard[0].listener.seat}, at {frequencies}: {now} dB (flat {flat})"
 
 
 def _height(z: float) -> str:
     return f"{z:.1f} above the face" if z >= 0 else f"{-z:.1f} behind the panel"
-
-
-def _told(one: Heard) -> str:
-    by = "ears read" if not one.listener.is_estimated else "ears ESTIMATED from the seat"
-    people = f"; short person {one.short:.1f}°, tall {one.tall:.1f}°" if one.listener.is_estimated else ""
-    return f"{one.listener.seat}: {one.angle:.1f}° off axis (flat {one.flat:.1f}°{people}), {one.path:.0f} mm, {by}"
 
 
 def spoken(frequency_hz: float) -> str:
@@ -78,12 +87,12 @@ def spoken(frequency_hz: float) -> str:
     return f"{frequency_hz / 1000:.3g} kHz" if frequency_hz >= 1000 else f"{frequency_hz:.0f} Hz"
 
 
-def _tilts(side: SideAim) -> Table:
+def _tilts(side: SideAim, speed: float) -> Table:
     from rich.table import Table  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
     words = list(dict.fromkeys(word for row in side.rows for word, _ in row.gaps))
-    loss = told_at(side.job.speaker)[1:] if side.lost[0] else ()
+    loss = told_at(side.job.speaker, speed)[1:] if side.lost[0] else ()
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="bold")
     for head in ("", "tilt", "height", *words, *(["ear"] if side.heard else []), *(spoken(f) for f in loss)):
         table.add_column(head.replace(" kHz", "k"), justify="right", no_wrap=True)
@@ -99,11 +108,11 @@ def _tilts(side: SideAim) -> Table:
 
 
 def _number(value: float | None) -> str:
-    return "–" if value is None else f"{value:.1f}"
+    return "–" if value is None else f"{value:.1f}".replace("-", "−")
 
 
 def _cell(gap: Gap | None) -> str:
-    return "–" if gap is None else f"{gap.gap:.1f}{MARKS[gap.verdict]}"
+    return "–" if gap is None else _number(gap.gap) + MARKS[gap.verdict]
 
 
 def _beneath(side: SideAim) -> Iterator[str]:
@@ -118,7 +127,7 @@ def _beneath(side: SideAim) -> Iterator[str]:
             yield f"{row.tilt:g}° cannot be drawn: {row.refused}"
     heights = {row.height for row in side.rows if row.height is not None}
     if len(heights) > 1:
-        yield "Height: the job's own, or the least that the tilt needs where that is more."
+        yield "Height: the job's own where the tilt allows it, else the nearest that it needs."
 
 
 def _tuner(found: Aimed) -> Table:
@@ -158,7 +167,7 @@ def _trust(found: Aimed) -> Iterator[str]:
             )
             yield (
                 f"Below about {spoken(round(low, -1))} (ka 1) aim hardly matters; above {spoken(round(high, -1))} "
-                f"(ka 3) cones break up."
+                f"(ka 3) {speaker.type}s break up."
             )
         if not speaker.plays:
             yield f"{plain(speaker.name)} does not say what it plays; {spoken(speaker.band[1])} is usual for its type."

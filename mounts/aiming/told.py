@@ -51,7 +51,7 @@ def _side(side: SideAim, speed: float) -> dict[str, Any]:
         "height": rounded(seat.frame.origin[2]),
         "model": _model(side.job.speaker, speed),
         "listeners": [_listener(one, side.job.speaker, speed) for one in side.heard],
-        "tilts": [_row(row, side.job.speaker) for row in side.rows],
+        "tilts": [_row(row, side.job.speaker, speed) for row in side.rows],
     }
 
 
@@ -59,17 +59,18 @@ def _model(speaker: Speaker, speed: float) -> dict[str, Any]:
     piston = speaker.piston_diameter
     if piston is None:
         return {"piston": None, "plays": list(speaker.band), "holds": None, "directivity_index": None}
-    index = directivity_index(wave_size(told_at(speaker), piston, speed))
+    told = told_at(speaker, speed)
+    index = directivity_index(wave_size(told, piston, speed))
     return {
         "piston": rounded(piston),
         "plays": list(speaker.band),
         "holds": [rounded(frequency_of(ka, piston, speed), 1) for ka in (WIDENS, HOLDS)],
-        "directivity_index": {f"{f:g}": rounded(float(i), 2) for f, i in zip(told_at(speaker), index, strict=True)},
+        "directivity_index": {f"{f:.5g}": rounded(float(i), 2) for f, i in zip(told, index, strict=True)},
     }
 
 
-def _levels(speaker: Speaker, losses: Sequence[float]) -> dict[str, Any]:
-    return {f"{f:g}": rounded(-loss, 2) for f, loss in zip(told_at(speaker), losses, strict=False)}
+def _levels(speaker: Speaker, losses: Sequence[float], speed: float) -> dict[str, Any]:
+    return {f"{f:.5g}": rounded(-loss, 2) for f, loss in zip(told_at(speaker, speed), losses, strict=False)}
 
 
 def _listener(one: Heard, speaker: Speaker, speed: float) -> dict[str, Any]:
@@ -79,11 +80,11 @@ def _listener(one: Heard, speaker: Speaker, speed: float) -> dict[str, Any]:
         "estimated": one.listener.is_estimated,
         "path": rounded(one.path, 1),
         **{name: rounded(angle, 2) for name, angle in angles.items()},
-        "level": {name: _levels(speaker, lost(speaker, angle, speed)) for name, angle in angles.items()},
+        "level": {name: _levels(speaker, lost(speaker, angle, speed), speed) for name, angle in angles.items()},
     }
 
 
-def _row(row: Row, speaker: Speaker) -> dict[str, Any]:
+def _row(row: Row, speaker: Speaker, speed: float) -> dict[str, Any]:
     return {
         "tilt": rounded(row.tilt),
         "height": rounded(row.height),
@@ -99,7 +100,7 @@ def _row(row: Row, speaker: Speaker) -> dict[str, Any]:
             for word, gap in row.gaps
         },
         "angle": {one.listener.seat: rounded(one.angle, 2) for one in row.heard},
-        "level": _levels(speaker, row.lost),
+        "level": _levels(speaker, row.lost, speed),
     }
 
 

@@ -51,7 +51,6 @@ def listening_findings(job: Job | CupJob, seat: Frame) -> Iterator[Finding]:
 def _said(speaker: Speaker, one: Heard, speed: float) -> str:
     """The angle's cost in words."""
     frequency, piston = judged_at(speaker, speed), speaker.piston_diameter
-    assert frequency is not None
     assert piston is not None
     now, flat = (-float(level_off_axis(frequency, angle, piston, speed)) for angle in (one.widest, one.flat))
     whose = "estimated ears" if one.listener.is_estimated else "ears"

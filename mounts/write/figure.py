@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Sequence
 from itertools import pairwise
-from math import hypot
+from math import cos, hypot, radians, sin
 from typing import TYPE_CHECKING, Any
 
 from mounts.design.figure import Area, Figure, Ink, Item, Line, Words
@@ -108,11 +108,20 @@ def _letter(image: Image, draw: ImageDraw, words: Words, put: Put, fine: float) 
             draw.rectangle((x + left - edge, y - high / 2 - edge, x + left + long + edge, y + high / 2 + edge), "white")
         draw.text((x + left, y + high / 2), text, font=font, fill=_rgb(words.ink), anchor="ls")
         return
+    if words.on_paper:
+        draw.polygon(_under(words, (x, y), (left - edge, left + long + edge), high / 2 + edge), fill="white")
     patch = Images.new("L", (round(2 * long + 4 * edge), round(2 * long + 4 * edge)))
     half = patch.width / 2
     Draws.Draw(patch).text((half + left, half + high / 2), text, font=font, fill=255, anchor="ls")
     patch = patch.rotate(words.turn, Images.Resampling.BICUBIC)
     image.paste(_rgb(words.ink), (round(x - half), round(y - half)), patch)
+
+
+def _under(words: Words, at: Point, ends: Point, half: float) -> list[Point]:
+    """Corners in pixels of the paper under turned words that reach from one end to the other along their line."""
+    c, s = cos(radians(words.turn)), sin(radians(words.turn))
+    corners = [(ends[0], -half), (ends[1], -half), (ends[1], half), (ends[0], half)]
+    return [(at[0] + u * c + v * s, at[1] - u * s + v * c) for u, v in corners]
 
 
 def _dashed(points: Sequence[Point], dash: Sequence[float]) -> list[list[Point]]:

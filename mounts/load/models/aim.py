@@ -82,9 +82,8 @@ class Aim(Frozen):
             raise ValueError(f"tilt {self.tilt:g} is given, so within has nothing to limit; leave one of them out")
         given = self.tilt == 0 or (self.tilt is not None and self.toward is not None)
         if given and self.at is not None:
-            raise ValueError(
-                "tilt and toward are given, so nothing is left to turn to a listener; leave one out, or at"
-            )
+            what = "tilt and toward are given, so nothing is left to turn to a listener"
+            raise ValueError(f"{what}; leave one out, or at")
         return self
 
     @property
