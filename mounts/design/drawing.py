@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from math import hypot
 
 from mounts.geometry.outline import Outline, Point
 
@@ -43,6 +44,12 @@ class Note:
     height: float = 3.0
     turn: float = 0.0
     layer: Layer = Layer.REF
+
+
+def inward(at: Point, by: float) -> Point:
+    """A place moved towards the origin; where it lies nearer than that, to the right instead."""
+    far = hypot(*at)
+    return (at[0] * (1 - by / far), at[1] * (1 - by / far)) if far > 2 * by else (at[0] + by, at[1])
 
 
 def centre_lines(box: tuple[float, float, float, float], at: Point = (0.0, 0.0)) -> Cross:

@@ -17,7 +17,7 @@ PX = 25.4 / DPI
 
 
 def inks(drawing, paper="a4"):
-    bare = replace(drawing, crosses=())  # their lines would cut the circles; test_template.py measures them
+    bare = replace(drawing, crosses=(), notes=())  # whose ink would join the circles; test_template.py measures them
     data = booklet_pdf(Booklet(drawing.title, (Template(bare),)), paper)
     with pdfium.PdfDocument(data) as document:
         return [np.asarray(page.render(scale=DPI / 72, grayscale=True).to_pil())[::-1] for page in document]
@@ -29,7 +29,7 @@ def rings(grey, diameter):
     found = []
     for rows, columns in ndimage.find_objects(labels):
         w, h = (columns.stop - columns.start) * PX, (rows.stop - rows.start) * PX
-        if abs(w - diameter - 0.35) < 0.2 and abs(h - diameter - 0.35) < 0.2:
+        if abs(w - diameter - 0.35) < 0.14 and abs(h - diameter - 0.35) < 0.14:
             found.append(((columns.start + columns.stop) / 2 * PX, (rows.start + rows.stop) / 2 * PX))
     return np.array(sorted(found))
 
