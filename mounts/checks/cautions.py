@@ -2,7 +2,8 @@
 
 Waiting times and sensors are those of vehicle makers' workshop texts, burns those of posted burn tables, heat that of
 published cabin measurements (Grundstein and others, 2009; Vanos and others, 2018), flammability 49 CFR 571.302; the
-usual limit of ISO 3795 is from memory, and the rest common practice, no source. None of it replaces the vehicle maker's own instructions.
+usual limit of ISO 3795 is from memory, and the rest common practice, no source. None of it replaces the vehicle
+maker's own instructions.
 """
 
 from __future__ import annotations
@@ -39,7 +40,8 @@ FLAME = (
     "filament says nothing of it. Where rules ask for a test, only a test answers."
 )
 HOT = (
-    "Hot cars: parked in the sun the cabin's air reaches 60 to 75 °C, a dash 70 and dark surfaces over 80 °C; from 60 °C "
+    "Hot cars: parked in the sun the cabin's air reaches 60 to 75 °C, a dash 70 and dark surfaces over "
+    "80 °C; from 60 °C "
     "skin burns within 5 seconds. Let it cool before you work, and leave no part, foam or cell lying there."
 )
 DUST = "Cutting and drilling: eye and ear protection, a dust mask, the work clamped; no loose sleeves near the tool."

@@ -34,7 +34,9 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 )
 @IN_LIBRARY
 @click.option("--only", callback=_formats, metavar="FORMATS", help="Only these, as stl,step.")
-@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the papers and their 1:1 templates; a4.")
+@click.option(
+    "--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the papers and their 1:1 templates; a4."
+)
 @AS_JSON
 @click.option("--first-check", is_flag=True, help="Make only a thin slice of the base, to hold against the door.")
 def build(

@@ -22,9 +22,7 @@ if TYPE_CHECKING:
 @click.option("--vehicle", metavar="NAME", help="Only the jobs of this vehicle; a part of its name is enough.")
 @IN_LIBRARY
 @AS_JSON
-def list_library(
-    kind: str | None, thorough: bool, vehicle: str | None, library: Path | None, as_json: bool
-) -> int:
+def list_library(kind: str | None, thorough: bool, vehicle: str | None, library: Path | None, as_json: bool) -> int:
     """List what the library holds; with a KIND (panel, speaker, job …) only that."""
     from mounts.load.folders import FOLDERS, library_folder  # noqa: PLC0415
     from mounts.load.skim import is_in  # noqa: PLC0415

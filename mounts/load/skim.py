@@ -10,7 +10,6 @@ from mounts.errors import InputError, Problem
 from mounts.load.folders import FOLDERS, files_in, led_away, near
 from mounts.load.read import Document, read
 
-
 DEEPEST = 8  # jobs that are based on one another, of which texts are looked for
 
 

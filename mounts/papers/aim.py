@@ -9,7 +9,7 @@ from mounts.design.listening.ears import listeners
 from mounts.design.listening.heard import Heard, heard, lost, told_at
 from mounts.load.models.resolved import CupJob, Job
 from mounts.made import Made
-from mounts.papers.values import WRITE, Block, Blanks, Bullets, Table, Words
+from mounts.papers.values import WRITE, Blanks, Block, Bullets, Table, Words
 
 Aimed = Job | CupJob
 
@@ -62,10 +62,12 @@ def tuner_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
         _losses(aimed),
         Bullets(
             (
-                "Delay the nearer mounts by these figures so that all arrive with the furthest. Measure, then trust the "
+                "Delay the nearer mounts by these figures so that all arrive with the furthest. "
+                "Measure, then trust the "
                 "measurement more than this sheet.",
                 "“Louder” comes from distance alone; lower the nearer mount's level by it as a beginning.",
-                "Losses are those of a stiff round piston in an endless wall (2 J1(x)/x). Real cones and doors differ: an "
+                "Losses are those of a stiff round piston in an endless wall (2 J1(x)/x). Real cones "
+                "and doors differ: an "
                 "estimate, good up to about the frequency at which the cone breaks up.",
             )
         ),

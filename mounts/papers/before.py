@@ -23,7 +23,9 @@ def before(made: Made) -> Iterator[Step]:
     )
     if not isinstance(job, SpacerJob):
         off = "trim" if isinstance(job, Job) else "panel"
-        yield Step(f"Read the cautions. Battery off, wait as long as the vehicle's maker says, then take the {off} off.")
+        yield Step(
+            f"Read the cautions. Battery off, wait as long as the vehicle's maker says, then take the {off} off."
+        )
     yield _held(made)
     yield Step(f"Check the readings that everything rests on: {listed(_readings(made))}.", _OFF)
     if made.report.not_measured:
@@ -35,7 +37,8 @@ def before(made: Made) -> Iterator[Step]:
     weak = doubtful(made.report.findings)
     if weak is not None and value_of(weak) is not None:
         yield Step(
-            f"Measure once more what this rests on: {weak.what}. It is {value_of(weak):.1f} and needs {weak.limit:.1f}; "
+            f"Measure once more what this rests on: {weak.what}. It is {value_of(weak):.1f} and needs "
+            f"{weak.limit:.1f}; "
             f"the reading is known to {weak.margin_sd:.1f}.",
         )
     yield from _first_check(made)
@@ -49,7 +52,8 @@ def _held(made: Made) -> Step:
     if isinstance(job, Job):
         names = listed(job.panel.fixings.points)
         return Step(
-            f"Lay the template of each side on its own face, 12:00 up: the opening and the holes {names} must show whole.",
+            f"Lay the template of each side on its own face, 12:00 up: the opening and the holes "
+            f"{names} must show whole.",
             "Hold it against the light, or prick the centres through. If one hole is off, measure the pattern again.",
         )
     if isinstance(job, CupJob):

@@ -89,7 +89,8 @@ def _cover(
         yield Words("Look here first", "head")
         yield from graves
     yield Words(
-        "In this order: cautions, template, readings, first check, print, five sizes, fit, return sheet. All sizes in mm.",
+        "In this order: cautions, template, readings, first check, print, five sizes, fit, return "
+        "sheet. All sizes in mm.",
         "small",
     )
 

@@ -76,7 +76,10 @@ def _ring(job: Job, plan: RingPlan) -> Iterator[Check]:
     low, high = lowest_and_highest(plan.tower.outside[-1])
     rim = "rim" if plan.collar is not None or seat.rim else "seat's edge"
     for word, at in (("low side", low), ("high side", high)):
-        how = f"part on a flat plate: from the plate up to the {rim} where it is {'lowest' if word[0] == 'l' else 'highest'}"
+        how = (
+            f"part on a flat plate: from the plate up to the {rim} where it is "
+            f"{'lowest' if word[0] == 'l' else 'highest'}"
+        )
         yield _plain(job, word, how, at[2], ((at[0], at[1], 0.0), at))
     one, other, width = widest(seat.bore)
     bore = [_out(seat.frame.out((*p, 0.0))) for p in (one, other)]

@@ -57,7 +57,8 @@ def _inserts(job: CupJob, plan: CupPlan) -> Iterator[Step]:
     fix = job.fix_speaker
     if fix is not None and isinstance(fix.hardware, Insert) and plan.seat.screws:
         yield Step(
-            f"Set {len(plan.seat.screws)} inserts {fix.hardware.thread}: iron at 210 °C, up to 250 °C if it does not sink "
+            f"Set {len(plan.seat.screws)} inserts {fix.hardware.thread}: iron at 210 °C, up to 250 °C "
+            f"if it does not sink "
             "by its own weight and a finger's; flush with the seat.",
             "Let it cool for a minute before you try the screw.",
         )
@@ -84,7 +85,8 @@ def _staking(job: CupJob, plan: CupPlan) -> Iterator[Step]:
     )
     plastic = f" The panel is {job.panel.plastic}." if job.panel.plastic else ""
     yield Step(
-        f"Iron at 210 °C, tip {job.staking.tip:g} across.{plastic} Try a spare pin or a sprue first. If it does not soften "
+        f"Iron at 210 °C, tip {job.staking.tip:g} across.{plastic} Try a spare pin or a sprue first. If "
+        f"it does not soften "
         "in 5 seconds, 10 °C more, never above 250 °C. If it smokes or browns, 20 °C less.",
         "210 to 250 °C is what setting and staking irons run at; too hot makes brittle heads.",
     )
@@ -135,7 +137,8 @@ def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Step]:
     yield Step("Break the edge of the panel's opening with a file, no more than 0.3. Leave crush ribs as they are.")
     if plan.slit is not None and plan.slit.half is None:
         yield Step(
-            f"Spring the slit over the cable, {plan.slit.width:.1f} wide, no wider. Slit towards {clock_words(plan.slit.clock)}.",
+            f"Spring the slit over the cable, {plan.slit.width:.1f} wide, no wider. Slit towards "
+            f"{clock_words(plan.slit.clock)}.",
             "Eye protection: printed plastic breaks sharp.",
         )
     elif plan.slit is not None:
@@ -143,8 +146,8 @@ def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Step]:
     elif job.device.cable is not None:
         yield Step("Thread the cable through the sleeve before its plug is made off.")
     yield Step(
-        f"Sleeve into the opening, straight, with the thumbs, until its {'lip' if plan.lip else 'front'} lies on the face"
-        + (" and the bump snaps behind it." if plan.bump else ".")
+        f"Sleeve into the opening, straight, with the thumbs, until its "
+        f"{'lip' if plan.lip else 'front'} lies on the face" + (" and the bump snaps behind it." if plan.bump else ".")
     )
     yield Step(
         "Device into the sleeve, straight"

@@ -104,9 +104,14 @@ def _comes_out(made: Made) -> Iterator[str]:
     elif isinstance(job, CupJob):
         how = {"press": "press it out from behind, on its rim", "flange": "undo its screws"}
         yield f"Tweeter: {how.get(job.retention.by, 'undo its ' + job.retention.by)}; unplug it."
-        yield "Cup: grind or cut the heads off level with the plate; lift it off. The pins are then shorter by the heads."
+        yield (
+            "Cup: grind or cut the heads off level with the plate; lift it off. The pins are then shorter by the heads."
+        )
     else:
-        yield "Device: push it out from behind. Sleeve: press it out from behind, the bump in with a thin blade if it has one."
+        yield (
+            "Device: push it out from behind. Sleeve: press it out from behind, the bump in with a "
+            "thin blade if it has one."
+        )
 
 
 def _left(made: Made) -> Iterator[str]:
@@ -114,7 +119,10 @@ def _left(made: Made) -> Iterator[str]:
     if isinstance(job, Job):
         item = job.fix_to_panel.hardware
         if isinstance(item, RivetNut):
-            yield "The rivet nuts stay: a screw or a plug in each keeps the door dry. They hold a mount of the old kind too."
+            yield (
+                "The rivet nuts stay: a screw or a plug in each keeps the door dry. They hold a mount "
+                "of the old kind too."
+            )
         elif isinstance(item, WellNut | ClipNut):
             yield f"Nothing: the {item.name} come out by hand. Plug the holes."
         elif isinstance(item, Through | ThreadItem):

@@ -39,7 +39,8 @@ def ring_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
 
 def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:
     yield Step(
-        f"Cut the ring from {job.material.name} sheet {plan.sheet:g} thick: by the DXF file, or glue the template on and "
+        f"Cut the ring from {job.material.name} sheet {plan.sheet:g} thick: by the DXF file, or glue "
+        f"the template on and "
         "cut along its full lines. Drill the holes before you cut the outside.",
         "Clamp the sheet; eye and ear protection; dust mask. A router takes it in several passes.",
     )
@@ -47,7 +48,8 @@ def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:
     recess = recess_for(job, fastening_of(job))
     if recess:
         yield Step(
-            f"At the back of each fixing's hole, sink a round room {recess.diameter:.1f} wide and {recess.depth:.1f} deep "
+            f"At the back of each fixing's hole, sink a round room {recess.diameter:.1f} wide and "
+            f"{recess.depth:.1f} deep "
             "for the hardware's flange.",
             "Without it the ring stands off the face and no gasket seals.",
         )
@@ -58,13 +60,15 @@ def _mount(job: Job, plan: Ring) -> Iterator[Step]:
     screws = plan.seat.screws
     if fix is not None and isinstance(fix.hardware, Insert) and screws:
         yield Step(
-            f"Set {len(screws)} inserts {fix.hardware.thread}: iron at 210 °C, up to 250 °C if it does not sink by its own "
+            f"Set {len(screws)} inserts {fix.hardware.thread}: iron at 210 °C, up to 250 °C if it does "
+            f"not sink by its own "
             "weight and a finger's. Straight in, the last tenth with a flat plate, until flush with the seat.",
             "Let it cool for a minute before you try the screw. One that leans: warm it again and put it straight.",
         )
     elif fix is not None and isinstance(fix.hardware, Pilot) and screws:
         yield Step(
-            f"Drive each of the {len(screws)} speaker screws in once by hand, straight, and out again: it forms its thread.",
+            f"Drive each of the {len(screws)} speaker screws in once by hand, straight, and out again: "
+            f"it forms its thread.",
             "When you put it back, turn it backwards until it drops into its own thread.",
         )
     elif fix is not None and isinstance(fix.hardware, Through) and screws:
@@ -86,7 +90,8 @@ def _panel(job: Job) -> Iterator[Step]:
         yield Step("Drill the old rivets' heads off, no deeper. Catch the chips: a rag in the door, a magnet after.")
     if job.panel.face.lining:
         yield Step(
-            f"Cut the lining, {job.panel.face.lining:g} thick, away along the template's dashed line. Keep the membrane "
+            f"Cut the lining, {job.panel.face.lining:g} thick, away along the template's dashed line. "
+            f"Keep the membrane "
             "behind it whole."
         )
     if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
@@ -122,7 +127,8 @@ def _fit(made: Made, job: Job, plan: Ring) -> Iterator[Step]:
         "No liquid thread lock near the plastic: it cracks it. A thin feeler must find no gap under the base.",
     )
     yield Step(
-        "Crimp the terminals. Polarity: tap a 1.5 V cell on the speaker; the cone moves outward when + is on +. Mark it.",
+        "Crimp the terminals. Polarity: tap a 1.5 V cell on the speaker; the cone moves outward when + "
+        "is on +. Mark it.",
         "Both sides alike, or the bass cancels.",
     )
     wire = getattr(plan, "wire", None)

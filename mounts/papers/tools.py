@@ -40,7 +40,9 @@ def _of_ring(job: Job) -> Iterator[str]:
         yield "sharp knife, for the lining"
     if job.make == "cut":
         yield "router or fine saw, file, drills for the holes on the template, countersink for the edges"
-    yield f"{driver_for(job.fix_to_panel.screw)}, long enough for a straight path, and a torque driver from 0.5 to 3 N·m"
+    yield (
+        f"{driver_for(job.fix_to_panel.screw)}, long enough for a straight path, and a torque driver from 0.5 to 3 N·m"
+    )
     if job.fix_speaker is not None and job.fix_speaker.screw is not None:
         yield driver_for(job.fix_speaker.screw)
     if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):

@@ -1,4 +1,5 @@
-"""What was checked, as a person reads it: what fails and why first, then every clearance, then the rest by its tightest."""
+"""What was checked, as a person reads it: what fails and why first, then every clearance, then the "
+"rest by its tightest."""
 
 from __future__ import annotations
 
@@ -26,7 +27,10 @@ def banner(reports: Sequence[PartReport]) -> Banner:
     missing = list(dict.fromkeys(path for report in reports for path in report.not_measured))
     unread = f" Not measured, so not checked: {listed(reading(path) for path in missing)}." if missing else ""
     if fails:
-        text = f"Do not print or fit this as it is: {fails} {'check breaks its limit' if fails == 1 else 'checks break their limits'}."
+        text = (
+            f"Do not print or fit this as it is: {fails} "
+            f"{'check breaks its limit' if fails == 1 else 'checks break their limits'}."
+        )
         return Banner("NOT OK", f"{text}{unread}", grave=True)
     if warns or missing:
         warned = f"{warns} {'warning' if warns == 1 else 'warnings'}: read them before you print. " if warns else ""

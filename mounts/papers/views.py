@@ -138,7 +138,8 @@ def _back_words(made: Made) -> Iterator[Told]:
         recess = next((f for f in plan.fixings if f.recess), None)
         if recess is not None and recess.recess is not None:
             room = recess.recess
-            text = f"{len(plan.fixings)} recesses ⌀ {room.diameter:.1f}, {room.depth:.1f} deep, over the hardware's flanges"
+            size = f"⌀ {room.diameter:.1f}, {room.depth:.1f} deep"
+            text = f"{len(plan.fixings)} recesses {size}, over the hardware's flanges"
             yield _edge(recess.at, room.diameter), text
         if plan.base.seal is not None:
             seal = plan.base.seal

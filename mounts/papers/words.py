@@ -63,7 +63,13 @@ def doubtful(findings: Sequence[Finding]) -> Finding | None:
 
     def sure(finding: Finding) -> float:
         value = value_of(finding)
-        if finding.unit != "mm" or value is None or finding.limit is None or not finding.margin_sd or not isfinite(value):
+        if (
+            finding.unit != "mm"
+            or value is None
+            or finding.limit is None
+            or not finding.margin_sd
+            or not isfinite(value)
+        ):
             return float("inf")
         return abs(value - finding.limit) / finding.margin_sd
 

@@ -77,7 +77,8 @@ def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):
         "look here first: WARN panel hole for rivet-nut-m5",
         "  → open the panel's holes to 7.2 +0.1/0; protect the edge against rust",
         f"look at {tmp_path}/linnet-woofer/left.png, {tmp_path}/linnet-woofer/right.png",
-        f"print {tmp_path}/linnet-woofer/papers.pdf at 100 %: hold its template against the face before you print the part",
+        f"print {tmp_path}/linnet-woofer/papers.pdf at 100 %: hold its template against the face before "
+        f"you print the part",
     ]
     assert max(len(line) for line in lines[:-5]) <= 80
     assert {p.name for p in (tmp_path / "linnet-woofer").iterdir()} == {

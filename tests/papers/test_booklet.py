@@ -45,7 +45,7 @@ def test_nothing_is_written_where_printers_do_not_print(book, nasty):
         with pdfium.PdfDocument(data) as document:
             for page in document:
                 wide, high = page.get_size()
-                across, up = (USABLE if wide < high else USABLE[::-1])
+                across, up = USABLE if wide < high else USABLE[::-1]
                 left, low = (wide * MM - across) / 2 - 1.0, (high * MM - up) / 2 - 1.0
                 for x0, y0, x1, y1 in boxes(page):
                     assert min(x0, wide - x1) * MM >= left
@@ -83,7 +83,9 @@ def test_a_stranger_finds_everything(book):
 def test_every_clearance_and_every_grave_finding_is_told(book, ring):
     whole = " ".join(" ".join(texts(book)).split())
     for finding in ring.report.findings:
-        if finding.code in ("clear.glass", "clear.trim", "clear.grille") and not re.search(r"\b[A-D1-4]\b", finding.what):
+        if finding.code in ("clear.glass", "clear.trim", "clear.grille") and not re.search(
+            r"\b[A-D1-4]\b", finding.what
+        ):
             assert finding.what in whole
         if finding.verdict != "pass":
             assert finding.what in whole
@@ -124,7 +126,9 @@ def test_fonts_are_embedded_and_the_printer_does_not_scale(book):
     assert len(book) < 2_000_000
     if not shutil.which("pdffonts"):
         pytest.skip(WITHOUT)
-    rows = subprocess.run(["pdffonts", "-"], input=book, capture_output=True, check=True).stdout.decode().splitlines()[2:]
+    rows = (
+        subprocess.run(["pdffonts", "-"], input=book, capture_output=True, check=True).stdout.decode().splitlines()[2:]
+    )
     assert len(rows) >= 2
     for row in rows:
         name, *_, embedded, _, unicode, _, _ = row.split()

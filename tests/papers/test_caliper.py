@@ -25,9 +25,7 @@ def sizes(made):
 
 def furthest(found):
     """Greatest distance of two points on two different loops."""
-    return max(
-        np.linalg.norm(one[:, None] - other[None], axis=2).max() for one, other in combinations(found, 2)
-    )
+    return max(np.linalg.norm(one[:, None] - other[None], axis=2).max() for one, other in combinations(found, 2))
 
 
 def test_every_part_has_five_and_each_lies_between_its_own_bounds(all_kinds):

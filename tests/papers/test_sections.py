@@ -89,7 +89,9 @@ def test_views_are_at_usual_scales_and_inside_their_paper(all_kinds):
         for view in (front_view(made), section(made)):
             figure, scale = laid_view(view, 190.0, 100.0)
             one, other = scale.split(" : ")
-            assert float(one) / float(other) == pytest.approx(min(SCALES, key=lambda s: abs(s - float(one) / float(other))))
+            assert float(one) / float(other) == pytest.approx(
+                min(SCALES, key=lambda s: abs(s - float(one) / float(other)))
+            )
             points = [p for item in figure.items for p in getattr(item, "points", ())]
             assert all(-1 <= x <= 191 and -1 <= y <= 101 for x, y in points)
 
@@ -101,4 +103,11 @@ def test_every_part_has_its_drawing(all_kinds):
 
 
 def test_clock_words():
-    assert [clock_words(turn) for turn in (0, 45, 90, 315, 359.9, 360)] == ["12:00", "1:30", "3:00", "10:30", "12:00", "12:00"]
+    assert [clock_words(turn) for turn in (0, 45, 90, 315, 359.9, 360)] == [
+        "12:00",
+        "1:30",
+        "3:00",
+        "10:30",
+        "12:00",
+        "12:00",
+    ]
