@@ -1,17 +1,13 @@
-"""A mount cut along the speaker's axis among the things round it, to scale, with the line to the ear.
-
-The plane holds the speaker's axis and the panel's normal; where the speaker looks straight out, it holds the line to
-the ear. u runs along the face to the side that the speaker looks to, z into the cabin, which is up.
-"""
+"""A mount cut along the speaker's axis among the things round it, to scale, with the line to the ear; cabin above."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
 from math import cos, degrees, hypot, radians, sin, tan
 
 import numpy as np
 
+from mounts.aiming.cut import SPEAKER, Cut, Section, Sheet, around, clipped, laid, section_of, shows
 from mounts.aiming.values import SideAim
 from mounts.design.figure import (
     Area,
@@ -30,28 +26,12 @@ from mounts.design.figure import (
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Point
-from mounts.kernels import mesh
-from mounts.kernels.sliced import Box, body_loops, part_loops
-from mounts.kinds.cup.shape import draw_cup
-from mounts.kinds.cup.surroundings import surroundings as round_cup
-from mounts.kinds.cup.values import CupPlan
-from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.surroundings import surroundings as round_ring
-from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import CupJob, Job
-from mounts.shape.primitives import Body, Prism
-from mounts.shape.recipe import Envelope
 
 SIZE = (190.0, 128.0)
 FIELD = (27.0, 17.0, 134.0, 113.0)  # where the cut lies: left, low, right, high
-SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
 MARGIN = 140.0  # x of the words at the right
 SMALL, USUAL, LARGE = 1.75, 2.1, 2.9  # cap heights
-BESIDE, OVER = 9.0, 14.0  # mm shown beside the mount, and of the cabin over all else
-FAR = 70.0  # mm from the rest at which glass, trim or grille are left out
 SPOTS = (0.96, 0.8, 0.92, 0.88, 0.84, 0.7, 0.6, 0.5)  # shares of a thing's width at which its line may end
-SLIVER = 0.2  # mm²: a smaller loop is a seam, no thing
-PLATE = 3.0  # mm that a trim is drawn thick, since nobody measures it
 FILLS = {
     "speaker": Ink.MIST,
     "opening": Ink.GREY,
@@ -62,35 +42,7 @@ FILLS = {
     "room's end": Ink.SILVER,
 }
 CALLED = {"opening": "sheet", "rear face": "panel", "room's end": "end of the room"}
-SPEAKER = ("body", "tweeter", "flange", "surround", "terminals", "speaker screws")  # drawn as one
 MOVING = " at full travel"
-LEFT_OUT = ("on its way", "tool", "driver", "flange of hardware")
-
-
-@dataclass(frozen=True, slots=True)
-class Cut:
-    """One thing as the plane cuts it, mm of the real thing: (u, z)."""
-
-    name: str
-    loops: tuple[Polyline, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """How the real thing lies on the figure: scale, what is shown of it, and where its lower left corner is."""
-
-    scale: float
-    shown: Box
-    corner: Point
-
-    def put(self, point: Point) -> Point:
-        """A place (u, z) on the figure."""
-        u, z = point
-        return (self.corner[0] + (u - self.shown[0]) * self.scale, self.corner[1] + (z - self.shown[1]) * self.scale)
-
-    def loops(self, loops: Sequence[Polyline]) -> tuple[Polyline, ...]:
-        """Loops on the figure."""
-        return tuple(tuple(self.put(point) for point in loop) for loop in loops)
 
 
 def section_figure(side: SideAim) -> Figure | None:
@@ -99,89 +51,26 @@ def section_figure(side: SideAim) -> Figure | None:
     Raises:
         KernelError: if the mount cannot be drawn.
     """
-    job, plan = side.job, side.plan
-    if isinstance(job, Job) and isinstance(plan, RingPlan):
-        recipe, round_it = draw_ring(plan).recipe, round_ring(job, plan)
-    elif isinstance(job, CupJob) and isinstance(plan, CupPlan):
-        recipe, round_it = draw_cup(plan).recipe, round_cup(job, plan)
-    else:
+    section = section_of(side)
+    if section is None:
         return None
-    plane = _plane(side)
-    mount = Cut("mount", part_loops(mesh.build(recipe, 128), plane))
-    things = tuple(_things(round_it, plane, _around(mount.loops)))
-    sheet = _sheet((mount, *things))
+    sheet = laid(section, FIELD)
     items = (
-        *_drawn(sheet, mount, things),
-        *_axes(sheet, side, plane),
-        *_sizes(sheet, side, mount),
-        *_names(sheet, side, mount, things),
+        *_drawn(sheet, section),
+        *_axes(sheet, side, section.plane),
+        *_sizes(sheet, side, section.mount),
+        *_names(sheet, side, section),
         *_words(sheet, side),
     )
-    return Figure(f"{job.name} {job.side}: section along the axis", SIZE, items)
+    return Figure(f"{side.job.name} {side.job.side}: section along the axis", SIZE, items)
 
 
-def _plane(side: SideAim) -> Frame:
-    """Frame of the cut: x along the face, y along the panel's normal, origin on the face under the seat's centre."""
-    hx, hy = heading(side.toward)
-    ox, oy, _ = side.plan.seat.frame.origin
-    return Frame((ox, oy, 0.0), (hx, hy, 0.0), (hy, -hx, 0.0))
-
-
-def _things(envelopes: Sequence[Envelope], plane: Frame, own: Box) -> Iterator[Cut]:
-    window = (own[0] - BESIDE, own[1] - 300.0, own[2] + BESIDE, own[3] + 300.0)
-    speaker = tuple(body for envelope in envelopes if envelope.name in SPEAKER for body in envelope.bodies)
-    for envelope in (Envelope("speaker", speaker), *envelopes):
-        if envelope.name in SPEAKER or any(word in envelope.name for word in LEFT_OUT):
-            continue
-        bodies = tuple(_thinned(body) if envelope.name == "trim" else body for body in envelope.bodies)
-        loops = body_loops(bodies, plane, window)
-        loops = tuple(loop for loop in loops if _area(loop) > SLIVER)
-        if loops:
-            yield Cut(envelope.name, loops)
-
-
-def _thinned(body: Body) -> Body:
-    return Prism(body.outline, 0.0, PLATE, body.frame, body.islands) if isinstance(body, Prism) else body
-
-
-def _area(loop: Polyline) -> float:
-    x, y = np.array(loop).T
-    return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
-
-
-def _around(loops: Sequence[Polyline]) -> Box:
-    us, zs = zip(*(point for loop in loops for point in loop), strict=True)
-    return (min(us), min(zs), max(us), max(zs))
-
-
-def _sheet(cuts: Sequence[Cut]) -> Sheet:
-    """The largest usual scale at which everything that is near fits the field."""
-    near = [cut for cut in cuts if cut.name in ("mount", "speaker", "opening", "rear face")]
-    u0, z0, u1, z1 = _around([loop for cut in near for loop in cut.loops])
-    for cut in cuts:
-        low, high = _around(cut.loops)[1::2]
-        if low > 0 and low < z1 + FAR:
-            z1 = max(z1, min(high, low + FAR / 2))
-        if high < 0 and high > z0 - FAR:
-            z0 = min(z0, max(low, high - FAR / 3))
-    z0, z1 = z0 - 3.0, z1 + OVER
-    width, height = FIELD[2] - FIELD[0], FIELD[3] - FIELD[1]
-    scale = next((s for s in SCALES if (u1 - u0) * s <= width and (z1 - z0) * s <= height), SCALES[-1])
-    corner = ((FIELD[0] + FIELD[2] - (u1 - u0) * scale) / 2, (FIELD[1] + FIELD[3] - (z1 - z0) * scale) / 2)
-    return Sheet(scale, (u0, z0, u1, z1), corner)
-
-
-def _clipped(loop: Polyline, shown: Box) -> Polyline:
-    """A loop held inside what is shown, in height; it was cut in width before."""
-    return tuple((min(max(u, shown[0]), shown[2]), min(max(z, shown[1]), shown[3])) for u, z in loop)
-
-
-def _drawn(sheet: Sheet, mount: Cut, things: Sequence[Cut]) -> Iterator[Item]:
+def _drawn(sheet: Sheet, section: Section) -> Iterator[Item]:
     """The things by their fills, the mount hatched over them, and what moves as a dashed outline."""
     order = list(FILLS)
-    for cut in sorted(things, key=lambda cut: order.index(cut.name) if cut.name in order else -1):
-        seen = [loop for loop in cut.loops if _shows(loop, sheet.shown)]
-        loops = sheet.loops([_clipped(loop, sheet.shown) for loop in seen])
+    for cut in sorted(section.things, key=lambda cut: order.index(cut.name) if cut.name in order else -1):
+        seen = [loop for loop in cut.loops if shows(loop, sheet.shown)]
+        loops = sheet.loops([clipped(loop, sheet.shown) for loop in seen])
         if not loops:
             continue
         if cut.name.endswith(MOVING):
@@ -189,14 +78,10 @@ def _drawn(sheet: Sheet, mount: Cut, things: Sequence[Cut]) -> Iterator[Item]:
             continue
         yield Area(loops, FILLS.get(cut.name, Ink.PAPER))
         yield from (Line(closed(loop), Ink.BLACK, 0.16) for loop in loops)
-    cut_loops = sheet.loops(mount.loops)
+    cut_loops = sheet.loops(section.mount.loops)
     yield Area(cut_loops, Ink.PAPER)
     yield from hatching(cut_loops, 45.0, 1.3)
     yield from (Line(closed(loop), Ink.BLACK, 0.4) for loop in cut_loops)
-
-
-def _shows(loop: Polyline, shown: Box) -> bool:
-    return min(z for _, z in loop) < shown[3] and max(z for _, z in loop) > shown[1]
 
 
 def _axes(sheet: Sheet, side: SideAim, plane: Frame) -> Iterator[Item]:
@@ -244,7 +129,7 @@ def _reached(start: Point, way: Point, top: float) -> Point:
 
 def _sizes(sheet: Sheet, side: SideAim, mount: Cut) -> Iterator[Item]:
     """Height of the seat and depth of the speaker, from the face, at the left."""
-    seat, own = side.plan.seat, _around(mount.loops)
+    seat, own = side.plan.seat, around(mount.loops)
     x = sheet.put((own[0], 0.0))[0] - 7.0
     face, level = sheet.put((own[0], 0.0)), sheet.put((0.0, seat.frame.origin[2]))
     yield from _upright(x, face[1], level[1], f"{abs(seat.frame.origin[2]):.1f}")
@@ -274,13 +159,13 @@ def _upright(x: float, low: float, high: float, text: str) -> Iterator[Item]:
     yield Words(text, (x - 2.0, (low + high) / 2), USUAL, "middle", turn=90.0)
 
 
-def _names(sheet: Sheet, side: SideAim, mount: Cut, things: Sequence[Cut]) -> Iterator[Item]:
+def _names(sheet: Sheet, side: SideAim, section: Section) -> Iterator[Item]:
     """What each thing is and how clear it stays, in the margin at the right, each with a line to its place."""
-    told = [("mount", _spot(mount, sheet), "")]
-    for cut in things:
+    told = [("mount", _spot(section.mount, sheet), "")]
+    for cut in section.things:
         if cut.name.startswith(("screw head", "head ")):
             continue
-        if any(_shows(loop, sheet.shown) for loop in cut.loops):
+        if any(shows(loop, sheet.shown) for loop in cut.loops):
             said = CALLED.get(cut.name, cut.name)
             told.append((said, _spot(cut, sheet), _clear(cut.name, side)))
     height = max(5.2, min(8.6, (FIELD[3] - FIELD[1]) / max(1, len(told))))
@@ -299,8 +184,8 @@ def _dot(at: Point) -> Polyline:
 
 def _spot(cut: Cut, sheet: Sheet) -> Point:
     """A place on a thing for its line: in the middle of its material, as far right as it is shown."""
-    loops = [_clipped(loop, sheet.shown) for loop in cut.loops if _shows(loop, sheet.shown)]
-    u0, _, u1, _ = _around(loops)
+    loops = [clipped(loop, sheet.shown) for loop in cut.loops if shows(loop, sheet.shown)]
+    u0, _, u1, _ = around(loops)
     for share in SPOTS[cut.name == "speaker" :]:
         u = u0 + share * (u1 - u0)
         levels = sorted(z for loop in loops for z in _levels(loop, u))
@@ -343,7 +228,7 @@ def _words(sheet: Sheet, side: SideAim) -> Iterator[Item]:
         first = side.heard[0]
         how = "estimated" if first.listener.is_estimated else "read"
         said = (
-            f"Red: line to the ears of the {first.listener.seat} ({how}), {first.path:.0f} mm away, {first.angle:.1f}° "
+            f"Arrow: to the ears of the {first.listener.seat} ({how}), {first.path:.0f} mm away, {first.angle:.1f}° "
             f"off the axis; turned into this plane, so it may look nearer."
         )
         yield Words(said, (8.0, 4.5), SMALL, ink=Ink.RED)

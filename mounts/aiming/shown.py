@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from mounts.aiming.section import clock_words
 from mounts.aiming.values import Aimed, SideAim
+from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import RATES_HZ
 from mounts.design.listening.heard import told_at
 from mounts.design.listening.piston import HOLDS, WIDENS, frequency_of
@@ -65,6 +66,8 @@ def _where(side: SideAim) -> str:
 def _choice(side: SideAim, speed: float) -> Iterator[str]:
     seat, speaker = side.plan.seat, side.job.speaker
     yield f"{_where(side)}, seat's centre {_height(seat.frame.origin[2])}"
+    if side.choice is not None:
+        yield from choice_lines(side.choice)
     for one in side.heard:
         by = "ears ESTIMATED from the seat" if one.listener.is_estimated else "ears read"
         yield f"{one.listener.seat}: {one.angle:.1f}° off axis (flat {one.flat:.1f}°), {one.path:.0f} mm, {by}"
@@ -76,6 +79,23 @@ def _choice(side: SideAim, speed: float) -> Iterator[str]:
         flat, now = (", ".join(f"{value:.1f}" for value in losses) for losses in side.lost)
         frequencies = ", ".join(spoken(f) for f in told_at(speaker, speed))
         yield f"lost at the {side.heard[0].listener.seat}, at {frequencies}: {now} dB (flat {flat})"
+
+
+def choice_lines(choice: Choice) -> Iterator[str]:
+    """What was found, what holds it there, and what one more of each would bring."""
+    if choice.angle is None:
+        yield "height found: as near to the grille as the room allows"
+    else:
+        shares = "; ".join(f"{one.listener.seat} {one.angle:.1f}°" for one in choice.faced)
+        yield f"found: {shares}, with room for the readings' uncertainty at {100 * choice.sure:g} %"
+    for one in choice.active:
+        unit = "°" if one.unit == "deg" else f" {one.unit}"
+        spare = f" and {one.spare:.1f} for the reading" if one.spare > 0 else ""
+        brings = f"{one.gives:.1f}{' mm of height' if choice.angle is None else '°'}"
+        yield (
+            f"  held by {one.between[0]} to {one.between[1]}: {one.gap:.1f}{unit}, wants {one.limit:g}{spare}; "
+            f"1{unit} more brings {brings}"
+        )
 
 
 def _height(z: float) -> str:

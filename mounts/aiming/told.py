@@ -4,6 +4,8 @@ schema: number of this format (1).
 job, temperature (°C), speed_of_sound (m/s).
 sides: one entry a side:
     side, tilt, toward (clock degrees), height (mm over the face).
+    choice: null where the job gave the seat's place; else the angle that was made least, the chance that is kept, and
+        the limits that hold it: what one more of each (in its unit) gives, degrees, or mm of height.
     model: effective diameter (piston, mm), what it plays (Hz), and the frequencies between which the model holds.
     listeners: seat, estimated, path (mm), angle, flat, short, tall (degrees off the axis), and level by frequency (dB,
         0 on the axis).
@@ -20,6 +22,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from mounts.aiming.values import Aimed, Row, SideAim
+from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import RATES_HZ, Arrival
 from mounts.design.listening.heard import Heard, lost, told_at
 from mounts.design.listening.piston import HOLDS, WIDENS, directivity_index, frequency_of, wave_size
@@ -49,9 +52,30 @@ def _side(side: SideAim, speed: float) -> dict[str, Any]:
         "tilt": rounded(seat.tilt),
         "toward": rounded(seat.toward),
         "height": rounded(seat.frame.origin[2]),
+        "choice": None if side.choice is None else _choice(side.choice),
         "model": _model(side.job.speaker, speed),
         "listeners": [_listener(one, side.job.speaker, speed) for one in side.heard],
         "tilts": [_row(row, side.job.speaker, speed) for row in side.rows],
+    }
+
+
+def _choice(choice: Choice) -> dict[str, Any]:
+    return {
+        "angle": rounded(choice.angle, 2),
+        "sure": choice.sure,
+        "held_by": [
+            {
+                "code": one.code,
+                "between": list(one.between),
+                "gap": rounded(one.gap, 2),
+                "limit": rounded(one.limit, 2),
+                "spare": rounded(one.spare, 2),
+                "unit": one.unit,
+                "reading": one.reading,
+                "gives": rounded(one.gives, 3),
+            }
+            for one in choice.active
+        ],
     }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import Heard
 from mounts.findings.gap import Gap
@@ -57,6 +58,12 @@ class SideAim:
     heard: tuple[Heard, ...]
     lost: tuple[tuple[float, ...], tuple[float, ...]]
     rows: tuple[Row, ...]
+
+    @property
+    def choice(self) -> Choice | None:
+        """Why the seat is where it is; None where the job itself gave its place."""
+        found: Choice | None = getattr(self.plan, "choice", None)
+        return found
 
 
 @dataclass(frozen=True, slots=True)
