@@ -68,16 +68,16 @@ def caliper_checks(made: Made) -> tuple[Check, ...]:
 def _ring(job: Job, plan: RingPlan) -> Iterator[Check]:
     seat, growth = plan.seat, job.printer.growth(job.material.name)
     yield _span(job, plan)
-    edge = grown(seat.outline, -seat.edge) if plan.collar is None else seat.outline
-    one, other, width = widest(edge)
-    across = [_out(seat.frame.lifted(seat.rim).out((*p, 0.0))) for p in (one, other)]
-    how = "outer jaws across the seat's rim, inside its broken edge"
-    yield _plain(job, "across the seat", how, width, (across[0], across[1]))
-    low, high = lowest_and_highest(plan.tower.outside[-1])
-    rim = "rim" if plan.collar is not None or seat.rim else "seat's edge"
+    top = plan.tower.outside[-1]
+    one, other, width = widest(top.outline)
+    across = [_out(top.frame.out((*p, 0.0))) for p in (one, other)]
+    rim = "rim" if plan.collar is not None or seat.rim else "seat"
+    how = f"outer jaws on the {rim}'s upper edge, inside the broken one"
+    yield _plain(job, f"across the {rim}", how, width, (across[0], across[1]))
+    low, high = lowest_and_highest(top)
     for word, at in (("low side", low), ("high side", high)):
         how = (
-            f"part on a flat plate: from the plate up to the {rim} where it is "
+            f"part on a flat plate: from the plate up to the {rim}'s edge where it is "
             f"{'lowest' if word[0] == 'l' else 'highest'}"
         )
         yield _plain(job, word, how, at[2], ((at[0], at[1], 0.0), at))
