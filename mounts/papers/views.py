@@ -51,7 +51,9 @@ def _view(made: Made, frame: Frame, title: str, told: Sequence[Told]) -> View:
         Size((box[0], box[1]), (box[2], box[1]), "u", -1, f"{box[2] - box[0]:.1f}"),
         Size((box[0], box[1]), (box[0], box[3]), "v", -1, f"{box[3] - box[1]:.1f}"),
     )
-    tags = (Tag((0.0, box[3]), "12:00 ▲", (0.0, 4.0)), *(_tag(at, name, way) for at, name in _fixings(made)))
+    named = _fixings(made)
+    above = 9.0 if any(abs(at[0]) < 15.0 and at[1] > 0 for at, _ in named) else 4.0  # over a fixing's letter
+    tags = (Tag((0.0, box[3]), "12:00 ▲", (0.0, above)), *(_tag(at, name, way) for at, name in named))
     return View(title, box, (), tuple(lines), sizes, callouts, tags)
 
 

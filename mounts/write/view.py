@@ -142,7 +142,11 @@ def _placed(view: View, callouts: Sequence[Callout], width: float, height: float
         for side in (-1, 1)
     )
     foot = _FIRST + _ROW * max([0, *(-row for row in rows["u"])])
-    head = _FIRST + _ROW * max([0, *rows["u"]]) + (4.0 if view.tags else 0.0)
+    head = (
+        _FIRST
+        + _ROW * max([0, *rows["u"]])
+        + max((tag.away[1] for tag in view.tags if tag.away[0] == 0.0), default=0.0)
+    )
     most = min((width - left - right) / (u1 - u0), (height - foot - head) / (v1 - v0))
     scale = next((one for one in SCALES if one <= most + 1e-9), most)
     across, up = (u1 - u0) * scale, (v1 - v0) * scale
