@@ -9,7 +9,8 @@ import io
 from functools import partial
 from typing import Any
 
-from mounts.papers.values import Booklet, Sheet
+from mounts.design.drawing import Drawing
+from mounts.papers.values import Booklet, Sheet, Template
 from mounts.write.ink import FACE, POINT, STRONG, ended, register_face
 from mounts.write.lettering import plain
 from mounts.write.template import Page, template_pages
@@ -47,6 +48,11 @@ def booklet_pdf(booklet: Booklet, paper: Paper) -> bytes:
             story += _story(sheet) if isinstance(sheet, Sheet) else [Spacer(1, 1)]
     document.build(story, canvasmaker=_canvas_class())
     return file.getvalue()
+
+
+def template_pdf(drawing: Drawing, paper: Paper) -> bytes:
+    """A drawing's 1:1 template by itself; raises as `booklet_pdf` does."""
+    return booklet_pdf(Booklet(drawing.title, (Template(drawing),)), paper)
 
 
 def _story(sheet: Sheet) -> list[Any]:

@@ -14,18 +14,13 @@ from scipy import ndimage
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import circle, oblong, rectangle
-from mounts.papers.values import Booklet, Template
-from mounts.write.booklet import booklet_pdf
+from mounts.write.booklet import template_pdf
 from mounts.write.tiles import OVERLAP, SHEETS, STRIP, USABLE, Paper
 
 DPI = 300
 PX = 25.4 / DPI
 HOLES = {"A": (58.0, 53.5), "B": (58.5, -54.0), "C": (-57.5, -53.0), "D": (-58.0, 54.0)}
 PAPERS: tuple[Paper, ...] = ("a4", "letter")
-
-
-def template_pdf(drawing: Drawing, paper: Paper) -> bytes:
-    return booklet_pdf(Booklet(drawing.title, (Template(drawing),)), paper)
 
 
 def page_of(data: bytes, number: int = 0) -> NDArray[np.bool_]:
