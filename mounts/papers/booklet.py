@@ -80,10 +80,11 @@ def _cover(
     shown = [(pictures[k], called(one)) for k, one in enumerate(made) if k in pictures]
     yield from (Pictures(tuple(shown[k : k + ROW])) for k in range(0, len(shown), ROW))
     rows = tuple(
-        (TICK, called(one), one.job.material.name, _extent(one), files.get(k, "")) for k, one in enumerate(made)
+        (TICK, called(one), one.job.material.name, _extent(one), _takes(one), files.get(k, ""))
+        for k, one in enumerate(made)
     )
     yield Words("Parts", "head")
-    yield Table(("made", "part", "of", "size", "file"), rows, (0.9, 3.6, 1.4, 2.6, 2.9), strong=(1,))
+    yield Table(("made", "part", "of", "size", "about", "file"), rows, (0.9, 3.4, 1.2, 2.6, 1.7, 1.9), strong=(1,))
     graves = list(grave_blocks(made))
     if graves:
         yield Words("Look here first", "head")
@@ -121,6 +122,12 @@ def _what(made: Made) -> str:
 def _extent(made: Made) -> str:
     across = made.part.vertices.max(axis=0) - made.part.vertices.min(axis=0)
     return " × ".join(f"{length:.1f}" for length in across)
+
+
+def _takes(made: Made) -> str:
+    """What printing it takes, by estimate; nothing for what is cut."""
+    estimate = made.report.estimate
+    return f"{estimate.grams:.0f} g, {estimate.hours:.1f} h" if estimate is not None else ""
 
 
 def _hardware(made: Sequence[Made]) -> Iterator[Block]:
