@@ -8,7 +8,7 @@ kernel is imported when something is built.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from mounts.beds.estimate import estimated
@@ -22,25 +22,14 @@ from mounts.findings.report import Estimate, Finding, PartReport, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.kind import Plan
 from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import AnyJob, Job
 from mounts.load.models.workshop import Material
+from mounts.made import Made
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
-from mounts.write.output import NO_SIDE, Wish, files_of, report_files, slice_files, solid_files
+from mounts.write.output import NO_SIDE, Wish, files_of, paper_files, report_files, slice_files, solid_files
 from mounts.write.stl import posed
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """One part with everything that is known of it."""
-
-    job: AnyJob
-    plan: Plan
-    scene: Scene
-    part: Part
-    report: PartReport
 
 
 def make(job: AnyJob) -> Made:
@@ -123,7 +112,9 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Pat
     check_folder(folder)
     named = [(one, files_of(one.job, one.plan, one.part, one.report, wish)) for one in made]
     report = Report(name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
-    files, stale = report_files(report, {name: data for _, files in named for name, data in files.items()})
+    papers = paper_files(name, made, [files for _, files in named], wish)
+    report = replace(report, files=tuple(papers))
+    files, stale = report_files(report, {name: data for _, files in named for name, data in files.items()} | papers)
     publish(folder, files, remove=stale)
     return report, folder
 

@@ -32,7 +32,7 @@ FIRST = """What to do first:
   mounts survey my-door                             are its holes where you think, and how well is that known
   mounts check profiles/jobs/my-job.yaml            what fits and what does not, without writing a file
   mounts aim profiles/jobs/my-job.yaml              how well it faces the listener, what another tilt would do
-  mounts build profiles/jobs/my-job.yaml            the parts, their pictures, and a paper template
+  mounts build profiles/jobs/my-job.yaml            the parts, their pictures, and the papers for the bench
   mounts list                                       what the library holds
 
 Every command explains itself with --help.

@@ -34,7 +34,9 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 )
 @IN_LIBRARY
 @click.option("--only", callback=_formats, metavar="FORMATS", help="Only these, as stl,step.")
-@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the 1:1 template; a4.")
+@click.option(
+    "--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the papers and their 1:1 templates; a4."
+)
 @AS_JSON
 @click.option("--first-check", is_flag=True, help="Make only a thin slice of the base, to hold against the door.")
 @click.option("--dummy", is_flag=True, help="Make only thin walls where mount and speaker end, to try window and trim.")
@@ -119,11 +121,22 @@ def _dummies(report: Report, folder: Path, *, as_json: bool) -> int:
 
 
 def _where_to_look(report: Report, folder: Path) -> None:
+    """What to look at first: the worst finding, the pictures, the papers."""
+    from mounts.papers.words import worst  # noqa: PLC0415
+    from mounts.write.lettering import plain  # noqa: PLC0415
+
     names = [name for part in report.parts for name in part.files]
     pictures = [str(folder / name) for name in names if name.endswith(".png")]
-    paper = [str(folder / name) for name in names if name.endswith(".pdf")]
-    click.echo(f"\n{len(names)} files and report.json are in {folder}/")
+    papers = [str(folder / name) for name in report.files]
+    click.echo(f"\n{len(names) + len(papers)} files and report.json are in {folder}/")
+    found = [finding for part in report.parts if (finding := worst(part.findings)) is not None]
+    if found:
+        first = worst(found)
+        assert first is not None
+        click.echo(f"look here first: {first.verdict.upper()} {plain(first.what)}")
+        if first.advice:
+            click.echo(f"  → {plain(first.advice)}")
     if pictures:
-        click.echo(f"look first at {', '.join(pictures)}")
-    if paper:
-        click.echo(f"print {', '.join(paper)} at 100 % and hold it against the face before you print the part")
+        click.echo(f"look at {', '.join(pictures)}")
+    if papers:
+        click.echo(f"print {', '.join(papers)} at 100 %: hold its template against the face before you print the part")

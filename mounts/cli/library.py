@@ -19,19 +19,27 @@ if TYPE_CHECKING:
 @click.command("list")
 @click.argument("kind", required=False)
 @click.option("--check", "thorough", is_flag=True, help="Also load every file, and say what is wrong with any.")
+@click.option("--vehicle", metavar="NAME", help="Only the jobs of this vehicle; a part of its name is enough.")
 @IN_LIBRARY
 @AS_JSON
-def list_library(kind: str | None, thorough: bool, library: Path | None, as_json: bool) -> int:
+def list_library(kind: str | None, thorough: bool, vehicle: str | None, library: Path | None, as_json: bool) -> int:
     """List what the library holds; with a KIND (panel, speaker, job …) only that."""
     from mounts.load.folders import FOLDERS, library_folder  # noqa: PLC0415
+    from mounts.load.skim import is_in  # noqa: PLC0415
 
     root = library_folder(given=library)
-    kinds = [word for word in FOLDERS if kind in (None, word, f"{word}s")]
+    if vehicle is not None and kind not in (None, "job", "jobs"):
+        raise click.UsageError(f"only a job has a vehicle; leave {kind} out")
+    kinds = [word for word in FOLDERS if kind in (None, word, f"{word}s") and (vehicle is None or word == "job")]
     held = _checked(root, kinds) if thorough else _skimmed(root, kinds)
+    if vehicle is not None:
+        held = tuple(entry for entry in held if is_in(vehicle, entry.vehicle))
     wrong = any(entry.problems for entry in held)
     if as_json:
         click.echo(_as_json(root, held))
         return 2 if wrong else 0
+    if not held and vehicle is not None:
+        raise click.UsageError(f"no job in {root} is of a vehicle {vehicle!r}; give vehicle: in the job's file")
     if not held:
         raise click.UsageError(f"the library {root} holds no {kind or 'profiles'}")
     click.echo("\n".join(_lines(held)))
@@ -64,7 +72,7 @@ def _lines(held: Sequence[Entry]) -> Iterator[str]:
     width = max(len(entry.name) for entry in held)
     for number, (kind, of_kind) in enumerate(groupby(held, lambda entry: entry.kind)):
         yield f"\n{kind}" if number else kind
-        for (_, about, problems), alike in groupby(of_kind, lambda entry: (entry.file, entry.about, entry.problems)):
+        for (_, about, problems), alike in groupby(of_kind, lambda entry: (entry.file, _about(entry), entry.problems)):
             names = [entry.name for entry in alike]
             if len(names) == 1:
                 yield f"  {names[0]:{width}}  {about}".rstrip()
@@ -73,6 +81,11 @@ def _lines(held: Sequence[Entry]) -> Iterator[str]:
                 yield from wrap("  ".join(names), 110, initial_indent=" " * 6, subsequent_indent=" " * 6)
             for problem in problems:
                 yield f"  {'':{width}}  does not load: {problem}"
+
+
+def _about(entry: Entry) -> str:
+    """What it is and, of a job, the vehicle and the date."""
+    return " · ".join(filter(None, (entry.about, entry.vehicle, entry.date)))
 
 
 @click.command()

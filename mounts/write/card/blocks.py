@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import Any
 
 from mounts.load.readings import Box, Reading
-from mounts.write.ink import BOLD, FACE, wide
+from mounts.write.ink import FACE, STRONG, wide
 
 NARROW, APART = 14.6, 0.9  # width of a narrow box, gap between boxes
 KEY, LABEL, WORD = 2.75, 2.45, 2.9  # size of letters of keys, of what stands in a box, of choices
@@ -28,7 +28,7 @@ class Block:
     def width(self) -> float:
         """Of all its boxes, or of its key if that is longer."""
         boxes = sum(width_of(box) + APART for box in self.boxes) - APART
-        return max(boxes, wide(self.key, KEY, BOLD))
+        return max(boxes, wide(self.key, KEY, STRONG))
 
 
 Line = tuple[Block, ...]
@@ -99,7 +99,7 @@ def draw_line(canvas: Any, line: Line, at: tuple[float, float], box: float) -> N
     head = HEAD if any(block.key for block in line) else 0.0
     for block in line:
         canvas.setFillGray(0)
-        canvas.setFont(BOLD, KEY)
+        canvas.setFont(STRONG, KEY)
         canvas.drawString(x, top - 2.7, block.key)
         left = x
         for one in block.boxes:

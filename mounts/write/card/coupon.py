@@ -14,7 +14,7 @@ from mounts.load.coupon import GROUPS
 from mounts.load.readings import Box, Reading
 from mounts.write.card.blocks import draw_line, height_of, lines_of
 from mounts.write.card.page import EDGE, POINT, TITLE, WIDTH
-from mounts.write.ink import BOLD, FACE, draw, register_face, wrapped
+from mounts.write.ink import FACE, STRONG, draw, register_face, wrapped
 from mounts.write.tiles import SHEETS, Paper
 
 PICTURE = 130.0  # mm, room for the coupon at 1:1
@@ -52,7 +52,7 @@ def coupon_sheet(plan: CouponPlan, title: str, grams: float, paper: Paper) -> by
 
 
 def _page(canvas: Any, plan: CouponPlan, title: str, height: float) -> None:
-    canvas.setFont(BOLD, TITLE - 0.8)
+    canvas.setFont(STRONG, TITLE - 0.8)
     canvas.drawString(0, height - 5.0, title)
     top = height - 9.0
     canvas.saveState()
@@ -64,7 +64,7 @@ def _page(canvas: Any, plan: CouponPlan, title: str, height: float) -> None:
     for number, text in enumerate(DO, start=1):
         for k, line in enumerate(wrapped(text, LETTERS, WIDTH - PICTURE - 8.0)):
             if k == 0:
-                canvas.setFont(BOLD, LETTERS)
+                canvas.setFont(STRONG, LETTERS)
                 canvas.drawString(PICTURE + 3.0, y, str(number))
             canvas.setFont(FACE, LETTERS)
             canvas.drawString(PICTURE + 8.0, y, line)

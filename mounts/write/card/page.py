@@ -14,7 +14,7 @@ from mounts.load.readings import Step, table
 from mounts.write.card.blocks import Line, draw_line, height_of, lines_of
 from mounts.write.card.pen import Pen
 from mounts.write.card.sketches import SKETCHES
-from mounts.write.ink import BOLD, FACE, register_face, wrapped
+from mounts.write.ink import FACE, STRONG, register_face, wrapped
 from mounts.write.tiles import SHEETS, Paper
 
 POINT = 72 / 25.4  # points in a mm
@@ -117,7 +117,7 @@ def box_height(all_: Sequence[Band], height: float) -> float:
 
 def _draw(canvas: Any, sort: str, all_: Sequence[Band], height: float) -> None:
     box = box_height(all_, height)
-    canvas.setFont(BOLD, TITLE)
+    canvas.setFont(STRONG, TITLE)
     canvas.drawString(0, height - 5.2, TITLES[sort])
     canvas.setFont(FACE, SAY)
     for k, line in enumerate(wrapped(UNITS, SAY, 98)):
@@ -148,7 +148,7 @@ def _draw_band(canvas: Any, band: Band, top: float, box: float) -> float:
         canvas.setStrokeGray(0)
         canvas.line(0, top + 0.4, WIDTH, top + 0.4)
         canvas.setFillGray(0)
-        canvas.setFont(BOLD, 4.0)
+        canvas.setFont(STRONG, 4.0)
         canvas.drawString(0, top - 4.0, band.title)
         pen = Pen.inside(canvas, (0.0, top - tall + 1.6), (ASIDE - 2.0, tall - TITLE - 1.6))
         SKETCHES[band.sketch](pen)
