@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -45,9 +45,12 @@ class Kind:
         shape: plan → scene.
         slice: plan → scene of the first-check slice, None where it makes no sense.
         pose: plan → rigid transform from the panel frame to the print pose, lowest point at z = 0.
+        dummy: job and plan → scenes of the dummy's parts by name, their genus left open, each with its print pose;
+            None where it makes no sense.
     """
 
     plan: Callable[[Any], Any]
     shape: Callable[[Any], Scene]
     slice: Callable[[Any], Scene] | None
     pose: Callable[[Any], Pose] = as_built
+    dummy: Callable[[Any, Any], Mapping[str, tuple[Scene, Pose]]] | None = None

@@ -6,6 +6,7 @@ from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.pose import cup_pose
 from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.kind import Kind
+from mounts.kinds.ring.dummy_shape import dummy_of
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_first_check, draw_ring
@@ -14,7 +15,7 @@ from mounts.kinds.spacer.pose import spacer_pose
 from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check
 
 KINDS: dict[tuple[str, str], Kind] = {
-    ("ring", "print"): Kind(plan_ring, draw_ring, draw_first_check),
+    ("ring", "print"): Kind(plan_ring, draw_ring, draw_first_check, dummy=dummy_of),
     ("ring", "cut"): Kind(plan_flat, draw_flat, None),
     ("cup", "print"): Kind(plan_cup, draw_cup, None, cup_pose),
     ("spacer", "print"): Kind(plan_spacer, draw_spacer, draw_spacer_check, spacer_pose),
