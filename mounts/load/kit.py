@@ -125,7 +125,8 @@ def _parts(
             continue
         problems += _not_made(wanted, jobs, document, number)
         copies = wanted.quantity * file.vehicles
-        yield from (KitPart(on(job, printers), copies) for job in jobs if not wanted.sides or job.side in wanted.sides)
+        ours = [job for job in jobs if not wanted.sides or job.side in wanted.sides]
+        yield from (KitPart(_for_vehicle(on(job, printers), file), copies) for job in ours)
 
 
 def _not_made(wanted: KitJob, jobs: tuple[AnyJob, ...], document: Document, number: int) -> Iterator[Problem]:
@@ -152,6 +153,11 @@ def on(job: AnyJob, printers: tuple[Printer, ...]) -> AnyJob:
     if not printers or job.printer.name in [printer.name for printer in printers]:
         return job
     return replace(job, printer=printers[0])
+
+
+def _for_vehicle(job: AnyJob, file: KitFile) -> AnyJob:
+    """A job that says nothing of vehicle and date has those of its kit."""
+    return replace(job, vehicle=job.vehicle or file.vehicle, date=job.date or file.date)
 
 
 def made_up(kit: Kit) -> Iterator[tuple[str, tuple[AnyJob, ...] | InputError]]:

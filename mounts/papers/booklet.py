@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from mounts.design.drawing import Drawing
@@ -38,7 +38,28 @@ STEPS = {"ring": ring_steps, "cup": cup_steps, "spacer": spacer_steps}
 ROW = 2  # pictures side by side
 
 
-def booklet(title: str, made: Sequence[Made], pictures: Mapping[int, bytes], files: Mapping[int, str]) -> Booklet:
+@dataclass(frozen=True, slots=True)
+class OfKit:
+    """What a kit's booklet has beyond a job's.
+
+    Attributes:
+        copies: of each part, for all vehicles together.
+        sheets: each part's own, drawn when it was made.
+        beds: what tells of the printers' beds.
+    """
+
+    copies: tuple[int, ...]
+    sheets: tuple[tuple[Sheet, ...], ...]
+    beds: tuple[Block, ...]
+
+
+def booklet(
+    title: str,
+    made: Sequence[Made],
+    pictures: Mapping[int, bytes],
+    files: Mapping[int, str],
+    kit: OfKit | None = None,
+) -> Booklet:
     """All sheets of some parts, of one job or of several.
 
     Args:
@@ -46,16 +67,20 @@ def booklet(title: str, made: Sequence[Made], pictures: Mapping[int, bytes], fil
         made: the parts; those of one job stand together.
         pictures: PNG of each part by its place in `made`; those that are missing are left out.
         files: name of each part's file for the slicer or the saw, likewise.
+        kit: for the parts of a kit.
     """
+    copies = kit.copies if kit else (1,) * len(made)
+    own = kit.sheets if kit else tuple((*drawing_sheets(one), check_sheet(one)) for one in made)
     jobs = [tuple(group) for _, group in groupby(made, key=lambda one: one.job.name)]
     return Booklet(
         title,
         (
-            Sheet("Read this first", tuple(_cover(title, made, pictures, files)), warning=_warned(made)),
-            Sheet("Hardware and tools", tuple(_hardware(made))),
+            Sheet("Read this first", tuple(_cover(title, made, pictures, files, copies)), warning=_warned(made)),
+            *((Sheet("Beds", kit.beds),) if kit and kit.beds else ()),
+            Sheet("Hardware and tools", tuple(_hardware(made, copies))),
             Sheet("Cautions", (Bullets(_cautions(made)),)),
             *(sheet for job in jobs for sheet in _work(job)),
-            *(sheet for one in made for sheet in (*drawing_sheets(one), check_sheet(one))),
+            *(sheet for sheets in own for sheet in sheets),
             *_tuner(made),
             *(Sheet("Return sheet", record_blocks(job), job[0].job.name) for job in jobs),
             *(Template(_named(one)) for one in made),
@@ -68,23 +93,30 @@ def _warned(made: Sequence[Made]) -> str:
 
 
 def _cover(
-    title: str, made: Sequence[Made], pictures: Mapping[int, bytes], files: Mapping[int, str]
+    title: str,
+    made: Sequence[Made],
+    pictures: Mapping[int, bytes],
+    files: Mapping[int, str],
+    copies: Sequence[int],
 ) -> Iterator[Block]:
-    job = made[0].job
+    job, single = made[0].job, len({one.job.name for one in made}) == 1
     yield Words(title, "title")
     yield Words(listed(dict.fromkeys(_what(one) for one in made)), "strong")
-    if job.about and len({one.job.name for one in made}) == 1:
+    if job.about and single:
         yield Words(job.about)
     yield from _vehicle(made)
     yield banner([one.report for one in made])
     shown = [(pictures[k], called(one)) for k, one in enumerate(made) if k in pictures]
     yield from (Pictures(tuple(shown[k : k + ROW])) for k in range(0, len(shown), ROW))
     rows = tuple(
-        (TICK, called(one), one.job.material.name, _extent(one), _takes(one), files.get(k, ""))
+        (TICK, called(one) + _times(copies[k]), one.job.material.name, _extent(one), _takes(one), files.get(k, ""))
         for k, one in enumerate(made)
     )
     yield Words("Parts", "head")
-    yield Table(("made", "part", "of", "size", "about", "file"), rows, (0.9, 3.4, 1.2, 2.6, 1.7, 1.9), strong=(1,))
+    shares = (
+        (0.9, 3.4, 1.2, 2.6, 1.7, 1.9) if len({one.job.name for one in made}) == 1 else (0.8, 3.3, 1.0, 2.3, 1.6, 2.9)
+    )
+    yield Table(("made", "part", "of", "size", "about", "file"), rows, shares, strong=(1,))
     graves = list(grave_blocks(made))
     if graves:
         yield Words("Look here first", "head")
@@ -94,6 +126,10 @@ def _cover(
         "sheet. All sizes in mm.",
         "small",
     )
+
+
+def _times(count: int) -> str:
+    return f" × {count}" if count > 1 else ""
 
 
 def _vehicle(made: Sequence[Made]) -> Iterator[Block]:
@@ -130,8 +166,12 @@ def _takes(made: Made) -> str:
     return f"{estimate.grams:.0f} g, {estimate.hours:.1f} h" if estimate is not None else ""
 
 
-def _hardware(made: Sequence[Made]) -> Iterator[Block]:
-    items = summed(item for one in made for item in hardware(one))
+def _hardware(made: Sequence[Made], copies: Sequence[int]) -> Iterator[Block]:
+    items = summed(
+        replace(item, count=item.count * count)
+        for one, count in zip(made, copies, strict=True)
+        for item in hardware(one)
+    )
     several = "For all parts of this booklet together. " if len(made) > 1 else ""
     yield Words(f"{several}Put it on the bench before you begin; tick what lies there.")
     rows = tuple((TICK, item.amount, item.what, item.size, item.use) for item in items)

@@ -53,7 +53,8 @@ def grave_blocks(made: Sequence[Made]) -> Iterator[Block]:
             (word, ", ".join(filter(None, dict.fromkeys(where))), _said(what, advice), value)
             for (word, what, value, advice), where in rows.items()
         )
-        yield Table(("", "part", "what, and what to do", "value"), cells, (1.2, 1.5, 8.0, 3.4), strong=(0,))
+        shares = (1.2, 1.5, 8.0, 3.4) if len({one.job.name for one in made}) == 1 else (1.3, 3.8, 6.6, 2.4)
+        yield Table(("", "part", "what, and what to do", "value"), cells, shares, strong=(0,))
 
 
 def checked_blocks(made: Made) -> Iterator[Block]:
