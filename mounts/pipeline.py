@@ -8,7 +8,7 @@ kernel is imported when something is built.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from mounts.checks.cautions import cautions
@@ -20,31 +20,20 @@ from mounts.findings.report import PartReport, Report
 from mounts.kernels import mesh
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.kind import Plan
 from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import AnyJob, Job
 from mounts.load.models.workshop import Material
+from mounts.made import Made
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import Wish, files_of, report_files, slice_files
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """One part with everything that is known of it."""
-
-    job: AnyJob
-    plan: Plan
-    scene: Scene
-    part: Part
-    report: PartReport
 
 
 def make(job: AnyJob) -> Made:
     """One side of a job, from its plan to its checked part."""
     kind = KINDS[job.kind, job.make]
     plan = kind.plan(job)
-    scene = kind.shape(plan)
+    scene = replace(kind.shape(plan), envelopes=kind.surroundings(job, plan), axis=kind.axis(plan))
     part, agreement = build(scene)
     report = replace(part_report(job, plan, part, agreement), pose=kind.pose(plan))
     return Made(job, plan, scene, part, report)
@@ -110,7 +99,7 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Pat
     name = made[0].job.name
     folder = out / safe_name(name)
     check_folder(folder)
-    named = [(one, files_of(one.job, one.plan, one.part, one.report, wish)) for one in made]
+    named = [(one, files_of(one, wish)) for one in made]
     report = Report(name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
     files, stale = report_files(report, {name: data for _, files in named for name, data in files.items()})
     publish(folder, files, remove=stale)

@@ -13,7 +13,7 @@ from mounts.cli.shown import exit_code, show
 if TYPE_CHECKING:
     from mounts.findings.report import Report
 
-FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
+FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
 
 
 def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[str, ...]:

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
 from typing import Literal
 
-from mounts.findings.report import AS_BUILT, PartReport, Pose, Report, Verdict
+from mounts.findings.report import AS_BUILT, Pose, Report, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
-from mounts.kinds.kind import Plan
 from mounts.load.models.resolved import AnyJob
+from mounts.made import Made
 from mounts.write.report import report_json
 
-FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
+FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
 PAPERS = ("a4", "letter")
 NOT_OK = "not-ok"
 NO_SIDE = "part"  # stem of a part that belongs to no side
@@ -29,12 +28,11 @@ class Wish:
     paper: Literal["a4", "letter"] = "a4"
 
 
-def files_of(job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish) -> dict[str, bytes]:
+def files_of(made: Made, wish: Wish) -> dict[str, bytes]:
     """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
-    good = job.side or NO_SIDE
-    stem = f"{good}.{NOT_OK}" if report.verdict is Verdict.FAIL else good
-    made = partial(_contents, job=job, plan=plan, part=part, report=report, wish=wish)
-    return {f"{stem}.{form}": made(form) for form in _wanted(job, wish)}
+    good = made.job.side or NO_SIDE
+    stem = f"{good}.{NOT_OK}" if made.report.verdict is Verdict.FAIL else good
+    return {f"{stem}.{form}": _contents(form, made, wish) for form in _wanted(made.job, wish)}
 
 
 def slice_files(job: AnyJob, part: Part, wish: Wish) -> dict[str, bytes]:
@@ -57,17 +55,22 @@ def _wanted(job: AnyJob, wish: Wish) -> Sequence[str]:
     return [form for form in FORMATS if form in wish.formats and form not in useless]
 
 
-def _contents(form: str, *, job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish) -> bytes:
+def _contents(form: str, made: Made, wish: Wish) -> bytes:
     if form == "pdf":
         from mounts.write.template import template_pdf  # noqa: PLC0415
 
-        return template_pdf(plan.paper, wish.paper)
+        return template_pdf(made.plan.paper, wish.paper)
     if form == "dxf":
         from mounts.write.dxf import dxf_bytes  # noqa: PLC0415
 
-        return dxf_bytes(plan.paper)
-    marks = [finding.at for finding in report.marked if finding.at is not None]
-    return _solid(form, ", ".join(filter(None, (job.name, job.side))), part, marks, report.pose)
+        return dxf_bytes(made.plan.paper)
+    if form == "html":
+        from mounts.write.view.page import view_html  # noqa: PLC0415
+
+        return view_html(made)
+    marks = [finding.at for finding in made.report.marked if finding.at is not None]
+    title = ", ".join(filter(None, (made.job.name, made.job.side)))
+    return _solid(form, title, made.part, marks, made.report.pose)
 
 
 def _solid(form: str, title: str, part: Part, marks: Sequence[Vector] = (), pose: Pose = AS_BUILT) -> bytes:

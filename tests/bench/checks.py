@@ -54,7 +54,7 @@ def warm(folder: Path, rounds: int) -> None:
 
     def part(formats: tuple[str, ...]) -> None:
         made = pipeline.make(job)
-        files = files_of(made.job, made.plan, made.part, made.report, Wish(formats))
+        files = files_of(made, Wish(formats))
         for name, data in files.items():
             (folder / name).write_bytes(data)
 
