@@ -17,7 +17,8 @@ from mounts.kinds.cup.values import CupPlan
 from mounts.load.library import Library
 from mounts.load.models.resolved import AnyJob, CupJob, Job, SpacerJob
 from mounts.load.read import Document
-from mounts.pipeline import Made, make, write_made
+from mounts.made import Made
+from mounts.pipeline import make, write_made
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import Wish
 

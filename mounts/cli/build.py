@@ -75,8 +75,13 @@ def _where_to_look(report: Report, folder: Path) -> None:
     names = [name for part in report.parts for name in part.files]
     pictures = [str(folder / name) for name in names if name.endswith(".png")]
     paper = [str(folder / name) for name in names if name.endswith(".pdf")]
+    pages = [folder / name for name in names if name.endswith(".html")]
     click.echo(f"\n{len(names)} files and report.json are in {folder}/")
     if pictures:
         click.echo(f"look first at {', '.join(pictures)}")
+    if pages:
+        size = sum(page.stat().st_size for page in pages) / len(pages) / 1e6
+        told = ", ".join(map(str, pages))
+        click.echo(f"turn, cut and measure it in {told}: open in a browser, {size:.1f} MB{' each' * (len(pages) > 1)}")
     if paper:
         click.echo(f"print {', '.join(paper)} at 100 % and hold it against the face before you print the part")

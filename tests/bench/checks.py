@@ -38,7 +38,7 @@ def whole(folder: Path, rounds: int) -> None:
     words = ("-m", "mounts", "build", str(job), "--out", str(folder), "--library", str(ROOT / "profiles"))
     ours, theirs = in_turn(partial(process, *words), partial(process, str(PLAIN), str(folder)), rounds)
     made = sorted(path.name for path in (folder / JOB.stem).iterdir())
-    assert made == ["left.3mf", "left.pdf", "left.png", "left.step", "left.stl", "report.json"], made
+    assert made == ["left.3mf", "left.html", "left.pdf", "left.png", "left.step", "left.stl", "report.json"], made
     row("mounts build of one side, a whole process", theirs / ours, 1)
 
 

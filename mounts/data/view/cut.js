@@ -5,6 +5,7 @@ import { ink } from "./look.js";
 import { lines } from "./shapes.js";
 
 const WIDE = 4000, LIFT = 0.02; // mm: the filled face, and how far its outline stands before it
+const WITHIN = 0.004; // mm that a cut lies within what is left, so that one along a face shows the face
 const FILL = `
   uniform vec3 base; uniform vec3 line; uniform vec2 way; uniform float period; uniform float scale;
   void main() {
@@ -17,15 +18,15 @@ const PLACE = "void main() { gl_Position = projectionMatrix * modelViewMatrix * 
 // The ways to cut: where the plane's zero lies, which way counts up, and from which side one looks at it.
 export function ways(data) {
   const found = [
-    { key: "place", label: "through the place", along: [0, 1, 0], zero: [0, 0, 0], side: 1 },
-    { key: "x", label: "across x, left to right", along: [1, 0, 0], zero: [0, 0, 0], side: 1 },
-    { key: "y", label: "across y, bottom to top", along: [0, 1, 0], zero: [0, 0, 0], side: -1 },
-    { key: "z", label: "across z, along the face", along: [0, 0, 1], zero: [0, 0, 0], side: 1 },
-    { key: "axis", label: "across the speaker's axis", along: data.axis.along, zero: data.axis.at, side: 1 },
-    { key: "none", label: "nothing", along: [0, 0, 1], zero: [0, 0, 0], side: 1 },
+    { key: "place", label: "cut through the place", along: [0, 1, 0], zero: [0, 0, 0], side: 1 },
+    { key: "x", label: "cut across x, left to right", along: [1, 0, 0], zero: [0, 0, 0], side: 1 },
+    { key: "y", label: "cut across y, bottom to top", along: [0, 1, 0], zero: [0, 0, 0], side: -1 },
+    { key: "z", label: "cut across z, along the face", along: [0, 0, 1], zero: [0, 0, 0], side: 1 },
+    { key: "axis", label: "cut across the speaker's axis", along: data.axis.along, zero: data.axis.at, side: 1 },
+    { key: "none", label: "cut nothing", along: [0, 0, 1], zero: [0, 0, 0], side: 1 },
   ];
   const upright = data.axis.along[2] > 1 - 1e-9;
-  return found.filter((way) => !(way.key === "axis" && upright) && !(way.key === "place" && data.opening === null));
+  return found.filter((way) => !(way.key === "axis" && upright) && !(way.key === "place" && data.tight.length === 0));
 }
 
 export function makeCut(stage) {
@@ -37,7 +38,7 @@ export function makeCut(stage) {
 // Cuts `depth` mm up a way's zero; the half towards `side` of the plane is taken away.
 export function setCut(cut, way, depth, side = way.side) {
   Object.assign(cut, { way, depth, side, normal: times(way.along, side) });
-  cut.offset = way.key === "none" ? Infinity : dot(cut.normal, plus(way.zero, times(way.along, depth)));
+  cut.offset = way.key === "none" ? Infinity : dot(cut.normal, plus(way.zero, times(way.along, depth))) - WITHIN;
   const { knife } = cut.stage;
   knife.normal.set(...times(cut.normal, -1));
   knife.constant = Math.min(cut.offset, 1e6);

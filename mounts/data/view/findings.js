@@ -5,16 +5,17 @@ const TIGHTEST = 8; // of those that pass, shown before one asks for all
 
 export function findingsPane(data, choose) {
   const by = (verdict) => data.findings.filter((finding) => finding.verdict === verdict);
-  const passed = by("pass").sort((a, b) => (a.share ?? Infinity) - (b.share ?? Infinity));
+  const tight = data.tight.map((k) => data.findings[k]).filter(({ verdict }) => verdict === "pass").slice(0, TIGHTEST);
+  const rest = by("pass").filter((finding) => !tight.includes(finding));
   const rows = new Map();
   const row = (finding) => rowOf(finding, choose, rows);
   const pane = element("div", { class: "findings" },
     ...by("fail").map(row), ...by("warn").map(row),
     ...data.not_measured.map(missing),
     data.not_measured.length ? element("p", { class: "say" }, "Not checked, so not known to fit: take these readings and write them into the panel's file.") : null,
-    passed.length ? element("h2", {}, "Tightest of what passes") : null,
-    ...passed.slice(0, TIGHTEST).map(row),
-    passed.length > TIGHTEST ? element("details", {}, element("summary", {}, `The other ${passed.length - TIGHTEST} that pass`), ...passed.slice(TIGHTEST).map(row)) : null,
+    tight.length ? element("h2", {}, "Tightest of what passes") : null,
+    ...tight.map(row),
+    rest.length ? element("details", {}, element("summary", {}, `${rest.length} more that pass`), ...rest.map(row)) : null,
     data.cautions.length ? element("h2", {}, "Before you begin") : null,
     ...data.cautions.map((text) => element("p", { class: "caution" }, text)),
   );

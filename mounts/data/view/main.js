@@ -59,7 +59,7 @@ function start(view) {
 
 // At first: a section through the tightest place, all of it in the picture; where there is none, the whole from a corner.
 function open(view) {
-  const finding = data.opening === null ? null : data.findings[data.opening];
+  const finding = data.findings[data.tight[0]];
   if (finding) goTo(view, finding, true);
   else lookFrom(view, "corner");
 }
@@ -82,7 +82,7 @@ function goTo(view, finding, whole = false) {
 }
 
 function placeWay(view) {
-  const way = { key: "place", label: "through the place", along: [0, 1, 0], zero: [0, 0, 0], side: 1 };
+  const way = { key: "place", label: "cut through the place", along: [0, 1, 0], zero: [0, 0, 0], side: 1 };
   view.ways.unshift(way);
   found("way").prepend(element("option", { value: "place" }, way.label));
   return way;
@@ -90,7 +90,8 @@ function placeWay(view) {
 
 function facing(normal) {
   const look = towards(normal);
-  const rise = look.rise > 60 ? look.rise - ASIDE.rise : Math.min(90, look.rise + ASIDE.rise);
+  if (Math.abs(look.rise) > 60) return { round: -90, rise: Math.sign(look.rise) * 78 }; // up stays up
+  const rise = look.rise + ASIDE.rise;
   return { round: look.round + ASIDE.round, rise };
 }
 
@@ -104,9 +105,9 @@ function cutBy(view, way, depth, side, flies = true) {
   slider.value = depth;
   found("half").disabled = none;
   const from = { place: "off the place", axis: "off the seat" }[way.key];
-  found("where").textContent = none ? "" : from ? `${figure(depth, 1)} mm ${from}` : `${way.key} = ${figure(depth, 1)}`;
+  found("where").textContent = none ? "" : from ? `${figure(depth, 1)} ${from}` : `${way.key} = ${figure(depth, 1)}`;
   slider.setAttribute("aria-valuetext", found("where").textContent);
-  if (way.key !== "place") found("caption").textContent = none ? "Whole, nothing cut" : `Cut ${way.label}`;
+  if (way.key !== "place") found("caption").textContent = none ? "Whole, nothing is cut" : way.label.replace("cut", "Cut");
   if (flies && !none) {
     const look = facing(view.cut.normal);
     fly(view.eye, { ...look, ...framing(view.eye, carried(view), look) });
@@ -148,7 +149,7 @@ function fillBar(view) {
   way.addEventListener("change", () => chooseWay(view, way.value));
   found("depth").addEventListener("input", () => cutBy(view, view.cut.way, Number(found("depth").value), view.cut.side, false));
   found("half").addEventListener("click", () => otherHalf(view));
-  from.append(element("option", { value: "" }, "from …"), ...Object.entries(LOOKS_FROM).map(([key, [label]]) => element("option", { value: key }, `from ${label}`)));
+  from.append(element("option", { value: "" }, "look from …"), ...Object.entries(LOOKS_FROM).map(([key, [label]]) => element("option", { value: key }, `look from ${label}`)));
   from.addEventListener("change", () => {
     if (from.value) lookFrom(view, from.value);
     from.value = "";

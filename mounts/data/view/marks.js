@@ -77,10 +77,12 @@ const dot2 = (p, r, kind) => drawn("circle", { cx: p[0], cy: p[1], r, class: `sp
 // The panel's directions in the corner: +x right, +y up, +z to the cabin.
 function compass(eye) {
   const { right, up, from } = axes(eye), box = found("compass");
-  const ways = [["x", [1, 0, 0]], ["y", [0, 1, 0]], ["z", [0, 0, 1]]].map(([name, way]) => [name, [28 * dot(way, right), -28 * dot(way, up)], dot(way, from)]);
+  const ways = [["x", [1, 0, 0]], ["y", [0, 1, 0]], ["z", [0, 0, 1]]].map(([name, way]) => [name, [24 * dot(way, right), -24 * dot(way, up)], dot(way, from)]);
   box.replaceChildren();
   for (const [name, end] of ways.sort((a, b) => a[2] - b[2])) {
-    const word = drawn("text", { x: end[0] * 1.42, y: end[1] * 1.42, class: `axis-${name}` });
+    const far = Math.hypot(...end), out = far > 3 ? (far + 8) / far : 0, aside = end[0] * out;
+    const anchor = Math.abs(aside) < 9 ? "middle" : aside > 0 ? "start" : "end";
+    const word = drawn("text", { x: aside, y: far > 3 ? end[1] * out : 12, "text-anchor": anchor, class: `axis-${name}` });
     word.textContent = { x: "x", y: "up y", z: "cabin z" }[name];
     box.append(line([0, 0], end, `axis-${name}`), word);
   }

@@ -33,10 +33,9 @@ function show(readout) {
   const rows = targets.map((target, k) => element("p", { class: "from" }, element("b", {}, "AB"[k]), " ", element("bdi", {}, told(target))));
   if (targets.length === 1) rows.push(element("p", { class: "next" }, "now the second place"));
   if (both) rows.push(...result(both));
-  if (targets.length) rows.push(element("button", { type: "button", on: { click: () => clear(readout) } }, "Clear"));
   const box = found("readout");
   box.hidden = !targets.length;
-  box.replaceChildren(...rows);
+  box.replaceChildren(element("div", {}, ...rows), element("button", { type: "button", on: { click: () => clear(readout) } }, "Clear"));
   readout.changed();
 }
 

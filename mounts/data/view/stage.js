@@ -3,7 +3,7 @@ import { Color, DirectionalLight, DoubleSide, Group, HemisphereLight, LineBasicM
 import { shaped } from "./shapes.js";
 import { LOOKS, ink } from "./look.js";
 
-const BEHIND = 5000; // mm that the eye stands off; with parallel rays it only must be outside of everything
+const BEHIND = 1500; // mm that the eye stands off: outside of everything, and near enough for single precision
 
 // The stage of a page's data: the part first, then a thing a switch. Throws where the browser cannot draw.
 export function makeStage(data, canvas) {

@@ -23,20 +23,35 @@ export function faceName(part, number) {
   return name;
 }
 
-function facing(face) {
-  const level = face.along.findIndex((value) => Math.abs(value) > 1 - 1e-9);
-  return level < 0 ? "" : `, ${"xyz"[level]} = ${figure(face.at[level])}`;
+// Where a flat face lies, or which way it faces: a clock direction, seen from the cabin.
+function facing({ at, along }) {
+  const level = along.findIndex((value) => Math.abs(value) > 1 - 1e-9);
+  if (level >= 0) return `, ${"xyz"[level]} = ${figure(at[level])}`;
+  const lean = degrees(Math.acos(Math.min(1, Math.abs(along[2]))));
+  return lean > 89.995 ? `, faces ${clock(along)}` : `, leans ${figure(lean)}° to ${clock(along)}`;
+}
+
+function clock([x, y]) {
+  const minutes = Math.round((((degrees(Math.atan2(x, y)) + 360) % 360) * 2) / 5) * 5;
+  return `${Math.floor(minutes / 60) % 12 || 12}:${String(minutes % 60).padStart(2, "0")}`;
 }
 
 // Distance between two targets and the places on them: {distance, from, to, angle}; distance is null where two planes,
 // or a plane and an axis, meet. `angle` is in degrees, null where points have none.
 export function apart(one, other) {
   if (one.is === "point" && other.is === "point") return between(one.at, other.at);
+  if (isSame(one, other)) return between(one.at, other.at); // two places on one face
   if (one.is === "point") return fromPoint(one, other);
   if (other.is === "point") return reversed(fromPoint(other, one));
   if (one.is === "axis" && other.is === "axis") return axes(one, other);
   if (one.is === "plane" && other.is === "plane") return planes(one, other);
   return one.is === "axis" ? axisAndPlane(one, other) : reversed(axisAndPlane(other, one));
+}
+
+function isSame(one, other) {
+  if (one.is !== other.is || one.is === "point" || long(cross(one.along, other.along)) >= PARALLEL) return false;
+  const away = minus(other.at, one.at), along = times(one.along, dot(away, one.along));
+  return long(one.is === "plane" ? along : minus(away, along)) < 1e-6;
 }
 
 const between = (from, to, angle = null) => ({ distance: long(minus(to, from)), from, to, angle });

@@ -94,10 +94,9 @@ class Neighbourhood:
         return normal if np.linalg.norm(normal) > 1.0 else np.array([0.0, 1.0, 0.0])
 
 
-def tightest(findings: Sequence[Finding]) -> int | None:
-    """Index of the clearance or wall with the least margin that has a place; of equal ones the thinnest."""
-    told = [(*_margin(finding), k) for k, finding in enumerate(findings) if _is_tight(finding)]
-    return min(told)[2] if told else None
+def tightest(findings: Sequence[Finding]) -> list[int]:
+    """Indices of the clearances and walls that have a place, the least margin first; of equal ones the thinnest."""
+    return sorted((k for k, finding in enumerate(findings) if _is_tight(finding)), key=lambda k: _margin(findings[k]))
 
 
 def _is_tight(finding: Finding) -> bool:
@@ -132,4 +131,3 @@ def _through(at: Array, start: Array, end: Array) -> Array | None:
 def _towards(normal: Array) -> Vector:
     normal = unit(normal)
     return vector(normal if float(normal @ SIGHT) >= 0 else -normal)
-

@@ -147,4 +147,3 @@ def _thinner(body: Body, key: str) -> Body:
     if key in ("trim", "ways"):
         return replace(body, high=min(body.high, body.low + SHEET))
     return replace(body, low=max(body.low, body.high - THING)) if key == "things" else body
-

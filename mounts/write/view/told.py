@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from mounts.findings.report import Finding, PartReport, Verdict
+from mounts.findings.report import Finding, PartReport
 from mounts.geometry.facets import Whole
 from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
@@ -48,7 +48,7 @@ def _tree(made: Made) -> dict[str, Any]:
         "switches": [_switch(switch) for switch in shown],
         "axis": {"at": _numbers(axis.origin), "along": _numbers(axis.z)},
         "findings": _findings(report, around),
-        "opening": tightest(report.findings),
+        "tight": tightest(report.findings),
         "not_measured": [plain(path) for path in report.not_measured],
         "cautions": [plain(text) for text in report.cautions],
     }
@@ -77,7 +77,8 @@ def _surface(surface: Surface) -> dict[str, Any]:
 
 
 def _switch(switch: Switch) -> dict[str, Any]:
-    shapes = [{"name": plain(s.name), **_mesh(s.vertices, s.triangles)} for s in switch.shapes]
+    named = {"opening": "panel"} if switch.key == "sheet" else {}  # gaps are told to the opening in the sheet
+    shapes = [{"name": plain(named.get(s.name, s.name)), **_mesh(s.vertices, s.triangles)} for s in switch.shapes]
     return {"key": switch.key, "label": plain(switch.label), "on": switch.on, "shapes": shapes}
 
 
@@ -100,16 +101,7 @@ def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[
         "at": _numbers(finding.at) if finding.at is not None else None,
         "mark": mark,
         "cut": _numbers(around.cut(finding)) if placed else None,
-        "share": _share(finding),
     }
-
-
-def _share(finding: Finding) -> float | None:
-    """How far the value is over its limit, as a share of it, to put the tightest of those that pass first."""
-    value = finding.closed_form if finding.measured is None else finding.measured
-    if value is None or not finding.limit or finding.verdict is not Verdict.PASS:
-        return None
-    return rounded(abs(value - finding.limit) / abs(finding.limit))
 
 
 def _mesh(vertices: Array, triangles: Whole) -> dict[str, str]:
