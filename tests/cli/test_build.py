@@ -169,9 +169,8 @@ def test_a_flat_ring_comes_as_dxf_and_step(run, tmp_path):
     done = run("build", "profiles/jobs/linnet-front-sheet.yaml", "--out", tmp_path)
     assert done.code == 0
     names = {p.name for p in (tmp_path / "linnet-front-sheet").iterdir()}
-    assert names == {f"{side}.{form}" for side in ("left", "right") for form in ("dxf", "html", "pdf", "png", "step")} | {
-        "report.json"
-    }
+    forms = ("dxf", "html", "pdf", "png", "step")
+    assert names == {f"{side}.{form}" for side in ("left", "right") for form in forms} | {"report.json"}
 
 
 def test_letter_paper_is_letter(run, tmp_path):
