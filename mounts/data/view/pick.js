@@ -1,7 +1,7 @@
 // What lies under a pixel: the thing, the face, and the place that is meant there: a hole's axis, a corner, an edge.
 import { dot, long, met, minus, plus, times, vertex } from "./geometry.js";
 import { keeps } from "./cut.js";
-import { ray, seen } from "./eye.js";
+import { axes, ray, seen } from "./eye.js";
 import { axis, faceName, faceTarget, plane, point } from "./targets.js";
 
 const SMALL = 30; // mm: a hole up to this wide is meant when one points into it
@@ -49,7 +49,7 @@ function nameOf({ stage }, { thing, shape, triangle }) {
 
 function faceOf({ stage, cut }, hit) {
   const { shape, triangle, at } = hit;
-  if (triangle === null) return point(at, hit.thing.label);
+  if (triangle === null) return point(at, nameOf({ stage }, hit));
   if (shape === stage.part) return faceTarget(shape, shape.face[triangle], at);
   const n = [0, 1, 2].map((i) => shape.normals[3 * triangle + i]), normal = times(n, 1 / (long(n) || 1));
   return keeps(cut, at) && isFlat(shape, triangle, normal) ? plane(at, normal, `${shape.name}: flat`) : point(at, shape.name);
@@ -66,19 +66,20 @@ function isFlat(shape, triangle, normal) {
   return true;
 }
 
-// The hole into which a pixel points, with its axis.
+// The narrowest hole into which a pixel points, seen along its axis rather than across it; with its axis.
 function holeAt(view, x, y, hit) {
-  const { part } = view.stage, mount = view.stage.things[0].group.visible;
+  const { part, things } = view.stage, { from } = axes(view.eye);
+  if (!things[0].group.visible) return null;
+  const depth = hit ? dot(minus(hit.at, view.eye.at), from) : -Infinity;
   let best = null;
   part.faces.forEach((face, number) => {
-    if (!mount || face.is !== "round" || !face.hole || face.across > SMALL) return;
+    if (face.is !== "round" || !face.hole || face.across > SMALL || Math.abs(dot(face.along, from)) < 0.5) return;
     for (const end of [face.at, face.end]) {
-      const [u, v, depth] = seen(view.eye, end), off = Math.hypot(u - x, v - y);
-      const open = Math.max(face.across / 2 / view.eye.pixel, 6);
-      const front = !hit || depth > dot(minus(hit.at, view.eye.at), times(ray(view.eye, x, y).way, -1)) - 0.3 * face.across;
-      if (off < open && front && keeps(view.cut, end) && (!best || off < best.off - 1 || (off < best.off + 1 && depth > best.depth))) {
-        best = { off, depth, name: faceName(part, number), target: axis(end, face.along, faceName(part, number)) };
-      }
+      const [u, v, near] = seen(view.eye, end), wide = Math.max(face.across / 2 / view.eye.pixel, 6);
+      if (Math.hypot(u - x, v - y) > wide || near < depth - 0.3 * face.across || !keeps(view.cut, end)) continue;
+      if (best && best.across <= face.across) continue;
+      const name = faceName(part, number);
+      best = { across: face.across, name, target: axis(end, face.along, name) };
     }
   });
   return best;

@@ -73,7 +73,10 @@ def test_in_the_cut_the_clearance_is_what_the_report_says(ring, cup):
         neighbourhood, shapes = around(made)
         for finding in made.report.findings:
             apart = finding.measured
-            if finding.code not in ("clear.trim", "clear.grille", "clear.glass", "clear.thing", "clear.room") or not apart:
+            if (
+                finding.code not in ("clear.trim", "clear.grille", "clear.glass", "clear.thing", "clear.room")
+                or not apart
+            ):
                 continue
             one, other = (mesh_of(name, made, shapes) for name in finding.between)
             at, normal = np.array(finding.at), np.array(neighbourhood.cut(finding))

@@ -33,7 +33,13 @@ def test_a_ring_shows_what_the_job_measured(ring):
     assert set(keys) == set(GROUPS) - {"end"} | {"things"}
     assert keys["things"].label == "lift rail"
     assert [key for key, switch in keys.items() if not switch.on] == ["travel", "tools", "ways"]
-    assert {shape.name for shape in keys["speaker"].shapes} == {"body", "flange", "speaker screws", "surround", "terminals"}
+    assert {shape.name for shape in keys["speaker"].shapes} == {
+        "body",
+        "flange",
+        "speaker screws",
+        "surround",
+        "terminals",
+    }
     assert len(keys["tools"].shapes) == 8  # four panel screws, four speaker screws
 
 

@@ -121,7 +121,9 @@ def test_findings_are_told_as_the_report_tells_them(failing):
 
 def nasty(made: Made, text: str) -> Made:
     """A part whose every name is a given text."""
-    finding = Finding("clear.thing", Verdict.FAIL, text, 1.0, 1.0, 3.0, at=(0.0, 0.0, 0.0), between=(text, text), advice=text)
+    finding = Finding(
+        "clear.thing", Verdict.FAIL, text, 1.0, 1.0, 3.0, at=(0.0, 0.0, 0.0), between=(text, text), advice=text
+    )
     envelopes = tuple(replace(e, name=text, reading="behind.things.0") for e in made.scene.envelopes[:1])
     return replace(
         made,
@@ -161,8 +163,12 @@ def test_only_what_is_written_there_may_run_and_nothing_is_fetched(spacer):
     assert rules["script-src"].split() == [hashed(three), hashed(ours)]
     assert rules["style-src"].split() == [hashed(*inside(found, "style"))]
     assert "<" not in data
-    assert not any(name in ("src", "href", "style") or name.startswith("on") for _, about in found.tags for name in about)
-    assert not re.search(r"\beval\(|new Function|innerHTML|insertAdjacentHTML|document\.write|\bfetch\(|XMLHttpRequest", ours)
+    assert not any(
+        name in ("src", "href", "style") or name.startswith("on") for _, about in found.tags for name in about
+    )
+    assert not re.search(
+        r"\beval\(|new Function|innerHTML|insertAdjacentHTML|document\.write|\bfetch\(|XMLHttpRequest", ours
+    )
     assert not re.search(r"\beval\(|new Function|\bfetch\(|XMLHttpRequest|importScripts|new Worker", three)
     assert "MIT" in three[:100]
 
