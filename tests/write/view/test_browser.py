@@ -1,7 +1,7 @@
-"""The page in a real browser: it draws, cuts, measures what the STEP file says, obeys the keyboard, and asks for nothing.
+"""The page in a real browser: it draws, cuts, measures what the STEP file says, obeys the keyboard, asks for nothing.
 
-Outside checks: distances against the STEP file as cadquery reads it; touch targets of 44 px (WCAG 2.1, success criterion
-2.5.5) and text no smaller than 12 pt. Skipped where playwright or Chromium is missing.
+Outside checks: distances against the STEP file as cadquery reads it; touch targets of 44 px (WCAG 2.1, success
+criterion 2.5.5) and text no smaller than 12 pt. Skipped where playwright or Chromium is missing.
 """
 
 from __future__ import annotations
@@ -157,8 +157,8 @@ def test_it_loads_draws_and_asks_for_nothing(opened, ring):
     assert page.asked == [page.uri]
     outside = "() => fetch('https://example.invalid/').then(() => 'fetched', () => 'refused')"
     assert page.page.evaluate(outside) == "refused"
-    ran = "() => { const s = document.createElement('script'); s.textContent = 'window.ran = 1'; document.body.append(s); return window.ran }"
-    assert page.page.evaluate(ran) is None
+    page.page.evaluate("() => document.body.append(Object.assign(document.createElement('script'), {text: 'ran = 1'}))")
+    assert page.page.evaluate("() => typeof ran") == "undefined"
     assert page.asked == [page.uri]
 
 
@@ -260,7 +260,7 @@ def test_it_goes_to_a_finding_from_its_mark_and_from_the_list(opened, failing):
 
 
 def test_it_measures_what_the_step_file_says(opened, ring, tmp_path):
-    """By name, and by pointing at two holes from behind: the distance of their axes, and its parts in the panel's frame."""
+    """By name, and by pointing at two holes from behind: the distance of their axes, and its parts."""
     there = holes(ring, tmp_path)
     a, c = (ring.job.panel.fixings.points[name] for name in "AC")
     assert there[a] == there[c] == pytest.approx(6.0)
@@ -290,7 +290,7 @@ def test_it_measures_what_the_step_file_says(opened, ring, tmp_path):
 
 
 def test_flat_faces_are_measured_as_planes_and_a_place_on_the_cut_as_a_point(opened, spacer, tmp_path):
-    """Front and face of the lip as cadquery reads them, by name; and the lip's height in the section, by its corners."""
+    """A spacer's front and back as cadquery reads them, by name; and a place on the section, where the cut is."""
     import cadquery  # noqa: PLC0415
 
     path = tmp_path / "part.step"

@@ -178,7 +178,7 @@ def test_modules_stand_after_what_they_use(monkeypatch):
     names = {path.stem for path in page.DATA.glob("*.js")} - {"three.min", "three.entry"}
     assert names == set(page.MODULES)
     monkeypatch.setattr(page, "MODULES", tuple(reversed(page.MODULES)))
-    with pytest.raises(ValueError, match="main.js uses .*which does not stand before it"):
+    with pytest.raises(ValueError, match=r"main\.js uses .*which does not stand before it"):
         page.linked()
 
 
