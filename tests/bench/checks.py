@@ -28,6 +28,7 @@ def main(rounds: int = 5) -> None:
         whole(Path(folder), max(3, rounds // 2))
         warm(Path(folder), rounds)
     clearances(rounds)
+    page(rounds)
 
 
 def whole(folder: Path, rounds: int) -> None:
@@ -62,6 +63,18 @@ def warm(folder: Path, rounds: int) -> None:
     for words, formats in (("all files", FORMATS), ("STL and STEP", ("stl", "step"))):
         ours, theirs = in_turn(partial(part, formats), plain, rounds)
         row(f"one more part, all checks, {words}", theirs / ours, 1.2)
+
+
+def page(rounds: int) -> None:
+    """The page of a part against making and checking the part."""
+    from mounts import pipeline  # noqa: PLC0415
+    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.write.view.page import view_html  # noqa: PLC0415
+
+    job = load_job(JOB)[0]
+    made = pipeline.make(job)
+    ours, theirs = in_turn(partial(view_html, made), partial(pipeline.make, job), rounds)
+    row("the page of a part, beside making the part", theirs / ours, 8)
 
 
 def clearances(rounds: int) -> None:

@@ -89,7 +89,7 @@ def switches(part: Part, envelopes: Sequence[Envelope]) -> tuple[Switch, ...]:
     found: dict[tuple[str, str], list[Shape]] = {}
     for envelope in envelopes:
         key = group_of(envelope)
-        label = envelope.name if key == "things" else GROUPS[key][0]
+        label = _label(envelope, key)
         shape = _shape(envelope, key, near)
         if shape is not None:
             found.setdefault((key, label), []).append(shape)
@@ -114,6 +114,14 @@ def group_of(envelope: Envelope) -> str:
     if reading:
         return next((key for start, key in READINGS.items() if reading.startswith(start)), "sheet")
     return "travel" if name.endswith("at full travel") else "speaker"
+
+
+def _label(envelope: Envelope, key: str) -> str:
+    if key == "things":
+        return envelope.name
+    if key == "travel":
+        return envelope.name.capitalize()
+    return "Device, with cable and plug" if envelope.reading.startswith("device") else GROUPS[key][0]
 
 
 def _near(part: Part, envelopes: Sequence[Envelope]) -> Manifold:

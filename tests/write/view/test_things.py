@@ -43,6 +43,15 @@ def test_a_ring_shows_what_the_job_measured(ring):
     assert len(keys["tools"].shapes) == 8  # four panel screws, four speaker screws
 
 
+def test_a_spacer_carries_a_device_and_a_tweeter_has_a_dome(spacer, cup):
+    assert [s.label for s in switches(spacer.part, spacer.scene.envelopes)] == [
+        "Device, with cable and plug",
+        "Panel",
+        "What is behind",
+    ]
+    assert "Dome at full travel" in [s.label for s in switches(cup.part, cup.scene.envelopes)]
+
+
 def test_what_is_endless_ends_near_the_part_and_keeps_its_near_side(ring):
     keys = {switch.key: switch for switch in switches(ring.part, ring.scene.envelopes)}
     low, high = ring.part.vertices.min(axis=0), ring.part.vertices.max(axis=0)
