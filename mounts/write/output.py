@@ -65,7 +65,7 @@ def _contents(form: str, made: Made, wish: Wish) -> bytes:
 
         return dxf_bytes(made.plan.paper)
     if form == "html":
-        from mounts.write.view.page import view_html  # noqa: PLC0415
+        from mounts.write.page.onefile import view_html  # noqa: PLC0415
 
         return view_html(made)
     marks = [finding.at for finding in made.report.marked if finding.at is not None]

@@ -69,7 +69,7 @@ def page(rounds: int) -> None:
     """The page of a part against making and checking the part."""
     from mounts import pipeline  # noqa: PLC0415
     from mounts.load.job import load_job  # noqa: PLC0415
-    from mounts.write.view.page import view_html  # noqa: PLC0415
+    from mounts.write.page.onefile import view_html  # noqa: PLC0415
 
     job = load_job(JOB)[0]
     made = pipeline.make(job)

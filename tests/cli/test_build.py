@@ -39,7 +39,7 @@ def test_the_report_says_what_design_section_8_fixes(demo):
     assert (told["schema"], told["job"], told["verdict"], told["not_measured"]) == (1, "linnet-woofer", "warn", [])
     assert [part["side"] for part in told["parts"]] == ["left", "right"]
     for part in told["parts"]:
-        assert part["files"] == [f"{part['side']}.{form}" for form in ("stl", "step", "3mf", "png", "pdf")]
+        assert part["files"] == [f"{part['side']}.{form}" for form in FORMS]
         assert part["pose"] == [[1, 0, 0, 0], [0, 1, 0, 0], [0, 0, 1, 0], [0, 0, 0, 1]]
         codes = {finding["code"] for finding in part["findings"]}
         assert {"clear.glass", "clear.trim", "wall.tower", "seal.land", "heat", "bed", "solid.volume"} <= codes

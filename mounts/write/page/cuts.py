@@ -13,7 +13,7 @@ from mounts.geometry.apart import Skin
 from mounts.geometry.facets import Mask, unit, vector
 from mounts.geometry.frames import Array, Frame, Vector
 from mounts.kernels.part import Part
-from mounts.write.view.things import Shape
+from mounts.write.page.things import Shape
 
 TOUCH = 1e-3  # mm: two things nearer than this give no direction
 OFF = 0.02  # mm that a place may lie beside the line between its two things and still count as on it

@@ -20,9 +20,9 @@ from PIL import Image
 from mounts.made import Made
 from mounts.write.lettering import plain
 from mounts.write.step import step_bytes
-from mounts.write.view.cuts import tightest
-from mounts.write.view.page import view_html
-from tests.write.view.test_told import NASTY, nasty
+from mounts.write.page.cuts import tightest
+from mounts.write.page.onefile import view_html
+from tests.write.page.test_told import NASTY, nasty
 
 playwright = pytest.importorskip("playwright.sync_api")
 CHROMIUM = os.environ.get("MOUNTS_CHROMIUM") or next(

@@ -10,7 +10,7 @@ import trimesh
 
 from mounts.kinds.spacer.surroundings import surroundings
 from mounts.shape.recipe import Envelope
-from mounts.write.view.things import GROUPS, group_of, switches
+from mounts.write.page.things import GROUPS, group_of, switches
 
 
 @pytest.mark.parametrize("which", ["ring", "cup", "spacer"])

@@ -20,8 +20,8 @@ from mounts.made import Made
 from mounts.write.lettering import plain
 from mounts.write.report import rounded
 from mounts.write.screen import WORDS, compared
-from mounts.write.view.cuts import Neighbourhood, tightest
-from mounts.write.view.things import Switch, switches
+from mounts.write.page.cuts import Neighbourhood, tightest
+from mounts.write.page.things import Switch, switches
 
 KINDS = {"ring": "Mount", "cup": "Cup", "spacer": "Spacer"}
 

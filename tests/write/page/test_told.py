@@ -15,8 +15,8 @@ import pytest
 from mounts.findings.report import Finding, Verdict
 from mounts.made import Made
 from mounts.write.lettering import plain
-from mounts.write.view import page
-from mounts.write.view.told import page_data
+from mounts.write.page import onefile as page
+from mounts.write.page.told import page_data
 
 NASTY = [
     "</script><script>alert(1)</script>",

@@ -14,8 +14,8 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, tilted
 from mounts.kernels.part import Part
 from mounts.made import Made
-from mounts.write.view.cuts import Neighbourhood, tightest
-from mounts.write.view.things import Shape, switches
+from mounts.write.page.cuts import Neighbourhood, tightest
+from mounts.write.page.things import Shape, switches
 
 
 def around(made: Made) -> tuple[Neighbourhood, dict[str, Shape]]:

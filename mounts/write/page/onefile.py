@@ -15,7 +15,7 @@ from pathlib import Path
 
 from mounts.made import Made
 from mounts.write.lettering import plain
-from mounts.write.view.told import page_data
+from mounts.write.page.told import page_data
 
 DATA = Path(__file__).parent.parent.parent / "data" / "view"
 MODULES = (  # each after those that it imports
