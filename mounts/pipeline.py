@@ -11,12 +11,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from mounts.beds.estimate import estimated
 from mounts.checks.cautions import cautions
 from mounts.checks.check import part_report
 from mounts.checks.given import given_findings, lone_findings
 from mounts.checks.unread import not_measured
 from mounts.errors import InputError
-from mounts.findings.report import PartReport, Report
+from mounts.findings.report import Estimate, PartReport, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
@@ -27,6 +28,7 @@ from mounts.made import Made
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import Wish, files_of, report_files, slice_files
+from mounts.write.stl import posed
 
 
 def make(job: AnyJob) -> Made:
@@ -36,7 +38,15 @@ def make(job: AnyJob) -> Made:
     scene = replace(kind.shape(plan), envelopes=kind.surroundings(job, plan), axis=kind.axis(plan))
     part, agreement = build(scene)
     report = replace(part_report(job, plan, part, agreement), pose=kind.pose(plan))
+    report = replace(report, estimate=estimate_of(job, part, report.pose))
     return Made(job, plan, scene, part, report)
+
+
+def estimate_of(job: AnyJob, part: Part, pose: Pose) -> Estimate | None:
+    """What printing a part takes; None for one that is cut."""
+    if job.make != "print":
+        return None
+    return estimated(posed(part.vertices, pose), part.triangles, job.printer, job.material)
 
 
 def build(scene: Scene) -> tuple[Part, Agreement]:

@@ -37,6 +37,12 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the 1:1 template; a4.")
 @AS_JSON
 @click.option("--first-check", is_flag=True, help="Make only a thin slice of the base, to hold against the door.")
+@click.option("--workers", type=click.IntRange(1, 64), help="For a kit: so many parts at a time; one a core.")
+@click.option("--cluster", metavar="ADDRESS", help="For a kit: work on this dask scheduler, as tcp://10.0.0.5:8786.")
+@click.option(
+    "--time-limit", type=click.FloatRange(1), default=600.0, help="For a kit: seconds one part may take; 600."
+)
+@click.option("--fresh", is_flag=True, help="For a kit: make everything anew, also what has not changed.")
 def build(
     *,
     job: Path,
@@ -46,12 +52,28 @@ def build(
     paper: Literal["a4", "letter"],
     as_json: bool,
     first_check: bool,
+    workers: int | None,
+    cluster: str | None,
+    time_limit: float,
+    fresh: bool,
 ) -> int:
-    """Make a JOB: plan, build, check and write every side that it asks for.
+    """Make a JOB: plan, build, check and write every side that it asks for; or a kit: all its jobs.
 
     Ends with 0 when all is well or only warned of, 1 when something drawable breaks a limit, 2 when the input is wrong,
-    the part cannot be drawn or the files cannot be written there, 3 when a kernel fails.
+    the part cannot be drawn or the files cannot be written there, 3 when a kernel fails, 4 when some of a kit's parts
+    were not made.
     """
+    from mounts.load.kit import is_kit  # noqa: PLC0415
+
+    if is_kit(job):
+        from mounts.cli.kit import Hands, build_kit  # noqa: PLC0415
+        from mounts.write.output import Wish  # noqa: PLC0415
+
+        if first_check:
+            raise click.UsageError("--first-check is for one job; give one of the kit's jobs")
+        hands = Hands(workers, cluster, time_limit, fresh)
+        return build_kit(job, library, out, Wish(only, paper), hands, as_json=as_json)
+
     from mounts.load.job import load_job  # noqa: PLC0415
 
     jobs = load_job(job, library)  # wrong input is answered before anything heavier is imported

@@ -8,6 +8,7 @@ from pathlib import Path
 from mounts.errors import InputError
 from mounts.load.folders import FOLDERS, near
 from mounts.load.job import load_from
+from mounts.load.kit import load_kit
 from mounts.load.library import Library, Loaded
 from mounts.load.models.hardware import Hardware
 from mounts.load.read import Document, read
@@ -31,6 +32,8 @@ def _of_kind(library: Library, kind: str) -> Iterator[Entry]:
         file = near(path)
         if kind == "job":
             yield _job(library, file)
+        elif kind == "kit":
+            yield _kit(library, file)
         else:
             loaded = library.load(kind, file)
             yield Entry(kind, file.stem, about(loaded.document), file, loaded.problems)
@@ -42,6 +45,14 @@ def _job(library: Library, file: Path) -> Entry:
         return Entry("job", file.stem, load_from(library, file)[0].about, file)
     except InputError as error:
         return Entry("job", file.stem, about(_document(file)), file, error.problems)
+
+
+def _kit(library: Library, file: Path) -> Entry:
+    """A kit with its jobs."""
+    try:
+        return Entry("kit", file.stem, load_kit(file, library.root).about, file)
+    except InputError as error:
+        return Entry("kit", file.stem, about(_document(file)), file, error.problems)
 
 
 def _hardware(library: Library) -> Iterator[Entry]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import inf, isfinite
 from typing import TYPE_CHECKING
 
-from mounts.findings.report import Finding, Report, Verdict
+from mounts.findings.report import Estimate, Finding, Report, Verdict
 from mounts.write.lettering import plain
 
 if TYPE_CHECKING:
@@ -55,10 +55,29 @@ def report_table(report: Report, width: int, *, pictures: bool = True) -> Render
     if passed:
         rows = _tightest(passed, sides)
         lines += ["", *(_row("pass", what, compared(finding), width, fold=False) for what, finding in rows)]
+    if printed := _printed(report, sides):
+        lines += ["", _beneath(printed, 0)]
     cautions = list(dict.fromkeys(text for part in report.parts for text in part.cautions))
     if cautions:
         lines += ["", _beneath("before you begin", 0), *(_beneath(f"• {text}", _GAP) for text in cautions)]
     return Group(*lines)
+
+
+def _printed(report: Report, sides: tuple[str, ...]) -> str:
+    """What printing takes, each side by itself where they differ."""
+    told: dict[str, list[str]] = {}
+    for part in report.parts:
+        if part.estimate is not None:
+            told.setdefault(estimate_words(part.estimate), []).append(part.side)
+    each = [_named(words, tuple(where), sides) for words, where in told.items()]
+    return f"printing takes {'; '.join(each)}" if each else ""
+
+
+def estimate_words(estimate: Estimate) -> str:
+    """An estimate in words: "about 79 g and 5.3 h, 4.10 in money"."""
+    hours = f"{estimate.hours:.1f} h" if estimate.hours >= 1 else f"{60 * estimate.hours:.0f} min"
+    money = "" if estimate.cost is None else f", {estimate.cost:.2f} in money"
+    return f"about {estimate.grams:.0f} g and {hours}{money}"
 
 
 def _alike(rows: Sequence[Told]) -> Iterator[list[Told]]:

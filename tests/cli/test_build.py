@@ -14,7 +14,7 @@ from mounts.load.job import load_job
 from mounts.write import files
 
 DEMO = Path("profiles/jobs/linnet-woofer.yaml")
-FORMS = ("3mf", "pdf", "png", "step", "stl")
+FORMS = ("stl", "step", "3mf", "png", "pdf", "html")
 
 
 @pytest.fixture(scope="module")

@@ -7,6 +7,7 @@ import pytest
 
 from mounts.load.blank import blank, scalar
 from mounts.load.job import load_job
+from mounts.load.kit import load_kit
 from mounts.load.library import load_profile
 from mounts.load.models.panel import Panel
 from mounts.load.models.speaker import Speaker
@@ -44,6 +45,16 @@ def test_the_blank_job_loads_beside_the_shipped_library(tmp_path: Path, profiles
     file.write_text(blank("job", "mine"), encoding="utf-8")
     left, right = load_job(file, profiles)
     assert (left.name, left.side, right.side) == ("mine", "left", "right")
+
+
+def test_the_blank_kit_loads_beside_the_shipped_library(tmp_path: Path, profiles: Path) -> None:
+    file = tmp_path / "mine.yaml"
+    file.write_text(blank("kit", "mine"), encoding="utf-8")
+    parts = load_kit(file, profiles).parts
+    assert [(part.job.name, part.job.side, part.copies) for part in parts] == [
+        *(("linnet-woofer", side, 1) for side in ("left", "right")),
+        *(("linnet-dash-tweeter-press", side, 1) for side in ("left", "right")),
+    ]
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -43,6 +43,7 @@ def cup_unread(job: CupJob) -> tuple[str, ...]:
     given = {
         "panel.grille": panel.grille is not None,
         "panel.standing": bool(panel.standing),
+        "panel.ears": panel.ears is not None or panel.seats is not None,
         "panel.place": panel.place is not None,
         "speaker.body": bool(speaker.body),
         "speaker.terminals": bool(speaker.terminals),

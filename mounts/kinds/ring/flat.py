@@ -70,7 +70,7 @@ def _sheet(job: Job) -> float:
     for key in ("collar", "flush"):
         if getattr(job, key):
             problems.append(job.problem(key, "cannot be cut from sheet; leave it out, or make: print"))
-    if job.sheet is not None and job.height != "least" and abs(job.height - job.sheet) > 1e-6:
+    if job.sheet is not None and not isinstance(job.height, str) and abs(job.height - job.sheet) > 1e-6:
         given = f"height {job.height:g} is not the sheet's {job.sheet:g}"
         problems.append(job.problem("height", f"{given}; leave height out, or glue up sheets and give their sum"))
     if problems or job.sheet is None:

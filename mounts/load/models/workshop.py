@@ -32,7 +32,19 @@ class Material(Frozen):
     service: Number = Field(description="upper sustained service temperature, degrees C")
     softens: Number = Field(description="upper heat deflection temperature at 0.45 MPa, degrees C")
     across_layers: Share = Field(default=0.5, description="strength across layers as a fraction of that along them")
+    price: Amount | None = Field(default=None, description="of a kilogram, in your own money")
     confidence: Text = Field(default="", description="how well the figures are known")
+
+
+class Speeds(Frozen):
+    """How fast it prints, as its slicer is set."""
+
+    outer: Size = Field(default=40, description="outer wall, mm/s")
+    inner: Size = Field(default=60, description="inner walls, mm/s")
+    solid: Size = Field(default=60, description="solid layers, mm/s")
+    infill: Size = Field(default=80, description="infill, mm/s")
+    first: Size = Field(default=20, description="first layer, mm/s")
+    acceleration: Size = Field(default=1500, description="mm/s2")
 
 
 class Printer(Frozen):
@@ -52,6 +64,8 @@ class Printer(Frozen):
         default={}, description="mm to add to a hole's diameter so that it comes out true, by material"
     )
     shrink_pct: dict[Name, Number] = Field(default={}, description="linear shrink in per cent, by material")
+    speeds: Speeds = Field(default={}, validate_default=True, description="for the estimate of hours")
+    hourly: Amount | None = Field(default=None, description="cost of an hour of it, in your own money")
     overhang: Angle = Field(default=45.0, description="steepest clean overhang, degrees from vertical")
     slicer_corrects: Flag = Field(default=False, description="true when the slicer already corrects shrink and holes")
 

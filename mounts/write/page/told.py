@@ -18,10 +18,10 @@ from mounts.kernels.readback import Cylinder
 from mounts.kernels.surfaces import Flat, Surface, surfaces
 from mounts.made import Made
 from mounts.write.lettering import plain
-from mounts.write.report import rounded
-from mounts.write.screen import WORDS, compared
 from mounts.write.page.cuts import Neighbourhood, tightest
 from mounts.write.page.things import Switch, switches
+from mounts.write.report import rounded
+from mounts.write.screen import WORDS, compared
 
 KINDS = {"ring": "Mount", "cup": "Cup", "spacer": "Spacer"}
 

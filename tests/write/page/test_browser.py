@@ -19,9 +19,9 @@ from PIL import Image
 
 from mounts.made import Made
 from mounts.write.lettering import plain
-from mounts.write.step import step_bytes
 from mounts.write.page.cuts import tightest
 from mounts.write.page.onefile import view_html
+from mounts.write.step import step_bytes
 from tests.write.page.test_told import NASTY, nasty
 
 playwright = pytest.importorskip("playwright.sync_api")
