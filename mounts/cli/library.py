@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -19,19 +19,27 @@ if TYPE_CHECKING:
 @click.command("list")
 @click.argument("kind", required=False)
 @click.option("--check", "thorough", is_flag=True, help="Also load every file, and say what is wrong with any.")
+@click.option("--vehicle", metavar="NAME", help="Only the jobs of this vehicle; a part of its name is enough.")
 @IN_LIBRARY
 @AS_JSON
-def list_library(kind: str | None, thorough: bool, library: Path | None, as_json: bool) -> int:
+def list_library(kind: str | None, thorough: bool, vehicle: str | None, library: Path | None, as_json: bool) -> int:
     """List what the library holds; with a KIND (panel, speaker, job …) only that."""
     from mounts.load.folders import FOLDERS, library_folder  # noqa: PLC0415
+    from mounts.load.skim import is_in  # noqa: PLC0415
 
     root = library_folder(given=library)
-    kinds = [word for word in FOLDERS if kind in (None, word, f"{word}s")]
+    if vehicle is not None and kind not in (None, "job", "jobs"):
+        raise click.UsageError(f"only a job has a vehicle; leave {kind} out")
+    kinds = [word for word in FOLDERS if kind in (None, word, f"{word}s") and (vehicle is None or word == "job")]
     held = _checked(root, kinds) if thorough else _skimmed(root, kinds)
+    if vehicle is not None:
+        held = tuple(entry for entry in held if is_in(vehicle, entry.vehicle))
     wrong = any(entry.problems for entry in held)
     if as_json:
         click.echo(_as_json(root, held))
         return 2 if wrong else 0
+    if not held and vehicle is not None:
+        raise click.UsageError(f"no job in {root} is of a vehicle {vehicle!r}; give vehicle: in the job's file")
     if not held:
         raise click.UsageError(f"the library {root} holds no {kind or 'profiles'}")
     click.echo("\n".join(_lines(held)))
@@ -64,7 +72,7 @@ def _lines(held: Sequence[Entry]) -> Iterator[str]:
     width = max(len(entry.name) for entry in held)
     for number, (kind, of_kind) in enumerate(groupby(held, lambda entry: entry.kind)):
         yield f"\n{kind}" if number else kind
-        for (_, about, problems), alike in groupby(of_kind, lambda entry: (entry.file, entry.about, entry.problems)):
+        for (_, about, problems), alike in groupby(of_kind, lambda entry: (entry.file, _about(entry), entry.problems)):
             names = [entry.name for entry in alike]
             if len(names) == 1:
                 yield f"  {names[0]:{width}}  {about}".rstrip()
@@ -73,6 +81,11 @@ def _lines(held: Sequence[Entry]) -> Iterator[str]:
                 yield from wrap("  ".join(names), 110, initial_indent=" " * 6, subsequent_indent=" " * 6)
             for problem in problems:
                 yield f"  {'':{width}}  does not load: {problem}"
+
+
+def _about(entry: Entry) -> str:
+    """What it is and, of a job, the vehicle and the date."""
+    return " · ".join(filter(None, (entry.about, entry.vehicle, entry.date)))
 
 
 @click.command()
@@ -86,8 +99,9 @@ def schema() -> None:
 @click.command()
 @click.argument("kind", type=click.Choice(["panel", "speaker", "job", "kit"]))
 @click.argument("name")
+@click.option("--pins", is_flag=True, help="Of a panel: one that holds its mount on moulded pins.")
 @IN_LIBRARY
-def new(kind: str, name: str, library: Path | None) -> None:
+def new(kind: str, name: str, pins: bool, library: Path | None) -> None:
     """Write a commented file to fill in: a KIND (panel, speaker, job, kit) called NAME, in the library.
 
     Where there is no library yet, one is begun in profiles/ here, with the materials, printers, hardware and ports that
@@ -99,6 +113,8 @@ def new(kind: str, name: str, library: Path | None) -> None:
     from mounts.load.shipped import starter  # noqa: PLC0415
     from mounts.write.files import publish, safe_name  # noqa: PLC0415
 
+    if pins and kind != "panel":
+        raise click.UsageError(f"--pins goes with a panel, not with a {kind}")
     if safe_name(name) != name:
         raise InputError(Problem(f'"{name}" is no name for a file; take "{safe_name(name)}"'))
     own = library_folder(given=library) if library else nearest(Path())
@@ -111,5 +127,6 @@ def new(kind: str, name: str, library: Path | None) -> None:
     file = near(own / FOLDERS[kind] / f"{name}.yaml")
     if file.exists():
         raise InputError(Problem("is there already; take another name, or change that file", file=file))
-    publish(file.parent, {file.name: blank(kind, name).encode()})  # type: ignore[arg-type]
+    sort: Any = "pins" if pins else kind
+    publish(file.parent, {file.name: blank(sort, name).encode()})
     click.echo(f"{file}: fill it in from top to bottom; what was not measured can be left out")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -54,6 +54,8 @@ class Kind:
         surroundings: job and plan → envelopes of the real things round the part.
         pose: plan → rigid transform from the panel frame to the print pose, lowest point at z = 0.
         axis: plan → frame of what the part carries, its z along the speaker's axis.
+        dummy: job and plan → scenes of the dummy's parts by name, their genus left open, each with its print pose;
+            None where it makes no sense.
     """
 
     plan: Callable[[Any], Any]
@@ -62,3 +64,4 @@ class Kind:
     surroundings: Callable[[Any, Any], tuple[Envelope, ...]]
     pose: Callable[[Any], Pose] = as_built
     axis: Callable[[Any], Frame] = seat_frame
+    dummy: Callable[[Any, Any], Mapping[str, tuple[Scene, Pose]]] | None = None

@@ -7,6 +7,7 @@ from mounts.kinds.cup.pose import cup_pose
 from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.cup.surroundings import surroundings as round_cup
 from mounts.kinds.kind import Kind
+from mounts.kinds.ring.dummy_shape import dummy_of
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_first_check, draw_ring
@@ -18,7 +19,7 @@ from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check
 from mounts.kinds.spacer.surroundings import surroundings as round_spacer
 
 KINDS: dict[tuple[str, str], Kind] = {
-    ("ring", "print"): Kind(plan_ring, draw_ring, draw_first_check, round_ring),
+    ("ring", "print"): Kind(plan_ring, draw_ring, draw_first_check, round_ring, dummy=dummy_of),
     ("ring", "cut"): Kind(plan_flat, draw_flat, None, round_flat),
     ("cup", "print"): Kind(plan_cup, draw_cup, None, round_cup, cup_pose),
     ("spacer", "print"): Kind(plan_spacer, draw_spacer, draw_spacer_check, round_spacer, spacer_pose, device_frame),

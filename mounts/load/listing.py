@@ -12,7 +12,7 @@ from mounts.load.kit import load_kit
 from mounts.load.library import Library, Loaded
 from mounts.load.models.hardware import Hardware
 from mounts.load.read import Document, read
-from mounts.load.skim import Entry, about
+from mounts.load.skim import Entry, about, said
 
 
 def entries(library: Library, kinds: Iterable[str] = FOLDERS) -> tuple[Entry, ...]:
@@ -42,9 +42,12 @@ def _of_kind(library: Library, kind: str) -> Iterator[Entry]:
 def _job(library: Library, file: Path) -> Entry:
     """A job with what it refers to; one that names a missing panel does not load."""
     try:
-        return Entry("job", file.stem, load_from(library, file)[0].about, file)
+        job = load_from(library, file)[0]
+        return Entry("job", file.stem, job.about, file, (), job.vehicle, job.date)
     except InputError as error:
-        return Entry("job", file.stem, about(_document(file)), file, error.problems)
+        document = _document(file)
+        told = (said(document, key) for key in ("vehicle", "date"))
+        return Entry("job", file.stem, about(document), file, error.problems, *told)
 
 
 def _kit(library: Library, file: Path) -> Entry:

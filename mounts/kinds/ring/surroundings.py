@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from mounts.design.body import body_rings, front_rings, screw_head, terminal_block
 from mounts.design.measured import glass_plane, grille_plane, trim_plane, trim_rim
 from mounts.geometry.frames import Frame
-from mounts.geometry.outline import Outline, circle, rectangle
+from mounts.geometry.outline import Outline, Point, circle, rectangle
 from mounts.kinds.ring.fit import bead_rims, plan_flange
 from mounts.kinds.ring.trim import ON_THE_WAY, of_ring, of_speaker, trim_poses
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
@@ -30,8 +30,8 @@ def surroundings(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
     return (
         *_speaker(job, plan.seat),
         *_panel(job),
-        *_trim(job, plan),
-        *_grille(job),
+        *_cover(job),
+        *_trim_on_its_way(job, plan),
         *_behind(job),
         *_hardware(job, plan),
         *way_envelopes(job, plan),
@@ -39,8 +39,13 @@ def surroundings(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
 
 
 def flat_surroundings(job: Job, plan: FlatPlan) -> tuple[Envelope, ...]:
-    """The same round a ring cut from sheet, without its screws and tools; its trim is taken to go straight on."""
-    return (*_speaker(job, plan.seat), *_panel(job), *_trim(job, None), *_grille(job), *_behind(job))
+    """What stands round a ring cut from sheet: all of it that does not hang on the tower."""
+    return round_sheet(job, plan.seat)
+
+
+def round_sheet(job: Job, seat: Seat) -> tuple[Envelope, ...]:
+    """The same of a seat alone."""
+    return (*_speaker(job, seat), *_panel(job), *_cover(job), *_behind(job))
 
 
 def _speaker(job: Job, seat: Seat) -> Iterator[Envelope]:
@@ -75,30 +80,33 @@ def _panel(job: Job) -> Iterator[Envelope]:
         yield Envelope("bead", (Prism(outside, 0.0, face.bead.height, islands=(inside,)),), reading="face.bead")
 
 
-def _trim(job: Job, plan: RingPlan | None) -> Iterator[Envelope]:
-    """The trim where it ends up, and with a plan the way that it comes over the ring."""
-    trim, rim, front = trim_plane(job.panel), trim_rim(job.panel), job.panel.in_front
-    if trim is None:
-        return
-    at = _trim_at(job)
-    holes = (rim,) if front and front.trim and front.trim.opening else ()
-    yield Envelope("trim", (_plate(trim.frame(*at), DEEP, holes),), reading="in_front.trim")
-    if plan is not None:
+def _cover(job: Job) -> Iterator[Envelope]:
+    """Trim and grille where they are at the end."""
+    trim, grille, at = trim_plane(job.panel), grille_plane(job.panel), _trim_at(job)
+    if trim is not None:
+        yield Envelope("trim", (_plate(trim.frame(*at), DEEP, _trim_holes(job)),), reading="in_front.trim")
+    if grille is not None:
+        yield Envelope("grille", (_plate(grille.frame(*at), THICK),), reading="in_front.grille")
+
+
+def _trim_on_its_way(job: Job, plan: RingPlan) -> Iterator[Envelope]:
+    trim, at = trim_plane(job.panel), _trim_at(job)
+    if trim is not None:
         standing = (*of_speaker(job, plan.seat), *of_ring(job, plan))
         through = any(one.height_over(trim.frame(*at)) > 0 for one in standing)
         poses = trim_poses(job) if through else (trim.frame(*at),)
+        holes = _trim_holes(job)
         yield Envelope(ON_THE_WAY, tuple(_plate(pose, DEEP, holes) for pose in poses), reading="in_front.trim")
 
 
-def _grille(job: Job) -> Iterator[Envelope]:
-    grille = grille_plane(job.panel)
-    if grille is not None:
-        yield Envelope("grille", (_plate(grille.frame(*_trim_at(job)), THICK),), reading="in_front.grille")
-
-
-def _trim_at(job: Job) -> tuple[float, float]:
+def _trim_at(job: Job) -> Point:
     front = job.panel.in_front
     return front.trim.at if front and front.trim else (0.0, 0.0)
+
+
+def _trim_holes(job: Job) -> tuple[Outline, ...]:
+    front = job.panel.in_front
+    return (trim_rim(job.panel),) if front and front.trim and front.trim.opening else ()
 
 
 def _behind(job: Job) -> Iterator[Envelope]:
