@@ -36,7 +36,7 @@ def make(job: AnyJob) -> Made:
     """One side of a job, from its plan to its checked part."""
     kind = KINDS[job.kind, job.make]
     plan = kind.plan(job)
-    scene = kind.shape(plan)
+    scene = replace(kind.shape(plan), envelopes=kind.surroundings(job, plan), axis=kind.axis(plan))
     part, agreement = build(scene)
     report = replace(part_report(job, plan, part, agreement), pose=kind.pose(plan))
     report = replace(report, estimate=estimate_of(job, part, report.pose))
@@ -110,7 +110,7 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Pat
     name = made[0].job.name
     folder = out / safe_name(name)
     check_folder(folder)
-    named = [(one, files_of(one.job, one.plan, one.part, one.report, wish)) for one in made]
+    named = [(one, files_of(one, wish)) for one in made]
     report = Report(name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
     papers = paper_files(name, made, [files for _, files in named], wish)
     report = replace(report, files=tuple(papers))

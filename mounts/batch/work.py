@@ -33,7 +33,7 @@ def made(job: AnyJob, wish: Wish) -> Bundle | Refusal:
 
     try:
         whole = pipeline.make(job)
-        files = files_of(whole.job, whole.plan, whole.part, whole.report, wish)
+        files = files_of(whole, wish)
     except MountsError as error:
         return Refusal(str(error))
     report = replace(whole.report, files=tuple(files))

@@ -13,7 +13,7 @@ from mounts.cli.shown import exit_code, show
 if TYPE_CHECKING:
     from mounts.findings.report import Report
 
-FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
+FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
 
 
 def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[str, ...]:
@@ -128,6 +128,7 @@ def _where_to_look(report: Report, folder: Path) -> None:
     names = [name for part in report.parts for name in part.files]
     pictures = [str(folder / name) for name in names if name.endswith(".png")]
     papers = [str(folder / name) for name in report.files]
+    pages = [folder / name for name in names if name.endswith(".html")]
     click.echo(f"\n{len(names) + len(papers)} files and report.json are in {folder}/")
     found = [finding for part in report.parts if (finding := worst(part.findings)) is not None]
     if found:
@@ -138,5 +139,9 @@ def _where_to_look(report: Report, folder: Path) -> None:
             click.echo(f"  → {plain(first.advice)}")
     if pictures:
         click.echo(f"look at {', '.join(pictures)}")
+    if pages:
+        size = sum(page.stat().st_size for page in pages) / len(pages) / 1e6
+        told = ", ".join(map(str, pages))
+        click.echo(f"turn, cut and measure it in {told}: open in a browser, {size:.1f} MB{' each' * (len(pages) > 1)}")
     if papers:
         click.echo(f"print {', '.join(papers)} at 100 %: hold its template against the face before you print the part")

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
 from typing import Literal
 
-from mounts.findings.report import AS_BUILT, PartReport, Pose, Report, Verdict
+from mounts.findings.report import AS_BUILT, Pose, Report, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
-from mounts.kinds.kind import Plan
 from mounts.load.models.resolved import AnyJob
 from mounts.made import Made
 from mounts.write.report import report_json
 
-FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
+FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
 PAPERS = "papers"  # stem of the booklet
 TO_THE_TOOL = (".3mf", ".stl", ".dxf", ".step")  # what slicer or saw takes, the best first
 NOT_OK = "not-ok"
@@ -31,12 +29,11 @@ class Wish:
     paper: Literal["a4", "letter"] = "a4"
 
 
-def files_of(job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish) -> dict[str, bytes]:
+def files_of(made: Made, wish: Wish) -> dict[str, bytes]:
     """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
-    good = job.side or NO_SIDE
-    stem = f"{good}.{NOT_OK}" if report.verdict is Verdict.FAIL else good
-    made = partial(_contents, job=job, plan=plan, part=part, report=report)
-    return {f"{stem}.{form}": made(form) for form in _wanted(job, wish) if form != "pdf"}
+    good = made.job.side or NO_SIDE
+    stem = f"{good}.{NOT_OK}" if made.report.verdict is Verdict.FAIL else good
+    return {f"{stem}.{form}": _contents(form, made) for form in _wanted(made.job, wish) if form != "pdf"}
 
 
 def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, bytes]], wish: Wish) -> dict[str, bytes]:
@@ -56,7 +53,7 @@ def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, b
     pictures, names = {}, {}
     for number, (one, own) in enumerate(zip(made, files, strict=True)):
         picture = next((data for name, data in own.items() if name.endswith(".png")), None)
-        pictures[number] = picture or _contents("png", job=one.job, plan=one.plan, part=one.part, report=one.report)
+        pictures[number] = picture or _contents("png", one)
         names[number] = next((name for form in TO_THE_TOOL for name in own if name.endswith(form)), "")
     bad = any(one.report.verdict is Verdict.FAIL for one in made)
     name = f"{PAPERS}.{NOT_OK}.pdf" if bad else f"{PAPERS}.pdf"
@@ -90,13 +87,18 @@ def _wanted(job: AnyJob, wish: Wish) -> Sequence[str]:
     return [form for form in FORMATS if form in wish.formats and form not in useless]
 
 
-def _contents(form: str, *, job: AnyJob, plan: Plan, part: Part, report: PartReport) -> bytes:
+def _contents(form: str, made: Made) -> bytes:
     if form == "dxf":
         from mounts.write.dxf import dxf_bytes  # noqa: PLC0415
 
-        return dxf_bytes(plan.paper)
-    marks = [finding.at for finding in report.marked if finding.at is not None]
-    return _solid(form, ", ".join(filter(None, (job.name, job.side))), part, marks, report.pose)
+        return dxf_bytes(made.plan.paper)
+    if form == "html":
+        from mounts.write.page.onefile import view_html  # noqa: PLC0415
+
+        return view_html(made)
+    marks = [finding.at for finding in made.report.marked if finding.at is not None]
+    title = ", ".join(filter(None, (made.job.name, made.job.side)))
+    return _solid(form, title, made.part, marks, made.report.pose)
 
 
 def _solid(form: str, title: str, part: Part, marks: Sequence[Vector] = (), pose: Pose = AS_BUILT) -> bytes:

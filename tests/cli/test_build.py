@@ -14,7 +14,7 @@ from mounts.load.job import load_job
 from mounts.write import files
 
 DEMO = Path("profiles/jobs/linnet-woofer.yaml")
-FORMS = ("3mf", "png", "step", "stl")
+FORMS = ("stl", "step", "3mf", "png", "html")
 
 
 @pytest.fixture(scope="module")
@@ -40,7 +40,7 @@ def test_the_report_says_what_design_section_8_fixes(demo):
     assert [part["side"] for part in told["parts"]] == ["left", "right"]
     assert told["files"] == ["papers.pdf"]
     for part in told["parts"]:
-        assert part["files"] == [f"{part['side']}.{form}" for form in ("stl", "step", "3mf", "png")]
+        assert part["files"] == [f"{part['side']}.{form}" for form in FORMS]
         assert part["pose"] == [[1, 0, 0, 0], [0, 1, 0, 0], [0, 0, 1, 0], [0, 0, 0, 1]]
         codes = {finding["code"] for finding in part["findings"]}
         assert {"clear.glass", "clear.trim", "wall.tower", "seal.land", "heat", "bed", "solid.volume"} <= codes
@@ -175,10 +175,8 @@ def test_a_flat_ring_comes_as_dxf_and_step(run, tmp_path):
     done = run("build", "profiles/jobs/linnet-front-sheet.yaml", "--out", tmp_path)
     assert done.code == 0
     names = {p.name for p in (tmp_path / "linnet-front-sheet").iterdir()}
-    assert names == {f"{side}.{form}" for side in ("left", "right") for form in ("dxf", "png", "step")} | {
-        "papers.pdf",
-        "report.json",
-    }
+    own = {f"{side}.{form}" for side in ("left", "right") for form in ("dxf", "html", "png", "step")}
+    assert names == own | {"papers.pdf", "report.json"}
 
 
 def test_letter_paper_is_letter(run, tmp_path):

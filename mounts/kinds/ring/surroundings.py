@@ -13,7 +13,7 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, circle, rectangle
 from mounts.kinds.ring.fit import bead_rims, plan_flange
 from mounts.kinds.ring.trim import ON_THE_WAY, of_ring, of_speaker, trim_poses
-from mounts.kinds.ring.values import RingPlan, Seat
+from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.kinds.ring.way import way_envelopes
 from mounts.load.models.resolved import Job
 from mounts.shape.primitives import Prism, Revolved
@@ -38,8 +38,13 @@ def surroundings(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
     )
 
 
-def round_sheet(job: Job, seat: Seat) -> tuple[Envelope, ...]:
+def flat_surroundings(job: Job, plan: FlatPlan) -> tuple[Envelope, ...]:
     """What stands round a ring cut from sheet: all of it that does not hang on the tower."""
+    return round_sheet(job, plan.seat)
+
+
+def round_sheet(job: Job, seat: Seat) -> tuple[Envelope, ...]:
+    """The same of a seat alone."""
     return (*_speaker(job, seat), *_panel(job), *_cover(job), *_behind(job))
 
 
