@@ -15,6 +15,7 @@ from mounts.cli.adapt import adapt
 from mounts.cli.build import build
 from mounts.cli.check import check
 from mounts.cli.library import list_library, new, schema
+from mounts.cli.match import match
 from mounts.errors import MountsError
 
 DEMO = Path("profiles/jobs/linnet-woofer.yaml")
@@ -45,6 +46,7 @@ def commands(context: click.Context) -> None:
 commands.add_command(build)
 commands.add_command(check)
 commands.add_command(adapt)
+commands.add_command(match)
 commands.add_command(list_library)
 commands.add_command(schema)
 commands.add_command(new)

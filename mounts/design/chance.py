@@ -25,7 +25,13 @@ Slot = tuple[float, float, float]  # direction (x, y) and free way along it, eac
 
 
 @lru_cache(maxsize=256)
-def chance(points: tuple[Point, ...], gaps: tuple[float, ...], sd: float, slots: tuple[Slot | None, ...] = ()) -> float:
+def chance(
+    points: tuple[Point, ...],
+    gaps: tuple[float, ...],
+    sd: float,
+    slots: tuple[Slot | None, ...] = (),
+    off: tuple[Point, ...] = (),
+) -> float:
     """Share of all cases in which the part goes on, 0 to 1.
 
     Args:
@@ -33,12 +39,14 @@ def chance(points: tuple[Point, ...], gaps: tuple[float, ...], sd: float, slots:
         gaps: of each pin in its hole, a side, mm.
         sd: one standard deviation of a position's error in x and in y, of measuring and printing together, mm.
         slots: for each hole its slot, None for a round one.
+        off: how far each pin is known to stand from its hole's middle, mm; none when empty.
     """
     own = _own_frame(points)
     at = (np.asarray(points, dtype=float) - points[0]) @ own
     at = at - at.mean(axis=0)
     turned = tuple(None if way is None else _turned(way, own) for way in slots)
     errors = np.random.default_rng(SEED).normal(0.0, 1.0, (SAMPLES, len(at), 2)) * sd
+    errors = errors + np.asarray(off, dtype=float) @ own if off else errors
     holes = _Holes(at, max(float(np.hypot(*at.T).mean()), 1e-9), gaps, turned or (None,) * len(at))
     motion, left = np.zeros((SAMPLES, 3)), np.arange(SAMPLES)
     for _ in range(SWEEPS):
