@@ -14,6 +14,7 @@ from mounts import __version__
 from mounts.cli.adapt import adapt
 from mounts.cli.build import build
 from mounts.cli.check import check
+from mounts.cli.fits import fits
 from mounts.cli.library import list_library, new, schema
 from mounts.cli.match import match
 from mounts.errors import MountsError
@@ -47,6 +48,7 @@ commands.add_command(build)
 commands.add_command(check)
 commands.add_command(adapt)
 commands.add_command(match)
+commands.add_command(fits)
 commands.add_command(list_library)
 commands.add_command(schema)
 commands.add_command(new)

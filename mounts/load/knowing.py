@@ -96,7 +96,7 @@ def _located(panel: Panel | PinPanel, document: Document) -> dict[str, Any]:
     given = document.data.get("read_with")
     stated = isinstance(given, dict) and "holes" in given
     read_with, sd = panel.read_with.holes, LIMITS.uncertainty(panel.read_with.holes)
-    how = f"{sd:g} by {read_with}" if isinstance(read_with, str) else f"{sd:g}"
+    how = f"to {sd:g} by {read_with}" if isinstance(read_with, str) else f"to {sd:g}"
     return {
         "name": panel.name,
         "about": panel.about,

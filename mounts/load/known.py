@@ -29,7 +29,7 @@ class Known:
         depths: least depth behind the face to "glass", and to each thing, or to the room's end.
         fronts: least height above the face of "trim" and "grille".
         told: other things of the face that a mount must know: thickness, lining, bead.
-        by, on, read_with: who measured, when, and the instrument for the holes, with its standard deviation.
+        by, on, read_with: who measured, when, and how the holes were read, as "to 0.25 by caliper"; "" where not stated.
     """
 
     name: str
@@ -69,7 +69,7 @@ class Known:
 def measured_words(by: str, on: str, read_with: str) -> str:
     """Who measured, when and how well; what is not stated is said to be."""
     who = ", ".join(word for word in (f"measured by {by}" if by else "", on) if word) or "unstated who measured"
-    return f"{who}; holes read to {read_with}" if read_with else f"{who}; unstated how well"
+    return f"{who}; holes read {read_with}" if read_with else f"{who}; unstated how well"
 
 
 def as_tree(known: Known) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from mounts.load.job import load_from
 from mounts.load.library import Library, Loaded
 from mounts.load.models.hardware import Hardware
 from mounts.load.read import Document, read
-from mounts.load.skim import Entry, about
+from mounts.load.skim import Entry, about, entry_of
 
 
 def entries(library: Library, kinds: Iterable[str] = FOLDERS) -> tuple[Entry, ...]:
@@ -33,7 +33,7 @@ def _of_kind(library: Library, kind: str) -> Iterator[Entry]:
             yield _job(library, file)
         else:
             loaded = library.load(kind, file)
-            yield Entry(kind, file.stem, about(loaded.document), file, loaded.problems)
+            yield entry_of(kind, file, loaded.document, loaded.problems)
 
 
 def _job(library: Library, file: Path) -> Entry:

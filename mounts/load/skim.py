@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
 from mounts.load.folders import FOLDERS, files_in, led_away, near
+from mounts.load.marks import marks_of, measured_of
 from mounts.load.read import Document, read
 
 
@@ -21,6 +22,8 @@ class Entry:
         about: what it is, in a few words.
         file: the file that holds it.
         problems: why it does not load, as far as was looked; none when it does.
+        measured: of a panel, who measured it, when and how well.
+        marks: by what it can be asked for: "place", "holes", "pins", "size" (mm), where the file says so.
     """
 
     kind: str
@@ -28,6 +31,8 @@ class Entry:
     about: str
     file: Path
     problems: tuple[Problem, ...] = ()
+    measured: str = ""
+    marks: Mapping[str, str | float] = field(default_factory=dict)
 
 
 def skimmed(root: Path, kinds: Iterable[str] = FOLDERS) -> tuple[Entry, ...]:
@@ -44,6 +49,13 @@ def about(document: Document | None) -> str:
     return told if isinstance(told, str) else ""
 
 
+def entry_of(kind: str, file: Path, document: Document | None, problems: tuple[Problem, ...]) -> Entry:
+    """One file's entry, from what it says."""
+    told = document.data if document else {}
+    words = measured_of(told) if kind == "panel" and document else ""
+    return Entry(kind, file.stem, about(document), file, problems, words, marks_of(kind, told))
+
+
 def _of(root: Path, kind: str, file: Path) -> Iterator[Entry]:
     away = led_away(root, file)
     try:
@@ -53,7 +65,7 @@ def _of(root: Path, kind: str, file: Path) -> Iterator[Entry]:
         document, problems = None, error.problems
     items = document.data.get("items") if document and kind == "hardware" else None
     if not isinstance(items, dict):
-        yield Entry(kind, file.stem, about(document), file, problems)
+        yield entry_of(kind, file, document, problems)
         return
     for name, item in items.items():
         own = item.get("about") if isinstance(item, dict) else None
