@@ -29,7 +29,7 @@ class Known:
         depths: least depth behind the face to "glass", and to each thing, or to the room's end.
         fronts: least height above the face of "trim" and "grille".
         told: other things of the face that a mount must know: thickness, lining, bead.
-        by, on, read_with: who measured, when, and how the holes were read, as "to 0.25 by caliper"; "" where not stated.
+        by, on, read_with: who measured, when, and how the holes were read, as "to 0.25 by caliper"; "" if unstated.
     """
 
     name: str
