@@ -54,7 +54,8 @@ def _fixings(panel: Panel, document: Document) -> Iterator[Problem]:
 
 
 def _fixing(panel: Panel, name: str) -> Trail:
-    return ("fixings", "bolt_circle") if panel.fixings.at is None else ("fixings", "at", name)
+    way = panel.fixings.ways[-1]  # of surveyed fixings what they were surveyed from
+    return ("fixings", way, name) if way in ("at", "points") else ("fixings", way)
 
 
 def _readings(panel: Panel, document: Document) -> Iterator[Problem]:

@@ -1,0 +1,126 @@
+"""How likely a ring goes on its panel's fixings, and stays clear of what was read round it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from math import ceil
+
+from mounts.checks.chances import HELPS, Help, clear_findings, told, verdict_of
+from mounts.checks.fastening.joints import Ring, growth_of, places
+from mounts.checks.ring.holes import Read, Wanted, nearest_read
+from mounts.design.chance import chance, known, pressing
+from mounts.design.fasteners import thread_diameter, washer_for
+from mounts.design.fixings import fixing_errors, gaps, goes_on, hole_borne, hole_wanted
+from mounts.design.measured import follows
+from mounts.findings.gap import Gap
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import PANEL
+from mounts.load.models.resolved import Job
+from mounts.load.models.surveyed import SurveyedPanel
+
+SOURCE = "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error; shrink by itself"
+
+
+def chance_findings(job: Job, plan: Ring, around: Sequence[Gap], read: Sequence[Read]) -> Iterator[Finding]:
+    """The chance that it goes on, that each thing that was read stays clear, and of all of it together.
+
+    Args:
+        job: what was measured and wanted.
+        plan: of the ring.
+        around: every gap of the virtual assembly, screws' ends included.
+        read: holes as the finished mesh shows them.
+    """
+    hole = places(job, plan)[0].hole
+    planned, shown = goes_on(job, hole), _as_read(job, plan, read)
+    sure = planned if shown is None else min(planned, shown)
+    yield _goes_on(job, plan, planned, shown)
+    yield from clear_findings(around, lambda gap: _rests(job, gap), job.sure, sure, lambda: _what_helps(job, hole))
+
+
+def _goes_on(job: Job, plan: Ring, planned: float, shown: float | None) -> Finding:
+    hole = places(job, plan)[0].hole
+    verdict = verdict_of(planned if shown is None else min(planned, shown), job.sure)
+    passes = verdict is Verdict.PASS
+    names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
+    shares = (0.0,) if passes else pressing(points, gaps(job, hole), fixing_errors(job))
+    worst = shares.index(max(shares))
+    jams = f"; {names[worst]} jams most, {told(shares[worst])} of the force" if max(shares) > 0 else ""
+    return Finding(
+        code="chance.fixings",
+        verdict=verdict,
+        what=f"chance that {len(points)} screws go in at once, holes {hole:.1f}{jams}",
+        measured=None if shown is None else 100 * shown,
+        closed_form=100 * planned,
+        limit=100 * job.sure,
+        unit="%",
+        at=None if passes else (*points[worst], 0.0),
+        source=SOURCE,
+        advice="" if passes else _what_helps(job, hole).what,
+        margin_sd=max(variance**0.5 for variance in _variances(job)),
+    )
+
+
+def _as_read(job: Job, plan: Ring, read: Sequence[Read]) -> float | None:
+    """The chance with holes as wide and where the finished mesh has them; None where one of them is not found there."""
+    growth, points = growth_of(job), job.panel.fixings.points
+    wanted = [Wanted(one.name, PANEL, points[one.name], one.hole + growth) for one in places(job, plan)]
+    found = [one for hole in wanted if (one := nearest_read(read, hole))]
+    if len(found) < len(wanted):
+        return None
+    off = tuple((hole.at[0] - one.at[0], hole.at[1] - one.at[1]) for hole, one in zip(wanted, found, strict=True))
+    play = tuple(gaps(job, one.diameter - growth)[k] for k, one in enumerate(found))
+    return chance(list(points.values()), play, replace(fixing_errors(job), off=off))
+
+
+def _what_helps(job: Job, hole: float) -> Help:
+    """A wider hole where something holds it back, and the readings to repeat."""
+    read, then = _reading(job, hole)
+    wider = _wider(job, hole)
+    if not wider:
+        return Help(read or "no reading by itself would help: use a finer instrument for all of them", then)
+    return Help(f"{wider}{', or ' if read else ''}{read}", goes_on(job, hole_wanted(job)))
+
+
+def _wider(job: Job, hole: float) -> str:
+    """What keeps a hole from being as wide as the chance asks for, and what would let it; nothing where it is."""
+    wanted, most, fixing = hole_wanted(job), hole_borne(job), job.fix_to_panel
+    if wanted <= hole + 1e-6:
+        return ""
+    need = f"{told(job.sure)} need holes of {wanted:.1f}"
+    if job.limits.hole is not None:
+        more = wanted - thread_diameter(fixing.screw.thread)
+        return f"{need}, and limits: {{hole: {job.limits.hole:g}}} keeps them at {hole:.1f}: give {more:.1f} there"
+    what = "washer" if fixing.washer else "head"
+    across = ceil(washer_for(fixing, wanted) * 2 - 1e-6) / 2
+    how = "a screw with a wider head" if fixing.screw.head == "countersunk" else f"a washer {across:g} across"
+    return f"{need}, and the {what} covers {most:.1f} at most: take {how}"
+
+
+def _reading(job: Job, hole: float) -> tuple[str, float]:
+    """The fixing whose readings would help most were they exact, with the chance that there then would be."""
+    errors, names = fixing_errors(job), list(job.panel.fixings.points)
+    found = {name: goes_on(job, hole, known(errors, k)) for k, name in enumerate(names)}
+    best = max(found, key=lambda name: found[name])
+    if found[best] <= goes_on(job, hole) + HELPS:
+        return "", found[best]
+    extra = f", or read {job.panel.survey.next} as well" if _another(job) else ""  # type: ignore[attr-defined]
+    return f"repeat the readings of {best}: were they exact, {told(found[best])}{extra}", found[best]
+
+
+def _another(job: Job) -> bool:
+    return isinstance(job.panel, SurveyedPanel) and bool(job.panel.survey.next)
+
+
+def _variances(job: Job) -> list[float]:
+    return [row[k] for k, row in enumerate(job.fixings_covariance())]
+
+
+def _rests(job: Job, gap: Gap) -> Mapping[str, float]:
+    """By how much one standard deviation of each reading moves a gap, mm."""
+    sd, (x, y, _) = gap.sd or 0.0, gap.at
+    if gap.reading == "opening":
+        return {"the opening": sd}
+    if gap.reading.startswith("behind.things."):
+        return {f"the {gap.between[1]}": sd} if sd else {}
+    return {name: share * sd for name, share in follows(job.panel, gap.reading, (x, y)).items()}

@@ -1,0 +1,232 @@
+"""What a caliper read at a hole pattern, and which figures a pattern would give it.
+
+Datum: the panel frame, origin at the opening's centre, x right, y up. The unknowns of a survey are the holes' centres,
+and, where a reading over edges depends on them, the holes' diameters and the opening's growth: a diameter is a reading
+like any other, with the same error.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Outline, Point
+from mounts.geometry.survey.rim import away_from, slope_at
+
+Over = Literal[-1, 0, 1]  # inside edges, centres, outside edges: diameters that a reading holds beside the centres
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """A distance between two holes, by their index."""
+
+    first: int
+    second: int
+    read: float
+
+
+@dataclass(frozen=True, slots=True)
+class ToOpening:
+    """From a hole to the opening: edge to edge, or to a centre line over the same edges as between holes."""
+
+    hole: int
+    to: Literal["edge", "vertical", "horizontal"]
+    read: float
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """The way from one hole to another: it leads to the right and rises by `rise` degrees, 0 when level."""
+
+    first: int
+    second: int
+    rise: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """Everything that was read at a pattern, mm and degrees.
+
+    Attributes:
+        names: of the holes; other attributes give holes by their index here.
+        order: the holes clockwise about the opening's centre, as seen.
+        sizes: hole diameters that were read.
+        size_of: for each hole, which of them is its own.
+        over: which edges the distances were read over.
+        opening: its outline about its centre.
+        growth: by how much its diameter was read larger than that outline's; nothing but a simulation gives one.
+    """
+
+    names: tuple[str, ...]
+    order: tuple[int, ...]
+    sizes: tuple[float, ...]
+    size_of: tuple[int, ...]
+    over: Over
+    between: tuple[Between, ...]
+    to_opening: tuple[ToOpening, ...]
+    level: Level | None
+    opening: Outline
+    growth: float = 0.0
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """What each figure of `values` is, as a person calls it."""
+        names = self.names
+        of_opening = {"edge": "opening", "vertical": "vertical centre line", "horizontal": "horizontal centre line"}
+        return (
+            *(f"{names[b.first]}-{names[b.second]}" for b in self.between),
+            *(f"{names[t.hole]} to {of_opening[t.to]}" for t in self.to_opening),
+            *((f"level {names[self.level.first]}-{names[self.level.second]}",) if self.level else ()),
+            *(f"hole {size:g}" for size in self.sizes),
+            "opening's size",
+        )
+
+    @property
+    def paths(self) -> tuple[tuple[str, ...], ...]:
+        """Where each figure of `values` stands, below `fixings`."""
+        pairs = self.labels[: len(self.between)]
+        return (
+            *(("distances", "readings", pair) for pair in pairs),
+            *(("distances", "to_opening", self.names[t.hole]) for t in self.to_opening),
+            *((("distances", "level"),) if self.level else ()),
+            *(("hole",) for _ in self.sizes),
+            ("distances", "to_opening"),
+        )
+
+    @property
+    def values(self) -> Array:
+        """Every figure that was read, (m,): distances, to the opening, level, hole sizes, the opening's growth.
+
+        Each has an error of its own; a simulation adds its noise here and calls `with_values`.
+        """
+        level = [self.level.rise] if self.level else []
+        lengths = [*(b.read for b in self.between), *(t.read for t in self.to_opening)]
+        return np.array([*lengths, *level, *self.sizes, self.growth])
+
+    @property
+    def is_level(self) -> Array:
+        """Which of `values` is an angle read with a level, (m,) bool."""
+        here = np.zeros(len(self.values), dtype=bool)
+        if self.level:
+            here[len(self.between) + len(self.to_opening)] = True
+        return here
+
+    def with_values(self, values: Array) -> Readings:
+        """The same readings with other figures, in the order of `values`."""
+        told = [float(value) for value in values]
+        count, end = len(self.between), len(self.between) + len(self.to_opening)
+        after = end + (self.level is not None)
+        return replace(
+            self,
+            between=tuple(replace(b, read=v) for b, v in zip(self.between, told, strict=False)),
+            to_opening=tuple(replace(t, read=v) for t, v in zip(self.to_opening, told[count:], strict=False)),
+            level=replace(self.level, rise=told[end]) if self.level else None,
+            sizes=tuple(told[after : after + len(self.sizes)]),
+            growth=told[-1],
+        )
+
+    def centre_distance(self, between: Between) -> float:
+        """What a reading says of the distance between two centres."""
+        sizes = self.sizes[self.size_of[between.first]] + self.sizes[self.size_of[between.second]]
+        return between.read - self.over * sizes / 2
+
+
+class Model:
+    """The figures that a pattern gives, and how they change with it, for many patterns at once.
+
+    A state is a row of holes' x, y in turn, then hole sizes, then the opening's growth of diameter: (k, u).
+    """
+
+    def __init__(self, readings: Readings) -> None:
+        self.holes, self.count = len(readings.names), len(readings.values)
+        self.unknowns = 2 * self.holes + len(readings.sizes) + 1
+        self.opening, self.is_level = readings.opening, readings.is_level
+        self.size_at = 2 * self.holes + np.array(readings.size_of, dtype=int)
+        self.over = readings.over
+        self.one, self.two = (np.array([getattr(b, end) for b in readings.between], dtype=int) for end in ENDS)
+        self.edge, self.vertical, self.horizontal = (_rows(readings, to) for to in ("edge", "vertical", "horizontal"))
+        self.level = (readings.level.first, readings.level.second) if readings.level else None
+
+    def state(self, points: Array, readings: Readings) -> Array:
+        """States (k, u) of patterns (k, n, 2), with sizes as they were read."""
+        flat = points.reshape(len(points), -1)
+        rest = np.tile([*readings.sizes, readings.growth], (len(points), 1))
+        return np.concatenate([flat, rest], axis=1)
+
+    def values(self, state: Array) -> Array:
+        """What would be read, (k, m)."""
+        points = state[:, : 2 * self.holes].reshape(len(state), -1, 2)
+        half = state[:, self.size_at] / 2
+        out = np.zeros((len(state), self.count))
+        one, two = self.one, self.two
+        out[:, : len(one)] = np.linalg.norm(points[:, one] - points[:, two], axis=2)
+        out[:, : len(one)] += self.over * (half[:, one] + half[:, two])
+        rows, holes = self.edge
+        if len(rows):
+            out[:, rows] = away_from(self.opening, points[:, holes]) - half[:, holes] - state[:, -1:] / 2
+        for axis, (rows, holes) in enumerate((self.vertical, self.horizontal)):
+            out[:, rows] = np.abs(points[:, holes, axis]) + self.over * half[:, holes]
+        if self.level:
+            way = points[:, self.level[1]] - points[:, self.level[0]]
+            out[:, self.is_level] = np.degrees(np.arctan2(way[:, 1], way[:, 0]))[:, None]
+        after = self.count - (self.unknowns - 2 * self.holes)
+        out[:, after:] = state[:, 2 * self.holes :]
+        return out
+
+    def slopes(self, state: Array) -> Array:
+        """How each figure changes with each unknown, (k, m, u)."""
+        points = state[:, : 2 * self.holes].reshape(len(state), -1, 2)
+        out = np.zeros((len(state), self.count, self.unknowns))
+        rows = np.arange(len(self.one))
+        way = points[:, self.one] - points[:, self.two]
+        way = way / np.maximum(np.linalg.norm(way, axis=2, keepdims=True), 1e-9)
+        for hole, sign in ((self.one, 1.0), (self.two, -1.0)):
+            out[:, rows, 2 * hole] += sign * way[:, :, 0]
+            out[:, rows, 2 * hole + 1] += sign * way[:, :, 1]
+            out[:, rows, self.size_at[hole]] += self.over / 2
+        rows, holes = self.edge
+        if len(rows):
+            to = slope_at(self.opening, points[:, holes])
+            out[:, rows, 2 * holes], out[:, rows, 2 * holes + 1] = to[:, :, 0], to[:, :, 1]
+            out[:, rows, self.size_at[holes]] = -0.5
+            out[:, rows, -1] = -0.5
+        for axis, (rows, holes) in enumerate((self.vertical, self.horizontal)):
+            out[:, rows, 2 * holes + axis] = np.where(points[:, holes, axis] < 0, -1.0, 1.0)
+            out[:, rows, self.size_at[holes]] = self.over / 2
+        if self.level:
+            self._level_slopes(points, out)
+        rest = np.arange(self.unknowns - 2 * self.holes)
+        out[:, self.count - len(rest) + rest, 2 * self.holes + rest] = 1.0
+        return out
+
+    def _level_slopes(self, points: Array, out: Array) -> None:
+        assert self.level is not None
+        one, two = self.level
+        way, row = points[:, two] - points[:, one], int(np.flatnonzero(self.is_level)[0])
+        across = np.degrees(np.stack([-way[:, 1], way[:, 0]], axis=1) / np.maximum((way**2).sum(axis=1), 1e-9)[:, None])
+        for hole, sign in ((two, 1.0), (one, -1.0)):
+            out[:, row, 2 * hole : 2 * hole + 2] += sign * across
+
+    def misses(self, state: Array, read: Array) -> Array:
+        """What was read less what the patterns give, (k, m); angles the short way round."""
+        miss = read - self.values(state)
+        miss[:, self.is_level] = (miss[:, self.is_level] + 180.0) % 360.0 - 180.0
+        return miss
+
+
+ENDS = ("first", "second")
+
+
+def _rows(readings: Readings, to: str) -> tuple[Array, Array]:
+    """Rows of `values` that are read to one part of the opening, and the holes that they are read from."""
+    found = [(k, t.hole) for k, t in enumerate(readings.to_opening, len(readings.between)) if t.to == to]
+    pairs = np.array(found, dtype=int).reshape(-1, 2)
+    return pairs[:, 0], pairs[:, 1]
+
+
+def points_of(state: Array, holes: int) -> tuple[Point, ...]:
+    """The holes' centres in one state (u,)."""
+    return tuple((float(x), float(y)) for x, y in state[: 2 * holes].reshape(-1, 2))

@@ -1,0 +1,134 @@
+"""A pattern out of readings: `solved` for one door, `solved_many` for a simulation of many readings of one door.
+
+survey = solved(readings, sd=0.25)     # a few ms for six holes
+survey.at                              # centres in the panel frame
+survey.covariance(0.25, 0.5)           # (2n, 2n), of a caliper and a level
+points = solved_many(readings, values, survey.at, sd=0.25)    # (k, n, 2) from figures (k, m) with noise
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from mounts.geometry.outline import Point
+from mounts.geometry.survey.ellipse import Ellipse, ellipse
+
+Matrix = tuple[tuple[float, ...], ...]
+
+
+class Unsolved(ValueError):  # noqa: N818 (what the readings are, not what went wrong in the code)
+    """Readings from which no pattern follows; the text says what to measure next, `at` where in the readings.
+
+    Attributes:
+        at: path below `fixings`, such as ("distances", "readings", "A-B").
+    """
+
+    def __init__(self, what: str, *at: str) -> None:
+        super().__init__(what)
+        self.at = at
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One figure that was read, against all the others.
+
+    Attributes:
+        label: what it is, such as "A-C".
+        where: its path below `fixings`, such as ("distances", "readings", "A-C").
+        read: the figure.
+        residual: what was read less what the solved pattern gives.
+        expected: what the others alone make it; None where nothing else tells of it.
+        expected_sd: one standard deviation of `read` − `expected`.
+    """
+
+    label: str
+    where: tuple[str, ...]
+    read: float
+    residual: float
+    expected: float | None
+    expected_sd: float
+
+    @property
+    def sds(self) -> float:
+        """How many standard deviations it lies off what the others make it; 0 where nothing checks it."""
+        return 0.0 if self.expected is None else abs(self.read - self.expected) / self.expected_sd
+
+
+@dataclass(frozen=True, slots=True)
+class Disagreement:
+    """Readings that cannot all be right.
+
+    Attributes:
+        suspects: those of which one is wrong, the likeliest first; more than one where nothing tells which.
+    """
+
+    suspects: tuple[Check, ...]
+
+    @property
+    def sds(self) -> float:
+        """By how many standard deviations the likeliest is off."""
+        return self.suspects[0].sds
+
+    @property
+    def what(self) -> str:
+        """What cannot be, and what each suspect should have read."""
+        said = [
+            f"{check.label} reads {check.read:.4g}, the others make it {check.expected:.1f}" for check in self.suspects
+        ]
+        if len(said) == 1:
+            return f"{said[0]} ({self.sds:.1f} standard deviations off): read it again, or leave it out"
+        also = f" and {len(said) - 3} more" if len(said) > 3 else ""
+        return f"one of these is wrong, and nothing tells which: {'; or '.join(said[:3])}{also}. Read them again"
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """Where the holes are, and how well that is known.
+
+    Attributes:
+        names: of the holes, in the order of `at`.
+        at: their centres in the panel frame, mm.
+        per_length: covariance (2n, 2n) of x, y of each in turn, for lengths read to 1 mm (one standard deviation).
+        per_level: the same for a level read to 1 degree.
+        checks: every figure against the others; empty where nothing was adjusted.
+        disagreement: which of them cannot all be right, None when all agree.
+        next: the reading between two holes that would sharpen the pattern most, such as "A-C"; empty when all are read.
+    """
+
+    names: tuple[str, ...]
+    at: tuple[Point, ...]
+    per_length: Matrix
+    per_level: Matrix
+    checks: tuple[Check, ...] = ()
+    disagreement: Disagreement | None = None
+    next: str = ""
+
+    def covariance(self, length: float, level: float) -> Matrix:
+        """Covariance (2n, 2n), mm², of x, y of each hole in turn.
+
+        Args:
+            length: one standard deviation of a distance, mm.
+            level: one standard deviation of a direction read with a level, degrees.
+        """
+        rows = zip(self.per_length, self.per_level, strict=True)
+        return tuple(tuple(length**2 * a + level**2 * b for a, b in zip(*row, strict=True)) for row in rows)
+
+    def ellipses(self, length: float, level: float) -> dict[str, Ellipse]:
+        """The 1-σ ellipse of each hole, by its name."""
+        whole = self.covariance(length, level)
+        own = [(whole[k][k], whole[k][k + 1], whole[k + 1][k + 1]) for k in range(0, len(whole), 2)]
+        return {name: ellipse(*one) for name, one in zip(self.names, own, strict=True)}
+
+    def mirrored(self) -> Survey:
+        """The survey in a mirror, x → −x."""
+        return replace(
+            self,
+            at=tuple((-x if x else 0.0, y) for x, y in self.at),
+            per_length=_mirrored(self.per_length),
+            per_level=_mirrored(self.per_level),
+        )
+
+
+def _mirrored(covariance: Matrix) -> Matrix:
+    """Between an x and a y the sign turns."""
+    return tuple(tuple(-v if (i + j) % 2 else v for j, v in enumerate(row)) for i, row in enumerate(covariance))
