@@ -7,12 +7,34 @@ from math import hypot
 
 from mounts.design.fasteners import needed_hole
 from mounts.findings.report import Finding, Verdict
+from mounts.load.models.limits import Limits
 from mounts.load.models.resolved import Job
+from mounts.load.models.surveyed import SurveyedPanel
 
 
 def panel_findings(job: Job) -> tuple[Finding, ...]:
     """What the panel's readings say by themselves."""
-    return (*_other_side(job), *_panel_holes(job))
+    return (*_readings(job), *_other_side(job), *_panel_holes(job))
+
+
+def _readings(job: Job) -> Iterator[Finding]:
+    """The readings of a surveyed pattern against each other, as far as any checks another."""
+    survey = job.panel.survey if isinstance(job.panel, SurveyedPanel) else None
+    if survey is None or not survey.checked:
+        return
+    share = Limits().uncertainty(job.panel.read_with.holes) / max(job.uncertainty("holes"), 1e-9)
+    worst = max(check.sds for check in survey.checked) * share
+    agrees = worst <= survey.allowed
+    yield Finding(
+        code="pattern.readings",
+        verdict=Verdict.PASS if agrees else Verdict.WARN,
+        what="readings of the pattern, the worst against the others",
+        closed_form=worst,
+        limit=survey.allowed,
+        unit="sd",
+        source="standard deviations that one faultless pattern of a hundred exceeds",
+        advice="" if agrees or survey.disagreement is None else survey.disagreement.what,
+    )
 
 
 def _other_side(job: Job) -> Iterator[Finding]:

@@ -17,6 +17,7 @@ from mounts.cli.check import check
 from mounts.cli.fits import fits
 from mounts.cli.library import list_library, new, schema
 from mounts.cli.match import match
+from mounts.cli.survey import survey
 from mounts.errors import MountsError
 
 DEMO = Path("profiles/jobs/linnet-woofer.yaml")
@@ -26,6 +27,7 @@ FIRST = """What to do first:
 {demo}  mounts new panel my-door                          a file to fill in at the door, in the order of measuring
   mounts new speaker my-speaker                     a file to fill in from a data sheet
   mounts new job my-job                             which panel, which speaker, what you want
+  mounts survey my-door                             are its holes where you think, and how well is that known
   mounts check profiles/jobs/my-job.yaml            what fits and what does not, without writing a file
   mounts build profiles/jobs/my-job.yaml            the parts, their pictures, and a paper template
   mounts list                                       what the library holds
@@ -49,6 +51,7 @@ commands.add_command(check)
 commands.add_command(adapt)
 commands.add_command(match)
 commands.add_command(fits)
+commands.add_command(survey)
 commands.add_command(list_library)
 commands.add_command(schema)
 commands.add_command(new)

@@ -54,7 +54,7 @@ def _fixings(panel: Panel, document: Document) -> Iterator[Problem]:
 
 
 def _fixing(panel: Panel, name: str) -> Trail:
-    way = panel.fixings.ways[-1]  # of surveyed fixings what they were surveyed from
+    way = panel.fixings.told_by
     return ("fixings", way, name) if way in ("at", "points") else ("fixings", way)
 
 

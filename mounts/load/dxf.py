@@ -36,15 +36,35 @@ def read_outline(path: Path, unit: str | None = None) -> Outline:
             not convex, or that does not go round the drawing's origin.
     """
     name = shown(path.name)
-    drawing = _opened(path)
-    scale = _scale(drawing.header.get("$INSUNITS", 0), unit, name)
-    spans = [_scaled(span, scale) for entity in drawing.modelspace() for span in _spans(entity, SAG / scale, name)]
-    spans = [span for span in spans if span.length > 1e-6]
-    if not spans:
-        raise _refusal(f"{name} holds no outline: no circle, polyline, lines, arcs, ellipse or spline")
-    if len(spans) > MOST_SPANS:
-        raise _refusal(f"{name} holds {len(spans)} lines; an outline has at most {MOST_SPANS}")
+    spans = [span for layer in drawn_spans(path, unit, "outline").values() for span in layer]
     return _accepted(_one_loop(spans, name), name)
+
+
+def drawn_spans(path: Path, unit: str | None, beside: str, *, strict: bool = True) -> dict[str, list[Span]]:
+    """Everything drawn in a DXF file as lines and arcs in mm, by layer.
+
+    Args:
+        path: the file.
+        unit: as for `read_outline`.
+        beside: the key beside which `unit` is given.
+        strict: whether anything but lines, curves and lettering is refused.
+
+    Raises:
+        InputError: if the file cannot be read, says no unit, or holds no line.
+    """
+    name = shown(path.name)
+    drawing = _opened(path)
+    scale = _scale(drawing.header.get("$INSUNITS", 0), unit, name, beside)
+    found: dict[str, list[Span]] = {}
+    for entity in drawing.modelspace():
+        spans = [_scaled(span, scale) for span in _spans(entity, SAG / scale, name, strict=strict)]
+        found.setdefault(entity.dxf.layer, []).extend(span for span in spans if span.length > 1e-6)
+    count = sum(len(spans) for spans in found.values())
+    if not count:
+        raise _refusal(f"{name} holds no outline: no circle, polyline, lines, arcs, ellipse or spline")
+    if count > MOST_SPANS:
+        raise _refusal(f"{name} holds {count} lines; an outline has at most {MOST_SPANS}")
+    return found
 
 
 def _refusal(what: str) -> InputError:
@@ -63,18 +83,18 @@ def _opened(path: Path) -> Any:
         raise _refusal(f"{name} is not a DXF file that can be read") from error
 
 
-def _scale(code: int, unit: str | None, name: str) -> float:
+def _scale(code: int, unit: str | None, name: str, beside: str) -> float:
     """Millimetres in the drawing's unit."""
     told = UNITS.get(code)
     given = {"mm": 1.0, "in": 25.4}.get(unit or "")
     if told is None and given is None:
-        raise _refusal(f"{name} does not say its unit; give unit: mm or unit: in beside outline")
+        raise _refusal(f"{name} does not say its unit; give unit: mm or unit: in beside {beside}")
     if told and given and told != given:
         raise _refusal(f"{name} is drawn in units of {told:g} mm, but unit says {unit}; leave unit out")
     return told or given or 1.0
 
 
-def _spans(entity: Any, sag: float, name: str) -> Iterator[Span]:
+def _spans(entity: Any, sag: float, name: str, *, strict: bool = True) -> Iterator[Span]:
     """Lines and arcs of one entity, in the drawing's unit."""
     match entity.dxftype():
         case "CIRCLE":
@@ -86,11 +106,11 @@ def _spans(entity: Any, sag: float, name: str) -> Iterator[Span]:
             yield Line((entity.dxf.start.x, entity.dxf.start.y), (entity.dxf.end.x, entity.dxf.end.y))
         case "LWPOLYLINE" | "POLYLINE":
             for part in entity.virtual_entities():
-                yield from _spans(part, sag, name)
+                yield from _spans(part, sag, name, strict=strict)
         case "ELLIPSE" | "SPLINE":
             points = [(p.x, p.y) for p in entity.flattening(sag)]
             yield from (Line(a, b) for a, b in pairwise(points))
-        case kind if kind not in SIDEWAYS:
+        case kind if strict and kind not in SIDEWAYS:
             raise _refusal(f"{name} holds {kind}, which is no outline; keep one closed outline in it")
 
 
@@ -123,34 +143,48 @@ def _apart(p: Point, q: Point) -> float:
 
 def _one_loop(spans: list[Span], name: str) -> list[Span]:
     """The spans as one closed chain, each starting where the one before it ends."""
-    ends = _Ends(spans)
-    loops: list[list[Span]] = []
-    while (first := ends.any()) is not None:
-        chain = [first]
-        while found := ends.next(chain[-1].end, back_to=chain[0].start):
-            chain.append(found)
-        if (gap := _apart(chain[-1].end, chain[0].start)) > GAP:
+    loops = chains(spans, GAP)
+    for chain in loops:
+        if (gap := gap_of(chain)) > GAP:
             where = f"({chain[-1].end[0]:.2f}, {chain[-1].end[1]:.2f})"
             raise _refusal(f"the outline in {name} is open: {gap:.2f} are missing at {where}")
-        loops.append(chain)
     if len(loops) > 1:
         raise _refusal(f"{name} holds {len(loops)} outlines; keep one")
-    return _closed(loops[0])
+    return closed(loops[0])
+
+
+def chains(spans: list[Span], gap: float) -> list[list[Span]]:
+    """The spans in chains, each span starting within `gap` mm of where the one before it ends."""
+    ends = _Ends(spans, gap)
+    found: list[list[Span]] = []
+    while (first := ends.any()) is not None:
+        chain = [first]
+        while after := ends.next(chain[-1].end, back_to=chain[0].start):
+            chain.append(after)
+        while gap_of(chain) > gap and (before := ends.next(chain[0].start, back_to=chain[-1].end)):
+            chain.insert(0, _back(before))
+        found.append(chain)
+    return found
+
+
+def gap_of(chain: list[Span]) -> float:
+    """What a chain lacks to be closed, mm."""
+    return _apart(chain[-1].end, chain[0].start)
 
 
 class _Ends:
     """The spans that are not yet in a chain, found by where they begin or end."""
 
-    def __init__(self, spans: list[Span]) -> None:
+    def __init__(self, spans: list[Span], gap: float) -> None:
+        self.gap = gap
         self.left = dict(enumerate(spans))
         self.cells: dict[tuple[int, int], set[int]] = {}
         for k, span in self.left.items():
             for end in (span.start, span.end):
                 self.cells.setdefault(self._cell(end), set()).add(k)
 
-    @staticmethod
-    def _cell(point: Point) -> tuple[int, int]:
-        return (round(point[0] / GAP), round(point[1] / GAP))
+    def _cell(self, point: Point) -> tuple[int, int]:
+        return (round(point[0] / self.gap), round(point[1] / self.gap))
 
     def any(self) -> Span | None:
         """Takes the first span that is left."""
@@ -165,13 +199,13 @@ class _Ends:
             span = self.left[k]
             best = min(best, (_apart(point, span.start), k, False), (_apart(point, span.end), k, True))
         gap, k, turned = best
-        if gap > GAP or k < 0:
+        if gap > self.gap or k < 0:
             return None
         span = self.left.pop(k)
         return _back(span) if turned else span
 
 
-def _closed(chain: list[Span]) -> list[Span]:
+def closed(chain: list[Span]) -> list[Span]:
     """The chain with its small gaps closed: a line's end moves to its neighbour's, two arcs get a line between."""
     closed: list[Span] = []
     for k, span in enumerate(chain):
@@ -189,19 +223,29 @@ def _closed(chain: list[Span]) -> list[Span]:
 
 def _accepted(loop: list[Span], name: str) -> Outline:
     """The loop as a counter-clockwise convex outline about the origin."""
-    outline = Outline(tuple(loop))
-    if outline.area < 0:
-        outline = Outline(tuple(_back(span) for span in reversed(loop)))
-    convex = mended(outline, GAP)
-    if convex is None:
-        need = "the outline must bulge outward everywhere; give the largest convex outline inside it"
-        raise _refusal(f"the outline in {name} bends inward: {need}")
+    convex = bulging(forward(loop), GAP, name)
     x0, y0, x1, y1 = convex.box
     if not convex.holds((0.0, 0.0)):
         middle = f"its middle is at ({(x0 + x1) / 2:.2f}, {(y0 + y1) / 2:.2f})"
         raise _refusal(
             f"the outline in {name} does not go round the drawing's origin, where its centre belongs; {middle}"
         )
+    return convex
+
+
+def forward(loop: list[Span]) -> Outline:
+    """A closed loop as an outline that runs counter-clockwise."""
+    outline = Outline(tuple(loop))
+    return outline if outline.area > 0 else Outline(tuple(_back(span) for span in reversed(loop)))
+
+
+def bulging(outline: Outline, within: float, name: str) -> Outline:
+    """The outline of a file as arcs and lines that bulge outward everywhere, `within` mm of it; raises InputError."""
+    convex = mended(outline, within)
+    if convex is None:
+        need = "the outline must bulge outward everywhere; give the largest convex outline inside it"
+        raise _refusal(f"the outline in {name} bends inward: {need}")
+    x0, y0, x1, y1 = convex.box
     if not max(x1 - x0, y1 - y0) <= LONGEST:
         raise _refusal(f"the outline in {name} is {max(x1 - x0, y1 - y0):g} across; the most is {LONGEST:g}")
     return convex

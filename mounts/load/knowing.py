@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError
-from mounts.load.drawn import KEY, drawn
-from mounts.load.known import Known
+from mounts.geometry.survey.survey import Matrix
+from mounts.load.drawn import KEY
+from mounts.load.known import Known, Point
 from mounts.load.library import Loaded
 from mounts.load.models.limits import Limits
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
+from mounts.load.models.surveyed import SurveyedPanel
 from mounts.load.read import Document, read
 from mounts.load.sides import from_front, pins_from_front
 
+DRAWING = ".dxf"
 LIMITS = Limits()  # the defaults, since a panel belongs to no job
 
 
@@ -33,13 +37,21 @@ def names_beside(document: Document | None) -> tuple[str, ...]:
     """Names of the other files that a profile is read from."""
     if document is None:
         return ()
-    found = []
-    for trail in drawn(document):
-        holder: Any = document.data
-        for part in trail:
-            holder = holder[part]
-        found.append(str(holder[KEY]))
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys(_files(document.data)))
+
+
+def _files(data: object) -> Iterator[str]:
+    """Every text that is the name of a drawing."""
+    if isinstance(data, dict):
+        if isinstance(data.get(KEY), str):
+            yield data[KEY]
+        for value in data.values():
+            yield from _files(value)
+    elif isinstance(data, list):
+        for value in data:
+            yield from _files(value)
+    elif isinstance(data, str) and data.lower().endswith(DRAWING):
+        yield data
 
 
 def job_tree(file: Path) -> dict[str, Any] | None:
@@ -65,11 +77,15 @@ def _of(panel: Panel, document: Document) -> Known:
         fronts["grille"] = min(front.grille.at_clock.values())
     told = {"sheet": face.thickness, "lining": face.lining, "bead": face.bead.height if face.bead else None}
     points = panel.fixings.points
+    located = _located(panel, document)
+    if isinstance(panel, SurveyedPanel):
+        spread = panel.survey.covariance(located["sd"], LIMITS.level)
+        located |= {"spread": spread, "sd": _shape_sd(tuple(points.values()), spread)}
     return Known(
-        **_located(panel, document),
+        **located,
         pins=False,
         points=points,
-        sizes=dict.fromkeys(points, panel.fixings.hole) if panel.fixings.hole else {},
+        sizes={name: size for name in points if (size := panel.fixings.size(name))},
         heights=panel.fixings.heights,
         opening=_opening(panel.opening, (0.0, 0.0)),
         depths=depths,
@@ -92,6 +108,19 @@ def _of_pins(panel: PinPanel, document: Document) -> Known:
     )
 
 
+def _shape_sd(points: Sequence[Point], spread: Matrix) -> float:
+    """One standard deviation of a coordinate once the pattern may shift and turn, from the covariance of all, mm."""
+    import numpy as np  # noqa: PLC0415 (few panels are surveyed)
+
+    away = np.array(points) - np.mean(points, axis=0)
+    count = len(away)
+    turn = np.column_stack([-away[:, 1], away[:, 0]]).ravel()
+    rigid = np.column_stack([np.tile([1.0, 0.0], count), np.tile([0.0, 1.0], count), turn])
+    basis = np.linalg.qr(rigid)[0]
+    left = np.eye(2 * count) - basis @ basis.T
+    return float(np.sqrt(np.trace(left @ np.array(spread) @ left) / (2 * count - 3)))
+
+
 def _located(panel: Panel | PinPanel, document: Document) -> dict[str, Any]:
     given = document.data.get("read_with")
     stated = isinstance(given, dict) and "holes" in given
@@ -104,6 +133,7 @@ def _located(panel: Panel | PinPanel, document: Document) -> dict[str, Any]:
         "other_side": panel.other_side.as_ if panel.other_side else "",
         "place": panel.place or "",
         "sd": sd,
+        "spread": None,
         "by": panel.measured.by or "",
         "on": panel.measured.on or "",
         "read_with": how if stated else "",

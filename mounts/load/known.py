@@ -24,7 +24,9 @@ class Known:
         points: centre of each fixing or pin, by name.
         sizes: diameter of the panel's holes, or of each pin, by name; empty where not measured.
         heights: how much higher the face is at a fixing; of pins, how long they are.
-        sd: one standard deviation of a point's place.
+        sd: one standard deviation of a point's place, in x and in y, the pattern free to shift and turn.
+        spread: covariance of the points as surveyed, (2n, 2n) mm², x and y of each in turn; None where each was read by
+            itself.
         opening: centre, least width and greatest width of opening or grille, and in words; None where there is none.
         depths: least depth behind the face to "glass", and to each thing, or to the room's end.
         fronts: least height above the face of "trim" and "grille".
@@ -42,6 +44,7 @@ class Known:
     sizes: Mapping[str, float]
     heights: Mapping[str, float]
     sd: float
+    spread: tuple[tuple[float, ...], ...] | None
     opening: tuple[Point, float, float, str] | None
     depths: Mapping[str, float]
     fronts: Mapping[str, float]
@@ -79,12 +82,13 @@ def as_tree(known: Known) -> dict[str, Any]:
 
 def from_tree(tree: Mapping[str, Any]) -> Known:
     """It from JSON; raises KeyError or TypeError for what is none."""
+    spread = tree["spread"] and tuple(tuple(row) for row in tree["spread"])
     points = {name: (at[0], at[1]) for name, at in tree["points"].items()}
     opening = tree["opening"]
     if opening is not None:
         centre, least, across, words = opening
         opening = ((centre[0], centre[1]), least, across, words)
-    return Known(**{**{field.name: tree[field.name] for field in fields(Known)}, "points": points, "opening": opening})
+    return Known(**{**{field.name: tree[field.name] for field in fields(Known)}, "points": points, "opening": opening, "spread": spread})
 
 
 def _plain(value: object) -> object:

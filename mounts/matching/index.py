@@ -34,7 +34,7 @@ from mounts.load.kept import (
 from mounts.load.known import Known, as_tree, from_tree
 from mounts.matching.keys import panel_keys
 
-NOTE = {"version": __version__, "format": 1}
+NOTE = {"version": __version__, "format": 2}
 CHAIN = 20  # jobs based on each other, at most, that are followed
 
 Tell = Callable[[int, int], None]  # done, of how many

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import hypot
 from pathlib import Path
 
-from mounts.design.chance import Slot, chance
-from mounts.design.fasteners import thread_diameter
+import numpy as np
+
+from mounts.design.chance import Errors, Slot, chance
+from mounts.design.fixings import fixing_errors, gaps, hole_for
 from mounts.errors import MountsError
+from mounts.geometry.frames import Array
 from mounts.geometry.registration import Motion
 from mounts.kinds.cup.stakes import pattern, seated
-from mounts.kinds.ring.base import fastening_of
 from mounts.load.folders import FOLDERS, near
 from mounts.load.job import load_from
 from mounts.load.kept import SUFFIX
@@ -77,12 +79,14 @@ class Holes:
         slots: free ways in the mount's own panel's frame; None for a round hole.
         words: what they are.
         made: one standard deviation of their places, from printing, mm.
+        plays: of what is set in the panel's holes, in the library's panel, mm.
     """
 
     gaps: tuple[float, ...]
     slots: tuple[Slot | None, ...]
     words: str
     made: float
+    plays: tuple[float, ...] = ()
 
 
 def servings(match: Match, panel: Known, jobs: Index, library: Library) -> tuple[Serving, ...]:
@@ -147,37 +151,52 @@ def _holes(job: Job | CupJob, match: Match) -> Holes:
         (x, y), (u, v) = across
         way = ((x - u) / hypot(x - u, y - v), (y - v) / hypot(x - u, y - v), held.way)
         slots = tuple(way if name == held.slot else None for name in names)
-        gaps = tuple(held.gaps[name] for name in names)
         words = f"located at {held.locator}, slot at {held.slot}"
-        return Holes(gaps, slots, words, job.printer.error)
-    growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
-    hole, screw = fastening_of(job).hole - growth, job.fix_to_panel.screw.thread
-    gap = (hole - thread_diameter(screw)) / 2
-    made = job.printer.error if job.make == "print" else 0.0
-    return Holes((gap,) * len(names), (None,) * len(names), f"holes of {hole:.1f} for {screw}", made)
+        return Holes(tuple(held.gaps[name] for name in names), slots, words, job.printer.error)
+    hole, errors = hole_for(job), fixing_errors(job)
+    own = list(job.panel.fixings.points)
+    order = [own.index(name) for name in names]
+    play = gaps(job, hole)
+    words = f"holes of {hole:.1f} for {job.fix_to_panel.screw.thread}"
+    plays = tuple(errors.plays[k] for k in order)
+    return Holes(tuple(play[k] for k in order), (None,) * len(names), words, errors.made, plays)
 
 
 def chances(match: Match, panel: Known, holes: Holes) -> tuple[float, float | None]:
     """Chance that a mount goes on: as the other panel was read, and if both patterns are truly one.
 
     As read, its pins stand where they were read, off by that reading's errors. If both are one pattern, both readings
-    tell where it is: the best estimate lies between them, the nearer to the better one, and is better than either.
+    tell where it is: the likeliest place lies between them, nearer to the better one, and is known better than either.
     """
-    points = tuple(panel.points[two] for _, two in match.pairs)
+    points = [panel.points[two] for _, two in match.pairs]
     slots = tuple(_turned(slot, match.fit.motion) for slot in holes.slots)
-    off = [(-x, -y) for x, y in match.fit.apart]  # of the pins from the holes' middles
+    off = -np.array(match.fit.apart).ravel()  # of the pins from the holes' middles
+    here = _covariance(panel, [two for _, two in match.pairs], Motion())
 
-    def told(share: float, sd: float) -> float:
-        away = tuple((share * x, share * y) for x, y in off)
-        return chance(points, holes.gaps, hypot(sd, holes.made), slots, away)
+    def told(away: Array, spread: Array) -> float:
+        read = tuple(tuple(float(value) for value in row) for row in spread)
+        pairs = tuple((float(x), float(y)) for x, y in away.reshape(-1, 2))
+        return chance(points, holes.gaps, Errors(read, holes.made, holes.plays, pairs), slots)
 
-    as_read = told(1.0, panel.sd)
+    as_read = told(off, here)
     if not match.agrees:
         return as_read, None
-    there, here = match.known.sd, panel.sd
-    both = hypot(there, here)
-    share, sd = ((there / both) ** 2, there * here / both) if both else (1.0, 0.0)
-    return as_read, told(share, sd)
+    there = _covariance(match.known, [one for one, _ in match.pairs], match.fit.motion)
+    share = there @ np.linalg.pinv(there + here)  # of what lies between the readings, the library's error
+    return as_read, told(share @ off, there - share @ there)
+
+
+def _covariance(known: Known, names: Sequence[str], motion: Motion) -> Array:
+    """Covariance of some points of a panel, as a motion carries them, (2n, 2n) mm²."""
+    if known.spread is None:
+        return np.eye(2 * len(names)) * known.sd**2
+    order = [known.names.index(name) for name in names]
+    rows = np.array([[2 * k, 2 * k + 1] for k in order]).ravel()
+    turn = replace(motion, shift=(0.0, 0.0))
+    axes = np.array([turn.moved((1.0, 0.0)), turn.moved((0.0, 1.0))]).T
+    whole = np.kron(np.eye(len(names)), axes)
+    carried: Array = whole @ np.array(known.spread)[np.ix_(rows, rows)] @ whole.T
+    return carried
 
 
 def _directions(part: Job | CupJob, motion: Motion) -> Iterator[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from statistics import NormalDist
 
 import numpy as np
 
@@ -11,9 +10,8 @@ from mounts.geometry.frames import Array
 from mounts.geometry.survey.least import fitted
 from mounts.geometry.survey.readings import Model, Readings
 from mounts.geometry.survey.starts import starts
-from mounts.geometry.survey.survey import Check, Disagreement
+from mounts.geometry.survey.survey import Check, Disagreement, allowed
 
-FALSE_ALARMS = 0.01  # share of faultless doors for which some reading is called wrong
 ALONE = 1e-6  # a figure whose own weight in its value is nearer than this to 1 is checked by no other
 LOOK = 2.0  # standard deviations from which the others' value is found by leaving the reading out indeed
 HALF = 0.5  # of a size
@@ -54,9 +52,8 @@ def disagreement(checks: tuple[Check, ...]) -> Disagreement | None:
     tested = [check for check in checks if check.expected is not None]
     if not tested:
         return None
-    limit = NormalDist().inv_cdf(1 - FALSE_ALARMS / 2 / len(tested))
     worst = max(check.sds for check in tested)
-    if worst <= limit:
+    if worst <= allowed(len(tested)):
         return None
     suspects = [check for check in tested if check.sds**2 > worst**2 - ALIKE]
     sound = [check for check in suspects if _could_be(check)]

@@ -51,7 +51,7 @@ def _cost(model: Model, state: Array, read: Array, weight: Array) -> Array:
 def _step(model: Model, state: Array, read: Array, weight: Array, damping: Array) -> Array:
     slopes = model.slopes(state) * weight[:, :, None]
     turned = slopes.transpose(0, 2, 1)
-    normal = turned @ slopes
+    normal = np.asarray(turned @ slopes, dtype=float)
     here = np.arange(model.unknowns)
     normal[:, here, here] += damping[:, None] * normal[:, here, here] + 1e-9
     right = turned @ (model.misses(state, read) * weight)[:, :, None]

@@ -7,8 +7,8 @@ from itertools import combinations
 import numpy as np
 
 from mounts.geometry.frames import Array
+from mounts.geometry.survey.edge import slope_at
 from mounts.geometry.survey.readings import Model, Readings
-from mounts.geometry.survey.rim import slope_at
 from mounts.geometry.survey.survey import Unsolved
 
 LOOSE = 20.0  # standard deviations of a reading: a pattern that may give by more is not settled

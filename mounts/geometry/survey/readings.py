@@ -11,11 +11,14 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point
-from mounts.geometry.survey.rim import away_from, slope_at
+from mounts.geometry.survey.edge import away_from, slope_at
 
+Truths = NDArray[np.bool_]
+Places = NDArray[np.intp]
 Over = Literal[-1, 0, 1]  # inside edges, centres, outside edges: diameters that a reading holds beside the centres
 
 
@@ -81,7 +84,7 @@ class Readings:
             *(f"{names[t.hole]} to {of_opening[t.to]}" for t in self.to_opening),
             *((f"level {names[self.level.first]}-{names[self.level.second]}",) if self.level else ()),
             *(f"hole {size:g}" for size in self.sizes),
-            "opening's size",
+            "opening wider by",
         )
 
     @property
@@ -107,7 +110,7 @@ class Readings:
         return np.array([*lengths, *level, *self.sizes, self.growth])
 
     @property
-    def is_level(self) -> Array:
+    def is_level(self) -> Truths:
         """Which of `values` is an angle read with a level, (m,) bool."""
         here = np.zeros(len(self.values), dtype=bool)
         if self.level:
@@ -144,9 +147,10 @@ class Model:
         self.holes, self.count = len(readings.names), len(readings.values)
         self.unknowns = 2 * self.holes + len(readings.sizes) + 1
         self.opening, self.is_level = readings.opening, readings.is_level
-        self.size_at = 2 * self.holes + np.array(readings.size_of, dtype=int)
+        self.size_at: Places = 2 * self.holes + np.array(readings.size_of, dtype=np.intp)
         self.over = readings.over
-        self.one, self.two = (np.array([getattr(b, end) for b in readings.between], dtype=int) for end in ENDS)
+        self.one: Places = np.array([between.first for between in readings.between], dtype=np.intp)
+        self.two: Places = np.array([between.second for between in readings.between], dtype=np.intp)
         self.edge, self.vertical, self.horizontal = (_rows(readings, to) for to in ("edge", "vertical", "horizontal"))
         self.level = (readings.level.first, readings.level.second) if readings.level else None
 
@@ -217,13 +221,10 @@ class Model:
         return miss
 
 
-ENDS = ("first", "second")
-
-
-def _rows(readings: Readings, to: str) -> tuple[Array, Array]:
+def _rows(readings: Readings, to: str) -> tuple[Places, Places]:
     """Rows of `values` that are read to one part of the opening, and the holes that they are read from."""
     found = [(k, t.hole) for k, t in enumerate(readings.to_opening, len(readings.between)) if t.to == to]
-    pairs = np.array(found, dtype=int).reshape(-1, 2)
+    pairs = np.array(found, dtype=np.intp).reshape(-1, 2)
     return pairs[:, 0], pairs[:, 1]
 
 

@@ -95,7 +95,7 @@ def _next(pattern: Array, known: Array) -> int | None:
 def _crossings(pattern: Array, known: Array, place: int) -> list[Array]:
     """Where a place may lie: both crossings of two circles, and of those only one that the other readings allow."""
     near = np.flatnonzero(~np.isnan(known[place]) & ~np.isnan(pattern[:, 0]))
-    one, two = max(combinations(near, 2), key=lambda pair: _squareness(pattern, known, place, pair))
+    one, two = max(combinations(near.tolist(), 2), key=lambda pair: _squareness(pattern, known, place, pair))
     a, b, way = known[place, one], known[place, two], pattern[two] - pattern[one]
     apart = max(float(np.hypot(*way)), 1e-6)
     along = (a**2 - b**2 + apart**2) / (2 * apart)
@@ -113,7 +113,7 @@ def _squareness(pattern: Array, known: Array, place: int, pair: tuple[int, int])
     a, b = known[place, pair[0]], known[place, pair[1]]
     apart = float(np.hypot(*(pattern[pair[0]] - pattern[pair[1]])))
     cosine = (a**2 + b**2 - apart**2) / (2 * a * b)
-    return 1.0 - min(1.0, cosine**2)
+    return float(1.0 - min(1.0, cosine**2))
 
 
 def _with(pattern: Array, place: int, at: Array) -> Array:

@@ -9,9 +9,13 @@ points = solved_many(readings, values, survey.at, sd=0.25)    # (k, n, 2) from f
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from statistics import NormalDist
 
 from mounts.geometry.outline import Point
+from mounts.geometry.rims.values import RimFit
 from mounts.geometry.survey.ellipse import Ellipse, ellipse
+
+FALSE_ALARMS = 0.01  # share of faultless patterns of which some reading is called wrong
 
 Matrix = tuple[tuple[float, ...], ...]
 
@@ -54,6 +58,11 @@ class Check:
         return 0.0 if self.expected is None else abs(self.read - self.expected) / self.expected_sd
 
 
+def allowed(count: int) -> float:
+    """By how many standard deviations the worst of so many faultless readings is off in one pattern of a hundred."""
+    return NormalDist().inv_cdf(1 - FALSE_ALARMS / 2 / max(count, 1))
+
+
 @dataclass(frozen=True, slots=True)
 class Disagreement:
     """Readings that cannot all be right.
@@ -93,6 +102,7 @@ class Survey:
         checks: every figure against the others; empty where nothing was adjusted.
         disagreement: which of them cannot all be right, None when all agree.
         next: the reading between two holes that would sharpen the pattern most, such as "A-C"; empty when all are read.
+        rims: what was fitted through points, by the fixing's name or "opening".
     """
 
     names: tuple[str, ...]
@@ -102,6 +112,17 @@ class Survey:
     checks: tuple[Check, ...] = ()
     disagreement: Disagreement | None = None
     next: str = ""
+    rims: tuple[tuple[str, RimFit], ...] = ()
+
+    @property
+    def checked(self) -> tuple[Check, ...]:
+        """The figures that others check."""
+        return tuple(check for check in self.checks if check.expected is not None)
+
+    @property
+    def allowed(self) -> float:
+        """Standard deviations that the worst of them may be off before it counts as wrong."""
+        return allowed(len(self.checked))
 
     def covariance(self, length: float, level: float) -> Matrix:
         """Covariance (2n, 2n), mm², of x, y of each hole in turn.

@@ -97,6 +97,11 @@ class Fixings(Frozen):
         return [key for key, field in WAYS.items() if getattr(self, field) is not None]
 
     @property
+    def told_by(self) -> str:
+        """The key that the person wrote."""
+        return self.ways[-1]
+
+    @property
     def names(self) -> tuple[str, ...]:
         """The fixings' names; none before the drawing that holds them is read."""
         if self.at is None and self.distances is not None:

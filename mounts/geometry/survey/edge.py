@@ -14,7 +14,8 @@ STEP = 1e-4  # mm, of the differences that give the slope where the outline is n
 def away_from(opening: Outline, points: Array) -> Array:
     """How far outside the opening's edge points (…, 2) lie, mm, negative inside."""
     if opening.is_circle and isinstance(ring := opening.spans[0], Arc):
-        return np.linalg.norm(points - np.asarray(ring.centre), axis=-1) - ring.diameter / 2
+        away: Array = np.linalg.norm(points - np.asarray(ring.centre), axis=-1) - ring.diameter / 2
+        return away
     return -depths(opening, points.reshape(-1, 2)).reshape(points.shape[:-1])
 
 
