@@ -92,12 +92,14 @@ def _nothing(root: Path, kind: str | None, every: Sequence[Entry], wanted: Wante
     keys = [key for key in ("place", "holes", "pins", "size") if getattr(wanted, key) is not None]
     there = []
     for key in keys:
-        found = sorted(
-            {entry.marks[key] for entry in every if key in entry.marks}, key=lambda value: (str(type(value)), value)
-        )
-        told = ", ".join(f"{value:g}" if isinstance(value, float) else str(value) for value in found)
-        there.append(f"{key}: {told or 'none'}")
+        found = {dict(entry.marks)[key] for entry in every if key in dict(entry.marks)}
+        told = [value if isinstance(value, str) else f"{value:g}" for value in sorted(found, key=_by_size)]
+        there.append(f"{key}: {', '.join(told) or 'none'}")
     return f"the library {root} holds nothing of that sort; there is {'; '.join(there)}"
+
+
+def _by_size(value: str | float) -> tuple[float, str]:
+    return (0.0, value) if isinstance(value, str) else (value, "")
 
 
 def _skimmed(root: Path, kinds: Sequence[str]) -> tuple[Entry, ...]:
@@ -117,7 +119,10 @@ def _as_json(root: Path, held: Sequence[Entry]) -> str:
     import json  # noqa: PLC0415
     from dataclasses import asdict  # noqa: PLC0415
 
-    rows = [{**asdict(e), "file": str(e.file), "problems": [str(problem) for problem in e.problems]} for e in held]
+    rows = [
+        {**asdict(e), "file": str(e.file), "problems": [str(problem) for problem in e.problems], "marks": dict(e.marks)}
+        for e in held
+    ]
     return json.dumps({"schema": 1, "library": str(root), "entries": rows}, indent=2, ensure_ascii=False)
 
 

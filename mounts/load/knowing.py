@@ -143,5 +143,6 @@ def _located(panel: Panel | PinPanel, document: Document) -> dict[str, Any]:
 def _opening(spec: OutlineSpec, at: tuple[float, float]) -> tuple[tuple[float, float], float, float, str]:
     least, across = round(spec.least, 3), round(spec.across, 3)
     shape = spec.shapes[0]
-    words = f"round {across:g}" if least == across else f"{'traced' if shape == KEY else shape} {across:g} x {least:g}"
+    sizes = f"{across:.4g} x {least:.4g}"
+    words = f"round {across:.4g}" if least == across else f"{'traced' if shape == KEY else shape} {sizes}"
     return (at, least, across, words)

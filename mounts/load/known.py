@@ -88,7 +88,8 @@ def from_tree(tree: Mapping[str, Any]) -> Known:
     if opening is not None:
         centre, least, across, words = opening
         opening = ((centre[0], centre[1]), least, across, words)
-    return Known(**{**{field.name: tree[field.name] for field in fields(Known)}, "points": points, "opening": opening, "spread": spread})
+    told = {field.name: tree[field.name] for field in fields(Known)}
+    return Known(**{**told, "points": points, "opening": opening, "spread": spread})
 
 
 def _plain(value: object) -> object:

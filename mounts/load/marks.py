@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +11,7 @@ from mounts.load.known import measured_words
 
 ABOUT = 4.0  # mm by which a speaker's size may differ from the one that is asked for: sizes are sold in steps of more
 
-Marks = Mapping[str, str | float]
+Mark = tuple[str, str | float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,21 +37,22 @@ class Wanted:
             return () if panels else ("speaker",)
         return ("panel",) if panels else None
 
-    def takes(self, marks: Marks) -> bool:
+    def takes(self, marks: Iterable[Mark]) -> bool:
         """Whether something with these marks is asked for."""
+        held = dict(marks)
         exact = {"place": self.place, "holes": self.holes, "pins": self.pins}
-        if any(value is not None and marks.get(key) != value for key, value in exact.items()):
+        if any(value is not None and held.get(key) != value for key, value in exact.items()):
             return False
-        size = marks.get("size")
+        size = held.get("size")
         return self.size is None or (isinstance(size, float) and abs(size - self.size) <= ABOUT)
 
 
-def marks_of(kind: str, told: Mapping[str, Any]) -> dict[str, str | float]:
+def marks_of(kind: str, told: Mapping[str, Any]) -> tuple[Mark, ...]:
     """The marks of a profile, from what its file says; what cannot be read leaves none."""
     if kind == "panel":
-        return _panel(told)
+        return tuple(_panel(told))
     size = _size(told) if kind == "speaker" else None
-    return {} if size is None else {"size": size}
+    return () if size is None else (("size", size),)
 
 
 def measured_of(told: Mapping[str, Any]) -> str:
@@ -62,21 +63,20 @@ def measured_of(told: Mapping[str, Any]) -> str:
     return measured_words(str(measured.get("by") or ""), str(measured.get("on") or ""), how)
 
 
-def _panel(told: Mapping[str, Any]) -> dict[str, str | float]:
-    found: dict[str, str | float] = {}
+def _panel(told: Mapping[str, Any]) -> Iterator[Mark]:
     if isinstance(told.get("place"), str):
-        found["place"] = told["place"]
+        yield ("place", told["place"])
     if "pins" in told:
-        found["pins"] = len(_mapping(told, "pins"))
+        yield ("pins", len(_mapping(told, "pins")))
     elif (count := _holes(_mapping(told, "fixings"))) is not None:
-        found["holes"] = count
-    return found
+        yield ("holes", count)
 
 
 def _holes(fixings: Mapping[str, Any]) -> int | None:
     """How many fixings there are, whichever way they were measured; None where the file does not say it plainly."""
-    if isinstance(fixings.get("at"), dict):
-        return len(fixings["at"])
+    for way in ("at", "points"):
+        if isinstance(fixings.get(way), dict):
+            return len(fixings[way])
     count = _mapping(fixings, "bolt_circle").get("count")
     if isinstance(count, int):
         return count

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
@@ -23,7 +23,7 @@ class Entry:
         file: the file that holds it.
         problems: why it does not load, as far as was looked; none when it does.
         measured: of a panel, who measured it, when and how well.
-        marks: by what it can be asked for: "place", "holes", "pins", "size" (mm), where the file says so.
+        marks: by what it can be asked for: place, holes, pins, size (mm), each with its value where the file says so.
     """
 
     kind: str
@@ -32,7 +32,7 @@ class Entry:
     file: Path
     problems: tuple[Problem, ...] = ()
     measured: str = ""
-    marks: Mapping[str, str | float] = field(default_factory=dict)
+    marks: tuple[tuple[str, str | float], ...] = ()
 
 
 def skimmed(root: Path, kinds: Iterable[str] = FOLDERS) -> tuple[Entry, ...]:

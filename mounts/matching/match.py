@@ -21,6 +21,7 @@ DEVIATIONS = 3.0  # standard deviations of both readings together by which a hol
 WIDEST = 2.5  # mm by which it may at most
 LEAST = 0.5  # mm that are always allowed
 APART = 3.0  # mm between the middles of two openings, above which they are not the same place's
+UP = 20.0  # degrees by which two who measured the same place may differ in what is up
 NORMAL_99 = 2.3263  # of the standard normal distribution
 
 
@@ -196,18 +197,20 @@ def agree(fit: Registered, sd: float) -> bool:
 
 
 def _likeliest(found: Sequence[Registered], other: Known, known: Known, sd: float) -> Registered:
-    """Of the ways that are as good as the best, the one that keeps the opening, the hand and up and down.
+    """Of the ways that are as good as the best one that is the right way up and of the right hand, where there is one.
 
-    A regular pattern lies on another in several ways, between which only the readings' errors choose.
+    A regular pattern lies on another in several ways, between which only the readings' errors choose; but whoever
+    measured knew what was up, and which side of the vehicle it was.
     """
     best = found[0]
     alike = [f for f in found if len(f.pairs) == len(best.pairs) and f.worst <= best.worst + sd]
     mirrored = other.side != known.side and other.other_side != "same"
 
-    def cost(fit: Registered) -> tuple[bool, bool, int, float]:
+    def cost(fit: Registered) -> tuple[bool, bool, float]:
         off = opening_off(other, known, fit)
         away = off is not None and hypot(*off) > APART
-        return (away, fit.motion.mirrored != mirrored, round(abs(fit.motion.turn)), fit.worst)
+        stands = abs(fit.motion.turn) <= UP and fit.motion.mirrored == mirrored
+        return (away, not stands, fit.worst)
 
     return min(alike, key=cost)
 

@@ -19,7 +19,9 @@ from mounts.geometry.frames import PANEL
 from mounts.load.models.resolved import Job
 from mounts.load.models.surveyed import SurveyedPanel
 
-SOURCE = "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error; shrink by itself"
+SOURCE = (
+    "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error; shrink by itself"
+)
 
 
 def chance_findings(job: Job, plan: Ring, around: Sequence[Gap], read: Sequence[Read]) -> Iterator[Finding]:
