@@ -32,6 +32,7 @@ THICK = 4.0  # mm of flange
 STRAIGHT = 15.0  # mm behind the seat that a body stays as wide as its cutout less 1
 SHALLOW, DEEP = 20.0, 200.0  # mm, depths between which is looked
 WIDEST = 300.0  # mm: a flange of which no more is said
+NARROWER = 10.0  # mm, from one stand-in to the next where the wider one cannot be mounted
 FINE = 0.2  # mm to which sizes are found
 
 
@@ -91,7 +92,7 @@ def _ring_room(level: Job, job: Job) -> Room:
             plan = plan_ring(job)
             break
         except (InputError, PlanError) as error:
-            cutout = job.speaker.cutout.least - 5.0
+            cutout = job.speaker.cutout.least - NARROWER
             if cutout < level.speaker.cutout.least / 2:
                 return Room(job.aim.tilt, None, str(error).splitlines()[0])
             job = replace(job, speaker=_made(job.speaker, cutout))

@@ -68,15 +68,12 @@ def panels_of(root: Path, tell: Tell, *, anew: bool = False) -> Index:
         tell: is told how many files of how many are read, where any must be.
         anew: whether everything is read again.
     """
-    from mounts.load.library import Library  # noqa: PLC0415 (only where files must be read)
-
-    library: list[Library] = []
 
     def row(name: str, stamp: Stamp) -> Row:
-        from mounts.load.knowing import known_of, names_beside  # noqa: PLC0415
+        from mounts.load.knowing import known_of, names_beside  # noqa: PLC0415 (only where files must be read)
+        from mounts.load.library import Library  # noqa: PLC0415
 
-        library[:] = library or [Library(root)]
-        loaded = library[0].load("panel", root / FOLDERS["panel"] / f"{name}{SUFFIX}")
+        loaded = Library(root).load("panel", root / FOLDERS["panel"] / f"{name}{SUFFIX}")
         known = known_of(loaded)
         beside = tuple((other, stamp_of(root / FOLDERS["panel"] / other)) for other in names_beside(loaded.document))
         record = json.dumps(as_tree(known) if known else None, separators=(",", ":")).encode()
