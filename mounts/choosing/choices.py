@@ -8,7 +8,7 @@ from math import inf
 
 from mounts.checks.cup.words import cup_unread
 from mounts.checks.unread import not_measured
-from mounts.choosing.margins import Margin, margin_of
+from mounts.choosing.margins import Margin, margin_of, reason
 from mounts.choosing.trial import Place, Workshop, trial_job
 from mounts.errors import InputError, PlanError
 from mounts.findings.report import Verdict
@@ -132,7 +132,7 @@ def _job(library: Library, place: Place, name: str, workshop: Workshop) -> Job |
     try:
         return trial_job(library, place, name, workshop, held)
     except InputError as error:
-        return error.problems[0].what
+        return reason(error)
 
 
 def _choice(level: Job | CupJob | str, speaker: Speaker, place: Place, tilts: Sequence[float]) -> Choice:
@@ -146,10 +146,8 @@ def _trial(level: Job | CupJob, tilt: float, toward: float) -> Trial:
     job = replace(level, aim=Aim(tilt, toward if tilt else 0.0))
     try:
         return Trial(tilt, margin_of(job), "")
-    except InputError as error:
-        return Trial(tilt, None, error.problems[0].what)
-    except PlanError as error:
-        return Trial(tilt, None, str(error))
+    except (InputError, PlanError) as error:
+        return Trial(tilt, None, reason(error))
 
 
 def _unread(job: Job | CupJob) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from math import inf
+from math import floor, inf
 
 from mounts.errors import InputError, PlanError
 from mounts.findings.gap import Gap
@@ -29,8 +29,8 @@ class Margin:
 
     Attributes:
         verdict: the gravest of all distances and walls.
-        margin: least distance to anything in the vehicle, less what is wanted there, mm; of a mount that breaks a limit
-            of its own, by how much it does, negative. None where nothing round it was measured.
+        margin: least distance to anything in the vehicle, less what is wanted there, mm; of a mount that fails, by how
+            much it breaks a limit, negative. None where nothing round it was measured.
         between: the two things.
         reading: path of the reading that it rests on; "" for none.
         sd: one standard deviation of the distance from that reading, mm; None for none.
@@ -57,7 +57,8 @@ def margin_of(job: Job | CupJob) -> Margin:
     if lift < STEP:
         return found
     with suppress(InputError, PlanError):
-        lifted = _of_ring(replace(job, height=round(found.height + lift, 1)))[0]
+        height = floor(10 * (found.height + lift)) / 10
+        lifted = _of_ring(replace(job, height=height))[0]
         return max(found, lifted, key=lambda one: (one.verdict is not Verdict.FAIL, one.margin or 0.0))
     return found
 
@@ -74,15 +75,13 @@ def _of_ring(job: Job) -> tuple[Margin, float]:
 
 
 def _lift(room: Iterable[Gap]) -> float:
-    """How much more height shares the room out evenly; 0 where nothing behind is too near."""
+    """How much more height frees what is behind, as far as what is in front allows; 0 where nothing is too near."""
     least = {True: inf, False: inf}
     for gap in room:
         if gap.code in (*BEHIND, *FRONT):
             least[gap.code in BEHIND] = min(least[gap.code in BEHIND], gap.gap - gap.wanted)
     behind, front = least[True], least[False]
-    if behind >= 0:
-        return 0.0
-    return min(-behind + STEP, max(front - behind, 0.0) / 2)
+    return 0.0 if behind >= 0 else max(0.0, min(STEP - behind, front))
 
 
 def _of_cup(job: CupJob) -> Margin:
@@ -94,13 +93,19 @@ def _of_cup(job: CupJob) -> Margin:
 
 def _told(gaps: Sequence[Gap], room: Sequence[Gap], walls: Iterable[Wall], height: float) -> Margin:
     thin = [wall for wall in walls if not wall.is_enough]
+    failing = [gap for gap in gaps if gap.verdict is Verdict.FAIL]
     verdict = gravest([*(gap.verdict for gap in gaps), *(Verdict.FAIL for _ in thin)])
-    found = [(gap.gap - gap.wanted, gap.between, gap.reading, gap.sd) for gap in room]
-    found += [
-        (gap.gap - gap.wanted, gap.between, gap.reading, gap.sd) for gap in gaps if gap.verdict is not Verdict.PASS
-    ]
-    found += [(wall.thickness - wall.limit, wall.between, "", None) for wall in thin]
+    if verdict is Verdict.FAIL:
+        found = [(gap.gap - gap.least, gap.between, gap.reading, gap.sd) for gap in failing]
+        found += [(wall.thickness - wall.limit, wall.between, "", None) for wall in thin]
+    else:
+        found = [(gap.gap - gap.wanted, gap.between, gap.reading, gap.sd) for gap in room]
     if not found:
         return Margin(verdict, None, None, "", None, height)
     margin, between, reading, sd = min(found, key=lambda one: one[0])
     return Margin(verdict, margin, between, reading, sd, height)
+
+
+def reason(error: InputError | PlanError) -> str:
+    """Why a mount cannot be drawn, without the place in a file that nobody wrote."""
+    return error.problems[0].what if isinstance(error, InputError) else str(error)

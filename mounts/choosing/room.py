@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
+from mounts.choosing.margins import reason
+from mounts.choosing.stand_in import NARROWER, SHALLOW, THICK, narrowed, stand_in
 from mounts.choosing.trial import Place, Workshop, trial_job
 from mounts.design.body import Block
 from mounts.design.measured import grille_plane
@@ -22,17 +23,13 @@ from mounts.kinds.ring.values import RingPlan
 from mounts.load.library import Library
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.resolved import Aim, CupJob, Job
-from mounts.load.models.speaker import BodyStep, Speaker
+from mounts.load.models.speaker import BodyStep
 
 MAGNETS = (60.0, 80.0, 100.0, 120.0)  # mm, diameters that woofers' magnets have: common practice
 DOMES = (20.0, 28.0, 36.0)  # mm, diameters of tweeters' bodies: common practice
-RIM = 20.0  # mm by which a flange is wider than its cutout
-SCREWS = 10.0  # mm by which its screws' circle is
-THICK = 4.0  # mm of flange
 STRAIGHT = 15.0  # mm behind the seat that a body stays as wide as its cutout less 1
-SHALLOW, DEEP = 20.0, 200.0  # mm, depths between which is looked
+DEEP = 200.0  # mm, depth up to which is looked
 WIDEST = 300.0  # mm: a flange of which no more is said
-NARROWER = 10.0  # mm, from one stand-in to the next where the wider one cannot be mounted
 FINE = 0.2  # mm to which sizes are found
 
 
@@ -67,22 +64,9 @@ def rooms(library: Library, place: Place, workshop: Workshop, tilts: Sequence[fl
     try:
         level = trial_job(library, place, stand_in(place.panel.opening.least - 4.0), workshop)
     except InputError as error:
-        return tuple(Room(tilt, None, error.problems[0].what) for tilt in tilts)
+        return tuple(Room(tilt, None, reason(error)) for tilt in tilts)
     assert isinstance(level, Job)
     return tuple(_ring_room(level, replace(level, aim=Aim(tilt, place.toward if tilt else 0.0))) for tilt in tilts)
-
-
-def stand_in(cutout: float, *, dome: bool = False) -> Mapping[str, Any]:
-    """A speaker as a file would hold it, made for a cutout, mm."""
-    shallow = {"depth": SHALLOW / 2 if dome else SHALLOW}
-    if dome:
-        return {"type": "dome", "cutout": cutout, "flange": {"diameter": cutout + 7, "thickness": 2.0}, **shallow}
-    return {
-        "cutout": cutout,
-        "flange": {"diameter": cutout + RIM, "thickness": THICK},
-        "holes": {"bolt_circle": {"diameter": cutout + SCREWS, "count": 4, "first": "1:30"}, "diameter": 4.8},
-        **shallow,
-    }
 
 
 def _ring_room(level: Job, job: Job) -> Room:
@@ -94,8 +78,8 @@ def _ring_room(level: Job, job: Job) -> Room:
         except (InputError, PlanError) as error:
             cutout = job.speaker.cutout.least - NARROWER
             if cutout < level.speaker.cutout.least / 2:
-                return Room(job.aim.tilt, None, str(error).splitlines()[0])
-            job = replace(job, speaker=_made(job.speaker, cutout))
+                return Room(job.aim.tilt, None, reason(error))
+            job = replace(job, speaker=narrowed(job.speaker, cutout))
     bare = replace(job, panel=job.panel.model_copy(update={"in_front": None}))
     body = _body(bare, plan)
     magnets = [magnet for magnet in MAGNETS if magnet <= body]
@@ -107,10 +91,6 @@ def _ring_room(level: Job, job: Job) -> Room:
         flange=_flange(job, plan),
         front=_front(job, plan),
     )
-
-
-def _made(speaker: Speaker, cutout: float) -> Speaker:
-    return Speaker.model_validate({"kind": "speaker", "name": speaker.name, **stand_in(cutout)})
 
 
 def _body(job: Job, plan: RingPlan) -> float:
@@ -186,7 +166,7 @@ def _cup_room(library: Library, place: Place, workshop: Workshop, tilt: float) -
             plan = plan_cup(job)
         except (InputError, PlanError) as error:
             found.append((across, None))
-            why = why or str(error).splitlines()[0]
+            why = why or reason(error)
             continue
         frame = plan.seat.frame
         heights.append(frame.origin[2])
@@ -203,7 +183,7 @@ def _domes(library: Library, place: Place, workshop: Workshop, tilt: float) -> I
         try:
             job = trial_job(library, place, stand_in(across, dome=True), workshop)
         except InputError as error:
-            yield across, error.problems[0].what
+            yield across, reason(error)
             continue
         assert isinstance(job, CupJob)
         yield across, replace(job, aim=Aim(tilt, place.toward if tilt else 0.0))

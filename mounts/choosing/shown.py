@@ -1,26 +1,21 @@
-"""What goes in a place, on one screen and as one JSON document."""
+"""What goes in a place, on one screen."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
-from typing import Any
 
-from mounts.choosing.choices import Choice, Chosen, Trial
+from mounts.choosing.choices import Chosen, Trial
 from mounts.choosing.room import Room
 from mounts.choosing.trial import Place
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import CupJob, Job
 from mounts.load.models.speaker import Speaker
 from mounts.load.units import clock_words
 
-SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
-NAME, CELL = 34, 14  # columns
+NAME, CELL = 29, 15  # columns
 NONE = "–"
-MARGIN = (
-    "margin: least distance to what was measured, less what is wanted there; of a part that breaks a limit, by how much"
-)
+MARGIN = "margin: least distance to what was measured, less what is wanted; where it fails, by how much"
 
 
 def fits_text(place: Place, rooms: Sequence[Room], chosen: Chosen, width: int) -> str:
@@ -32,7 +27,7 @@ def fits_text(place: Place, rooms: Sequence[Room], chosen: Chosen, width: int) -
         chosen: the speakers that were tried.
         width: columns of the screen.
     """
-    lines = [*_head(place, rooms, chosen), "", *_room_rows(place, rooms), "", *_rows(chosen, width)]
+    lines = [*_head(place, rooms, chosen), "", *_room_rows(place, rooms), *_no_room(rooms), "", *_rows(chosen, width)]
     lines += ["", MARGIN, *_why_not(chosen), *_unread(chosen)]
     passing = [choice for choice in chosen.choices if choice.passes]
     if passing:
@@ -56,15 +51,19 @@ def _head(place: Place, rooms: Sequence[Room], chosen: Chosen) -> Iterator[str]:
     if job is not None:
         fixed = f", {job.fix_to_panel.hardware.name}" if isinstance(job, Job) else ""
         screws = f", {job.fix_speaker.hardware.name}" if job.fix_speaker else ""
-        yield f"planned with {job.material.name}, {job.printer.name}{fixed}{screws}"
+        yield f"planned with {job.material.name}, {job.printer.name}{fixed}{screws}{_gasket(job)}"
+
+
+def _gasket(job: Job | CupJob) -> str:
+    if isinstance(job, CupJob):
+        return ""
+    base = job.gaskets.base
+    return f", base gasket {base.width:g} wide" if base else ", no base gasket: the fixings leave it no room"
 
 
 def _room_rows(place: Place, rooms: Sequence[Room]) -> Iterator[str]:
     yield _row("what goes in", [f"{room.tilt:g}°" for room in rooms])
-    for room in rooms:
-        if room.height is None:
-            yield f"at {room.tilt:g}°: no mount can be drawn: {room.why}"
-    yield _row("seat's height above the face", [_figure(room.height) for room in rooms])
+    yield _row("seat above the face", [_figure(room.height) for room in rooms])
     pins = isinstance(place.panel, PinPanel)
     if not pins:
         yield _row("body through the opening", [_figure(room.body) for room in rooms])
@@ -78,10 +77,20 @@ def _room_rows(place: Place, rooms: Sequence[Room]) -> Iterator[str]:
         wide = "any" if measured else "not measured"
         drawn = [room.height is not None for room in rooms]
         yield _row(
-            "flange under trim and grille",
+            "flange, to trim and grille",
             [(wide if r.flange is None else f"{r.flange:g}") if d else NONE for r, d in zip(rooms, drawn, strict=True)],
         )
-        yield _row("front and travel above the seat", [_figure(room.front) for room in rooms])
+        yield _row("front, with cone's travel", [_figure(room.front) for room in rooms])
+
+
+def _no_room(rooms: Sequence[Room]) -> Iterator[str]:
+    """Why no mount at all can be drawn at some tilts."""
+    alike: dict[str, list[str]] = {}
+    for room in rooms:
+        if room.height is None:
+            alike.setdefault(room.why, []).append(f"{room.tilt:g}°")
+    for why, tilts in alike.items():
+        yield f"at {', '.join(tilts)} no mount can be drawn: {why}"
 
 
 def _front_measured(place: Place) -> bool:
@@ -89,7 +98,7 @@ def _front_measured(place: Place) -> bool:
 
 
 def _row(name: str, cells: Sequence[str]) -> str:
-    return name.ljust(NAME) + "  ".join(cell.ljust(CELL) for cell in cells).rstrip()
+    return name.ljust(NAME) + "  ".join(f"{_cut(cell, CELL):{CELL}}" for cell in cells).rstrip()
 
 
 def _figure(value: float | None) -> str:
@@ -129,8 +138,11 @@ def _cells(*cells: str) -> str:
 
 def _short(text: str, width: int) -> str:
     """What has room beside the figures; all of it is in the JSON."""
-    room = max(width - 55, 24)
-    return text if len(text) <= room else text[: room - 1].rstrip() + "…"
+    return _cut(text, max(width - 55, 24))
+
+
+def _cut(text: str, width: int) -> str:
+    return text if len(text) <= width else text[: width - 1].rstrip() + "…"
 
 
 def _why_not(chosen: Chosen) -> Iterator[str]:
@@ -161,84 +173,3 @@ def _unread(chosen: Chosen) -> Iterator[str]:
         yield f"not tried, being of the other sort: {', '.join(chosen.left_out)}"
     if chosen.broken:
         yield f"not tried, since they do not load: {', '.join(chosen.broken)} (mounts list speaker --check)"
-
-
-def fits_json(place: Place, rooms: Sequence[Room], chosen: Chosen) -> str:
-    """The same as one JSON document ending in a line end.
-
-    schema: number of this format (1).
-    panel, file, toward: the panel, its file, and the clock direction of the tilt in degrees; why_there: in words.
-    planned_with: {material, printer, fix_to_panel, fix_speaker}; null where nothing was planned.
-    room: {tilt, height, why, body, depths: [{across, depth, limited_by}], flange, front}, mm; height is null where no
-        mount can be drawn, flange where nothing limits it.
-    speakers: {speaker, size, passes, not_measured, trials}; trials: [{tilt, verdict, margin, between, reading, sd,
-        height, why}]; verdict is "no" where it cannot be drawn, and why then says why.
-    not_measured: paths of the panel's readings; left_out, broken: names of speakers that were not tried.
-    """
-    job = chosen.job
-    tree = {
-        "schema": SCHEMA,
-        "panel": place.panel.name,
-        "file": str(place.file),
-        "toward": round(place.toward, 2),
-        "why_there": place.why_there,
-        "planned_with": None if job is None else _planned_with(job),
-        "room": [_room_tree(room) for room in rooms],
-        "speakers": [_choice_tree(choice) for choice in chosen.choices],
-        "not_measured": list(chosen.unread),
-        "left_out": list(chosen.left_out),
-        "broken": list(chosen.broken),
-    }
-    return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-
-
-def _planned_with(job: Any) -> dict[str, Any]:
-    return {
-        "material": job.material.name,
-        "printer": job.printer.name,
-        "fix_to_panel": job.fix_to_panel.hardware.name if isinstance(job, Job) else None,
-        "fix_speaker": job.fix_speaker.hardware.name if job.fix_speaker else None,
-    }
-
-
-def _room_tree(room: Room) -> dict[str, Any]:
-    return {
-        "tilt": room.tilt,
-        "height": _rounded(room.height),
-        "why": room.why or None,
-        "body": _rounded(room.body),
-        "depths": [
-            {"across": across, "depth": found[0] if found else None, "limited_by": found[1] if found else None}
-            for across, found in room.depths
-        ],
-        "flange": _rounded(room.flange),
-        "front": _rounded(room.front),
-    }
-
-
-def _choice_tree(choice: Choice) -> dict[str, Any]:
-    return {
-        "speaker": choice.speaker.name,
-        "size": _rounded(size_of(choice.speaker)),
-        "passes": choice.passes,
-        "not_measured": list(choice.unread),
-        "trials": [_trial_tree(trial) for trial in choice.trials],
-    }
-
-
-def _trial_tree(trial: Trial) -> dict[str, Any]:
-    found = trial.margin
-    return {
-        "tilt": trial.tilt,
-        "verdict": str(found.verdict) if found else "no",
-        "margin": _rounded(found.margin) if found else None,
-        "between": list(found.between) if found and found.between else None,
-        "reading": (found.reading or None) if found else None,
-        "sd": found.sd if found else None,
-        "height": _rounded(found.height) if found else None,
-        "why": trial.why or None,
-    }
-
-
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 3) + 0.0

@@ -25,6 +25,7 @@ HOT = ("dash", "pillar", "shelf")  # places in the sun, where a door's material 
 TO_PANEL = "rivet-nut-m5"
 TO_SPEAKER = (("insert-m4-short", 4.3), ("insert-m3-short", 3.2))  # and the least hole that its screw goes through
 PILOTS = ("pilot-3.0-asa", "pilot-3.0")
+THICK = 3.0  # mm of a base gasket, as by default
 UP = 0.0  # clock direction, where no ear was measured
 
 
@@ -34,12 +35,14 @@ class Workshop:
 
     Attributes:
         material, printer, to_panel, to_speaker: names in the library.
+        gasket: width of the base gasket, mm; 0 for none.
     """
 
     material: str | None = None
     printer: str | None = None
     to_panel: str | None = None
     to_speaker: str | None = None
+    gasket: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,11 +129,16 @@ def trial_job(
         "label": False,
         **({"retention": retention} if cup else {"fix_to_panel": workshop.to_panel or _hardware(library, RivetNut)}),
         **({"fix_speaker": screws} if screws else {}),
+        **({} if cup or workshop.gasket is None else {"gaskets": {"base": _gasket(workshop.gasket)}}),
     }
     text = "".join(f"{key}: {json.dumps(value)}\n" for key, value in keys.items())  # JSON is YAML
     (job,) = load_from(library, place.file.parent / f"{NAME}.yaml", text)
     assert isinstance(job, Job | CupJob)
     return job
+
+
+def _gasket(width: float) -> Mapping[str, float] | bool:
+    return {"thickness": THICK, "width": width} if width else False
 
 
 def _material(library: Library, place: Place) -> str:

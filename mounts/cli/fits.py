@@ -62,7 +62,9 @@ def fits(
     """
     from mounts.choosing.choices import choices_for  # noqa: PLC0415
     from mounts.choosing.room import rooms  # noqa: PLC0415
-    from mounts.choosing.shown import fits_json, fits_text  # noqa: PLC0415
+    from mounts.choosing.shown import fits_text  # noqa: PLC0415
+    from mounts.choosing.stand_in import with_gasket  # noqa: PLC0415
+    from mounts.choosing.tree import fits_json  # noqa: PLC0415
     from mounts.choosing.trial import Workshop, place_of, refuse_unknown  # noqa: PLC0415
     from mounts.load.library import find_library  # noqa: PLC0415
 
@@ -71,6 +73,7 @@ def fits(
     workshop = Workshop(material, printer, fix_to_panel, fix_speaker)
     refuse_unknown(held, workshop)
     place = place_of(held, panel, toward)
+    workshop = with_gasket(held, place, workshop)
 
     def tell(done: int, count: int) -> None:
         if done == 0:

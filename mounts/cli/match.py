@@ -41,7 +41,8 @@ def match(*, panel: str, within: float | None, most: int, library: Path | None, 
     from mounts.load.library import Library  # noqa: PLC0415
     from mounts.matching.index import jobs_of  # noqa: PLC0415
     from mounts.matching.serves import servings  # noqa: PLC0415
-    from mounts.matching.shown import matches_json, matches_text  # noqa: PLC0415
+    from mounts.matching.shown import matches_text  # noqa: PLC0415
+    from mounts.matching.tree import matches_json  # noqa: PLC0415
 
     jobs, held = jobs_of(root, _telling("jobs")), Library(root)
     found = [(one, servings(one, looked.known, jobs, held)) for one in told]

@@ -24,17 +24,15 @@ from mounts.load.kept import (
     Stamp,
     cache_file,
     is_current,
-    opened,
-    packed,
     stamp_of,
     stamps,
     unchanged,
-    unpacked,
 )
 from mounts.load.known import Known, as_tree, from_tree
+from mounts.load.packed import opened, packed, unpacked
 from mounts.matching.keys import panel_keys
 
-NOTE = {"version": __version__, "format": 2}
+NOTE = {"version": __version__, "format": 3}
 CHAIN = 20  # jobs based on each other, at most, that are followed
 
 Tell = Callable[[int, int], None]  # done, of how many

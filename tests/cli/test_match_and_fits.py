@@ -84,6 +84,7 @@ def test_fits_tells_the_room_and_the_speakers(run, shop):
     assert done.code == 0
     lines = done.out.splitlines()
     assert lines[1] == "tilts of 0 degrees towards 10:35, the ear of its own seat"
+    assert lines[2] == "planned with asa, open-250, rivet-nut-m5, insert-m4-short, base gasket 6 wide"
     assert any(line.startswith("depth with a magnet of 80") and line.endswith("lift rail") for line in lines)
     woofer = next(line for line in lines if line.startswith("demo-woofer-100"))
     assert woofer.split()[1:] == ["102", "0", "+3.4", "9.0", "pass", "body", "to", "lift", "rail"]
@@ -105,6 +106,7 @@ def test_fits_as_json_is_one_document(run, shop):
         "printer": "open-250",
         "fix_to_panel": None,
         "fix_speaker": None,
+        "base_gasket": None,
     }
     assert [depth["across"] for depth in told["room"][0]["depths"]] == [20.0, 28.0, 36.0]
     (tweeter,) = told["speakers"]

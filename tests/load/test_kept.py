@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from mounts.load.kept import DamagedError, Row, cache_file, is_current, opened, packed, stamps, unchanged
+from mounts.load.kept import DamagedError, Row, cache_file, is_current, stamps, unchanged
+from mounts.load.packed import opened, packed
 
 NOTE = {"version": "1"}
 OLD = 1_600_000_000  # s: long settled
