@@ -62,13 +62,15 @@ def _other_side(job: Job) -> Iterator[Finding]:
 def _panel_holes(job: Job) -> Iterator[Finding]:
     """The panel's holes and sheet against what the hardware needs."""
     item, panel = job.fix_to_panel.hardware, job.panel
-    needed, hole = needed_hole(item), panel.fixings.hole
-    if needed is not None and hole is not None:
+    needed, own = needed_hole(item), {f" at {name}": size for name, size in panel.fixings.holes.items()}
+    for where, hole in {"": panel.fixings.hole, **own}.items():
+        if needed is None or hole is None:
+            continue
         opens = hole < needed - 1e-9
         yield Finding(
             code="panel.hole",
             verdict=Verdict.WARN if opens else Verdict.PASS,
-            what=f"panel hole for {item.name}",
+            what=f"panel hole{where} for {item.name}",
             closed_form=hole,
             limit=needed,
             source=item.source or "the hardware's file",

@@ -8,7 +8,7 @@ every pin into its hole. Pins stand for screws, studs or moulded posts alike.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -57,7 +57,12 @@ def known(errors: Errors, pin: int) -> Errors:
     with_it = read[:, own]
     rest = read - with_it @ np.linalg.pinv(read[np.ix_(own, own)]) @ with_it.T
     rest[own, :] = rest[:, own] = 0.0
-    return Errors(_rounded(rest), errors.made, errors.plays, errors.off)
+    return replace(errors, read=_rounded(rest))
+
+
+def finer(errors: Errors, times: float) -> Errors:
+    """The errors when all is read so many times as finely."""
+    return replace(errors, read=_rounded(np.array(errors.read) / times**2))
 
 
 def chance(points: Sequence[Point], gaps: Sequence[float], errors: Errors, slots: Sequence[Slot | None] = ()) -> float:

@@ -4,6 +4,8 @@ The least excess over all rigid motions is a convex problem in three unknowns, a
 are convex in a small shift and turn. It is solved by its dual: weights on the pins, under which the best motion has a
 closed form, grow where a pin misses (Lawson's way to a minimax). Every round gives two bounds that prove themselves: a
 motion that brings every pin so near, and forces on the pins that are in balance, so that no motion does better.
+
+Within, a point x, y is the number x + iy: a turn by a small angle a adds a times i times the arm to it.
 """
 
 from __future__ import annotations
@@ -11,12 +13,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array
 
 ROUNDS = 1000  # at most; one case in some thousands takes more than a hundred
 TINY = 1e-9
 SLOW = 0.3  # least factor in a round, so that a pin which slides freely for once is not forgotten
+
+Plane = NDArray[np.complex128]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,50 +62,51 @@ def excess(holes: Holes, errors: Array) -> Excess:
         holes: of the part.
         errors: of each pin from its hole's middle, (m, n, 2) mm.
     """
-    cases, count = errors.shape[:2]
-    least, most, pressing = np.full(cases, -np.inf), np.full(cases, np.inf), np.zeros((cases, count))
-    room = np.maximum(holes.gaps, TINY)
-    weights = np.tile(1 / room**2, (cases, 1))
-    slid = np.clip((errors * holes.along).sum(axis=2), -holes.ways, holes.ways)
-    open_ = np.arange(cases)
+    at, along, off = (_plane(one) for one in (holes.at, holes.along, errors))
+    least, most, pressing = np.full(len(off), -np.inf), np.full(len(off), np.inf), np.zeros(off.shape)
+    room, ways = np.maximum(holes.gaps, TINY), holes.ways if holes.ways.any() else None
+    weights, open_ = np.tile(1 / room**2, (len(off), 1)), np.arange(len(off))
+    slid = np.zeros(off.shape) if ways is None else _slides(off, along, ways)
     for _ in range(ROUNDS):
-        weights = weights / weights.sum(axis=1, keepdims=True)
-        left, missed, slid = _moved(holes, errors, weights, slid)
-        forces = weights[:, :, None] * left
-        most[open_] = np.minimum(most[open_], (missed - holes.gaps).max(axis=1))
-        least[open_] = np.maximum(least[open_], _proven(holes, errors, forces))
-        pressing[open_] = np.hypot(forces[:, :, 0], forces[:, :, 1])
-        keep = (most[open_] > 0) & (least[open_] <= 0)
-        if not keep.any():
+        if not len(open_):
             break
-        open_, errors, slid = open_[keep], errors[keep], slid[keep]
+        weights = weights / weights.sum(axis=1, keepdims=True)
+        left = _moved(at, off if ways is None else off - slid * along, weights)
+        if ways is not None:
+            apart = left + slid * along
+            slid = _slides(apart, along, ways)
+        missed = np.abs(left if ways is None else apart - slid * along)
+        forces = weights * left
+        size = np.abs(forces)
+        most[open_] = np.minimum(most[open_], (missed - holes.gaps).max(axis=1))
+        # forces in balance do no work by any motion, so what they do by the errors, less the gaps, is left to miss
+        work = (forces.conj() * off).real.sum(axis=1) - (size * holes.gaps).sum(axis=1)
+        if ways is not None:
+            work = work - (np.abs((forces.conj() * along).real) * ways).sum(axis=1)
+        least[open_] = np.maximum(least[open_], work / np.maximum(size.sum(axis=1), 1e-300))
+        pressing[open_] = size
+        keep = (most[open_] > 0) & (least[open_] <= 0)
+        open_, off, slid = open_[keep], off[keep], slid[keep]
         weights = weights[keep] * np.maximum(missed[keep] / room, SLOW)
     return Excess(least, most, pressing / np.maximum(pressing.sum(axis=1, keepdims=True), TINY))
 
 
-def _moved(holes: Holes, errors: Array, weights: Array, slid: Array) -> tuple[Array, Array, Array]:
-    """The motion of least weighted squares, every slot's pin held where it slid to.
-
-    Returns:
-        What is left of each error, (m, n, 2); how far each pin then lies from its hole, (m, n); where it slides to.
-    """
-    held = errors - slid[:, :, None] * holes.along
-    arms = holes.at[None] - (weights @ holes.at)[:, None]
-    held = held - (weights[:, None] @ held)
-    across = np.stack([-arms[:, :, 1], arms[:, :, 0]], axis=2)
-    moment = (weights * (across * held).sum(axis=2)).sum(axis=1)
-    turn = -moment / np.maximum((weights * (arms**2).sum(axis=2)).sum(axis=1), TINY)
-    left = held + turn[:, None, None] * across
-    apart = left + slid[:, :, None] * holes.along
-    slides = np.clip((apart * holes.along).sum(axis=2), -holes.ways, holes.ways)
-    off = apart - slides[:, :, None] * holes.along
-    return left, np.hypot(off[:, :, 0], off[:, :, 1]), slides
+def _moved(at: Plane, off: Plane, weights: Array) -> Plane:
+    """What is left of errors after the motion of least weighted squares, (m, n)."""
+    arms = at - (weights * at).sum(axis=1, keepdims=True)
+    held = off - (weights * off).sum(axis=1, keepdims=True)
+    turn = -(weights * (arms.conj() * held).imag).sum(axis=1)
+    turn = turn / np.maximum((weights * np.abs(arms) ** 2).sum(axis=1), TINY)
+    left: Plane = held + (1j * turn)[:, None] * arms
+    return left
 
 
-def _proven(holes: Holes, errors: Array, forces: Array) -> Array:
-    """What forces in balance prove: no motion does work against them, so some pin misses by so much at least, (m,)."""
-    size = np.hypot(forces[:, :, 0], forces[:, :, 1])
-    work = (forces * errors).sum(axis=(1, 2)) - (size * holes.gaps).sum(axis=1)
-    work = work - (np.abs((forces * holes.along).sum(axis=2)) * holes.ways).sum(axis=1)
-    found: Array = work / np.maximum(size.sum(axis=1), 1e-300)
+def _slides(apart: Plane, along: Plane, ways: Array) -> Array:
+    """Where each pin lies along its slot, (m, n) mm from its middle."""
+    found: Array = np.clip((apart * along.conj()).real, -ways, ways)
+    return found
+
+
+def _plane(points: Array) -> Plane:
+    found: Plane = points[..., 0] + 1j * points[..., 1]
     return found

@@ -11,7 +11,7 @@ from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, circle, polygon
 from mounts.geometry.survey.ellipse import Ellipse, grows
 from mounts.geometry.survey.regular import BoltCircle, bolt_circle
-from mounts.geometry.survey.survey import Survey
+from mounts.geometry.survey.survey import Survey, as_read
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
@@ -56,7 +56,8 @@ def pattern_of(panel: Panel | PinPanel) -> Pattern:
     limits = Limits()
     read_with = panel.read_with.holes
     sd = limits.uncertainty(read_with)
-    survey = panel.survey if isinstance(panel, SurveyedPanel) else _as_given(panel)
+    points = panel.points if isinstance(panel, PinPanel) else panel.fixings.points
+    survey = panel.survey if isinstance(panel, SurveyedPanel) else as_read(points)
     covariance = np.array(survey.covariance(sd, limits.level))
     return Pattern(
         panel=panel,
@@ -74,14 +75,6 @@ def _opening(panel: Panel | PinPanel) -> Outline | None:
     if isinstance(panel, Panel):
         return panel.opening.outline()
     return panel.grille.outline().moved(*panel.grille.at) if panel.grille else None
-
-
-def _as_given(panel: Panel | PinPanel) -> Survey:
-    points = panel.points if isinstance(panel, PinPanel) else panel.fixings.points
-    count = 2 * len(points)
-    each = tuple(tuple(1.0 if i == j else 0.0 for j in range(count)) for i in range(count))
-    none = tuple((0.0,) * count for _ in range(count))
-    return Survey(tuple(points), tuple(points.values()), each, none)
 
 
 def _sizes(panel: Panel | PinPanel) -> dict[str, float | None]:

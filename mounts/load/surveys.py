@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from mounts.errors import InputError, Problem
+from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Outline, Point
-from mounts.geometry.rims.values import RimFit
-from mounts.geometry.survey.survey import Matrix, Survey, Unsolved
+from mounts.geometry.survey.survey import Matrix, Survey, Unsolved, as_read
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel
 from mounts.load.models.surveyed import SurveyedPanel
@@ -65,8 +65,8 @@ class _Survey:
         elif fixings.rims is not None:
             survey, changes = self._by_rims(origin)
         else:
-            survey = _as_read(fixings.points)
-        survey = _with_rims(survey, self.rims)
+            survey = as_read(fixings.points)
+        survey = replace(survey, rims=tuple(self.rims.items()))
         points = dict(zip(survey.names, survey.at, strict=True))
         fixings = fixings.model_copy(update={"at": points, **changes})
         told = {**dict(self.given), "fixings": fixings, "opening": opening, "survey": survey}
@@ -110,7 +110,7 @@ class _Survey:
         told = {} if fixings.hole else {"hole": round(sum(sizes) / len(sizes), 2)}
         points = named(holes, origin)
         self._refuse_strays({"heights": fixings.heights, "holes": fixings.holes}, points)
-        return _as_read(points), told
+        return as_read(points), told
 
     def _opening_beside(self, drawn: Drawn, opening: Opening) -> Loop | None:
         """The outline in the fixings' drawing that is the opening: its centre is the origin, not the drawing's own."""
@@ -138,7 +138,7 @@ class _Survey:
         told_size = {} if fixings.hole else {"hole": round(sum(sizes) / len(sizes), 2)}
         at = {name: (fit.centre[0] - origin[0], fit.centre[1] - origin[1]) for name, fit in fits.items()}
         common = self.rims["opening"].spread if "opening" in self.rims else (0.0, 0.0, 0.0)
-        return _as_read(at, _spread([fit.spread for fit in fits.values()], common)), told_size
+        return as_read(at, _spread([fit.spread for fit in fits.values()], common)), told_size
 
     def _traced(self, trace: Trace | None, trail: Trail) -> Loop | None:
         if trace is None:
@@ -164,7 +164,7 @@ class _Survey:
     def _fit(self, name: str, rim: tuple[Point, ...], trail: Trail, shape: Any) -> RimFit:
         import numpy as np  # noqa: PLC0415
 
-        from mounts.geometry.rims.fit import fit_rim  # noqa: PLC0415
+        from mounts.geometry.fitting.fit import fit_rim  # noqa: PLC0415
 
         try:
             return fit_rim(np.array(rim), self.sd, shape)
@@ -197,14 +197,6 @@ def _shape(fit: RimFit, smooth: Any) -> dict[str, Any]:
     return {"drawn": smooth(fit.outline) if fit.shape == "outline" else fit.outline}
 
 
-def _as_read(points: Mapping[str, Point], spread: Matrix | None = None) -> Survey:
-    """Points as they stand, each coordinate with the instrument's error unless a spread is given."""
-    count = 2 * len(points)
-    none = tuple((0.0,) * count for _ in range(count))
-    each = tuple(tuple(1.0 if i == j else 0.0 for j in range(count)) for i in range(count))
-    return Survey(tuple(points), tuple(points.values()), spread or each, none)
-
-
 def _spread(own: list[tuple[float, float, float]], common: tuple[float, float, float]) -> Matrix:
     """Covariance of points each with its own, and all with that of the origin from which they are told."""
 
@@ -216,7 +208,3 @@ def _spread(own: list[tuple[float, float, float]], common: tuple[float, float, f
         tuple(block(common, i, j) + (block(own[i // 2], i, j) if i // 2 == j // 2 else 0.0) for j in range(count))
         for i in range(count)
     )
-
-
-def _with_rims(survey: Survey, rims: Mapping[str, RimFit]) -> Survey:
-    return replace(survey, rims=tuple(rims.items()))

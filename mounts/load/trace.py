@@ -9,9 +9,10 @@ from pathlib import Path
 import numpy as np
 
 from mounts.errors import InputError, Problem
+from mounts.geometry.fitting.shapes import fit_circle
 from mounts.geometry.outline import Arc, Outline, Point
-from mounts.geometry.rims.shapes import fit_circle
-from mounts.load.dxf import bulging, chains, closed, drawn_spans, forward, gap_of
+from mounts.load.dxf import bulging, drawn_spans
+from mounts.load.loops import chains, closed, forward, gap_of
 from mounts.load.models.pattern import letters
 from mounts.load.models.traced import Trace
 from mounts.load.units import shown

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from mounts.design.pattern import UNKNOWN, Pattern, clock_text, ring_about
 from mounts.geometry.outline import Outline, Point, circle
+from mounts.geometry.survey.ellipse import ONE
 from mounts.geometry.survey.regular import Verdict
 from mounts.write.lettering import FONT, drawable, plain
 
@@ -21,7 +22,8 @@ _EDGE, _FOOT = 90, 130  # pixels left free round the drawing, and below it
 _TIMES = (1, 2, 5, 10, 20, 50)  # by which errors may be shown larger
 _SHOWN = 14.0  # mm that the largest ellipse may take
 _INK, _PALE, _FAINT = (44, 50, 58), (112, 120, 130), (208, 213, 219)
-_RED, _BLUE, _ORANGE, _WHITE = (190, 66, 36), (18, 78, 138), (196, 124, 20), (255, 255, 255)
+_RED, _BLUE, _ORANGE = (190, 66, 36), (18, 78, 138), (196, 124, 20)
+_SKY, _WHITE = (214, 228, 243), (255, 255, 255)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,8 +131,9 @@ def _regular(sheet: _Sheet, pattern: Pattern) -> None:
 
 def _holes(sheet: _Sheet, pattern: Pattern, times: int) -> None:
     for name, at in _places(pattern):
+        oval = ring_about(pattern.ellipses[name], share=ONE, times=times).moved(*at)
+        sheet.path(oval, _BLUE, 2.0, fill=_SKY)
         sheet.path(circle(pattern.sizes[name] or UNKNOWN, at), _INK, 2.5)
-        sheet.path(ring_about(pattern.ellipses[name], times=times / 2.4477).moved(*at), _BLUE, 2.2)
         far = max((at[0] ** 2 + at[1] ** 2) ** 0.5, 1e-9)
         away = (pattern.sizes[name] or UNKNOWN) / 2 + 26 / sheet.scale
         sheet.text((at[0] * (1 + away / far), at[1] * (1 + away / far)), name, 30, _INK)

@@ -29,7 +29,7 @@ from math import atan2, degrees, hypot
 from typing import Any
 
 from mounts.design.pattern import Pattern, clock_text
-from mounts.geometry.rims.values import RimFit
+from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.survey.regular import BoltCircle, Verdict
 from mounts.load.models.limits import Limits
 from mounts.write.lettering import plain

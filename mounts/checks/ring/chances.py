@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import partial
 from math import ceil
 
 from mounts.checks.chances import HELPS, Help, clear_findings, told, verdict_of
 from mounts.checks.fastening.joints import Ring, growth_of, places
 from mounts.checks.ring.holes import Read, Wanted, nearest_read
-from mounts.design.chance import chance, known, pressing
+from mounts.design.chance import chance, finer, known, pressing
 from mounts.design.fasteners import thread_diameter, washer_for
 from mounts.design.fixings import fixing_errors, gaps, goes_on, hole_borne, hole_wanted
 from mounts.design.measured import follows
@@ -19,6 +20,7 @@ from mounts.geometry.frames import PANEL
 from mounts.load.models.resolved import Job
 from mounts.load.models.surveyed import SurveyedPanel
 
+MOST = 1.3  # times its share of the force from which one fixing is said to jam most
 SOURCE = (
     "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error; shrink by itself"
 )
@@ -33,32 +35,50 @@ def chance_findings(job: Job, plan: Ring, around: Sequence[Gap], read: Sequence[
         around: every gap of the virtual assembly, screws' ends included.
         read: holes as the finished mesh shows them.
     """
-    hole = places(job, plan)[0].hole
-    planned, shown = goes_on(job, hole), _as_read(job, plan, read)
-    sure = planned if shown is None else min(planned, shown)
-    yield _goes_on(job, plan, planned, shown)
-    yield from clear_findings(around, lambda gap: _rests(job, gap), job.sure, sure, lambda: _what_helps(job, hole))
+    fit = _fit(job, plan, read)
+    yield _goes_on(job, fit)
+    rests, helps = partial(_rests, job), partial(_what_helps, job, fit)
+    yield from clear_findings(around, rests, job.sure, fit.chance, helps)
 
 
-def _goes_on(job: Job, plan: Ring, planned: float, shown: float | None) -> Finding:
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """Holes as planned, the chance that all screws go in, and what the finished mesh shows of it, if it was read."""
+
+    hole: float
+    planned: float
+    shown: float | None
+
+    @property
+    def chance(self) -> float:
+        """The lower of the two."""
+        return self.planned if self.shown is None else min(self.planned, self.shown)
+
+
+def _fit(job: Job, plan: Ring, read: Sequence[Read]) -> _Fit:
     hole = places(job, plan)[0].hole
-    verdict = verdict_of(planned if shown is None else min(planned, shown), job.sure)
+    return _Fit(hole, goes_on(job, hole), _as_read(job, plan, read))
+
+
+def _goes_on(job: Job, fit: _Fit) -> Finding:
+    verdict = verdict_of(fit.chance, job.sure)
     passes = verdict is Verdict.PASS
     names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
-    shares = (0.0,) if passes else pressing(points, gaps(job, hole), fixing_errors(job))
+    shares = (0.0,) if passes else pressing(points, gaps(job, fit.hole), fixing_errors(job))
     worst = shares.index(max(shares))
-    jams = f"; {names[worst]} jams most, {told(shares[worst])} of the force" if max(shares) > 0 else ""
+    stands_out = shares[worst] > MOST / len(points)
+    jams = f"; {names[worst]} jams most, {told(shares[worst])} of the force" if stands_out else ""
     return Finding(
         code="chance.fixings",
         verdict=verdict,
-        what=f"chance that {len(points)} screws go in at once, holes {hole:.1f}{jams}",
-        measured=None if shown is None else 100 * shown,
-        closed_form=100 * planned,
+        what=f"chance that {len(points)} screws go in at once, holes {fit.hole:.1f}{jams}",
+        measured=None if fit.shown is None else 100 * fit.shown,
+        closed_form=100 * fit.planned,
         limit=100 * job.sure,
         unit="%",
-        at=None if passes else (*points[worst], 0.0),
+        at=(*points[worst], 0.0) if stands_out else None,
         source=SOURCE,
-        advice="" if passes else _what_helps(job, hole).what,
+        advice="" if passes else _what_helps(job, fit).what,
         margin_sd=max(variance**0.5 for variance in _variances(job)),
     )
 
@@ -75,10 +95,12 @@ def _as_read(job: Job, plan: Ring, read: Sequence[Read]) -> float | None:
     return chance(list(points.values()), play, replace(fixing_errors(job), off=off))
 
 
-def _what_helps(job: Job, hole: float) -> Help:
+def _what_helps(job: Job, fit: _Fit) -> Help:
     """A wider hole where something holds it back, and the readings to repeat."""
-    read, then = _reading(job, hole)
-    wider = _wider(job, hole)
+    if fit.planned > fit.chance + HELPS:
+        return Help(f"its holes are not as planned: open them to {fit.hole:.1f}, or make it again", fit.planned)
+    read, then = _reading(job, fit.hole)
+    wider = _wider(job, fit.hole)
     if not wider:
         return Help(read or "no reading by itself would help: use a finer instrument for all of them", then)
     return Help(f"{wider}{', or ' if read else ''}{read}", goes_on(job, hole_wanted(job)))
@@ -93,6 +115,8 @@ def _wider(job: Job, hole: float) -> str:
     if job.limits.hole is not None:
         more = wanted - thread_diameter(fixing.screw.thread)
         return f"{need}, and limits: {{hole: {job.limits.hole:g}}} keeps them at {hole:.1f}: give {more:.1f} there"
+    if wanted <= most + 1e-6:
+        return f"{need}: open them up"
     what = "washer" if fixing.washer else "head"
     across = ceil(washer_for(fixing, wanted) * 2 - 1e-6) / 2
     how = "a screw with a wider head" if fixing.screw.head == "countersunk" else f"a washer {across:g} across"
@@ -100,14 +124,18 @@ def _wider(job: Job, hole: float) -> str:
 
 
 def _reading(job: Job, hole: float) -> tuple[str, float]:
-    """The fixing whose readings would help most were they exact, with the chance that there then would be."""
+    """The fixing whose readings would help most were they exact, or all; with the chance that then would be."""
     errors, names = fixing_errors(job), list(job.panel.fixings.points)
     found = {name: goes_on(job, hole, known(errors, k)) for k, name in enumerate(names)}
     best = max(found, key=lambda name: found[name])
-    if found[best] <= goes_on(job, hole) + HELPS:
-        return "", found[best]
-    extra = f", or read {job.panel.survey.next} as well" if _another(job) else ""  # type: ignore[attr-defined]
-    return f"repeat the readings of {best}: were they exact, {told(found[best])}{extra}", found[best]
+    every = goes_on(job, hole, finer(errors, 2))
+    if max(found[best], every) <= goes_on(job, hole) + HELPS:
+        return "", every
+    said = f"repeat the readings of {best}: were they exact, {told(found[best])}"
+    if found[best] >= job.sure:
+        return said, found[best]
+    extra = f"; read {job.panel.survey.next} as well" if _another(job) else ""  # type: ignore[attr-defined]
+    return f"{said}; read all fixings twice as finely: {told(every)}{extra}", max(found[best], every)
 
 
 def _another(job: Job) -> bool:

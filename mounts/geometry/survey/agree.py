@@ -8,12 +8,14 @@ import numpy as np
 
 from mounts.geometry.frames import Array
 from mounts.geometry.survey.least import fitted
-from mounts.geometry.survey.readings import Model, Readings
+from mounts.geometry.survey.model import Model
+from mounts.geometry.survey.readings import Readings
 from mounts.geometry.survey.starts import starts
 from mounts.geometry.survey.survey import Check, Disagreement, allowed
 
 ALONE = 1e-6  # a figure whose own weight in its value is nearer than this to 1 is checked by no other
 LOOK = 2.0  # standard deviations from which the others' value is found by leaving the reading out indeed
+ENOUGH = 9.0  # of chi squared for each reading to spare: more is left by more than one wrong reading
 HALF = 0.5  # of a size
 ALIKE = 4.0  # of chi squared: readings that explain a disagreement this nearly as well as the best are suspects too
 
@@ -23,7 +25,7 @@ def checked(readings: Readings, model: Model, state: Array, weight: Array) -> tu
     slopes = model.slopes(state[None])[0] * weight[:, None]
     own = np.einsum("mu,uv,mv->m", slopes, np.linalg.inv(slopes.T @ slopes), slopes)
     free = np.maximum(1.0 - own, 0.0)
-    read, miss = readings.values, model.misses(state[None], readings.values)[0]
+    read, miss = readings.values + readings.bases, model.misses(state[None], readings.values)[0]
     tested = free > ALONE
     off = np.where(tested, miss / np.where(tested, free, 1.0), 0.0)
     sd = 1.0 / (weight * np.sqrt(np.where(tested, free, 1.0)))
@@ -70,22 +72,23 @@ def accused(readings: Readings, model: Model, weight: Array, cost: float) -> Dis
     """
     found: list[tuple[float, Check]] = []
     for k, (label, where) in enumerate(zip(readings.labels, readings.paths, strict=True)):
-        if k >= len(readings.between) + len(readings.to_opening):
-            break
+        if model.is_level[k]:
+            continue
         reduced, without = _less(readings, k), weight.copy()
         without[k] = 0.0
         states, costs = fitted(model, model.state(starts(reduced), readings), readings.values, without)
         best = int(np.argmin(costs))
         miss = float(model.misses(states[best : best + 1], readings.values)[0, k])
-        read, sds = float(readings.values[k]), float(max(cost - costs[best], 1e-12)) ** 0.5
+        read, sds = float(readings.values[k] + readings.bases[k]), float(max(cost - costs[best], 1e-12)) ** 0.5
         found.append((float(costs[best]), Check(label, where, read, miss, read - miss, abs(miss) / sds)))
     least = min(rest for rest, _ in found)
     suspects = [check for rest, check in found if rest <= least + ALIKE]
-    return Disagreement(tuple(sorted(suspects, key=lambda check: -check.sds)))
+    ordered = tuple(sorted(suspects, key=lambda check: -check.sds))
+    return Disagreement(ordered, others_agree=least < ENOUGH * (model.count - model.unknowns + 1))
 
 
 def _less(readings: Readings, k: int) -> Readings:
-    """The readings without the distance, or the way to the opening, that stands k-th."""
+    """The readings without the distance, or the way to the opening, that stands k-th; a size stays."""
     count = len(readings.between)
     return replace(
         readings,

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import atan2, degrees, hypot, log
 
+ONE = 0.3934693402873666  # 1 − exp(−1/2): share of cases inside the 1-σ ellipse
+
 
 @dataclass(frozen=True, slots=True)
 class Ellipse:
@@ -34,5 +36,5 @@ def ellipse(xx: float, xy: float, yy: float) -> Ellipse:
 
 
 def grows(share: float) -> float:
-    """How many times the 1-σ ellipse holds a point with a probability: Rayleigh's law, 2.45 for 0.95, 39 % at 1."""
+    """How many times the 1-σ ellipse holds a point with a probability: Rayleigh's law, 2.45 for 0.95, 1 for 39 %."""
     return float((-2.0 * log(1.0 - share)) ** 0.5)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from mounts.geometry.frames import Array
-from mounts.geometry.survey.readings import Model
+from mounts.geometry.survey.model import Model
 
 ROUNDS = 60
 STILL = 1e-7  # mm: a step that changes nothing

@@ -8,10 +8,11 @@ import numpy as np
 
 from mounts.geometry.frames import Array
 from mounts.geometry.survey.edge import slope_at
-from mounts.geometry.survey.readings import Model, Readings
+from mounts.geometry.survey.model import Model
+from mounts.geometry.survey.readings import Readings
 from mounts.geometry.survey.survey import Unsolved
 
-LOOSE = 20.0  # standard deviations of a reading: a pattern that may give by more is not settled
+LOOSE = 20.0  # standard deviations of a reading by which its holes may give: a pattern that gives more is not settled
 GIVES = 0.05  # change of a distance, mm for each mm that the pattern gives, below which it would not help
 
 
@@ -22,7 +23,7 @@ def refuse_loose(readings: Readings, model: Model, state: Array, weight: Array) 
     hold = np.zeros(model.unknowns)
     hold[: len(strong)] = strong
     unit = float(np.median(1 / weight[~model.is_level]))
-    free = ways[hold * unit < 1 / LOOSE][:, : 2 * model.holes]
+    free = ways[hold * unit < 1 / (LOOSE * model.holes**0.5)][:, : 2 * model.holes]
     if not len(free):
         return
     points = state[: 2 * model.holes].reshape(-1, 2)
@@ -63,6 +64,8 @@ def sharpest(readings: Readings, model: Model, state: Array, normal: Array, weig
         slope = np.zeros(model.unknowns)
         way = (points[one] - points[two]) / max(float(np.hypot(*(points[one] - points[two]))), 1e-9)
         slope[2 * one : 2 * one + 2], slope[2 * two : 2 * two + 2] = way, -way
+        slope[model.size_at[one]] += model.over / 2
+        slope[model.size_at[two]] += model.over / 2
         gain = normal @ slope
         less = float((gain[: 2 * model.holes] ** 2).sum() / (variance + slope @ gain))
         if less > best:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import atan2, degrees
 from statistics import NormalDist
 
 import numpy as np
 
+from mounts.geometry.fitting.shapes import fit_circle
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
-from mounts.geometry.rims.shapes import fit_circle
+from mounts.geometry.register import registered
 
 NEARLY = 0.025  # of the diameter: a pattern whose holes are all this near to regular is taken for it by eye
 ALARMS = 0.01  # share of truly regular patterns that are called irregular
@@ -59,7 +59,8 @@ class BoltCircle:
 def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
     """The regular bolt circle nearest to a pattern of 3 holes or more, by its own errors.
 
-    Generalised least squares: the places are linear in the centre and in the first hole's place about it.
+    The one told is nearest in mm. Whether the pattern can be it is judged by generalised least squares with the
+    pattern's own errors: places are linear in the centre and in the first hole's place about it.
 
     Args:
         points: centres, in any order.
@@ -78,12 +79,12 @@ def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
     design[1::2, 2], design[1::2, 3] = -np.sin(turn), np.cos(turn)
     weight = np.linalg.inv(covariance + 1e-6 * np.eye(2 * count))
     spread = np.linalg.inv(design.T @ weight @ design)
-    x, y, u, v = found = spread @ design.T @ weight @ at.ravel()
-    left = at.ravel() - design @ found
+    likely = spread @ design.T @ weight @ at.ravel()
+    left = at.ravel() - design @ likely
     misfit, allowed = float(left @ weight @ left), most(2 * count - 4)
-    apart = np.hypot(*left.reshape(-1, 2).T)
-    radius = float(np.hypot(u, v))
-    slope = np.array([0.0, 0.0, u, v]) / radius
+    nearest = registered(np.column_stack([np.sin(turn), np.cos(turn)]), at, growing=True)
+    apart, radius = np.hypot(*nearest.left.T), nearest.scale
+    slope = np.array([0.0, 0.0, *likely[2:]]) / np.hypot(*likely[2:])
     ring = fit_circle(at)
     verdict = (
         Verdict.REGULAR
@@ -96,9 +97,9 @@ def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
         verdict=verdict,
         diameter=2 * radius,
         diameter_sd=2 * float(slope @ spread @ slope) ** 0.5,
-        centre=(float(x), float(y)),
-        first=degrees(atan2(u, v)) % 360,
-        at=tuple((float(a), float(b)) for a, b in (design @ found).reshape(-1, 2)),
+        centre=(float(nearest.shift[0]), float(nearest.shift[1])),
+        first=-nearest.turn % 360,
+        at=tuple((float(a), float(b)) for a, b in at - nearest.left),
         apart=tuple(float(a) for a in apart),
         misfit=misfit,
         allowed=allowed,

@@ -12,7 +12,8 @@ from mounts.geometry.outline import Point
 from mounts.geometry.survey.agree import accused, checked, disagreement
 from mounts.geometry.survey.least import fitted
 from mounts.geometry.survey.missing import refuse_loose, sharpest
-from mounts.geometry.survey.readings import Model, Readings, points_of
+from mounts.geometry.survey.model import Model, points_of
+from mounts.geometry.survey.readings import Readings
 from mounts.geometry.survey.starts import starts
 from mounts.geometry.survey.survey import Matrix, Survey, Unsolved
 
@@ -129,6 +130,10 @@ def _refuse_rivals(readings: Readings, state: Array, cost: Array) -> None:
         if max(change) > 4 * SAME:
             what = f"two patterns fit these readings; they differ by {max(change):.0f} between {one} and {two}"
             raise Unsolved(f"{what}: measure {one}-{two} too", "distances", "readings")
+        if not readings.level:
+            right, left = (readings.names[k] for k in (readings.order[0], readings.order[-1]))
+            what = f"nothing tells which way up the pattern lies; give level: [{left}, {right}], from left to right"
+            raise Unsolved(what, "distances", "level")
         moved = readings.names[int(np.argmax(np.abs(rival - best).max(axis=1)))]
         what = "the opening's centre may lie in two places by these readings"
         raise Unsolved(f"{what}: read one more hole to the opening, {moved} or another", "distances", "to_opening")

@@ -8,11 +8,12 @@ points = solved_many(readings, values, survey.at, sd=0.25)    # (k, n, 2) from f
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from statistics import NormalDist
 
+from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Point
-from mounts.geometry.rims.values import RimFit
 from mounts.geometry.survey.ellipse import Ellipse, ellipse
 
 FALSE_ALARMS = 0.01  # share of faultless patterns of which some reading is called wrong
@@ -69,9 +70,11 @@ class Disagreement:
 
     Attributes:
         suspects: those of which one is wrong, the likeliest first; more than one where nothing tells which.
+        others_agree: whether all would agree without it; else more than one is wrong.
     """
 
     suspects: tuple[Check, ...]
+    others_agree: bool = True
 
     @property
     def sds(self) -> float:
@@ -84,8 +87,13 @@ class Disagreement:
         said = [
             f"{check.label} reads {check.read:.4g}, the others make it {check.expected:.1f}" for check in self.suspects
         ]
+        if not self.others_agree:
+            what = "more than one reading is wrong, or a hole is called by another's name"
+            return f"{what}; the worst: {said[0]}. Read all again"
         if len(said) == 1:
-            return f"{said[0]} ({self.sds:.1f} standard deviations off): read it again, or leave it out"
+            needed = self.suspects[0].where in (("hole",), ("distances", "to_opening"))
+            again = "read it again" if needed else "read it again, or leave it out"
+            return f"{said[0]} ({self.sds:.1f} standard deviations off): {again}"
         also = f" and {len(said) - 3} more" if len(said) > 3 else ""
         return f"one of these is wrong, and nothing tells which: {'; or '.join(said[:3])}{also}. Read them again"
 
@@ -148,6 +156,19 @@ class Survey:
             per_length=_mirrored(self.per_length),
             per_level=_mirrored(self.per_level),
         )
+
+
+def as_read(points: Mapping[str, Point], spread: Matrix | None = None) -> Survey:
+    """Points that were read as they stand, each coordinate with the instrument's own error unless a spread is given.
+
+    Args:
+        points: centres by name.
+        spread: covariance (2n, 2n) for points read to 1 mm.
+    """
+    count = 2 * len(points)
+    none = tuple((0.0,) * count for _ in range(count))
+    each = tuple(tuple(1.0 if i == j else 0.0 for j in range(count)) for i in range(count))
+    return Survey(tuple(points), tuple(points.values()), spread or each, none)
 
 
 def _mirrored(covariance: Matrix) -> Matrix:

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from mounts.geometry.fitting.settle import settled
+from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import polygon
-from mounts.geometry.rims.settle import settled
-from mounts.geometry.rims.values import RimFit
 
 FEWEST = 9  # points
 SPENT = 0.6  # of the points, at most, may be spent on coefficients; the rest judge the fit

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
+from mounts.geometry.fitting.curve import FEWEST, fit_curve
+from mounts.geometry.fitting.shapes import PARAMETERS, fit_circle, fit_oblong, fit_rectangle
+from mounts.geometry.fitting.values import RimFit, Shape
 from mounts.geometry.frames import Array
-from mounts.geometry.rims.curve import FEWEST, fit_curve
-from mounts.geometry.rims.shapes import PARAMETERS, fit_circle, fit_oblong, fit_rectangle
-from mounts.geometry.rims.values import RimFit, Shape
 
 PASSES = 2.0  # standard deviations of a point: a shape whose rms is larger is not the rim's
 REFUSED = 4.0  # standard deviations that a single point may lie off
+TO_SPARE = 3  # points beyond what a shape takes, before it is thought of unasked
 FINEST = 0.05  # mm: no rim is a better circle, slot or curve than this
 SHAPES = {"circle": fit_circle, "oblong": fit_oblong, "rectangle": fit_rectangle}
 
@@ -46,7 +47,7 @@ def fit_rim(points: Array, sd: float, shape: Shape | None = None) -> RimFit:
 
 def _fitted(points: Array, sd: float, shape: Shape | str, *, asked: bool) -> RimFit | None:
     """One shape's fit; None where there are too few points to try it unasked."""
-    needed = PARAMETERS.get(shape, FEWEST)
+    needed = PARAMETERS.get(shape, FEWEST) + (0 if asked or shape in ("circle", "outline") else TO_SPARE)
     if len(points) < needed:
         if asked:
             raise ValueError(f"{len(points)} points given; a rim of shape {shape} needs at least {needed}")

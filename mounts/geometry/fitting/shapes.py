@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from mounts.geometry.fitting.settle import by_steps, settled
+from mounts.geometry.fitting.values import RimFit, Shape
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
-from mounts.geometry.rims.settle import by_steps, settled
-from mounts.geometry.rims.values import RimFit, Shape
 
 LEAST_CORNER = 0.5  # mm, of a rectangle, as everywhere
 PARAMETERS = {"circle": 3, "oblong": 5, "rectangle": 6}
