@@ -25,6 +25,8 @@ SHOW_DEMO = f"  mounts build {DEMO}     make the demo mount and look at out/linn
 FIRST = """What to do first:
 
 {demo}  mounts new panel my-door                          a file to fill in at the door, in the order of measuring
+  mounts match my-door                              is it known already, and would a mount that is known go on
+  mounts fits my-door                               before you buy: what goes in, and which speakers do
   mounts new speaker my-speaker                     a file to fill in from a data sheet
   mounts new job my-job                             which panel, which speaker, what you want
   mounts survey my-door                             are its holes where you think, and how well is that known
