@@ -19,7 +19,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from math import cos, pi, sin
 from pathlib import Path
@@ -32,37 +32,43 @@ AGO = 3600  # s: files are an hour old, as those of a library are; a file of thi
 
 def main(rounds: int) -> None:
     """Makes the libraries, one after the other, and prints a line for each."""
-    cad = median(partial(fresh, "-c", "import cadquery"), rounds)
-    print("times as fast as import cadquery in this run; the goal is 30 for the query with 10,000 panels")
+    print("times as fast as import cadquery, both in turn in this run; the goal is 30 for the query with 10,000 panels")
     for count in SIZES:
         with tempfile.TemporaryDirectory() as folder:
             os.environ["XDG_CACHE_HOME"] = f"{folder}/cache"
             library = Path(folder) / "profiles"
             make(library, count)
-            line(library, count, cad, rounds)
+            line(library, count, rounds)
 
 
-def line(library: Path, count: int, cad: float, rounds: int) -> None:
+def line(library: Path, count: int, rounds: int) -> None:
     """What one library takes."""
     from mounts.matching.index import panels_of  # noqa: PLC0415
     from mounts.matching.match import Wish, look  # noqa: PLC0415
 
     begun = time.perf_counter()
-    panels_of(library, lambda *_: None)
+    panels_of(library, nobody)
     first = time.perf_counter() - begun
-    index = median(partial(panels_of, library, lambda *_: None), rounds)
-    query = median(partial(look, library, "panel-00000", Wish(), lambda *_: None), rounds)
-    found = len(look(library, "panel-00000", Wish(), lambda *_: None).matches)
-    whole = median(
-        partial(fresh, "-m", "mounts", "match", "panel-00000", "--json", "--library", str(library)), max(2, rounds // 2)
-    )
+    query = partial(look, library, "panel-00000", Wish(), nobody)
+    words = ("-m", "mounts", "match", "panel-00000", "--json", "--library", str(library))
+    works = {
+        "cad": partial(fresh, "-c", "import cadquery"),
+        "index": partial(panels_of, library, nobody),
+        "query": query,
+        "whole": partial(fresh, *words),
+    }
+    took = medians(works, rounds)
     changed = library / "panels" / "panel-00001.yaml"
     changed.write_text(changed.read_text("utf-8") + "# changed\n", "utf-8")
     begun = time.perf_counter()
-    look(library, "panel-00000", Wish(), lambda *_: None)
-    anew = time.perf_counter() - begun
-    told = f"query {cad / query:7.1f}   index {cad / index:7.1f}   whole {cad / whole:5.1f}   anew {cad / anew:5.1f}"
-    print(f"{count:6} panels   {told}   first {first / cad:5.1f} imports long   {found} found", flush=True)
+    found = len(query().matches)
+    took["anew"] = time.perf_counter() - begun
+    told = "   ".join(f"{name} {took['cad'] / took[name]:7.1f}" for name in ("query", "index", "whole", "anew"))
+    print(f"{count:6} panels   {told}   first {first / took['cad']:5.1f} imports long   {found} found", flush=True)
+
+
+def nobody(done: int, count: int) -> None:
+    """Told how far reading is, and says nothing."""
 
 
 def make(library: Path, count: int) -> None:
@@ -114,15 +120,16 @@ def panel(name: str, points: list[tuple[float, float]], chance: random.Random) -
     )
 
 
-def median(work: Callable[[], object], rounds: int) -> float:
-    """Seconds, after one run that does not count."""
-    times = []
+def medians(works: Mapping[str, Callable[[], object]], rounds: int) -> dict[str, float]:
+    """Seconds that each takes, all of them in turn, after one round that does not count."""
+    times: dict[str, list[float]] = {name: [] for name in works}
     for number in range(rounds + 1):
-        begun = time.perf_counter()
-        work()
-        if number:
-            times.append(time.perf_counter() - begun)
-    return statistics.median(times)
+        for name, work in works.items():
+            begun = time.perf_counter()
+            work()
+            if number:
+                times[name].append(time.perf_counter() - begun)
+    return {name: statistics.median(taken) for name, taken in times.items()}
 
 
 def fresh(*words: str) -> None:
