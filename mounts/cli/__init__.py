@@ -17,7 +17,9 @@ from mounts.cli.build import build
 from mounts.cli.card import card
 from mounts.cli.check import check
 from mounts.cli.coupon import coupon
+from mounts.cli.fits import fits
 from mounts.cli.library import list_library, new, schema
+from mounts.cli.match import match
 from mounts.cli.survey import survey
 from mounts.errors import MountsError
 
@@ -26,7 +28,9 @@ SHOW_DEMO = f"  mounts build {DEMO}     make the demo mount and look at out/linn
 FIRST = """What to do first:
 
 {demo}  mounts card                                       a page to fill in at the door, in the order of measuring
-  mounts new panel my-door                          a file to fill in at the door, in the order of measuring
+  mounts new panel my-door                          the file that its figures go into
+  mounts match my-door                              is it known already, and would a mount that is known go on
+  mounts fits my-door                               before you buy: what goes in, and which speakers do
   mounts new speaker my-speaker                     a file to fill in from a data sheet
   mounts new job my-job                             which panel, which speaker, what you want
   mounts survey my-door                             are its holes where you think, and how well is that known
@@ -55,6 +59,8 @@ commands.add_command(adapt)
 commands.add_command(card)
 commands.add_command(coupon)
 commands.add_command(aim)
+commands.add_command(match)
+commands.add_command(fits)
 commands.add_command(survey)
 commands.add_command(list_library)
 commands.add_command(schema)

@@ -101,8 +101,8 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> KitReport:
     from mounts.batch.run import Result, Shop  # noqa: PLC0415
     from mounts.batch.shelf import Shelf  # noqa: PLC0415
     from mounts.findings.kit import KitReport  # noqa: PLC0415
-    from mounts.load.kept import kept_folder, old_beds, stands  # noqa: PLC0415
     from mounts.load.program import program_mark  # noqa: PLC0415
+    from mounts.load.shelved import kept_folder, old_beds, stands  # noqa: PLC0415
     from mounts.write.files import publish  # noqa: PLC0415
     from mounts.write.kit import kit_json  # noqa: PLC0415
 

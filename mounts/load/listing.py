@@ -12,7 +12,7 @@ from mounts.load.kit import load_kit
 from mounts.load.library import Library, Loaded
 from mounts.load.models.hardware import Hardware
 from mounts.load.read import Document, read
-from mounts.load.skim import Entry, about, said
+from mounts.load.skim import Entry, about, entry_of, said
 
 
 def entries(library: Library, kinds: Iterable[str] = FOLDERS) -> tuple[Entry, ...]:
@@ -36,7 +36,7 @@ def _of_kind(library: Library, kind: str) -> Iterator[Entry]:
             yield _kit(library, file)
         else:
             loaded = library.load(kind, file)
-            yield Entry(kind, file.stem, about(loaded.document), file, loaded.problems)
+            yield entry_of(kind, file, loaded.document, loaded.problems)
 
 
 def _job(library: Library, file: Path) -> Entry:
@@ -46,8 +46,8 @@ def _job(library: Library, file: Path) -> Entry:
         return Entry("job", file.stem, job.about, file, (), job.vehicle, job.date)
     except InputError as error:
         document = _document(file)
-        told = (said(document, key) for key in ("vehicle", "date"))
-        return Entry("job", file.stem, about(document), file, error.problems, *told)
+        vehicle, date = (said(document, key) for key in ("vehicle", "date"))
+        return Entry("job", file.stem, about(document), file, error.problems, vehicle, date)
 
 
 def _kit(library: Library, file: Path) -> Entry:

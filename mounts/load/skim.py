@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
 from mounts.load.folders import FOLDERS, files_in, led_away, near
+from mounts.load.marks import marks_of, measured_of
 from mounts.load.read import Document, read
 
 DEEPEST = 8  # jobs that are based on one another, of which texts are looked for
@@ -24,6 +25,8 @@ class Entry:
         file: the file that holds it.
         problems: why it does not load, as far as was looked; none when it does.
         vehicle, date: of a job, as its file says.
+        measured: of a panel, who measured it, when and how well.
+        marks: by what it can be asked for: place, holes, pins, size (mm), each with its value where the file says so.
     """
 
     kind: str
@@ -33,6 +36,8 @@ class Entry:
     problems: tuple[Problem, ...] = ()
     vehicle: str = ""
     date: str = ""
+    measured: str = ""
+    marks: tuple[tuple[str, str | float], ...] = ()
 
 
 def skimmed(root: Path, kinds: Iterable[str] = FOLDERS) -> tuple[Entry, ...]:
@@ -77,10 +82,11 @@ def _document(file: Path) -> Document | None:
         return None
 
 
-def is_in(wanted: str, text: str) -> bool:
-    """Whether a text holds another, capitals and blanks aside; a text of nothing holds nothing."""
-    one, other = (" ".join(words.casefold().split()) for words in (wanted, text))
-    return bool(other) and one in other
+def entry_of(kind: str, file: Path, document: Document | None, problems: tuple[Problem, ...]) -> Entry:
+    """One file's entry, from what it says."""
+    told = document.data if document else {}
+    words = measured_of(told) if kind == "panel" and document else ""
+    return Entry(kind, file.stem, about(document), file, problems, measured=words, marks=marks_of(kind, told))
 
 
 def _of(root: Path, kind: str, file: Path) -> Iterator[Entry]:
@@ -92,8 +98,9 @@ def _of(root: Path, kind: str, file: Path) -> Iterator[Entry]:
         document, problems = None, error.problems
     items = document.data.get("items") if document and kind == "hardware" else None
     if not isinstance(items, dict):
-        told = (_inherited(root, document, key) if kind == "job" else "" for key in ("vehicle", "date"))
-        yield Entry(kind, file.stem, about(document), file, problems, *told)
+        entry = entry_of(kind, file, document, problems)
+        vehicle, date = (_inherited(root, document, key) if kind == "job" else "" for key in ("vehicle", "date"))
+        yield replace(entry, vehicle=vehicle, date=date)
         return
     for name, item in items.items():
         own = item.get("about") if isinstance(item, dict) else None

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 import trimesh
 
+from mounts.design.fixings import hole_for
 from mounts.kernels.readback import cylinders
 from mounts.load.job import load_job
 from mounts.write import files
@@ -63,7 +64,15 @@ def test_every_hole_stands_where_the_door_has_it(demo):
         upright = [c for c in found if abs(abs(c.direction[2]) - 1) < 1e-9]
         for x, y in job.panel.fixings.points.values():
             here = [c for c in upright if abs(c.start[0] - x) < 1e-6 and abs(c.start[1] - y) < 1e-6]
-            assert {round(c.diameter, 6) for c in here if c.hole} == {6.0, 16.0, 9.9}  # hole, tool path, recess
+            assert {round(c.diameter, 6) for c in here if c.hole} == {
+                *_fixing_sizes(job),
+                9.9,
+            }  # and a recess
+
+
+def _fixing_sizes(job):
+    """The hole that the wanted chance asks for, and the path of a 15 mm washer that goes with its screw."""
+    return {hole_for(job), 15.0 + max(1.0, round(hole_for(job) - 5, 6))}
 
 
 def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):

@@ -63,7 +63,12 @@ class Limits(Frozen):
         default=70.0, description="opening less the magnet's section, least share of the piston's area, per cent"
     )
 
-    hole: Room = Field(default=1.0, description="hole in the mount wider than its screw by this")
+    hole: Room | None = Field(
+        default=None, description="hole in the mount wider than its screw by this, whatever `sure` would ask for"
+    )
+    cut_error: Room = Field(
+        default=0.2, description="one standard deviation of the place of a hole cut or drilled in sheet"
+    )
     panel_hole: Room = Field(default=0.2, description="panel hole larger than the hardware needs: most")
     recess_across: Room = Field(default=2.0, description="rivet-nut recess wider than the flange by this")
     recess_deep: Room = Field(default=0.4, description="rivet-nut recess deeper than the flange's height by this")

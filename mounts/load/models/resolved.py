@@ -63,11 +63,17 @@ class Sought:
 
 @dataclass(frozen=True, slots=True)
 class PanelFixing:
-    """What holds the mount to the panel; `washer` is None where none is wanted."""
+    """What holds the mount to the panel.
+
+    Attributes:
+        washer: None where none is wanted.
+        fine: least clearance hole for the screw, fine in ISO 273.
+    """
 
     hardware: PanelItem
     screw: Screw
     washer: Washer | None
+    fine: float
 
 
 @dataclass(frozen=True, slots=True)
