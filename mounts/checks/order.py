@@ -15,7 +15,7 @@ ORDER = (
     *("base", "recess", "clear.hardware", "clear.bead", "seat", "shrink", "access"),  # flat, true, and within reach
     *("clear.behind", "clear.plug", "clear.cable", "slit", "fit", "size", "hold", "strain"),  # a device's own sleeve
     *("stake", "press"),  # a cup's heads, and what holds its tweeter
-    *("screw", "load", "seal", "flat", "sound", "heat", "wall", "edges", "print", "bed", "solid"),
+    *("screw", "load", "seal", "flat", "sound", "aim", "heat", "wall", "edges", "print", "bed", "solid"),
 )
 
 

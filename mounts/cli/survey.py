@@ -33,10 +33,10 @@ def survey(*, panel: str, out: Path, library: Path | None, paper: Literal["a4", 
     found = _seen(panel, library)
 
     from mounts.design.pattern import paper_of, pattern_of  # noqa: PLC0415
+    from mounts.write.booklet import template_pdf  # noqa: PLC0415
     from mounts.write.files import publish, safe_name  # noqa: PLC0415
     from mounts.write.pattern_picture import pattern_png  # noqa: PLC0415
     from mounts.write.pattern_text import pattern_json, pattern_text  # noqa: PLC0415
-    from mounts.write.template import template_pdf  # noqa: PLC0415
 
     pattern = pattern_of(found)
     folder = out / safe_name(found.name)

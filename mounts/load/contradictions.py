@@ -145,9 +145,15 @@ def job_contradictions(file: RingFile, document: Document) -> Iterator[Problem]:
     yield from same_side_twice(file.sides, document)
     if file.make == "cut" and file.sheet is None:
         yield document.problem(("make",), "cut needs the thickness of the sheet; give sheet, such as sheet: 9")
-    if file.make == "cut" and file.aim.tilt > 0:
+    if file.make == "cut" and file.aim.tilt:
         what = f"a ring cut from sheet is flat; tilt is {file.aim.tilt:g}: give 0, or make: print"
         yield document.problem(("aim", "tilt"), what)
+    elif file.make == "cut" and file.aim.is_sought:
+        what = "a ring cut from sheet is flat, so there is no aim to find; leave aim out, or make: print"
+        yield document.problem(("aim",), what)
+    if file.make == "cut" and file.height == "best":
+        what = "a ring cut from sheet is as high as the sheet is thick; leave height out, or make: print"
+        yield document.problem(("height",), what)
     if file.make == "print" and file.sheet is not None:
         yield document.problem(("sheet",), "a sheet is for make: cut; leave it out, or give make: cut")
     if isinstance(file.speaker, Speaker):

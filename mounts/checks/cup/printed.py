@@ -13,6 +13,7 @@ from mounts.checks.cup.pressed import press_findings
 from mounts.checks.cup.readback import readback
 from mounts.checks.cup.staked import stake_findings
 from mounts.checks.heat import heat
+from mounts.checks.listening import listening_findings
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
@@ -47,6 +48,7 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
         *readback(plan, part),
         *load_findings(job, plan, part),
         *_seen(job, plan),
+        *listening_findings(job, plan.seat.frame),
         *([heat(job.material, job.panel.place, job.limits)] if job.panel.place else []),
         *wall_findings(part, plan.walls, skin=Skin.of(part)),
         *printing_findings(part, job.printer, cup_pose(plan), labels=plan.labels),

@@ -10,6 +10,7 @@ from mounts.checks.fastening.loads import load_findings
 from mounts.checks.fastening.screws import behind_gaps, screw_findings
 from mounts.checks.fastening.washers import washer_findings
 from mounts.checks.heat import heat
+from mounts.checks.listening import listening_findings
 from mounts.checks.panel import panel_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.chances import chance_findings
@@ -45,7 +46,7 @@ def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
         found.append(Finding("flat.recess", Verdict.WARN, what, source="the hardware's file", advice=advice))
     if job.panel.place:
         found.append(heat(job.material, job.panel.place, job.limits))
-    return (*found, edge_finding(plan))
+    return (*found, *listening_findings(job, plan.seat.frame), edge_finding(plan))
 
 
 def _webs(plan: FlatPlan) -> Iterator[tuple[str, str, float]]:

@@ -9,6 +9,7 @@ from mounts.checks.fastening.loads import load_findings
 from mounts.checks.fastening.screws import behind_gaps, screw_findings
 from mounts.checks.fastening.washers import washer_findings
 from mounts.checks.heat import heat
+from mounts.checks.listening import listening_findings
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import least_findings, wall_findings
 from mounts.checks.panel import panel_findings
@@ -54,6 +55,7 @@ def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
         *squeezes(job, plan),
         *foam_against_trim(job, plan),
         *sound_findings(job, plan),
+        *listening_findings(job, plan.seat.frame),
         *([heat(job.material, job.panel.place, job.limits)] if job.panel.place else []),
         *wall_findings(part, plan.walls, skin=skin),
         *least_findings(skin),

@@ -193,7 +193,7 @@ def stakes(job: CupJob, seats: dict[str, Seated], held: Pattern, middle: Point) 
 
 def _stake(job: CupJob, name: str, seat: Seated, held: Pattern, middle: Point) -> Stake:
     pin = job.panel.pins[name]
-    growth = job.printer.growth(job.material.name)
+    growth = job.printer.growth(job.material.name, pin.diameter)
     role = {held.locator: "locator", held.slot: "slot"}.get(name, "clearance")
     gap = held.gaps[name]
     width, way = pin.diameter + 2 * gap + growth, held.way if role == "slot" else 0.0

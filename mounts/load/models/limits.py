@@ -114,6 +114,8 @@ class Limits(Frozen):
         default=85.0, description="share of the cone seen through the trim's opening; less warns, per cent"
     )
 
+    aside: Room = Field(default=4.0, description="most that a seat is moved sideways for a better aim")
+
     temperatures: Temperatures = Field(default={}, validate_default=True, description="design temperatures by place")
 
     def uncertainty(self, instrument: str | float) -> float:

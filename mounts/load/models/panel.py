@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, mo
 from mounts.load import units
 from mounts.load.models.base import Angle, Frozen, Name, Room, Short, Size, Text
 from mounts.load.models.fixings import Fixings
-from mounts.load.models.surroundings import Behind, Ears, InFront, refuse_bare_small
+from mounts.load.models.surroundings import Behind, Ears, InFront, Seats, refuse_bare_small
 from mounts.load.models.traced import Opening
 
 INSTRUMENTS = ("caliper", "rubbing", "clay", "depth rod", "tape")
@@ -105,6 +105,12 @@ class Located(Frozen):
     )
     lean: Angle = Field(default=0.0, description="how far the panel's top leans outboard, degrees")
     toe: Angle = Field(default=0.0, description="how far the face is turned rearward, degrees")
+    ears: Ears | None = Field(
+        default=None, description="from the opening's centre, or that of the pins' pattern, to the listeners' ears"
+    )
+    seats: Seats | None = Field(
+        default=None, description="the seats' hip points instead, from which the ears are estimated"
+    )
 
 
 class Panel(Located):
@@ -113,7 +119,6 @@ class Panel(Located):
     A loaded panel is always seen from the front; `seen_from` then says "front".
     """
 
-    ears: Ears | None = Field(default=None, description="from the opening's centre to the listeners' ears")
     original: Original | None = Field(default=None, description="the speaker that was there")
     face: Face = Field(default={}, validate_default=True, description="the surface that the mount sits on")
     opening: Opening = Field(description="the hole in the panel, such as {round: 120}")

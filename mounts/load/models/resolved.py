@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 from mounts.errors import Problem
+from mounts.load.models.aim import Seat
 from mounts.load.models.cup_job import Retention, Staking
 from mounts.load.models.fits import Fits
 from mounts.load.models.hardware import PanelItem, Screw, SpeakerItem, Washer
@@ -40,6 +41,24 @@ class Aim:
 
     tilt: float = 0.0
     toward: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sought:
+    """What of a seat's pose is left to be found, and for whom.
+
+    Attributes:
+        at: listeners to face, each with its weight.
+        tilt, toward: as given; None for what is to be found.
+        within: greatest tilt.
+        aside: how far the seat may be moved sideways from the opening's centre, mm; 0 where its place is given.
+    """
+
+    at: tuple[tuple[Seat, float], ...]
+    tilt: float | None
+    toward: float | None
+    within: float
+    aside: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +157,8 @@ class Job(JobBase):
         speaker: as its file has it; a speaker is never mirrored.
         fix_speaker: None when the speaker has no screw holes.
         aim, turn, wire, seat_offset: for this side; a turn that was given as a number is mirrored with the side.
-        height: of the seat's centre above the face, or "least".
+        sought: what of aim and offset is to be found; None when both are given.
+        height: of the seat's centre above the face, or "least", or "best": as near to the grille as the room allows.
         sure: wanted chance that it goes on and clears, 0 to 1.
     """
 
@@ -148,7 +168,8 @@ class Job(JobBase):
     fix_to_panel: PanelFixing
     fix_speaker: SpeakerFixing | None
     aim: Aim
-    height: float | Literal["least"]
+    sought: Sought | None = None
+    height: float | Literal["least", "best"]
     turn: float | Literal["best"]
     wire: Wire | None
     seat_offset: tuple[float, float]
