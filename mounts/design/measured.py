@@ -6,6 +6,7 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.planes import Plane, nearest_plane, plane_weights
 from mounts.load.models.panel import Panel
 from mounts.load.models.surroundings import AtClock
+from mounts.load.units import clock_words
 
 
 def glass_plane(panel: Panel) -> Plane | None:
@@ -57,7 +58,7 @@ def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[str, fl
     rim = trim_rim(panel) if ahead else panel.opening.outline()
     centre = front.trim.at if ahead and front and front.trim else (0.0, 0.0)
     weights = plane_weights(read.at_clock, rim, centre, at)
-    return {f"{what} at {_clock(clock)}": weight for clock, weight in weights.items()}
+    return {f"{what} at {clock_words(clock)}": weight for clock, weight in weights.items()}
 
 
 def _readings(panel: Panel, reading: str) -> AtClock | None:
@@ -67,9 +68,3 @@ def _readings(panel: Panel, reading: str) -> AtClock | None:
         "in_front.trim": front.trim if front else None,
         "in_front.grille": front.grille if front else None,
     }.get(reading)
-
-
-def _clock(direction: float) -> str:
-    """A direction as it is read off a clock, such as "1:30"."""
-    minutes = round(direction * 2) % 720
-    return f"{minutes // 60 or 12}:{minutes % 60:02d}"
