@@ -11,6 +11,7 @@ from mounts.cli import commands
 
 ROOT = Path(__file__).parents[1]
 WORDS = [
+    "chance",
     "clear",
     "way",
     "proven",
@@ -30,7 +31,8 @@ WORDS = [
     "solid",
 ]
 WORDS += ["fit", "hold", "press", "size", "slit", "stake", "strain"]
-CODE = re.compile(rf'"((?:{"|".join(WORDS)})(?:\.[a-z-]+)+|panel\.(?:hole|grip)|placed|hand|shrink|heat|edges|bed)"')
+BARE = r"panel\.(?:hole|grip)|aim\.ear|placed|hand|shrink|heat|edges|bed|made"
+CODE = re.compile(rf'"((?:{"|".join(WORDS)})(?:\.[a-z-]+)+|{BARE})"')
 BEGINNINGS = {"clear.body", "fit.device", "fit.panel", "hold.device"}  # of codes, or words of other tables
 PUT_TOGETHER = {
     *("screw.panel", "screw.speaker", "strain.device", "strain.panel", "size.bore", "size.lip", "size.sleeve"),

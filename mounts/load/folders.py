@@ -17,6 +17,7 @@ FOLDERS: Mapping[str, str] = {
     "hardware": "hardware",
     "port": "ports",
     "job": "jobs",
+    "kit": "kits",
 }
 
 

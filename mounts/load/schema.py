@@ -15,6 +15,7 @@ from pydantic.json_schema import models_json_schema
 from mounts.load.library import MODELS
 from mounts.load.models.hardware import Hardware
 from mounts.load.models.jobs import JOB_FILES
+from mounts.load.models.kit import KitFile
 from mounts.load.models.pins import PinPanel
 
 Json = dict[str, Any]
@@ -39,7 +40,7 @@ def schema_text() -> str:
 def schema() -> Json:
     """The schema of all kinds of files: one definition a model, chosen by `kind`."""
     profiles: list[type[BaseModel]] = [*MODELS.values(), PinPanel]
-    models: list[type[BaseModel]] = [*profiles, *JOB_FILES.values()]
+    models: list[type[BaseModel]] = [*profiles, *JOB_FILES.values(), KitFile]
     _, raw = models_json_schema([(m, "validation") for m in models], ref_template="#/definitions/{model}")
     made = {name: _tidied(held) for name, held in sorted(raw["$defs"].items())}
     for name in [model.__name__ for model in profiles if model is not Hardware]:
@@ -49,7 +50,7 @@ def schema() -> Json:
         made[model.__name__] = _based_on_or_whole(made[model.__name__])
     return {
         "$schema": "http://json-schema.org/draft-07/schema#",
-        "title": "mounts: panels, speakers, materials, printers, hardware, ports and jobs",
+        "title": "mounts: panels, speakers, materials, printers, hardware, ports, jobs and kits",
         "oneOf": [{"$ref": f"#/definitions/{model.__name__}"} for model in models],
         "definitions": {**VALUES, **made},
     }
