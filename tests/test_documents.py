@@ -31,7 +31,7 @@ WORDS = [
     "solid",
 ]
 WORDS += ["fit", "hold", "press", "size", "slit", "stake", "strain"]
-BARE = r"panel\.(?:hole|grip)|aim\.ear|placed|hand|shrink|heat|edges|bed|made"
+BARE = r"panel\.(?:hole|grip)|aim\.(?:ear|limit)|placed|hand|shrink|heat|edges|bed|made"
 CODE = re.compile(rf'"((?:{"|".join(WORDS)})(?:\.[a-z-]+)+|{BARE})"')
 BEGINNINGS = {"clear.body", "fit.device", "fit.panel", "hold.device"}  # of codes, or words of other tables
 PUT_TOGETHER = {

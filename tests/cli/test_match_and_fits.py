@@ -33,7 +33,7 @@ def test_match_tells_what_was_found_and_what_to_do_next(run, shop):
     assert "linnet-front-door  worst deviation 0.00; in the same hand, upright" in done.out
     assert "measured by demo, 2026-11-20; holes read to 0.25 by caliper" in done.out
     assert "not measured here: depth to glass (52 there)" in done.out
-    assert "based_on: linnet-front-collar" in done.out
+    assert "based_on: linnet-front-aimed" in done.out
     assert max(map(len, done.out.splitlines())) <= 80
 
 

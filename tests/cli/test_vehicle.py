@@ -74,6 +74,8 @@ def test_checked_entries_say_the_same(run):
         found = {(entry["name"], entry["vehicle"], entry["date"]) for entry in told["entries"]}
         assert found == {
             ("linnet-woofer", "Linnet minibus no. 7 (invented)", "2026-11-24"),
+            ("linnet-front-aimed", "Linnet minibus no. 7 (invented)", "2026-11-24"),
+            ("linnet-front-both", "Linnet minibus no. 7 (invented)", "2026-11-24"),
             ("linnet-front-collar", "Linnet minibus no. 7 (invented)", "2026-11-24"),
             ("linnet-front-flush", "Linnet minibus no. 7 (invented)", "2026-11-24"),
             ("linnet-dash-tweeter-press", "Linnet minibus no. 7 (invented)", "2026-11-25"),

@@ -1,4 +1,4 @@
-"""What is said of a pose that was chosen: whom the speaker faces, what holds it there, and what a little more buys."""
+"""What is said of a pose that was chosen: what holds it there, and what a little more of that would buy."""
 
 from __future__ import annotations
 
@@ -24,17 +24,6 @@ def aim_findings(job: Job, choice: Choice | None) -> Iterator[Finding]:
     """The choice as findings; none where the job gives the pose."""
     if choice is None:
         return
-    for faced in choice.faced:
-        seat = faced.listener.seat + (", estimated" if faced.listener.is_estimated else "")
-        yield Finding(
-            code="aim.angle",
-            verdict=Verdict.PASS,
-            what=f"speaker's axis to the ears, {seat}; {faced.level:.1f} if it lay level",
-            closed_form=faced.angle,
-            unit="deg",
-            at=None,
-            source="the panel's seats" if faced.listener.is_estimated else "the panel's ears",
-        )
     for active in choice.active:
         yield _limit(job, choice, active)
 

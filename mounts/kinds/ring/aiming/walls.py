@@ -67,7 +67,7 @@ def wall_rooms(job: Job, seat: Seat, screw: Fastening) -> Iterator[Room]:
     plane = rim_plane(job) if job.collar else None
     if plane is not None:
         measure = partial(_under_rim, plane, seat.rim, widest(seat))
-        yield Room("wall.collar", (("collar", "trim"),), seat.edge, seat.edge, measure, "in_front.trim")
+        yield Room("collar", (("collar", "trim"),), seat.edge, seat.edge, measure, "in_front.trim")
 
 
 def _under_rim(plane: Plane, level: float, across: float, frames: Frames, picks: Picks | None = None) -> Told:
