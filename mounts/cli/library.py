@@ -84,11 +84,11 @@ def schema() -> None:
 
 
 @click.command()
-@click.argument("kind", type=click.Choice(["panel", "speaker", "job"]))
+@click.argument("kind", type=click.Choice(["panel", "speaker", "device", "job"]))
 @click.argument("name")
 @IN_LIBRARY
 def new(kind: str, name: str, library: Path | None) -> None:
-    """Write a commented file to fill in: a KIND (panel, speaker, job) called NAME, in the library.
+    """Write a commented file to fill in: a KIND (panel, speaker, device, job) called NAME, in the library.
 
     Where there is no library yet, one is begun in profiles/ here, with the materials, printers, hardware and ports that
     come with the program.

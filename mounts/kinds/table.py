@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from mounts.kinds.board.feet import draw_foot, plan_foot
+from mounts.kinds.board.plan import board_pose, plan_board
+from mounts.kinds.board.shape import draw_board
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.pose import cup_pose
 from mounts.kinds.cup.shape import draw_cup
@@ -18,4 +21,7 @@ KINDS: dict[tuple[str, str], Kind] = {
     ("ring", "cut"): Kind(plan_flat, draw_flat, None),
     ("cup", "print"): Kind(plan_cup, draw_cup, None, cup_pose),
     ("spacer", "print"): Kind(plan_spacer, draw_spacer, draw_spacer_check, spacer_pose),
+    ("board", "cut"): Kind(plan_board, draw_board, None, board_pose),
+    ("board", "print"): Kind(plan_board, draw_board, None, board_pose),
+    ("foot", "print"): Kind(plan_foot, draw_foot, None),
 }

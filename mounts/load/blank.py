@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 from typing import Literal
 
-Kind = Literal["job", "panel", "speaker"]
+Kind = Literal["job", "panel", "speaker", "device"]
 
 FOLDER = Path(__file__).resolve().parent.parent / "data" / "blank"
 PLACE = "name: NAME "  # where the name goes; the comment behind it stays in its column
@@ -17,7 +17,7 @@ def blank(kind: Kind, name: str) -> str:
 
     Args:
         kind: what to write.
-        name: of the panel, speaker or job; the file must be called after it.
+        name: of the panel, speaker, device or job; the file must be called after it.
     """
     text = (FOLDER / f"{kind}.yaml").read_text(encoding="utf-8")
     start = text.index(PLACE)

@@ -47,14 +47,14 @@ class Fasteners:
             return None
         return PanelFixing(hardware, screw, washer)  # type: ignore[arg-type]
 
-    def speaker(self, wanted: FixSpeaker | None) -> SpeakerFixing | None:
-        """What holds the speaker to the mount; None when there is a problem."""
+    def speaker(self, wanted: FixSpeaker | None, key: Trail = ("fix_speaker",)) -> SpeakerFixing | None:
+        """What holds the speaker, or a device, to the mount, as `key` asks; None when there is a problem."""
         if wanted is None:
             return None
-        hardware = self._item(wanted.hardware, ("fix_speaker", "hardware"), FOR_SPEAKER)
+        hardware = self._item(wanted.hardware, (*key, "hardware"), FOR_SPEAKER)
         if hardware is None:
             return None
-        trail: Trail = ("fix_speaker", "screw")
+        trail: Trail = (*key, "screw")
         if isinstance(hardware, Pilot) and wanted.screw is None:
             fitting = [screw for screw in self._all(Screw) if screw.thread == hardware.thread]
             return SpeakerFixing(hardware, fitting[0] if fitting else None)

@@ -8,11 +8,14 @@ from pathlib import Path
 from typing import Literal
 
 from mounts.errors import Problem
+from mounts.load.models.board_job import Feet, Glue, Passage, Wrap
 from mounts.load.models.cup_job import Retention, Staking
+from mounts.load.models.device import Device
 from mounts.load.models.fits import Fits
 from mounts.load.models.hardware import PanelItem, Screw, SpeakerItem, Washer
 from mounts.load.models.job import Gaskets, Wire
 from mounts.load.models.limits import Limits
+from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel, Side
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.port import Port
@@ -79,7 +82,7 @@ class JobBase:
     Attributes:
         name, about: of the job's file.
         file: the job's file.
-        side: left or right; empty for a part that belongs to no side, a or b for one of two halves.
+        side: left or right; empty for a part that belongs to no side, a or b for one of two halves, foot for the foot under a board.
         kind: of mount.
         make: "print", or "cut".
         label: "sunk", "raised", or None for no label.
@@ -90,7 +93,7 @@ class JobBase:
     name: str
     about: str
     file: Path
-    side: Side | Literal["", "a", "b"]
+    side: Side | Literal["", "a", "b", "foot"]
     kind: str
     make: Literal["print", "cut"]
     material: Material
@@ -238,4 +241,57 @@ class SpacerJob(JobBase):
         return self.side if self.side in ("a", "b") else None
 
 
-AnyJob = Job | CupJob | SpacerJob
+@dataclass(frozen=True, slots=True)
+class Stands:
+    """A device in its place on a board.
+
+    Attributes:
+        name: as the job calls it.
+        at: its body's centre on the board; `turn` degrees clockwise, seen from above.
+        fix: what its screws hold in.
+    """
+
+    name: str
+    device: Device
+    at: tuple[float, float]
+    turn: float
+    fix: SpeakerFixing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardJob(JobBase):
+    """One board to make: a plate for devices, on feet that are glued to the floor lining.
+
+    Attributes:
+        thickness: of the sheet or of the printed board.
+        outline: of the finished board; None for the least round its devices, `margin` wide.
+        passages: for cables, by name.
+        edge: radius on their edges; None where the plan decides.
+        fix_feet: what holds the feet under a board that is cut; None where they are printed with it.
+        wrap: carpet round it; None for none.
+        room: free height over the floor lining.
+    """
+
+    thickness: float
+    outline: OutlineSpec | None
+    margin: float
+    devices: tuple[Stands, ...]
+    passages: Mapping[str, Passage]
+    edge: float | None
+    feet: Feet
+    fix_feet: SpeakerFixing | None
+    glue: Glue
+    wrap: Wrap | None
+    room: float | None
+    place: str | None
+    nearby: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FootJob(JobBase):
+    """The printed foot of a board that is cut, in a material of its own."""
+
+    board: BoardJob
+
+
+AnyJob = Job | CupJob | SpacerJob | BoardJob | FootJob
