@@ -29,11 +29,24 @@ WORDS = [
     "print",
     "solid",
 ]
+WORDS += ["air", "passage", "wrap"]
 WORDS += ["fit", "hold", "press", "size", "slit", "stake", "strain"]
-CODE = re.compile(rf'"((?:{"|".join(WORDS)})(?:\.[a-z-]+)+|panel\.(?:hole|grip)|placed|hand|shrink|heat|edges|bed)"')
+CODE = re.compile(
+    rf'"((?:{"|".join(WORDS)})(?:\.[a-z-]+)+|panel\.(?:hole|grip)|heat\.(?:under|device)|placed|hand|shrink|heat|edges|bed)"'
+)
 BEGINNINGS = {"clear.body", "fit.device", "fit.panel", "hold.device"}  # of codes, or words of other tables
 PUT_TOGETHER = {
-    *("screw.panel", "screw.speaker", "strain.device", "strain.panel", "size.bore", "size.lip", "size.sleeve"),
+    *(
+        "screw.device",
+        "screw.foot",
+        "screw.panel",
+        "screw.speaker",
+        "strain.device",
+        "strain.panel",
+        "size.bore",
+        "size.lip",
+        "size.sleeve",
+    ),
     *(f"fit.{face}.{what}" for face in ("device", "panel") for what in ("grip", "play")),
 }
 

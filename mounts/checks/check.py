@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from mounts.checks.board.printed import board_findings, foot_findings
+from mounts.checks.board.words import board_cautions, board_unread, foot_cautions, foot_unread
 from mounts.checks.cautions import cautions
 from mounts.checks.cup.printed import cup_findings
 from mounts.checks.cup.words import cup_cautions, cup_unread
@@ -45,6 +47,9 @@ CHECKS: dict[tuple[str, str], Checks] = {
     ("ring", "cut"): Checks(flat_findings, cautions, not_measured),
     ("cup", "print"): Checks(cup_findings, cup_cautions, cup_unread),
     ("spacer", "print"): Checks(spacer_findings, spacer_cautions, spacer_unread),
+    ("board", "cut"): Checks(board_findings, board_cautions, board_unread),
+    ("board", "print"): Checks(board_findings, board_cautions, board_unread),
+    ("foot", "print"): Checks(foot_findings, foot_cautions, foot_unread),
 }
 
 

@@ -92,7 +92,7 @@ def test_schema_prints_what_the_profiles_point_at(run):
 
 
 def test_new_files_load_as_they_stand(run, tmp_path):
-    for kind, folder in (("panel", "panels"), ("speaker", "speakers"), ("job", "jobs")):
+    for kind, folder in (("panel", "panels"), ("speaker", "speakers"), ("device", "devices"), ("job", "jobs")):
         done = run("new", kind, "my-own", "--library", tmp_path)
         assert done.code == 0
         assert done.out.startswith(f"{tmp_path}/{folder}/my-own.yaml: ")

@@ -43,8 +43,8 @@ def heat(name: str, place: str) -> str:
     return "pass" if values["service"] >= design else "warn" if values["softens"] >= design else "fail"
 
 
-def test_the_seven_materials() -> None:
-    assert names() == ["abs", "asa", "pa6-cf", "pc", "pc-abs", "petg", "pla"]
+def test_the_materials() -> None:
+    assert names() == ["abs", "asa", "birch-ply", "pa6-cf", "pc", "pc-abs", "petg", "pla"]
 
 
 @pytest.mark.parametrize("name", RANGES)

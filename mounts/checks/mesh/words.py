@@ -51,7 +51,7 @@ def _meant(word: str, other: str, back: Sequence[str]) -> tuple[Sequence[str], l
         "face": (("base",), [DOWN]),
         "outside": (("tower", "base"), [ASIDE]),
         "tower": (("tower",), [ASIDE]),
-        "edge": (("base",), [ASIDE]),
+        "edge": (("base", "plate"), [ASIDE]),
         "sleeve": (("sleeve",), [ASIDE]),
         "washer": ((f"tool path {fixing}", f"hole {fixing}"), [ASIDE, UP]),
     }

@@ -38,7 +38,7 @@ def paper_for(
         title=job.name,
         captions=tuple(_captions(job, spots, slots, feet)),
         strokes=(*strokes, *_for_the_eye(job, (finished, outline, fold), stands, cuts)),
-        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(one.at) for one in (*spots, *feet))),
+        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(s.at) for s in spots), *(Cross(f.at) for f in feet)),
         notes=tuple(_notes(job, outline, stands, cuts)),
     )
 
@@ -78,8 +78,8 @@ def _captions(job: BoardJob, spots: Sequence[Spot], slots: Sequence[Slot], feet:
         yield f"countersink the feet's holes {sunk.head:g} wide from above"
     if job.wrap:
         yield (
-            f"carpet {job.wrap.thickness:g} thick goes round it and through the passages, {job.wrap.fold:g} folded back "
-            "below; punch it out round every screw, since a drill or a screw winds it up"
+            f"carpet {job.wrap.thickness:g} thick goes round it and through the passages, {job.wrap.fold:g} "
+            "folded back below; punch it out round every screw, since a drill or a screw winds it up"
         )
 
 
@@ -119,7 +119,10 @@ def _freest(outline: Outline, taken: Sequence[Point]) -> Point:
     ]
     inside = [place for place in tried if outline.depth(place) >= ASIDE] or [_middle(outline)]
     middle = _middle(outline)
-    return max(inside, key=lambda p: (min((dist(p, q) for q in taken), default=0.0), -hypot(p[0] - middle[0], p[1] - middle[1])))
+    return max(
+        inside,
+        key=lambda p: (min((dist(p, q) for q in taken), default=0.0), -hypot(p[0] - middle[0], p[1] - middle[1])),
+    )
 
 
 def _middle(outline: Outline) -> Point:

@@ -18,7 +18,7 @@ from mounts.kinds.board.values import Foot, Slot, Spot
 from mounts.load.models.resolved import BoardJob
 
 FAR = 4.0  # times its limit: a web that is wider is not told
-OPPOSED = 1 - cos(radians(30))  # of an edge's radius, by which two walls come nearer while they still oppose each other
+TURNED = 1 - cos(radians(45))  # of an edge's radius: a web is told where its rounded edge has turned by 45 degrees
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ def cuts_of(job: BoardJob, spots: Sequence[Spot], slots: Sequence[Slot], feet: S
         needs = max(web, (spot.disc - across) / 2 if spot.pocket else web)
         found.append(Cut(f"{name} {spot.name}", spot.at, circle(across, spot.at), 0.0, needs))
     for slot in slots:
-        eased = slot.radius * OPPOSED if job.make == "print" else 0.0
+        eased = slot.radius * TURNED if job.make == "print" else 0.0
         x0, y0, x1, y1 = slot.outline.box
         found.append(Cut(slot.name, ((x0 + x1) / 2, (y0 + y1) / 2), slot.outline, eased, web))
     found += [Cut(f"hole {f.name}", f.at, circle(f.hole, f.at), 0.0, web) for f in feet if f.hole]
@@ -73,27 +73,33 @@ def walls_of(
     bottom, top = faces
     thick, middle = top - bottom, (bottom + top) / 2
     x0, y0, x1, y1 = outline.box
-    yield Wall("wall.plate", ("plate", "plate"), thick, job.limits.wall_least, PRACTICE, ((x0 + x1) / 2, (y0 + y1) / 2, top))
+    yield Wall(
+        "wall.plate", ("plate", "plate"), thick, job.limits.wall_least, PRACTICE, ((x0 + x1) / 2, (y0 + y1) / 2, top)
+    )
     for spot in spots:
         least, away = job.limits.edge * spot.hole, float(depths(outline, [spot.at])[0])
-        ends = (f"hole {spot.name}", "plate")
-        yield Wall("wall.hole-edge", ends, away, least, f"{job.limits.edge:g} hole diameters; {PRACTICE}", (*spot.at, top))
+        ends = (f"hole {spot.name}", "edge")
+        yield Wall(
+            "wall.hole-edge", ends, away, least, f"{job.limits.edge:g} hole diameters; {PRACTICE}", (*spot.at, top)
+        )
         if spot.pocket:
             left = thick - spot.pocket[1]
             ends = (f"insert {spot.name}", "plate")
             yield Wall("wall.above-insert", ends, left, job.limits.floor, PRACTICE, (*spot.at, bottom + spot.pocket[1]))
     for one in cuts:
         web = room_round(one.outline, outline)[0] - one.eased
-        yield from _web(job, (one.name, "plate"), web, one.needs, (*one.at, middle))
+        yield from _web(job, (one.name, "edge"), web, one.needs, (*one.at, middle))
     for one, other in combinations(cuts, 2):
         web = gap(one.outline, other.outline) - one.eased - other.eased
         yield from _web(job, (one.name, other.name), web, max(one.needs, other.needs), (*one.at, middle))
 
 
-def _web(job: BoardJob, ends: tuple[str, str], web: float, limit: float, at: tuple[float, float, float]) -> Iterator[Wall]:
+def _web(
+    job: BoardJob, ends: tuple[str, str], web: float, limit: float, at: tuple[float, float, float]
+) -> Iterator[Wall]:
     """A web that is narrow enough to tell."""
     if web <= 0:
-        one, other = ends[0], "the board's edge" if ends[1] == "plate" else ends[1]
+        one, other = ends[0], "the board's edge" if ends[1] == "edge" else ends[1]
         key = "passages" if "passage" in f"{one} {other}" else "devices"
         what = f"{one} breaks {-web:.1f} into {other}; move it by {limit - web:.1f}"
         raise InputError(job.problem(key, f"{what}, which leaves the {limit:g} that hold"))

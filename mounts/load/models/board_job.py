@@ -86,7 +86,9 @@ class BoardFile(JobFile):
     passages: dict[Name, Passage] = Field(default={}, description="for cables, each by a name of yours")
     edge: Size | None = Field(default=None, description="radius on both edges of a passage; 3 where there is room")
     feet: Feet = Field(default={}, validate_default=True, description="{across: 60, height: 15, at: [[x, y], …]}")
-    fix_feet: Fix = Field(default=None, description="what the screws hold in that join a cut board to its feet: a pilot")
+    fix_feet: Fix = Field(
+        default=None, description="what the screws hold in that join a cut board to its feet: a pilot"
+    )
     glue: Glue = Field(default={}, validate_default=True, description="{shear_mpa: 0.3, pull_mpa: 0.2, source: …}")
     wrap: Annotated[Wrap | None, BeforeValidator(_no_wrap), OrFalse()] = Field(
         default=None, description="carpet round the board: {thickness: 4}; false for none"

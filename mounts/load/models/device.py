@@ -1,4 +1,4 @@
-"""A device that is screwed onto a board: an amplifier, a processor. Its own frame: seen from above, centre of its body."""
+"""A device that is screwed onto a board, such as an amplifier; seen from above, its body's centre is the origin."""
 
 from typing import Annotated, Literal, Self
 
@@ -71,5 +71,5 @@ class Device(Frozen):
     holes: DeviceHoles = Field(description="{at: [[x, y], …], diameter: 5}")
     plugs: tuple[Plugs, ...] = Field(default=(), description="a list: each side that has plugs")
     air: Air | None = Field(default=None, description="{sides: 20, above: 30}: what its maker asks for")
-    loss_w: Amount | None = Field(default=None, description="heat that it gives off when played loud, W")
+    loss_w: Amount | None = Field(default=None, description="heat that it gives off with loud music, on average, W")
     ambient: Number | None = Field(default=None, description="warmest air that its maker allows, degrees C")

@@ -82,7 +82,8 @@ class JobBase:
     Attributes:
         name, about: of the job's file.
         file: the job's file.
-        side: left or right; empty for a part that belongs to no side, a or b for one of two halves, foot for the foot under a board.
+        side: left or right; empty for a part that belongs to no side, a or b for one of two
+            halves, foot for the foot under a board.
         kind: of mount.
         make: "print", or "cut".
         label: "sunk", "raised", or None for no label.
