@@ -34,7 +34,13 @@ WORDS += ["fit", "hold", "press", "size", "slit", "stake", "strain"]
 CODE = re.compile(
     rf'"((?:{"|".join(WORDS)})(?:\.[a-z-]+)+|panel\.(?:hole|grip)|heat\.(?:under|device)|placed|hand|shrink|heat|edges|bed)"'
 )
-BEGINNINGS = {"clear.body", "fit.device", "fit.panel", "hold.device"}  # of codes, or words of other tables
+BEGINNINGS = {
+    "wrap.thickness",
+    "clear.body",
+    "fit.device",
+    "fit.panel",
+    "hold.device",
+}  # of codes, or words of other tables
 PUT_TOGETHER = {
     *(
         "screw.device",

@@ -23,8 +23,9 @@ def test_circles_and_corners_have_closed_forms():
 
 
 @settings(deadline=None, max_examples=60)
-@given(SIZE, SIZE, SIZE, SIZE, st.floats(0, 90), st.floats(30, 80), st.floats(-40, 40))
-def test_any_two_that_do_not_meet_agree_with_polygons(a, b, c, d, turn, x, y):
+@given(st.tuples(SIZE, SIZE, SIZE, SIZE), st.floats(0, 90), st.tuples(st.floats(30, 80), st.floats(-40, 40)))
+def test_any_two_that_do_not_meet_agree_with_polygons(sizes, turn, at):
+    (a, b, c, d), (x, y) = sizes, at
     one, other = rectangle(a, b, 1).turned(turn), oblong(c, d).moved(x, y)
     apart = shapely.Polygon(one.points(1e-4)).distance(shapely.Polygon(other.points(1e-4)))
     assume(apart > 0)

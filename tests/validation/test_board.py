@@ -1,8 +1,9 @@
 """Boards against sources outside the project.
 
-Plates: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells (square plates, tables 8, 35 and the
-corner-supported one; round ones on points), coefficients from memory; the strip is the textbook's beam; Leissa, Vibration of Plates (corner-supported square, 7.12), from memory. Half-sine response: textbooks on
-structural dynamics, greatest 1.77. DXF by ezdxf's audit, STEP by what a fresh reader finds in it.
+Plates: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells (square plates on their edges and on their
+corners, round ones on three points), coefficients from memory; the strip is the textbooks' beam; Leissa, Vibration of
+Plates (corner-supported square, 7.12), from memory. Half-sine response: textbooks on structural dynamics, greatest
+1.77. DXF by ezdxf's audit, STEP by what a fresh reader finds in it.
 """
 
 from __future__ import annotations

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import hypot, pi
 
 import pytest
@@ -72,7 +73,7 @@ def test_rounded_edges_leave_the_bed_at_45_degrees_and_are_a_true_quarter_below(
         if plan.bottom <= z <= plan.bottom + 3
     )
     rising = sorted((z, by) for z, by in grown.items() if z > plan.bottom + 3)
-    assert all((b - a) <= (z - y) + 1e-9 for (y, a), (z, b) in zip(rising, rising[1:], strict=False))
+    assert all((b - a) <= (z - y) + 1e-9 for (y, a), (z, b) in pairwise(rising))
 
 
 def test_feet_stand_free_of_screws_and_passages_and_span_the_board(tmp_path):
