@@ -11,6 +11,7 @@ from mounts.cli import commands
 
 ROOT = Path(__file__).parents[1]
 WORDS = [
+    "chance",
     "clear",
     "way",
     "proven",
@@ -31,16 +32,15 @@ WORDS = [
 ]
 WORDS += ["air", "passage", "wrap"]
 WORDS += ["fit", "hold", "press", "size", "slit", "stake", "strain"]
-CODE = re.compile(
-    rf'"((?:{"|".join(WORDS)})(?:\.[a-z-]+)+|panel\.(?:hole|grip)|heat\.(?:under|device)|placed|hand|shrink|heat|edges|bed)"'
-)
+BARE = r"panel\.(?:hole|grip)|heat\.(?:under|device)|aim\.ear|placed|hand|shrink|heat|edges|bed|made"
+CODE = re.compile(rf'"((?:{"|".join(WORDS)})(?:\.[a-z-]+)+|{BARE})"')
 BEGINNINGS = {
     "wrap.thickness",
     "clear.body",
     "fit.device",
     "fit.panel",
     "hold.device",
-}  # of codes, or words of other tables
+}  # of codes, or other tables' words
 PUT_TOGETHER = {
     *(
         "screw.device",

@@ -62,7 +62,12 @@ def part_report(job: AnyJob, plan: Plan, part: Part, agreement: Agreement) -> Pa
 def check(job: AnyJob, plan: Plan, part: Part, agreement: Agreement) -> tuple[Finding, ...]:
     """All findings on one part, in the order in which reprints happen."""
     found = CHECKS[job.kind, job.make].findings(job, plan, part)
-    return in_order((*found, *mesh_findings(part), _filled(part), *_kernels(agreement)))
+    return in_order((*found, *solid_findings(part, agreement)))
+
+
+def solid_findings(part: Part, agreement: Agreement) -> tuple[Finding, ...]:
+    """What mesh and kernels tell of any part that was built."""
+    return (*mesh_findings(part), _filled(part), *_kernels(agreement))
 
 
 def _filled(part: Part) -> Finding:

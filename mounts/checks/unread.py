@@ -17,6 +17,7 @@ def not_measured(job: Job) -> tuple[str, ...]:
         "panel.behind.things": behind is not None and bool(behind.things),
         "panel.fixings.hole": panel.fixings.hole is not None,
         "panel.face.thickness": panel.face.thickness is not None,
+        "panel.ears": panel.ears is not None or panel.seats is not None,
         "panel.place": panel.place is not None,
         "speaker.body": bool(speaker.body),
         "speaker.terminals": bool(speaker.terminals),

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 from math import ceil
 
 import numpy as np
@@ -150,6 +151,21 @@ def _least_over(
                 best, spot = float(costs[least]), found[least]
             reach = reach * 0.25
     return best, (float(spot[0]), float(spot[1]), float(spot[2]))
+
+
+def from_body(rings: tuple[Ring, ...], local: Array) -> Array:
+    """Signed distances of points (..., 3), told in the seat's frame, from a body's whole surface; negative inside."""
+    aside, level = np.hypot(local[..., 0], local[..., 1]), local[..., 2]
+    corners = [(rings[0][0], 0.0), *((at, across / 2) for at, across in rings), (rings[-1][0], 0.0)]
+    square = np.full(aside.shape, np.inf)
+    for (z0, r0), (z1, r1) in pairwise(corners):
+        dz, dr = z1 - z0, r1 - r0
+        share = np.clip(((level - z0) * dz + (aside - r0) * dr) / max(dz * dz + dr * dr, 1e-12), 0, 1)
+        square = np.minimum(square, (level - z0 - share * dz) ** 2 + (aside - r0 - share * dr) ** 2)
+    levels, halves = np.array(rings[::-1]).T * [[1.0], [0.5]]
+    inside = (aside < np.interp(level, levels, halves)) & (level < levels[-1]) & (level > levels[0])
+    apart: Array = np.where(inside, -1.0, 1.0) * np.sqrt(square)
+    return apart
 
 
 def body_sheet(seat: Frame, rings: tuple[Ring, ...]) -> Sheet:

@@ -54,6 +54,24 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
+class Estimate:
+    """What printing takes.
+
+    Attributes:
+        grams: of material, without brim and supports.
+        hours: without heating up.
+        cost: in the workshop's own money; None where nothing has a price.
+        mass_error_pct, time_error_pct: one standard deviation, per cent.
+    """
+
+    grams: float
+    hours: float
+    cost: float | None
+    mass_error_pct: float
+    time_error_pct: float
+
+
+@dataclass(frozen=True, slots=True)
 class PartReport:
     """Findings of one part.
 
@@ -64,6 +82,7 @@ class PartReport:
         pose: rigid transform (4 rows of 4) from the panel frame to the print pose.
         files: names of the files written, filled by the writer's caller.
         cautions: what can hurt someone, in the order of the work.
+        estimate: what printing it takes; None where nothing is printed.
     """
 
     side: str
@@ -72,6 +91,7 @@ class PartReport:
     pose: Pose = AS_BUILT
     files: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    estimate: Estimate | None = None
 
     @property
     def verdict(self) -> Verdict:
@@ -91,10 +111,11 @@ class PartReport:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """All parts of one job."""
+    """All parts of one job; `files` are those that belong to all of them, filled by the writer's caller."""
 
     job: str
     parts: tuple[PartReport, ...]
+    files: tuple[str, ...] = ()
 
     @property
     def verdict(self) -> Verdict:

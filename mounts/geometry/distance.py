@@ -22,6 +22,10 @@ def depths(outline: Outline, points: ArrayLike) -> Array:
         (n,) float, mm: exact distance to the outline, positive inside.
     """
     places = np.asarray(points, dtype=float)
+    if outline.is_circle:
+        (arc,) = outline.arcs
+        deep: Array = arc.diameter / 2 - np.hypot(places[:, 0] - arc.centre[0], places[:, 1] - arc.centre[1])
+        return deep
     least = np.full(len(places), np.inf)
     inside = np.ones(len(places), dtype=bool)
     for span in outline.spans:
@@ -32,6 +36,19 @@ def depths(outline: Outline, points: ArrayLike) -> Array:
         least = np.minimum(least, distance)
         inside &= within
     return np.where(inside, least, -least)
+
+
+def supports(outline: Outline, angles: ArrayLike) -> Array:
+    """Greatest reach of a convex outline in each direction, in degrees counter-clockwise from +x: as its `support`."""
+    turn = np.asarray(angles, dtype=float)
+    ux, uy = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+    best = np.full(turn.shape, -np.inf)
+    for arc in outline.arcs:
+        faces = ((turn - arc.begin) % 360 <= arc.sweep + ALIKE) | ((turn - arc.begin) % 360 >= 360 - ALIKE)
+        (cx, cy), (x0, y0) = arc.centre, arc.start
+        reach = np.where(faces, cx * ux + cy * uy + arc.diameter / 2, x0 * ux + y0 * uy)
+        best = np.maximum(best, reach)
+    return best
 
 
 def _to_arc(arc: Arc, points: Array) -> tuple[Array, Array]:

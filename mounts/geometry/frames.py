@@ -53,6 +53,59 @@ class Frame:
 PANEL = Frame()
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Frames:
+    """Many frames at once.
+
+    Attributes:
+        origins: (n, 3) float.
+        axes: unit vectors of x, y and z as columns, (n, 3, 3) float.
+    """
+
+    origins: Array
+    axes: Array
+
+    @classmethod
+    def of(cls, *frames: Frame) -> Frames:
+        """Some frames together."""
+        return cls(np.array([frame.origin for frame in frames]), np.array([frame.axes for frame in frames]))
+
+    @classmethod
+    def tilted(cls, centres: ArrayLike, tilts: ArrayLike, towards: ArrayLike) -> Frames:
+        """As `tilted`, for centres (n, 3), tilts (n,) and clock directions (n,)."""
+        tilt, toward = np.radians(tilts), np.radians(towards)
+        nx, ny, nz = np.sin(tilt) * np.sin(toward), np.sin(tilt) * np.cos(toward), np.cos(tilt)
+        x = np.stack([1 - nx * nx / (1 + nz), -nx * ny / (1 + nz), -nx], axis=-1)
+        z = np.stack([nx, ny, nz], axis=-1)
+        y = np.stack([-nx * ny / (1 + nz), 1 - ny * ny / (1 + nz), -ny], axis=-1)
+        return cls(np.asarray(centres, dtype=float), np.stack([x, y, z], axis=-1))
+
+    @property
+    def z(self) -> Array:
+        """Unit vectors of z, (n, 3) float."""
+        return self.axes[:, :, 2]
+
+    def out(self, points: Array) -> Array:
+        """Points (..., 3) told in each frame, in the panel frame: (n, ..., 3)."""
+        flat = points.reshape(-1, 3) @ self.axes.transpose(0, 2, 1) + self.origins[:, None]
+        return flat.reshape(-1, *points.shape)
+
+    def each_out(self, points: Array) -> Array:
+        """Points (n, ..., 3), those of each frame told in it, in the panel frame: (n, ..., 3)."""
+        flat = points.reshape(len(points), -1, 3) @ self.axes.transpose(0, 2, 1) + self.origins[:, None]
+        return flat.reshape(points.shape)
+
+    def into(self, points: Array) -> Array:
+        """Points (..., 3) of the panel frame, told in each frame: (n, ..., 3)."""
+        flat = (points.reshape(-1, 3) - self.origins[:, None]) @ self.axes
+        return flat.reshape(-1, *points.shape)
+
+    def each_into(self, points: Array) -> Array:
+        """Points (n, ..., 3) of the panel frame, those of each frame told in it: (n, ..., 3)."""
+        flat = (points.reshape(len(points), -1, 3) - self.origins[:, None]) @ self.axes
+        return flat.reshape(points.shape)
+
+
 def heading(clock: float) -> tuple[float, float]:
     """Unit vector in the panel's plane towards a clock direction in degrees."""
     return (sin(radians(clock)), cos(radians(clock)))

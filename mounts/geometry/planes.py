@@ -38,6 +38,11 @@ class Plane:
         """Signed distance of a point from the plane, positive on the viewer's side."""
         return (point[2] - self.height(point[0], point[1])) * self.normal[2]
 
+    def gaps(self, points: Array) -> Array:
+        """The same of points (..., 3)."""
+        away: Array = (points - np.array([0.0, 0.0, self.at])) @ np.asarray(self.normal)
+        return away
+
     def frame(self, x: float, y: float) -> Frame:
         """Frame on the plane over (x, y): z along the normal, the axes as upright as they can be."""
         nx, ny, nz = self.normal
@@ -61,6 +66,21 @@ def plane_through(readings: Mapping[float, float] | float, rim: Outline, centre:
     middle = places.mean(axis=0)
     slope = np.linalg.lstsq(places - middle, heights - heights.mean(), rcond=1e-6)[0]
     return Plane(float(heights.mean() - slope @ middle), (float(slope[0]), float(slope[1])))
+
+
+def plane_weights(
+    readings: Mapping[float, float], rim: Outline, centre: tuple[float, float], at: tuple[float, float]
+) -> dict[float, float]:
+    """By how much the height over a point of the plane through readings follows each of them, by its direction.
+
+    Args:
+        readings, rim, centre: as for `plane_through`.
+        at: the point, panel frame.
+    """
+    places = np.array([rim_point(rim, clock) for clock in readings]) + np.asarray(centre)
+    middle = places.mean(axis=0)
+    weights = 1 / len(places) + (np.asarray(at) - middle) @ np.linalg.pinv(places - middle, rcond=1e-6)
+    return dict(zip(readings, (float(weight) for weight in weights), strict=True))
 
 
 def nearest_plane(
@@ -108,19 +128,34 @@ def disc_gap(plane: Plane, centre: Vector, axis: Vector, diameter: float) -> tup
     A disc reaches half its diameter times the sine of the angle between its axis and the plane's normal towards the
     plane.
     """
-    return _reach(plane, centre, axis, diameter, -1.0)
+    return _one(disc_gaps(plane, np.array(centre), np.array(axis), np.array(diameter), 1.0))
 
 
 def disc_gap_below(plane: Plane, centre: Vector, axis: Vector, diameter: float) -> tuple[float, Vector]:
     """As `disc_gap`, for a disc that must stay below the plane: positive when all of it lies behind."""
-    gap, point = _reach(plane, centre, axis, diameter, 1.0)
-    return -gap, point
+    return _one(disc_gaps(plane, np.array(centre), np.array(axis), np.array(diameter), -1.0))
 
 
-def _reach(plane: Plane, centre: Vector, axis: Vector, diameter: float, side: float) -> tuple[float, Vector]:
-    normal, along = np.asarray(plane.normal), np.asarray(axis)
-    across: Array = normal - (normal @ along) * along
-    length = float(np.linalg.norm(across))
-    point = np.asarray(centre) + (side * diameter / 2 / length * across if length > 1e-12 else 0.0)
-    near = (float(point[0]), float(point[1]), float(point[2]))
-    return plane.gap(near), near
+def disc_gaps(plane: Plane, centres: Array, axes: Array, diameters: Array, side: float) -> tuple[Array, Array]:
+    """As `disc_gap` where `side` is 1, and as `disc_gap_below` where it is −1, for many discs.
+
+    Args:
+        plane: the plane.
+        centres, axes: (..., 3) float.
+        diameters: (...) float.
+        side: on which they must stay.
+
+    Returns:
+        Distances (...) and nearest points (..., 3).
+    """
+    normal = np.asarray(plane.normal)
+    across = normal - (axes @ normal)[..., None] * axes
+    length = np.linalg.norm(across, axis=-1)
+    reach = np.where(length > 1e-12, diameters / 2 / np.maximum(length, 1e-12), 0.0)
+    points = centres - side * reach[..., None] * across
+    return side * plane.gaps(points), points
+
+
+def _one(found: tuple[Array, Array]) -> tuple[float, Vector]:
+    x, y, z = (float(value) for value in found[1])
+    return float(found[0]), (x, y, z)

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol
 
 from mounts.design.drawing import Drawing
 from mounts.findings.report import AS_BUILT, Pose
-from mounts.shape.recipe import Scene
+from mounts.geometry.frames import Frame
+from mounts.shape.recipe import Envelope, Scene
 
 
 def as_built(plan: Any) -> Pose:
     """The print pose of a part that is printed as it stands in the panel frame."""
     return AS_BUILT
+
+
+def seat_frame(plan: Any) -> Frame:
+    """The axis of a part that carries a speaker on a seat."""
+    frame: Frame = plan.seat.frame
+    return frame
 
 
 class Plan(Protocol):
@@ -44,10 +51,17 @@ class Kind:
         plan: job → plan.
         shape: plan → scene.
         slice: plan → scene of the first-check slice, None where it makes no sense.
+        surroundings: job and plan → envelopes of the real things round the part.
         pose: plan → rigid transform from the panel frame to the print pose, lowest point at z = 0.
+        axis: plan → frame of what the part carries, its z along the speaker's axis.
+        dummy: job and plan → scenes of the dummy's parts by name, their genus left open, each with its print pose;
+            None where it makes no sense.
     """
 
     plan: Callable[[Any], Any]
     shape: Callable[[Any], Scene]
     slice: Callable[[Any], Scene] | None
+    surroundings: Callable[[Any, Any], tuple[Envelope, ...]]
     pose: Callable[[Any], Pose] = as_built
+    axis: Callable[[Any], Frame] = seat_frame
+    dummy: Callable[[Any, Any], Mapping[str, tuple[Scene, Pose]]] | None = None

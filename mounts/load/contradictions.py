@@ -57,7 +57,8 @@ def _fixings(panel: Panel, document: Document) -> Iterator[Problem]:
 
 
 def _fixing(panel: Panel, name: str) -> Trail:
-    return ("fixings", "bolt_circle") if panel.fixings.at is None else ("fixings", "at", name)
+    way = panel.fixings.told_by
+    return ("fixings", way, name) if way in ("at", "points") else ("fixings", way)
 
 
 def _readings(panel: Panel, document: Document) -> Iterator[Problem]:
@@ -141,10 +142,12 @@ def _device(device: Device, document: Document) -> Iterator[Problem]:
 def loose_in_panel(panel: Panel, document: Document, fixing: PanelFixing | None) -> Iterator[Problem]:
     """A panel hole too large for the hardware that is to be set in it; a smaller one can be opened up."""
     needed = getattr(fixing.hardware, "hole", None) if fixing else None
-    given = panel.fixings.hole
-    if fixing and needed and given and given > needed + LOOSE + 1e-9:
-        what = f"the hole is {given:g}, but {fixing.hardware.name} holds in {needed:g} to {needed + LOOSE:g}"
-        yield document.problem(("fixings", "hole"), f"{what}; choose larger hardware, or measure again")
+    sizes: dict[Trail, float | None] = {("fixings", "hole"): panel.fixings.hole}
+    sizes |= {("fixings", "holes", name): size for name, size in panel.fixings.holes.items()}
+    for trail, given in sizes.items():
+        if fixing and needed and given and given > needed + LOOSE + 1e-9:
+            what = f"the hole is {given:g}, but {fixing.hardware.name} holds in {needed:g} to {needed + LOOSE:g}"
+            yield document.problem(trail, f"{what}; choose larger hardware, or measure again")
 
 
 def same_side_twice(sides: tuple[Side, ...], document: Document) -> Iterator[Problem]:
@@ -158,9 +161,15 @@ def job_contradictions(file: RingFile, document: Document) -> Iterator[Problem]:
     yield from same_side_twice(file.sides, document)
     if file.make == "cut" and file.sheet is None:
         yield document.problem(("make",), "cut needs the thickness of the sheet; give sheet, such as sheet: 9")
-    if file.make == "cut" and file.aim.tilt > 0:
+    if file.make == "cut" and file.aim.tilt:
         what = f"a ring cut from sheet is flat; tilt is {file.aim.tilt:g}: give 0, or make: print"
         yield document.problem(("aim", "tilt"), what)
+    elif file.make == "cut" and file.aim.is_sought:
+        what = "a ring cut from sheet is flat, so there is no aim to find; leave aim out, or make: print"
+        yield document.problem(("aim",), what)
+    if file.make == "cut" and file.height == "best":
+        what = "a ring cut from sheet is as high as the sheet is thick; leave height out, or make: print"
+        yield document.problem(("height",), what)
     if file.make == "print" and file.sheet is not None:
         yield document.problem(("sheet",), "a sheet is for make: cut; leave it out, or give make: cut")
     if isinstance(file.speaker, Speaker):

@@ -18,6 +18,7 @@ FOLDERS: Mapping[str, str] = {
     "port": "ports",
     "device": "devices",
     "job": "jobs",
+    "kit": "kits",
 }
 
 

@@ -7,11 +7,12 @@ from typing import Literal
 
 from mounts.errors import InputError, Problem
 from mounts.load.library import Library
+from mounts.load.models.aim import STEEPEST
 from mounts.load.models.cup_job import CupFile
 from mounts.load.models.job import Wire
 from mounts.load.models.panel import Panel, Side
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import Aim
+from mounts.load.models.resolved import Aim, Sought
 from mounts.load.models.ring_job import RingFile
 from mounts.load.read import Document
 from mounts.load.sides import flipped, from_front, mirrored, pins_from_front, pins_mirrored, same, turned_back
@@ -36,9 +37,15 @@ class Hand:
 
 @dataclass(frozen=True)
 class Directions:
-    """A job's directions in the hand of one side."""
+    """A job's directions in the hand of one side.
+
+    Attributes:
+        aim: as given, level where it is not.
+        sought: what of the aim is to be found.
+    """
 
     aim: Aim
+    sought: Sought | None
     turn: float | Literal["best"]
     wire: Wire | None
     seat_offset: tuple[float, float]
@@ -46,12 +53,22 @@ class Directions:
 
 def directions(file: RingFile | CupFile, on: Hand) -> Directions:
     """Those of a job's file, given for the panel's own side; for the other they are mirrored."""
-    toward, turn, wire, offset = file.aim.toward or 0.0, file.turn, file.wire, file.seat_offset
+    toward, turn, wire, offset = file.aim.toward, file.turn, file.wire, file.seat_offset or (0.0, 0.0)
     if on.mirrored:
-        toward, offset = turned_back(toward), flipped(offset)
+        toward, offset = None if toward is None else turned_back(toward), flipped(offset)
         wire = wire.model_copy(update={"at": turned_back(wire.at)}) if wire else None
         turn = turned_back(turn) if isinstance(turn, float) else turn
-    return Directions(Aim(file.aim.tilt, toward), turn, wire, offset)
+    return Directions(Aim(file.aim.tilt or 0.0, toward or 0.0), _sought(file, toward), turn, wire, offset)
+
+
+def _sought(file: RingFile | CupFile, toward: float | None) -> Sought | None:
+    """What of the aim is to be found, for whom, and how far the seat may be moved for it."""
+    aim = file.aim
+    if not aim.is_sought:
+        return None
+    within = STEEPEST if aim.within is None else aim.within
+    aside = file.limits.aside if file.seat_offset is None else 0.0
+    return Sought(tuple((aim.at or {"this_seat": 1.0}).items()), aim.tilt, toward, within, aside)
 
 
 def hand(panel: Panel | PinPanel, document: Document, side: Side, library: Library, job: Document) -> Hand:

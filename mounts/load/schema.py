@@ -15,6 +15,7 @@ from pydantic.json_schema import models_json_schema
 from mounts.load.library import MODELS
 from mounts.load.models.hardware import Hardware
 from mounts.load.models.jobs import JOB_FILES
+from mounts.load.models.kit import KitFile
 from mounts.load.models.pins import PinPanel
 
 Json = dict[str, Any]
@@ -24,6 +25,7 @@ VALUES: Json = {
     "angle": {**NUMBER_OR_TEXT, "description": 'degrees, or a text such as "12 deg"'},
     "clock": {**NUMBER_OR_TEXT, "description": 'clock direction such as "10:30", or degrees clockwise from 12:00'},
     "mass": {**NUMBER_OR_TEXT, "description": 'kg, or a text with its unit such as "2.3 lb"'},
+    "frequency": {**NUMBER_OR_TEXT, "description": 'Hz, or a text with its unit such as "4 kHz"'},
     "area": {"type": "string", "description": 'a text with its unit, such as "133 cm2"'},
 }
 EMPTY: tuple[Any, ...] = (None, "", [], {}, (), [0.0, 0.0])  # defaults that tell a person nothing
@@ -38,7 +40,7 @@ def schema_text() -> str:
 def schema() -> Json:
     """The schema of all kinds of files: one definition a model, chosen by `kind`."""
     profiles: list[type[BaseModel]] = [*MODELS.values(), PinPanel]
-    models: list[type[BaseModel]] = [*profiles, *JOB_FILES.values()]
+    models: list[type[BaseModel]] = [*profiles, *JOB_FILES.values(), KitFile]
     _, raw = models_json_schema([(m, "validation") for m in models], ref_template="#/definitions/{model}")
     made = {name: _tidied(held) for name, held in sorted(raw["$defs"].items())}
     for name in [model.__name__ for model in profiles if model is not Hardware]:
@@ -48,7 +50,7 @@ def schema() -> Json:
         made[model.__name__] = _based_on_or_whole(made[model.__name__])
     return {
         "$schema": "http://json-schema.org/draft-07/schema#",
-        "title": "mounts: panels, speakers, materials, printers, hardware, ports, devices and jobs",
+        "title": "mounts: panels, speakers, materials, printers, hardware, ports, devices, jobs and kits",
         "oneOf": [{"$ref": f"#/definitions/{model.__name__}"} for model in models],
         "definitions": {**VALUES, **made},
     }

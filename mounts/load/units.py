@@ -22,11 +22,13 @@ LENGTHS: Mapping[str, float] = {
 }
 ANGLES: Mapping[str, float] = {"deg": 1.0, "degree": 1.0, "degrees": 1.0, "°": 1.0}
 MASSES: Mapping[str, float] = {"kg": 1.0, "g": 0.001, "lb": 0.45359237, "lbs": 0.45359237, "oz": 0.028349523125}
+FREQUENCIES: Mapping[str, float] = {"hz": 1.0, "khz": 1000.0}
 AREAS: Mapping[str, float] = {"mm2": 1.0, "cm2": 100.0, "m2": 1e6, "in2": 645.16}
 
 LONGEST = 10_000.0  # mm: nothing in a vehicle measured for a loudspeaker is longer
 HEAVIEST = 100.0  # kg
 WIDEST = 1e6  # mm²
+HIGHEST = 100_000.0  # Hz
 
 _FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SAME = {"″": '"', "”": '"', "''": '"', "′′": '"', "²": "2", "^2": "2", "−": "-", "⁄": "/", "\u00a0": " "}
@@ -59,6 +61,12 @@ def area(value: object) -> float:
     return _above_zero(value, _bounded(value, found, WIDEST, "mm2"))
 
 
+def frequency(value: object) -> float:
+    """A frequency in Hz, above 0; a bare number is Hz."""
+    found = _read(value, "frequency", FREQUENCIES, '"4 kHz"', "Hz")
+    return _above_zero(value, _bounded(value, found, HIGHEST, "Hz"))
+
+
 def size(value: object) -> float:
     """A length in mm above 0."""
     return _above_zero(value, length(value))
@@ -83,6 +91,12 @@ def clock(value: object) -> float:
         return hours % 12 * 30.0 + minutes * 0.5
     found = _read(value, "clock direction", ANGLES, '"10:30"', "degrees clockwise from 12:00")
     return _bounded(value, found, 360.0, "degrees") % 360.0
+
+
+def clock_words(turn: float) -> str:
+    """A direction as a person reads it off a clock, to the nearest five minutes: 45 is "1:30"."""
+    minutes = round(turn % 360 * 2 / 5) * 5 % 720
+    return f"{minutes // 60 or 12}:{minutes % 60:02d}"
 
 
 def number(value: object) -> float:

@@ -5,6 +5,7 @@
 schema: number of this format (1); it rises when a field changes its meaning.
 job: the job's name.
 verdict: the gravest of all findings: "pass", "warn" or "fail".
+files: names of the files that belong to all parts together, in the folder of the report.
 parts: one entry a part:
     side: "left", "right", or "" for a part that belongs to no side.
     files: names of the part's files, in the folder of the report.
@@ -25,6 +26,8 @@ parts: one entry a part:
         margin_sd: standard deviation of the margin from the instruments, in `unit`; null when no reading enters.
     not_measured: paths of readings that would have been checked had they been taken.
     cautions: what can hurt someone on this job, in the order of the work.
+    estimate: grams, hours, cost (null without prices), mass_error_pct and time_error_pct (one standard deviation) of
+        printing it, without brim, supports and heating up; null where nothing is printed.
 not_measured: those of all parts, each once.
 
 Figures are rounded to 1e-4, the pose to 1e-9. There is no NaN and no infinity: such a figure is null.
@@ -33,6 +36,7 @@ Figures are rounded to 1e-4, the pose to 1e-9. There is no NaN and no infinity: 
 from __future__ import annotations
 
 import json
+from dataclasses import asdict
 from math import isfinite
 from typing import Any
 
@@ -52,12 +56,14 @@ def report_tree(report: Report) -> dict[str, Any]:
         "schema": SCHEMA,
         "job": report.job,
         "verdict": str(report.verdict),
-        "parts": [_part(part) for part in report.parts],
+        "files": list(report.files),
+        "parts": [part_tree(part) for part in report.parts],
         "not_measured": list(missing),
     }
 
 
-def _part(part: PartReport) -> dict[str, Any]:
+def part_tree(part: PartReport) -> dict[str, Any]:
+    """One part's fields, as `load/report.py` reads them back."""
     return {
         "side": part.side,
         "files": list(part.files),
@@ -65,6 +71,7 @@ def _part(part: PartReport) -> dict[str, Any]:
         "findings": [_finding(finding) for finding in part.findings],
         "not_measured": list(part.not_measured),
         "cautions": list(part.cautions),
+        "estimate": None if part.estimate is None else {k: rounded(v) for k, v in asdict(part.estimate).items()},
     }
 
 

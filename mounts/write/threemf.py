@@ -10,12 +10,12 @@ import io
 import zipfile
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 from xml.sax.saxutils import escape
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from mounts.kernels.part import Part
 from mounts.write.lettering import plain
 from mounts.write.stl import rigid
 
@@ -36,17 +36,29 @@ _LINKS = f"""<?xml version="1.0" encoding="UTF-8"?>
 """
 
 
+class Mesh(Protocol):
+    """What is written of a part."""
+
+    @property
+    def vertices(self) -> NDArray[np.float64]:
+        """(n, 3), mm."""
+
+    @property
+    def triangles(self) -> NDArray[np.int64]:
+        """(m, 3), counter-clockwise seen from outside."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Item:
     """One part on the plate.
 
     Attributes:
-        part: in the panel frame.
+        part: in the panel frame, or wherever its places start from.
         name: as the slicer shows it.
-        places: rigid transforms (4 rows of 4) from the panel frame to the plate, one for each copy.
+        places: rigid transforms (4 rows of 4) from there to the plate, one for each copy.
     """
 
-    part: Part
+    part: Mesh
     name: str
     places: tuple[Transform, ...] = (HERE,)
 

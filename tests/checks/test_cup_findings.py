@@ -217,12 +217,12 @@ def test_cautions_tell_of_iron_fumes_and_airbags(usual):
 
 
 def test_what_was_not_measured(tmp_path):
-    assert cup_unread(cup(tmp_path)) == ("panel.standing",)
+    assert cup_unread(cup(tmp_path)) == ("panel.standing", "panel.ears")
     bare = cup(
         tmp_path, panel__grille=None, panel__place=None, speaker__front=None, speaker__piston=None, speaker__mass=None,
         speaker__body=None, speaker__terminals=None,
     )  # fmt: skip
     assert set(cup_unread(bare)) == {
-        "panel.grille", "panel.standing", "panel.place", "speaker.body", "speaker.terminals", "speaker.front",
-        "speaker.piston", "speaker.mass",
+        "panel.grille", "panel.standing", "panel.ears", "panel.place", "speaker.body", "speaker.terminals",
+        "speaker.front", "speaker.piston", "speaker.mass",
     }  # fmt: skip

@@ -7,9 +7,11 @@ import pytest
 
 from mounts.load.blank import blank, scalar
 from mounts.load.job import load_job
+from mounts.load.kit import load_kit
 from mounts.load.library import load_profile
 from mounts.load.models.device import Device
 from mounts.load.models.panel import Panel
+from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
 from mounts.load.read import parse
 
@@ -31,11 +33,11 @@ NAMES = [
 
 
 @pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize("kind", ["panel", "speaker", "device"])
+@pytest.mark.parametrize("kind", ["panel", "pins", "speaker", "device"])
 def test_blanks_load_under_any_name(tmp_path: Path, kind: Any, name: str) -> None:
     file = tmp_path / f"{name}.yaml"
     file.write_text(blank(kind, name), encoding="utf-8")
-    loaded = load_profile(kind, file)
+    loaded = load_profile("panel" if kind == "pins" else kind, file)
     assert [str(problem) for problem in loaded.problems] == []
     assert loaded.value.name == name
 
@@ -45,6 +47,16 @@ def test_the_blank_job_loads_beside_the_shipped_library(tmp_path: Path, profiles
     file.write_text(blank("job", "mine"), encoding="utf-8")
     left, right = load_job(file, profiles)
     assert (left.name, left.side, right.side) == ("mine", "left", "right")
+
+
+def test_the_blank_kit_loads_beside_the_shipped_library(tmp_path: Path, profiles: Path) -> None:
+    file = tmp_path / "mine.yaml"
+    file.write_text(blank("kit", "mine"), encoding="utf-8")
+    parts = load_kit(file, profiles).parts
+    assert [(part.job.name, part.job.side, part.copies) for part in parts] == [
+        *(("linnet-woofer", side, 1) for side in ("left", "right")),
+        *(("linnet-dash-tweeter-press", side, 1) for side in ("left", "right")),
+    ]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -58,13 +70,15 @@ def test_a_panel_is_measured_from_the_trim_inwards_and_then_in_front() -> None:
     assert [key for key in keys if key in order] == order
 
 
-@pytest.mark.parametrize(("kind", "model"), [("panel", Panel), ("speaker", Speaker), ("device", Device)])
+@pytest.mark.parametrize(
+    ("kind", "model"), [("panel", Panel), ("pins", PinPanel), ("speaker", Speaker), ("device", Device)]
+)
 def test_every_key_is_shown(kind: Any, model: Any) -> None:
     text = blank(kind, "mine")
     assert [key for key in model.model_fields if f"{key}:" not in text] == []
 
 
-@pytest.mark.parametrize("kind", ["job", "panel", "speaker", "device"])
+@pytest.mark.parametrize("kind", ["job", "panel", "pins", "speaker", "device"])
 def test_it_fits_a_screen_and_says_where_figures_are_read(kind: Any) -> None:
     lines = blank(kind, "mine").splitlines()
     assert max(map(len, lines)) <= 120

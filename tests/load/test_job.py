@@ -73,7 +73,7 @@ def test_defaults_are_the_design_pages(shop: Any) -> None:
     ]
     assert job.limits == Limits()
     assert Limits().model_dump(exclude={"temperatures"}) == {
-        **{"caliper": 0.25, "rubbing": 0.5, "clay": 0.7, "depth_rod": 1.0, "tape": 3.0},
+        **{"caliper": 0.25, "rubbing": 0.5, "clay": 0.7, "depth_rod": 1.0, "tape": 3.0, "level": 0.5},
         **{"glass": 10.0, "glass_least": 6.0, "moving": 8.0, "fixed": 3.0, "cone_to_grille": 4.0, "front": 3.0},
         **{"body_near_seat": 0.5, "near_seat": 5.0, "body": 2.0, "terminals": 4.0, "passing": 0.5, "bore": 1.0},
         **{"flare": 45.0, "flare_below": 15.0, "rear_area_pct": 70.0},
@@ -83,7 +83,7 @@ def test_defaults_are_the_design_pages(shop: Any) -> None:
         **{"cup_wall": 2.4, "cup_wall_least": 1.6, "cup_web": 1.2, "fillet": 2.0},
         **{"plate_least": 1.6, "plate_most": 6.0},
         **{"pin_gap": 0.15, "head_over": 0.4, "tip_gap": 0.3, "press_strain_pct": 0.5},
-        **{"foam_least_pct": 25.0, "foam_most_pct": 40.0, "torque": 1.0, "slam": 500.0, "seen_pct": 85.0},
+        **{"foam_least_pct": 25.0, "foam_most_pct": 40.0, "torque": 1.0, "slam": 500.0, "seen_pct": 85.0, "aside": 4.0},
         **{"web": 3.0, "shock": 500.0},
     }
 

@@ -40,7 +40,7 @@ def test_a_wrong_value_is_told_where_it_stands(shop: Any) -> None:
     shop.write("jobs/second.yaml", "name: second\nbased_on: woofer\nturn: 10\nlable: false\n")
     assert shop.problems("jobs/second.yaml") == [
         'jobs/second.yaml:4:1 lable: unknown key "lable"; did you mean "label"?',
-        'jobs/woofer.yaml:9:9 height: "tall" is not known here; give a number or "least"',
+        'jobs/woofer.yaml:9:9 height: "tall" is not known here; give a number, "least" or "best"',
     ]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from math import inf, nan, radians, sin
 
-from mounts.findings.report import Finding, PartReport, Report, Verdict
+from mounts.findings.report import Estimate, Finding, PartReport, Report, Verdict
 from mounts.write.report import report_json
 
 POSE = ((0.0, -1.0, 0.0, 1 / 3), (1.0, 0.0, 0.0, -0.0), (0.0, 0.0, 1.0, sin(radians(8))), (0.0, 0.0, 0.0, 1.0))
@@ -24,7 +24,13 @@ def test_every_field_in_its_order() -> None:
         ("speaker", "glass"), "common practice", "tilt 6 or less", 1.234567,
     )  # fmt: skip
     left = PartReport(
-        "left", (glass,), ("behind.things", "in_front.trim"), POSE, ("left.stl", "left.step"), ("mind the glass",)
+        "left",
+        (glass,),
+        ("behind.things", "in_front.trim"),
+        POSE,
+        ("left.stl", "left.step"),
+        ("mind the glass",),
+        Estimate(79.00004, 5.25, None, 3, 7),
     )
     right = PartReport("right", (Finding("solid.one", Verdict.PASS, "one solid"),), ("in_front.trim", "ears"))
     told = json.loads(report_json(Report("linnet", (left, right))))
@@ -33,6 +39,7 @@ def test_every_field_in_its_order() -> None:
         "schema": 1,
         "job": "linnet",
         "verdict": "fail",
+        "files": [],
         "parts": [
             {
                 "side": "left",
@@ -56,6 +63,7 @@ def test_every_field_in_its_order() -> None:
                 ],
                 "not_measured": ["behind.things", "in_front.trim"],
                 "cautions": ["mind the glass"],
+                "estimate": {"grams": 79, "hours": 5.25, "cost": None, "mass_error_pct": 3, "time_error_pct": 7},
             },
             {
                 "side": "right",
@@ -67,6 +75,7 @@ def test_every_field_in_its_order() -> None:
                 ],
                 "not_measured": ["in_front.trim", "ears"],
                 "cautions": [],
+                "estimate": None,
             },
         ],
         "not_measured": ["behind.things", "in_front.trim", "ears"],
@@ -87,7 +96,14 @@ def test_what_json_cannot_hold_is_null() -> None:
 def test_text_of_any_script_is_kept() -> None:
     name = 'linnet <b>&</b> "山🚐" [left] \x1b\n'
     text = report_json(Report(name, ()))
-    assert json.loads(text) == {"schema": 1, "job": name, "verdict": "pass", "parts": [], "not_measured": []}
+    assert json.loads(text) == {
+        "schema": 1,
+        "job": name,
+        "verdict": "pass",
+        "files": [],
+        "parts": [],
+        "not_measured": [],
+    }
     assert "山🚐" in text and text.endswith("}\n")
     assert json.loads(report_json(Report("half \ud83d", ())))["job"] == "half ?"
 

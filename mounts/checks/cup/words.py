@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.checks.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions
+from mounts.checks.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions, of_material
 from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import CupJob
 
@@ -27,7 +27,18 @@ INSERT = "Heat-set inserts: as with the staking iron; set them before the cup go
 
 def cup_cautions(job: CupJob) -> tuple[str, ...]:
     """The cautions that concern one cup, the one that stands above all first."""
-    return (FIRST, BATTERY, *nearby_cautions(job.panel.nearby), FAR, IRON, PIN_FUMES, TRY, *_work(job), LOOSE)
+    return (
+        FIRST,
+        BATTERY,
+        *nearby_cautions(job.panel.nearby),
+        FAR,
+        IRON,
+        PIN_FUMES,
+        TRY,
+        *_work(job),
+        *of_material(job),
+        LOOSE,
+    )
 
 
 def _work(job: CupJob) -> Iterator[str]:
@@ -43,6 +54,7 @@ def cup_unread(job: CupJob) -> tuple[str, ...]:
     given = {
         "panel.grille": panel.grille is not None,
         "panel.standing": bool(panel.standing),
+        "panel.ears": panel.ears is not None or panel.seats is not None,
         "panel.place": panel.place is not None,
         "speaker.body": bool(speaker.body),
         "speaker.terminals": bool(speaker.terminals),

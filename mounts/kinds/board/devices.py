@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import cos, radians, sin
 
-from mounts.design.fasteners import thread_diameter
+from mounts.design.fasteners import BOLT, thread_diameter
 from mounts.errors import InputError
 from mounts.geometry.outline import Outline, Point, rectangle
 from mounts.kinds.board.values import Room, Spot, Stand
@@ -70,14 +70,14 @@ def _hole(job: BoardJob, fix: SpeakerFixing) -> tuple[float, tuple[float, float]
         return item.hole + growth, None, item.hole + 2 * item.wall
     if isinstance(item, Through):
         # carpet that creeps into a hole drags at the screw: the hole gives it room
-        hole = (item.hole or item.nominal + job.limits.hole) + (job.limits.hole if job.wrap else 0.0)
+        hole = (item.hole or item.nominal + BOLT) + (BOLT if job.wrap else 0.0)
         return hole + growth, None, item.nut_across / cos(radians(30)) + job.limits.tool_path
     assert isinstance(item, Insert)
     depth = item.length + item.over
     if depth + LEAST_OVER > job.thickness:
         need = f"{item.name} needs a board of {depth + job.limits.floor:.1f}; it is {job.thickness:g}"
         raise InputError(job.problem("thickness", f"{need}: take that, a shorter insert, or through bolts"))
-    return item.nominal + job.limits.hole + growth, (item.hole + growth, depth), item.hole + 2 * item.wall
+    return item.nominal + BOLT + growth, (item.hole + growth, depth), item.hole + 2 * item.wall
 
 
 def _beside(outline: Outline, plugs: Plugs) -> Outline:

@@ -9,7 +9,7 @@ from math import dist
 import numpy as np
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
-from mounts.design.fasteners import pocket, thread_diameter
+from mounts.design.fasteners import BOLT, pocket, thread_diameter
 from mounts.design.slug import slug
 from mounts.errors import InputError
 from mounts.findings.report import PRACTICE
@@ -55,7 +55,7 @@ def _foot(job: BoardJob, name: str, at: Point) -> Foot:
         return Foot(name, at, job.feet.across)
     screw = job.fix_feet.screw
     assert screw is not None
-    hole = thread_diameter(screw.thread) + job.limits.hole
+    hole = thread_diameter(screw.thread) + BOLT
     return Foot(name, at, job.feet.across, hole, head_of(job.fix_feet), screw.head == "countersunk")
 
 

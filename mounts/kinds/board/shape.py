@@ -12,14 +12,14 @@ from mounts.kinds.board.feet import foot_levels
 from mounts.kinds.board.values import BoardPlan, Spot
 from mounts.shape.levels import stacked
 from mounts.shape.primitives import Prism
-from mounts.shape.recipe import Envelope, Feature, Recipe, Scene
+from mounts.shape.recipe import Feature, Recipe, Scene
 
 PAST = 1.0  # mm
 SUNK = 1.0  # mm that a foot reaches into the plate
 
 
 def draw_board(plan: BoardPlan) -> Scene:
-    """The board's recipe among the devices that stand on it."""
+    """The board's recipe."""
     cut = plan.make == "cut"
     plate = Prism(plan.outline, plan.bottom, plan.top) if cut else stacked(plan.levels)
     features = [Feature("plate", (plate,))]
@@ -33,7 +33,7 @@ def draw_board(plan: BoardPlan) -> Scene:
         for f in plan.feet
         if f.hole
     ]
-    return Scene(Recipe(plan.name, tuple(features), plan.genus), tuple(_things(plan)))
+    return Scene(Recipe(plan.name, tuple(features), plan.genus))
 
 
 def _screw(spot: Spot, plan: BoardPlan) -> Iterator[Feature]:
@@ -43,14 +43,3 @@ def _screw(spot: Spot, plan: BoardPlan) -> Iterator[Feature]:
         across, depth = spot.pocket
         pocket = Prism(circle(across, spot.at), plan.bottom - PAST, plan.bottom + depth)
         yield Feature(f"insert {spot.name}", (pocket,), cut=True)
-
-
-def _things(plan: BoardPlan) -> Iterator[Envelope]:
-    """The devices, told as they stand with their plugs in; under a board that is cut its feet as well."""
-    for stand in plan.stands:
-        yield Envelope(stand.name, (Prism(stand.body, stand.bottom, stand.top),), reading=f"devices.{stand.name}")
-        for room in stand.plugs:
-            yield Envelope(room.name, (Prism(room.outline, stand.bottom, stand.top),), reading=f"devices.{stand.name}")
-    if plan.make == "cut":
-        for foot in plan.feet:
-            yield Envelope(foot.name, (Prism(circle(foot.diameter, foot.at), 0.0, plan.bottom),))

@@ -14,24 +14,20 @@ from mounts.design.body import (
     Least,
     body_rings,
     body_sheet,
-    least_on_block,
-    least_on_body,
     terminal_block,
-    terminal_corners,
-    to_sheet,
 )
-from mounts.design.measured import glass_plane, grille_plane
+from mounts.design.room import gaps_of
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import Array, Vector
+from mounts.geometry.frames import PANEL, Array, Vector
 from mounts.geometry.outline import Outline, grown
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below
-from mounts.kinds.ring.trim import cover_gaps, grille_gaps, of_collar, of_ring, of_speaker
+from mounts.kinds.ring.rooms import speaker_rooms
+from mounts.kinds.ring.trim import cover_rooms, grille_rooms, of_collar, of_ring
 from mounts.kinds.ring.values import Recess, RingPlan, Seat
 from mounts.load.models.panel import Bead, Panel
 from mounts.load.models.resolved import Job
-from mounts.load.models.surroundings import Thing
 from mounts.shape.sheet import Sheet, least_gap, least_on
 
 FACE = Plane(0.0)
@@ -40,20 +36,15 @@ STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that 
 
 def speaker_gaps(job: Job, seat: Seat) -> Iterator[Gap]:
     """Everything that depends on where the seat is and on nothing else of the ring."""
-    yield from cover_gaps(job, of_speaker(job, seat))
-    yield from _grille(job, seat)
-    yield from _glass(job, seat)
-    yield from _things(job, seat)
-    yield from _sheet(job, seat)
-    yield from _terminals(job, seat)
+    yield from gaps_of(speaker_rooms(job, seat), seat.frame)
 
 
 def ring_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
     """The speaker inside the ring, and the ring itself under the trim and over what stands on the face."""
     yield from _bore(job, plan)
     yield from _terminals_in_ring(job, plan)
-    yield from cover_gaps(job, of_ring(job, plan))
-    yield from grille_gaps(job, of_collar(plan))
+    yield from gaps_of(cover_rooms(job, of_ring(job, plan)), PANEL)
+    yield from gaps_of(grille_rooms(job, of_collar(plan)), PANEL)
     yield from _bead(job, plan)
     for fixing in plan.fixings:
         if fixing.recess:
@@ -144,84 +135,9 @@ def _nearest_rim(apart: Array, rim: Array) -> Least:
     return float(apart[at]), (float(rim[at, 0]), float(rim[at, 1]), 0.0)
 
 
-def _grille(job: Job, seat: Seat) -> Iterator[Gap]:
-    plane, limits, speaker = grille_plane(job.panel), job.limits, job.speaker
-    piston = speaker.piston_diameter
-    if plane is None or speaker.front is None or piston is None:
-        return
-    level = seat.lift + speaker.front.height + speaker.front.travel
-    gap, at = disc_gap_below(plane, _axis_point(seat, level), seat.frame.z, piston)
-    names, limit = ("cone at full travel", "grille"), limits.cone_to_grille
-    yield Gap("clear.grille", names, gap, limit, limit, PRACTICE, at, "in_front.grille", job.uncertainty("in_front"))
-
-
-def _glass(job: Job, seat: Seat) -> Iterator[Gap]:
-    plane, limits = glass_plane(job.panel), job.limits
-    if plane is None:
-        return
-    rest = (limits.glass, limits.glass_least, PRACTICE)
-    sd = job.uncertainty("behind")
-    reached = [
-        disc_gap(plane, _axis_point(seat, level), seat.frame.z, across)
-        for level, across in body_rings(job.speaker, seat.lift)
-    ]
-    gap, at = min(reached)
-    yield Gap("clear.glass", ("body", "glass"), gap, *rest, at, "behind.glass", sd)
-    for corners in _terminal_corners(job, seat):
-        gap, at = min((plane.gap(_vector(corner)), _vector(corner)) for corner in corners)
-        yield Gap("clear.glass", ("terminals", "glass"), gap, *rest, at, "behind.glass", sd)
-
-
-def _things(job: Job, seat: Seat) -> Iterator[Gap]:
-    sd, rings = job.uncertainty("behind"), body_rings(job.speaker, seat.lift)
-    blocks = list(_terminal_blocks(job, seat))
-    for index, thing in enumerate(job.panel.behind.things if job.panel.behind else ()):
-        limit = job.limits.moving if thing.moving else job.limits.fixed
-        cost = partial(_to_thing, thing)
-        found = [("body", *least_on_body(seat.frame, rings, cost))]
-        found += [("terminals", *least_on_block(block, cost)) for block in blocks]
-        for what, gap, at in found:
-            reading = f"behind.things.{index}"
-            yield Gap("clear.thing", (what, thing.what), gap, limit, limit, PRACTICE, at, reading, sd)
-
-
-def _sheet(job: Job, seat: Seat) -> Iterator[Gap]:
-    """The tilted body needs more than its diameter where it passes the sheet."""
-    limit, sd = job.limits.body, job.uncertainty("holes")
-    cost = partial(to_sheet, job.panel.opening.outline(), _sheet_thickness(job))
-    gap, at = least_on_body(seat.frame, body_rings(job.speaker, seat.lift), cost)
-    yield Gap("clear.body-opening", ("body", "opening"), gap, limit, limit, PRACTICE, at, "opening", sd)
-
-
-def _terminals(job: Job, seat: Seat) -> Iterator[Gap]:
-    limit, sd = job.limits.terminals, job.uncertainty("holes")
-    cost = partial(to_sheet, job.panel.opening.outline(), _sheet_thickness(job))
-    for block in _terminal_blocks(job, seat):
-        gap, at = least_on_block(block, cost)
-        yield Gap("clear.terminals", ("terminals", "opening"), gap, limit, limit, PRACTICE, at, "opening", sd)
-
-
-def _sheet_thickness(job: Job) -> float:
-    """The sheet's thickness; when it was not measured, as thin as makes no difference."""
-    return job.panel.face.thickness or 1e-3
-
-
-def _to_thing(thing: Thing, points: Array) -> Array:
-    """Signed distance from points to a thing that reaches from its depth on into the vehicle's side."""
-    aside = -depths(thing.outline(), points[:, :2])
-    below = points[:, 2] + thing.depth
-    outside = np.hypot(np.maximum(aside, 0), np.maximum(below, 0))
-    return np.where((aside <= 0) & (below <= 0), np.maximum(aside, below), outside)
-
-
 def _terminal_blocks(job: Job, seat: Seat) -> Iterator[Block]:
     for terminal in job.speaker.terminals:
         yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)
-
-
-def _terminal_corners(job: Job, seat: Seat) -> Iterator[Array]:
-    for terminal in job.speaker.terminals:
-        yield seat.frame.out(terminal_corners(terminal, seat.turn, seat.lift))
 
 
 def _axis_point(seat: Seat, level: float) -> Vector:

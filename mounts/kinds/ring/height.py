@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
-from math import ceil, cos, radians, sin, tan
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+from math import ceil
+
+import numpy as np
 
 from mounts.design.fasteners import Fastening
 from mounts.errors import InputError
-from mounts.geometry.distance import depths
-from mounts.geometry.frames import angle_of, heading
-from mounts.geometry.outline import Outline
+from mounts.geometry.distance import depths, supports
+from mounts.geometry.frames import Array, Frames
+from mounts.geometry.outline import Outline, Point
 from mounts.kinds.ring.base import FOOT, SPOT, recess_for
-from mounts.kinds.ring.seat import EDGE, Layout, seat_at
-from mounts.kinds.ring.tower import throat_of
-from mounts.kinds.ring.values import Base, Seat
+from mounts.kinds.ring.seat import EDGE, Layout, over_face, seat_at
+from mounts.kinds.ring.tower import throats
+from mounts.kinds.ring.values import Base, Seat, SpeakerScrew
 from mounts.load.models.resolved import Aim, Job
 
 SHOWN = 0.5  # mm: the seat's broken edge stands at least this far above the base
@@ -22,13 +25,20 @@ CLAMPED = 4.0  # mm: a through bolt clamps at least this much of the mount
 UNDER_FLANGE = 0.5  # mm between a screw head and the flange above it
 
 Bound = tuple[float, str]
+Needed = tuple[str, Callable[[Frames], Array]]  # what sets it, and the height of the centre that it needs
 
 
 def least_height(job: Job, layout: Layout, base: Base, screw: Fastening, aim: Aim) -> Bound:
     """Lowest height of the seat's centre at a tilt, rounded up to 0.1 mm, and what sets it."""
     seat = seat_at(job, layout, aim, 0.0)
-    lowest, why = max(_bounds(job, seat, base, screw))
-    return ceil(lowest * 10 - 1e-6) / 10, why
+    bounds = height_bounds(job, seat, base, screw)
+    lowest, why = max(zip(bounds.of(Frames.of(seat.frame))[0].tolist(), bounds.why, strict=True))
+    return rounded_up(lowest), why
+
+
+def rounded_up(height: float) -> float:
+    """The next tenth of a millimetre."""
+    return ceil(height * 10 - 1e-6) / 10
 
 
 def greatest_tilt(job: Job, layout: Layout, base: Base, screw: Fastening, height: float) -> float | None:
@@ -53,7 +63,7 @@ def height_of(job: Job, layout: Layout, base: Base, screw: Fastening) -> tuple[f
         InputError: when the height asked for is too low, with the nearest height and tilt that are not.
     """
     least, why = least_height(job, layout, base, screw, job.aim)
-    if job.height == "least":
+    if isinstance(job.height, str):
         return least, least
     if job.height < least:
         most = greatest_tilt(job, layout, base, screw, job.height)
@@ -63,53 +73,108 @@ def height_of(job: Job, layout: Layout, base: Base, screw: Fastening) -> tuple[f
     return job.height, least
 
 
-def _bounds(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
-    """Heights that each part of the seat asks for, told on a seat whose centre lies at height 0."""
-    limits, lean = job.limits, sin(radians(seat.tilt))
-    yield base.thickness + EDGE + SHOWN - _lowest(seat, seat.outline, 0.0), "the seat's low edge above the base"
-    band = "the wall beside the speaker's screws above the tower's foot"
-    yield FOOT + SHOWN - _lowest(seat, seat.outline, -seat.band), band
-    throat = throat_of(base, seat, limits)
-    yield throat + 1.0 - _lowest(seat, seat.bore, -seat.straight), "the bore's straight part above the face"
+@dataclass(frozen=True, slots=True, eq=False)
+class Bounds:
+    """What keeps a seat up, wherever it is.
+
+    Attributes:
+        why: what sets each height.
+        of: frames of n seats, their origins on the face → least heights of their centres, (n, len(why)); −inf where
+            something sets none there.
+    """
+
+    why: tuple[str, ...]
+    of: Callable[[Frames], Array]
+
+
+def height_bounds(job: Job, seat: Seat, base: Base, screw: Fastening) -> Bounds:
+    """Heights that each part of a seat asks for, wherever it is."""
+    found = [*_rims(job, seat, base), *_pockets(job, seat, base, screw), *_heads(job, seat, base, screw)]
+
+    def of(frames: Frames) -> Array:
+        return np.stack([height(frames) for _, height in found], axis=-1)
+
+    return Bounds(tuple(why for why, _ in found), of)
+
+
+def _rims(job: Job, seat: Seat, base: Base) -> Iterator[Needed]:
+    """The seat's edge, the band below it, and the straight part of the bore."""
+
+    def edge(frames: Frames) -> Array:
+        return base.thickness + EDGE + SHOWN + _hangs(seat.outline, 0.0, frames)
+
+    def band(frames: Frames) -> Array:
+        return FOOT + SHOWN + _hangs(seat.outline, seat.band, frames)
+
+    def straight(frames: Frames) -> Array:
+        return throats(base, seat, job.limits, frames) + 1.0 + _hangs(seat.bore, seat.straight, frames)
+
+    yield "the seat's low edge above the base", edge
+    yield "the wall beside the speaker's screws above the tower's foot", band
+    yield "the bore's straight part above the face", straight
+
+
+def _pockets(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Needed]:
+    floor = job.limits.floor
     for pocket in seat.screws:
         if pocket.nut:
-            yield CLAMPED - pocket.depth, f"what the through bolt at speaker screw {pocket.name} clamps"
+            yield f"what the through bolt at speaker screw {pocket.name} clamps", partial(_clamped, pocket, seat)
             continue
-        x, y, z = (float(v) for v in seat.frame.out((*pocket.at, -pocket.depth)))
-        below = _cut_into_back(job, base, screw, (x, y), pocket.hole / 2 + limits.floor)
-        needed = limits.floor + below + pocket.hole / 2 * lean - z
-        yield needed, f"the floor under speaker screw {pocket.name}"
-    yield from _heads(job, seat, base, screw)
+
+        def under(frames: Frames, pocket: SpeakerScrew = pocket) -> Array:
+            low = frames.out(np.array([*pocket.at, -pocket.depth]))
+            below = _cut_into_back(job, base, screw, low[:, :2], pocket.hole / 2 + floor)
+            return floor + below + pocket.hole / 2 * np.hypot(*frames.z[:, :2].T) - low[:, 2]
+
+        yield f"the floor under speaker screw {pocket.name}", under
 
 
-def _heads(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
+def _clamped(pocket: SpeakerScrew, seat: Seat, frames: Frames) -> Array:
+    """Its nut bears at a level that the face sets, as far above that as it is high."""
+    assert pocket.nut is not None
+    own, there = (over_face(pocket.at, pocket.nut.diameter, where) for where in (Frames.of(seat.frame), frames))
+    return CLAMPED + pocket.nut.bears - own + there
+
+
+def _heads(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Needed]:
     """Heights at which the flange clears the panel screws' heads that it covers."""
     top = base.thickness - SPOT + screw.stack + UNDER_FLANGE
-    steep, (hx, hy) = tan(radians(seat.tilt)), heading(seat.toward)
-    ox, oy = seat.frame.origin[:2]
-    for name, (x, y) in job.panel.fixings.points.items():
-        u, v, _ = (float(value) for value in seat.frame.into((x, y, 0.0)))
-        if depths(seat.flange, [(u, v)])[0] > -screw.path / 2:
-            ahead = (x - ox) * hx + (y - oy) * hy + screw.path / 2
-            needed = top - seat.lift / cos(radians(seat.tilt)) + steep * ahead
-            yield needed, f"the screw head at fixing {name} under the flange"
+    for name, at in job.panel.fixings.points.items():
+
+        def over(frames: Frames, at: Point = at) -> Array:
+            z = frames.z
+            lean = np.hypot(z[:, 0], z[:, 1])
+            flat = frames.into(np.array([*at, 0.0]))[:, :2]
+            covered = depths(seat.flange, flat) > -screw.path / 2
+            ahead = (np.array(at) - frames.origins[:, :2]) * z[:, :2]
+            needed = top - seat.lift / z[:, 2] + (ahead.sum(axis=1) + lean * screw.path / 2) / z[:, 2]
+            return np.where(covered, needed, -np.inf)
+
+        yield f"the screw head at fixing {name} under the flange", over
 
 
-def _lowest(seat: Seat, outline: Outline, level: float) -> float:
-    """z of the lowest point of an outline at a level of the seat's frame."""
-    reach = outline.support(angle_of(seat.toward))
-    return seat.frame.origin[2] - sin(radians(seat.tilt)) * reach + level * cos(radians(seat.tilt))
+def _hangs(outline: Outline, level: float, frames: Frames) -> Array:
+    """How far below its seat's centre the lowest point of an outline lies that is `level` down the axis."""
+    z = frames.z
+    lean = np.hypot(z[:, 0], z[:, 1])
+    hangs: Array = lean * supports(outline, np.degrees(np.arctan2(z[:, 1], z[:, 0]))) + level * z[:, 2]
+    return hangs
 
 
-def _cut_into_back(job: Job, base: Base, screw: Fastening, at: tuple[float, float], reach: float) -> float:
-    """Depth of what is cut into the base's back within `reach` of a place."""
-    found = [0.0]
+def _cut_into_back(job: Job, base: Base, screw: Fastening, at: Array, reach: float) -> Array:
+    """Depth of what is cut into the base's back within `reach` of places (n, 2)."""
+    found = np.zeros(len(at))
     for groove in (base.seal, base.bead):
-        if groove and groove.outside.depth(at) > -reach and (not groove.inside or groove.inside.depth(at) < reach):
-            found.append(groove.depth)
-    found += [step.height for step in base.steps if step.outline.depth(at) > -reach]
+        if groove:
+            near = depths(groove.outside, at) > -reach
+            near &= depths(groove.inside, at) < reach if groove.inside else True
+            found = np.maximum(found, np.where(near, groove.depth, 0.0))
+    for step in base.steps:
+        found = np.maximum(found, np.where(depths(step.outline, at) > -reach, step.height, 0.0))
     recess = recess_for(job, screw)
-    for name, (x, y) in job.panel.fixings.points.items():
-        if recess and ((x - at[0]) ** 2 + (y - at[1]) ** 2) ** 0.5 < recess.diameter / 2 + reach:
-            found.append(recess.depth + job.panel.fixings.heights.get(name, 0.0))
-    return max(found)
+    for name, place in job.panel.fixings.points.items():
+        if recess:
+            near = np.hypot(*(np.array(place) - at).T) < recess.diameter / 2 + reach
+            deep = recess.depth + job.panel.fixings.heights.get(name, 0.0)
+            found = np.maximum(found, np.where(near, deep, 0.0))
+    return found

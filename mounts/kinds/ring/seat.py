@@ -10,10 +10,11 @@ import numpy as np
 from mounts.design.fasteners import Pocket, pocket
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import Frame, tilted
+from mounts.geometry.frames import Array, Frame, Frames, tilted
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.ring.values import Nut, Seat, SpeakerScrew
+from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import Aim, Job
 
 EDGE = 0.6  # mm, broken edges: three layers, what a deburring tool would take
@@ -107,7 +108,10 @@ def _gasket_bed(job: Job, layout: Layout, let_in: Outline) -> Outline:
 
 
 def _growth(job: Job) -> float:
-    return job.printer.growth(job.material.name) if job.make == "print" else 0.0
+    if job.make != "print":
+        return 0.0
+    insert = job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert)
+    return job.printer.pocket_growth(job.material.name) if insert else job.printer.growth(job.material.name)
 
 
 def _flange(job: Job, holes: tuple[Point, ...]) -> Outline:
@@ -136,11 +140,25 @@ def _screw(layout: Layout, name: str, at: Point, frame: Frame) -> SpeakerScrew:
     if need.nut is None:
         return SpeakerScrew(name, at, need.hole, need.depth, need.wall)
     room, height = need.nut
-    # the nut's lower end lies just inside the face at its lowest point, so that the base still lies flat
-    u, v = at
-    clear = 0.3 + room / 2 * hypot(frame.z[0], frame.z[1]) - frame.origin[2] + u * frame.z[0] + v * frame.z[1]
-    bears = clear / frame.z[2] + height
+    bears = float(over_face(at, room, Frames.of(frame))[0]) + height
     return SpeakerScrew(name, at, need.hole, -bears, need.wall, Nut(room, bears))
+
+
+def over_face(at: Point, across: float, frames: Frames) -> Array:
+    """Level of a seat's frame at which a nut's lower end lies just inside the face, so that the base still lies flat.
+
+    Args:
+        at: its place on the seat.
+        across: its diameter.
+        frames: of n seats.
+
+    Returns:
+        (n,) float, along the seat's z; its lowest point is 0.3 over the face.
+    """
+    z = frames.z
+    clear = 0.3 + across / 2 * np.hypot(z[:, 0], z[:, 1]) - frames.origins[:, 2] + z[:, :2] @ np.array(at)
+    level: Array = clear / z[:, 2]
+    return level
 
 
 def _stops(layout: Layout) -> tuple[Point, ...]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from math import ceil, cos, hypot, radians, tan
 
+import numpy as np
+
 from mounts.design.fasteners import Fastening
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import PANEL, angle_of
+from mounts.geometry.frames import PANEL, Array, Frames, angle_of
 from mounts.geometry.hull import hull, matched, overlap
 from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.ring.base import FOOT
@@ -26,7 +28,7 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
     limits = job.limits
     below = seat.frame.lifted(-seat.straight).origin
     bore = seat.bore.moved(below[0], below[1])
-    throat = throat_of(base, seat, limits)
+    throat = float(throats(base, seat, limits, Frames.of(seat.frame))[0])
     try:
         mouth = overlap(base.opening, _room(job, fastening, seat, bore, throat), CORNER)
     except ValueError as error:
@@ -44,13 +46,14 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
     return Tower(foot, mouth, throat, outside, inside, wall)
 
 
-def throat_of(base: Base, seat: Seat, limits: Limits) -> float:
-    """Height up to which the bore keeps its mouth's outline: over the groove where the bore narrows to the opening."""
+def throats(base: Base, seat: Seat, limits: Limits, frames: Frames) -> Array:
+    """Heights (n,) up to which the bore keeps its mouth's outline: over the groove where it narrows to the opening."""
     cut = max((groove.depth for groove in (base.seal, base.bead) if groove), default=0.0)
-    below = seat.frame.lifted(-seat.straight).origin
-    rim = seat.bore.moved(below[0], below[1]).points(0.1, least=8)
-    narrows = cut > 0 and bool((depths(base.opening, rim) < limits.lip).any())
-    return cut + limits.floor if narrows else 0.0
+    below = frames.origins[:, :2] - seat.straight * frames.z[:, :2]
+    rim = np.array(seat.bore.points(0.1, least=8)) + below[:, None]
+    narrows = (depths(base.opening, rim.reshape(-1, 2)) < limits.lip).reshape(len(below), -1).any(axis=1)
+    found: Array = np.where(narrows & (cut > 0), cut + limits.floor, 0.0)
+    return found
 
 
 def _room(job: Job, fastening: Fastening, seat: Seat, bore: Outline, throat: float) -> Outline:

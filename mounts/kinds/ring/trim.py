@@ -15,11 +15,13 @@ import numpy as np
 
 from mounts.design.body import Block, Least, least_on_lid, least_on_wall, screw_head
 from mounts.design.measured import grille_plane, trim_plane
+from mounts.design.room import Room
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
-from mounts.geometry.frames import PANEL, Array, Frame, Vector, heading
+from mounts.geometry.frames import PANEL, Array, Frame, Frames, Vector, heading
 from mounts.geometry.outline import Outline, circle
 from mounts.geometry.planes import to_plate
+from mounts.geometry.rims import PARTS, Told, least_along, rim_parts
 from mounts.kinds.ring.values import RingPlan, Seat
 from mounts.load.models.resolved import Job
 
@@ -86,32 +88,72 @@ def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
             yield Standing(what, Block(middle.lifted(high), circle(across), high - fixing.seat))
 
 
-def cover_gaps(job: Job, standing: Iterable[Standing]) -> Iterator[Gap]:
-    """Each thing to the trim that is on and to the grille: one gap for what goes by one name."""
+def cover_rooms(job: Job, standing: Iterable[Standing]) -> tuple[Room, ...]:
+    """Things to the trim that is on and to the grille, as functions of the frame in which they are told."""
     everything, trim = tuple(standing), _place(job)
-    if trim is not None:
-        yield from _to_cover(job, everything, "trim", trim, _opening(job))
-    yield from grille_gaps(job, everything)
+    found = [_cover_room(job, everything, "trim", trim, _opening(job))] if trim and everything else []
+    return (*found, *grille_rooms(job, everything))
 
 
-def grille_gaps(job: Job, standing: Iterable[Standing]) -> Iterator[Gap]:
-    """Each thing to the grille alone."""
-    grille = grille_plane(job.panel)
-    if grille is not None:
-        yield from _to_cover(job, standing, "grille", grille.frame(0.0, 0.0), None)
+def grille_rooms(job: Job, standing: Iterable[Standing]) -> tuple[Room, ...]:
+    """Things to the grille alone."""
+    grille, everything = grille_plane(job.panel), tuple(standing)
+    return (_cover_room(job, everything, "grille", grille.frame(0.0, 0.0), None),) if grille and everything else ()
 
 
-def _to_cover(
-    job: Job, standing: Iterable[Standing], cover: str, frame: Frame, opening: Outline | None
-) -> Iterator[Gap]:
-    cost = partial(to_plate, frame, opening)
-    least: dict[str, Least] = {}
-    for one in standing:
-        found = one.least(cost, reaching=opening is not None and one.height_over(frame) > 0)
-        least[one.what] = min(least.get(one.what, found), found)
+def _cover_room(job: Job, standing: tuple[Standing, ...], cover: str, frame: Frame, opening: Outline | None) -> Room:
+    lids = tuple(_Lid.of(one.block) for one in standing)
+    between = tuple((one.what, cover) for one in standing for _ in range(PARTS))
     limit, sd = job.limits.front, job.uncertainty("in_front")
-    for what, (gap, at) in least.items():
-        yield Gap(f"clear.{cover}", (what, cover), gap, limit, limit, PRACTICE, at, f"in_front.{cover}", sd)
+    return Room(
+        f"clear.{cover}", between, limit, limit, partial(_to_cover, lids, frame, opening), f"in_front.{cover}", sd
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lid:
+    """A thing's top rim, (PARTS, FINE + 1, 3), and how far its wall goes down from there along the seat's z."""
+
+    rim: Array
+    deep: float
+
+    @classmethod
+    def of(cls, block: Block) -> _Lid:
+        flat = rim_parts(block.outline)
+        return cls(block.frame.out(np.concatenate([flat, np.zeros((*flat.shape[:-1], 1))], axis=-1)), block.deep)
+
+
+def _to_cover(lids: tuple[_Lid, ...], frame: Frame, opening: Outline | None, frames: Frames) -> Told:
+    """Least distances of things to a plate with an opening, four for each thing.
+
+    What lies under a plate comes nearest to it with its rim. Where it reaches through the opening its wall does, with
+    its top, where it passes the plate's plane, or square to the plate's edge below that.
+    """
+    rims = np.concatenate([lid.rim for lid in lids])
+    deep = np.repeat([lid.deep for lid in lids], PARTS)[:, None]
+    normal = np.asarray(frame.z)
+    upright = frames.z @ normal
+    slope = np.sqrt(np.maximum(1 - upright**2, 0.0))
+
+    def cost(points: Array) -> Array:
+        def to_it(places: Array) -> Array:
+            return to_plate(frame, opening, places.reshape(-1, 3)).reshape(places.shape[:-1])
+
+        top = to_it(points)
+        over = (points - np.asarray(frame.origin)) @ normal
+        if opening is None or over.max() <= 0:
+            return top
+        down, axis = np.clip(over / upright[:, None, None], 0, deep), frames.z[:, None, None]
+        through = points - down[..., None] * axis
+        beside = to_it(through)
+        further = np.where(over > 0, np.clip(down + np.abs(beside) * slope[:, None, None], 0, deep), down)
+        below = to_it(points - further[..., None] * axis)
+        return np.minimum(top, np.minimum(beside, below))
+
+    def place(local: Array) -> Array:
+        return frames.out(local) if local.ndim == rims.ndim else frames.each_out(local)
+
+    return least_along(rims, place, cost)
 
 
 def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:

@@ -5,8 +5,9 @@ from typing import Annotated, ClassVar, Literal, Self
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from mounts.load import units
+from mounts.load.models.aim import Aim
 from mounts.load.models.base import At, Chance, Frozen, Room, Short, Size
-from mounts.load.models.job import Aim, JobFile, Label, Part, Turn, Wire, WithSpeakerScrews, part
+from mounts.load.models.job import JobFile, Label, Part, Turn, Wire, WithSpeakerScrews, part
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Side
 

@@ -1,8 +1,9 @@
 """What the jobs of several kinds have in common as they are written."""
 
-from typing import Annotated, Any, ClassVar, Literal, Self
+from collections.abc import Callable
+from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchema, model_validator
+from pydantic import BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchema
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
@@ -10,56 +11,26 @@ from mounts.load import units
 from mounts.load.models.base import Clock, Frozen, Name, Short, Size, Text
 
 
-def _tilt(value: object) -> float:
-    found = units.angle(value)
-    if not 0 <= found <= 60:
-        raise ValueError(f"{units.shown(value)} is not a tilt; give 0 to 60 degrees, and toward for the direction")
-    return found
-
-
-class Aim(Frozen):
-    """Where the speaker looks: tilted from the face's normal towards a clock direction."""
-
-    tilt: Annotated[float, BeforeValidator(_tilt), WithJsonSchema({"x-value": "angle"})] = Field(
-        default=0.0, description="angle between speaker axis and face normal, degrees"
-    )
-    toward: Clock | None = Field(default=None, description="clock direction that it leans to; needed with a tilt")
-
-    @model_validator(mode="before")
-    @classmethod
-    def _not_yet(cls, raw: object) -> object:
-        if raw == "best":
-            raise ValueError('"best" is not built yet; give {tilt: 8, toward: "10:30"}')
-        return raw
-
-    @model_validator(mode="after")
-    def _has_direction(self) -> Self:
-        if self.tilt > 0 and self.toward is None:
-            raise ValueError(f'tilt {self.tilt:g} needs a direction; give toward, such as "10:30"')
-        return self
-
-
-def _word_or(word: str, read: object, later: str | None = None) -> BeforeValidator:
+def _words_or(read: Callable[[object], float], *words: str) -> BeforeValidator:
     def check(value: object) -> object:
-        if value == word:
+        if value in words:
             return value
-        if later is not None and value == later:
-            raise ValueError(f'"{later}" is not built yet; give a number or "{word}"')
         if isinstance(value, str) and value[:1].isalpha():
-            raise ValueError(f'{units.shown(value)} is not known here; give a number or "{word}"')
-        return read(value)  # type: ignore[operator]
+            need = ", ".join(["a number", *(f'"{word}"' for word in words[:-1])])
+            raise ValueError(f'{units.shown(value)} is not known here; give {need} or "{words[-1]}"')
+        return read(value)
 
     return BeforeValidator(check)
 
 
 Height = Annotated[
-    float | Literal["least"],
-    _word_or("least", units.size, "best"),
-    WithJsonSchema({"anyOf": [{"const": "least"}, {"x-value": "length"}]}),
+    float | Literal["least", "best"],
+    _words_or(units.size, "least", "best"),
+    WithJsonSchema({"anyOf": [{"enum": ["least", "best"]}, {"x-value": "length"}]}),
 ]
 Turn = Annotated[
     float | Literal["best"],
-    _word_or("best", units.angle),
+    _words_or(units.angle, "best"),
     WithJsonSchema({"anyOf": [{"const": "best"}, {"x-value": "angle"}]}),
 ]
 

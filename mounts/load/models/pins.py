@@ -10,7 +10,6 @@ from mounts.load.models.base import Angle, At, Footprint, Frozen, Name, Room, Si
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Located, OtherSide
 from mounts.load.models.pattern import Point
-from mounts.load.models.surroundings import Ears
 
 FEWEST, MOST = 2, 6
 
@@ -86,7 +85,6 @@ class PinPanel(Located):
     up as seen from the cabin. A loaded panel is always seen from the front; `seen_from` then says "front".
     """
 
-    ears: Ears | None = Field(default=None, description="from the pattern's origin to the listeners' ears")
     origin: Text = Field(default="", description="the point from which x and y are measured")
     pins: Pins = Field(description="each by name: {A: {at: [x, y], diameter: 2.6, height: 8}, …}")
     plastic: Text = Field(default="", description="what the pins are moulded of, such as PP or ABS")

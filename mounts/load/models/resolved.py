@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 from mounts.errors import Problem
+from mounts.load.models.aim import Seat
 from mounts.load.models.board_job import Feet, Glue, Passage, Wrap
 from mounts.load.models.cup_job import Retention, Staking
 from mounts.load.models.device import Device
@@ -21,6 +22,7 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.port import Port
 from mounts.load.models.spacer_job import Fit, Hold, Lip
 from mounts.load.models.speaker import Speaker
+from mounts.load.models.surveyed import SurveyedPanel
 from mounts.load.models.workshop import Material, Printer
 
 Loop = tuple[tuple[float, float], ...]
@@ -45,12 +47,36 @@ class Aim:
 
 
 @dataclass(frozen=True, slots=True)
+class Sought:
+    """What of a seat's pose is left to be found, and for whom.
+
+    Attributes:
+        at: listeners to face, each with its weight.
+        tilt, toward: as given; None for what is to be found.
+        within: greatest tilt.
+        aside: how far the seat may be moved sideways from the opening's centre, mm; 0 where its place is given.
+    """
+
+    at: tuple[tuple[Seat, float], ...]
+    tilt: float | None
+    toward: float | None
+    within: float
+    aside: float
+
+
+@dataclass(frozen=True, slots=True)
 class PanelFixing:
-    """What holds the mount to the panel; `washer` is None where none is wanted."""
+    """What holds the mount to the panel.
+
+    Attributes:
+        washer: None where none is wanted.
+        fine: least clearance hole for the screw, fine in ISO 273.
+    """
 
     hardware: PanelItem
     screw: Screw
     washer: Washer | None
+    fine: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +161,8 @@ class Job(JobBase):
         speaker: as its file has it; a speaker is never mirrored.
         fix_speaker: None when the speaker has no screw holes.
         aim, turn, wire, seat_offset: for this side; a turn that was given as a number is mirrored with the side.
-        height: of the seat's centre above the face, or "least".
+        sought: what of aim and offset is to be found; None when both are given.
+        height: of the seat's centre above the face, or "least", or "best": as near to the grille as the room allows.
         sure: wanted chance that it goes on and clears, 0 to 1.
     """
 
@@ -145,7 +172,8 @@ class Job(JobBase):
     fix_to_panel: PanelFixing
     fix_speaker: SpeakerFixing | None
     aim: Aim
-    height: float | Literal["least"]
+    sought: Sought | None = None
+    height: float | Literal["least", "best"]
     turn: float | Literal["best"]
     wire: Wire | None
     seat_offset: tuple[float, float]
@@ -159,7 +187,12 @@ class Job(JobBase):
         return self.limits.uncertainty(getattr(self.panel.read_with, group))
 
     def fixings_covariance(self) -> tuple[tuple[float, ...], ...]:
-        """Covariance of the fixings' positions as read, (2n, 2n) mm², in the order x, y of each in turn."""
+        """Covariance of the fixings' positions as read, (2n, 2n) mm², in the order x, y of each in turn.
+
+        Of surveyed fixings it is the survey's, in this side's hand; of others each coordinate has the instrument's.
+        """
+        if isinstance(self.panel, SurveyedPanel):
+            return self.panel.survey.covariance(self.uncertainty("holes"), self.limits.level)
         of_one = self.uncertainty("holes") ** 2
         count = 2 * len(self.panel.fixings.points)
         return tuple(tuple(of_one if row == column else 0.0 for column in range(count)) for row in range(count))

@@ -4,9 +4,9 @@ from typing import Literal
 
 from pydantic import Field
 
+from mounts.load.models.aim import Aim
 from mounts.load.models.base import At, Chance, Flag, Size
 from mounts.load.models.job import (
-    Aim,
     FixToPanel,
     Gaskets,
     Height,
@@ -33,8 +33,14 @@ class RingFile(JobFile):
     make: Literal["print", "cut"] = Field(default="print", description="print, or cut from sheet")
     sheet: Size | None = Field(default=None, description="thickness of the sheet, for make: cut")
     sides: tuple[Side, ...] = Field(default=(), description="[left, right]; the panel's own side when not given")
-    aim: Aim = Field(default={}, validate_default=True, description='{tilt: 8, toward: "10:30"}')
-    height: Height = Field(default="least", description="of the seat's centre above the face, or least")
+    aim: Aim = Field(
+        default={}, validate_default=True, description='{tilt: 8, toward: "10:30"}; or best, or {at, within, …}'
+    )
+    height: Height | None = Field(
+        default=None,
+        description="of the seat's centre above the face, or least, or best: nearest to the grille; best with an aim "
+        "that is to be found, else least, when not given",
+    )
     turn: Turn = Field(default="best", description="of the speaker about its own axis, degrees, or best")
     sure: Chance = Field(default=0.95, description="wanted chance that it goes on and clears, above 0 and below 1")
     fix_to_panel: FixToPanel = Field(description="name of a rivet nut or the like, or {hardware, screw, washer}")
@@ -42,7 +48,11 @@ class RingFile(JobFile):
         default=None, description="name of an insert or pilot, or {hardware, screw}; false for none"
     )
     wire: Wire | None = Field(default=None, description='{at: "6:00", across: 8}')
-    seat_offset: At = Field(default=(0.0, 0.0), description="[x, y] of the seat's centre from the opening's")
+    seat_offset: At | None = Field(
+        default=None,
+        description="[x, y] of the seat's centre from the opening's; found within limits: {aside: …} with an aim that "
+        "is to be found, else none, when not given",
+    )
     gaskets: Gaskets = Field(default={}, validate_default=True, description="base, speaker and trim gaskets")
     collar: Flag = Field(default=False, description="wall that carries the front wave to the trim")
     flush: Flag = Field(default=False, description="the flange let into a rim")

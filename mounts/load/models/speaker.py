@@ -3,12 +3,14 @@
 from math import pi, sqrt
 from typing import Annotated, Literal, Self
 
-from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
-from mounts.load.models.base import Area, Clock, Frozen, Mass, Name, Room, Size, Text
+from mounts.load.models.base import Area, Clock, Frequency, Frozen, Mass, Name, Room, Size, Text
 from mounts.load.models.outline import Flange, OutlineSpec
 from mounts.load.models.pattern import BoltCircle, Point, Points, numbers
 from mounts.load.models.surroundings import refuse_bare_small
+
+USUALLY_PLAYS = {"cone": (80.0, 3000.0), "dome": (3000.0, 20_000.0)}  # Hz, crossed over: common practice, no source
 
 
 class SpeakerHoles(Frozen):
@@ -63,6 +65,12 @@ class Front(Frozen):
     travel: Room = Field(default=0.0, description="greatest travel of the cone towards the grille")
 
 
+def _rising(value: tuple[float, float]) -> tuple[float, float]:
+    if value[0] >= value[1]:
+        raise ValueError(f"plays [{value[0]:g}, {value[1]:g}] does not rise; give [from, to] in Hz")
+    return value
+
+
 def _one_or_more(value: object) -> object:
     return [value] if isinstance(value, dict | Terminals) else value
 
@@ -89,6 +97,10 @@ class Speaker(Frozen):
     piston: Size | None = Field(default=None, description="effective diameter of the cone, to mid surround")
     sd: Area | None = Field(default=None, description='instead of piston: the effective area, such as "133 cm2"')
 
+    plays: Annotated[tuple[Frequency, Frequency], AfterValidator(_rising)] | None = Field(
+        default=None, description='[from, to] as it is crossed over, Hz, or texts such as "3 kHz"'
+    )
+
     @field_validator("cutout", "flange", mode="before")
     @classmethod
     def _not_inches(cls, raw: object, info: ValidationInfo) -> object:
@@ -102,6 +114,11 @@ class Speaker(Frozen):
                 f"that area is a piston of {sqrt(4 * self.sd / pi):.1f}"
             )
         return self
+
+    @property
+    def band(self) -> tuple[float, float]:
+        """Hz from and to which it plays; where that is not given, what is usual for its type: common practice."""
+        return self.plays or USUALLY_PLAYS[self.type]
 
     @property
     def piston_diameter(self) -> float | None:

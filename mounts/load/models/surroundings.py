@@ -144,3 +144,31 @@ class Ears(Frozen):
 
     this_seat: Ear | None = Field(default=None, description="the seat on the panel's own side")
     other_seat: Ear | None = Field(default=None, description="the seat on the other side")
+    row: Text = Field(default="", description="which row of seats, where it is not the first: second row")
+
+
+def _torso(value: object) -> float:
+    found = units.angle(value)
+    if not 5 <= found <= 40:
+        raise ValueError(f"{units.shown(value)} is no torso angle; give 5 to 40 degrees from the vertical, 25 is usual")
+    return found
+
+
+class Seat(Ear):
+    """From the opening's centre to a seat's hip point, any three of the four, where ears were not measured.
+
+    The hip point is where torso and thigh of whoever sits there turn: about 90 mm over the pressed-in cushion.
+    """
+
+    torso: Annotated[float, BeforeValidator(_torso), WithJsonSchema({"x-value": "angle"})] = Field(
+        default=25.0, description="angle of the seat's back from the vertical"
+    )
+    slide: Room = Field(default=0.0, description="how far the seat slides in all; the hip point is read half-way")
+
+
+class Seats(Frozen):
+    """Seats from which the ears are estimated where they were not measured."""
+
+    this_seat: Seat | None = Field(default=None, description="the seat on the panel's own side")
+    other_seat: Seat | None = Field(default=None, description="the seat on the other side")
+    row: Text = Field(default="", description="which row of seats, where it is not the first: second row")

@@ -1,0 +1,152 @@
+"""What a plane through the speaker's axis cuts of a mount and of the things round it, and how that lies on paper.
+
+The plane holds the speaker's axis and the panel's normal; where the speaker looks straight out, it holds the line to
+the ear. u runs along the face to the side that the speaker looks to, z into the cabin.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from mounts.aiming.values import SideAim
+from mounts.design.figure import Polyline
+from mounts.geometry.frames import Frame, heading
+from mounts.geometry.outline import Point
+from mounts.kernels import mesh
+from mounts.kernels.sliced import Box, body_loops, part_loops
+from mounts.kinds.cup.shape import draw_cup
+from mounts.kinds.cup.surroundings import surroundings as round_cup
+from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.ring.shape import draw_ring
+from mounts.kinds.ring.surroundings import surroundings as round_ring
+from mounts.kinds.ring.values import RingPlan
+from mounts.load.models.resolved import CupJob, Job
+from mounts.shape.primitives import Body, Prism
+from mounts.shape.recipe import Envelope
+
+SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)  # ISO 5455
+BESIDE, OVER = 9.0, 14.0  # mm shown beside the mount, and of the cabin over all else
+FAR = 70.0  # mm from the rest at which glass, trim or grille are left out
+SLIVER = 0.2  # mm²: a smaller loop is a seam, no thing
+PLATE = 3.0  # mm that a trim is drawn thick, since nobody measures it
+SPEAKER = ("body", "tweeter", "flange", "surround", "terminals", "speaker screws")  # drawn as one
+LEFT_OUT = ("on its way", "tool", "driver", "flange of hardware")
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One thing as the plane cuts it, mm of the real thing: (u, z)."""
+
+    name: str
+    loops: tuple[Polyline, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """How the real thing lies on the figure: scale, what is shown of it, and where its lower left corner is."""
+
+    scale: float
+    shown: Box
+    corner: Point
+
+    def put(self, point: Point) -> Point:
+        """A place (u, z) on the figure."""
+        u, z = point
+        return (self.corner[0] + (u - self.shown[0]) * self.scale, self.corner[1] + (z - self.shown[1]) * self.scale)
+
+    def loops(self, loops: Sequence[Polyline]) -> tuple[Polyline, ...]:
+        """Loops on the figure."""
+        return tuple(tuple(self.put(point) for point in loop) for loop in loops)
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A mount and the things round it, cut by a plane whose frame has x along u, y along z."""
+
+    plane: Frame
+    mount: Cut
+    things: tuple[Cut, ...]
+
+
+def section_of(side: SideAim) -> Section | None:
+    """One side's section; None for a ring cut from sheet, which is flat.
+
+    Raises:
+        KernelError: if the mount cannot be drawn.
+    """
+    job, plan = side.job, side.plan
+    if isinstance(job, Job) and isinstance(plan, RingPlan):
+        recipe, round_it = draw_ring(plan).recipe, round_ring(job, plan)
+    elif isinstance(job, CupJob) and isinstance(plan, CupPlan):
+        recipe, round_it = draw_cup(plan).recipe, round_cup(job, plan)
+    else:
+        return None
+    plane = _plane(side)
+    mount = Cut("mount", part_loops(mesh.build(recipe, 128), plane))
+    return Section(plane, mount, tuple(_things(round_it, plane, around(mount.loops))))
+
+
+def _plane(side: SideAim) -> Frame:
+    """Frame of the cut: x along the face, y along the panel's normal, origin on the face under the seat's centre."""
+    hx, hy = heading(side.toward)
+    ox, oy, _ = side.plan.seat.frame.origin
+    return Frame((ox, oy, 0.0), (hx, hy, 0.0), (hy, -hx, 0.0))
+
+
+def _things(envelopes: Sequence[Envelope], plane: Frame, own: Box) -> Iterator[Cut]:
+    window = (own[0] - BESIDE, own[1] - 300.0, own[2] + BESIDE, own[3] + 300.0)
+    speaker = tuple(body for envelope in envelopes if envelope.name in SPEAKER for body in envelope.bodies)
+    for envelope in (Envelope("speaker", speaker), *envelopes):
+        if envelope.name in SPEAKER or any(word in envelope.name for word in LEFT_OUT):
+            continue
+        bodies = tuple(_thinned(body) if envelope.name == "trim" else body for body in envelope.bodies)
+        loops = body_loops(bodies, plane, window)
+        loops = tuple(loop for loop in loops if _area(loop) > SLIVER)
+        if loops:
+            yield Cut(envelope.name, loops)
+
+
+def _thinned(body: Body) -> Body:
+    return Prism(body.outline, 0.0, PLATE, body.frame, body.islands) if isinstance(body, Prism) else body
+
+
+def _area(loop: Polyline) -> float:
+    x, y = np.array(loop).T
+    return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
+
+
+def around(loops: Sequence[Polyline]) -> Box:
+    """The box about some loops."""
+    us, zs = zip(*(point for loop in loops for point in loop), strict=True)
+    return (min(us), min(zs), max(us), max(zs))
+
+
+def laid(section: Section, field: Box) -> Sheet:
+    """The section in a field of the figure, at the largest usual scale at which all that is near fits it."""
+    cuts = (section.mount, *section.things)
+    near = [cut for cut in cuts if cut.name in ("mount", "speaker", "opening", "rear face")]
+    u0, z0, u1, z1 = around([loop for cut in near for loop in cut.loops])
+    for cut in cuts:
+        low, high = around(cut.loops)[1::2]
+        if low > 0 and low < z1 + FAR:
+            z1 = max(z1, min(high, low + FAR / 2))
+        if high < 0 and high > z0 - FAR:
+            z0 = min(z0, max(low, high - FAR / 3))
+    z0, z1 = z0 - 3.0, z1 + OVER
+    width, height = field[2] - field[0], field[3] - field[1]
+    scale = next((s for s in SCALES if (u1 - u0) * s <= width and (z1 - z0) * s <= height), SCALES[-1])
+    corner = ((field[0] + field[2] - (u1 - u0) * scale) / 2, (field[1] + field[3] - (z1 - z0) * scale) / 2)
+    return Sheet(scale, (u0, z0, u1, z1), corner)
+
+
+def clipped(loop: Polyline, shown: Box) -> Polyline:
+    """A loop held inside what is shown, in height; it was cut in width before."""
+    return tuple((min(max(u, shown[0]), shown[2]), min(max(z, shown[1]), shown[3])) for u, z in loop)
+
+
+def shows(loop: Polyline, shown: Box) -> bool:
+    """Whether any of a loop's height lies inside what is shown."""
+    return min(z for _, z in loop) < shown[3] and max(z for _, z in loop) > shown[1]

@@ -1,0 +1,193 @@
+"""Level off the axis against frequency: flat on the face, as chosen, and right on the axis."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import floor, log10
+
+import numpy as np
+
+from mounts.aiming.values import SideAim
+from mounts.design.figure import Area, Figure, Ink, Item, Line, Words, box, spread
+from mounts.design.listening.heard import Heard
+from mounts.design.listening.piston import HOLDS, WIDENS, frequency_of, level_off_axis
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Point
+
+SIZE = (180.0, 112.0)
+FIELD = (20.0, 26.0, 138.0, 97.0)  # left, low, right, high
+TOP, DEEPEST = 3.5, -24.0  # dB
+TICKS = tuple(digit * 10.0**power for power in (1, 2, 3, 4) for digit in (1, 2, 5))
+SMALL, USUAL, LARGE = 1.9, 2.2, 2.9  # cap heights
+
+
+@dataclass(frozen=True, slots=True)
+class Scales:
+    """Where a frequency and a level lie on the figure."""
+
+    low: float
+    high: float
+    deep: float
+
+    def x(self, frequency_hz: float) -> float:
+        """Logarithmic, held inside the field."""
+        share = log10(frequency_hz / self.low) / log10(self.high / self.low)
+        return FIELD[0] + (FIELD[2] - FIELD[0]) * min(1.0, max(0.0, share))
+
+    def y(self, level: float) -> float:
+        """Linear in dB, held inside the field."""
+        share = (max(level, self.deep) - self.deep) / (TOP - self.deep)
+        return FIELD[1] + (FIELD[3] - FIELD[1]) * share
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """One curve with what is written at its end."""
+
+    levels: Array
+    words: tuple[str, str]
+    ink: Ink
+    weight: float
+    dash: tuple[float, ...] = ()
+
+
+def level_plot(side: SideAim, speed: float) -> Figure | None:
+    """The plot of one side, for its first listener; None where no ears or no piston are known.
+
+    Args:
+        side: with its listeners.
+        speed: of sound, m/s.
+    """
+    piston = side.job.speaker.piston_diameter
+    if piston is None or not side.heard:
+        return None
+    frequencies, curves = _curves(side, piston, speed)
+    deep = max(DEEPEST, min(-12.0, 6.0 * floor(min(curve.levels.min() for curve in curves) / 6.0)))
+    scales = Scales(float(frequencies[0]), float(frequencies[-1]), deep)
+    items = (
+        *_regions(scales, piston, speed),
+        *_grid(scales),
+        *_spread_of_people(side.heard[0], scales, frequencies, piston, speed),
+        *(_drawn(curve, scales, frequencies) for curve in curves),
+        *_ends(curves, scales),
+        *_band(side, scales),
+        *_words(side, piston, speed),
+    )
+    return Figure(f"{side.job.name} {side.job.side}: level off the axis", SIZE, items)
+
+
+def _curves(side: SideAim, piston: float, speed: float) -> tuple[Array, tuple[Curve, ...]]:
+    """Frequencies, and a curve for each way to look; those that coincide share one."""
+    first, top = side.heard[0], side.job.speaker.band[1]
+    low = max(tick for tick in TICKS if tick <= frequency_of(0.3, piston, speed))
+    most = 1.25 * max(top, frequency_of(HOLDS, piston, speed))
+    high = min((tick for tick in TICKS if tick >= most), default=20_000.0)
+    frequencies = np.geomspace(low, min(high, 20_000.0), 400)
+
+    def curve(angle: float, what: str, ink: Ink, weight: float, dash: tuple[float, ...] = ()) -> Curve:
+        levels = level_off_axis(frequencies, angle, piston, speed)
+        return Curve(levels, (what, f"{angle:.1f}° off axis"), ink, weight, dash)
+
+    ways = [curve(first.flat, "flat on the face", Ink.GREY, 0.4, (2.2, 1.2))]
+    if side.plan.seat.tilt > 0:
+        ways.append(curve(first.angle, f"tilted by {side.plan.seat.tilt:.3g}°", Ink.BLUE, 0.75))
+    else:
+        ways = [curve(first.angle, "as it is, flat", Ink.BLUE, 0.75)]
+    ways += [curve(other.angle, f"{other.listener.seat}", Ink.RED, 0.3, (0.5, 0.9)) for other in side.heard[1:]]
+    axis = Curve(np.zeros(len(frequencies)), ("fully on axis", "0°"), Ink.BLACK, 0.3)
+    return frequencies, (axis, *ways)
+
+
+def _drawn(curve: Curve, scales: Scales, frequencies: Array) -> Line:
+    """The curve down to where it leaves the field for good; a null on the way is drawn as deep as the field."""
+    inside = np.flatnonzero(curve.levels > scales.deep)
+    upto = min(int(inside[-1]) + 2, len(frequencies))
+    return Line(_path(scales, frequencies[:upto], curve.levels[:upto]), curve.ink, curve.weight, curve.dash)
+
+
+def _path(scales: Scales, frequencies: Array, levels: Array) -> tuple[Point, ...]:
+    return tuple((scales.x(f), scales.y(level)) for f, level in zip(frequencies.tolist(), levels.tolist(), strict=True))
+
+
+def _spread_of_people(first: Heard, scales: Scales, frequencies: Array, piston: float, speed: float) -> Iterator[Item]:
+    """From a short to a tall person, where the ears are estimated."""
+    if first.listener.is_estimated:
+        angles = (min(first.angle, first.short, first.tall), first.widest)
+        near, far = (level_off_axis(frequencies, angle, piston, speed) for angle in angles)
+        loop = (*_path(scales, frequencies, near), *reversed(_path(scales, frequencies, far)))
+        yield Area((loop,), Ink.ICE)
+
+
+def _regions(scales: Scales, piston: float, speed: float) -> Iterator[Item]:
+    """Where the model says little: below WIDENS and above HOLDS; words in the strip over 0 dB."""
+    low, high = (frequency_of(ka, piston, speed) for ka in (WIDENS, HOLDS))
+    yield Area((box(FIELD[0], FIELD[1], scales.x(low), FIELD[3]),), Ink.HAZE)
+    yield Area((box(scales.x(high), FIELD[1], FIELD[2], FIELD[3]),), Ink.MIST)
+    height = scales.y((TOP + 0.3) / 2)
+    yield Words("aim hardly matters", (FIELD[0] + 1.5, height), SMALL, ink=Ink.GREY)
+    yield Words("breaks up: a hint only", (FIELD[2] - 1.5, height), SMALL, "end", Ink.GREY)
+
+
+def _grid(scales: Scales) -> Iterator[Item]:
+    left, low, right, high = FIELD
+    for level in range(0, int(scales.deep) - 1, -3):
+        y, is_main = scales.y(level), level % 6 == 0
+        yield Line(((left, y), (right, y)), Ink.SILVER, 0.13 if is_main else 0.07)
+        if is_main:
+            yield Words(f"{level:d}".replace("-", "−"), (left - 2.0, y), USUAL, "end")
+    for power in (1, 2, 3, 4):
+        for digit in range(1, 10):
+            frequency = digit * 10.0**power
+            if scales.low <= frequency <= scales.high * 1.0001:
+                x, is_told = scales.x(frequency), frequency in TICKS
+                yield Line(((x, low), (x, high)), Ink.SILVER, 0.13 if is_told else 0.07)
+                if is_told:
+                    yield Words(spoken(frequency), (x, low - 4.0), USUAL, "middle")
+    yield Line((*box(left, low, right, high), (left, low)), Ink.BLACK, 0.25)
+    yield Words("dB", (left - 2.0, high + 1.0), USUAL, "end")
+    yield Words("Hz", (right + 10.0, low - 4.0), USUAL, "end")
+
+
+def spoken(frequency_hz: float) -> str:
+    """A frequency for an axis: 500, 2k, 12.5k."""
+    return f"{frequency_hz / 1000:.3g}k" if frequency_hz >= 1000 else f"{frequency_hz:.0f}"
+
+
+def _ends(curves: Sequence[Curve], scales: Scales) -> Iterator[Item]:
+    """What each curve is, in the margin at its right end, with a sample of its line."""
+    wanted = [scales.y(float(curve.levels[-1])) for curve in curves]
+    for curve, end, y in zip(curves, wanted, spread(wanted, 9.0, FIELD[1] + 3, FIELD[3] - 3), strict=True):
+        x = FIELD[2]
+        if curve.levels[-1] > scales.deep:
+            yield Line(((x, end), (x + 4.0, y)), Ink.SILVER, 0.1)
+        yield Line(((x + 4.0, y), (x + 10.0, y)), curve.ink, curve.weight, curve.dash)
+        yield Words(curve.words[0], (x + 11.5, y + 1.7), USUAL, ink=curve.ink)
+        yield Words(curve.words[1], (x + 11.5, y - 1.9), SMALL, ink=curve.ink)
+
+
+def _band(side: SideAim, scales: Scales) -> Iterator[Item]:
+    """What the speaker plays, as a bar under the axis."""
+    low, high = side.job.speaker.band
+    y, (x0, x1) = FIELD[1] - 9.0, (scales.x(low), scales.x(high))
+    yield Line(((x0, y), (x1, y)), Ink.BLACK, 0.9)
+    said = f"plays {spoken(low)} to {spoken(high)} Hz" + ("" if side.job.speaker.plays else " (usual for its type)")
+    yield Words(said, ((FIELD[0] + FIELD[2]) / 2, y - 3.2), SMALL, "middle", on_paper=True)
+
+
+def _words(side: SideAim, piston: float, speed: float) -> Iterator[Item]:
+    """Title above, and at the foot what the estimate rests on."""
+    first = side.heard[0]
+    yield Words(f"{side.job.name}, {side.job.side}", (FIELD[0], SIZE[1] - 5.0), LARGE)
+    read = "estimated (shaded: short to tall person)" if first.listener.is_estimated else "read"
+    heading = f"level at the {first.listener.seat} over that on the axis; ears {read}"
+    yield Words(heading, (FIELD[0], SIZE[1] - 10.5), USUAL, ink=Ink.GREY)
+    low, high = (frequency_of(ka, piston, speed) for ka in (WIDENS, HOLDS))
+    yield Words(
+        f"Estimate: a rigid piston of {piston:.0f} mm in an endless flat baffle. A door is none; it holds from about "
+        f"{round(low, -1):.0f} to {round(high, -1):.0f} Hz.",
+        (FIELD[0], 7.0), SMALL, ink=Ink.GREY,
+    )  # fmt: skip
+    yield Words(
+        "Grille, cabin and reflections come on top and fill the deep places.", (FIELD[0], 3.2), SMALL, ink=Ink.GREY
+    )

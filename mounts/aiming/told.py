@@ -1,0 +1,141 @@
+"""What `mounts aim` says, as one JSON document.
+
+schema: number of this format (1).
+job, temperature (°C), speed_of_sound (m/s).
+sides: one entry a side:
+    side, tilt, toward (clock degrees), height (mm over the face).
+    choice: null where the job gave the seat's place; else the angle that was made least, the chance that is kept, and
+        the limits that hold it: what one more of each (in its unit) gives, degrees, or mm of height.
+    model: effective diameter (piston, mm), what it plays (Hz), and the frequencies between which the model holds.
+    listeners: seat, estimated, path (mm), angle, flat, short, tall (degrees off the axis), and level by frequency (dB,
+        0 on the axis).
+    tilts: a row a tilt: tilt, height (null where nothing can be drawn, and why in refused), chosen, the tightest
+        clearance of each sort (gap, limit, verdict, between), the angle to each seat, and level at the first.
+arrivals: mount, seat, path (mm), time_ms, ahead (mm), delay_ms, samples by rate, louder_db.
+files: written, or [].
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from mounts.aiming.values import Aimed, Row, SideAim
+from mounts.design.choice import Choice
+from mounts.design.listening.arrivals import RATES_HZ, Arrival
+from mounts.design.listening.heard import Heard, lost, told_at
+from mounts.design.listening.piston import HOLDS, WIDENS, directivity_index, frequency_of, wave_size
+from mounts.findings.report import SCHEMA
+from mounts.load.models.speaker import Speaker
+from mounts.write.report import rounded
+
+
+def aim_json(found: Aimed, files: Sequence[str]) -> str:
+    """The document; equal values give equal text."""
+    tree = {
+        "schema": SCHEMA,
+        "job": found.name,
+        "temperature": rounded(found.temperature),
+        "speed_of_sound": rounded(found.speed),
+        "sides": [_side(side, found.speed) for side in found.sides],
+        "arrivals": [_arrival(one) for one in found.arrivals],
+        "files": list(files),
+    }
+    return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _side(side: SideAim, speed: float) -> dict[str, Any]:
+    seat = side.plan.seat
+    return {
+        "side": side.job.side,
+        "tilt": rounded(seat.tilt),
+        "toward": rounded(seat.toward),
+        "height": rounded(seat.frame.origin[2]),
+        "choice": None if side.choice is None else _choice(side.choice),
+        "model": _model(side.job.speaker, speed),
+        "listeners": [_listener(one, side.job.speaker, speed) for one in side.heard],
+        "tilts": [_row(row, side.job.speaker, speed) for row in side.rows],
+    }
+
+
+def _choice(choice: Choice) -> dict[str, Any]:
+    return {
+        "angle": rounded(choice.angle, 2),
+        "sure": choice.sure,
+        "held_by": [
+            {
+                "code": one.code,
+                "between": list(one.between),
+                "gap": rounded(one.gap, 2),
+                "limit": rounded(one.limit, 2),
+                "spare": rounded(one.spare, 2),
+                "unit": one.unit,
+                "reading": one.reading,
+                "gives": rounded(one.gives, 3),
+            }
+            for one in choice.active
+        ],
+    }
+
+
+def _model(speaker: Speaker, speed: float) -> dict[str, Any]:
+    piston = speaker.piston_diameter
+    if piston is None:
+        return {"piston": None, "plays": list(speaker.band), "holds": None, "directivity_index": None}
+    told = told_at(speaker, speed)
+    index = directivity_index(wave_size(told, piston, speed))
+    return {
+        "piston": rounded(piston),
+        "plays": list(speaker.band),
+        "holds": [rounded(frequency_of(ka, piston, speed), 1) for ka in (WIDENS, HOLDS)],
+        "directivity_index": {f"{f:.5g}": rounded(float(i), 2) for f, i in zip(told, index, strict=True)},
+    }
+
+
+def _levels(speaker: Speaker, losses: Sequence[float], speed: float) -> dict[str, Any]:
+    return {f"{f:.5g}": rounded(-loss, 2) for f, loss in zip(told_at(speaker, speed), losses, strict=False)}
+
+
+def _listener(one: Heard, speaker: Speaker, speed: float) -> dict[str, Any]:
+    angles = {"angle": one.angle, "flat": one.flat, "short": one.short, "tall": one.tall}
+    return {
+        "seat": one.listener.seat,
+        "estimated": one.listener.is_estimated,
+        "path": rounded(one.path, 1),
+        **{name: rounded(angle, 2) for name, angle in angles.items()},
+        "level": {name: _levels(speaker, lost(speaker, angle, speed), speed) for name, angle in angles.items()},
+    }
+
+
+def _row(row: Row, speaker: Speaker, speed: float) -> dict[str, Any]:
+    return {
+        "tilt": rounded(row.tilt),
+        "height": rounded(row.height),
+        "chosen": row.is_chosen,
+        "refused": row.refused,
+        "clearances": {
+            word: {
+                "gap": rounded(gap.gap, 2),
+                "limit": rounded(gap.wanted, 2),
+                "verdict": str(gap.verdict),
+                "between": list(gap.between),
+            }
+            for word, gap in row.gaps
+        },
+        "angle": {one.listener.seat: rounded(one.angle, 2) for one in row.heard},
+        "level": _levels(speaker, row.lost, speed),
+    }
+
+
+def _arrival(one: Arrival) -> dict[str, Any]:
+    return {
+        "mount": one.path.mount,
+        "seat": one.path.seat,
+        "path": rounded(one.path.length, 1),
+        "time_ms": rounded(one.time_ms),
+        "ahead": rounded(one.ahead, 1),
+        "delay_ms": rounded(one.delay_ms),
+        "samples": {str(rate): count for rate, count in zip(RATES_HZ, one.samples, strict=True)},
+        "louder_db": rounded(one.louder_db, 2),
+    }

@@ -1,0 +1,90 @@
+"""What `mounts aim` finds, as values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mounts.design.choice import Choice
+from mounts.design.listening.arrivals import Arrival
+from mounts.design.listening.heard import Heard
+from mounts.findings.gap import Gap
+from mounts.findings.report import Verdict
+from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.ring.values import FlatPlan, RingPlan
+from mounts.load.models.resolved import CupJob, Job
+
+AimedJob = Job | CupJob
+AimedPlan = RingPlan | FlatPlan | CupPlan
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One tilt, planned.
+
+    Attributes:
+        tilt: degrees.
+        height: of the seat's centre over the face; None where no part can be drawn.
+        gaps: the tightest of each sort, by its word.
+        heard: of every listener.
+        lost: dB at each frequency that is told, for the first listener; empty without a piston or a listener.
+        refused: why no part can be drawn.
+        is_chosen: whether it is the job's own.
+    """
+
+    tilt: float
+    height: float | None
+    gaps: tuple[tuple[str, Gap], ...]
+    heard: tuple[Heard, ...]
+    lost: tuple[float, ...]
+    refused: str = ""
+    is_chosen: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SideAim:
+    """One side of a job.
+
+    Attributes:
+        job, plan: of that side.
+        toward: clock direction of the rows' tilts.
+        heard: every listener before the chosen seat.
+        lost: dB at each frequency that is told: flat, and as chosen; for the first listener.
+        rows: in rising tilt.
+    """
+
+    job: AimedJob
+    plan: AimedPlan
+    toward: float
+    heard: tuple[Heard, ...]
+    lost: tuple[tuple[float, ...], tuple[float, ...]]
+    rows: tuple[Row, ...]
+
+    @property
+    def choice(self) -> Choice | None:
+        """Why the seat is where it is; None where the job itself gave its place."""
+        found: Choice | None = getattr(self.plan, "choice", None)
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Aimed:
+    """A job's aim on every side.
+
+    Attributes:
+        name: of the job.
+        temperature: in the cabin, °C.
+        speed: of sound, m/s.
+        arrivals: of every side's speaker at every seat.
+    """
+
+    name: str
+    temperature: float
+    speed: float
+    sides: tuple[SideAim, ...]
+    arrivals: tuple[Arrival, ...]
+
+    @property
+    def breaks_a_limit(self) -> bool:
+        """Whether the aim of the job itself, on any side, is one that fails."""
+        own = (row for side in self.sides for row in side.rows if row.is_chosen)
+        return any(gap.verdict is Verdict.FAIL for row in own for _, gap in row.gaps)

@@ -1,0 +1,107 @@
+"""A finished part as plain values and bytes: what a worker sends home, and what is kept for the next run.
+
+It is one zip file: `manifest.json` with the part's report and the SHA-256 of each file, the files under `files/`, and
+its mesh in print pose as two arrays of numpy's own plain format, and what papers need of it. Nothing in it is code.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import zipfile
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mounts.findings.report import PartReport
+from mounts.load.report import part_report
+from mounts.write.report import part_tree
+
+MANIFEST = "manifest.json"
+ARRAYS = ("vertices.npy", "triangles.npy")
+_DATE = (1980, 1, 1, 0, 0, 0)  # so that the same part gives the same bytes, whenever it was made
+_EFFORT = 3  # of the packing: a STEP file shrinks to a fifth of itself; more effort gains little
+
+Solid = tuple[NDArray[np.float64], NDArray[np.int64]]  # vertices (n, 3) mm in print pose, triangles (m, 3)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bundle:
+    """One part of a batch, finished.
+
+    Attributes:
+        job: name of the job.
+        report: of the part, with the names of its files.
+        digests: SHA-256 of each file, by its name.
+        packed: the whole of it as bytes.
+    """
+
+    job: str
+    report: PartReport
+    digests: Mapping[str, str]
+    packed: bytes = field(repr=False)
+
+    def files(self) -> dict[str, bytes]:
+        """Names and contents of all its files."""
+        with zipfile.ZipFile(io.BytesIO(self.packed)) as archive:
+            return {name: archive.read(f"files/{name}") for name in self.digests}
+
+    def solid(self) -> Solid | None:
+        """Its mesh in print pose; None where it has none."""
+        with zipfile.ZipFile(io.BytesIO(self.packed)) as archive:
+            if ARRAYS[0] not in archive.namelist():
+                return None
+            vertices, triangles = (np.load(io.BytesIO(archive.read(name)), allow_pickle=False) for name in ARRAYS)
+            return vertices, triangles
+
+    def beside(self, name: str) -> bytes | None:
+        """What was put beside its files under a name; None where nothing was."""
+        with zipfile.ZipFile(io.BytesIO(self.packed)) as archive:
+            return archive.read(f"beside/{name}") if f"beside/{name}" in archive.namelist() else None
+
+
+def bundled(
+    job: str,
+    report: PartReport,
+    files: Mapping[str, bytes],
+    solid: Solid | None,
+    beside: Mapping[str, bytes] | None = None,
+) -> Bundle:
+    """A part's report, files and mesh put together, with what else is needed of it later."""
+    digests = {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
+    tree = {"job": job, "report": part_tree(report), "digests": digests}
+    stream = io.BytesIO()
+    with zipfile.ZipFile(stream, "w") as archive:
+        _put(archive, MANIFEST, json.dumps(tree, allow_nan=False).encode())
+        for name, content in files.items():
+            _put(archive, f"files/{name}", content)
+        for name, content in (beside or {}).items():
+            _put(archive, f"beside/{name}", content)
+        for name, array in zip(ARRAYS, solid or (), strict=False):
+            held = io.BytesIO()
+            np.save(held, array, allow_pickle=False)
+            _put(archive, name, held.getvalue())
+    return Bundle(job, report, digests, stream.getvalue())
+
+
+def unpacked(packed: bytes) -> Bundle:
+    """A bundle from its bytes.
+
+    Raises:
+        ValueError: if they are none.
+    """
+    try:
+        with zipfile.ZipFile(io.BytesIO(packed)) as archive:
+            tree = json.loads(archive.read(MANIFEST))
+        return Bundle(str(tree["job"]), part_report(tree["report"]), dict(tree["digests"]), packed)
+    except (zipfile.BadZipFile, KeyError, TypeError, EOFError) as error:
+        raise ValueError(f"no bundle of a part: {error}") from error
+
+
+def _put(archive: zipfile.ZipFile, name: str, content: bytes) -> None:
+    entry = zipfile.ZipInfo(name, _DATE)
+    entry.compress_type, entry.create_system = zipfile.ZIP_DEFLATED, 3
+    archive.writestr(entry, content, compresslevel=_EFFORT)

@@ -1,0 +1,121 @@
+"""Who makes the parts of a batch: worker processes here, or those of a cluster's scheduler."""
+
+from __future__ import annotations
+
+import multiprocessing
+from collections.abc import Callable
+from concurrent.futures import CancelledError, Future
+from types import TracebackType
+from typing import Any, Protocol, Self
+
+from mounts.batch.work import made, prepared
+from mounts.errors import MountsError
+
+HEAVY = ("cadquery", "mounts.pipeline", "mounts.kernels.proved", "mounts.write.step", "mounts.write.picture")
+MOST_TASKS = 60  # of a worker before a fresh one takes its place, so that what a kernel leaks stays small
+
+
+class Crew(Protocol):
+    """Takes tasks and gives futures; how many tasks it works on at a time is its size."""
+
+    size: int
+
+    def submit(self, *task: Any) -> Future[Any]:
+        """Begins a task, or lines it up."""
+
+    def __enter__(self) -> Self: ...
+
+    def __exit__(self, kind: type[BaseException] | None, value: object, trace: TracebackType | None) -> None: ...
+
+
+class Workers:
+    """Worker processes on this machine, started with the first task.
+
+    They are forked off a server that has the kernel loaded and never used: a process that ran a boolean hangs in its
+    children. A worker that dies or takes too long costs its task alone.
+    """
+
+    def __init__(self, size: int, seconds: float, work: Callable[..., Any] = made) -> None:
+        """Sets how many there are and what a task may take.
+
+        Args:
+            size: number of processes.
+            seconds: that one task may take.
+            work: what is done with a task.
+        """
+        self.size = size
+        self._seconds, self._work = seconds, work
+        self._pool: Any = None
+
+    def submit(self, *task: Any) -> Future[Any]:
+        """Begins a task, or lines it up."""
+        if self._pool is None:
+            from pebble import ProcessPool  # noqa: PLC0415
+
+            context = multiprocessing.get_context("forkserver")
+            context.set_forkserver_preload(list(HEAVY))
+            self._pool = ProcessPool(self.size, MOST_TASKS, initializer=prepared, context=context)
+        future: Future[Any] = self._pool.schedule(self._work, args=task, timeout=self._seconds)
+        return future
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, value: object, trace: TracebackType | None) -> None:
+        if self._pool is not None:
+            if kind is None:
+                self._pool.close()
+            else:
+                self._pool.stop()
+            self._pool.join()
+
+
+class Cluster:
+    """The workers of a `distributed` scheduler; a task whose worker is lost is given to another one."""
+
+    def __init__(self, address: str, seconds: float, work: Callable[..., Any] = made) -> None:
+        """Joins a scheduler.
+
+        Args:
+            address: of the scheduler, as tcp://10.0.0.5:8786.
+            seconds: within which it must answer.
+            work: what is done with a task.
+
+        Raises:
+            MountsError: if the library is not installed or no scheduler answers.
+        """
+        try:
+            from distributed import Client  # noqa: PLC0415
+        except ImportError as error:
+            raise MountsError("--cluster needs one more library: pip install 'mounts[cluster]'") from error
+        try:
+            self._client = Client(address, timeout=seconds, set_as_default=False)
+        except (OSError, ValueError, TimeoutError) as error:
+            raise MountsError(f"no scheduler answers at {address}: {error}; start one with `dask scheduler`") from error
+        self.size = max(1, sum(self._client.nthreads().values()))
+        self._executor = self._client.get_executor(pure=False, retries=2)
+        self._work = work
+
+    def submit(self, *task: Any) -> Future[Any]:
+        """Begins a task, or lines it up."""
+        future: Future[Any] = self._executor.submit(self._work, *task)
+        return future
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, value: object, trace: TracebackType | None) -> None:
+        self._executor.shutdown(wait=kind is None)
+        self._client.close()
+
+
+def why_lost(error: BaseException, seconds: float) -> str:
+    """What became of a task that gave no result, in words."""
+    if isinstance(error, TimeoutError):
+        return f"it took longer than {seconds:g} s and was stopped; give it more with --time-limit, or simplify it"
+    if isinstance(error, CancelledError):
+        return "it was stopped"
+    told = type(error).__name__
+    if told in ("ProcessExpired", "KilledWorker"):
+        return "its worker died, perhaps for want of memory; try again with --workers 1"
+    return f"its worker failed: {told}: {str(error).splitlines()[0] if str(error) else 'no reason told'}"

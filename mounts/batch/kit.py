@@ -1,0 +1,141 @@
+"""A kit made: its parts as a batch, each job's files in a folder of its own as soon as all its sides are done."""
+
+from __future__ import annotations
+
+import hashlib
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from mounts.batch.run import Result, Shop, results
+from mounts.findings.kit import KitRow, worst_of
+from mounts.findings.report import Finding, PartReport, Report, Verdict
+from mounts.load.kit import Kit, made_up
+from mounts.load.models.resolved import AnyJob
+from mounts.load.shelved import stands
+from mounts.write.files import publish, safe_name
+from mounts.write.output import REPORT, Wish, report_files
+from mounts.write.report import report_json
+
+NOT_MADE = "made"  # code of the finding that a part was not
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class JobDone:
+    """One job of a kit, done.
+
+    Attributes:
+        name: of the job.
+        report: of all its sides; one that was lost fails there.
+        results: of its sides; none for a job that was made up and contradicts itself.
+        folder: where its files are.
+    """
+
+    name: str
+    report: Report
+    results: tuple[Result, ...]
+    folder: Path
+
+
+@dataclass(slots=True)
+class _Tally:
+    """What is awaited of each job, and what has come of it."""
+
+    awaited: Counter[str] = field(default_factory=Counter)
+    came: dict[str, list[Result]] = field(default_factory=dict)
+    refused: list[JobDone] = field(default_factory=list)
+
+    def add(self, result: Result) -> tuple[Result, ...] | None:
+        """The results of a job when this one completes it."""
+        held = self.came.setdefault(result.job.name, [])
+        held.append(result)
+        if len(held) < self.awaited[result.job.name]:
+            return None
+        del self.awaited[result.job.name]
+        return tuple(sorted(self.came.pop(result.job.name), key=lambda one: one.job.side))
+
+
+def made_kit(kit: Kit, folder: Path, wish: Wish, shop: Shop) -> Iterator[Result | JobDone]:
+    """Makes a kit: tells each part as it is done, and each job when its files stand in their folder.
+
+    Args:
+        kit: what is wanted.
+        folder: of the kit; each job's is in it.
+        wish: which files.
+        shop: where the parts are made.
+
+    Raises:
+        FileError: if files cannot be written; what was finished is kept.
+    """
+    tally = _Tally()
+    for result in results(_jobs(kit, folder, tally), wish, shop):
+        while tally.refused:
+            yield tally.refused.pop(0)
+        yield result
+        if (whole := tally.add(result)) is not None:
+            yield _published(whole, folder)
+    yield from tally.refused
+
+
+def _jobs(kit: Kit, folder: Path, tally: _Tally) -> Iterator[AnyJob]:
+    """Every part's job, noted in the tally before it is handed out."""
+    tally.awaited.update(part.job.name for part in kit.parts)
+    yield from (part.job for part in kit.parts)
+    for name, found in made_up(kit):
+        if isinstance(found, tuple):
+            tally.awaited[name] = len(found)
+            yield from found
+        else:
+            lost = PartReport("", (_lost(name, str(found)),))
+            tally.refused.append(JobDone(name, Report(name, (lost,)), (), folder / safe_name(name)))
+
+
+def _published(whole: Iterable[Result], folder: Path) -> JobDone:
+    """Puts a job's files in place, unless they stand there already."""
+    whole = tuple(whole)
+    name = whole[0].job.name
+    report = Report(name, tuple(_report(one) for one in whole))
+    place = folder / safe_name(name)
+    bundles = [one.bundle for one in whole if one.bundle is not None]
+    digests = {file: digest for bundle in bundles for file, digest in bundle.digests.items()}
+    if not stands(place, {**digests, REPORT: _digest(report)}):
+        contents = {file: content for bundle in bundles for file, content in bundle.files().items()}
+        files, stale = report_files(report, contents)
+        publish(place, files, remove=stale)
+    return JobDone(name, report, whole, place)
+
+
+def _report(one: Result) -> PartReport:
+    if one.bundle is not None:
+        return one.bundle.report
+    return PartReport(one.job.side, (_lost(", ".join(filter(None, (one.job.name, one.job.side))), one.why),))
+
+
+def _lost(what: str, why: str) -> Finding:
+    return Finding(NOT_MADE, Verdict.FAIL, f"{what} was not made", unit="1", advice=why)
+
+
+def _digest(report: Report) -> str:
+    return hashlib.sha256(report_json(report).encode()).hexdigest()
+
+
+def rows_of(kit: Kit, job: JobDone, folder: Path) -> list[KitRow]:
+    """A row for each part of a job that is done; paths are told from the kit's folder."""
+    copies: dict[tuple[str, str], int] = {(part.job.name, part.job.side): part.copies for part in kit.parts}
+    results: dict[str, Result] = {one.job.side: one for one in job.results}
+    return [
+        KitRow(
+            job=job.name,
+            side=part.side,
+            copies=copies.get((job.name, part.side), 1),
+            verdict=part.verdict,
+            how=results[part.side].how if part.side in results else "lost",
+            why=results[part.side].why if part.side in results else part.findings[0].advice,
+            files=tuple(f"{job.folder.relative_to(folder)}/{name}" for name in part.files),
+            worst=worst_of(part),
+            missing=len(part.not_measured),
+            estimate=part.estimate,
+        )
+        for part in job.report.parts
+    ]

@@ -1,0 +1,110 @@
+"""A batch: parts are recalled where they were kept, made where they are new, and told as they are done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Future, wait
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from mounts.batch.bundle import Bundle, unpacked
+from mounts.batch.crew import Crew, why_lost
+from mounts.batch.key import key_of
+from mounts.batch.work import Refusal
+from mounts.findings.kit import How
+from mounts.load.models.resolved import AnyJob
+from mounts.write.output import Wish
+
+AHEAD = 2  # tasks for each worker in hand at a time: none waits, and a thousand jobs need no more room than a few
+
+
+class Store(Protocol):
+    """Where parts are kept between runs."""
+
+    def recall(self, key: str) -> bytes | None:
+        """What is kept under a key."""
+
+    def keep(self, key: str, packed: bytes) -> None:
+        """Keeps it."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Result:
+    """What became of one part.
+
+    Attributes:
+        job: one side of a job.
+        key: that the part is known by.
+        how: "made" now, "kept" from an earlier run, or "lost".
+        bundle: None when it is lost; then `why` tells the reason.
+    """
+
+    job: AnyJob
+    key: str
+    how: How
+    bundle: Bundle | None = None
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """Where a batch is made.
+
+    Attributes:
+        crew: who makes the parts.
+        store: where they are kept between runs.
+        program: mark of this program.
+        seconds: that one part may take.
+    """
+
+    crew: Crew
+    store: Store
+    program: str
+    seconds: float
+
+
+def results(jobs: Iterable[AnyJob], wish: Wish, shop: Shop) -> Iterator[Result]:
+    """What becomes of each part, in the order in which they are done.
+
+    Args:
+        jobs: one a part; taken from as the crew has hands free, so that there may be any number.
+        wish: which files are wanted.
+        shop: where they are made.
+    """
+    pending: dict[Future[Any], tuple[AnyJob, str]] = {}
+    for job in jobs:
+        key = key_of(job, wish, shop.program)
+        if (bundle := _recalled(shop.store, key)) is not None:
+            yield Result(job, key, "kept", bundle)
+            continue
+        pending[shop.crew.submit(job, wish)] = (job, key)
+        while len(pending) >= AHEAD * shop.crew.size:
+            yield from _done(pending, shop)
+    while pending:
+        yield from _done(pending, shop)
+
+
+def _recalled(store: Store, key: str) -> Bundle | None:
+    packed = store.recall(key)
+    if packed is None:
+        return None
+    try:
+        return unpacked(packed)
+    except ValueError:
+        return None
+
+
+def _done(pending: dict[Future[Any], tuple[AnyJob, str]], shop: Shop) -> Iterator[Result]:
+    """Waits for the next parts; each is kept before it is told, so that nothing finished is lost."""
+    for future in wait(pending, return_when=FIRST_COMPLETED).done:
+        job, key = pending.pop(future)
+        try:
+            gave = future.result()
+        except Exception as error:  # whatever happens to one task, the batch goes on
+            yield Result(job, key, "lost", why=why_lost(error, shop.seconds))
+            continue
+        if isinstance(gave, Refusal):
+            yield Result(job, key, "lost", why=gave.why)
+            continue
+        shop.store.keep(key, gave.packed)
+        yield Result(job, key, "made", gave)

@@ -1,0 +1,56 @@
+"""What a worker does: one part, from its job to its files as bytes. It writes nothing itself."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from mounts.batch.bundle import Bundle, bundled
+from mounts.batch.encoded import encoded
+from mounts.errors import MountsError
+from mounts.load.models.resolved import AnyJob
+from mounts.write.output import Wish
+
+if TYPE_CHECKING:
+    from mounts.made import Made
+
+SHEETS = "sheets.json"  # beside a part's files
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why a part was not made: what was asked for cannot be drawn, or a kernel failed."""
+
+    why: str
+
+
+def made(job: AnyJob, wish: Wish) -> Bundle | Refusal:
+    """One side of a job with its checks and files."""
+    from mounts import pipeline  # noqa: PLC0415
+    from mounts.write.output import files_of  # noqa: PLC0415
+    from mounts.write.stl import posed  # noqa: PLC0415
+
+    try:
+        whole = pipeline.make(job)
+        files = files_of(whole, wish)
+    except MountsError as error:
+        return Refusal(str(error))
+    report = replace(whole.report, files=tuple(files))
+    solid = (posed(whole.part.vertices, report.pose), whole.part.triangles)
+    return bundled(job.name, report, files, solid, _papers(whole) if "pdf" in wish.formats else None)
+
+
+def _papers(whole: Made) -> dict[str, bytes]:
+    """The part's own sheets, whose views only its solid can give."""
+    from mounts.papers.sheets import check_sheet, drawing_sheets  # noqa: PLC0415
+
+    sheets = (*drawing_sheets(whole), check_sheet(whole))
+    return {SHEETS: json.dumps(encoded(sheets), separators=(",", ":")).encode()}
+
+
+def prepared() -> None:
+    """Makes a new worker ready: its kernel keeps to one thread, since there are as many workers as cores."""
+    from mounts.kernels.brep_threads import one_thread  # noqa: PLC0415
+
+    one_thread()

@@ -1,0 +1,76 @@
+"""Whether the speaker faces the listener well enough for what it plays."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import degrees
+
+from mounts.design.listening.arrivals import CABIN, speed_of_sound
+from mounts.design.listening.ears import listeners
+from mounts.design.listening.heard import Heard, heard, judged_at, widest_of
+from mounts.design.listening.piston import HANDED_ON, covered_up_to, level_off_axis
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import Frame
+from mounts.load.models.resolved import CupJob, Job
+from mounts.load.models.speaker import Speaker
+
+MODEL = (
+    f"{HANDED_ON:g} dB, half the pressure, bound a speaker's coverage (common practice); rigid piston in an endless "
+    "baffle (Kinsler and Frey): an estimate"
+)
+
+
+def listening_findings(job: Job | CupJob, seat: Frame) -> Iterator[Finding]:
+    """The angle to the first seat's ears against that at which HANDED_ON dB are lost; nothing where no ears are known.
+
+    It is judged at the highest frequency that the speaker plays, or where cones begin to break up if that is lower,
+    and where the ears are estimated, for whoever of a short, an average and a tall person sits furthest off.
+    """
+    speed = speed_of_sound(CABIN)
+    widest = widest_of(job.speaker, speed)
+    found = heard(seat, listeners(job.panel, job.uncertainty("ears")))
+    if widest is None or not found:
+        return
+    first = found[0]
+    near = first.widest <= widest
+    yield Finding(
+        code="aim.ear",
+        verdict=Verdict.PASS if near else Verdict.WARN,
+        what=_said(job.speaker, first, speed),
+        closed_form=first.widest,
+        limit=widest,
+        unit="deg",
+        at=seat.origin,
+        between=("speaker axis", f"ears of the {first.listener.seat}"),
+        source=MODEL,
+        advice="" if near else _advice(job.speaker, first, widest, speed),
+        margin_sd=degrees(max(first.listener.sd) / first.path),
+    )
+
+
+def _said(speaker: Speaker, one: Heard, speed: float) -> str:
+    """The angle's cost in words."""
+    frequency, piston = judged_at(speaker, speed), speaker.piston_diameter
+    assert piston is not None
+    now, flat = (-float(level_off_axis(frequency, angle, piston, speed)) for angle in (one.widest, one.flat))
+    whose = "estimated ears" if one.listener.is_estimated else "ears"
+    return (
+        f"speaker axis to the {whose} of the {one.listener.seat}: loses {now:.1f} dB at {frequency:.0f} Hz "
+        f"(flat {flat:.1f})"
+    )
+
+
+def _advice(speaker: Speaker, one: Heard, widest: float, speed: float) -> str:
+    """How much nearer it must face, or where to hand over to another speaker."""
+    piston = speaker.piston_diameter
+    assert piston is not None
+    upper = covered_up_to(one.widest, HANDED_ON, piston, speed)
+    turn = f"turn it {one.widest - widest:.1f}° nearer to the ears (mounts aim shows what fits)"
+    if one.widest >= 90:
+        return f"{turn}: they are behind its flange"
+    return f"{turn}, or cross it over below {_floored(upper):.0f} Hz"
+
+
+def _floored(frequency_hz: float) -> float:
+    """Down to the next 50 Hz."""
+    return frequency_hz - frequency_hz % 50.0

@@ -1,0 +1,70 @@
+"""`mounts aim`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from mounts.cli.options import AS_JSON, IN_LIBRARY
+
+if TYPE_CHECKING:
+    from mounts.aiming.values import Aimed
+
+COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option(
+    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where pictures go; out/."
+)
+@click.option(
+    "--temperature",
+    type=click.FloatRange(COLDEST, HOTTEST),
+    default=20.0,
+    metavar="CELSIUS",
+    help="Of the air in the cabin, for the speed of sound; 20.",
+)
+@IN_LIBRARY
+@AS_JSON
+def aim(*, job: Path, out: Path, temperature: float, library: Path | None, as_json: bool) -> int:
+    """Show what the aim of a JOB is worth, and what other tilts would be, without making the part.
+
+    For every side: the angle between speaker axis and each listener's ears, the level that costs against frequency, a
+    table of tilts with their clearances, and delays for the tuner. Draws the level (left.level.png) and the mount cut
+    along the axis with the line to the ear (left.section.png).
+
+    Ends with 0, 1 when the job's own aim breaks a limit, 2 when the input is wrong or its mount cannot be drawn.
+    """
+    from mounts.load.job import load_job  # noqa: PLC0415
+
+    jobs = load_job(job, library)
+
+    from mounts.aiming.aimed import aimed  # noqa: PLC0415
+    from mounts.aiming.figures import figure_files  # noqa: PLC0415
+    from mounts.write.files import check_folder, publish, safe_name  # noqa: PLC0415
+
+    folder = out / safe_name(jobs[0].name)
+    check_folder(folder)
+    found = aimed(jobs, temperature)
+    files = figure_files(found)
+    paths = [str(path) for path in publish(folder, files)]
+    if as_json:
+        from mounts.aiming.told import aim_json  # noqa: PLC0415
+
+        click.echo(aim_json(found, list(files)), nl=False)
+    else:
+        _show(found, paths)
+    return 1 if found.breaks_a_limit else 0
+
+
+def _show(found: Aimed, paths: list[str]) -> None:
+    from rich.console import Console  # noqa: PLC0415
+
+    from mounts.aiming.shown import aim_table  # noqa: PLC0415
+
+    Console(highlight=False).print(aim_table(found))
+    if paths:
+        click.echo(f"\nlook at {', '.join(paths)}")

@@ -1,0 +1,159 @@
+"""`mounts build` with a kit's file: all its parts, with a bar that tells what is being done."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from rich.progress import Progress as Bar
+    from rich.progress import TaskID
+
+    from mounts.batch.crew import Crew
+    from mounts.batch.run import Result
+    from mounts.findings.kit import KitReport, KitRow
+    from mounts.load.kit import Kit
+    from mounts.write.output import Wish
+
+PART_FAILED = 4  # exit code: part of a batch was not made
+
+
+@dataclass(frozen=True)
+class Hands:
+    """Who makes a kit's parts.
+
+    Attributes:
+        workers: processes on this machine; None for one a core.
+        cluster: address of a scheduler; None to work here.
+        seconds: that one part may take.
+        fresh: whether everything is made anew.
+    """
+
+    workers: int | None
+    cluster: str | None
+    seconds: float
+    fresh: bool
+
+
+@contextmanager
+def _bar(total: int) -> Iterator[Progress]:
+    """A bar on a terminal; else a line for each part, on stderr either way."""
+    from rich.console import Console  # noqa: PLC0415
+    from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeElapsedColumn  # noqa: PLC0415
+    from rich.progress import Progress as Bar  # noqa: PLC0415
+
+    console = Console(stderr=True, highlight=False)
+    columns = (BarColumn(30), MofNCompleteColumn(), TimeElapsedColumn(), TextColumn("{task.description}", markup=False))
+    bar = Bar(*columns, console=console, transient=True, disable=not console.is_terminal)
+    with bar:
+        yield Progress(bar, bar.add_task("the kernel is loaded", total=total or None), not console.is_terminal)
+
+
+class Progress:
+    """What is told while a kit is made."""
+
+    def __init__(self, bar: Bar, task: TaskID, lines: bool) -> None:
+        self._bar, self._task, self._lines = bar, task, lines
+
+    def part(self, result: Result) -> None:
+        """One part is done."""
+        name = ", ".join(filter(None, (result.job.name, result.job.side)))
+        words = {"made": "made", "kept": "unchanged", "lost": "LOST"}[result.how]
+        self._bar.update(self._task, advance=1, description=f"{name}: {words}")
+        if self._lines:
+            click.echo(f"{name}: {words}", err=True)
+
+    def doing(self, what: str) -> None:
+        """What is being done now."""
+        self._bar.update(self._task, description=what)
+
+    def note(self, text: str) -> None:
+        """Something that the person should know."""
+        click.echo(text, err=True)
+
+
+def build_kit(path: Path, library: Path | None, out: Path, wish: Wish, hands: Hands, *, as_json: bool) -> int:
+    """Makes a kit and tells what became of it; returns the exit code."""
+    from mounts.load.kit import load_kit  # noqa: PLC0415
+    from mounts.write.files import check_folder, safe_name  # noqa: PLC0415
+
+    kit = load_kit(path, library)
+    folder = out / safe_name(kit.name)
+    check_folder(folder)
+    report = _made(kit, folder, wish, hands)
+    _tell(report, folder, as_json=as_json)
+    if report.lost:
+        return PART_FAILED
+    return 1 if report.verdict == "fail" else 0
+
+
+def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> KitReport:
+    from mounts.batch.kit import made_kit, rows_of  # noqa: PLC0415
+    from mounts.batch.layout import beds_of  # noqa: PLC0415
+    from mounts.batch.papers import OLD, papers_of  # noqa: PLC0415
+    from mounts.batch.run import Result, Shop  # noqa: PLC0415
+    from mounts.batch.shelf import Shelf  # noqa: PLC0415
+    from mounts.findings.kit import KitReport  # noqa: PLC0415
+    from mounts.load.program import program_mark  # noqa: PLC0415
+    from mounts.load.shelved import kept_folder, old_beds, stands  # noqa: PLC0415
+    from mounts.write.files import publish  # noqa: PLC0415
+    from mounts.write.kit import kit_json  # noqa: PLC0415
+
+    rows: dict[str, list[KitRow]] = {}
+    done: list[Result] = []
+    with _bar(len(kit.parts)) as progress, _crew(hands) as crew:
+        shop = Shop(crew, Shelf(kept_folder(), progress.note, fresh=hands.fresh), program_mark(), hands.seconds)
+        for event in made_kit(kit, folder, wish, shop):
+            if isinstance(event, Result):
+                progress.part(event)
+                done += [event] if kit.every is None else []
+            else:
+                rows[event.name] = rows_of(kit, event, folder)
+        progress.doing("the beds are laid out")
+        laid, files = beds_of(kit, done, shop)
+        progress.doing("the papers are set")
+        papers = papers_of(kit, done, (laid, files), wish, shop)
+    order = dict.fromkeys([*(part.job.name for part in kit.parts), *rows])
+    report = KitReport(kit.name, kit.vehicle, kit.vehicles, tuple(row for name in order for row in rows[name]), laid)
+    files = {**files, **papers, "kit.json": kit_json(report).encode()}
+    if not stands(folder, {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}):
+        publish(folder, files, remove=[name for name in (*old_beds(folder, files), *OLD) if name not in files])
+    return report
+
+
+def _crew(hands: Hands) -> Crew:
+    from mounts.batch.crew import Cluster, Workers  # noqa: PLC0415
+
+    if hands.cluster:
+        return Cluster(hands.cluster, 10.0)
+    return Workers(hands.workers or len(os.sched_getaffinity(0)), hands.seconds)
+
+
+def _tell(report: KitReport, folder: Path, *, as_json: bool) -> None:
+    from mounts.write.kit import bed_lines, kit_json, kit_table  # noqa: PLC0415
+
+    if as_json:
+        click.echo(kit_json(report), nl=False)
+        return
+    from rich.console import Console  # noqa: PLC0415
+
+    console = Console(highlight=False)
+    console.print(kit_table(report))
+    kept = sum(row.how == "kept" for row in report.rows)
+    made = sum(row.how == "made" for row in report.rows)
+    pieces = sum(row.copies for row in report.rows if row.how != "lost")
+    click.echo(
+        f"\n{report.kit}: {made} parts made, {kept} unchanged, {len(report.lost)} lost; {pieces} pieces to print"
+    )
+    for line in bed_lines(report):
+        click.echo(line)
+    click.echo(f"the files of each job are in its own folder in {folder}/; kit.json there tells all of it")
+    if report.lost:
+        click.echo("run it again once that is mended: what is finished is kept and not made twice")

@@ -1,0 +1,94 @@
+"""What one listener gets of a speaker on its seat: how far off its axis, how far away, and what level that costs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import asin, atan2, degrees, dist, floor, log10
+
+import numpy as np
+
+from mounts.design.listening.arrivals import CABIN, speed_of_sound
+from mounts.design.listening.ears import Listener, off_axis
+from mounts.design.listening.piston import HANDED_ON, HOLDS, covered_up_to, frequency_of, level_off_axis, wave_size
+from mounts.geometry.frames import Frame
+from mounts.load.models.speaker import Speaker
+
+AT_CABIN = speed_of_sound(CABIN)  # m/s
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """A listener before a seat.
+
+    Attributes:
+        path: from the seat's centre to the ears, mm.
+        angle: off the speaker's axis, degrees; of an average person where the ears are estimated.
+        short, tall: the same for a short and a tall person.
+        flat: the same for a speaker on the same spot that looks straight out of the face.
+    """
+
+    listener: Listener
+    path: float
+    angle: float
+    short: float
+    tall: float
+    flat: float
+
+    @property
+    def widest(self) -> float:
+        """The widest of the angles, for whoever sits there."""
+        return max(self.angle, self.short, self.tall)
+
+
+def heard(seat: Frame, listeners: Iterable[Listener]) -> tuple[Heard, ...]:
+    """Every listener before a seat; the acoustic centre is taken at the seat's centre, on the axis."""
+    return tuple(_heard(seat, one) for one in listeners)
+
+
+def _heard(seat: Frame, one: Listener) -> Heard:
+    start = seat.origin
+    angle, short, tall = (off_axis(seat.z, start, ear) for ear in (one.ear, one.short, one.tall))
+    return Heard(one, dist(start, one.ear), angle, short, tall, off_axis((0.0, 0.0, 1.0), start, one.ear))
+
+
+def clock_of(seat: Frame, one: Listener) -> float:
+    """Clock direction on the panel in which a listener's ears lie from a seat, degrees."""
+    x, y = one.ear[0] - seat.origin[0], one.ear[1] - seat.origin[1]
+    return degrees(atan2(x, y)) % 360.0
+
+
+def told_at(speaker: Speaker, speed: float = AT_CABIN) -> tuple[float, float, float]:
+    """Hz at which losses are told: the one at which an aim is judged, and one and two octaves below."""
+    top = judged_at(speaker, speed)
+    return (top / 4, top / 2, top)
+
+
+def lost(speaker: Speaker, angle: float, speed: float) -> tuple[float, ...]:
+    """dB lost at an angle off the axis at each frequency that is told, 0 or more; nothing without a piston."""
+    piston = speaker.piston_diameter
+    if piston is None:
+        return ()
+    found = -level_off_axis(np.array(told_at(speaker, speed)), angle, piston, speed)
+    return tuple(float(value) + 0.0 for value in found)
+
+
+def judged_at(speaker: Speaker, speed: float) -> float:
+    """Hz at which an aim is judged: the highest that the speaker plays, but none at which cones break up."""
+    piston, top = speaker.piston_diameter, speaker.band[1]
+    if piston is None:
+        return top
+    holds = frequency_of(HOLDS, piston, speed)
+    coarse = 10.0 ** (floor(log10(holds)) - 1)  # nobody knows it closer than two figures
+    return min(top, holds // coarse * coarse)
+
+
+def widest_of(speaker: Speaker, speed: float) -> float | None:
+    """Degrees off the axis at which HANDED_ON dB are lost at the frequency that is judged at; 90 where nowhere."""
+    frequency, piston = judged_at(speaker, speed), speaker.piston_diameter
+    if piston is None:
+        return None
+    # at right angles to the axis x is ka: where that many dB are lost there at some ka, sin θ is its share of ours
+    share = float(wave_size(covered_up_to(90.0, HANDED_ON, piston, speed), piston, speed))
+    share /= float(wave_size(frequency, piston, speed))
+    return degrees(asin(share)) if share < 1 else 90.0

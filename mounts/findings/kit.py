@@ -1,0 +1,113 @@
+"""What became of a kit: a row for each part, lighter than its report, so that a thousand of them can be told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from mounts.findings.report import Estimate, Finding, PartReport, Verdict, gravest
+
+How = Literal["made", "kept", "lost"]
+
+
+@dataclass(frozen=True, slots=True)
+class KitRow:
+    """One part of a kit.
+
+    Attributes:
+        job: name of its job.
+        side: left, right, or nothing.
+        copies: for all vehicles together.
+        verdict: of its report; fail for one that is lost.
+        how: made now, kept from an earlier run, or lost.
+        why: for a lost one, the reason.
+        files: paths from the kit's folder.
+        worst: the gravest of its findings that did not pass; None when all passed.
+        missing: how many readings would have been checked had they been taken.
+        estimate: of one copy; None where nothing is printed.
+    """
+
+    job: str
+    side: str
+    copies: int
+    verdict: Verdict
+    how: How
+    why: str = ""
+    files: tuple[str, ...] = ()
+    worst: Finding | None = None
+    missing: int = 0
+    estimate: Estimate | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BedRow:
+    """One bed of a kit.
+
+    Attributes:
+        number: from 1.
+        printer, material: what it is printed on and of.
+        parts: name and number of copies of each part on it.
+        files: in the kit's folder.
+        estimate: of all of it; its errors are those of one part, as if all erred alike.
+    """
+
+    number: int
+    printer: str
+    material: str
+    parts: tuple[tuple[str, int], ...]
+    files: tuple[str, ...]
+    estimate: Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """Parts on beds.
+
+    Attributes:
+        beds: in order.
+        too_large: parts that go on no bed, each with the least bed that would take it, [x, y, z] mm.
+    """
+
+    beds: tuple[BedRow, ...] = ()
+    too_large: tuple[tuple[str, tuple[float, float, float]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class KitReport:
+    """All parts of a kit, in the order of its file, and the beds that they are printed on."""
+
+    kit: str
+    vehicle: str
+    vehicles: int
+    rows: tuple[KitRow, ...]
+    laid: LaidOut = LaidOut()
+
+    @property
+    def verdict(self) -> Verdict:
+        """The gravest verdict among the parts."""
+        return gravest(row.verdict for row in self.rows)
+
+    @property
+    def lost(self) -> tuple[KitRow, ...]:
+        """The parts that were not made."""
+        return tuple(row for row in self.rows if row.how == "lost")
+
+
+def summed(estimates: Iterable[tuple[Estimate, int]]) -> Estimate:
+    """Several parts together, each so many times."""
+    told = list(estimates)
+    costs = [one.cost * count for one, count in told if one.cost is not None]
+    return Estimate(
+        sum(one.grams * count for one, count in told),
+        sum(one.hours * count for one, count in told),
+        sum(costs) if costs else None,
+        max(one.mass_error_pct for one, _ in told),
+        max(one.time_error_pct for one, _ in told),
+    )
+
+
+def worst_of(report: PartReport) -> Finding | None:
+    """The first of the gravest findings of a part that did not pass."""
+    bad = [finding for finding in report.findings if finding.verdict is not Verdict.PASS]
+    return next((finding for finding in bad if finding.verdict is report.verdict), None)

@@ -1,0 +1,66 @@
+"""Least values along rims for many frames at once: places far apart find where it is low, near ones the least value.
+
+A rim is cut into parts, and each part gives a least value of its own: a solver then sees both sides between which
+something is squeezed, and each value changes smoothly with the frame.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Line, Outline, Span
+
+PARTS = 4  # of a rim
+STRIDE = 16  # fine places from one that is tried first to the next
+FIRST = 8  # places that are tried first in a part
+FINE = STRIDE * FIRST  # of a part: 512 on a whole rim, which tell distances of speakers to 5e-4 mm
+
+Told = tuple[Array, Array]  # least values (n, parts), and the points (n, parts, 3) where they are taken
+
+
+def rim_parts(outline: Outline, parts: int = PARTS) -> Array:
+    """Places along an outline, (parts, FINE + 1, 2) float; each part ends where the next one begins."""
+    length = outline.length
+    points = np.concatenate(
+        [_along(span, max(2, round(parts * FINE * span.length / length))) for span in outline.spans]
+    )
+    chosen = np.linspace(0, len(points), parts * FINE + 1).round().astype(int) % len(points)
+    found: Array = points[chosen[np.arange(parts)[:, None] * FINE + np.arange(FINE + 1)]]
+    return found
+
+
+def _along(span: Span, count: int) -> Array:
+    """Places evenly along a span, its end left out, (count, 2) float."""
+    share = np.arange(count) / count
+    if isinstance(span, Line):
+        straight: Array = np.asarray(span.start) + share[:, None] * np.subtract(span.end, span.start)
+        return straight
+    turn = np.radians(span.begin + span.sweep * share)
+    return np.asarray(span.centre) + span.diameter / 2 * np.stack([np.cos(turn), np.sin(turn)], axis=-1)
+
+
+def least_along(fine: Array, place: Callable[[Array], Array], cost: Callable[[Array], Array]) -> Told:
+    """Least costs on every part of rims.
+
+    Args:
+        fine: places, (parts, FINE + 1, k) float.
+        place: places (parts, m, k), or (n, parts, m, k) those of each frame, → points of n frames, (n, parts, m, 3).
+        cost: of points (n, parts, m, 3) → (n, parts, m).
+    """
+    last = fine.shape[1] - 1
+    coarse = np.arange(0, last + 1, STRIDE)
+    points = place(fine[:, coarse])
+    best = coarse[cost(points).argmin(axis=-1)]
+    rows = np.arange(len(fine))[:, None]
+    for step in (STRIDE // 4, 1):
+        reach = np.arange(-4 * step, 4 * step + 1, step)
+        near = np.clip(best[..., None] + reach, 0, last)
+        points = place(fine[rows, near])
+        values = cost(points)
+        lowest = values.argmin(axis=-1)[..., None]
+        best = np.take_along_axis(near, lowest, axis=-1)[..., 0]
+    spots = np.take_along_axis(points, lowest[..., None], axis=2)[:, :, 0]
+    return np.take_along_axis(values, lowest, axis=-1)[..., 0], spots

@@ -1,0 +1,41 @@
+"""What a plane cuts of a part and of the things round it, as closed loops in the plane."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import manifold3d
+import numpy as np
+from manifold3d import CrossSection, Manifold
+
+from mounts.geometry.frames import Frame
+from mounts.kernels import mesh
+from mounts.kernels.part import Part
+from mounts.shape.primitives import Body
+
+Path = tuple[tuple[float, float], ...]
+Box = tuple[float, float, float, float]
+SEGMENTS = 128
+
+
+def part_loops(part: Part, frame: Frame) -> tuple[Path, ...]:
+    """Loops in which the frame's x-y plane cuts a part; outer ones run counter-clockwise, holes clockwise."""
+    whole = manifold3d.Mesh64(np.ascontiguousarray(part.vertices), part.triangles.astype(np.uint64))
+    return _loops(_cut(Manifold(whole), frame))
+
+
+def body_loops(bodies: Sequence[Body], frame: Frame, window: Box) -> tuple[Path, ...]:
+    """Loops in which the plane cuts some bodies, as far as they lie in a window (x0, y0, x1, y1) of the plane."""
+    x0, y0, x1, y1 = window
+    pane = CrossSection.square((x1 - x0, y1 - y0)).translate((x0, y0))
+    return _loops(_cut(mesh.union(bodies, SEGMENTS), frame) ^ pane)
+
+
+def _cut(solid: Manifold, frame: Frame) -> CrossSection:
+    turn = frame.axes.T
+    away = -turn @ np.asarray(frame.origin)
+    return solid.transform(np.column_stack([turn, away])).slice(0.0)
+
+
+def _loops(section: CrossSection) -> tuple[Path, ...]:
+    return tuple(tuple((float(x), float(y)) for x, y in loop) for loop in section.to_polygons())

@@ -1,0 +1,118 @@
+"""Clearances that depend on where the speaker's seat is and on nothing else of the ring, as functions of that place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
+
+import numpy as np
+
+from mounts.design.body import Block, Ring, body_rings, terminal_block, terminal_corners, to_sheet
+from mounts.design.measured import glass_plane, grille_plane
+from mounts.design.room import Cost, Room, block_to, joined, rims_to_block, rims_to_body, rings_to, upright
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import PANEL, Array, Frames
+from mounts.geometry.planes import Plane, disc_gaps
+from mounts.geometry.rims import Told
+from mounts.kinds.ring.trim import cover_rooms, of_speaker
+from mounts.kinds.ring.values import Seat
+from mounts.load.models.resolved import Job
+from mounts.load.models.surroundings import Thing
+
+DOWN = (0.0, 8.0, 20.0, 40.0)  # mm below a thing's near end, where its edges are looked at
+
+
+def speaker_rooms(job: Job, seat: Seat) -> tuple[Room, ...]:
+    """Trim, grille, glass, things and the opening's edge about the speaker on a seat, wherever that is."""
+    here = replace(seat, frame=PANEL)  # so that the seat's frame is the one in which all is told
+    found = (_grille, _glass, _things, _sheet, _terminals)
+    return (*cover_rooms(job, of_speaker(job, here)), *(room for rooms in found for room in rooms(job, here)))
+
+
+def _grille(job: Job, seat: Seat) -> Iterator[Room]:
+    """The cone at full travel."""
+    plane, limit, speaker = grille_plane(job.panel), job.limits.cone_to_grille, job.speaker
+    piston = speaker.piston_diameter
+    if plane is None or speaker.front is None or piston is None:
+        return
+    disc = ((seat.lift + speaker.front.height + speaker.front.travel, piston),)
+    measure, sd = partial(_discs, plane, disc, -1.0), job.uncertainty("in_front")
+    yield Room("clear.grille", (("cone at full travel", "grille"),), limit, limit, measure, "in_front.grille", sd)
+
+
+def _glass(job: Job, seat: Seat) -> Iterator[Room]:
+    plane, limits = glass_plane(job.panel), job.limits
+    if plane is None:
+        return
+    rings, sd = body_rings(job.speaker, seat.lift), job.uncertainty("behind")
+    found = [("body", partial(_discs, plane, rings, 1.0))]
+    boxes = [terminal_corners(terminal, seat.turn, seat.lift) for terminal in job.speaker.terminals]
+    found += [("terminals", partial(_corners, plane, corners)) for corners in boxes]
+    for what, measure in found:
+        yield Room("clear.glass", ((what, "glass"),), limits.glass, limits.glass_least, measure, "behind.glass", sd)
+
+
+def _things(job: Job, seat: Seat) -> Iterator[Room]:
+    rings, sd = body_rings(job.speaker, seat.lift), job.uncertainty("behind")
+    for index, thing in enumerate(job.panel.behind.things if job.panel.behind else ()):
+        limit, reading = job.limits.moving if thing.moving else job.limits.fixed, f"behind.things.{index}"
+        cost, edges = partial(_to_thing, thing), upright(thing.outline(), tuple(-thing.depth - by for by in DOWN))
+        measures = [("body", partial(_body, rings, cost, edges))]
+        measures += [("terminals", partial(_box, block, cost, edges)) for block in _blocks(job, seat)]
+        for what, measure in measures:
+            yield Room("clear.thing", ((what, thing.what),), limit, limit, measure, reading, sd)
+
+
+def _sheet(job: Job, seat: Seat) -> Iterator[Room]:
+    """The tilted body needs more than its diameter where it passes the sheet."""
+    limit, sd = job.limits.body, job.uncertainty("holes")
+    measure = partial(_body, body_rings(job.speaker, seat.lift), *_opening(job))
+    yield Room("clear.body-opening", (("body", "opening"),), limit, limit, measure, "opening", sd)
+
+
+def _terminals(job: Job, seat: Seat) -> Iterator[Room]:
+    limit, sd = job.limits.terminals, job.uncertainty("holes")
+    for block in _blocks(job, seat):
+        measure = partial(_box, block, *_opening(job))
+        yield Room("clear.terminals", (("terminals", "opening"),), limit, limit, measure, "opening", sd)
+
+
+def _opening(job: Job) -> tuple[Cost, Array]:
+    """Distance of points from the sheet, and the edges of its opening; as thin as makes no difference where unread."""
+    opening, thick = job.panel.opening.outline(), job.panel.face.thickness or 1e-3
+    return partial(to_sheet, opening, thick), upright(opening, (0.0, -thick))
+
+
+def _body(rings: tuple[Ring, ...], cost: Cost, edges: Array, frames: Frames) -> Told:
+    """The body to something: from its rings, and from the edges of that."""
+    return joined(rings_to(rings, cost, frames), rims_to_body(edges, rings, frames))
+
+
+def _box(block: Block, cost: Cost, edges: Array, frames: Frames) -> Told:
+    """A terminal to something: from its edges, and from the edges of that."""
+    return joined(block_to(block, cost, frames), rims_to_block(edges, block, frames))
+
+
+def _discs(plane: Plane, rings: tuple[Ring, ...], side: float, frames: Frames) -> Told:
+    levels, across = np.array(rings).T
+    centres = frames.out(np.column_stack([np.zeros((len(rings), 2)), levels]))
+    return disc_gaps(plane, centres, frames.z[:, None], across, side)
+
+
+def _corners(plane: Plane, corners: Array, frames: Frames) -> Told:
+    points = frames.out(corners)
+    return plane.gaps(points), points
+
+
+def _to_thing(thing: Thing, points: Array) -> Array:
+    """Signed distance from points to a thing that reaches from its depth on into the vehicle's side."""
+    aside = -depths(thing.outline(), points[:, :2])
+    below = points[:, 2] + thing.depth
+    outside = np.hypot(np.maximum(aside, 0), np.maximum(below, 0))
+    return np.where((aside <= 0) & (below <= 0), np.maximum(aside, below), outside)
+
+
+def _blocks(job: Job, seat: Seat) -> Iterator[Block]:
+    for terminal in job.speaker.terminals:
+        yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)

@@ -1,0 +1,36 @@
+"""A part's report read back from the fields that `write/report.py` makes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from mounts.findings.report import Estimate, Finding, PartReport, Verdict
+
+
+def part_report(tree: Mapping[str, Any]) -> PartReport:
+    """The report that these fields tell, rounded as they are.
+
+    Raises:
+        KeyError, TypeError, ValueError: if they are not a part's fields.
+    """
+    return PartReport(
+        side=str(tree["side"]),
+        findings=tuple(_finding(fields) for fields in tree["findings"]),
+        not_measured=tuple(tree["not_measured"]),
+        pose=tuple(tuple(float(cell) for cell in row) for row in tree["pose"]),
+        files=tuple(tree["files"]),
+        cautions=tuple(tree["cautions"]),
+        estimate=None if tree["estimate"] is None else Estimate(**tree["estimate"]),
+    )
+
+
+def _finding(fields: Mapping[str, Any]) -> Finding:
+    told = dict(fields)
+    at, between = told.pop("at"), told.pop("between")
+    return Finding(
+        verdict=Verdict(told.pop("verdict")),
+        at=None if at is None else (at[0], at[1], at[2]),
+        between=None if between is None else (between[0], between[1]),
+        **told,
+    )

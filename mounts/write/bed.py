@@ -1,0 +1,110 @@
+"""A printer's bed with its parts, as a picture from above: what to expect on the slicer's screen."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from mounts.beds.packing import Bed, Piece, Placed, rotation
+from mounts.write.lettering import FONT, drawable
+
+if TYPE_CHECKING:
+    from PIL.ImageDraw import ImageDraw
+    from PIL.ImageFont import FreeTypeFont
+
+SCALE = 4.0  # pixels for a mm
+FINE = 2  # drawn this many times larger, then made smaller, so that edges are smooth
+EDGE = 30  # pixels round the bed
+LINE = 34  # pixels for a line of the list below it
+_INK = (44, 50, 58)
+_BED = (247, 247, 244)
+_GRID = (222, 224, 222)
+_TAG = (18, 78, 138)
+
+
+def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[Placed]) -> bytes:
+    """The bed seen from above, its front edge at the bottom, each piece with a number that the list below explains."""
+    from PIL import Image, ImageDraw  # noqa: PLC0415
+
+    kinds = list(dict.fromkeys(one.piece for one in placed))
+    width, depth = (int(side * SCALE) for side in bed.size)
+    size = (width + 2 * EDGE, depth + 2 * EDGE + LINE * (len(kinds) + 2))
+    image = Image.new("RGB", (size[0] * FINE, size[1] * FINE), (255, 255, 255))
+    draw = ImageDraw.Draw(image)
+    _ground(draw, bed, depth)
+    for one in placed:
+        _piece(draw, pieces[one.piece], one, depth)
+    for one in placed:
+        _tag(draw, pieces[one.piece], one, kinds.index(one.piece) + 1, depth)
+    image = image.resize(size, Image.Resampling.LANCZOS)
+    draw = ImageDraw.Draw(image)
+    top = depth + 2 * EDGE
+    draw.text((EDGE, top), _fitting(draw, drawable(title), size[0] - 2 * EDGE, 24), font=_font(24), fill=_INK)
+    for number, k in enumerate(kinds, 1):
+        count = sum(one.piece == k for one in placed)
+        said = drawable(f"{number}   {pieces[k].name}" + (f"   × {count}" if count > 1 else ""))
+        said = _fitting(draw, said, size[0] - 2 * EDGE, 20)
+        draw.text((EDGE, top + LINE * number + 6), said, font=_font(20), fill=_INK)
+    stream = io.BytesIO()
+    image.save(stream, "png")
+    return stream.getvalue()
+
+
+def _ground(draw: ImageDraw, bed: Bed, depth: int) -> None:
+    """The bed with a line every 50 mm."""
+    low, high = _pixel((0.0, 0.0), depth), _pixel(bed.size, depth)
+    draw.rectangle((low[0], high[1], high[0], low[1]), fill=_BED, outline=_INK, width=2 * FINE)
+    for axis in (0, 1):
+        for mark in np.arange(50.0, bed.size[axis] - 1.0, 50.0):
+            ends = [[mark, mark], [0.0, bed.size[1]]] if axis == 0 else [[0.0, bed.size[0]], [mark, mark]]
+            draw.line([_pixel((x, y), depth) for x, y in zip(*ends, strict=True)], fill=_GRID, width=FINE)
+
+
+def _piece(draw: ImageDraw, piece: Piece, placed: Placed, depth: int) -> None:
+    """The piece's upper side, lit from the upper left, lowest faces first."""
+    turn = rotation(placed.turn)
+    flat = piece.vertices[:, :2] @ turn.T + np.asarray(placed.at)
+    points = np.column_stack([flat, piece.vertices[:, 2]])[piece.triangles]
+    normals = np.cross(points[:, 1] - points[:, 0], points[:, 2] - points[:, 0])
+    length = np.linalg.norm(normals, axis=1)
+    seen = np.flatnonzero((normals[:, 2] > 0) & (length > 0))
+    seen = seen[np.argsort(points[seen, :, 2].max(axis=1), kind="stable")]
+    light = normals[seen] @ np.array([-0.4, 0.4, 0.82]) / length[seen]
+    for corners, lit in zip(points[seen], light, strict=True):
+        tone = int(105 + 115 * max(float(lit), 0.0))
+        shade = (tone - 12, tone - 4, tone)
+        draw.polygon([_pixel((x, y), depth) for x, y in corners[:, :2]], fill=shade, outline=shade)
+
+
+def _tag(draw: ImageDraw, piece: Piece, placed: Placed, number: int, depth: int) -> None:
+    """The piece's number, on the largest of its upper faces."""
+    points = piece.vertices[piece.triangles]
+    normals = np.cross(points[:, 1] - points[:, 0], points[:, 2] - points[:, 0])
+    middle = points[int(np.argmax(normals[:, 2]))].mean(axis=0)[:2]
+    x, y = _pixel(tuple(rotation(placed.turn) @ middle + np.asarray(placed.at)), depth)
+    half = 15 * FINE
+    draw.ellipse((x - half, y - half, x + half, y + half), fill=(255, 255, 255), outline=_TAG, width=2 * FINE)
+    draw.text((x, y), str(number), font=_font(18 * FINE), fill=_TAG, anchor="mm")
+
+
+def _pixel(at: Sequence[float], depth: int) -> tuple[float, float]:
+    return ((EDGE + at[0] * SCALE) * FINE, (EDGE + depth - at[1] * SCALE) * FINE)
+
+
+def _font(size: int) -> FreeTypeFont:
+    from PIL import ImageFont  # noqa: PLC0415
+
+    return ImageFont.truetype(str(FONT), size)
+
+
+def _fitting(draw: ImageDraw, said: str, room: float, size: int) -> str:
+    """A text cut to its room, with dots where something is missing."""
+    font = _font(size)
+    if draw.textlength(said, font=font) <= room:
+        return said
+    while said and draw.textlength(said + "…", font=font) > room:
+        said = said[:-1]
+    return said + "…"

@@ -1,0 +1,82 @@
+"""Figures as values, and that a PNG and a PDF page show the same."""
+
+from __future__ import annotations
+
+import io
+from math import dist
+
+import numpy as np
+import pypdfium2
+import pytest
+from PIL import Image
+from reportlab.pdfgen.canvas import Canvas
+
+from mounts.design.figure import Area, Figure, Ink, Line, Words, arc, box, closed, hatching, spread
+from mounts.write.figure import figure_pdf, figure_png
+
+RING = (box(0.0, 0.0, 60.0, 40.0), box(10.0, 10.0, 35.0, 30.0))
+MM = 72 / 25.4
+
+
+@pytest.mark.parametrize("angle", [0.0, 45.0, 117.0])
+def test_hatching_covers_what_is_inside_and_leaves_holes_free(angle: float) -> None:
+    """Cavalieri: the lines' length times their pitch is the area, 60 · 40 − 25 · 20."""
+    lines = list(hatching(RING, angle, 0.05))
+    assert sum(dist(*line.points) for line in lines) * 0.05 == pytest.approx(1900, rel=2e-3)
+    for line in lines:
+        x, y = np.mean(line.points, axis=0)
+        assert 0 < x < 60
+        assert 0 < y < 40
+        assert not (10 < x < 35 and 10 < y < 30)
+
+
+def test_labels_are_spread_no_further_than_they_must_be() -> None:
+    assert spread([5.0, 20.0, 40.0], 6.0, 0.0, 50.0) == [5.0, 20.0, 40.0]
+    found = spread([10.0, 30.0, 10.0, 11.0, 48.0, 49.0], 6.0, 0.0, 50.0)
+    assert found[2] < found[3]
+    assert min(np.diff(sorted(found))) == pytest.approx(6.0, abs=0.05)
+    assert 0 <= min(found) <= max(found) <= 50.0 + 1e-9
+
+
+def test_an_arc_keeps_its_distance() -> None:
+    found = arc((3.0, 4.0), 7.0, 20.0, 110.0).points
+    assert [dist((3.0, 4.0), point) for point in found] == pytest.approx([7.0] * len(found))
+
+
+def test_png_and_pdf_show_the_same() -> None:
+    """Both drawn at 8 pixels to the mm: pypdfium2 as the judge of the page."""
+    figure = Figure(
+        "any",
+        (90.0, 60.0),
+        (
+            Area(RING, Ink.GREY),
+            *hatching(RING, 30.0, 4.0, 0.4),
+            Line(closed(RING[0]), Ink.RED, 0.8),
+            Line(((5.0, 50.0), (80.0, 55.0)), Ink.BLUE, 0.9, (4.0, 2.0)),
+            Words("28.5 mm of room", (64.0, 20.0), 2.5),
+            Words("end", (88.0, 45.0), 4.0, "end"),
+            Words("turned", (75.0, 30.0), 3.0, "middle", turn=90.0),
+            Line(((80.0, 5.0), (80.0, 40.0)), Ink.BLACK, 0.5),
+            Words("over it", (80.0, 22.0), 3.0, "middle", turn=80.0, on_paper=True),
+            Words("on paper", (22.0, 35.0), 3.0, "middle", on_paper=True),
+        ),
+    )
+    file = io.BytesIO()
+    canvas = Canvas(file, pagesize=(90 * MM, 60 * MM))
+    canvas.scale(MM, MM)
+    figure_pdf(canvas, figure)
+    canvas.save()
+    page = pypdfium2.PdfDocument(file.getvalue())[0]
+    of_pdf = np.asarray(page.render(scale=8 / MM).to_pil().convert("L").resize((720, 480)), float)
+    of_png = np.asarray(Image.open(io.BytesIO(figure_png(figure))).convert("L"), float)
+    assert of_png.shape == of_pdf.shape == (480, 720)
+    apart = np.abs(of_png - of_pdf)
+    assert apart.mean() < 3.0  # of 255: edges of lines fall on other pixels
+    blurred = [np.asarray(Image.fromarray(p.astype(np.uint8)).reduce(6), float) for p in (of_png, of_pdf)]
+    assert np.abs(blurred[0] - blurred[1]).max() < 60
+    assert np.corrcoef(of_png.ravel(), of_pdf.ravel())[0, 1] > 0.98
+
+
+def test_the_same_figure_gives_the_same_bytes() -> None:
+    figure = Figure("any", (40.0, 30.0), (Area(RING, Ink.MIST), Words("5.2", (10.0, 10.0))))
+    assert figure_png(figure) == figure_png(figure)
