@@ -92,8 +92,8 @@ def _fit(job: BoardJob, plan: BoardPlan) -> Iterator[Step]:
     yield Step("Pull at each foot with the force of your weight on one hand: none moves.")
     for placed in job.devices:
         screw = placed.fix.screw
-        words = f"{screw.thread} {screw.head} head screws" if screw else "screws"
-        yield Step(f"{placed.name}: {len(placed.device.holes.at)} {words}, crosswise, by hand.")
+        words = f" {screw.thread}, {screw.head} head" if screw else ""
+        yield Step(f"{placed.name}: {len(placed.device.holes.at)} screws{words}, crosswise, by hand.")
     yield Step(
         "Cables through the passages, held off edges; fuse at the battery last; battery on; play it quietly first.",
         "Feel every case after half an hour at the level that is played: too hot to hold is too hot.",
