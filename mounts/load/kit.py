@@ -76,7 +76,11 @@ def load_kit(path: Path, library: Path | None = None) -> Kit:
     Raises:
         InputError: with every problem found in the kit and in all its jobs.
     """
-    held = find_library(path, library)
+    return kit_from(find_library(path, library), path)
+
+
+def kit_from(held: Library, path: Path) -> Kit:
+    """As `load_kit`, with a library that was found before."""
     document = read(path)
     problems = [*document.problems, *misnamed(document, path.stem)]
     try:

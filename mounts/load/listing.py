@@ -8,7 +8,7 @@ from pathlib import Path
 from mounts.errors import InputError
 from mounts.load.folders import FOLDERS, near
 from mounts.load.job import load_from
-from mounts.load.kit import load_kit
+from mounts.load.kit import kit_from
 from mounts.load.library import Library, Loaded
 from mounts.load.models.hardware import Hardware
 from mounts.load.read import Document, read
@@ -53,7 +53,7 @@ def _job(library: Library, file: Path) -> Entry:
 def _kit(library: Library, file: Path) -> Entry:
     """A kit with its jobs."""
     try:
-        return Entry("kit", file.stem, load_kit(file, library.root).about, file)
+        return Entry("kit", file.stem, kit_from(library, file).about, file)
     except InputError as error:
         return Entry("kit", file.stem, about(_document(file)), file, error.problems)
 
