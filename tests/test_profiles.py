@@ -47,7 +47,8 @@ thickness: 10
 material: {material}
 printer: {printer}
 devices: {{one: {{device: {device}}}}}
-margin: 45
+margin: 50
+feet: {{across: 40, height: 15}}
 fix_devices: through-m4
 """
 USUAL = {

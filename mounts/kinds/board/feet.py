@@ -68,7 +68,8 @@ def _corners(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Sequ
     places, found = across[free], {}
     for name, quarter in CORNERS.items():
         away = (places - middle) * quarter
-        spans = np.where((away > 0).all(axis=1), away.prod(axis=1), 0.0)
+        apart = (away >= job.feet.across / 2).all(axis=1)  # so that no two quarters' feet meet
+        spans = np.where(apart, away.prod(axis=1), 0.0)
         if not spans.any():
             what = f"a foot of {job.feet.across:g} finds no free place in a quarter of the board; give feet: {{at: …}}"
             raise InputError(job.problem("feet", what))
