@@ -16,6 +16,16 @@ def as_built(plan: Any) -> Pose:
     return AS_BUILT
 
 
+def as_one(job: Any) -> tuple[Any, ...]:
+    """The parts of a job that gives one."""
+    return (job,)
+
+
+def itself(plan: Any) -> Scene | None:
+    """The whole that a part belongs to, for a part that is whole."""
+    return None
+
+
 class Plan(Protocol):
     """What every plan tells, whatever its kind."""
 
@@ -45,9 +55,13 @@ class Kind:
         shape: plan → scene.
         slice: plan → scene of the first-check slice, None where it makes no sense.
         pose: plan → rigid transform from the panel frame to the print pose, lowest point at z = 0.
+        parts: job → one job a part, where it is made in two.
+        whole: plan → scene of the assembled mount to which a part belongs, None for a part that is whole.
     """
 
     plan: Callable[[Any], Any]
     shape: Callable[[Any], Scene]
     slice: Callable[[Any], Scene] | None
     pose: Callable[[Any], Pose] = as_built
+    parts: Callable[[Any], tuple[Any, ...]] = as_one
+    whole: Callable[[Any], Scene | None] = itself

@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.pose import cup_pose
 from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.kind import Kind
 from mounts.kinds.ring.flat import draw_flat, plan_flat
-from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.shape import draw_first_check, draw_ring
+from mounts.kinds.ring.shape import draw_first_check, draw_ring, draw_whole
+from mounts.kinds.ring.split import half_pose, parts_of, plan_part
 from mounts.kinds.spacer.plan import plan_spacer
 from mounts.kinds.spacer.pose import spacer_pose
 from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check
+from mounts.load.models.resolved import AnyJob
 
 KINDS: dict[tuple[str, str], Kind] = {
-    ("ring", "print"): Kind(plan_ring, draw_ring, draw_first_check),
+    ("ring", "print"): Kind(plan_part, draw_ring, draw_first_check, half_pose, parts_of, draw_whole),
     ("ring", "cut"): Kind(plan_flat, draw_flat, None),
     ("cup", "print"): Kind(plan_cup, draw_cup, None, cup_pose),
     ("spacer", "print"): Kind(plan_spacer, draw_spacer, draw_spacer_check, spacer_pose),
 }
+
+
+def parts(jobs: Iterable[AnyJob]) -> tuple[AnyJob, ...]:
+    """One job a part: a mount that its printer's bed does not hold comes in two where its plan allows it."""
+    return tuple(part for job in jobs for part in KINDS[job.kind, job.make].parts(job))

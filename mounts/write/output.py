@@ -19,6 +19,7 @@ PAPERS = ("a4", "letter")
 NOT_OK = "not-ok"
 NO_SIDE = "part"  # stem of a part that belongs to no side
 REPORT = "report.json"
+HALVES = (".a", ".b")  # what the names of a ring's halves end with
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class Wish:
 
 def files_of(job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish) -> dict[str, bytes]:
     """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
-    good = job.side or NO_SIDE
+    good = job.part or NO_SIDE
     stem = f"{good}.{NOT_OK}" if report.verdict is Verdict.FAIL else good
     made = partial(_contents, job=job, plan=plan, part=part, report=report, wish=wish)
     return {f"{stem}.{form}": made(form) for form in _wanted(job, wish)}
@@ -40,15 +41,19 @@ def files_of(job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish
 def slice_files(job: AnyJob, part: Part, wish: Wish) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
     forms = [form for form in _wanted(job, wish) if form in ("stl", "step", "3mf", "png")]
-    title = ", ".join(filter(None, (job.name, job.side, "first check")))
-    return {f"{job.side or NO_SIDE}.first-check.{form}": _solid(form, title, part) for form in forms}
+    title = ", ".join(filter(None, (job.name, job.part, "first check")))
+    return {f"{job.part or NO_SIDE}.first-check.{form}": _solid(form, title, part) for form in forms}
 
 
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
-    """All files of a job with its report, and the names of stale ones: the not-ok parts that a good one replaces."""
+    """All files of a job with its report, and the names of stale ones: what a good part replaces."""
     whole = {**files, REPORT: report_json(report).encode()}
     good = [part.side or NO_SIDE for part in report.parts if part.verdict is not Verdict.FAIL]
-    return whole, tuple(f"{side}.{NOT_OK}.{form}" for side in good for form in FORMATS)
+    stale = [f"{side}.{NOT_OK}" for side in good]
+    for side in good:  # a ring that was in one is now in two, or the other way round
+        before = [side[:-2]] if side.endswith(HALVES) else [f"{side}{half}" for half in HALVES]
+        stale += [stem for name in before for stem in (name, f"{name}.{NOT_OK}")]
+    return whole, tuple(f"{stem}.{form}" for stem in dict.fromkeys(stale) for form in FORMATS)
 
 
 def _wanted(job: AnyJob, wish: Wish) -> Sequence[str]:
@@ -67,7 +72,7 @@ def _contents(form: str, *, job: AnyJob, plan: Plan, part: Part, report: PartRep
 
         return dxf_bytes(plan.paper)
     marks = [finding.at for finding in report.marked if finding.at is not None]
-    return _solid(form, ", ".join(filter(None, (job.name, job.side))), part, marks, report.pose)
+    return _solid(form, ", ".join(filter(None, (job.name, job.part))), part, marks, report.pose)
 
 
 def _solid(form: str, title: str, part: Part, marks: Sequence[Vector] = (), pose: Pose = AS_BUILT) -> bytes:
