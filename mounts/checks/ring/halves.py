@@ -83,7 +83,7 @@ def _gap(job: Job, plan: RingPlan, split: Split, part: Part) -> Finding:
     if tight:
         advice = f"the tongues may be tight: try them dry, and dress their faces with a file; then {advice}"
     return Finding(
-        code="lap.gap",
+        code="fit.halves",
         verdict=Verdict.FAIL if wrong else Verdict.WARN if tight else Verdict.PASS,
         what=f"gap between the halves, fit {FIT}",
         measured=measured,

@@ -12,11 +12,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import hypot, inf
 
+from mounts.checks.clearance import assembled, overlap
 from mounts.checks.fastening.bending import lap_bending
 from mounts.checks.fastening.loads import FORMED, SLAM, across_layers, whole_body
 from mounts.design.loads import REPEATED, Bar, bearing_area, section_modulus, shear_off, shock
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import Vector
+from mounts.geometry.outline import circle
 from mounts.kernels.part import Part
 from mounts.kinds.ring.split_laps import SUNK
 from mounts.kinds.ring.split_needs import engagement
@@ -25,6 +27,10 @@ from mounts.kinds.ring.split_values import Lap, LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.hardware import Insert, Pilot
 from mounts.load.models.resolved import Job
+from mounts.shape.primitives import Prism
+from mounts.shape.recipe import Envelope
+
+TOOL = 80.0  # mm of a driver over the head
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +55,8 @@ def lap_findings(job: Job, plan: RingPlan, whole: Part | None = None) -> Iterato
     split = plan.split
     assert split is not None
     yield _engaged(job, split)
-    yield _reached(plan, split)
+    if whole is not None:
+        yield _reached(job, split, whole)
     planned, finished = whole_body(job, plan), whole_body(job, plan, whole)
     if planned is None or finished is None:
         return
@@ -83,24 +90,25 @@ def _engaged(job: Job, split: Split) -> Finding:
     )
 
 
-def _reached(plan: RingPlan, split: Split) -> Finding:
-    """How deep the lap screws' heads lie under the speaker's flange, with a straight way to them before it goes on."""
-    frame = plan.seat.frame
-    depths = []
-    for screw in split.screws:
-        seat = (
-            frame.origin[2]
-            - (frame.z[0] * (screw.at[0] - frame.origin[0]) + frame.z[1] * (screw.at[1] - frame.origin[1])) / frame.z[2]
-        )
-        depths.append(seat - hypot(*frame.z[:2]) / frame.z[2] * screw.head / 2 - screw.seat)
+def _reached(job: Job, split: Split, whole: Part) -> Finding:
+    """A straight tool from the front to every lap screw, before the speaker goes in: what it takes of the mount."""
+    assert job.fix_halves is not None
+    assert job.fix_halves.screw is not None
+    across = job.fix_halves.screw.head_diameter
+    tools = [Prism(circle(across, screw.at), screw.seat, screw.seat + TOOL) for screw in split.screws]
+    taken = overlap(assembled(whole, [Envelope("lap tools", tuple(tools))]), "lap tools", "mount")
+    free = taken == 0.0
     return Finding(
         code="access.lap-screws",
-        verdict=Verdict.PASS,
-        what="lap screws, straight from the front before the speaker goes in: heads sunk",
-        closed_form=min(depths),
+        verdict=Verdict.PASS if free else Verdict.FAIL,
+        what="tools to the lap screws in the way of the mount",
+        measured=taken,
+        closed_form=0.0,
         limit=0.0,
+        unit="mm³",
         at=(*split.screws[0].at, split.screws[0].seat),
         source=PRACTICE,
+        advice="" if free else "take a smaller head as fix_halves, or another direction as in_two",
     )
 
 

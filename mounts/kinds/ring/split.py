@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from itertools import islice
-from math import inf, radians
+from math import radians
 
 import numpy as np
 
@@ -16,8 +16,8 @@ from mounts.findings.report import AS_BUILT, Pose
 from mounts.geometry.boxes import boxes
 from mounts.geometry.frames import angle_of
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.split_bed import cut_in_two, is_in_b, lies, room_on, seen
-from mounts.kinds.ring.split_laps import lap_at, levels_at
+from mounts.kinds.ring.split_bed import COARSE, cut_in_two, is_in_b, lies, room_on, seen
+from mounts.kinds.ring.split_laps import Place, lap_at, place_at
 from mounts.kinds.ring.split_needs import Site, length_of, needs_of
 from mounts.kinds.ring.split_room import breadth, crowd_of, margin
 from mounts.kinds.ring.split_values import Lap, Split
@@ -28,7 +28,7 @@ from mounts.load.models.resolved import Job
 STEP = 3.0  # degrees between the directions in which a lap is tried
 LOPSIDED = 40.0  # degrees that the second lap may be off straight across from the first
 ASKED = 20.0  # degrees that a lap may be from where the job wants it
-ALIKE = 2.0  # mm of room on the bed that are worth no worse place for the laps
+ALIKE = 2.0  # mm of room on the bed, or of a tongue's thickness, that count as alike
 COUNTS = (2, 1)  # screws of a lap, as many as find room
 TRIED = 40  # pairs of places that are looked into
 WIDER = 40.0  # mm that a ring may reach beyond its fixings and flange: tab, lean and lands
@@ -40,6 +40,31 @@ class NoLaps:
 
     why: str
     key: str = "in_two"
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two directions for laps.
+
+    Attributes:
+        one, other: degrees counter-clockwise from +x.
+        level: z at which the tongues meet.
+        stout: thickness of the thinnest tongue.
+        beside: room to the nearest thing beside a lap.
+        room: that is left on the bed, about, negative when there is none.
+    """
+
+    one: float
+    other: float
+    level: float
+    stout: float
+    beside: float
+    room: float
+
+    @property
+    def rank(self) -> tuple[int, int, int, float]:
+        """Lower is better: halves that go on the bed, then stout tongues, then room beside the laps."""
+        return (-round(min(self.room, 0.0) / ALIKE), -round(self.stout / ALIKE), -round(self.beside), -self.room)
 
 
 def plan_part(job: Job) -> RingPlan:
@@ -75,7 +100,7 @@ def parts_of(job: Job) -> tuple[Job, ...]:
         plan = plan_ring(job)
     except MountsError:
         return (job,)  # it is told when the part is made
-    if room_on(job, boxes(seen(plan))) >= 0:
+    if room_on(job, boxes(seen(plan)[:, :2])) >= 0:
         return (job,)
     split = split_of(job, plan)
     return halves if not isinstance(split, NoLaps) and _room(job, split) >= 0 else (job,)
@@ -100,7 +125,7 @@ def in_two_advice(job: Job, plan: RingPlan) -> str:
     if _room(job, split) >= 0:
         return "in two halves it fits: leave in_two out, or give in_two: true"
     x, y = (max(sides) for sides in zip(*split.sizes, strict=True))
-    return f"in two halves it would need a bed of {np.ceil(x):.0f} × {np.ceil(y):.0f}"
+    return f"in two halves it would go on a bed of {np.ceil(x):.0f} × {np.ceil(y):.0f}"
 
 
 def split_of(job: Job, plan: RingPlan) -> Split | NoLaps:
@@ -116,13 +141,14 @@ def split_of(job: Job, plan: RingPlan) -> Split | NoLaps:
         long = length_of(site, count)
         rooms = {angle: margin(crowd, angle) - long / 2 for angle in np.arange(0.0, 360.0, STEP).tolist()}
         free = {angle: room for angle, room in rooms.items() if room >= 0}
-        levels = {angle: levels_at(site, angle, count) for angle in free}
+        places = [place for angle, room in free.items() if (place := place_at(site, angle, count, room))]
         tried += free
         lap = cache(partial(lap_at, site, count=count))
-        for one, other in islice(_pairs(job, plan, long, free, levels), TRIED):
-            split = _tried(site, lap, (one, other), levels[one] & levels[other], long)
-            if split is not None and (spare is None or _room(job, split) >= 0):
-                spare = split
+        for pair in islice(_pairs(site, long, places), TRIED):
+            first, second = lap(pair.level, pair.one), lap(pair.level, pair.other)
+            if first and second:
+                split = _split(site, (first, _numbered(second, count)), pair.level, long)
+                spare = split if spare is None or _room(job, split) >= 0 else spare
                 break
         if spare is not None and _room(job, spare) >= 0:
             return spare
@@ -140,45 +166,32 @@ def _why_none(site: Site, free: Iterable[float]) -> str:
     return "where laps have room it is too low for their screws, or its wall too thin; more height helps"
 
 
-def _tried(
-    site: Site,
-    lap: Callable[[float, float], Lap | None],
-    angles: tuple[float, float],
-    levels: Iterable[int],
-    long: float,
-) -> Split | None:
-    """The laps in two directions, their tongues meeting as near half way up as they can; None without a wall."""
-    thick, half = site.job.printer.layer, site.plan.seat.frame.origin[2] / 2
-    level = round(min(levels, key=lambda layer: abs(layer * thick - half)) * thick, 6)
-    first, second = lap(level, angles[0]), lap(level, angles[1])
-    if first is None or second is None:
-        return None
-    return _split(site, (first, _numbered(second, len(first.screws))), level, long)
+def _pairs(site: Site, long: float, places: Sequence[Place]) -> list[Pair]:
+    """Pairs of places for laps, the best first."""
+    points = seen(site.plan, COARSE)
+    found = []
+    for one in _first(site.job, places):
+        for other in places:
+            shared = one.levels & other.levels
+            if shared and abs((other.angle - one.angle) % 360 - 180) <= LOPSIDED:
+                halves = cut_in_two(points, (one.angle, other.angle), long)
+                room = min(room_on(site.job, boxes(half)) for half in halves)
+                found.append(_pair(site.job.printer.layer, one, other, shared, room))
+    return sorted(found, key=lambda pair: pair.rank)
 
 
-def _pairs(
-    job: Job, plan: RingPlan, long: float, free: Mapping[float, float], levels: Mapping[float, frozenset[int]]
-) -> Iterator[tuple[float, float]]:
-    """Pairs of directions with room for laps, the best first: halves that go on the bed, then room round the laps."""
-    points = seen(plan)
-    rated = []
-    for one in _first(job, list(free)):
-        for other in free:
-            swept = (other - one) % 360
-            if abs(swept - 180) <= LOPSIDED and levels[one] & levels[other]:
-                sizes = [boxes(half) for half in cut_in_two(points, (one, other), long)]
-                room = min(room_on(job, size) for size in sizes)
-                rated.append((room if room < 0 else inf, min(free[one], free[other]), room, one, other))
-    rated.sort(key=lambda pair: (-round(pair[0] / ALIKE) if pair[0] < inf else -inf, -round(pair[1]), -pair[2]))
-    yield from ((one, other) for *_, one, other in rated)
+def _pair(thick: float, one: Place, other: Place, shared: Iterable[int], room: float) -> Pair:
+    """Two places, their tongues meeting where the thinner is thickest."""
+    stout, layer = max((min(one.stout(layer, thick), other.stout(layer, thick)), layer) for layer in shared)
+    return Pair(one.angle, other.angle, round(layer * thick, 6), stout, min(one.room, other.room), room)
 
 
-def _first(job: Job, angles: list[float]) -> list[float]:
+def _first(job: Job, places: Sequence[Place]) -> Sequence[Place]:
     """Where the first lap may be: anywhere, or near where the job wants it."""
     if isinstance(job.in_two, bool | str):
-        return angles
+        return places
     wanted = angle_of(job.in_two)
-    return [angle for angle in angles if abs((angle - wanted + 180) % 360 - 180) <= ASKED]
+    return [place for place in places if abs((place.angle - wanted + 180) % 360 - 180) <= ASKED]
 
 
 def _numbered(lap: Lap, after: int) -> Lap:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from math import asin, cos, degrees, hypot, radians, sin
 
 from mounts.design.lengths import Joint, choose, length_tolerance
@@ -18,18 +19,41 @@ SUNK = 0.5  # mm, heads lie deeper than the seat by this
 TIP = 0.5  # mm under the tip of a screw as long as its tolerance allows
 
 
-def levels_at(site: Site, angle: float, count: int) -> frozenset[int]:
-    """Layers at which the tongues of a lap in a direction may meet, so that each of its screws has a length."""
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A direction in which nothing is in the way of a lap.
+
+    Attributes:
+        angle: degrees counter-clockwise from +x.
+        room: to the nearest thing beside the lap, mm.
+        levels: layers at which its tongues may meet, so that each of its screws has a length.
+        top: z that the lower of its heads bears on.
+    """
+
+    angle: float
+    room: float
+    levels: frozenset[int]
+    top: float
+
+    def stout(self, layer: int, thick: float) -> float:
+        """Thickness of the thinner tongue when they meet at a layer, `thick` each, mm."""
+        return min(layer * thick, self.top - layer * thick)
+
+
+def place_at(site: Site, angle: float, count: int, room: float) -> Place | None:
+    """What a direction with room for a lap offers; None where the ring is too narrow or too low for its screws."""
     job, plan, needs = site.job, site.plan, site.needs
     if breadth(plan, angle) < needs.head + 2 * needs.wall:
-        return frozenset()
-    first, last = (int(z / job.printer.layer) for z in (plan.base.thickness, plan.seat.frame.origin[2]))
+        return None
+    thick = job.printer.layer
+    first, last = (int(z / thick) for z in (plan.base.thickness, plan.seat.frame.origin[2]))
     heads = [_under_head(site, at) for at in _places(site, angle, count)]
-    return frozenset(
+    levels = frozenset(
         layer
         for layer in range(first + 1, last + 1)
-        if all(_screwed(needs, layer * job.printer.layer, head, _floor(site), job.limits.roof) for head in heads)
+        if all(_screwed(needs, layer * thick, head, _floor(site), job.limits.roof) for head in heads)
     )
+    return Place(angle, room, levels, min(heads)) if levels else None
 
 
 def lap_at(site: Site, level: float, angle: float, count: int) -> Lap | None:

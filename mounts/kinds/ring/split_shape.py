@@ -29,12 +29,6 @@ def lap_features(split: Split, half: str, top: float) -> Iterator[Feature]:
         yield Feature("lap", _room(split, half, top), cut=True)
 
 
-def across(angle: float, point: Point) -> tuple[float, float]:
-    """A point told by a lap: how far along the ring, counter-clockwise, and how far out."""
-    x, y = cos(radians(angle)), sin(radians(angle))
-    return (point[1] * x - point[0] * y, point[0] * x + point[1] * y)
-
-
 def _screw(screw: LapScrew, level: float, top: float) -> Revolved:
     profile = (
         (screw.bottom, screw.thread),
