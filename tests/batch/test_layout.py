@@ -12,8 +12,8 @@ import pytest
 
 from mounts import pipeline
 from mounts.batch.bundle import bundled
-from mounts.batch.kit import divided
 from mounts.batch.key import key_of
+from mounts.batch.kit import divided
 from mounts.batch.layout import beds_of
 from mounts.batch.run import Result, Shop
 from mounts.findings.report import Estimate, PartReport
