@@ -8,45 +8,35 @@ kernel is imported when something is built.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from mounts.beds.estimate import estimated
 from mounts.checks.cautions import cautions
 from mounts.checks.check import part_report
+from mounts.checks.dummy import dummy_findings
 from mounts.checks.given import given_findings, lone_findings
 from mounts.checks.unread import not_measured
 from mounts.errors import InputError
-from mounts.findings.report import Estimate, PartReport, Pose, Report
+from mounts.findings.report import Estimate, Finding, PartReport, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.kind import Plan
 from mounts.kinds.table import KINDS, parts
 from mounts.load.models.resolved import AnyJob, Job
 from mounts.load.models.workshop import Material
+from mounts.made import Made
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
-from mounts.write.output import Wish, files_of, report_files, slice_files
+from mounts.write.output import NO_SIDE, Wish, files_of, paper_files, report_files, slice_files, solid_files
 from mounts.write.stl import posed
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """One part with everything that is known of it."""
-
-    job: AnyJob
-    plan: Plan
-    scene: Scene
-    part: Part
-    report: PartReport
 
 
 def make(job: AnyJob) -> Made:
     """One side of a job, from its plan to its checked part."""
     kind = KINDS[job.kind, job.make]
     plan = kind.plan(job)
-    scene = kind.shape(plan)
+    scene = replace(kind.shape(plan), envelopes=kind.surroundings(job, plan), axis=kind.axis(plan))
     part, agreement = build(scene)
     assembled = kind.whole(plan)
     whole = build(assembled)[0] if assembled else None
@@ -122,11 +112,57 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Pat
     name = made[0].job.name
     folder = out / safe_name(name)
     check_folder(folder)
-    named = [(one, files_of(one.job, one.plan, one.part, one.report, wish)) for one in made]
+    named = [(one, files_of(one, wish)) for one in made]
     report = Report(name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
-    files, stale = report_files(report, {name: data for _, files in named for name, data in files.items()})
+    papers = paper_files(name, made, [files for _, files in named], wish)
+    report = replace(report, files=tuple(papers))
+    files, stale = report_files(report, {name: data for _, files in named for name, data in files.items()} | papers)
     publish(folder, files, remove=stale)
     return report, folder
+
+
+def dummies(job: AnyJob) -> dict[str, tuple[Part, Pose, tuple[Finding, ...]]]:
+    """The parts of a job's dummy by name, each with its print pose and what is said of printing it.
+
+    What its thin walls and arms enclose is counted by the mesh kernel, and the B-rep kernel must find as many holes.
+
+    Raises:
+        InputError: for a mount of which there is no dummy.
+    """
+    kind = KINDS[job.kind, job.make]
+    if kind.dummy is None:
+        sort = "ring cut from sheet" if job.make == "cut" else job.kind
+        instead = "its first-check slice" if kind.slice else "its template" if job.make == "cut" else "the part itself"
+        raise InputError(job.problem("kind", f"only a printed ring has a dummy; for a {sort} use {instead}"))
+    found = {}
+    for name, (scene, pose) in kind.dummy(job, kind.plan(job)).items():
+        counted = replace(scene.recipe, genus=mesh.build(scene.recipe).genus)
+        part, agreement = build(Scene(counted))
+        found[name] = (part, pose, dummy_findings(job, part, agreement, pose))
+    return found
+
+
+def write_dummies(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[Report, Path]:
+    """Makes the dummy of every side and writes it.
+
+    Returns:
+        What is said of printing each part, with the names of its files, and the folder that holds them.
+
+    Raises:
+        InputError: for a mount of which there is no dummy.
+    """
+    folder = out / safe_name(jobs[0].name)
+    check_folder(folder)
+    files: dict[str, bytes] = {}
+    told = []
+    for job in jobs:
+        for name, (part, pose, findings) in dummies(job).items():
+            title = ", ".join(filter(None, (job.name, job.side, f"dummy, {name}")))
+            own = solid_files(f"{job.side or NO_SIDE}.dummy-{name}", title, part, wish, pose)
+            told.append(PartReport(f"{job.side} {name}".strip(), findings, pose=pose, files=tuple(own)))
+            files |= own
+    publish(folder, files)
+    return Report(jobs[0].name, tuple(told)), folder
 
 
 def write_slices(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:

@@ -11,6 +11,7 @@ from mounts.cli import commands
 
 ROOT = Path(__file__).parents[1]
 WORDS = [
+    "chance",
     "clear",
     "way",
     "proven",

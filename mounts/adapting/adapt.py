@@ -7,7 +7,6 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from mounts.adapting.bought import bought
 from mounts.adapting.compare import SideChange, compared
 from mounts.adapting.place import NoSleeve
 from mounts.adapting.sleeve import Sleeve, sleeve_for
@@ -17,7 +16,9 @@ from mounts.kinds.cup.values import CupPlan
 from mounts.load.library import Library
 from mounts.load.models.resolved import AnyJob, CupJob, Job, SpacerJob
 from mounts.load.read import Document
-from mounts.pipeline import Made, make, write_made
+from mounts.made import Made
+from mounts.papers.hardware import bought, hardware
+from mounts.pipeline import make, write_made
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import Wish
 
@@ -80,7 +81,7 @@ def adapted(
     """
     before, after = tuple(make(job) for job in old), tuple(make(job) for job in new)
     sides = tuple(
-        compared(a, b, (bought(a.job, a.plan), bought(b.job, b.plan))) for a, b in zip(before, after, strict=True)
+        compared(a, b, (bought(hardware(a)), bought(hardware(b)))) for a, b in zip(before, after, strict=True)
     )
     serves = all(side.serves for side in sides)
     return Adapted(

@@ -11,7 +11,7 @@ from typing import TypeVar
 from mounts.adapting.sizes import Size, sizes
 from mounts.findings.report import Finding, PartReport
 from mounts.kinds.table import KINDS
-from mounts.pipeline import Made
+from mounts.made import Made
 from mounts.shape.recipe import Recipe
 
 SHOWN = 0.005  # by which figures must differ to be told apart with two decimals

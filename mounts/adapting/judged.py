@@ -12,7 +12,7 @@ from mounts.findings.report import Finding, Verdict
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob, SpacerJob
-from mounts.pipeline import Made
+from mounts.made import Made
 
 BOND = 0.139  # MPa, 20 psi: design stress of structural silicone under short loads (ASTM C1401, value from memory)
 LEAST_THICK = 1.2  # mm of lip

@@ -7,7 +7,7 @@ from math import cos, floor, hypot, radians, tan
 
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob
-from mounts.pipeline import Made
+from mounts.made import Made
 
 LIP, THICK = 2.0, 1.6  # mm: reach and thickness of the lip where no lugs hold it
 LEAST_LIP = 0.8  # mm

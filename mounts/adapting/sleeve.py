@@ -30,7 +30,8 @@ from mounts.load.job import load_from
 from mounts.load.library import Library
 from mounts.load.models.resolved import CupJob, SpacerJob
 from mounts.load.read import Document
-from mounts.pipeline import Made, make
+from mounts.made import Made
+from mounts.pipeline import make
 
 STRAIGHT = 0.1  # mm by which a body may be wider than where ribs grip it
 PASSES = 0.2  # mm a side between the new flange and the lugs that it goes through

@@ -1,7 +1,7 @@
 """A finished part as plain values and bytes: what a worker sends home, and what is kept for the next run.
 
 It is one zip file: `manifest.json` with the part's report and the SHA-256 of each file, the files under `files/`, and
-where something is printed its mesh in print pose as two arrays of numpy's own plain format. Nothing in it is code.
+its mesh in print pose as two arrays of numpy's own plain format, and what papers need of it. Nothing in it is code.
 """
 
 from __future__ import annotations
@@ -50,16 +50,27 @@ class Bundle:
             return {name: archive.read(f"files/{name}") for name in self.digests}
 
     def solid(self) -> Solid | None:
-        """Its mesh in print pose; None where nothing is printed."""
+        """Its mesh in print pose; None where it has none."""
         with zipfile.ZipFile(io.BytesIO(self.packed)) as archive:
             if ARRAYS[0] not in archive.namelist():
                 return None
             vertices, triangles = (np.load(io.BytesIO(archive.read(name)), allow_pickle=False) for name in ARRAYS)
             return vertices, triangles
 
+    def beside(self, name: str) -> bytes | None:
+        """What was put beside its files under a name; None where nothing was."""
+        with zipfile.ZipFile(io.BytesIO(self.packed)) as archive:
+            return archive.read(f"beside/{name}") if f"beside/{name}" in archive.namelist() else None
 
-def bundled(job: str, report: PartReport, files: Mapping[str, bytes], solid: Solid | None) -> Bundle:
-    """A part's report, files and mesh put together."""
+
+def bundled(
+    job: str,
+    report: PartReport,
+    files: Mapping[str, bytes],
+    solid: Solid | None,
+    beside: Mapping[str, bytes] | None = None,
+) -> Bundle:
+    """A part's report, files and mesh put together, with what else is needed of it later."""
     digests = {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
     tree = {"job": job, "report": part_tree(report), "digests": digests}
     stream = io.BytesIO()
@@ -67,6 +78,8 @@ def bundled(job: str, report: PartReport, files: Mapping[str, bytes], solid: Sol
         _put(archive, MANIFEST, json.dumps(tree, allow_nan=False).encode())
         for name, content in files.items():
             _put(archive, f"files/{name}", content)
+        for name, content in (beside or {}).items():
+            _put(archive, f"beside/{name}", content)
         for name, array in zip(ARRAYS, solid or (), strict=False):
             held = io.BytesIO()
             np.save(held, array, allow_pickle=False)

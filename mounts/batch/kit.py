@@ -12,9 +12,9 @@ from mounts.batch.run import Result, Shop, results
 from mounts.findings.kit import KitRow, worst_of
 from mounts.findings.report import Finding, PartReport, Report, Verdict
 from mounts.kinds.table import parts
-from mounts.load.kept import stands
 from mounts.load.kit import Kit, KitPart, made_up
 from mounts.load.models.resolved import AnyJob
+from mounts.load.shelved import stands
 from mounts.write.files import publish, safe_name
 from mounts.write.output import REPORT, Wish, report_files
 from mounts.write.report import report_json

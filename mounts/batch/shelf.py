@@ -1,4 +1,4 @@
-"""The store of finished parts: what `load/kept.py` reads and `write/kept.py` writes, with a word when it cannot."""
+"""The store of finished parts: `load/shelved.py` reads it and `write/shelved.py` writes it; trouble with it is told."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 from mounts.errors import FileError
-from mounts.load.kept import recalled
-from mounts.write.kept import drop, keep, used
+from mounts.load.shelved import recalled
+from mounts.write.shelved import drop, keep, used
 
 
 class Shelf:

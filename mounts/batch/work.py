@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from mounts.batch.bundle import Bundle, bundled
+from mounts.batch.encoded import encoded
 from mounts.errors import MountsError
 from mounts.load.models.resolved import AnyJob
 from mounts.write.output import Wish
+
+if TYPE_CHECKING:
+    from mounts.made import Made
+
+SHEETS = "sheets.json"  # beside a part's files
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,12 +33,20 @@ def made(job: AnyJob, wish: Wish) -> Bundle | Refusal:
 
     try:
         whole = pipeline.make(job)
-        files = files_of(whole.job, whole.plan, whole.part, whole.report, wish)
+        files = files_of(whole, wish)
     except MountsError as error:
         return Refusal(str(error))
     report = replace(whole.report, files=tuple(files))
-    solid = (posed(whole.part.vertices, report.pose), whole.part.triangles) if job.make == "print" else None
-    return bundled(job.name, report, files, solid)
+    solid = (posed(whole.part.vertices, report.pose), whole.part.triangles)
+    return bundled(job.name, report, files, solid, _papers(whole) if "pdf" in wish.formats else None)
+
+
+def _papers(whole: Made) -> dict[str, bytes]:
+    """The part's own sheets, whose views only its solid can give."""
+    from mounts.papers.sheets import check_sheet, drawing_sheets  # noqa: PLC0415
+
+    sheets = (*drawing_sheets(whole), check_sheet(whole))
+    return {SHEETS: json.dumps(encoded(sheets), separators=(",", ":")).encode()}
 
 
 def prepared() -> None:

@@ -4,8 +4,8 @@ Each layer is walls, solid skin and infill. Walls are laid along the edge, inner
 where the shell wants it and infill elsewhere. The factors below stand for what a slicer adds: infill that overlaps the
 walls, solid areas that reach under their neighbours, the way between two lines. They were found on the 19 printed jobs
 of our own library by a real slicer (PrusaSlicer 2.5) in two settings that differ in layer, walls, infill and speed;
-there the mass differed by 2.5 % and the time by 6.3 % (one standard deviation; at most by 10 and 19, both in a port of
-4 g). `tests/validation/test_estimate.py` holds
+there the mass differed by 2.5 % and the time by 6.3 % (one standard deviation), in a third setting that they do not
+know by 2.7 and 9 %; the worst were ports of a few grams, 10 and 25 %. `tests/validation/test_estimate.py` holds
 them against that slicer again where it is installed.
 """
 
@@ -30,7 +30,7 @@ PER_LAYER = 3.3  # seconds for each layer's travels
 PER_LINE = 2.0  # of the time to stop and start again, for each line of infill
 BAND = 1.5  # mm; what the walls leave of less width is filled along, not across
 MASS_ERROR_PCT = 3.0
-TIME_ERROR_PCT = 7.0
+TIME_ERROR_PCT = 10.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -40,8 +40,8 @@ def sliced(vertices: Floats, triangles: NDArray[np.int64], layer: float, walls: 
     count = max(1, ceil(float(corners[:, :, 2].max()) / layer - 1e-6))
     number, begin, end = _segments(corners, layer, count)
     cross = begin[:, 0] * end[:, 1] - begin[:, 1] * end[:, 0]
-    area: Floats = np.abs(np.bincount(number, cross / 2, count))
-    edge: Floats = np.bincount(number, np.hypot(*(end - begin).T), count)
+    area: Floats = np.abs(np.bincount(number, cross / 2, count).astype(float))
+    edge: Floats = np.bincount(number, np.hypot(*(end - begin).T), count).astype(float)
     return Slices(area, edge, np.minimum(_skin(corners, layer, count, walls, shell), area))
 
 

@@ -1,7 +1,9 @@
 """What can hurt someone on this job, in the order of the work: battery, airbags, glass, irons, fumes, a loose mount.
 
-Waiting times, sensors and burns are those of vehicle makers' workshop texts and of posted burn tables; the rest is
-common practice, no source. None of it replaces the vehicle maker's own instructions.
+Waiting times and sensors are those of vehicle makers' workshop texts, burns those of posted burn tables, heat that of
+published cabin measurements (Grundstein and others, 2009; Vanos and others, 2018), flammability 49 CFR 571.302; the
+usual limit of ISO 3795 is from memory, and the rest common practice, no source. None of it replaces the vehicle
+maker's own instructions.
 """
 
 from __future__ import annotations
@@ -9,24 +11,40 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from mounts.load.models.hardware import Insert, RivetNut
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import Job, JobBase
 
 FIRST = (
-    "The vehicle maker's instructions and local rules come before this list; airbags and belts are work for licensed "
-    "people."
+    "The vehicle maker's instructions, local rules and licensed practice come before this list. Airbags and belts are "
+    "work for licensed people. This tool approves nothing."
 )
 BATTERY = "Battery: disconnect it and wait as long as its maker says, at least 2 minutes, before any plug is pulled."
 AIRBAG = (
     "{}: keep hands, tools and the mount out of its way; strike nothing near it; never use a sensor that was dropped."
 )
 PRESSURE = (
-    "{}: it reads the air pressure in the closed door. Fit every cover and shield again, blank every opening, seal the "
-    "mount; no compressed air near it."
+    "{}: it reads the air pressure in the closed door, and was set for that door as it left the works. Fit every cover "
+    "and shield again, blank every opening, seal the mount; no vent, no bent sheet, no chips or compressed air near it."
 )
 NEAR = "{}: find out what it needs before the trim comes off."
 UNREAD = (
     "Nothing was noted under nearby: look in the vehicle's papers for airbags and sensors before the trim comes off."
 )
+MEMBRANE = (
+    "Membrane: behind the trim it keeps water and noise out of the cabin; all behind it gets wet. Seal it again all "
+    "round, close what you opened, keep the drain holes in the door's foot free."
+)
+FLAME = (
+    "{} burns, as every plastic here does. FMVSS 302 allows 102 mm a minute for what lies within 13 mm of the cabin's "
+    "air; ISO 3795 tests alike, with 100 mm a minute as the usual limit. Both test flat samples of the finished "
+    "material: nobody has tested this part, and another colour, infill or wall burns differently. A UL 94 class of the "
+    "filament says nothing of it. Where rules ask for a test, only a test answers."
+)
+HOT = (
+    "Hot cars: parked in the sun the cabin's air reaches 60 to 75 °C, a dash 70 and dark surfaces over "
+    "80 °C; from 60 °C "
+    "skin burns within 5 seconds. Let it cool before you work, and leave no part, foam or cell lying there."
+)
+DUST = "Cutting and drilling: eye and ear protection, a dust mask, the work clamped; no loose sleeves near the tool."
 GLASS = "Glass: wind it down and up with the speaker in place before the trim goes on; broken edges cut."
 IRON = "Heat-set inserts: an iron at 210 to 250 °C burns at once and hot plastic sticks; stand it safely, air the room."
 FUMES = "{} gives off fumes while it is printed: enclose the printer and lead the air out."
@@ -40,7 +58,13 @@ SMELLS = ("abs", "asa", "pc-abs")  # styrene; Kim et al., Frontiers in Toxicolog
 
 def cautions(job: Job) -> tuple[str, ...]:
     """The cautions that concern one side of a job, the one that stands above all first."""
-    return (FIRST, BATTERY, *nearby_cautions(job.panel.nearby), *_work(job), LOOSE)
+    return (FIRST, BATTERY, *nearby_cautions(job.panel.nearby), *_work(job), *of_material(job), LOOSE)
+
+
+def of_material(job: JobBase) -> Iterator[str]:
+    """What every mount asks to be thought of: that it burns, and that cars get hot."""
+    yield FLAME.format(job.material.name.upper())
+    yield HOT
 
 
 def nearby_cautions(nearby: Sequence[object]) -> Iterator[str]:
@@ -55,8 +79,12 @@ def nearby_cautions(nearby: Sequence[object]) -> Iterator[str]:
 
 
 def _work(job: Job) -> Iterator[str]:
+    if job.panel.place == "door":
+        yield MEMBRANE
     if job.panel.behind is not None and job.panel.behind.glass is not None:
         yield GLASS
+    if job.make == "cut":
+        yield DUST
     if isinstance(job.fix_to_panel.hardware, RivetNut):
         yield RIVETS
     if job.make == "print" and job.material.name in SMELLS:

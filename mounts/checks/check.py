@@ -65,7 +65,12 @@ def check(job: AnyJob, plan: Plan, part: Part, agreement: Agreement, whole: Part
         assert isinstance(job, Job)
         assert isinstance(plan, RingPlan)
         found = half_findings(job, plan, part, whole)
-    return in_order((*found, *mesh_findings(part), _filled(part), *_kernels(agreement)))
+    return in_order((*found, *solid_findings(part, agreement)))
+
+
+def solid_findings(part: Part, agreement: Agreement) -> tuple[Finding, ...]:
+    """What mesh and kernels tell of any part that was built."""
+    return (*mesh_findings(part), _filled(part), *_kernels(agreement))
 
 
 def _filled(part: Part) -> Finding:

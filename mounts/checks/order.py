@@ -10,6 +10,7 @@ ORDER = (
     "placed",  # a mesh that was drawn elsewhere: without its place nothing else can be told
     *("clear.trim", "way.trim", "clear.grille"),  # the trim closes
     *("clear.glass", "clear.thing", "clear.room", "clear.standing", "clear.terminals"),  # the window winds down
+    "chance",  # how sure all that is
     *("pattern", "panel", "hole", "clear.body", "way", "hand"),  # it goes on, the speaker goes in, on the right side
     *("base", "recess", "clear.hardware", "clear.bead", "seat", "shrink", "access"),  # flat, true, and within reach
     *("clear.behind", "clear.plug", "clear.cable", "slit", "fit", "size", "hold", "strain"),  # a device's own sleeve

@@ -7,12 +7,34 @@ from math import hypot
 
 from mounts.design.fasteners import needed_hole
 from mounts.findings.report import Finding, Verdict
+from mounts.load.models.limits import Limits
 from mounts.load.models.resolved import Job
+from mounts.load.models.surveyed import SurveyedPanel
 
 
 def panel_findings(job: Job) -> tuple[Finding, ...]:
     """What the panel's readings say by themselves."""
-    return (*_other_side(job), *_panel_holes(job))
+    return (*_readings(job), *_other_side(job), *_panel_holes(job))
+
+
+def _readings(job: Job) -> Iterator[Finding]:
+    """The readings of a surveyed pattern against each other, as far as any checks another."""
+    survey = job.panel.survey if isinstance(job.panel, SurveyedPanel) else None
+    if survey is None or not survey.checked:
+        return
+    share = Limits().uncertainty(job.panel.read_with.holes) / max(job.uncertainty("holes"), 1e-9)
+    worst = max(check.sds for check in survey.checked) * share
+    agrees = worst <= survey.allowed
+    yield Finding(
+        code="pattern.readings",
+        verdict=Verdict.PASS if agrees else Verdict.WARN,
+        what="readings of the pattern, the worst against the others",
+        closed_form=worst,
+        limit=survey.allowed,
+        unit="sd",
+        source="standard deviations that one faultless pattern of a hundred exceeds",
+        advice="" if agrees or survey.disagreement is None else survey.disagreement.what,
+    )
 
 
 def _other_side(job: Job) -> Iterator[Finding]:
@@ -40,13 +62,15 @@ def _other_side(job: Job) -> Iterator[Finding]:
 def _panel_holes(job: Job) -> Iterator[Finding]:
     """The panel's holes and sheet against what the hardware needs."""
     item, panel = job.fix_to_panel.hardware, job.panel
-    needed, hole = needed_hole(item), panel.fixings.hole
-    if needed is not None and hole is not None:
+    needed, own = needed_hole(item), {f" at {name}": size for name, size in panel.fixings.holes.items()}
+    for where, hole in {"": panel.fixings.hole, **own}.items():
+        if needed is None or hole is None:
+            continue
         opens = hole < needed - 1e-9
         yield Finding(
             code="panel.hole",
             verdict=Verdict.WARN if opens else Verdict.PASS,
-            what=f"panel hole for {item.name}",
+            what=f"panel hole{where} for {item.name}",
             closed_form=hole,
             limit=needed,
             source=item.source or "the hardware's file",

@@ -14,20 +14,29 @@ from mounts import __version__
 from mounts.cli.adapt import adapt
 from mounts.cli.aim import aim
 from mounts.cli.build import build
+from mounts.cli.card import card
 from mounts.cli.check import check
+from mounts.cli.coupon import coupon
+from mounts.cli.fits import fits
 from mounts.cli.library import list_library, new, schema
+from mounts.cli.match import match
+from mounts.cli.survey import survey
 from mounts.errors import MountsError
 
 DEMO = Path("profiles/jobs/linnet-woofer.yaml")
 SHOW_DEMO = f"  mounts build {DEMO}     make the demo mount and look at out/linnet-woofer/\n"
 FIRST = """What to do first:
 
-{demo}  mounts new panel my-door                          a file to fill in at the door, in the order of measuring
+{demo}  mounts card                                       a page to fill in at the door, in the order of measuring
+  mounts new panel my-door                          the file that its figures go into
+  mounts match my-door                              is it known already, and would a mount that is known go on
+  mounts fits my-door                               before you buy: what goes in, and which speakers do
   mounts new speaker my-speaker                     a file to fill in from a data sheet
   mounts new job my-job                             which panel, which speaker, what you want
+  mounts survey my-door                             are its holes where you think, and how well is that known
   mounts check profiles/jobs/my-job.yaml            what fits and what does not, without writing a file
   mounts aim profiles/jobs/my-job.yaml              how well it faces the listener, what another tilt would do
-  mounts build profiles/jobs/my-job.yaml            the parts, their pictures, and a paper template
+  mounts build profiles/jobs/my-job.yaml            the parts, their pictures, and the papers for the bench
   mounts list                                       what the library holds
 
 Every command explains itself with --help.
@@ -47,7 +56,12 @@ def commands(context: click.Context) -> None:
 commands.add_command(build)
 commands.add_command(check)
 commands.add_command(adapt)
+commands.add_command(card)
+commands.add_command(coupon)
 commands.add_command(aim)
+commands.add_command(match)
+commands.add_command(fits)
+commands.add_command(survey)
 commands.add_command(list_library)
 commands.add_command(schema)
 commands.add_command(new)

@@ -13,7 +13,7 @@ from mounts.cli.shown import exit_code, show
 if TYPE_CHECKING:
     from mounts.findings.report import Report
 
-FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
+FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
 
 
 def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[str, ...]:
@@ -34,9 +34,12 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 )
 @IN_LIBRARY
 @click.option("--only", callback=_formats, metavar="FORMATS", help="Only these, as stl,step.")
-@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the 1:1 template; a4.")
+@click.option(
+    "--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the papers and their 1:1 templates; a4."
+)
 @AS_JSON
 @click.option("--first-check", is_flag=True, help="Make only a thin slice of the base, to hold against the door.")
+@click.option("--dummy", is_flag=True, help="Make only thin walls where mount and speaker end, to try window and trim.")
 @click.option("--workers", type=click.IntRange(1, 64), help="For a kit: so many parts at a time; one a core.")
 @click.option("--cluster", metavar="ADDRESS", help="For a kit: work on this dask scheduler, as tcp://10.0.0.5:8786.")
 @click.option(
@@ -52,6 +55,7 @@ def build(
     paper: Literal["a4", "letter"],
     as_json: bool,
     first_check: bool,
+    dummy: bool,
     workers: int | None,
     cluster: str | None,
     time_limit: float,
@@ -63,14 +67,16 @@ def build(
     the part cannot be drawn or the files cannot be written there, 3 when a kernel fails, 4 when some of a kit's parts
     were not made.
     """
+    if first_check and dummy:
+        raise click.UsageError("--first-check and --dummy are two things; make one after the other")
     from mounts.load.kit import is_kit  # noqa: PLC0415
 
     if is_kit(job):
         from mounts.cli.kit import Hands, build_kit  # noqa: PLC0415
         from mounts.write.output import Wish  # noqa: PLC0415
 
-        if first_check:
-            raise click.UsageError("--first-check is for one job; give one of the kit's jobs")
+        if first_check or dummy:
+            raise click.UsageError("--first-check and --dummy are for one job; give one of the kit's jobs")
         hands = Hands(workers, cluster, time_limit, fresh)
         return build_kit(job, library, out, Wish(only, paper), hands, as_json=as_json)
 
@@ -86,6 +92,9 @@ def build(
         names, folder = pipeline.write_slices(jobs, out, wish)
         click.echo(f"{folder}: {', '.join(names)}")
         return 0
+    if dummy:
+        report, folder = pipeline.write_dummies(jobs, out, wish)
+        return _dummies(report, folder, as_json=as_json)
     report, folder = pipeline.write(jobs, out, wish)
     show(report, as_json=as_json, pictures="png" in only)
     if not as_json:
@@ -93,12 +102,46 @@ def build(
     return exit_code(report)
 
 
+def _dummies(report: Report, folder: Path, *, as_json: bool) -> int:
+    """What was written of the dummies, where they need support, and what to do with them."""
+    if as_json:
+        show(report, as_json=True)
+        return exit_code(report)
+    for part in report.parts:
+        click.echo(f"{folder}: {', '.join(part.files)}")
+        for finding in part.findings:
+            if finding.verdict != "pass":
+                click.echo(f"  {finding.verdict}: {finding.what}: {finding.advice}")
+    click.echo("print each half as it lies and screw them together through the opening with two M3 screws")
+    click.echo(
+        "on the panel's own fixings: wind the window down and up by hand, then close the trim over it; nothing may"
+    )
+    click.echo("touch. Battery off near airbags; no hand in the door while the window moves.")
+    return exit_code(report)
+
+
 def _where_to_look(report: Report, folder: Path) -> None:
+    """What to look at first: the worst finding, the pictures, the papers."""
+    from mounts.papers.words import worst  # noqa: PLC0415
+    from mounts.write.lettering import plain  # noqa: PLC0415
+
     names = [name for part in report.parts for name in part.files]
     pictures = [str(folder / name) for name in names if name.endswith(".png")]
-    paper = [str(folder / name) for name in names if name.endswith(".pdf")]
-    click.echo(f"\n{len(names)} files and report.json are in {folder}/")
+    papers = [str(folder / name) for name in report.files]
+    pages = [folder / name for name in names if name.endswith(".html")]
+    click.echo(f"\n{len(names) + len(papers)} files and report.json are in {folder}/")
+    found = [finding for part in report.parts if (finding := worst(part.findings)) is not None]
+    if found:
+        first = worst(found)
+        assert first is not None
+        click.echo(f"look here first: {first.verdict.upper()} {plain(first.what)}")
+        if first.advice:
+            click.echo(f"  → {plain(first.advice)}")
     if pictures:
-        click.echo(f"look first at {', '.join(pictures)}")
-    if paper:
-        click.echo(f"print {', '.join(paper)} at 100 % and hold it against the face before you print the part")
+        click.echo(f"look at {', '.join(pictures)}")
+    if pages:
+        size = sum(page.stat().st_size for page in pages) / len(pages) / 1e6
+        told = ", ".join(map(str, pages))
+        click.echo(f"turn, cut and measure it in {told}: open in a browser, {size:.1f} MB{' each' * (len(pages) > 1)}")
+    if papers:
+        click.echo(f"print {', '.join(papers)} at 100 %: hold its template against the face before you print the part")

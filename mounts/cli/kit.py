@@ -97,11 +97,12 @@ def build_kit(path: Path, library: Path | None, out: Path, wish: Wish, hands: Ha
 def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> KitReport:
     from mounts.batch.kit import divided, made_kit, rows_of  # noqa: PLC0415
     from mounts.batch.layout import beds_of  # noqa: PLC0415
+    from mounts.batch.papers import OLD, papers_of  # noqa: PLC0415
     from mounts.batch.run import Result, Shop  # noqa: PLC0415
     from mounts.batch.shelf import Shelf  # noqa: PLC0415
     from mounts.findings.kit import KitReport  # noqa: PLC0415
-    from mounts.load.kept import kept_folder, old_beds, stands  # noqa: PLC0415
     from mounts.load.program import program_mark  # noqa: PLC0415
+    from mounts.load.shelved import kept_folder, old_beds, stands  # noqa: PLC0415
     from mounts.write.files import publish  # noqa: PLC0415
     from mounts.write.kit import kit_json  # noqa: PLC0415
 
@@ -118,11 +119,13 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> KitReport:
                 rows[event.name] = rows_of(kit, event, folder)
         progress.doing("the beds are laid out")
         laid, files = beds_of(kit, done, shop)
+        progress.doing("the papers are set")
+        papers = papers_of(kit, done, (laid, files), wish, shop)
     order = dict.fromkeys([*(part.job.name for part in kit.parts), *rows])
     report = KitReport(kit.name, kit.vehicle, kit.vehicles, tuple(row for name in order for row in rows[name]), laid)
-    files = {**files, "kit.json": kit_json(report).encode()}
+    files = {**files, **papers, "kit.json": kit_json(report).encode()}
     if not stands(folder, {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}):
-        publish(folder, files, remove=old_beds(folder, files))
+        publish(folder, files, remove=[name for name in (*old_beds(folder, files), *OLD) if name not in files])
     return report
 
 

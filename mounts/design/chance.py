@@ -1,101 +1,183 @@
 """The chance that a part goes on: all its holes over all their pins at once, the part free to shift and turn.
 
-Fixed fasteners of ASME Y14.5 appendix B and ISO 5458, told as a probability instead of a worst case: every position
-is off by a normal error in x and in y, and the part goes on when one rigid motion brings every pin into its hole.
+Fixed and floating fasteners of ASME Y14.5 appendix B and ISO 5458, told as a probability instead of a worst case:
+every position is off by errors of measuring, printing and setting, and the part goes on when one rigid motion brings
+every pin into its hole. Pins stand for screws, studs or moulded posts alike.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
+from mounts.design.excess import Holes, excess
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
 
 SAMPLES = 2000  # of the errors; the chance is told to about one in a hundred
-SWEEPS = 120  # of the search for a motion
-OVER = 1.6  # relaxation of each step, below 2 as projections onto convex sets want it
-NEAR = 1e-3  # mm by which a fit may miss and count as one
 SEED = 20261120
+FINE = 1e-3  # mm to which a gap is found
+SAME = 1e-3  # mm: points that stray less from a line lie on it
+DIGITS = 9  # that points and covariances are told apart by, so that mirror images are the same case
 
 Slot = tuple[float, float, float]  # direction (x, y) and free way along it, each side
+Matrix = tuple[tuple[float, ...], ...]
 
 
-@lru_cache(maxsize=256)
-def chance(points: tuple[Point, ...], gaps: tuple[float, ...], sd: float, slots: tuple[Slot | None, ...] = ()) -> float:
+@dataclass(frozen=True, slots=True)
+class Errors:
+    """Why a pin does not stand where its hole is.
+
+    Attributes:
+        read: covariance of the pins' positions as read, (2n, 2n) mm², in the order x, y of each in turn.
+        made: one standard deviation of a hole's place in the part, in x and in y, mm.
+        plays: how much wider each hole in the panel is than what is set into it, anywhere in it, mm; none when empty.
+        off: how far each pin is known to stand from its hole's middle, mm; none when empty.
+    """
+
+    read: Matrix
+    made: float = 0.0
+    plays: tuple[float, ...] = ()
+    off: tuple[Point, ...] = ()
+
+
+def alike(count: int, sd: float, made: float = 0.0) -> Errors:
+    """Errors of pins that were all read to the same standard deviation in x and in y, mm, each by itself."""
+    square = np.eye(2 * count) * sd**2
+    return Errors(tuple(tuple(float(value) for value in row) for row in square), made)
+
+
+def known(errors: Errors, pin: int) -> Errors:
+    """The errors that are left once the place of one pin is known exactly."""
+    read = np.array(errors.read)
+    own = [2 * pin, 2 * pin + 1]
+    with_it = read[:, own]
+    rest = read - with_it @ np.linalg.pinv(read[np.ix_(own, own)]) @ with_it.T
+    rest[own, :] = rest[:, own] = 0.0
+    return replace(errors, read=_rounded(rest))
+
+
+def finer(errors: Errors, times: float) -> Errors:
+    """The errors when all is read so many times as finely."""
+    return replace(errors, read=_rounded(np.array(errors.read) / times**2))
+
+
+def chance(points: Sequence[Point], gaps: Sequence[float], errors: Errors, slots: Sequence[Slot | None] = ()) -> float:
     """Share of all cases in which the part goes on, 0 to 1.
 
     Args:
         points: where the pins are, mm.
         gaps: of each pin in its hole, a side, mm.
-        sd: one standard deviation of a position's error in x and in y, of measuring and printing together, mm.
+        errors: of pins and holes.
         slots: for each hole its slot, None for a round one.
     """
-    own = _own_frame(points)
+    case, ways = _case(points, errors, slots)
+    return _chance(case, tuple(gaps), ways)
+
+
+def needed_gap(points: Sequence[Point], more: Sequence[float], errors: Errors, sure: float) -> float:
+    """Least gap a side, the same for all holes, with which the part goes on in the wanted share of cases, mm.
+
+    Args:
+        points: where the pins are, mm.
+        more: what each pin has in addition, a side, mm.
+        errors: of pins and holes.
+        sure: wanted chance, 0 to 1.
+    """
+    return _needed_gap(_case(points, errors, ())[0], tuple(more), sure)
+
+
+def pressing(points: Sequence[Point], gaps: Sequence[float], errors: Errors) -> tuple[float, ...]:
+    """Share of the force with which each pin keeps the part from going on, over the cases in which it does not."""
+    case, ways = _case(points, errors, ())
+    found = excess(_holes(case, gaps, ways), _samples(case))
+    jams = found.pressing[found.most > 0]
+    return tuple(float(share) for share in jams.mean(axis=0)) if len(jams) else (0.0,) * len(points)
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """Pins and errors in axes of their own, alike for mirror images."""
+
+    at: tuple[Point, ...]
+    errors: Errors
+
+
+def _case(
+    points: Sequence[Point], errors: Errors, slots: Sequence[Slot | None]
+) -> tuple[_Case, tuple[Slot | None, ...]]:
+    own = _own_axes(points)
     at = (np.asarray(points, dtype=float) - points[0]) @ own
-    at = at - at.mean(axis=0)
-    turned = tuple(None if way is None else _turned(way, own) for way in slots)
-    errors = np.random.default_rng(SEED).normal(0.0, 1.0, (SAMPLES, len(at), 2)) * sd
-    holes = _Holes(at, max(float(np.hypot(*at.T).mean()), 1e-9), gaps, turned or (None,) * len(at))
-    motion, left = np.zeros((SAMPLES, 3)), np.arange(SAMPLES)
-    for _ in range(SWEEPS):
-        left = left[holes.miss(errors[left], motion[left]) > NEAR]
-        if not len(left):
-            break
-        motion[left] = holes.swept(errors[left], motion[left])
-    return 1.0 - len(left) / SAMPLES
+    both = np.kron(np.eye(len(at)), own)
+    off = tuple(_point(np.asarray(one) @ own) for one in errors.off)
+    told = Errors(_rounded(both.T @ np.array(errors.read) @ both), errors.made, errors.plays, off)
+    ways = tuple(None if way is None else (*_point(np.asarray(way[:2]) @ own), way[2]) for way in slots)
+    return _Case(tuple(_point(one) for one in at - at.mean(axis=0)), told), ways or (None,) * len(at)
 
 
-def _own_frame(points: Sequence[Point]) -> Array:
-    """Axes (columns) along the first two points, the next one that strays on their left: alike for mirror images."""
+def _own_axes(points: Sequence[Point]) -> Array:
+    """Axes (columns) along the first two points, the next one that strays on their left."""
     first, second = np.asarray(points[0], dtype=float), np.asarray(points[1], dtype=float)
     x = (second - first) / np.hypot(*(second - first))
     y = np.array([-x[1], x[0]])
     off = [float((np.asarray(p) - first) @ y) for p in points[2:]]
-    side = next((o for o in off if abs(o) > NEAR), 1.0)
+    side = next((o for o in off if abs(o) > SAME), 1.0)
     return np.column_stack([x, y if side > 0 else -y])
 
 
-def _turned(way: Slot, own: Array) -> Slot:
-    x, y = np.asarray(way[:2]) @ own
-    return (float(x), float(y), way[2])
+@lru_cache(maxsize=256)
+def _chance(case: _Case, gaps: tuple[float, ...], ways: tuple[Slot | None, ...]) -> float:
+    found = excess(_holes(case, gaps, ways), _samples(case))
+    return float((found.most <= 0).mean())
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Holes:
-    """Holes about their middle; a turn of the part is told in mm at the distance `scale` from it."""
+@lru_cache(maxsize=64)
+def _needed_gap(case: _Case, more: tuple[float, ...], sure: float) -> float:
+    """Every case's need is bracketed; those that decide about the wanted share are bracketed ever more narrowly."""
+    samples = _samples(case)
+    rank = max(int(np.ceil(sure * SAMPLES - 1e-9)) - 1, 0)
+    low, high, open_ = np.full(SAMPLES, -np.inf), np.full(SAMPLES, np.inf), np.ones(SAMPLES, dtype=bool)
+    gap = float(2 * np.sqrt(np.mean(samples**2)))
+    while True:
+        found = excess(_holes(case, np.array(more) + gap, (None,) * len(more)), samples[open_])
+        low[open_] = np.maximum(low[open_], gap + found.least)
+        high[open_] = np.minimum(high[open_], gap + found.most)
+        least, most = float(np.partition(low, rank)[rank]), float(np.partition(high, rank)[rank])
+        if most - least <= FINE or most <= 0:
+            return max(most, 0.0)
+        gap = (max(least, 0.0) + most) / 2
+        open_ = (low <= gap) & (high > gap)
 
-    at: Array
-    scale: float
-    gaps: Sequence[float]
-    slots: Sequence[Slot | None]
 
-    def miss(self, errors: Array, motion: Array) -> Array:
-        """By how much the worst pin misses its hole, (n,) mm."""
-        missed = [self._off(errors[:, k], motion, k)[0] - gap for k, gap in enumerate(self.gaps)]
-        worst: Array = np.max(missed, axis=0)
-        return worst
+def _holes(case: _Case, gaps: Sequence[float] | Array, ways: Sequence[Slot | None]) -> Holes:
+    along = np.array([(1.0, 0.0) if way is None else way[:2] for way in ways])
+    free = np.array([0.0 if way is None else way[2] for way in ways])
+    return Holes(np.array(case.at), np.asarray(gaps, dtype=float), along, free)
 
-    def swept(self, errors: Array, motion: Array) -> Array:
-        """The motion, moved for each pin in turn towards where that pin goes in."""
-        for k, gap in enumerate(self.gaps):
-            far, to = self._off(errors[:, k], motion, k)
-            x, y = self.at[k]
-            slope = np.column_stack([to, (to[:, 1] * x - to[:, 0] * y) / self.scale])
-            step = np.maximum(far - gap, 0.0) / (slope**2).sum(axis=1)
-            motion = motion - OVER * step[:, None] * slope
-        return motion
 
-    def _off(self, errors: Array, motion: Array, k: int) -> tuple[Array, Array]:
-        """How far pin k lies from the middle of its hole, or the middle line of its slot, (n,); which way, (n, 2)."""
-        turn, way = motion[:, 2] / self.scale, self.slots[k]
-        x, y = self.at[k]
-        away = errors + motion[:, :2] + np.column_stack([-y * turn, x * turn])
-        if way is not None:
-            along = np.clip(away @ np.asarray(way[:2]), -way[2], way[2])
-            away = away - along[:, None] * np.asarray(way[:2])
-        far = np.hypot(*away.T)
-        return far, away / np.maximum(far, 1e-12)[:, None]
+@lru_cache(maxsize=8)
+def _samples(case: _Case) -> Array:
+    """Errors of pins from their holes, (SAMPLES, n, 2) mm; the same numbers drawn every time."""
+    errors, count = case.errors, len(case.at)
+    drawn = np.random.default_rng(SEED)
+    spread = np.array(errors.read) + np.eye(2 * count) * errors.made**2
+    values, vectors = np.linalg.eigh(spread)
+    root = (vectors * np.sqrt(np.maximum(values, 0.0))) @ vectors.T
+    found: Array = (drawn.normal(size=(SAMPLES, 2 * count)) @ root).reshape(SAMPLES, count, 2)
+    if any(errors.plays):
+        reach = np.sqrt(drawn.random((SAMPLES, count))) * np.array(errors.plays) / 2
+        turn = drawn.random((SAMPLES, count)) * 2 * np.pi
+        found = found + reach[:, :, None] * np.stack([np.cos(turn), np.sin(turn)], axis=2)
+    return found + np.array(errors.off) if errors.off else found
+
+
+def _point(place: Array) -> Point:
+    x, y = (round(float(value), DIGITS) for value in place)
+    return (x, y)
+
+
+def _rounded(matrix: Array) -> Matrix:
+    return tuple(tuple(round(float(value), DIGITS + 3) for value in row) for row in matrix)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from math import hypot
 
 from mounts.geometry.outline import Outline, Point
 
@@ -43,6 +44,19 @@ class Note:
     height: float = 3.0
     turn: float = 0.0
     layer: Layer = Layer.REF
+
+
+def inward(at: Point, by: float) -> Point:
+    """A place moved towards the origin; where it lies nearer than that, to the right instead."""
+    far = hypot(*at)
+    return (at[0] * (1 - by / far), at[1] * (1 - by / far)) if far > 2 * by else (at[0] + by, at[1])
+
+
+def centre_lines(box: tuple[float, float, float, float], at: Point = (0.0, 0.0)) -> Cross:
+    """A cross at a place, as large as a box about it allows; a small one at a place outside it."""
+    x0, y0, x1, y1 = box
+    reach = min(at[0] - x0, x1 - at[0], at[1] - y0, y1 - at[1])
+    return Cross(at, max(12.0, 2 * reach))
 
 
 @dataclass(frozen=True, slots=True)

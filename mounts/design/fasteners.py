@@ -13,6 +13,9 @@ from mounts.load.models.hardware import ClipNut, Insert, PanelItem, Pilot, Rivet
 from mounts.load.models.limits import Limits
 from mounts.load.models.resolved import PanelFixing
 
+COVER = 0.5  # mm of bearing that stays on the narrow side, wherever the screw stands in its hole: common practice
+BOLT = 1.0  # mm by which a through bolt's hole is wider where its item says nothing
+
 
 @dataclass(frozen=True, slots=True)
 class Fastening:
@@ -57,23 +60,23 @@ def thread_diameter(thread: str) -> float:
     return float(found.group())
 
 
-def fastening(fixing: PanelFixing, limits: Limits, growth: float) -> Fastening:
+def fastening(fixing: PanelFixing, limits: Limits, hole: float, growth: float) -> Fastening:
     """A panel fixing's sizes.
 
     Args:
         fixing: hardware, screw and washer.
         limits: allowances.
+        hole: diameter of the hole in the mount as it comes out.
         growth: added to the hole's diameter so that it comes out true on this printer, mm.
     """
     screw, washer = fixing.screw, fixing.washer
-    hole = thread_diameter(screw.thread) + limits.hole
     sunk = screw.head == "countersunk"
     bears = washer.outside if washer else screw.head_diameter
     return Fastening(
         hole=hole + growth,
         washer=bears,
         stack=0.0 if sunk else screw.head_height + (washer.thickness if washer else 0.0),
-        path=max(bears, screw.head_diameter) + limits.tool_path,
+        path=max(bears, screw.head_diameter) + max(limits.tool_path, hole - thread_diameter(screw.thread)),
         disc=max(2 * limits.edge * hole, bears + limits.wall_least),
         sink=screw.head_diameter if sunk else 0.0,
         proud=_proud(fixing.hardware),
@@ -88,8 +91,28 @@ def pocket(item: SpeakerItem, limits: Limits, growth: float) -> Pocket:
         return Pocket(item.hole + growth, item.engagement + item.diameter / 2, item.wall)
     across_corners = item.nut_across / cos(radians(30))
     room = across_corners + limits.tool_path
-    hole = item.hole or item.nominal + limits.hole
+    hole = item.hole or item.nominal + BOLT
     return Pocket(hole + growth, 0.0, limits.wall_least, (room, item.nut_height))
+
+
+def widest_borne(fixing: PanelFixing) -> float:
+    """Widest hole that washer or head covers by COVER all round, screw and washer each at its hole's edge.
+
+    A countersunk head stands in its cone, of which COVER has to stay round the hole.
+    """
+    screw, washer = fixing.screw, fixing.washer
+    thread = thread_diameter(screw.thread)
+    if screw.head == "countersunk":
+        return screw.head_diameter - 2 * COVER
+    across, slack = (washer.outside, (washer.inside - thread) / 2) if washer else (screw.head_diameter, 0.0)
+    return (across + thread) / 2 - slack - COVER
+
+
+def washer_for(fixing: PanelFixing, hole: float) -> float:
+    """Least width of a washer, with the hole of the one there or without slack, that covers a hole of a diameter."""
+    thread = thread_diameter(fixing.screw.thread)
+    slack = (fixing.washer.inside - thread) / 2 if fixing.washer else 0.0
+    return 2 * (hole + slack + COVER) - thread
 
 
 def _proud(item: PanelItem) -> tuple[float, float] | None:

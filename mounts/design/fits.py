@@ -28,7 +28,7 @@ class Fit:
         size: of what is fitted, least width across, mm.
         clearance: as it should come out, mm on the diameter.
         tighter, looser: how far it may come out below and above that, at two standard deviations, mm.
-        growth: what a hole is drawn wider by so that it comes out true; 0 on an outside.
+        growth: what a hole is drawn wider by so that it comes out true, an outside narrower.
     """
 
     word: FitWord
@@ -72,9 +72,16 @@ def spread(size: float, printer: Printer) -> float:
 
 
 def resolve(
-    word: FitWord, size: float, fits: Fits, printer: Printer, *, given: float = 0.0, hole_in: str | None = None
+    word: FitWord,
+    size: float,
+    fits: Fits,
+    printer: Printer,
+    *,
+    given: float = 0.0,
+    hole_in: str | None = None,
+    outside_in: str | None = None,
 ) -> Fit:
-    """What a fit word means on a printer.
+    """What a fit word means on a printer: as the job says, else as it was felt on this printer, else as guides say.
 
     Args:
         word: press, push, slide or free.
@@ -83,12 +90,14 @@ def resolve(
         printer: its error scales them, its measured hole growth is added to what is drawn.
         given: how far what is fitted may differ from its size, either way, mm.
         hole_in: the material, where the printed side of the fit is a hole.
+        outside_in: the material, where it is an outside.
     """
-    scale = by_size(size) * printer.error / USUAL_ERROR
-    clearance = {"press": fits.press, "push": fits.push, "slide": fits.slide, "free": fits.free}[word] * scale
+    felt = printer.felt(hole_in or outside_in or "", word) if word not in fits.model_fields_set else None
+    usual = {"press": fits.press, "push": fits.push, "slide": fits.slide, "free": fits.free}[word]
+    clearance = by_size(size) * (usual * printer.error / USUAL_ERROR if felt is None else felt)
     either = hypot(spread(size, printer), given)
     known = hole_in is None or knows_growth(printer, hole_in)
-    growth = printer.growth(hole_in) if hole_in else 0.0
+    growth = printer.growth(hole_in, size) if hole_in else printer.spread(outside_in) if outside_in else 0.0
     return Fit(word, size, clearance, either + (0.0 if known else UNMEASURED), either, growth)
 
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from mounts.geometry.outline import Outline
-from mounts.geometry.planes import Plane, nearest_plane
+from mounts.geometry.planes import Plane, nearest_plane, plane_weights
 from mounts.load.models.panel import Panel
+from mounts.load.models.surroundings import AtClock
+from mounts.load.units import clock_words
 
 
 def glass_plane(panel: Panel) -> Plane | None:
@@ -36,3 +38,33 @@ def trim_rim(panel: Panel) -> Outline:
     """The edge at which readings in front were taken: the trim's opening, else the panel's."""
     trim = panel.in_front.trim if panel.in_front else None
     return (trim.opening if trim and trim.opening else panel.opening).outline()
+
+
+def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[str, float]:
+    """By how much glass, trim or grille over a point follows each of its readings, as in {"the trim at 3:00": 0.5}.
+
+    Args:
+        panel: that was read.
+        reading: "behind.glass", "in_front.trim" or "in_front.grille"; nothing else is a plane.
+        at: the point, panel frame.
+    """
+    read, front = _readings(panel, reading), panel.in_front
+    if read is None:
+        return {}
+    what = f"the {reading.rpartition('.')[2]}"
+    if len(read.at_clock) == 1:
+        return {what: 1.0}
+    ahead = reading.startswith("in_front")
+    rim = trim_rim(panel) if ahead else panel.opening.outline()
+    centre = front.trim.at if ahead and front and front.trim else (0.0, 0.0)
+    weights = plane_weights(read.at_clock, rim, centre, at)
+    return {f"{what} at {clock_words(clock)}": weight for clock, weight in weights.items()}
+
+
+def _readings(panel: Panel, reading: str) -> AtClock | None:
+    behind, front = panel.behind, panel.in_front
+    return {
+        "behind.glass": behind.glass if behind else None,
+        "in_front.trim": front.trim if front else None,
+        "in_front.grille": front.grille if front else None,
+    }.get(reading)

@@ -111,10 +111,11 @@ class PartReport:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """All parts of one job."""
+    """All parts of one job; `files` are those that belong to all of them, filled by the writer's caller."""
 
     job: str
     parts: tuple[PartReport, ...]
+    files: tuple[str, ...] = ()
 
     @property
     def verdict(self) -> Verdict:

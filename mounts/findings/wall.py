@@ -19,6 +19,7 @@ WORDS = {  # {0} and {1} are the two features
     "wall.seat": "plate under head, {0}",
     "wall.cup": "cup's wall, {0} to {1}",
     "wall.hole-edge": "{0} to edge",
+    "wall.step": "material between {0} and {1}",
     "seal.lip": "lip, gasket groove to opening",
     "seal.land": "gasket land to {1}",
     "seal.speaker-land": "speaker gasket's land inside its screws",

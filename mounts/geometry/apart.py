@@ -70,8 +70,39 @@ def between(one: Array, other: Array) -> tuple[Array, Array, Array]:
     return np.sqrt(square[best, index]), start[best, index], end[best, index]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Skin:
+    """Triangles to be asked for the place nearest to a point, again and again.
+
+    Attributes:
+        corners: (m, 3, 3) float.
+        middle: (m, 3) float, their centres.
+        half: (m,) float, how far their corners reach from there.
+    """
+
+    corners: Array
+    middle: Array
+    half: Array
+
+    @staticmethod
+    def of(corners: Array) -> Skin:
+        """Of triangles (m, 3, 3)."""
+        middle = corners.mean(axis=1)
+        return Skin(corners, middle, np.linalg.norm(corners - middle[:, None], axis=2).max(axis=1, initial=0.0))
+
+    def nearest(self, at: Array, leaving: Mask | None = None) -> Array:
+        """The place (3,) nearest to a point (3,), on none of the triangles that are left out by a mask (m,)."""
+        apart = np.linalg.norm(self.middle - at, axis=1)
+        if leaving is not None:
+            apart[leaving] = np.inf
+        near = np.flatnonzero(apart - self.half <= apart.min())
+        places = _to_triangles(np.broadcast_to(at, (len(near), 1, 3)), self.corners[near])[0]
+        found: Array = places[np.linalg.norm(places - at, axis=1).argmin()]
+        return found
+
+
 def _to_triangles(points: Array, triangles: Array) -> Array:
-    """The places on triangles (k, 3, 3) nearest to three points each (k, 3, 3): (3, k, 3)."""
+    """The places on triangles (k, 3, 3) nearest to p points each (k, p, 3): (p, k, 3)."""
     normal = crosses(triangles)
     square = np.maximum(np.einsum("ki,ki->k", normal, normal), 1e-300)
     tall = np.einsum("kpi,ki->kp", points - triangles[:, :1], normal) / square[:, None]

@@ -68,6 +68,21 @@ def plane_through(readings: Mapping[float, float] | float, rim: Outline, centre:
     return Plane(float(heights.mean() - slope @ middle), (float(slope[0]), float(slope[1])))
 
 
+def plane_weights(
+    readings: Mapping[float, float], rim: Outline, centre: tuple[float, float], at: tuple[float, float]
+) -> dict[float, float]:
+    """By how much the height over a point of the plane through readings follows each of them, by its direction.
+
+    Args:
+        readings, rim, centre: as for `plane_through`.
+        at: the point, panel frame.
+    """
+    places = np.array([rim_point(rim, clock) for clock in readings]) + np.asarray(centre)
+    middle = places.mean(axis=0)
+    weights = 1 / len(places) + (np.asarray(at) - middle) @ np.linalg.pinv(places - middle, rcond=1e-6)
+    return dict(zip(readings, (float(weight) for weight in weights), strict=True))
+
+
 def nearest_plane(
     readings: Mapping[float, float] | float, rim: Outline, centre: tuple[float, float], *, towards: int
 ) -> Plane:

@@ -74,7 +74,7 @@ def cylinders(step: Path | bytes) -> list[Cylinder]:
 def cylinders_of(shape: Any) -> list[Cylinder]:
     """The cylinders of a shape, a face each."""
     surfaces = ((face, OCP.BRepAdaptor.BRepAdaptor_Surface(face)) for face in faces_of(shape))
-    return [_cylinder(face, s) for face, s in surfaces if s.GetType() == OCP.GeomAbs.GeomAbs_Cylinder]
+    return [cylinder_of(face, s) for face, s in surfaces if s.GetType() == OCP.GeomAbs.GeomAbs_Cylinder]
 
 
 def joined(pieces: Iterable[Cylinder]) -> list[Cylinder]:
@@ -89,7 +89,8 @@ def joined(pieces: Iterable[Cylinder]) -> list[Cylinder]:
     return found
 
 
-def _cylinder(face: Any, surface: Any) -> Cylinder:
+def cylinder_of(face: Any, surface: Any) -> Cylinder:
+    """The cylinder on which a face of the kernel lies."""
     axis = surface.Cylinder().Axis()
     origin = np.array([axis.Location().X(), axis.Location().Y(), axis.Location().Z()])
     along = np.array([axis.Direction().X(), axis.Direction().Y(), axis.Direction().Z()])

@@ -3,23 +3,32 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator, Sequence
 from pathlib import Path
+from textwrap import wrap
 from typing import Literal
 
-Kind = Literal["job", "panel", "speaker", "kit"]
+from mounts.load.readings import Reading, Table, table
+
+Kind = Literal["job", "panel", "pins", "speaker", "kit"]
 
 FOLDER = Path(__file__).resolve().parent.parent / "data" / "blank"
+HEAD = "# yaml-language-server: $schema=../schema.json\n"
 PLACE = "name: NAME "  # where the name goes; the comment behind it stays in its column
+COLUMN, WIDE = 37, 119  # of the comments beside the keys
 
 
 def blank(kind: Kind, name: str) -> str:
     """A commented YAML file of a kind, which loads as it stands; its figures are examples to be replaced.
 
     Args:
-        kind: what to write.
+        kind: what to write; "pins" is a panel that has pins.
         name: of the panel, speaker, job or kit; the file must be called after it.
     """
-    text = (FOLDER / f"{kind}.yaml").read_text(encoding="utf-8")
+    if kind == "job" or kind == "kit":  # noqa: PLR1714 - so the type checker knows what is left
+        text = (FOLDER / f"{kind}.yaml").read_text(encoding="utf-8")
+    else:
+        text = "\n".join(_lines(table(kind))) + "\n"
     start = text.index(PLACE)
     end = text.index("#", start)
     line = f"name: {scalar(name)}"
@@ -33,3 +42,55 @@ def scalar(name: str) -> str:
     if word and plain.lower() not in ("true", "false", "null"):
         return name
     return json.dumps(name, ensure_ascii=False)
+
+
+def _lines(of: Table) -> Iterator[str]:
+    yield HEAD.rstrip()
+    yield from _comment(of.about)
+    yield f"kind: {of.kind}"
+    yield from _keys(of.head)
+    for number, step in enumerate(of.steps, start=1):
+        yield ""
+        yield from _comment(step.file, f"{number}. ")
+        yield from _keys(step.readings)
+    if of.last:
+        yield ""
+        yield from _comment(of.last)
+
+
+def _comment(text: str, number: str = "") -> Iterator[str]:
+    for k, line in enumerate(text.splitlines()):
+        yield f"# {number if k == 0 else ' ' * len(number)}{line}"
+
+
+def _keys(readings: Sequence[Reading]) -> Iterator[str]:
+    """The readings' lines; those that share the beginning of a key share the lines that say it."""
+    open_: tuple[str, ...] = ()
+    for reading in (one for one in readings if one.in_file):
+        holders = reading.trail[:-1]
+        kept = next((k for k, (a, b) in enumerate(zip(open_, holders, strict=False)) if a != b), len(holders))
+        kept = min(kept, len(open_))
+        for depth in range(kept, len(holders)):
+            yield f"{'  ' * depth}{holders[depth]}:"
+        open_ = holders
+        yield from _beside(_told(reading, "  " * len(holders)), reading.note)
+
+
+def _told(reading: Reading, indent: str) -> list[str]:
+    mark, key = "# " if reading.instead else "", reading.trail[-1]
+    if not reading.is_list:
+        return [f"{indent}{mark}{key}: {reading.put[0]}"]
+    return [f"{indent}{mark}{key}:", *(f"{indent}{mark}  - {put}" for put in reading.put)]
+
+
+def _beside(lines: list[str], note: str) -> Iterator[str]:
+    """A key's lines with its note in the column of comments, which runs on beside and below them."""
+    start = max(COLUMN, len(lines[0]) + 2)
+    words = wrap(note, max(WIDE - start - 2, 20), break_long_words=False)
+    if len(words) > 2 and start > COLUMN + 10:
+        indent = " " * (len(lines[0]) - len(lines[0].lstrip()))
+        yield from (f"{indent}# {line}" for line in wrap(note, WIDE - 2 - len(indent)))
+        words = []
+    for k in range(max(len(lines), len(words))):
+        line = lines[k] if k < len(lines) else ""
+        yield f"{line.ljust(start)}# {words[k]}" if k < len(words) else line

@@ -54,7 +54,8 @@ def _fixings(panel: Panel, document: Document) -> Iterator[Problem]:
 
 
 def _fixing(panel: Panel, name: str) -> Trail:
-    return ("fixings", "bolt_circle") if panel.fixings.at is None else ("fixings", "at", name)
+    way = panel.fixings.told_by
+    return ("fixings", way, name) if way in ("at", "points") else ("fixings", way)
 
 
 def _readings(panel: Panel, document: Document) -> Iterator[Problem]:
@@ -125,10 +126,12 @@ def _holes(speaker: Speaker, document: Document) -> Iterator[Problem]:
 def loose_in_panel(panel: Panel, document: Document, fixing: PanelFixing | None) -> Iterator[Problem]:
     """A panel hole too large for the hardware that is to be set in it; a smaller one can be opened up."""
     needed = getattr(fixing.hardware, "hole", None) if fixing else None
-    given = panel.fixings.hole
-    if fixing and needed and given and given > needed + LOOSE + 1e-9:
-        what = f"the hole is {given:g}, but {fixing.hardware.name} holds in {needed:g} to {needed + LOOSE:g}"
-        yield document.problem(("fixings", "hole"), f"{what}; choose larger hardware, or measure again")
+    sizes: dict[Trail, float | None] = {("fixings", "hole"): panel.fixings.hole}
+    sizes |= {("fixings", "holes", name): size for name, size in panel.fixings.holes.items()}
+    for trail, given in sizes.items():
+        if fixing and needed and given and given > needed + LOOSE + 1e-9:
+            what = f"the hole is {given:g}, but {fixing.hardware.name} holds in {needed:g} to {needed + LOOSE:g}"
+            yield document.problem(trail, f"{what}; choose larger hardware, or measure again")
 
 
 def same_side_twice(sides: tuple[Side, ...], document: Document) -> Iterator[Problem]:

@@ -27,7 +27,7 @@ def with_outlines(document: Document, *, unread: bool = False) -> tuple[Any, lis
     for trail in drawn(document):
         holder = _at(data, trail)
         try:
-            path = _beside(holder[KEY], document, trail)
+            path = beside(holder[KEY], document, (*trail, KEY))
             unit = holder.get("unit")
             outline = STAND_IN if unread else _read(path, unit if isinstance(unit, str) else None)
         except InputError as error:
@@ -42,9 +42,9 @@ def drawn(document: Document) -> list[Trail]:
     return list(_named(document.data, ()))
 
 
-def _beside(name: str, document: Document, trail: Trail) -> Path:
-    """The file `name` beside the file in which the name stands."""
-    folder = document.spot((*trail, KEY))[0].parent
+def beside(name: str, document: Document, trail: Trail) -> Path:
+    """The file `name` beside the file in which the name stands, at `trail`; raises InputError if there is none."""
+    folder = document.spot(trail)[0].parent
     try:
         inside = (folder / name).resolve().is_relative_to(folder.resolve())
         there = inside and (folder / name).is_file()

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from math import atan2, degrees, hypot
+from math import atan2, degrees
 from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError, Problem
-from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span, circle
+from mounts.geometry.outline import Arc, Line, Outline, Point, Span, circle
 from mounts.load.convex import mended
+from mounts.load.loops import chains, closed, forward, gap_of
 from mounts.load.units import LONGEST, shown
 
 GAP = 0.05  # mm: ends closer than this meet
@@ -36,15 +37,35 @@ def read_outline(path: Path, unit: str | None = None) -> Outline:
             not convex, or that does not go round the drawing's origin.
     """
     name = shown(path.name)
-    drawing = _opened(path)
-    scale = _scale(drawing.header.get("$INSUNITS", 0), unit, name)
-    spans = [_scaled(span, scale) for entity in drawing.modelspace() for span in _spans(entity, SAG / scale, name)]
-    spans = [span for span in spans if span.length > 1e-6]
-    if not spans:
-        raise _refusal(f"{name} holds no outline: no circle, polyline, lines, arcs, ellipse or spline")
-    if len(spans) > MOST_SPANS:
-        raise _refusal(f"{name} holds {len(spans)} lines; an outline has at most {MOST_SPANS}")
+    spans = [span for layer in drawn_spans(path, unit, "outline").values() for span in layer]
     return _accepted(_one_loop(spans, name), name)
+
+
+def drawn_spans(path: Path, unit: str | None, beside: str, *, strict: bool = True) -> dict[str, list[Span]]:
+    """Everything drawn in a DXF file as lines and arcs in mm, by layer.
+
+    Args:
+        path: the file.
+        unit: as for `read_outline`.
+        beside: the key beside which `unit` is given.
+        strict: whether anything but lines, curves and lettering is refused.
+
+    Raises:
+        InputError: if the file cannot be read, says no unit, or holds no line.
+    """
+    name = shown(path.name)
+    drawing = _opened(path)
+    scale = _scale(drawing.header.get("$INSUNITS", 0), unit, name, beside)
+    found: dict[str, list[Span]] = {}
+    for entity in drawing.modelspace():
+        spans = [_scaled(span, scale) for span in _spans(entity, SAG / scale, name, strict=strict)]
+        found.setdefault(entity.dxf.layer, []).extend(span for span in spans if span.length > 1e-6)
+    count = sum(len(spans) for spans in found.values())
+    if not count:
+        raise _refusal(f"{name} holds no outline: no circle, polyline, lines, arcs, ellipse or spline")
+    if count > MOST_SPANS:
+        raise _refusal(f"{name} holds {count} lines; an outline has at most {MOST_SPANS}")
+    return found
 
 
 def _refusal(what: str) -> InputError:
@@ -63,18 +84,18 @@ def _opened(path: Path) -> Any:
         raise _refusal(f"{name} is not a DXF file that can be read") from error
 
 
-def _scale(code: int, unit: str | None, name: str) -> float:
+def _scale(code: int, unit: str | None, name: str, beside: str) -> float:
     """Millimetres in the drawing's unit."""
     told = UNITS.get(code)
     given = {"mm": 1.0, "in": 25.4}.get(unit or "")
     if told is None and given is None:
-        raise _refusal(f"{name} does not say its unit; give unit: mm or unit: in beside outline")
+        raise _refusal(f"{name} does not say its unit; give unit: mm or unit: in beside {beside}")
     if told and given and told != given:
         raise _refusal(f"{name} is drawn in units of {told:g} mm, but unit says {unit}; leave unit out")
     return told or given or 1.0
 
 
-def _spans(entity: Any, sag: float, name: str) -> Iterator[Span]:
+def _spans(entity: Any, sag: float, name: str, *, strict: bool = True) -> Iterator[Span]:
     """Lines and arcs of one entity, in the drawing's unit."""
     match entity.dxftype():
         case "CIRCLE":
@@ -86,11 +107,11 @@ def _spans(entity: Any, sag: float, name: str) -> Iterator[Span]:
             yield Line((entity.dxf.start.x, entity.dxf.start.y), (entity.dxf.end.x, entity.dxf.end.y))
         case "LWPOLYLINE" | "POLYLINE":
             for part in entity.virtual_entities():
-                yield from _spans(part, sag, name)
+                yield from _spans(part, sag, name, strict=strict)
         case "ELLIPSE" | "SPLINE":
             points = [(p.x, p.y) for p in entity.flattening(sag)]
             yield from (Line(a, b) for a, b in pairwise(points))
-        case kind if kind not in SIDEWAYS:
+        case kind if strict and kind not in SIDEWAYS:
             raise _refusal(f"{name} holds {kind}, which is no outline; keep one closed outline in it")
 
 
@@ -111,97 +132,37 @@ def _scaled(span: Span, scale: float) -> Span:
     return Line(at(span.start), at(span.end))
 
 
-def _back(span: Span) -> Span:
-    if isinstance(span, Arc):
-        return Arc(span.centre, span.diameter, span.begin + span.sweep, -span.sweep)
-    return Line(span.end, span.start)
-
-
-def _apart(p: Point, q: Point) -> float:
-    return hypot(p[0] - q[0], p[1] - q[1])
-
-
 def _one_loop(spans: list[Span], name: str) -> list[Span]:
     """The spans as one closed chain, each starting where the one before it ends."""
-    ends = _Ends(spans)
-    loops: list[list[Span]] = []
-    while (first := ends.any()) is not None:
-        chain = [first]
-        while found := ends.next(chain[-1].end, back_to=chain[0].start):
-            chain.append(found)
-        if (gap := _apart(chain[-1].end, chain[0].start)) > GAP:
+    loops = chains(spans, GAP)
+    for chain in loops:
+        if (gap := gap_of(chain)) > GAP:
             where = f"({chain[-1].end[0]:.2f}, {chain[-1].end[1]:.2f})"
             raise _refusal(f"the outline in {name} is open: {gap:.2f} are missing at {where}")
-        loops.append(chain)
     if len(loops) > 1:
         raise _refusal(f"{name} holds {len(loops)} outlines; keep one")
-    return _closed(loops[0])
-
-
-class _Ends:
-    """The spans that are not yet in a chain, found by where they begin or end."""
-
-    def __init__(self, spans: list[Span]) -> None:
-        self.left = dict(enumerate(spans))
-        self.cells: dict[tuple[int, int], set[int]] = {}
-        for k, span in self.left.items():
-            for end in (span.start, span.end):
-                self.cells.setdefault(self._cell(end), set()).add(k)
-
-    @staticmethod
-    def _cell(point: Point) -> tuple[int, int]:
-        return (round(point[0] / GAP), round(point[1] / GAP))
-
-    def any(self) -> Span | None:
-        """Takes the first span that is left."""
-        return self.left.pop(next(iter(self.left))) if self.left else None
-
-    def next(self, point: Point, back_to: Point) -> Span | None:
-        """Takes the span that goes on nearest to `point`; none once the chain is back where it began."""
-        best = (_apart(point, back_to), -1, False)
-        x, y = self._cell(point)
-        near = {k for dx in (-1, 0, 1) for dy in (-1, 0, 1) for k in self.cells.get((x + dx, y + dy), ())}
-        for k in sorted(near & self.left.keys()):
-            span = self.left[k]
-            best = min(best, (_apart(point, span.start), k, False), (_apart(point, span.end), k, True))
-        gap, k, turned = best
-        if gap > GAP or k < 0:
-            return None
-        span = self.left.pop(k)
-        return _back(span) if turned else span
-
-
-def _closed(chain: list[Span]) -> list[Span]:
-    """The chain with its small gaps closed: a line's end moves to its neighbour's, two arcs get a line between."""
-    closed: list[Span] = []
-    for k, span in enumerate(chain):
-        before, after = chain[k - 1], chain[(k + 1) % len(chain)]
-        if isinstance(span, Line):
-            start = before.end if len(chain) > 1 else span.start
-            end = after.start if isinstance(after, Arc) else span.end
-            closed.append(Line(start if isinstance(before, Arc) else before.end, end))
-        else:
-            closed.append(span)
-            if isinstance(after, Arc) and len(chain) > 1 and _apart(span.end, after.start) > SMALL:
-                closed.append(Line(span.end, after.start))
-    return closed
+    return closed(loops[0])
 
 
 def _accepted(loop: list[Span], name: str) -> Outline:
     """The loop as a counter-clockwise convex outline about the origin."""
-    outline = Outline(tuple(loop))
-    if outline.area < 0:
-        outline = Outline(tuple(_back(span) for span in reversed(loop)))
-    convex = mended(outline, GAP)
-    if convex is None:
-        need = "the outline must bulge outward everywhere; give the largest convex outline inside it"
-        raise _refusal(f"the outline in {name} bends inward: {need}")
+    convex = bulging(forward(loop), GAP, name)
     x0, y0, x1, y1 = convex.box
     if not convex.holds((0.0, 0.0)):
         middle = f"its middle is at ({(x0 + x1) / 2:.2f}, {(y0 + y1) / 2:.2f})"
         raise _refusal(
             f"the outline in {name} does not go round the drawing's origin, where its centre belongs; {middle}"
         )
+    return convex
+
+
+def bulging(outline: Outline, within: float, name: str) -> Outline:
+    """The outline of a file as arcs and lines that bulge outward everywhere, `within` mm of it; raises InputError."""
+    convex = mended(outline, within)
+    if convex is None:
+        need = "the outline must bulge outward everywhere; give the largest convex outline inside it"
+        raise _refusal(f"the outline in {name} bends inward: {need}")
+    x0, y0, x1, y1 = convex.box
     if not max(x1 - x0, y1 - y0) <= LONGEST:
         raise _refusal(f"the outline in {name} is {max(x1 - x0, y1 - y0):g} across; the most is {LONGEST:g}")
     return convex

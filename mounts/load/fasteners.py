@@ -16,6 +16,7 @@ from mounts.load.read import Document, Trail, dotted
 from mounts.load.units import shown
 
 ItemT = TypeVar("ItemT", bound=Item)
+NOT_IN_ISO_273 = 1.06  # fine hole over a thread that the standard does not hold, as its others are from M4 to M10
 FOR_PANEL: tuple[type[Item], ...] = get_args(PanelItem)
 FOR_SPEAKER: tuple[type[Item], ...] = get_args(SpeakerItem)
 FOR_HALVES: tuple[type[Item], ...] = (Insert, Pilot)
@@ -47,7 +48,8 @@ class Fasteners:
         washer = None if bare else self._washer(wanted.washer or None, thread)
         if washer is None and not bare:
             return None
-        return PanelFixing(hardware, screw, washer)  # type: ignore[arg-type]
+        fine = clearance_hole(thread, "fine") or float(thread.removeprefix("M")) * NOT_IN_ISO_273
+        return PanelFixing(hardware, screw, washer, fine)  # type: ignore[arg-type]
 
     def speaker(self, wanted: FixSpeaker | None) -> SpeakerFixing | None:
         """What holds the speaker to the mount; None when there is a problem."""

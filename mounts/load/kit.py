@@ -76,7 +76,11 @@ def load_kit(path: Path, library: Path | None = None) -> Kit:
     Raises:
         InputError: with every problem found in the kit and in all its jobs.
     """
-    held = find_library(path, library)
+    return kit_from(find_library(path, library), path)
+
+
+def kit_from(held: Library, path: Path) -> Kit:
+    """As `load_kit`, with a library that was found before."""
     document = read(path)
     problems = [*document.problems, *misnamed(document, path.stem)]
     try:
@@ -125,7 +129,8 @@ def _parts(
             continue
         problems += _not_made(wanted, jobs, document, number)
         copies = wanted.quantity * file.vehicles
-        yield from (KitPart(on(job, printers), copies) for job in jobs if not wanted.sides or job.side in wanted.sides)
+        ours = [job for job in jobs if not wanted.sides or job.side in wanted.sides]
+        yield from (KitPart(_for_vehicle(on(job, printers), file), copies) for job in ours)
 
 
 def _not_made(wanted: KitJob, jobs: tuple[AnyJob, ...], document: Document, number: int) -> Iterator[Problem]:
@@ -152,6 +157,11 @@ def on(job: AnyJob, printers: tuple[Printer, ...]) -> AnyJob:
     if not printers or job.printer.name in [printer.name for printer in printers]:
         return job
     return replace(job, printer=printers[0])
+
+
+def _for_vehicle(job: AnyJob, file: KitFile) -> AnyJob:
+    """A job that says nothing of vehicle and date has those of its kit."""
+    return replace(job, vehicle=job.vehicle or file.vehicle, date=job.date or file.date)
 
 
 def made_up(kit: Kit) -> Iterator[tuple[str, tuple[AnyJob, ...] | InputError]]:

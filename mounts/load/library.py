@@ -22,6 +22,7 @@ from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Material, Printer
 from mounts.load.problems import problems_of
 from mounts.load.read import Document, read
+from mounts.load.surveys import surveyed, to_survey
 from mounts.load.units import shown
 
 MODELS: Mapping[str, type[BaseModel]] = {
@@ -179,7 +180,7 @@ def checked(kind: str, document: Document, *, stem: str | None = None, unread: b
         kind: what it must be.
         document: what it says.
         stem: the file's stem, which the name must equal; None for a profile given in place.
-        unread: whether DXF files need only be there.
+        unread: whether DXF files need only be there, and readings need not be solved.
     """
     data, missing = with_outlines(document, unread=unread)
     problems = [*document.problems, *_not_a(kind, document), *misnamed(document, stem), *missing]
@@ -189,7 +190,10 @@ def checked(kind: str, document: Document, *, stem: str | None = None, unread: b
     except ValidationError as error:
         problems += problems_of(error, model, document, problems)
         return Loaded(None, document, tuple(problems))
-    if not problems and not (unread and drawn(document)):
+    later = unread and bool(drawn(document) or (isinstance(value, Panel) and to_survey(value)))
+    if not problems and not later and isinstance(value, Panel):
+        value, problems = surveyed(value, document)
+    if not problems and not later:
         problems = list(contradictions(value, document))
     return Loaded(None if problems else value, document, tuple(problems))
 

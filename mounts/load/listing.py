@@ -8,11 +8,11 @@ from pathlib import Path
 from mounts.errors import InputError
 from mounts.load.folders import FOLDERS, near
 from mounts.load.job import load_from
-from mounts.load.kit import load_kit
+from mounts.load.kit import kit_from
 from mounts.load.library import Library, Loaded
 from mounts.load.models.hardware import Hardware
 from mounts.load.read import Document, read
-from mounts.load.skim import Entry, about
+from mounts.load.skim import Entry, about, entry_of, said
 
 
 def entries(library: Library, kinds: Iterable[str] = FOLDERS) -> tuple[Entry, ...]:
@@ -36,21 +36,24 @@ def _of_kind(library: Library, kind: str) -> Iterator[Entry]:
             yield _kit(library, file)
         else:
             loaded = library.load(kind, file)
-            yield Entry(kind, file.stem, about(loaded.document), file, loaded.problems)
+            yield entry_of(kind, file, loaded.document, loaded.problems)
 
 
 def _job(library: Library, file: Path) -> Entry:
     """A job with what it refers to; one that names a missing panel does not load."""
     try:
-        return Entry("job", file.stem, load_from(library, file)[0].about, file)
+        job = load_from(library, file)[0]
+        return Entry("job", file.stem, job.about, file, (), job.vehicle, job.date)
     except InputError as error:
-        return Entry("job", file.stem, about(_document(file)), file, error.problems)
+        document = _document(file)
+        vehicle, date = (said(document, key) for key in ("vehicle", "date"))
+        return Entry("job", file.stem, about(document), file, error.problems, vehicle, date)
 
 
 def _kit(library: Library, file: Path) -> Entry:
     """A kit with its jobs."""
     try:
-        return Entry("kit", file.stem, load_kit(file, library.root).about, file)
+        return Entry("kit", file.stem, kit_from(library, file).about, file)
     except InputError as error:
         return Entry("kit", file.stem, about(_document(file)), file, error.problems)
 

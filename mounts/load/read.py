@@ -79,25 +79,26 @@ def dotted(trail: Trail) -> str:
     return printable(".".join(str(part) for part in trail))
 
 
-def read(path: Path, *, pure: bool = False) -> Document:
+def read(path: Path, *, pure: bool = False, unfilled: bool = False) -> Document:
     """Reads one YAML file that holds a mapping.
 
     Args:
         path: the file.
         pure: use PyYAML's Python parser even where libyaml is there.
+        unfilled: whether a key may stand without a value, which is None then, as on a form.
 
     Raises:
         InputError: if the file cannot be read or parsed at all; lesser problems are in the document.
     """
-    return parse(_text(path), path, pure=pure)
+    return parse(_text(path), path, pure=pure, unfilled=unfilled)
 
 
-def parse(text: str, path: Path, *, pure: bool = False) -> Document:
+def parse(text: str, path: Path, *, pure: bool = False, unfilled: bool = False) -> Document:
     """As `read`, from text that was read from `path`."""
     root = _composed(text, path, pure)
     if root is None or (isinstance(root, yaml.ScalarNode) and root.tag == _PLAIN and plain(root.value) is None):
         raise InputError(Problem("the file is empty; `mounts new` writes one to fill in", file=path))
-    walk = _Walk(path)
+    walk = _Walk(path, unfilled)
     data = walk.value(root, (), 0, ())
     if not isinstance(data, dict) and not walk.problems:
         what = f"{shown(data)} is not a profile; a file holds keys with values, such as kind: panel"
@@ -168,8 +169,9 @@ def _unreadable(error: yaml.YAMLError, text: str, path: Path) -> Problem:
 class _Walk:
     """Builds plain data from a node tree, noting where everything stands and what is wrong with it."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, unfilled: bool) -> None:
         self.path = path
+        self.unfilled = unfilled
         self.keys: dict[Trail, Spot] = {}
         self.values: dict[Trail, Spot] = {}
         self.problems: list[Problem] = []
@@ -189,7 +191,9 @@ class _Walk:
             inner = (*holders, node)
             return [self.value(item, (*trail, i), depth + 1, inner) for i, item in enumerate(node.value)]
         data = node.value if node.tag == f"{_CORE}str" else plain(node.value)
-        return self._refuse(node, trail, "no value is given; give one, or delete the line") if data is None else data
+        if data is None and not self.unfilled:
+            return self._refuse(node, trail, "no value is given; give one, or delete the line")
+        return data
 
     @staticmethod
     def _wrong(node: yaml.Node, depth: int, holders: tuple[yaml.Node, ...]) -> str:

@@ -10,9 +10,11 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
-from mounts.load.models.panel import Fixings, Panel, Side
+from mounts.load.models.fixings import Fixings
+from mounts.load.models.panel import Panel, Side
 from mounts.load.models.pins import Grille, Pin, PinPanel, Standing
 from mounts.load.models.surroundings import AtClock, Behind, InFront
+from mounts.load.models.surveyed import SurveyedPanel
 
 Point = tuple[float, float]
 ModelT = TypeVar("ModelT", bound=BaseModel)
@@ -32,12 +34,12 @@ def from_front(panel: Panel) -> Panel:
     """The panel as seen from the cabin: what was measured from behind, the opening and the fixings, is mirrored."""
     if panel.seen_from == "front":
         return panel
-    return _with(panel, opening=panel.opening.mirrored(), fixings=_fixings(panel.fixings), seen_from="front")
+    return _with(panel, opening=panel.opening.mirrored(), **_pattern(panel), seen_from="front")
 
 
 def mirrored(panel: Panel, side: Side) -> Panel:
     """A panel seen from the front as its mirror image on another side."""
-    return _with(same(panel, side), fixings=_fixings(panel.fixings))
+    return _with(same(panel, side), **_pattern(panel))
 
 
 def same(panel: Panel, side: Side) -> Panel:
@@ -71,6 +73,12 @@ def _pins(panel: PinPanel) -> PinPanel:
 
 def _with(model: ModelT, **changes: Any) -> ModelT:
     return model.model_copy(update=changes)
+
+
+def _pattern(panel: Panel) -> dict[str, Any]:
+    """The fixings in a mirror, and what is known of their errors."""
+    survey = {"survey": panel.survey.mirrored()} if isinstance(panel, SurveyedPanel) else {}
+    return {"fixings": _fixings(panel.fixings), **survey}
 
 
 def _fixings(fixings: Fixings) -> Fixings:

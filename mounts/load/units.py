@@ -93,6 +93,12 @@ def clock(value: object) -> float:
     return _bounded(value, found, 360.0, "degrees") % 360.0
 
 
+def clock_words(turn: float) -> str:
+    """A direction as a person reads it off a clock, to the nearest five minutes: 45 is "1:30"."""
+    minutes = round(turn % 360 * 2 / 5) * 5 % 720
+    return f"{minutes // 60 or 12}:{minutes % 60:02d}"
+
+
 def number(value: object) -> float:
     """A plain finite number without a unit."""
     if isinstance(value, bool) or not isinstance(value, int | float):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mounts.geometry.frames import PANEL, Frame
 from mounts.shape.primitives import Body
 
 
@@ -66,7 +67,14 @@ class Envelope:
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """A part's recipe among the envelopes of the things round it, all in the panel frame."""
+    """A part's recipe among the envelopes of the things round it, all in the panel frame.
+
+    Attributes:
+        recipe: of the part.
+        envelopes: what is round it, as far as it was measured.
+        axis: frame of what the part carries: its z is the speaker's axis, its origin the seat's centre.
+    """
 
     recipe: Recipe
     envelopes: tuple[Envelope, ...] = ()
+    axis: Frame = PANEL

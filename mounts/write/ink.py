@@ -2,35 +2,89 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+from itertools import islice
 from math import ceil, cos, radians, sin, tan
 from typing import Any
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note
 from mounts.geometry.outline import Arc, Outline, Point
-from mounts.write.lettering import CAP_HEIGHT, FONT, drawable
+from mounts.write.lettering import CAP_HEIGHT, FONT, drawable, plain
 from mounts.write.tiles import Box
 
-FACE = "DejaVuSans"
+FACE, STRONG = "DejaVuSans", "DejaVuSans-Bold"
+POINT = 72 / 25.4  # points in a mm
 _LINE = {Layer.CUT: 0.35, Layer.ENGRAVE: 0.18, Layer.REF: 0.18}  # mm, a wide and a narrow line of ISO 128
 _DASH = {Layer.CUT: (), Layer.ENGRAVE: (), Layer.REF: (2.0, 1.0)}
 _GREY = {Layer.CUT: 0.0, Layer.ENGRAVE: 0.0, Layer.REF: 0.25}
 
 
 def register_face() -> None:
-    """Makes the shipped font known to reportlab, which embeds what is used of it."""
+    """Makes the shipped fonts known to reportlab, which embeds what is used of them."""
     from reportlab.pdfbase.pdfmetrics import getRegisteredFontNames, registerFont  # noqa: PLC0415
     from reportlab.pdfbase.ttfonts import TTFont  # noqa: PLC0415
 
-    if FACE not in getRegisteredFontNames():
-        registerFont(TTFont(FACE, str(FONT)))
+    for face, file in ((FACE, FONT), (STRONG, FONT.with_name("DejaVuSans-Bold.ttf"))):
+        if face not in getRegisteredFontNames():
+            registerFont(TTFont(face, str(file)))
 
 
-def wide(text: str, size: float) -> float:
+def wide(text: str, size: float, face: str = FACE) -> float:
     """Width in mm of text in letters of `size` mm."""
+    return size * _ems(text, face)
+
+
+@lru_cache(maxsize=4096)
+def _ems(text: str, face: str) -> float:
     from reportlab.pdfbase.pdfmetrics import stringWidth  # noqa: PLC0415
 
-    return float(stringWidth(drawable(text), FACE, size))
+    register_face()
+    return float(stringWidth(drawable(text), face, 1.0))
+
+
+def wrapped(text: str, size: float, width: float, face: str = FACE) -> Iterator[str]:
+    """The text in lines no wider than `width`, broken at blanks where there are any, ready to be drawn."""
+    line, long, blank = "", 0.0, wide("x x", size, face) - wide("xx", size, face)
+    for word in plain(text).split():
+        for k, piece in enumerate(_broken(word, size, width, face)):
+            more = wide(piece, size, face)
+            if line and (k or long + blank + more > width):
+                yield drawable(line)
+                line, long = "", 0.0
+            line, long = (f"{line} {piece}", long + blank + more) if line else (piece, more)
+    if line:
+        yield drawable(line)
+
+
+def _broken(word: str, size: float, width: float, face: str) -> Iterator[str]:
+    """A word in pieces that fit."""
+    if wide(word, size, face) <= width:
+        yield word
+        return
+    piece = ""
+    for letter in word:
+        if piece and wide(piece + letter, size, face) > width:
+            yield piece
+            piece = ""
+        piece += letter
+    yield piece
+
+
+def shortened(lines: Iterable[str], most: int) -> list[str]:
+    """At most so many lines; where there are more, the last ends in dots."""
+    first = list(islice(lines, most + 1))
+    return first if len(first) <= most else [*first[: most - 1], first[most - 1].rstrip()[:-1] + "…"]
+
+
+def ended(text: str, size: float, width: float, face: str = FACE) -> str:
+    """The text on one line, ready to be drawn; one too wide ends in dots."""
+    text = plain(text)
+    if wide(text, size, face) <= width:
+        return drawable(text)
+    while text and wide(text + "…", size, face) > width:
+        text = text[:-1]
+    return drawable(text.rstrip() + "…")
 
 
 def inked_box(drawing: Drawing) -> Box:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
 from typing import Literal
 
-from mounts.findings.report import AS_BUILT, PartReport, Pose, Report, Verdict
+from mounts.findings.report import AS_BUILT, Pose, Report, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
-from mounts.kinds.kind import Plan
 from mounts.load.models.resolved import AnyJob
+from mounts.made import Made
 from mounts.write.report import report_json
 
-FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf")
-PAPERS = ("a4", "letter")
+FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
+PAPERS = "papers"  # stem of the booklet
+TO_THE_TOOL = (".3mf", ".stl", ".dxf", ".step")  # what slicer or saw takes, the best first
 NOT_OK = "not-ok"
 NO_SIDE = "part"  # stem of a part that belongs to no side
 REPORT = "report.json"
@@ -30,19 +30,47 @@ class Wish:
     paper: Literal["a4", "letter"] = "a4"
 
 
-def files_of(job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish) -> dict[str, bytes]:
+def files_of(made: Made, wish: Wish) -> dict[str, bytes]:
     """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
-    good = job.part or NO_SIDE
-    stem = f"{good}.{NOT_OK}" if report.verdict is Verdict.FAIL else good
-    made = partial(_contents, job=job, plan=plan, part=part, report=report, wish=wish)
-    return {f"{stem}.{form}": made(form) for form in _wanted(job, wish)}
+    good = made.job.part or NO_SIDE
+    stem = f"{good}.{NOT_OK}" if made.report.verdict is Verdict.FAIL else good
+    return {f"{stem}.{form}": _contents(form, made) for form in _wanted(made.job, wish) if form != "pdf"}
+
+
+def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, bytes]], wish: Wish) -> dict[str, bytes]:
+    """Name and contents of the booklet of some parts, of one job or of several; nothing where it is not wanted.
+
+    Args:
+        title: of the job or kit.
+        made: the parts; those of one job stand together.
+        files: of each part, by name; its picture is drawn where it is not among them.
+        wish: formats and paper.
+    """
+    if "pdf" not in wish.formats:
+        return {}
+    from mounts.papers.booklet import booklet  # noqa: PLC0415
+    from mounts.write.booklet import booklet_pdf  # noqa: PLC0415
+
+    pictures, names = {}, {}
+    for number, (one, own) in enumerate(zip(made, files, strict=True)):
+        picture = next((data for name, data in own.items() if name.endswith(".png")), None)
+        pictures[number] = picture or _contents("png", one)
+        names[number] = next((name for form in TO_THE_TOOL for name in own if name.endswith(form)), "")
+    bad = any(one.report.verdict is Verdict.FAIL for one in made)
+    name = f"{PAPERS}.{NOT_OK}.pdf" if bad else f"{PAPERS}.pdf"
+    return {name: booklet_pdf(booklet(title, made, pictures, names), wish.paper)}
 
 
 def slice_files(job: AnyJob, part: Part, wish: Wish) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
-    forms = [form for form in _wanted(job, wish) if form in ("stl", "step", "3mf", "png")]
     title = ", ".join(filter(None, (job.name, job.part, "first check")))
-    return {f"{job.part or NO_SIDE}.first-check.{form}": _solid(form, title, part) for form in forms}
+    return solid_files(f"{job.part or NO_SIDE}.first-check", title, part, wish)
+
+
+def solid_files(stem: str, title: str, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
+    """Names and contents of the files of a part without a job: STL, STEP, 3MF and picture."""
+    forms = [form for form in FORMATS if form in wish.formats and form in ("stl", "step", "3mf", "png")]
+    return {f"{stem}.{form}": _solid(form, title, part, (), pose) for form in forms}
 
 
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
@@ -53,7 +81,8 @@ def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, 
     for side in good:  # a ring that was in one is now in two, or the other way round
         before = [side[:-2]] if side.endswith(HALVES) else [f"{side}{half}" for half in HALVES]
         stale += [stem for name in before for stem in (name, f"{name}.{NOT_OK}")]
-    return whole, tuple(f"{stem}.{form}" for stem in dict.fromkeys(stale) for form in FORMATS)
+    names = [f"{stem}.{form}" for stem in dict.fromkeys(stale) for form in FORMATS]
+    return whole, (*names, *([f"{PAPERS}.{NOT_OK}.pdf"] if report.verdict is not Verdict.FAIL else []))
 
 
 def _wanted(job: AnyJob, wish: Wish) -> Sequence[str]:
@@ -62,17 +91,18 @@ def _wanted(job: AnyJob, wish: Wish) -> Sequence[str]:
     return [form for form in FORMATS if form in wish.formats and form not in useless]
 
 
-def _contents(form: str, *, job: AnyJob, plan: Plan, part: Part, report: PartReport, wish: Wish) -> bytes:
-    if form == "pdf":
-        from mounts.write.template import template_pdf  # noqa: PLC0415
-
-        return template_pdf(plan.paper, wish.paper)
+def _contents(form: str, made: Made) -> bytes:
     if form == "dxf":
         from mounts.write.dxf import dxf_bytes  # noqa: PLC0415
 
-        return dxf_bytes(plan.paper)
-    marks = [finding.at for finding in report.marked if finding.at is not None]
-    return _solid(form, ", ".join(filter(None, (job.name, job.part))), part, marks, report.pose)
+        return dxf_bytes(made.plan.paper)
+    if form == "html":
+        from mounts.write.page.onefile import view_html  # noqa: PLC0415
+
+        return view_html(made)
+    marks = [finding.at for finding in made.report.marked if finding.at is not None]
+    title = ", ".join(filter(None, (made.job.name, made.job.part)))
+    return _solid(form, title, made.part, marks, made.report.pose)
 
 
 def _solid(form: str, title: str, part: Part, marks: Sequence[Vector] = (), pose: Pose = AS_BUILT) -> bytes:

@@ -5,6 +5,7 @@
 schema: number of this format (1); it rises when a field changes its meaning.
 job: the job's name.
 verdict: the gravest of all findings: "pass", "warn" or "fail".
+files: names of the files that belong to all parts together, in the folder of the report.
 parts: one entry a part:
     side: "left", "right", or "" for a part that belongs to no side; "left.a" and "left.b" for a ring in two halves, of
         which a also tells what passes of the assembled ring.
@@ -56,6 +57,7 @@ def report_tree(report: Report) -> dict[str, Any]:
         "schema": SCHEMA,
         "job": report.job,
         "verdict": str(report.verdict),
+        "files": list(report.files),
         "parts": [part_tree(part) for part in report.parts],
         "not_measured": list(missing),
     }

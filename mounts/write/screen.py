@@ -54,7 +54,7 @@ def report_table(report: Report, width: int, *, pictures: bool = True) -> Render
     passed = [row for row in told if row[1].verdict is Verdict.PASS]
     if passed:
         rows = _tightest(passed, sides)
-        lines += ["", *(_row("pass", what, _compared(finding), width, fold=False) for what, finding in rows)]
+        lines += ["", *(_row("pass", what, compared(finding), width, fold=False) for what, finding in rows)]
     if printed := _printed(report, sides):
         lines += ["", _beneath(printed, 0)]
     cautions = list(dict.fromkeys(text for part in report.parts for text in part.cautions))
@@ -84,7 +84,7 @@ def _alike(rows: Sequence[Told]) -> Iterator[list[Told]]:
     """Findings of one code that show the same value and ask for the same, put together."""
     groups: dict[tuple[object, ...], list[Told]] = {}
     for row in rows:
-        groups.setdefault((row[0], row[1].code, _compared(row[1]), row[1].advice), []).append(row)
+        groups.setdefault((row[0], row[1].code, compared(row[1]), row[1].advice), []).append(row)
     yield from groups.values()
 
 
@@ -111,7 +111,7 @@ def _gathered(report: Report) -> list[Told]:
     first: dict[tuple[object, ...], Finding] = {}
     for part in report.parts:
         for finding in part.findings:
-            key = (finding.code, finding.verdict, finding.what, _compared(finding), finding.advice, finding.between)
+            key = (finding.code, finding.verdict, finding.what, compared(finding), finding.advice, finding.between)
             first.setdefault(key, finding)
             sides.setdefault(key, []).append(part.side)
             found = [number for number, marked in enumerate(part.marked, start=1) if marked is finding]
@@ -149,7 +149,7 @@ def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
 
 def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
     word = WORDS[finding.verdict]
-    yield _row(word, what, _compared(finding), width)
+    yield _row(word, what, compared(finding), width)
     if finding.between and not all(name in finding.what for name in finding.between):
         yield _beneath("between {} and {}".format(*finding.between), len(word) + _GAP)
     if finding.advice:
@@ -189,7 +189,7 @@ def _beneath(text: str, indent: int) -> RenderableType:
     return Padding(Text(plain(text)), (0, 0, 0, indent))
 
 
-def _compared(finding: Finding) -> str:
+def compared(finding: Finding) -> str:
     """Value and limit with their unit, with as many decimals as tell them apart."""
     value = finding.closed_form if finding.measured is None else finding.measured
     unit = UNITS.get(finding.unit, f" {plain(finding.unit)}")

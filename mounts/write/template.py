@@ -6,18 +6,25 @@ always alike both ways. A drawing larger than a sheet is spread over several tha
 
 from __future__ import annotations
 
-import io
-from collections.abc import Iterator
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 from mounts.design.drawing import Drawing
-from mounts.write.ink import FACE, draw, inked_box, path_of, register_face, wide
-from mounts.write.lettering import drawable, plain
+from mounts.write.ink import FACE, POINT, draw, inked_box, path_of, wrapped
 from mounts.write.tiles import OVERLAP, SHEETS, STRIP, USABLE, Layout, Paper, Tile, laid_out
 
 Heading = list[tuple[str, float]]  # lines with the size of their letters in mm
 
-_POINT = 72 / 25.4  # points in a mm
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page: its size in mm, and what draws it on a canvas in points."""
+
+    size: tuple[float, float]
+    ink: Callable[[Any], None]
+
+
 _BAR = 100.0
 _TITLE, _ORDER, _CAPTION = 5.0, 3.4, 2.9  # size of letters in mm
 _LEADING = 1.35
@@ -27,33 +34,30 @@ _PRINT = "Print at 100 %, without “fit to page”. Then measure both bars: eac
 _JOIN = "Cut one sheet along its dotted line, lay it on its neighbour so that the crosses meet, and tape."
 
 
-def template_pdf(drawing: Drawing, paper: Paper) -> bytes:
-    """The drawing at 1:1 on A4 or Letter, on as many sheets as it takes; equal drawings give equal bytes.
+def template_pages(drawing: Drawing, paper: Paper) -> tuple[Page, ...]:
+    """The drawing at 1:1 on A4 or Letter, on as many pages as it takes.
 
     Raises:
         ValueError: if the drawing has no stroke.
     """
     if not drawing.strokes:
         raise ValueError("a drawing without a stroke gives an empty template")
-    from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
-
-    register_face()
     layout, heading = _arranged(drawing)
     wide, high = SHEETS[paper] if layout.is_upright else SHEETS[paper][::-1]
-    file = io.BytesIO()
-    canvas = Canvas(file, pagesize=(wide * _POINT, high * _POINT), invariant=1, initialFontName=FACE)
-    canvas.setViewerPreference("PrintScaling", "None")
-    canvas.setTitle(plain(drawing.title))
-    canvas.setCreator("mounts")
-    for tile in layout.tiles:
-        canvas.scale(_POINT, _POINT)
-        canvas.translate((wide - layout.usable[0]) / 2, (high - layout.usable[1]) / 2)
-        _head(canvas, heading, drawing, layout, tile)
-        _bars(canvas)
-        _field(canvas, drawing, layout, tile)
-        canvas.showPage()
-    canvas.save()
-    return file.getvalue()
+
+    def page(tile: Tile) -> Page:
+        def ink(canvas: Any) -> None:
+            canvas.saveState()
+            canvas.scale(POINT, POINT)
+            canvas.translate((wide - layout.usable[0]) / 2, (high - layout.usable[1]) / 2)
+            _head(canvas, heading, drawing, layout, tile)
+            _bars(canvas)
+            _field(canvas, drawing, layout, tile)
+            canvas.restoreState()
+
+        return Page((wide, high), ink)
+
+    return tuple(page(tile) for tile in layout.tiles)
 
 
 def _arranged(drawing: Drawing) -> tuple[Layout, Heading]:
@@ -70,37 +74,12 @@ def _heading(drawing: Drawing, width: float, joined: bool) -> Heading:
     """Lines of the heading with their letters' size: title, what to do, captions."""
     said = [(drawing.title, _TITLE), (_PRINT, _ORDER), *([(_JOIN, _ORDER)] if joined else [])]
     said += [(caption, _CAPTION) for caption in drawing.captions]
-    lines = [(line, size) for text, size in said for line in _wrapped(text, size, width - _MAP)]
+    lines = [(line, size) for text, size in said for line in wrapped(text, size, width - _MAP)]
     return lines if len(lines) <= _MOST else [*lines[: _MOST - 1], ("…", _CAPTION)]
 
 
 def _height(heading: Heading) -> float:
     return sum(size * _LEADING for _, size in heading) + 2.0
-
-
-def _wrapped(text: str, size: float, width: float) -> Iterator[str]:
-    """The text in lines no wider than `width`, broken at blanks where there are any."""
-    line = ""
-    for word in plain(text).split():
-        for k, piece in enumerate(_broken(word, size, width)):
-            longer = f"{line} {piece}" if line and k == 0 else piece
-            if line and (k or wide(longer, size) > width):
-                yield drawable(line)
-                longer = piece
-            line = longer
-    if line:
-        yield drawable(line)
-
-
-def _broken(word: str, size: float, width: float) -> Iterator[str]:
-    """A word in pieces that fit."""
-    piece = ""
-    for letter in word:
-        if piece and wide(piece + letter, size) > width:
-            yield piece
-            piece = ""
-        piece += letter
-    yield piece
 
 
 def _head(canvas: Any, heading: Heading, drawing: Drawing, layout: Layout, tile: Tile) -> None:
@@ -119,7 +98,7 @@ def _head(canvas: Any, heading: Heading, drawing: Drawing, layout: Layout, tile:
 
 def _numbered(layout: Layout, tile: Tile, number: int) -> str:
     count = len(layout.tiles)
-    return f"page {number}/{count}" + (f", {tile.name}" if count > 1 else "")
+    return f"sheet {number}/{count}" + (f", {tile.name}" if count > 1 else "")
 
 
 def _map(canvas: Any, drawing: Drawing, layout: Layout, here: Tile) -> None:

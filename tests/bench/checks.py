@@ -28,6 +28,7 @@ def main(rounds: int = 5) -> None:
         whole(Path(folder), max(3, rounds // 2))
         warm(Path(folder), rounds)
     clearances(rounds)
+    page(rounds)
 
 
 def whole(folder: Path, rounds: int) -> None:
@@ -38,7 +39,8 @@ def whole(folder: Path, rounds: int) -> None:
     words = ("-m", "mounts", "build", str(job), "--out", str(folder), "--library", str(ROOT / "profiles"))
     ours, theirs = in_turn(partial(process, *words), partial(process, str(PLAIN), str(folder)), rounds)
     made = sorted(path.name for path in (folder / JOB.stem).iterdir())
-    assert made == ["left.3mf", "left.pdf", "left.png", "left.step", "left.stl", "report.json"], made
+    names = ["left.3mf", "left.html", "left.png", "left.step", "left.stl", "papers.pdf", "report.json"]
+    assert made == names, made
     row("mounts build of one side, a whole process", theirs / ours, 1)
 
 
@@ -54,7 +56,7 @@ def warm(folder: Path, rounds: int) -> None:
 
     def part(formats: tuple[str, ...]) -> None:
         made = pipeline.make(job)
-        files = files_of(made.job, made.plan, made.part, made.report, Wish(formats))
+        files = files_of(made, Wish(formats))
         for name, data in files.items():
             (folder / name).write_bytes(data)
 
@@ -62,6 +64,18 @@ def warm(folder: Path, rounds: int) -> None:
     for words, formats in (("all files", FORMATS), ("STL and STEP", ("stl", "step"))):
         ours, theirs = in_turn(partial(part, formats), plain, rounds)
         row(f"one more part, all checks, {words}", theirs / ours, 1.2)
+
+
+def page(rounds: int) -> None:
+    """The page of a part against making and checking the part."""
+    from mounts import pipeline  # noqa: PLC0415
+    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.write.page.onefile import view_html  # noqa: PLC0415
+
+    job = load_job(JOB)[0]
+    made = pipeline.make(job)
+    ours, theirs = in_turn(partial(view_html, made), partial(pipeline.make, job), rounds)
+    row("the page of a part, beside making the part", theirs / ours, 8)
 
 
 def clearances(rounds: int) -> None:

@@ -1,23 +1,25 @@
-"""Bearing stress and torque, each limit just kept and just missed. The demo: M5, 15 mm washer on a 6 mm hole in ASA."""
+"""Bearing stress and torque, each limit just kept and just missed. The demo: M5, 15 mm washer on its hole in ASA."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
-from math import pi
+from math import floor, pi
 
 import pytest
 
 from mounts.checks.fastening.clamp import clamp_findings, torque_limit, torque_to_use
 from mounts.checks.fastening.joints import places
 from mounts.checks.fastening.loads import panel_tensions
+from mounts.design.fixings import hole_for
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.hardware import ThreadItem
 from mounts.load.models.resolved import Job
 from tests.kinds.ring.conftest import changed, jobs_of
 
-AREA = pi / 4 * (15**2 - 6**2)
+HOLE = hole_for(jobs_of("linnet-woofer")[0])
+AREA = pi / 4 * (15**2 - HOLE**2)
 LASTING = 10.0  # ASA: a quarter of 40
 
 
@@ -66,8 +68,9 @@ def test_the_torque_and_the_washer_that_are_named_keep_the_limit():
     job = changed(job, fix_to_panel__washer__outside=10.0)
     plan = plan_ring(job)
     one = bearing(job, plan)
-    assert one.advice == "tighten to no more than 0.5 N·m, or take a washer 13 across"
-    assert bearing(changed(job, limits__torque=0.5), plan).verdict is Verdict.PASS
+    torque = floor(0.2 * 0.005 * LASTING * pi / 4 * (10**2 - HOLE**2) * 20) / 20  # F = T / (K d), a twentieth down
+    assert one.advice == f"tighten to no more than {torque:g} N·m, or take a washer 13 across"
+    assert bearing(changed(job, limits__torque=torque), plan).verdict is Verdict.PASS
     assert bearing(changed(job, limits__torque=0.55), plan).verdict is Verdict.WARN
     for across, verdict in ((13.0, Verdict.PASS), (12.5, Verdict.WARN)):
         wide = changed(job, fix_to_panel__washer__outside=across)

@@ -1,4 +1,4 @@
-"""Shrink: unknown, known, and corrected. The demo: M5 in holes of 6, B and D lie 159 apart, ASA."""
+"""Shrink: unknown, known, and corrected. The demo: M5 in its holes, B and D lie 159 apart, ASA."""
 
 from __future__ import annotations
 
@@ -8,12 +8,14 @@ from math import hypot
 import pytest
 
 from mounts.checks.ring.shrink import shrink_finding, usual_shrink
+from mounts.design.fixings import hole_for
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.resolved import Job
 from tests.kinds.ring.conftest import changed, jobs_of
 
 SPAN = hypot(58.5 + 58.0, -54.0 - 54.0)
+PLAY = hole_for(jobs_of("linnet-woofer")[0]) - 5
 
 
 @cache
@@ -30,7 +32,7 @@ def test_what_nobody_measured_warns_with_the_worst_that_is_usual():
     found = shrink_finding(demo(), demo_plan())
     assert (found.code, found.verdict, found.between) == ("shrink", Verdict.WARN, ("hole B", "hole D"))
     assert found.closed_form == pytest.approx(SPAN * 0.008)
-    assert found.limit == pytest.approx(0.5)
+    assert found.limit == pytest.approx(PLAY / 2)
     assert found.what == "shrink of asa from fixing B to D, not measured, usually 0.5 to 0.8 %"
     assert "shrink_pct: {asa: …} into open-250" in found.advice
 
@@ -40,6 +42,7 @@ def test_what_nobody_measured_warns_with_the_worst_that_is_usual():
     [(0.49, Verdict.PASS), (0.51, Verdict.WARN), (0.99, Verdict.WARN), (1.01, Verdict.FAIL), (-0.51, Verdict.WARN)],
 )
 def test_a_known_shrink_turns_at_half_the_play_and_at_all_of_it(off, verdict):
+    off = off * PLAY
     job = changed(demo(), printer__shrink_pct={"asa": 100 * off / SPAN})
     found = shrink_finding(job, demo_plan())
     assert (found.verdict, found.closed_form) == (verdict, pytest.approx(abs(off)))

@@ -77,7 +77,8 @@ def test_files_carry_the_part_in_print_pose(tmp_path):
 
     job = spacer(tmp_path)
     report, folder = pipeline.write([job], tmp_path / "out", pipeline.Wish(("stl", "pdf")))
-    assert report.parts[0].files == ("part.stl", "part.pdf")
+    assert report.parts[0].files == ("part.stl",)
+    assert report.files == ("papers.pdf",)
     raw = (folder / "part.stl").read_bytes()
     corners = np.frombuffer(raw, np.dtype([("n", "<f4", 3), ("v", "<f4", (3, 3)), ("a", "<u2")]), offset=84)["v"]
     assert corners[..., 2].min() == pytest.approx(0.0, abs=1e-5)

@@ -1,4 +1,5 @@
-"""Washer and head on the base, each limit just kept and just missed. The demo: M5, hole 6, washer 15 × 5.3, path 16."""
+"""Washer and head on the base, each limit just kept and just missed. The demo: M5, washer 15 × 5.3, path 1 wider or
+as much wider as the hole is than the screw."""
 
 from __future__ import annotations
 
@@ -8,6 +9,7 @@ from functools import cache
 import pytest
 
 from mounts.checks.fastening.washers import washer_findings
+from mounts.design.fixings import hole_for
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
@@ -25,6 +27,14 @@ def demo_plan():
     return plan_ring(demo())
 
 
+def hole() -> float:
+    return hole_for(demo())
+
+
+def play() -> float:
+    return (hole() - 5) / 2
+
+
 def by_code(job, plan=None):
     return {one.code: one for one in washer_findings(job, plan or demo_plan())}
 
@@ -38,14 +48,15 @@ def test_the_demo_by_hand():
     found = by_code(demo())
     assert list(found) == ["screw.washer", "screw.head", "screw.washer-room"]
     # half of what is left round the hole, less the play of screw in hole and of washer on screw
-    assert found["screw.washer"].closed_form == pytest.approx((15 - 6) / 2 - 0.5 - 0.15)
+    assert found["screw.washer"].closed_form == pytest.approx((15 - hole()) / 2 - play() - 0.15)
     assert found["screw.head"].closed_form == pytest.approx((9.5 - 5.3) / 2 - 0.15)
-    assert found["screw.washer-room"].closed_form == pytest.approx((16 - 15) / 2 + 0.15 - 0.5)
+    assert found["screw.washer-room"].closed_form == pytest.approx(max(0.5, play()) + 0.15 - play())
     assert {one.verdict for one in found.values()} == {Verdict.PASS}
 
 
-@pytest.mark.parametrize(("across", "verdict"), [(8.31, Verdict.PASS), (8.29, Verdict.FAIL)])
-def test_a_washer_covers_its_hole_wherever_the_screw_stands(across, verdict):
+@pytest.mark.parametrize(("more", "verdict"), [(0.01, Verdict.PASS), (-0.01, Verdict.FAIL)])
+def test_a_washer_covers_its_hole_wherever_the_screw_stands(more, verdict):
+    across = hole() + 2 * (0.5 + play() + 0.15) + more
     one = by_code(changed(demo(), fix_to_panel__washer__outside=across))["screw.washer"]
     assert (one.verdict, one.limit) == (verdict, 0.5)
     if verdict is Verdict.FAIL:
@@ -58,22 +69,25 @@ def test_a_head_bears_on_its_washer(hole, verdict):
     assert by_code(changed(demo(), fix_to_panel__washer__inside=hole))["screw.head"].verdict is verdict
 
 
-@pytest.mark.parametrize(("path", "verdict"), [(15.71, Verdict.PASS), (15.69, Verdict.WARN)])
-def test_a_washer_has_room_in_its_tool_path(path, verdict):
-    one = by_code(demo(), with_fixings(path=path))["screw.washer-room"]
+@pytest.mark.parametrize(("more", "verdict"), [(0.01, Verdict.PASS), (-0.01, Verdict.WARN)])
+def test_a_washer_has_room_in_its_tool_path(more, verdict):
+    one = by_code(demo(), with_fixings(path=15 + 2 * (play() - 0.15) + more))["screw.washer-room"]
     assert one.verdict is verdict
 
 
 def test_the_room_that_is_missing_is_told():
     one = by_code(demo(), with_fixings(path=15.0))["screw.washer-room"]
-    assert one.closed_form == pytest.approx(-0.35)
-    assert one.advice == "take limits: {tool_path: …} 0.7 greater, or a washer as much narrower"
+    missing = 2 * (play() - 0.15)
+    assert one.closed_form == pytest.approx(-missing / 2)
+    assert one.advice == f"take limits: {{tool_path: …}} {missing:.1f} greater, or a washer as much narrower"
 
 
 def test_a_hole_drawn_wider_because_it_prints_small_is_no_wider():
     grown = demo().printer.model_copy(update={"hole_growth": {"asa": 0.2}})
     job = changed(demo(), printer=grown)
-    assert by_code(job, plan_ring(job))["screw.washer"].closed_form == pytest.approx(3.85)
+    drawn = plan_ring(job)
+    assert [one.hole for one in drawn.fixings] == pytest.approx([hole() + 0.2] * 4)
+    assert by_code(job, drawn)["screw.washer"].closed_form == pytest.approx((15 - hole()) / 2 - play() - 0.15)
 
 
 def test_a_bare_head_bears_on_the_base_itself():
@@ -81,8 +95,8 @@ def test_a_bare_head_bears_on_the_base_itself():
     found = by_code(job, plan_ring(job))
     assert list(found) == ["screw.washer", "screw.washer-room"]
     assert found["screw.washer"].what == "head bears round the hole, least width"
-    assert found["screw.washer"].closed_form == pytest.approx((9.5 - 6) / 2 - 0.5)
-    assert found["screw.washer-room"].closed_form == pytest.approx(0)
+    assert found["screw.washer"].closed_form == pytest.approx((9.5 - hole()) / 2 - play())
+    assert found["screw.washer-room"].closed_form == pytest.approx(max(0.5, play()) - play())
 
 
 def test_a_countersunk_head_bears_in_its_cone():
@@ -94,4 +108,5 @@ def test_a_flat_ring_has_no_tool_paths():
     job = jobs_of("linnet-front-sheet")[0]
     found = by_code(job, plan_flat(job))
     assert list(found) == ["screw.washer", "screw.head"]
-    assert found["screw.washer"].closed_form == pytest.approx(3.85)
+    wide = hole_for(job)
+    assert found["screw.washer"].closed_form == pytest.approx((15 - wide) / 2 - (wide - 5) / 2 - 0.15)

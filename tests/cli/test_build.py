@@ -9,12 +9,13 @@ from pathlib import Path
 import pytest
 import trimesh
 
+from mounts.design.fixings import hole_for
 from mounts.kernels.readback import cylinders
 from mounts.load.job import load_job
 from mounts.write import files
 
 DEMO = Path("profiles/jobs/linnet-woofer.yaml")
-FORMS = ("3mf", "pdf", "png", "step", "stl")
+FORMS = ("stl", "step", "3mf", "png", "html")
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +30,7 @@ def demo(tmp_path_factory, request):
 
 def test_every_file_is_there_and_nothing_else(demo):
     _, folder = demo
-    expected = {f"{side}.{form}" for side in ("left", "right") for form in FORMS} | {"report.json"}
+    expected = {f"{side}.{form}" for side in ("left", "right") for form in FORMS} | {"papers.pdf", "report.json"}
     assert {path.name for path in folder.iterdir()} == expected
 
 
@@ -38,8 +39,9 @@ def test_the_report_says_what_design_section_8_fixes(demo):
     told = json.loads((folder / "report.json").read_text("utf-8"))
     assert (told["schema"], told["job"], told["verdict"], told["not_measured"]) == (1, "linnet-woofer", "warn", [])
     assert [part["side"] for part in told["parts"]] == ["left", "right"]
+    assert told["files"] == ["papers.pdf"]
     for part in told["parts"]:
-        assert part["files"] == [f"{part['side']}.{form}" for form in ("stl", "step", "3mf", "png", "pdf")]
+        assert part["files"] == [f"{part['side']}.{form}" for form in FORMS]
         assert part["pose"] == [[1, 0, 0, 0], [0, 1, 0, 0], [0, 0, 1, 0], [0, 0, 0, 1]]
         codes = {finding["code"] for finding in part["findings"]}
         assert {"clear.glass", "clear.trim", "wall.tower", "seal.land", "heat", "bed", "solid.volume"} <= codes
@@ -62,7 +64,15 @@ def test_every_hole_stands_where_the_door_has_it(demo):
         upright = [c for c in found if abs(abs(c.direction[2]) - 1) < 1e-9]
         for x, y in job.panel.fixings.points.values():
             here = [c for c in upright if abs(c.start[0] - x) < 1e-6 and abs(c.start[1] - y) < 1e-6]
-            assert {round(c.diameter, 6) for c in here if c.hole} == {6.0, 16.0, 9.9}  # hole, tool path, recess
+            assert {round(c.diameter, 6) for c in here if c.hole} == {
+                *_fixing_sizes(job),
+                9.9,
+            }  # and a recess
+
+
+def _fixing_sizes(job):
+    """The hole that the wanted chance asks for, and the path of a 15 mm washer that goes with its screw."""
+    return {hole_for(job), 15.0 + max(1.0, round(hole_for(job) - 5, 6))}
 
 
 def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):
@@ -72,13 +82,18 @@ def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):
     lines = done.out.splitlines()
     assert lines[0].startswith("linnet-woofer: WARN")
     assert "open the panel's holes to 7.2 +0.1/0" in done.out
-    assert f"look first at {tmp_path}/linnet-woofer/left.png" in done.out
-    assert max(len(line) for line in lines[:-3]) <= 80
+    assert lines[-4:] == [
+        "look here first: WARN panel hole for rivet-nut-m5",
+        "  → open the panel's holes to 7.2 +0.1/0; protect the edge against rust",
+        f"look at {tmp_path}/linnet-woofer/left.png, {tmp_path}/linnet-woofer/right.png",
+        f"print {tmp_path}/linnet-woofer/papers.pdf at 100 %: hold its template against the face before "
+        f"you print the part",
+    ]
+    assert max(len(line) for line in lines[:-5]) <= 80
     assert {p.name for p in (tmp_path / "linnet-woofer").iterdir()} == {
         "left.png",
         "right.png",
-        "left.pdf",
-        "right.pdf",
+        "papers.pdf",
         "report.json",
     }
 
@@ -169,9 +184,8 @@ def test_a_flat_ring_comes_as_dxf_and_step(run, tmp_path):
     done = run("build", "profiles/jobs/linnet-front-sheet.yaml", "--out", tmp_path)
     assert done.code == 0
     names = {p.name for p in (tmp_path / "linnet-front-sheet").iterdir()}
-    assert names == {f"{side}.{form}" for side in ("left", "right") for form in ("dxf", "pdf", "png", "step")} | {
-        "report.json"
-    }
+    own = {f"{side}.{form}" for side in ("left", "right") for form in ("dxf", "html", "png", "step")}
+    assert names == own | {"papers.pdf", "report.json"}
 
 
 def test_letter_paper_is_letter(run, tmp_path):
@@ -179,5 +193,5 @@ def test_letter_paper_is_letter(run, tmp_path):
 
     job = "profiles/jobs/linnet-cargo-glass.yaml"
     assert run("build", job, "--out", tmp_path, "--only", "pdf", "--paper", "letter").code == 0
-    page = pypdfium2.PdfDocument(tmp_path / "linnet-cargo-glass" / "left.pdf")[0]
+    page = pypdfium2.PdfDocument(tmp_path / "linnet-cargo-glass" / "papers.pdf")[0]
     assert sorted(page.get_size()) == pytest.approx([612, 792], abs=0.5)

@@ -200,4 +200,7 @@ def test_every_panel_with_every_speaker(build, tmp_path):
 
 
 def test_a_first_check_is_for_one_job(run):
-    assert "--first-check is for one job" in run("build", "profiles/kits/linnet-minibus.yaml", "--first-check").err
+    assert (
+        "--first-check and --dummy are for one job"
+        in run("build", "profiles/kits/linnet-minibus.yaml", "--first-check").err
+    )

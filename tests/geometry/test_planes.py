@@ -10,7 +10,15 @@ from scipy.optimize import least_squares
 
 from mounts.geometry.frames import heading, tilted
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
-from mounts.geometry.planes import Plane, disc_gap, disc_gap_below, nearest_plane, plane_through, rim_point
+from mounts.geometry.planes import (
+    Plane,
+    disc_gap,
+    disc_gap_below,
+    nearest_plane,
+    plane_through,
+    plane_weights,
+    rim_point,
+)
 from tests.geometry.shapes import CONVEX, QUICK, read
 
 SLOPES = st.tuples(read(-0.5, 0.5), read(-0.5, 0.5))
@@ -195,3 +203,23 @@ def test_a_disc_through_a_plane_interferes_on_both_sides() -> None:
     axis = tilted((0.0, 0.0, 0.0), 30.0, 90.0).z
     for gap in (disc_gap, disc_gap_below):
         assert gap(Plane(0.0), (0.0, 0.0, 0.0), axis, 100.0)[0] == pytest.approx(-25.0)
+
+
+# --- how it follows its readings -------------------------------------------------------------------------------------
+
+
+@QUICK
+@given(CLOCKS, read(-40, 40), read(-40, 40))
+def test_the_plane_is_its_readings_by_their_weights(readings: dict[float, float], x: float, y: float) -> None:
+    rim, centre = circle(120.0), (3.0, -2.0)
+    weights = plane_weights(readings, rim, centre, (x, y))
+    assert sum(weights.values()) == pytest.approx(1.0)  # all moved alike, it moves with them
+    by_weights = sum(weights[clock] * height for clock, height in readings.items())
+    assert by_weights == pytest.approx(plane_through(readings, rim, centre).height(x, y), abs=1e-6)
+
+
+def test_a_plane_through_a_cross_is_surest_in_its_middle() -> None:
+    # four readings: variance 1/4 in the middle, and (r / R)² / 2 more at r from it
+    for r in (0.0, 30.0, 60.0):
+        weights = plane_weights(GLASS, circle(120.0), (0.0, 0.0), (r, 0.0))
+        assert sum(w * w for w in weights.values()) == pytest.approx(0.25 + (r / 60) ** 2 / 2)

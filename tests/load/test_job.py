@@ -73,11 +73,18 @@ def test_defaults_are_the_design_pages(shop: Any) -> None:
     ]
     assert job.limits == Limits()
     assert Limits().model_dump(exclude={"temperatures"}) == {
-        **{"caliper": 0.25, "rubbing": 0.5, "clay": 0.7, "depth_rod": 1.0, "tape": 3.0},
+        **{"caliper": 0.25, "rubbing": 0.5, "clay": 0.7, "depth_rod": 1.0, "tape": 3.0, "level": 0.5},
         **{"glass": 10.0, "glass_least": 6.0, "moving": 8.0, "fixed": 3.0, "cone_to_grille": 4.0, "front": 3.0},
         **{"body_near_seat": 0.5, "near_seat": 5.0, "body": 2.0, "terminals": 4.0, "passing": 0.5, "bore": 1.0},
         **{"flare": 45.0, "flare_below": 15.0, "rear_area_pct": 70.0},
-        **{"hole": 1.0, "panel_hole": 0.2, "recess_across": 2.0, "recess_deep": 0.4, "tool_path": 1.0},
+        **{
+            "hole": None,
+            "cut_error": 0.2,
+            "panel_hole": 0.2,
+            "recess_across": 2.0,
+            "recess_deep": 0.4,
+            "tool_path": 1.0,
+        },
         **{"wall": 4.0, "wall_least": 3.0, "base": 6.0, "base_least": 5.0, "floor": 2.0, "roof": 3.0, "edge": 2.0},
         **{"lip": 1.2, "land": 4.0, "speaker_land": 2.0, "squeeze_pct": 40.0},
         **{"cup_wall": 2.4, "cup_wall_least": 1.6, "cup_web": 1.2, "fillet": 2.0},

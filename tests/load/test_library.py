@@ -12,6 +12,15 @@ from mounts.load.listing import entries
 from mounts.load.shipped import packaged
 from mounts.load.skim import Entry, skimmed
 
+DOOR = Entry(
+    kind="panel",
+    name="door",
+    about="front door (invented)",
+    file=Path("profiles/panels/door.yaml"),
+    measured="unstated who measured; unstated how well",
+    marks=(("place", "door"), ("holes", 4)),
+)
+
 
 def test_the_nearest_profiles_above_the_job(shop: Any) -> None:
     assert find_library(Path("profiles/jobs/woofer.yaml")).root == Path("profiles")
@@ -101,8 +110,7 @@ def test_a_list_tells_everything_and_a_broken_file_hides_nothing(shop: Any) -> N
         "kind: hardware\nname: more\nabout: twice\nitems:\n  tapped-m5: {is: thread, thread: M5}\n",
     )
     found = {(entry.kind, entry.name, entry.file.stem): entry for entry in entries(find_library())}
-    panels = Path("profiles/panels")
-    assert found["panel", "door", "door"] == Entry("panel", "door", "front door (invented)", panels / "door.yaml")
+    assert found["panel", "door", "door"] == DOOR
     broken = found["panel", "broken", "broken"]
     assert broken.about == "a torn page"
     assert [problem.where for problem in broken.problems] == ["opening", "fixings"]
@@ -151,9 +159,7 @@ def test_a_skim_tells_what_cannot_be_read_and_hides_nothing(shop: Any) -> None:
         "twice": ['profiles/panels/twice.yaml:3:1 name: the key "name" is given twice (first on line 2)'],
     }
     assert Entry("hardware", "list", "torn", Path("profiles/hardware/list.yaml")) in found
-    assert Entry("panel", "door", "front door (invented)", Path("profiles/panels/door.yaml")) in skimmed(
-        Path("profiles")
-    )
+    assert DOOR in skimmed(Path("profiles"))
 
 
 def test_everything_shipped_loads(profiles: Path) -> None:

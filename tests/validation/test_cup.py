@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from mounts.design.chance import chance
+from mounts.design.chance import alike, chance
 from mounts.design.pressfit import Cylinder, holding_force, hoop_stress, most_interference, pressure, wall_factor
 from mounts.design.staking import formed_head, needed_protrusion
 from mounts.load.models.pins import Pin
@@ -94,4 +94,4 @@ def test_four_m5_fixings_read_to_a_quarter(printed, shares):
     holes = ((58.0, 53.5), (58.5, -54.0), (-57.5, -53.0), (-58.0, 54.0))
     sd = (0.25**2 + printed**2) ** 0.5
     for hole, share in zip((5.5, 6.0, 6.5), shares, strict=True):
-        assert chance(holes, ((hole - 5) / 2,) * 4, sd) == pytest.approx(share, abs=0.03)
+        assert chance(holes, ((hole - 5) / 2,) * 4, alike(4, sd)) == pytest.approx(share, abs=0.03)

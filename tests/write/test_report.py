@@ -39,6 +39,7 @@ def test_every_field_in_its_order() -> None:
         "schema": 1,
         "job": "linnet",
         "verdict": "fail",
+        "files": [],
         "parts": [
             {
                 "side": "left",
@@ -95,7 +96,14 @@ def test_what_json_cannot_hold_is_null() -> None:
 def test_text_of_any_script_is_kept() -> None:
     name = 'linnet <b>&</b> "山🚐" [left] \x1b\n'
     text = report_json(Report(name, ()))
-    assert json.loads(text) == {"schema": 1, "job": name, "verdict": "pass", "parts": [], "not_measured": []}
+    assert json.loads(text) == {
+        "schema": 1,
+        "job": name,
+        "verdict": "pass",
+        "files": [],
+        "parts": [],
+        "not_measured": [],
+    }
     assert "山🚐" in text and text.endswith("}\n")
     assert json.loads(report_json(Report("half \ud83d", ())))["job"] == "half ?"
 

@@ -14,7 +14,7 @@ from scipy import ndimage
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import circle, oblong, rectangle
-from mounts.write.template import template_pdf
+from mounts.write.booklet import template_pdf
 from mounts.write.tiles import OVERLAP, SHEETS, STRIP, USABLE, Paper
 
 DPI = 300
@@ -173,7 +173,7 @@ def test_texts_come_out_as_text(drawing: Drawing) -> None:
         "seen from the cabin",
         "opening ⌀ 120",
         "12:00",
-        "page 1/1",
+        "sheet 1/1",
     ):
         assert line in text
     assert text.count("100 mm") == 3
@@ -186,7 +186,7 @@ def test_every_page_of_many_has_title_number_and_name() -> None:
     assert len(pages) == 4
     for k, (text, name) in enumerate(zip(pages, ("A1", "B1", "A2", "B2"), strict=True), 1):
         assert text.startswith("a name a name")
-        assert f"page {k}/4, {name}" in text
+        assert f"sheet {k}/4, {name}" in text
         assert "Cut one sheet along its dotted line" in text
 
 

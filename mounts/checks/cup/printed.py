@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
+from mounts.checks.chances import Help, clear_findings
 from mounts.checks.clearance import assembled, disagreements, measured
 from mounts.checks.cup.loads import load_findings
 from mounts.checks.cup.pressed import press_findings
@@ -27,6 +28,7 @@ from mounts.kinds.cup.surroundings import surroundings
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob
 
+REAR_FACE = "rear face"
 ALONE = "clear.body-bore"  # between the ribs, which bite into the body as they should
 
 
@@ -59,7 +61,19 @@ def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     apart = [gap for gap in gaps if gap.code != ALONE]
     found = measured(assembled(part, surroundings(job, plan)), apart)
     told = [*found, *(gap for gap in gaps if gap.code == ALONE)]
-    return (*(gap.finding(_advice(job, plan, gap)) for gap in told), *disagreements(found))
+    chances = clear_findings(gaps, lambda gap: _rests(job, gap), job.sure, plan.chance, lambda: _finer(job))
+    return (*(gap.finding(_advice(job, plan, gap)) for gap in told), *disagreements(found), *chances)
+
+
+def _rests(job: CupJob, gap: Gap) -> Mapping[str, float]:
+    """What a gap rests on: one reading of its own each. The rear face is the face itself and is never off."""
+    names = {"panel.grille": "the grille", "panel.room": "the room behind"}
+    what = names.get(gap.reading, f"the {gap.between[1]}")
+    return {what: gap.sd} if gap.sd and gap.between[1] != REAR_FACE else {}
+
+
+def _finer(job: CupJob) -> Help:
+    return Help("measure the pins again, more finely", 1.0)
 
 
 def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.checks.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions
+from mounts.checks.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions, of_material
 from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import CupJob
 
@@ -27,7 +27,18 @@ INSERT = "Heat-set inserts: as with the staking iron; set them before the cup go
 
 def cup_cautions(job: CupJob) -> tuple[str, ...]:
     """The cautions that concern one cup, the one that stands above all first."""
-    return (FIRST, BATTERY, *nearby_cautions(job.panel.nearby), FAR, IRON, PIN_FUMES, TRY, *_work(job), LOOSE)
+    return (
+        FIRST,
+        BATTERY,
+        *nearby_cautions(job.panel.nearby),
+        FAR,
+        IRON,
+        PIN_FUMES,
+        TRY,
+        *_work(job),
+        *of_material(job),
+        LOOSE,
+    )
 
 
 def _work(job: CupJob) -> Iterator[str]:

@@ -49,11 +49,11 @@ def _bearing(job: Job, place: Place) -> Finding:
         verdict = Verdict.FAIL
     wide = ceil(2 * (4 / pi * force / lasting + place.hole**2) ** 0.5) / 2
     torque = torque_to_use(job, place)[0]
-    advice = f"tighten to no more than {_figure(torque)} N·m, or take a washer {wide:g} across"
+    advice = f"tighten to no more than {torque_figure(torque)} N·m, or take a washer {wide:g} across"
     return Finding(
         code="load.bearing",
         verdict=verdict,
-        what=f"{job.material.name} under washer or head, {_figure(torque_limit(job)[0])} N·m",
+        what=f"{job.material.name} under washer or head, {torque_figure(torque_limit(job)[0])} N·m",
         closed_form=stress,
         limit=lasting,
         unit="MPa",
@@ -89,6 +89,6 @@ def _lasting(job: Job) -> float:
     return lasting_strength(job.material.strength_mpa, job.material.modulus_mpa)
 
 
-def _figure(torque: float) -> str:
+def torque_figure(torque: float) -> str:
     """A torque rounded down to what a small torque driver shows."""
     return f"{int(torque * 20 + 1e-6) / 20:.2f}".rstrip("0").rstrip(".")

@@ -36,7 +36,15 @@ def screw_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
     panel, speaker = panel_joints(job, plan), speaker_joints(job, plan)
     screw, other = job.fix_to_panel.screw, job.fix_speaker.screw if job.fix_speaker else None
     found = [*_lengths("panel", panel, screw), *_lengths("speaker", speaker, other, _another(job))]
-    return (*found, *_behind(job, [*_panel_ends(job, panel), *_speaker_ends(speaker, other)]))
+    return (*found, *(_to(gap) for gap in behind_gaps(job, plan)))
+
+
+def behind_gaps(job: Job, plan: Ring) -> Iterator[Gap]:
+    """Screws' ends to the glass and to each thing behind: the nearest of each."""
+    other = job.fix_speaker.screw if job.fix_speaker else None
+    ends = [*_panel_ends(job, panel_joints(job, plan)), *_speaker_ends(speaker_joints(job, plan), other)]
+    if ends:
+        yield from _behind(job, ends)
 
 
 def _lengths(which: str, joints: tuple[Held, ...], screw: Screw | None, another: str = "") -> Iterator[Finding]:
@@ -133,22 +141,19 @@ def _speaker_ends(joints: tuple[Held, ...], screw: Screw | None) -> Iterator[End
             yield f"speaker screw {one.name}", tip, thread_diameter(screw.thread)
 
 
-def _behind(job: Job, ends: list[End]) -> Iterator[Finding]:
-    """Screws' ends to the glass and to each thing behind: the nearest of each."""
-    if not ends:
-        return
+def _behind(job: Job, ends: list[End]) -> Iterator[Gap]:
     limits, sd = job.limits, job.uncertainty("behind")
     glass, behind = glass_plane(job.panel), job.panel.behind
     if glass is not None:
         room = [(disc_gap(glass, at, PANEL.z, across)[0], name, at) for name, at, across in ends]
         gap, name, at = min(room)
         wanted = (limits.glass, limits.glass_least)
-        yield _to(Gap("screw.behind", (name, "glass"), gap, *wanted, PRACTICE, at, "behind.glass", sd))
+        yield Gap("screw.behind", (name, "glass"), gap, *wanted, PRACTICE, at, "behind.glass", sd)
     for index, thing in enumerate(behind.things if behind else ()):
         gap, name, at = min((_to_thing(thing, at, across), name, at) for name, at, across in ends)
         limit = limits.moving if thing.moving else limits.fixed
         reading = f"behind.things.{index}"
-        yield _to(Gap("screw.behind", (name, thing.what), gap, limit, limit, PRACTICE, at, reading, sd))
+        yield Gap("screw.behind", (name, thing.what), gap, limit, limit, PRACTICE, at, reading, sd)
 
 
 def _to(gap: Gap) -> Finding:

@@ -6,11 +6,10 @@ from collections.abc import Iterator
 from math import ceil
 
 from mounts.checks.fastening.joints import Place, Ring, places
-from mounts.design.fasteners import thread_diameter
+from mounts.design.fasteners import COVER, thread_diameter
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.load.models.resolved import Job
 
-COVER = 0.5  # mm of bearing that stays on the narrow side, wherever the screw stands in its hole: common practice
 ROUNDING = 1e-6  # mm
 
 

@@ -11,7 +11,8 @@ def growth_finding(printer: Printer, material: Material) -> Finding:
     """What a hole is drawn wider by so that it comes out true; a warning when that was never measured."""
     known, name = knows_growth(printer, material.name), material.name
     how = "the slicer corrects it" if printer.slicer_corrects else f"measured on {printer.name}"
-    advice = f"print a hole, measure it, and write hole_growth: {{{name}: …}} into {printer.name}"
+    coupon = f"mounts coupon {printer.name} --material {name}"
+    advice = f"print the coupon ({coupon}), or measure a hole and write hole_growth: {{{name}: …}} into {printer.name}"
     return Finding(
         code="fit.growth",
         verdict=Verdict.PASS if known else Verdict.WARN,

@@ -7,17 +7,21 @@ from collections.abc import Iterator
 from mounts.checks.fastening.bending import bending_findings
 from mounts.checks.fastening.clamp import clamp_findings
 from mounts.checks.fastening.loads import load_findings
-from mounts.checks.fastening.screws import screw_findings
+from mounts.checks.fastening.screws import behind_gaps, screw_findings
 from mounts.checks.fastening.washers import washer_findings
 from mounts.checks.heat import heat
 from mounts.checks.listening import listening_findings
 from mounts.checks.panel import panel_findings
+from mounts.checks.printing.patches import Surface
+from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.proven import proven_findings
 from mounts.checks.ring.readback import sheet_readback
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.distance import depths
+from mounts.geometry.frames import PANEL
 from mounts.kernels.part import Part
 from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.fit import speaker_gaps
@@ -28,7 +32,9 @@ from mounts.load.models.resolved import Job
 
 def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
     """What the flat ring's plan says about the world."""
-    found = [gap.finding(_advice(gap)) for gap in speaker_gaps(job, plan.seat)]
+    gaps = tuple(speaker_gaps(job, plan.seat))
+    found = [gap.finding(_advice(gap)) for gap in gaps]
+    found += chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), read_in_mesh(Surface(part), [PANEL]))
     found += [*proven_findings(job, plan.seat), *panel_findings(job), *sheet_readback(job, plan, part)]
     found += [*screw_findings(job, plan), *washer_findings(job, plan), *clamp_findings(job, plan)]
     found += [*load_findings(job, plan, part), *bending_findings(job, plan, part)]

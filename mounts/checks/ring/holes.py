@@ -98,11 +98,20 @@ def hole_findings(read: Sequence[Read], wanted: Sequence[Wanted], where: str) ->
         wanted: holes as they should be.
         where: they were read, such as "mesh".
     """
-    pairs = [(hole, _nearest(read, hole)) for hole in wanted]
+    pairs = [(hole, nearest_read(read, hole)) for hole in wanted]
     places = [_place(hole, found, where) for hole, found in pairs if found or hole.whole]
     sizes = [_size(hole, found, where) for hole, found in pairs if found]
     yield from worst_or_all_that_fail(places)
     yield from worst_or_all_that_fail(sizes)
+
+
+def nearest_read(read: Sequence[Read], hole: Wanted) -> Read | None:
+    """The hole that was read where one should be, most like it in place and diameter."""
+    found = [
+        (_apart(one.at, hole.at), abs(one.diameter - hole.diameter), one) for one in read if one.frame == hole.frame
+    ]
+    near = [(off + size, one) for off, size, one in found if off < NEAR and size < LIKE]
+    return min(near, key=lambda one: one[0])[1] if near else None
 
 
 def hand_finding(
@@ -148,15 +157,6 @@ def _along(one: Cylinder, frame: Frame) -> Read | None:
         return None
     middle = frame.into(np.add(one.start, one.end) / 2)
     return Read(frame, (float(middle[0]), float(middle[1])), one.diameter)
-
-
-def _nearest(read: Sequence[Read], hole: Wanted) -> Read | None:
-    """The hole that was read where one should be, most like it in place and diameter."""
-    found = [
-        (_apart(one.at, hole.at), abs(one.diameter - hole.diameter), one) for one in read if one.frame == hole.frame
-    ]
-    near = [(off + size, one) for off, size, one in found if off < NEAR and size < LIKE]
-    return min(near, key=lambda one: one[0])[1] if near else None
 
 
 def _apart(one: Point, other: Point) -> float:

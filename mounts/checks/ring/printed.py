@@ -8,7 +8,7 @@ from mounts.checks.clearance import assembled, disagreements, measured
 from mounts.checks.fastening.bending import bending_findings
 from mounts.checks.fastening.clamp import clamp_findings
 from mounts.checks.fastening.loads import load_findings
-from mounts.checks.fastening.screws import screw_findings
+from mounts.checks.fastening.screws import behind_gaps, screw_findings
 from mounts.checks.fastening.washers import washer_findings
 from mounts.checks.heat import heat
 from mounts.checks.listening import listening_findings
@@ -16,9 +16,12 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import least_findings, wall_findings
 from mounts.checks.panel import panel_findings
 from mounts.checks.printing.findings import printing_findings
+from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.access import access
 from mounts.checks.ring.advice import advice_for
+from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.proven import proven_findings
 from mounts.checks.ring.readback import ring_readback
 from mounts.checks.ring.seal import foam_against_trim, squeezes
@@ -26,6 +29,7 @@ from mounts.checks.ring.shrink import shrink_finding
 from mounts.checks.ring.sound import sound_findings
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import PANEL
 from mounts.kernels.part import Part
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.split import in_two_advice
@@ -80,7 +84,9 @@ def _fit(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     assembly = assembled(part, surroundings(job, plan))
     gaps = measured(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan)))
     found = [gap.finding(_advice(job, plan, gap)) for gap in gaps]
-    return (*found, *disagreements(gaps), *access(assembly, plan))
+    read = read_in_mesh(Surface(part), [PANEL])
+    chances = chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), read)
+    return (*found, *disagreements(gaps), *chances, *access(assembly, plan))
 
 
 def _fastening(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:

@@ -68,7 +68,7 @@ def _advice(job: Job, shrink: float | None) -> str:
     name, printer = job.material.name, job.printer.name
     if shrink is None:
         return (
-            f"print a bar of {name}, measure it, and write shrink_pct: {{{name}: …}} into {printer}; "
-            "or set the slicer to it and write slicer_corrects: true"
+            f"print the coupon (mounts coupon {printer} --material {name}), or measure a bar and write "
+            f"shrink_pct: {{{name}: …}} into {printer}; or set the slicer to it and write slicer_corrects: true"
         )
     return f"scale by {100 / (1 - shrink / 100):.2f} % in the slicer, and write slicer_corrects: true into {printer}"

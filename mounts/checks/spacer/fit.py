@@ -80,5 +80,6 @@ def _growth(job: SpacerJob, plan: SpacerPlan) -> Finding:
 
 
 def _coupon(job: SpacerJob) -> str:
-    material = job.material.name
-    return f"print a hole, measure it, and write hole_growth: {{{material}: …}} into {job.printer.name}"
+    material, printer = job.material.name, job.printer.name
+    coupon = f"mounts coupon {printer} --material {material}"
+    return f"print the coupon ({coupon}), or measure a hole and write hole_growth: {{{material}: …}} into {printer}"

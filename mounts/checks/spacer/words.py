@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.checks.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions
+from mounts.checks.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions, of_material
 from mounts.load.models.resolved import SpacerJob
 
 FUSE = "A port that carries power wants a fuse of its own at the source, and its cable kept off edges and moving parts."
@@ -21,7 +21,7 @@ WATCH = (
 
 def spacer_cautions(job: SpacerJob) -> tuple[str, ...]:
     """The cautions that concern a spacer, the one that stands above all first."""
-    return (FIRST, BATTERY, *nearby_cautions(job.port.nearby), *_work(job), WATCH)
+    return (FIRST, BATTERY, *nearby_cautions(job.port.nearby), *_work(job), *of_material(job), WATCH)
 
 
 def _work(job: SpacerJob) -> Iterator[str]:

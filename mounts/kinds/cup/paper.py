@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
+from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines, inward
 from mounts.geometry.outline import Outline, circle
 from mounts.kinds.cup.values import CupSeat, Stake
 from mounts.load.models.resolved import CupJob
@@ -35,10 +35,10 @@ def paper_for(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence[Sta
         title=f"{job.name}, {job.side}",
         captions=tuple(captions),
         strokes=tuple(strokes),
-        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(s.at) for s in stakes)),
+        crosses=(centre_lines(outline.box), *(Cross(s.at) for s in stakes)),
         notes=(
-            Note("12:00", (0.0, top - 5.0), 3.0),
-            *(Note(s.name, (s.at[0] + s.length / 2 + 3.0, s.at[1]), 3.0) for s in stakes),
+            Note("12:00", (0.0, top + 4.0), 3.0),
+            *(Note(s.name, inward(s.at, s.head.diameter / 2 + 3.0), 3.0) for s in stakes),
         ),
     )
 

@@ -18,6 +18,7 @@ from mounts.kinds.cup.ribs import lugged, ribbed
 from mounts.kinds.cup.stakes import Seated
 from mounts.kinds.cup.values import CupSeat, Press, SeatScrew
 from mounts.load.models.cup_job import Clamp
+from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import CupJob
 from mounts.load.models.workshop import Material
 
@@ -43,9 +44,7 @@ def seat_for(job: CupJob, seats: dict[str, Seated]) -> CupSeat:
     flange = job.speaker.flange.outline().turned(-turn)
     press = _press(job, flange) if job.retention.by == "press" else None
     clamp = job.retention.clamp
-    bore = grown(
-        job.speaker.cutout.outline().turned(-turn), (job.limits.bore + job.printer.growth(job.material.name)) / 2
-    )
+    bore = grown(job.speaker.cutout.outline().turned(-turn), (job.limits.bore + _bore_growth(job)) / 2)
     return CupSeat(
         frame=_frame(job, flange),
         tilt=job.aim.tilt,
@@ -67,7 +66,9 @@ def _screws(job: CupJob) -> tuple[float, tuple[SeatScrew, ...]]:
     if job.fix_speaker is None or job.speaker.holes is None:
         return turn, ()
     points = job.speaker.holes.points
-    need = pocket(job.fix_speaker.hardware, job.limits, job.printer.growth(job.material.name))
+    insert = isinstance(job.fix_speaker.hardware, Insert)
+    growth = job.printer.pocket_growth if insert else job.printer.growth
+    need = pocket(job.fix_speaker.hardware, job.limits, growth(job.material.name))
     if need.nut is not None:
         what = f"the nut of {job.fix_speaker.hardware.name} has no place in a cup; take an insert or pilot"
         raise InputError(job.problem("fix_speaker.hardware", what))
@@ -81,6 +82,10 @@ def _screws(job: CupJob) -> tuple[float, tuple[SeatScrew, ...]]:
         SeatScrew(name, (float(x), float(y)), need.hole, need.depth, need.wall)
         for name, (x, y) in zip(points, placed, strict=True)
     )
+
+
+def _bore_growth(job: CupJob) -> float:
+    return job.printer.growth(job.material.name, job.speaker.cutout.least)
 
 
 def _press(job: CupJob, flange: Outline) -> Press:
@@ -100,7 +105,7 @@ def _press(job: CupJob, flange: Outline) -> Press:
         )
     over = _over(job, flange, LUGS if keep == "lugs" else 0)
     room, past = grown(flange, ROOM), grown(flange, -over)
-    growth = job.printer.growth(job.material.name)
+    growth = _bore_growth(job)
     bore = job.speaker.cutout.least + job.limits.bore + growth
     lugs = LUGS if keep == "lugs" else 0
     return Press(

@@ -9,7 +9,7 @@ from math import atan2, cos, degrees, dist, hypot, sin
 
 import numpy as np
 
-from mounts.design.chance import Slot, chance
+from mounts.design.chance import Slot, alike, chance
 from mounts.design.staking import RATIOS, Form, formed_head, needed_protrusion, seat_under, standard_head
 from mounts.errors import InputError, Problem
 from mounts.geometry.hull import hull
@@ -161,7 +161,7 @@ class Holes:
         apart = dist(a, b)
         way: Slot = ((b[0] - a[0]) / apart, (b[1] - a[1]) / apart, self.way(gap))
         ways = tuple(way if name == self.slot else None for name in self.points)
-        return chance(tuple(self.points.values()), tuple(self.gaps(gap).values()), sd, ways)
+        return chance(tuple(self.points.values()), tuple(self.gaps(gap).values()), alike(len(ways), sd), ways)
 
 
 def _too_far_spread(job: CupJob, holes: Holes, gap: float) -> Problem:
@@ -193,7 +193,7 @@ def stakes(job: CupJob, seats: dict[str, Seated], held: Pattern, middle: Point) 
 
 def _stake(job: CupJob, name: str, seat: Seated, held: Pattern, middle: Point) -> Stake:
     pin = job.panel.pins[name]
-    growth = job.printer.growth(job.material.name)
+    growth = job.printer.growth(job.material.name, pin.diameter)
     role = {held.locator: "locator", held.slot: "slot"}.get(name, "clearance")
     gap = held.gaps[name]
     width, way = pin.diameter + 2 * gap + growth, held.way if role == "slot" else 0.0

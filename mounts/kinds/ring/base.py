@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import hypot
 
 from mounts.design.fasteners import Fastening, fastening
+from mounts.design.fixings import hole_for
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.ring.values import Base, Fixing, Groove, Recess, Step
@@ -23,7 +24,7 @@ STEP_ROOM = 3.0  # mm, raised underside wider than what bears there
 def fastening_of(job: Job) -> Fastening:
     """Hole, washer and tool path of the job's panel fixings."""
     growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
-    return fastening(job.fix_to_panel, job.limits, growth)
+    return fastening(job.fix_to_panel, job.limits, hole_for(job), growth)
 
 
 def recess_for(job: Job, screw: Fastening) -> Recess | None:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import hypot
 
-from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
+import numpy as np
+
+from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
 from mounts.design.fasteners import Fastening
+from mounts.design.figure import wide
 from mounts.design.slug import slug
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
@@ -21,7 +24,8 @@ from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
 
 WEB = 3.0  # mm between any two cut lines: what a jigsawed or routed sheet keeps in one piece
-TEXT = 5.0  # mm cap height of the engraved words
+TEXTS = (5.0, 4.0, 3.0, 2.5, 2.0)  # mm cap heights of the engraved words, the largest first
+AROUND, STEP = 1.5, 1.5  # mm free round engraved words, and from place to place that is tried
 
 
 def plan_flat(job: Job) -> FlatPlan:
@@ -104,27 +108,58 @@ def between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[str, str, 
 
 
 def _paper(job: Job, outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Drawing:
-    words = f"{job.name} {job.side.upper()}" if job.label else ""
-    place = _beside(outline, bore, holes)
+    words = (job.name, f"{job.side.upper()} ↑ UP") if job.label else ()
     return Drawing(
         title=f"{job.name}, {job.side}",
-        captions=(f"sheet {job.sheet:g}; {job.panel.name}, {job.side} side, seen from the cabin",),
+        captions=(
+            f"sheet {job.sheet:g}; {job.panel.name}, {job.side} side, seen from the cabin",
+            "full lines are cut, letters are fixings, numbers the speaker's screws",
+            "dashed: the panel's opening, which must show through the bore",
+        ),
         strokes=(
             Stroke(outline, Layer.CUT, "outline"),
             Stroke(bore, Layer.CUT, "bore"),
             *(Stroke(circle(hole.diameter, hole.at), Layer.CUT, hole.what) for hole in holes),
             Stroke(job.panel.opening.outline(), Layer.REF, "opening"),
         ),
-        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(hole.at) for hole in holes)),
+        crosses=(centre_lines(outline.box), *(Cross(hole.at) for hole in holes)),
         notes=(
-            *([Note(f"{words} ↑ UP", place, TEXT, layer=Layer.ENGRAVE)] if words else []),
-            *(Note(hole.what, (hole.at[0], hole.at[1] - hole.diameter / 2 - 4), 2.5) for hole in holes),
+            *_engraved(words, outline, bore, holes),
+            Note("12:00", (0.0, outline.support(90.0) + 4.0), 4.0),
+            *(Note(hole.what.split()[-1], _beside(hole), 3.0) for hole in holes),
         ),
     )
 
 
-def _beside(outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Point:
-    """Where upright words stand best: on the axis of symmetry, half way between bore and edge, away from the holes."""
-    x = (bore.box[0] + bore.box[2]) / 2
-    places = [(x, (bore.box[3] + outline.support(90)) / 2), (x, (bore.box[1] - outline.support(270)) / 2)]
-    return max(places, key=lambda p: min(hypot(p[0] - h.at[0], p[1] - h.at[1]) for h in holes))
+def _beside(hole: Hole) -> Point:
+    """Place for a hole's name, on the side away from the bore."""
+    aside = hole.diameter / 2 + 3.0
+    return (hole.at[0] + (aside if hole.at[0] >= 0 else -aside), hole.at[1] + 3.0)
+
+
+def _engraved(words: tuple[str, ...], outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Iterator[Note]:
+    """Each of the words where it stands freest of edges and holes, as large as it can; left out where it cannot."""
+    taken = [(hole.at, (hole.diameter, hole.diameter)) for hole in holes]
+    for text in words:
+        for height in TEXTS:
+            size = (wide(text, height), height)
+            spot = _freest(size, outline, bore, taken)
+            if spot is not None:
+                yield Note(text, spot, height, layer=Layer.ENGRAVE)
+                taken.append((spot, size))
+                break
+
+
+def _freest(size: Point, outline: Outline, bore: Outline, taken: Sequence[tuple[Point, Point]]) -> Point | None:
+    """Middle of the place for a box where it stands at least AROUND from everything, the freest; None where none is."""
+    x0, y0, x1, y1 = outline.box
+    grid = np.stack(np.meshgrid(np.arange(x0, x1, STEP), np.arange(y0, y1, STEP)), -1).reshape(-1, 2)
+    half = np.array(size) / 2
+    along = np.array([(x, y) for x in np.linspace(-1, 1, 9) for y in (-1.0, 1.0)]) * half
+    rim = (grid[:, None] + along).reshape(-1, 2)
+    free = np.minimum(depths(outline, rim), -depths(bore, rim)).reshape(len(grid), -1).min(axis=1)
+    for middle, other in taken:
+        beyond = np.abs(grid - np.asarray(middle)) - half - np.asarray(other) / 2
+        free = np.minimum(free, beyond.max(axis=1))
+    best = int(np.argmax(free))
+    return (float(grid[best, 0]), float(grid[best, 1])) if free[best] >= AROUND else None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
+from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
 from mounts.geometry.outline import circle, grown
 from mounts.kinds.ring.values import Base, Fixing
 from mounts.load.models.resolved import Job
@@ -27,7 +27,7 @@ def paper_for(job: Job, base: Base, fixings: Sequence[Fixing]) -> Drawing:
         title=f"{job.name}, {job.side}",
         captions=tuple(captions),
         strokes=tuple(strokes),
-        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(f.at) for f in fixings)),
+        crosses=(centre_lines(base.outline.box), *(Cross(f.at) for f in fixings)),
         notes=(
             Note("12:00", (0.0, top - 6.0), 4.0),
             *(Note(f.name, (f.at[0] + f.hole / 2 + 4.0, f.at[1]), 4.0) for f in fixings),

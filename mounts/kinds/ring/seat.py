@@ -14,6 +14,7 @@ from mounts.geometry.frames import Array, Frame, Frames, tilted
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.ring.values import Nut, Seat, SpeakerScrew
+from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import Aim, Job
 
 EDGE = 0.6  # mm, broken edges: three layers, what a deburring tool would take
@@ -107,7 +108,10 @@ def _gasket_bed(job: Job, layout: Layout, let_in: Outline) -> Outline:
 
 
 def _growth(job: Job) -> float:
-    return job.printer.growth(job.material.name) if job.make == "print" else 0.0
+    if job.make != "print":
+        return 0.0
+    insert = job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert)
+    return job.printer.pocket_growth(job.material.name) if insert else job.printer.growth(job.material.name)
 
 
 def _flange(job: Job, holes: tuple[Point, ...]) -> Outline:

@@ -14,7 +14,7 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.hull import matched
 from mounts.geometry.outline import circle, grown
 from mounts.kinds.ring.split_shape import lap_features
-from mounts.kinds.ring.values import Base, Fixing, RingPlan, Seat, SpeakerScrew, Tower
+from mounts.kinds.ring.values import Base, Fixing, RingPlan, Seat, SpeakerScrew, Tower, edges
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -53,13 +53,8 @@ def draw_first_check(plan: RingPlan) -> Scene:
 
 def _base(base: Base) -> Feature:
     """The flat part: first-layer chamfer below, broken edge above."""
-    levels = [
-        (0.0, -base.chamfer),
-        (base.chamfer, 0.0),
-        (base.thickness - base.edge, 0.0),
-        (base.thickness, -base.edge),
-    ]
-    return Feature("base", (Ruled(tuple(Section(PANEL.lifted(z), grown(base.outline, by)) for z, by in levels)),))
+    sections = tuple(Section(PANEL.lifted(z), grown(base.outline, by)) for z, by in edges(base))
+    return Feature("base", (Ruled(sections),))
 
 
 def _bore(tower: Tower, seat: Seat) -> Feature:

@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from mounts.design.body import body_rings, front_rings, screw_head, terminal_block
 from mounts.design.measured import glass_plane, grille_plane, trim_plane, trim_rim
 from mounts.geometry.frames import Frame
-from mounts.geometry.outline import Outline, circle, rectangle
+from mounts.geometry.outline import Outline, Point, circle, rectangle
 from mounts.kinds.ring.fit import bead_rims, plan_flange
 from mounts.kinds.ring.trim import ON_THE_WAY, of_ring, of_speaker, trim_poses
-from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.kinds.ring.way import way_envelopes
 from mounts.load.models.resolved import Job
 from mounts.shape.primitives import Prism, Revolved
@@ -28,17 +28,28 @@ REACH = 120.0  # mm: how far on a thing behind goes
 def surroundings(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
     """Every envelope that the measurements give; what was not measured is not there."""
     return (
-        *_speaker(job, plan),
+        *_speaker(job, plan.seat),
         *_panel(job),
-        *_front(job, plan),
+        *_cover(job),
+        *_trim_on_its_way(job, plan),
         *_behind(job),
         *_hardware(job, plan),
         *way_envelopes(job, plan),
     )
 
 
-def _speaker(job: Job, plan: RingPlan) -> Iterator[Envelope]:
-    seat, speaker = plan.seat, job.speaker
+def flat_surroundings(job: Job, plan: FlatPlan) -> tuple[Envelope, ...]:
+    """What stands round a ring cut from sheet: all of it that does not hang on the tower."""
+    return round_sheet(job, plan.seat)
+
+
+def round_sheet(job: Job, seat: Seat) -> tuple[Envelope, ...]:
+    """The same of a seat alone."""
+    return (*_speaker(job, seat), *_panel(job), *_cover(job), *_behind(job))
+
+
+def _speaker(job: Job, seat: Seat) -> Iterator[Envelope]:
+    speaker = job.speaker
     yield Envelope("body", (Revolved(seat.frame, tuple(reversed(body_rings(speaker, seat.lift)))),))
     yield Envelope("flange", (Prism(seat.flange, seat.lift, seat.lift + speaker.flange.thickness, seat.frame),))
     head = screw_head(speaker, seat.lift, job.fix_speaker)
@@ -69,19 +80,33 @@ def _panel(job: Job) -> Iterator[Envelope]:
         yield Envelope("bead", (Prism(outside, 0.0, face.bead.height, islands=(inside,)),), reading="face.bead")
 
 
-def _front(job: Job, plan: RingPlan) -> Iterator[Envelope]:
-    trim, grille, rim = trim_plane(job.panel), grille_plane(job.panel), trim_rim(job.panel)
-    front = job.panel.in_front
-    at = front.trim.at if front and front.trim else (0.0, 0.0)
+def _cover(job: Job) -> Iterator[Envelope]:
+    """Trim and grille where they are at the end."""
+    trim, grille, at = trim_plane(job.panel), grille_plane(job.panel), _trim_at(job)
     if trim is not None:
-        holes = (rim,) if front and front.trim and front.trim.opening else ()
-        yield Envelope("trim", (_plate(trim.frame(*at), DEEP, holes),), reading="in_front.trim")
+        yield Envelope("trim", (_plate(trim.frame(*at), DEEP, _trim_holes(job)),), reading="in_front.trim")
+    if grille is not None:
+        yield Envelope("grille", (_plate(grille.frame(*at), THICK),), reading="in_front.grille")
+
+
+def _trim_on_its_way(job: Job, plan: RingPlan) -> Iterator[Envelope]:
+    trim, at = trim_plane(job.panel), _trim_at(job)
+    if trim is not None:
         standing = (*of_speaker(job, plan.seat), *of_ring(job, plan))
         through = any(one.height_over(trim.frame(*at)) > 0 for one in standing)
         poses = trim_poses(job) if through else (trim.frame(*at),)
+        holes = _trim_holes(job)
         yield Envelope(ON_THE_WAY, tuple(_plate(pose, DEEP, holes) for pose in poses), reading="in_front.trim")
-    if grille is not None:
-        yield Envelope("grille", (_plate(grille.frame(*at), THICK),), reading="in_front.grille")
+
+
+def _trim_at(job: Job) -> Point:
+    front = job.panel.in_front
+    return front.trim.at if front and front.trim else (0.0, 0.0)
+
+
+def _trim_holes(job: Job) -> tuple[Outline, ...]:
+    front = job.panel.in_front
+    return (trim_rim(job.panel),) if front and front.trim and front.trim.opening else ()
 
 
 def _behind(job: Job) -> Iterator[Envelope]:

@@ -184,6 +184,16 @@ class Base:
     steps: tuple[Step, ...]
 
 
+def edges(base: Base) -> tuple[tuple[float, float], ...]:
+    """The base's side from the face up: height, and how far it stands out; first-layer chamfer and broken edge."""
+    return (
+        (0.0, -base.chamfer),
+        (base.chamfer, 0.0),
+        (base.thickness - base.edge, 0.0),
+        (base.thickness, -base.edge),
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Tower:
     """What carries the seat: ruled from its foot in the base to the seat, with the bore ruled inside it.

@@ -32,7 +32,14 @@ def fit_in_panel(job: SpacerJob, opening: Outline) -> Fit:
     """The fit of the wall in the opening; where ribs make a press, the wall itself slides in."""
     pressed = job.fit.panel == "press" and hold_in_panel(job) != "wall"
     word = "slide" if pressed else job.fit.panel
-    return resolve(word, least_across(opening), job.fits, job.printer, given=job.port.tolerance)
+    return resolve(
+        word,
+        least_across(opening),
+        job.fits,
+        job.printer,
+        given=job.port.tolerance,
+        outside_in=job.material.name,
+    )
 
 
 def outside_for(job: SpacerJob, opening: Outline, back: float, slit: Slit | None) -> Outside:
@@ -51,7 +58,7 @@ def outside_for(job: SpacerJob, opening: Outline, back: float, slit: Slit | None
     lead = RISE * job.fits.rib
     bottom = max(-min(contact, job.fits.rib_length) - lead, back + edge)
     top = OVERLAP if job.lip else -edge
-    how = Standing("rib", False, fit.drawn / 2, 0.0, bottom, top, min(lead, (top - bottom) / 2))
+    how = Standing("rib", False, fit.drawn / 2, fit.growth, bottom, top, min(lead, (top - bottom) / 2))
     return replace(outside, ribs=ribs_on(job, opening, slit, how))
 
 

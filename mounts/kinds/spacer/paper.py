@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mounts.design.drawing import Cross, Drawing, Layer, Stroke
+from mounts.design.drawing import Drawing, Layer, Note, Stroke, centre_lines
 from mounts.kinds.spacer.values import Bore, Lip, Outside, Slit
 from mounts.load.models.resolved import SpacerJob
 
@@ -11,7 +11,7 @@ def paper_for(job: SpacerJob, outside: Outside, bore: Bore, lip: Lip | None, sli
     """Template of lip, opening and device, as seen from the cabin."""
     strokes = [Stroke(lip.levels[0][1], Layer.CUT, "lip")] if lip else []
     strokes += [Stroke(outside.opening, Layer.CUT, "opening"), Stroke(bore.device, Layer.CUT, "device")]
-    x0, y0, x1, y1 = bore.device.box
+    outermost = (lip.levels[0][1] if lip else outside.opening).box
     captions = [
         "seen from the cabin; outermost the lip, then the panel's opening, inmost the device's body",
         f"the opening must show all round its line, and the device cover its own; {_sizes(job)}",
@@ -24,7 +24,11 @@ def paper_for(job: SpacerJob, outside: Outside, bore: Bore, lip: Lip | None, sli
         title=job.name,
         captions=tuple(captions),
         strokes=tuple(strokes),
-        crosses=(Cross(((x0 + x1) / 2, (y0 + y1) / 2), 10.0),),
+        crosses=(centre_lines(outermost, ((outermost[0] + outermost[2]) / 2, (outermost[1] + outermost[3]) / 2)),),
+        notes=(
+            Note("12:00", ((outermost[0] + outermost[2]) / 2, outermost[3] + 5.0), 3.0),
+            Note(f"{job.name} {job.side}".strip(), ((outermost[0] + outermost[2]) / 2, outermost[1] - 5.0), 2.5),
+        ),
     )
 
 

@@ -25,7 +25,7 @@ class Standing:
         name: of each, with its number behind.
         inward: whether they press inward, on a device, or outward, on a panel.
         apart: of the wall from what is pressed, mm, as drawn.
-        growth: what a hole is drawn wider by, mm on the diameter; 0 outside.
+        growth: what a hole is drawn wider by, or an outside narrower, mm on the diameter.
         bottom, top: of the ribs.
         lead: length of the slope at the bottom.
     """

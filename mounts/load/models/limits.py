@@ -42,6 +42,8 @@ class Limits(Frozen):
     depth_rod: Room = Field(default=1.0, description="one standard deviation of a depth rod reading")
     tape: Room = Field(default=3.0, description="one standard deviation of a tape reading")
 
+    level: Room = Field(default=0.5, description="one standard deviation of a direction read with a level, degrees")
+
     glass: Room = Field(default=10.0, description="to the window glass at any height")
     glass_least: Room = Field(default=6.0, description="to the window glass; less fails")
     moving: Room = Field(default=8.0, description="to other moving things behind")
@@ -61,7 +63,12 @@ class Limits(Frozen):
         default=70.0, description="opening less the magnet's section, least share of the piston's area, per cent"
     )
 
-    hole: Room = Field(default=1.0, description="hole in the mount wider than its screw by this")
+    hole: Room | None = Field(
+        default=None, description="hole in the mount wider than its screw by this, whatever `sure` would ask for"
+    )
+    cut_error: Room = Field(
+        default=0.2, description="one standard deviation of the place of a hole cut or drilled in sheet"
+    )
     panel_hole: Room = Field(default=0.2, description="panel hole larger than the hardware needs: most")
     recess_across: Room = Field(default=2.0, description="rivet-nut recess wider than the flange by this")
     recess_deep: Room = Field(default=0.4, description="rivet-nut recess deeper than the flange's height by this")

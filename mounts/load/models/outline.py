@@ -9,7 +9,7 @@ from mounts.geometry.outline import Arc, Outline, circle, convex, oblong, rectan
 from mounts.load import units
 from mounts.load.models.base import Length, Short, Size
 
-SHAPES = ("diameter", "round", "oblong", "rectangle", "square", "d", "outline")
+SHAPES = ("diameter", "round", "oblong", "rectangle", "square", "d", "outline", "trace", "points")
 D_CORNER = 0.5  # mm, radius where a D's flat meets its round
 
 

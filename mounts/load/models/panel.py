@@ -2,13 +2,13 @@
 
 from typing import Annotated, ClassVar, Literal, Self
 
-from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema, field_validator, model_validator
+from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from mounts.load import units
-from mounts.load.models.base import Angle, At, Frozen, Name, Room, Short, Size, Text
-from mounts.load.models.outline import OutlineSpec
-from mounts.load.models.pattern import BoltCircle, Point, letters
+from mounts.load.models.base import Angle, Frozen, Name, Room, Short, Size, Text
+from mounts.load.models.fixings import Fixings
 from mounts.load.models.surroundings import Behind, Ears, InFront, Seats, refuse_bare_small
+from mounts.load.models.traced import Opening
 
 INSTRUMENTS = ("caliper", "rubbing", "clay", "depth rod", "tape")
 Side = Literal["left", "right"]
@@ -90,46 +90,6 @@ class Face(Frozen):
     lining: Size | None = Field(default=None, description="thickness of a lining, cut away under the base")
 
 
-class Fixings(Frozen):
-    """Where the mount is fastened to the panel."""
-
-    hole: Size | None = Field(default=None, description="diameter of the panel's holes")
-    was: Literal["rivet", "screw", "hook"] | None = Field(default=None, description="what held the old speaker")
-    at: dict[Name, At] | None = Field(default=None, description="centre of each by name: {A: [x, y], …}")
-    bolt_circle: BoltCircle | None = Field(default=None, description="instead of at: named A, B, C … clockwise")
-    heights: dict[Name, Room] = Field(
-        default={}, description="how much higher the face is at a fixing than at the lowest one"
-    )
-
-    @field_validator("heights")
-    @classmethod
-    def _of_fixings(cls, heights: dict[str, float], info: ValidationInfo) -> dict[str, float]:
-        at, circle = info.data.get("at"), info.data.get("bolt_circle")
-        names = list(at or (letters(circle.count) if circle else heights))
-        if stray := [name for name in heights if name not in names]:
-            raise ValueError(f'"{stray[0]}" is no fixing; fixings: {", ".join(names)}')
-        return heights
-
-    @model_validator(mode="after")
-    def _one_pattern(self) -> Self:
-        if self.at is not None and self.bolt_circle is not None:
-            raise ValueError("at and bolt_circle are both given; give one of them")
-        if self.at is None and self.bolt_circle is None:
-            need = "give at: {A: [x, y], …} or bolt_circle: {diameter, count, first}"
-            raise ValueError(f"where the fixings are is missing; {need}")
-        if len(self.points) < 2:
-            raise ValueError(f"{len(self.points)} fixing is given; a mount needs at least 2")
-        return self
-
-    @property
-    def points(self) -> dict[str, Point]:
-        """Centre of each fixing by name, mm; a bolt circle's are A, B, C … clockwise from its first."""
-        if self.at is not None:
-            return self.at
-        assert self.bolt_circle is not None
-        return dict(zip(letters(self.bolt_circle.count), self.bolt_circle.points(), strict=True))
-
-
 class Located(Frozen):
     """What every panel says of itself: whose readings, by which instruments, and where in the vehicle."""
 
@@ -161,7 +121,7 @@ class Panel(Located):
 
     original: Original | None = Field(default=None, description="the speaker that was there")
     face: Face = Field(default={}, validate_default=True, description="the surface that the mount sits on")
-    opening: OutlineSpec = Field(description="the hole in the panel, such as {round: 120}")
+    opening: Opening = Field(description="the hole in the panel, such as {round: 120}")
     fixings: Fixings = Field(description="where the mount is fastened")
     seen_from: Literal["front", "behind"] = Field(
         default="front", description="behind: the opening and the fixings were measured on the bench from behind"

@@ -19,6 +19,7 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.port import Port
 from mounts.load.models.spacer_job import Fit, Hold, Lip
 from mounts.load.models.speaker import Speaker
+from mounts.load.models.surveyed import SurveyedPanel
 from mounts.load.models.workshop import Material, Printer
 
 Loop = tuple[tuple[float, float], ...]
@@ -62,11 +63,17 @@ class Sought:
 
 @dataclass(frozen=True, slots=True)
 class PanelFixing:
-    """What holds the mount to the panel; `washer` is None where none is wanted."""
+    """What holds the mount to the panel.
+
+    Attributes:
+        washer: None where none is wanted.
+        fine: least clearance hole for the screw, fine in ISO 273.
+    """
 
     hardware: PanelItem
     screw: Screw
     washer: Washer | None
+    fine: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +199,12 @@ class Job(JobBase):
         return self.limits.uncertainty(getattr(self.panel.read_with, group))
 
     def fixings_covariance(self) -> tuple[tuple[float, ...], ...]:
-        """Covariance of the fixings' positions as read, (2n, 2n) mm², in the order x, y of each in turn."""
+        """Covariance of the fixings' positions as read, (2n, 2n) mm², in the order x, y of each in turn.
+
+        Of surveyed fixings it is the survey's, in this side's hand; of others each coordinate has the instrument's.
+        """
+        if isinstance(self.panel, SurveyedPanel):
+            return self.panel.survey.covariance(self.uncertainty("holes"), self.limits.level)
         of_one = self.uncertainty("holes") ** 2
         count = 2 * len(self.panel.fixings.points)
         return tuple(tuple(of_one if row == column else 0.0 for column in range(count)) for row in range(count))

@@ -1,9 +1,11 @@
 """What a part is made of and made on: materials and printers."""
 
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
+from mounts.load import units
 from mounts.load.models.base import Amount, Angle, Flag, Frozen, Length, Name, Number, Percent, Room, Share, Size, Text
 from mounts.load.units import shown
 
@@ -15,6 +17,34 @@ def _count(value: object) -> int:
 
 
 Count = Annotated[int, BeforeValidator(_count), WithJsonSchema({"type": "integer", "minimum": 1, "maximum": 100})]
+
+
+def _growth(value: object) -> object:
+    """One figure for every hole, or figures by the hole's diameter, as ((diameter, growth), …) in rising order."""
+    if not isinstance(value, dict):
+        return units.length(value)
+    if not value:
+        raise ValueError("no size is given; give one figure, or figures by diameter such as {3: 0.28, 10: 0.2}")
+    return tuple(sorted((units.size(size), units.length(grown)) for size, grown in value.items()))
+
+
+Growth = Annotated[
+    float | tuple[tuple[float, float], ...],
+    BeforeValidator(_growth),
+    WithJsonSchema(
+        {"anyOf": [{"type": "object", "additionalProperties": {"x-value": "length"}}, {"x-value": "length"}]}
+    ),
+]
+USUAL_HOLE = 6.0  # mm, for which hole growth is told where no size is: screws and inserts of M4 and M5
+
+
+class Felt(Frozen):
+    """Clearance on the diameter, finished, at which parts of this printer went together as a fit word says."""
+
+    press: Length | None = Field(default=None, description="pressed in: negative is interference")
+    push: Length | None = Field(default=None, description="goes on by hand and stays")
+    slide: Length | None = Field(default=None, description="goes on by itself")
+    free: Length | None = Field(default=None, description="loose")
 
 
 class Material(Frozen):
@@ -60,8 +90,19 @@ class Printer(Frozen):
     top_bottom: Count = Field(default=5, description="number of solid layers at top and bottom")
     infill_pct: Percent = Field(default=40, description="infill in per cent")
     error: Room = Field(default=0.1, description="one standard deviation of a printed position, mm")
-    hole_growth: dict[Name, Length] = Field(
-        default={}, description="mm to add to a hole's diameter so that it comes out true, by material"
+    hole_growth: dict[Name, Growth] = Field(
+        default={},
+        description="mm to add to a hole's diameter so that it comes out true, by material; "
+        "one figure, or figures by diameter: {3: 0.28, 10: 0.2}",
+    )
+    outside_growth: dict[Name, Length] = Field(
+        default={}, description="mm by which an outside prints wider than drawn, by material"
+    )
+    insert_growth: dict[Name, Length] = Field(
+        default={}, description="the same as hole_growth for pockets of heat-set inserts, where they were tried"
+    )
+    fits: dict[Name, Felt] = Field(
+        default={}, description="clearance at which parts go together by fit word, by material: {press: -0.05, …}"
     )
     shrink_pct: dict[Name, Number] = Field(default={}, description="linear shrink in per cent, by material")
     speeds: Speeds = Field(default={}, validate_default=True, description="for the estimate of hours")
@@ -69,9 +110,33 @@ class Printer(Frozen):
     overhang: Angle = Field(default=45.0, description="steepest clean overhang, degrees from vertical")
     slicer_corrects: Flag = Field(default=False, description="true when the slicer already corrects shrink and holes")
 
-    def growth(self, material: str) -> float:
-        """What to add to a hole's diameter in a material, mm; 0 when not measured or when the slicer does it."""
-        return 0.0 if self.slicer_corrects else self.hole_growth.get(material, 0.0)
+    def growth(self, material: str, size: float = USUAL_HOLE) -> float:
+        """What to add to the diameter of a hole of a size in a material, mm.
+
+        Between two sizes that were measured it is interpolated; 0 when not measured or when the slicer does it.
+        """
+        found = 0.0 if self.slicer_corrects else self.hole_growth.get(material, 0.0)
+        if isinstance(found, float):
+            return found
+        for (low, less), (high, more) in pairwise(found):
+            if size <= high:
+                return less + (more - less) * max(0.0, size - low) / (high - low)
+        return found[-1][1]
+
+    def pocket_growth(self, material: str) -> float:
+        """What to add to the diameter of an insert's pocket, mm; as to any hole where inserts were not tried."""
+        tried = None if self.slicer_corrects else self.insert_growth.get(material)
+        return self.growth(material) if tried is None else tried
+
+    def spread(self, material: str) -> float:
+        """By how much an outside prints wider than drawn, mm; 0 when not measured or when the slicer corrects it."""
+        return 0.0 if self.slicer_corrects else self.outside_growth.get(material, 0.0)
+
+    def felt(self, material: str, word: str) -> float | None:
+        """Clearance at which parts of a material went together as a fit word says; None when that was not tried."""
+        found = self.fits.get(material)
+        clearance: float | None = getattr(found, word) if found else None
+        return clearance
 
     def shrink(self, material: str) -> float:
         """Linear shrink of a material in per cent; 0 when not measured or when the slicer corrects it."""

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from mounts.checks.mesh.walls import wall_findings
+from mounts.design.fixings import goes_on, hole_for, hole_wanted
 from mounts.design.turn import pockets_to_axes
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
@@ -22,12 +23,13 @@ from mounts.kinds.ring.turn import terminal_gaps
 from mounts.load.models.resolved import Aim
 
 
-def test_a_hole_is_its_screw_and_one_millimetre_and_the_path_its_washer_and_one(front):
-    plan = plan_ring(front)
-    assert {f.hole for f in plan.fixings} == {6.0}  # M5 + 1.0, design.md section 4
+def test_holes_are_as_wide_as_the_wanted_chance_asks_for(front):
+    plan, hole = plan_ring(front), hole_wanted(front)
+    assert goes_on(front, hole) >= front.sure > goes_on(front, hole - 0.1)
+    assert {f.hole for f in plan.fixings} == {hole}
     assert {f.washer for f in plan.fixings} == {15.0}  # ISO 7093 M5
-    assert {f.path for f in plan.fixings} == {16.0}
-    assert {f.disc for f in plan.fixings} == {24.0}  # centre to edge two hole diameters
+    assert {f.path for f in plan.fixings} == {15.0 + max(1.0, hole - 5)}  # the washer goes with its screw
+    assert {f.disc for f in plan.fixings} == {4 * hole}  # centre to edge two hole diameters
 
 
 def test_the_recess_is_wider_and_deeper_than_the_flange(front, change):
@@ -288,7 +290,7 @@ def test_a_countersunk_panel_screw_gets_its_countersink(front, change):
     plan = plan_ring(change(front, fix_to_panel__screw=screw, fix_to_panel__washer=None))
     fixing = plan.fixings[0]
     assert fixing.sink == 11.2
-    assert fixing.sink_depth == pytest.approx((11.2 - 6.0) / 2)
+    assert fixing.sink_depth == pytest.approx((11.2 - hole_for(front)) / 2)
     assert fixing.roof >= 3.0 - 1e-9
     assert fixing.head_top == fixing.seat
 

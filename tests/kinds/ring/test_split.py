@@ -23,6 +23,8 @@ from mounts.kinds.ring.shape import draw_ring, draw_whole
 from mounts.kinds.ring.split import NoLaps, half_pose, in_two_advice, parts_of, plan_part, split_of
 from mounts.load.job import load_from, load_job
 from mounts.load.library import Library
+from mounts.made import Made
+from mounts.papers.hardware import bought, hardware
 from mounts.write.stl import posed
 
 PROFILES = Path(__file__).parents[3] / "profiles"
@@ -223,3 +225,12 @@ def test_thread_forming_screws_do_as_well():
     assert {screw.thread for screw in split.screws} == {2.34}
     assert min(screw.engaged for screw in split.screws) >= 6.0
     assert all(abs(degrees(radians(one.angle - other.angle))) > 139 for one, other in combinations(split.laps, 2))
+
+
+def test_a_ring_in_two_is_bought_for_once():
+    jobs = parts_of(demo("linnet-tailgate-halves"))
+    a, b = (Made(job, plan_part(job), None, None, None) for job in jobs)
+    assert hardware(b) == ()
+    counted = bought(hardware(a))
+    assert counted["insert-m3-short"] == sum(many for name, many in counted.items() if "iso-7380-m3 ×" in name) == 4
+    assert counted["rivet-nut-m5"] == 6

@@ -14,9 +14,9 @@ import pytest
 
 from mounts.batch.shelf import Shelf
 from mounts.errors import FileError
-from mounts.load.kept import kept_file, recalled
-from mounts.write import kept
-from mounts.write.kept import drop, keep
+from mounts.load.shelved import kept_file, recalled
+from mounts.write import shelved
+from mounts.write.shelved import drop, keep
 
 ROOT = Path(__file__).parents[2]
 KEYS = [f"{n:02x}" * 32 for n in range(6)]
@@ -64,13 +64,13 @@ def test_a_run_killed_in_the_middle_of_writing_leaves_nothing_half_written(tmp_p
     script = f"""
         import os, signal
         from pathlib import Path
-        from mounts.write import kept
+        from mounts.write import shelved
         write = Path.write_bytes
         def half(path, data):
             write(path, data[: len(data) // 2])
             os.kill(os.getpid(), signal.SIGKILL)
         Path.write_bytes = half
-        kept.keep(Path({str(tmp_path)!r}), {KEYS[0]!r}, b"after" * 1000)
+        shelved.keep(Path({str(tmp_path)!r}), {KEYS[0]!r}, b"after" * 1000)
     """
     ended = subprocess.run([sys.executable, "-c", textwrap.dedent(script)], cwd=ROOT, check=False)
     assert ended.returncode == -signal.SIGKILL
@@ -82,8 +82,8 @@ def test_a_run_killed_in_the_middle_of_writing_leaves_nothing_half_written(tmp_p
 def test_two_runs_keep_the_same_thing_at_once(tmp_path):
     script = f"""
         from pathlib import Path
-        from mounts.load.kept import recalled
-        from mounts.write.kept import keep
+        from mounts.load.shelved import recalled
+        from mounts.write.shelved import keep
         for turn in range(300):
             keep(Path({str(tmp_path)!r}), {KEYS[0]!r}, bytes([turn % 256]) * 20_000)
             held = recalled(Path({str(tmp_path)!r}), {KEYS[0]!r})
@@ -101,7 +101,7 @@ def test_a_full_or_barred_disk_is_said_once_and_the_batch_goes_on(tmp_path, monk
     def barred(*_):
         raise OSError(number, os.strerror(number))
 
-    monkeypatch.setattr(kept.Path, "write_bytes", barred)
+    monkeypatch.setattr(shelved.Path, "write_bytes", barred)
     with pytest.raises(FileError, match="nothing can be kept for the next run in"):
         keep(tmp_path, KEYS[1], b"after")
     said: list[str] = []

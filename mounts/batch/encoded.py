@@ -1,0 +1,49 @@
+"""Frozen values as plain JSON and back, each under the name of its type; only types that are listed come back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from typing import Any
+
+TYPE = ""  # the key under which a value's type is told; no field has that name
+
+
+def encoded(value: Any) -> Any:
+    """A value made of frozen dataclasses, enumerations, tuples, texts and numbers, as plain JSON.
+
+    Raises:
+        TypeError: for any other value.
+    """
+    if isinstance(value, Enum):
+        return {TYPE: type(value).__name__, "value": value.value}
+    if value is None or isinstance(value, str | bool | int | float):
+        return value
+    if isinstance(value, tuple | list):
+        return [encoded(item) for item in value]
+    if is_dataclass(value) and not isinstance(value, type):
+        return {TYPE: type(value).__name__} | {one.name: encoded(getattr(value, one.name)) for one in fields(value)}
+    raise TypeError(f"{type(value).__name__} cannot be encoded")
+
+
+def decoded(tree: Any, types: Sequence[type]) -> Any:
+    """What `encoded` was given; lists come back as tuples.
+
+    Args:
+        tree: plain JSON.
+        types: that may occur in it.
+
+    Raises:
+        KeyError, TypeError, ValueError: if it is anything else.
+    """
+    return _decoded(tree, {one.__name__: one for one in types})
+
+
+def _decoded(tree: Any, types: Mapping[str, Any]) -> Any:
+    if isinstance(tree, list):
+        return tuple(_decoded(item, types) for item in tree)
+    if isinstance(tree, dict):
+        held = {key: _decoded(value, types) for key, value in tree.items() if key != TYPE}
+        return types[tree[TYPE]](**held)
+    return tree

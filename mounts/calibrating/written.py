@@ -1,0 +1,82 @@
+"""A coupon's readings carried into the printer's file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from mounts.calibrating.fitted import Fitted, fitted
+from mounts.calibrating.kept import comment, entries
+from mounts.calibrating.made import Asked, asked_for
+from mounts.errors import InputError, Problem
+from mounts.load.coupon import load_readings
+from mounts.load.edited import Entries, with_entries
+from mounts.load.folders import near, nearest
+from mounts.load.library import checked, find_library
+from mounts.load.read import parse
+from mounts.write.files import publish
+
+NOT_OURS = (
+    "the printers that come with the program stay as they are: begin a library of your own with mounts new panel NAME, "
+    "and put your printer into it"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Calibrated:
+    """What the readings of a coupon tell, and the printer's file with it, not written yet.
+
+    Attributes:
+        asked: printer, material and insert of the coupon.
+        fitted: what the readings tell.
+        entries: what goes into the printer's file.
+        file: that file.
+        text: what it will hold.
+    """
+
+    asked: Asked
+    fitted: Fitted
+    entries: Entries
+    file: Path
+    text: str
+
+
+def calibrated(printer: str, path: Path, library: Path | None) -> Calibrated:
+    """What the readings in a file tell, and what the printer's file will hold.
+
+    Args:
+        printer: name of it, which the readings must name too.
+        path: the readings.
+        library: folder of profiles; the nearest one when not given.
+
+    Raises:
+        InputError: for wrong readings, a library that is not one's own, and a file that cannot be edited.
+    """
+    held = find_library(path if library is None and nearest(Path()) is None else None, library)
+    readings, document = load_readings(path)
+    if readings.printer != printer:
+        what = f'the readings are of "{readings.printer}"; give that printer, or the readings of "{printer}"'
+        raise InputError(document.problem(("printer",), what))
+    asked = asked_for(held, printer, readings.material, readings.insert)
+    found = fitted(readings, asked.plan, asked.insert.hole, document)
+    file = near(held.find("printer", printer, path))
+    if library is None and nearest(Path()) is None and nearest(path.parent) is None:
+        raise InputError(Problem(NOT_OURS, file=file))
+    made = entries(found, asked.printer, readings.material)
+    before = file.read_bytes().decode("utf-8")
+    text = with_entries(before, file, made, comment(found, readings)) if made else before
+    _refuse_broken(text, file)
+    return Calibrated(asked, found, made, file, text)
+
+
+def keep(found: Calibrated) -> None:
+    """Writes the printer's file, all of it or none."""
+    if found.entries:
+        publish(found.file.parent, {found.file.name: found.text.encode()})
+
+
+def _refuse_broken(text: str, file: Path) -> None:
+    """A printer's file that would not load is never written."""
+    loaded = checked("printer", parse(text, file), stem=file.stem)
+    if loaded.problems:
+        raise InputError(*loaded.problems)

@@ -1,0 +1,106 @@
+"""How likely it is, as well as everything was read, that a mount goes on and that nothing then touches."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from mounts.design.clearing import Resting, stay_open, worst_reading
+from mounts.findings.gap import Gap
+from mounts.findings.report import Finding, Verdict
+
+EVEN = 0.5  # a chance under this fails: it is likelier not to than to; one under what is wanted warns
+HELPS = 0.005  # of a chance: a reading that would add less than this is not worth repeating
+SOURCE = "normal errors of the readings by their instruments; clear is what does not touch"
+
+Shares = Mapping[str, float]
+
+Rests = Callable[[Gap], Shares]  # by how much one standard deviation of each reading moves a gap, mm
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """What to do for a chance, and what it would then be, 0 to 1."""
+
+    what: str
+    then: float
+
+
+def verdict_of(chance: float, sure: float) -> Verdict:
+    """Pass at the wanted chance, warn under it, fail where it is likelier not to."""
+    if chance >= sure - 1e-9:
+        return Verdict.PASS
+    return Verdict.WARN if chance >= EVEN else Verdict.FAIL
+
+
+def told(share: float) -> str:
+    """A chance in words; never a certainty that is none."""
+    return f"{min(100 * share, 99.9):.3g} %"
+
+
+def clear_findings(
+    gaps: Sequence[Gap], rests: Rests, sure: float, goes_on: float, fit: Callable[[], Help]
+) -> Iterator[Finding]:
+    """The chance that each thing that was read stays clear, and that the mount goes on and all of them do.
+
+    Args:
+        gaps: as planned; those on which no reading bears do not count.
+        rests: what each rests on.
+        sure: wanted chance.
+        goes_on: chance that it goes on its fixings, independent of the rest.
+        fit: what would help that chance.
+    """
+    resting = [(gap, Resting(gap.gap, shares)) for gap in gaps if (shares := rests(gap))]
+    for other in dict.fromkeys(gap.between[1] for gap, _ in resting):
+        yield _of_one(other, [one for one in resting if one[0].between[1] == other], sure)
+    everything = [one for _, one in resting]
+    yield _of_all(everything, sure, goes_on, fit)
+
+
+def _of_one(other: str, found: Sequence[tuple[Gap, Resting]], sure: float) -> Finding:
+    resting = [one for _, one in found]
+    nearest, tightest = min(found, key=lambda one: one[1].alone)
+    chance = stay_open(resting)
+    verdict = verdict_of(chance, sure)
+    return Finding(
+        code="chance.clear",
+        verdict=verdict,
+        what=f"chance to clear the {other}; {nearest.between[0]} is nearest",
+        closed_form=100 * chance,
+        limit=100 * sure,
+        unit="%",
+        at=nearest.at,
+        between=nearest.between,
+        source=SOURCE,
+        advice="" if verdict is Verdict.PASS else _repeat(resting).what,
+        margin_sd=tightest.sd,
+    )
+
+
+def _of_all(resting: Sequence[Resting], sure: float, goes_on: float, fit: Callable[[], Help]) -> Finding:
+    clear = stay_open(resting)
+    chance = goes_on * clear
+    verdict = verdict_of(chance, sure)
+    return Finding(
+        code="chance.mount",
+        verdict=verdict,
+        what="chance that it goes on and clears all that was read",
+        closed_form=100 * chance,
+        limit=100 * sure,
+        unit="%",
+        source=f"fixings and gaps together, independent of each other; {SOURCE}",
+        advice="" if verdict is Verdict.PASS else _better(fit(), goes_on, _repeat(resting), clear),
+    )
+
+
+def _better(fit: Help, goes_on: float, reading: Help, clear: float) -> str:
+    """Of what would help the fit and what would help the clearances, what helps the whole most."""
+    return fit.what if fit.then * clear >= reading.then * goes_on else reading.what
+
+
+def _repeat(resting: Sequence[Resting]) -> Help:
+    """The reading to repeat: the one that would help most were it exact."""
+    reading, then = worst_reading(resting)
+    if then <= stay_open(resting) + HELPS:
+        return Help("no reading by itself would help: more room is needed, see the clearances", then)
+    return Help(f"repeat the reading of {reading}: were it exact, {told(then)}", then)

@@ -1,0 +1,34 @@
+"""What is said of a dummy: how it prints, and that it is a solid. It carries nothing, so that its walls may be thin."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from mounts.checks.check import solid_findings
+from mounts.checks.order import in_order
+from mounts.checks.printing.findings import printing_findings
+from mounts.findings.report import Finding, Pose, Verdict
+from mounts.kernels.agree import Agreement
+from mounts.kernels.part import Part
+from mounts.load.models.resolved import AnyJob
+
+MEANT = "print.least"  # its walls are two lines thick, which warns elsewhere
+
+
+def dummy_findings(job: AnyJob, part: Part, agreement: Agreement, pose: Pose) -> tuple[Finding, ...]:
+    """All findings of one part of a dummy.
+
+    Args:
+        job: whose printer prints it.
+        part: in the panel frame.
+        agreement: of both kernels.
+        pose: in which it is printed.
+    """
+    found = (*printing_findings(part, job.printer, pose), *solid_findings(part, agreement))
+    return in_order([_meant(one) for one in found])
+
+
+def _meant(finding: Finding) -> Finding:
+    if finding.code != MEANT or finding.verdict is not Verdict.WARN:
+        return finding
+    return replace(finding, verdict=Verdict.PASS, advice="", what="least feature, two lines as meant")

@@ -1,0 +1,156 @@
+"""How likely a ring goes on its panel's fixings, and stays clear of what was read round it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from math import ceil
+
+from mounts.checks.chances import HELPS, Help, clear_findings, told, verdict_of
+from mounts.checks.fastening.joints import Ring, growth_of, places
+from mounts.checks.ring.holes import Read, Wanted, nearest_read
+from mounts.design.chance import chance, finer, known, pressing
+from mounts.design.fasteners import thread_diameter, washer_for
+from mounts.design.fixings import fixing_errors, gaps, goes_on, hole_borne, hole_wanted
+from mounts.design.measured import follows
+from mounts.findings.gap import Gap
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import PANEL
+from mounts.load.models.resolved import Job
+from mounts.load.models.surveyed import SurveyedPanel
+
+MOST = 1.3  # times its share of the force from which one fixing is said to jam most
+SOURCE = (
+    "floating and fixed fasteners of ISO 5458 as a probability, every position off by its own error; shrink by itself"
+)
+
+
+def chance_findings(job: Job, plan: Ring, around: Sequence[Gap], read: Sequence[Read]) -> Iterator[Finding]:
+    """The chance that it goes on, that each thing that was read stays clear, and of all of it together.
+
+    Args:
+        job: what was measured and wanted.
+        plan: of the ring.
+        around: every gap of the virtual assembly, screws' ends included.
+        read: holes as the finished mesh shows them.
+    """
+    fit = _fit(job, plan, read)
+    yield _goes_on(job, fit)
+    rests, helps = partial(_rests, job), partial(_what_helps, job, fit)
+    yield from clear_findings(around, rests, job.sure, fit.chance, helps)
+
+
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """Holes as planned, the chance that all screws go in, and what the finished mesh shows of it, if it was read."""
+
+    hole: float
+    planned: float
+    shown: float | None
+
+    @property
+    def chance(self) -> float:
+        """The lower of the two."""
+        return self.planned if self.shown is None else min(self.planned, self.shown)
+
+
+def _fit(job: Job, plan: Ring, read: Sequence[Read]) -> _Fit:
+    hole = places(job, plan)[0].hole
+    return _Fit(hole, goes_on(job, hole), _as_read(job, plan, read))
+
+
+def _goes_on(job: Job, fit: _Fit) -> Finding:
+    verdict = verdict_of(fit.chance, job.sure)
+    passes = verdict is Verdict.PASS
+    names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
+    shares = (0.0,) if passes else pressing(points, gaps(job, fit.hole), fixing_errors(job))
+    worst = shares.index(max(shares))
+    stands_out = shares[worst] > MOST / len(points)
+    jams = f"; {names[worst]} jams most, {told(shares[worst])} of the force" if stands_out else ""
+    return Finding(
+        code="chance.fixings",
+        verdict=verdict,
+        what=f"chance that {len(points)} screws go in at once, holes {fit.hole:.1f}{jams}",
+        measured=None if fit.shown is None else 100 * fit.shown,
+        closed_form=100 * fit.planned,
+        limit=100 * job.sure,
+        unit="%",
+        at=(*points[worst], 0.0) if stands_out else None,
+        source=SOURCE,
+        advice="" if passes else _what_helps(job, fit).what,
+        margin_sd=max(variance**0.5 for variance in _variances(job)),
+    )
+
+
+def _as_read(job: Job, plan: Ring, read: Sequence[Read]) -> float | None:
+    """The chance with holes as wide and where the finished mesh has them; None where one of them is not found there."""
+    growth, points = growth_of(job), job.panel.fixings.points
+    wanted = [Wanted(one.name, PANEL, points[one.name], one.hole + growth) for one in places(job, plan)]
+    found = [one for hole in wanted if (one := nearest_read(read, hole))]
+    if len(found) < len(wanted):
+        return None
+    off = tuple((hole.at[0] - one.at[0], hole.at[1] - one.at[1]) for hole, one in zip(wanted, found, strict=True))
+    play = tuple(gaps(job, one.diameter - growth)[k] for k, one in enumerate(found))
+    return chance(list(points.values()), play, replace(fixing_errors(job), off=off))
+
+
+def _what_helps(job: Job, fit: _Fit) -> Help:
+    """A wider hole where something holds it back, and the readings to repeat."""
+    if fit.planned > fit.chance + HELPS:
+        return Help(f"its holes are not as planned: open them to {fit.hole:.1f}, or make it again", fit.planned)
+    read, then = _reading(job, fit.hole)
+    wider = _wider(job, fit.hole)
+    if not wider:
+        return Help(read or "no reading by itself would help: use a finer instrument for all of them", then)
+    return Help(f"{wider}{', or ' if read else ''}{read}", goes_on(job, hole_wanted(job)))
+
+
+def _wider(job: Job, hole: float) -> str:
+    """What keeps a hole from being as wide as the chance asks for, and what would let it; nothing where it is."""
+    wanted, most, fixing = hole_wanted(job), hole_borne(job), job.fix_to_panel
+    if wanted <= hole + 1e-6:
+        return ""
+    need = f"{told(job.sure)} need holes of {wanted:.1f}"
+    if job.limits.hole is not None:
+        more = wanted - thread_diameter(fixing.screw.thread)
+        return f"{need}, and limits: {{hole: {job.limits.hole:g}}} keeps them at {hole:.1f}: give {more:.1f} there"
+    if wanted <= most + 1e-6:
+        return f"{need}: open them up"
+    what = "washer" if fixing.washer else "head"
+    across = ceil(washer_for(fixing, wanted) * 2 - 1e-6) / 2
+    how = "a screw with a wider head" if fixing.screw.head == "countersunk" else f"a washer {across:g} across"
+    return f"{need}, and the {what} covers {most:.1f} at most: take {how}"
+
+
+def _reading(job: Job, hole: float) -> tuple[str, float]:
+    """The fixing whose readings would help most were they exact, or all; with the chance that then would be."""
+    errors, names = fixing_errors(job), list(job.panel.fixings.points)
+    found = {name: goes_on(job, hole, known(errors, k)) for k, name in enumerate(names)}
+    best = max(found, key=lambda name: found[name])
+    every = goes_on(job, hole, finer(errors, 2))
+    if max(found[best], every) <= goes_on(job, hole) + HELPS:
+        return "", every
+    said = f"repeat the readings of {best}: were they exact, {told(found[best])}"
+    if found[best] >= job.sure:
+        return said, found[best]
+    extra = f"; read {job.panel.survey.next} as well" if _another(job) else ""  # type: ignore[attr-defined]
+    return f"{said}; read all fixings twice as finely: {told(every)}{extra}", max(found[best], every)
+
+
+def _another(job: Job) -> bool:
+    return isinstance(job.panel, SurveyedPanel) and bool(job.panel.survey.next)
+
+
+def _variances(job: Job) -> list[float]:
+    return [row[k] for k, row in enumerate(job.fixings_covariance())]
+
+
+def _rests(job: Job, gap: Gap) -> Mapping[str, float]:
+    """By how much one standard deviation of each reading moves a gap, mm."""
+    sd, (x, y, _) = gap.sd or 0.0, gap.at
+    if gap.reading == "opening":
+        return {"the opening": sd}
+    if gap.reading.startswith("behind.things."):
+        return {f"the {gap.between[1]}": sd} if sd else {}
+    return {name: share * sd for name, share in follows(job.panel, gap.reading, (x, y)).items()}

@@ -1,0 +1,154 @@
+"""Which speakers of a library go in a place, tilted this much and that."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from math import inf
+
+from mounts.checks.cup.words import cup_unread
+from mounts.checks.unread import not_measured
+from mounts.choosing.margins import Margin, margin_of, reason
+from mounts.choosing.trial import Place, Workshop, trial_job
+from mounts.errors import InputError, PlanError
+from mounts.findings.report import Verdict
+from mounts.load.library import Library
+from mounts.load.models.pins import PinPanel
+from mounts.load.models.resolved import Aim, CupJob, Job
+from mounts.load.models.speaker import Speaker
+
+TILTS = (0.0, 5.0, 10.0)
+SMALL = 60.0  # mm: in openings up to this, tweeters are tried too
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One speaker at one tilt.
+
+    Attributes:
+        tilt: degrees.
+        margin: None where it cannot be drawn.
+        why: why not; "" where it can.
+    """
+
+    tilt: float
+    margin: Margin | None
+    why: str
+
+    @property
+    def passes(self) -> bool:
+        """Whether it goes in, perhaps with a warning."""
+        return self.margin is not None and self.margin.verdict is not Verdict.FAIL
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One speaker in a place.
+
+    Attributes:
+        speaker: its file's values.
+        trials: one a tilt.
+        unread: paths of its own readings that are missing, so that a check is, too.
+    """
+
+    speaker: Speaker
+    trials: tuple[Trial, ...]
+    unread: tuple[str, ...]
+
+    @property
+    def passes(self) -> bool:
+        """Whether it goes in at one tilt at least."""
+        return any(trial.passes for trial in self.trials)
+
+    @property
+    def margin(self) -> float:
+        """Its greatest margin over all tilts, mm: of those at which it goes in where there are any; −inf for none."""
+        drawn = [trial for trial in self.trials if trial.margin and trial.passes >= self.passes]
+        return max((t.margin.margin for t in drawn if t.margin and t.margin.margin is not None), default=-inf)
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """All that was tried.
+
+    Attributes:
+        choices: those that go in first, by margin.
+        left_out: names of speakers that were not tried, being of the other sort.
+        broken: names of those that do not load.
+        unread: paths of the panel's readings that are missing.
+        job: one of the jobs, for what they were planned with; None where none was.
+    """
+
+    choices: tuple[Choice, ...]
+    left_out: tuple[str, ...]
+    broken: tuple[str, ...]
+    unread: tuple[str, ...]
+    job: Job | CupJob | None
+
+
+def choices_for(
+    library: Library, place: Place, workshop: Workshop, tilts: Sequence[float], tell: Callable[[int, int], None]
+) -> Chosen:
+    """Tries every speaker of the library that is of the right sort.
+
+    Args:
+        library: that holds them.
+        place: the panel.
+        workshop: what mounts are made of.
+        tilts: degrees, each 0 or more.
+        tell: is told how many speakers of how many are done.
+    """
+    names = library.names("speaker")
+    loaded = {name: library.get("speaker", name, library.root / "here").value for name in names}
+    tried = {name: speaker for name, speaker in loaded.items() if speaker is not None and _is_of_sort(speaker, place)}
+    found, jobs = [], []
+    for number, (name, speaker) in enumerate(tried.items()):
+        tell(number, len(tried))
+        level = _job(library, place, name, workshop)
+        jobs += [level] if isinstance(level, Job | CupJob) else []
+        found.append(_choice(level, speaker, place, tilts))
+    found.sort(key=lambda choice: (choice.passes, choice.margin), reverse=True)
+    unread = _unread(jobs[0]) if jobs else ()
+    return Chosen(
+        choices=tuple(found),
+        left_out=tuple(name for name, speaker in loaded.items() if speaker is not None and name not in tried),
+        broken=tuple(name for name, speaker in loaded.items() if speaker is None),
+        unread=tuple(path for path in unread if path.startswith("panel.")),
+        job=jobs[0] if jobs else None,
+    )
+
+
+def _is_of_sort(speaker: Speaker, place: Place) -> bool:
+    """Tweeters go on pins, and into small openings; what is larger goes into openings."""
+    if isinstance(place.panel, PinPanel):
+        return speaker.type == "dome"
+    return speaker.type == "cone" or place.panel.opening.least <= SMALL
+
+
+def _job(library: Library, place: Place, name: str, workshop: Workshop) -> Job | CupJob | str:
+    """The job of a speaker, level, or why there is none."""
+    speaker: Speaker = library.get("speaker", name, library.root / "here").value
+    held = "flange" if isinstance(place.panel, PinPanel) and speaker.holes else "press"
+    try:
+        return trial_job(library, place, name, workshop, held)
+    except InputError as error:
+        return reason(error)
+
+
+def _choice(level: Job | CupJob | str, speaker: Speaker, place: Place, tilts: Sequence[float]) -> Choice:
+    if isinstance(level, str):
+        return Choice(speaker, tuple(Trial(tilt, None, level) for tilt in tilts), ())
+    unread = tuple(path for path in _unread(level) if path.startswith("speaker."))
+    return Choice(speaker, tuple(_trial(level, tilt, place.toward) for tilt in tilts), unread)
+
+
+def _trial(level: Job | CupJob, tilt: float, toward: float) -> Trial:
+    job = replace(level, aim=Aim(tilt, toward if tilt else 0.0))
+    try:
+        return Trial(tilt, margin_of(job), "")
+    except (InputError, PlanError) as error:
+        return Trial(tilt, None, reason(error))
+
+
+def _unread(job: Job | CupJob) -> tuple[str, ...]:
+    return cup_unread(job) if isinstance(job, CupJob) else not_measured(job)

@@ -1,0 +1,97 @@
+"""What goes in a place, as one JSON document."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from mounts.choosing.choices import Choice, Chosen, Trial
+from mounts.choosing.room import Room
+from mounts.choosing.shown import size_of
+from mounts.choosing.trial import Place
+from mounts.load.models.resolved import Job
+
+SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
+
+
+def fits_json(place: Place, rooms: Sequence[Room], chosen: Chosen) -> str:
+    """The room and the speakers as one JSON document ending in a line end.
+
+    schema: number of this format (1).
+    panel, file, toward: the panel, its file, and the clock direction of the tilt in degrees; why_there: in words.
+    planned_with: {material, printer, fix_to_panel, fix_speaker, base_gasket (width)}; null where nothing was planned.
+    room: {tilt, height, why, body, depths: [{across, depth, limited_by}], flange, front}, mm; height is null where no
+        mount can be drawn, flange where nothing limits it.
+    speakers: {speaker, size, passes, not_measured, trials}; trials: [{tilt, verdict, margin, between, reading, sd,
+        height, why}]; verdict is "no" where it cannot be drawn, and why then says why.
+    not_measured: paths of the panel's readings; left_out, broken: names of speakers that were not tried.
+    """
+    job = chosen.job
+    tree = {
+        "schema": SCHEMA,
+        "panel": place.panel.name,
+        "file": str(place.file),
+        "toward": round(place.toward, 2),
+        "why_there": place.why_there,
+        "planned_with": None if job is None else _planned_with(job),
+        "room": [_room_tree(room) for room in rooms],
+        "speakers": [_choice_tree(choice) for choice in chosen.choices],
+        "not_measured": list(chosen.unread),
+        "left_out": list(chosen.left_out),
+        "broken": list(chosen.broken),
+    }
+    return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _planned_with(job: Any) -> dict[str, Any]:
+    return {
+        "material": job.material.name,
+        "printer": job.printer.name,
+        "fix_to_panel": job.fix_to_panel.hardware.name if isinstance(job, Job) else None,
+        "fix_speaker": job.fix_speaker.hardware.name if job.fix_speaker else None,
+        "base_gasket": job.gaskets.base.width if isinstance(job, Job) and job.gaskets.base else None,
+    }
+
+
+def _room_tree(room: Room) -> dict[str, Any]:
+    return {
+        "tilt": room.tilt,
+        "height": _rounded(room.height),
+        "why": room.why or None,
+        "body": _rounded(room.body),
+        "depths": [
+            {"across": across, "depth": found[0] if found else None, "limited_by": found[1] if found else None}
+            for across, found in room.depths
+        ],
+        "flange": _rounded(room.flange),
+        "front": _rounded(room.front),
+    }
+
+
+def _choice_tree(choice: Choice) -> dict[str, Any]:
+    return {
+        "speaker": choice.speaker.name,
+        "size": _rounded(size_of(choice.speaker)),
+        "passes": choice.passes,
+        "not_measured": list(choice.unread),
+        "trials": [_trial_tree(trial) for trial in choice.trials],
+    }
+
+
+def _trial_tree(trial: Trial) -> dict[str, Any]:
+    found = trial.margin
+    return {
+        "tilt": trial.tilt,
+        "verdict": str(found.verdict) if found else "no",
+        "margin": _rounded(found.margin) if found else None,
+        "between": list(found.between) if found and found.between else None,
+        "reading": (found.reading or None) if found else None,
+        "sd": found.sd if found else None,
+        "height": _rounded(found.height) if found else None,
+        "why": trial.why or None,
+    }
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 3) + 0.0

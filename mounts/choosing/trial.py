@@ -1,0 +1,212 @@
+"""A job that nobody wrote: one speaker on a panel, mounted as a workshop commonly would."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from math import hypot
+from pathlib import Path
+from typing import Any
+
+from mounts.errors import InputError, Problem
+from mounts.load.folders import near
+from mounts.load.job import load_from
+from mounts.load.library import Library, load_profile
+from mounts.load.models.hardware import Insert, Pilot, RivetNut
+from mounts.load.models.panel import Panel
+from mounts.load.models.pins import PinPanel
+from mounts.load.models.resolved import CupJob, Job
+from mounts.load.models.speaker import Speaker
+
+NAME = "trial"
+HOT = ("dash", "pillar", "shelf")  # places in the sun, where a door's material is too soft
+TO_PANEL = "rivet-nut-m5"
+TO_SPEAKER = (("insert-m4-short", 4.3), ("insert-m3-short", 3.2))  # and the least hole that its screw goes through
+PILOTS = ("pilot-3.0-asa", "pilot-3.0")
+THICK = 3.0  # mm of a base gasket, as by default
+UP = 0.0  # clock direction, where no ear was measured
+
+
+@dataclass(frozen=True, slots=True)
+class Workshop:
+    """What a mount is made of and held with; None chooses.
+
+    Attributes:
+        material, printer, to_panel, to_speaker: names in the library.
+        gasket: width of the base gasket, mm; 0 for none.
+    """
+
+    material: str | None = None
+    printer: str | None = None
+    to_panel: str | None = None
+    to_speaker: str | None = None
+    gasket: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """The panel that something shall go in.
+
+    Attributes:
+        panel: seen from the front, of its own side.
+        file: its file.
+        toward: clock direction that a speaker is tilted to.
+        why_there: in words.
+    """
+
+    panel: Panel | PinPanel
+    file: Path
+    toward: float
+    why_there: str
+
+
+def place_of(library: Library, reference: str, toward: float | None) -> Place:
+    """The panel that a name or a file means.
+
+    Args:
+        library: where names are looked up.
+        reference: name of a panel, or its file.
+        toward: clock direction of the tilt; the ear's where it is measured, else up, when not given.
+
+    Raises:
+        InputError: where it is not there or does not load.
+    """
+    path = Path(reference)
+    named = path.suffix not in (".yaml", ".yml")
+    file = library.find("panel", reference, library.root / "here") if named else near(path)
+    loaded = load_profile("panel", file)
+    if not isinstance(loaded.value, Panel | PinPanel):
+        raise InputError(*loaded.problems)
+    if toward is not None:
+        return Place(loaded.value, file, toward, "as asked")
+    found = _to_ear(loaded.value)
+    if found is not None:
+        return Place(loaded.value, file, found, "the ear of its own seat")
+    return Place(loaded.value, file, UP, "up, since no ear was measured")
+
+
+def _to_ear(panel: Panel | PinPanel) -> float | None:
+    """Clock direction on the panel towards the ear of its own seat; None where that was not measured.
+
+    As it lies on a panel that looks straight inboard; lean and toe change it by a few minutes.
+    """
+    from math import atan2, degrees  # noqa: PLC0415
+
+    ear = panel.ears.this_seat if panel.ears else None
+    if ear is None:
+        return None
+    rearward, _, up = ear.vector
+    right = -rearward if panel.side == "left" else rearward  # seen from the cabin, rearward is left on a left door
+    return degrees(atan2(right, up)) % 360 if hypot(right, up) > 0 else None
+
+
+def trial_job(
+    library: Library, place: Place, speaker: str | Mapping[str, Any], workshop: Workshop, retention: str = "press"
+) -> Job | CupJob:
+    """One job, level; a ring as low as it can be, or a cup as near the grille.
+
+    Args:
+        library: everything that is named is looked up there.
+        place: the panel.
+        speaker: name of a speaker of the library, or one as its file would hold it.
+        workshop: what it is made of.
+        retention: of a tweeter in a cup.
+
+    Raises:
+        InputError: where something does not load.
+    """
+    cup = isinstance(place.panel, PinPanel)
+    screws = None if cup and retention != "flange" else _to_speaker(library, speaker, workshop, cup=cup)
+    keys: dict[str, Any] = {
+        "kind": "cup" if cup else "ring",
+        "name": NAME,
+        "panel": place.file.name,
+        "speaker": speaker,
+        "material": workshop.material or _material(library, place),
+        "printer": workshop.printer or _first(library, "printer"),
+        "label": False,
+        **({"retention": retention} if cup else {"fix_to_panel": workshop.to_panel or _hardware(library, RivetNut)}),
+        **({"fix_speaker": screws} if screws else {}),
+        **({} if cup or workshop.gasket is None else {"gaskets": {"base": _gasket(workshop.gasket)}}),
+    }
+    text = "".join(f"{key}: {json.dumps(value)}\n" for key, value in keys.items())  # JSON is YAML
+    (job,) = load_from(library, place.file.parent / f"{NAME}.yaml", text)
+    assert isinstance(job, Job | CupJob)
+    return job
+
+
+def _gasket(width: float) -> Mapping[str, float] | bool:
+    return {"thickness": THICK, "width": width} if width else False
+
+
+def _material(library: Library, place: Place) -> str:
+    wanted = ("pc-abs", "pc") if place.panel.place in HOT else ("asa", "abs")
+    return next((name for name in wanted if name in library.names("material")), "") or _first(library, "material")
+
+
+def _first(library: Library, kind: str) -> str:
+    names = library.names(kind)
+    if not names:
+        raise InputError(Problem(f"the library holds no {kind}; a mount is planned for one", file=library.root))
+    return max(names, key=lambda name: _bed(library, name)) if kind == "printer" else names[0]
+
+
+def _bed(library: Library, name: str) -> float:
+    found = library.get("printer", name, library.root / "here").value
+    return float(found.bed[0] * found.bed[1]) if found else 0.0
+
+
+def _hardware(library: Library, sort: type) -> str:
+    if library.item(TO_PANEL):
+        return TO_PANEL
+    found = [name for name, (item, _) in library.hardware().items() if isinstance(item, sort)]
+    if not found:
+        raise InputError(Problem("the library holds no rivet nut; give --fix-to-panel", file=library.root))
+    return found[0]
+
+
+def _to_speaker(library: Library, speaker: str | Mapping[str, Any], workshop: Workshop, *, cup: bool) -> str | None:
+    """What its screws go into: the largest short insert whose screw its holes take; None where it has none."""
+    hole = _hole(library, speaker)
+    if hole is None:
+        return None
+    if workshop.to_speaker:
+        return workshop.to_speaker
+    wanted = [name for name, least in TO_SPEAKER if hole >= least]
+    known = [name for name in (PILOTS if cup else (*wanted, *PILOTS)) if library.item(name)]
+    if known:
+        return known[0]
+    held = [name for name, (item, _) in library.hardware().items() if isinstance(item, Insert | Pilot)]
+    if not held:
+        raise InputError(Problem("the library holds no insert or pilot; give --fix-speaker", file=library.root))
+    return held[0]
+
+
+def _hole(library: Library, speaker: str | Mapping[str, Any]) -> float | None:
+    if not isinstance(speaker, str):
+        holes = speaker.get("holes")
+        return float(holes["diameter"]) if holes else None
+    found = library.get("speaker", speaker, library.root / "here").value
+    return found.holes.diameter if isinstance(found, Speaker) and found.holes else None
+
+
+def refuse_unknown(library: Library, workshop: Workshop) -> None:
+    """Raises InputError with every name of a workshop that the library does not hold, and the nearest that it does."""
+    wrong = [
+        *_unknown("material", workshop.material, library.names("material")),
+        *_unknown("printer", workshop.printer, library.names("printer")),
+        *_unknown("hardware", workshop.to_panel, library.names("hardware") if workshop.to_panel else ()),
+        *_unknown("hardware", workshop.to_speaker, library.names("hardware") if workshop.to_speaker else ()),
+    ]
+    if wrong:
+        raise InputError(*wrong)
+
+
+def _unknown(kind: str, name: str | None, names: Sequence[str]) -> Iterator[Problem]:
+    if name is not None and name not in names:
+        close = get_close_matches(name, names, 1, 0.5)
+        yield Problem(
+            f'no {kind} "{name}"; ' + (f'did you mean "{close[0]}"?' if close else f"there: {', '.join(names)}")
+        )

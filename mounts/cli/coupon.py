@@ -1,0 +1,112 @@
+"""`mounts coupon`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+import click
+
+from mounts.cli.options import AS_JSON, IN_LIBRARY
+from mounts.cli.shown import exit_code
+
+if TYPE_CHECKING:
+    from mounts.calibrating.made import Coupon
+
+
+@click.command()
+@click.argument("printer")
+@click.option("--material", metavar="NAME", default="asa", help="In which it is printed; asa.")
+@click.option("--insert", metavar="NAME", default="insert-m4-short", help="For its pockets; insert-m4-short.")
+@click.option(
+    "--readings", type=click.Path(path_type=Path), metavar="FILE", help="Filled in: update the printer's file."
+)
+@click.option("--only-show", is_flag=True, help="With --readings: show what follows and change nothing.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go; out/."
+)
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the sheet; a4.")
+@IN_LIBRARY
+@AS_JSON
+def coupon(
+    *,
+    printer: str,
+    material: str,
+    insert: str,
+    readings: Path | None,
+    only_show: bool,
+    out: Path,
+    paper: Literal["a4", "letter"],
+    library: Path | None,
+    as_json: bool,
+) -> int:
+    """Make a gauge to print on PRINTER, or with --readings tell its file what was read off the print.
+
+    The gauge has bars of 120 both ways and both diagonals, holes, pegs, ribs and insert pockets in steps, and a loose
+    plug to try fits with. Beside its files lie a sheet that says what to measure where, and readings.yaml to fill in.
+    From the readings follow shrink, squareness, hole growth by size and the clearance of each fit word, each with its
+    uncertainty; they are written into the printer's file, whose comments and other values stay as they are.
+
+    Ends as `build` does: 0, 1 when the gauge breaks a limit of the printer, 2, 3.
+    """
+    if only_show and readings is None:
+        raise click.UsageError("--only-show goes with --readings")
+    if readings is not None:
+        return _told(printer, readings, library, only_show=only_show, as_json=as_json)
+    from mounts.calibrating.made import asked_for, make_coupon, write_coupon  # noqa: PLC0415
+    from mounts.load.library import find_library  # noqa: PLC0415
+    from mounts.write.output import Wish  # noqa: PLC0415
+
+    made = make_coupon(asked_for(find_library(None, library), printer, material, insert))
+    names, folder = write_coupon(made, out, Wish(paper=paper))
+    if as_json:
+        from mounts.write.report import report_json  # noqa: PLC0415
+
+        click.echo(report_json(made.report), nl=False)
+    else:
+        _where(made, names, folder)
+    return exit_code(made.report)
+
+
+def _where(made: Coupon, names: tuple[str, ...], folder: Path) -> None:
+    wrong = [finding for part in made.report.parts for finding in part.findings if finding.verdict != "pass"]
+    for finding in {finding.advice: finding for finding in wrong}.values():
+        click.echo(f"{finding.verdict}: {finding.what}: {finding.advice}")
+    click.echo(f"{folder}: {', '.join(names)}, report.json")
+    click.echo(f"{made.grams:.0f} g of {made.asked.material.name}, about {made.minutes:.0f} minutes of line at 60 mm/s")
+    if exit_code(made.report):
+        return
+    click.echo(f"print coupon.3mf, measure as coupon.pdf says, fill in {folder / 'readings.yaml'}, then:")
+    click.echo(f"mounts coupon {made.asked.printer.name} --readings {folder / 'readings.yaml'}")
+
+
+def _told(name: str, file: Path, library: Path | None, *, only_show: bool, as_json: bool) -> int:
+    from mounts.calibrating.kept import told  # noqa: PLC0415
+    from mounts.calibrating.written import calibrated, keep  # noqa: PLC0415
+
+    found = calibrated(name, file, library)
+    if not only_show:
+        keep(found)
+    rows = list(told(found.fitted, found.asked.printer))
+    if as_json:
+        _as_json(found, rows, only_show=only_show)
+        return 0
+    wide = [max(len(row[k]) for row in rows) for k in (0, 1)]
+    for what, value, do in rows:
+        click.echo(f"{what:{wide[0]}}  {value:{wide[1]}}  {do}".rstrip())
+    if not found.entries:
+        click.echo(f"\n{found.file} stays as it is: nothing was read that belongs there")
+        return 0
+    click.echo(f"\n{'would go' if only_show else 'written'} into {found.file}:")
+    for (key, material), value in found.entries.items():
+        click.echo(f"  {key}: {{{material}: {value}}}")
+    return 0
+
+
+def _as_json(found: Any, rows: list[tuple[str, str, str]], *, only_show: bool) -> None:
+    import json  # noqa: PLC0415
+
+    values = [{"what": what.strip(), "value": value, "advice": do} for what, value, do in rows]
+    written = [{"key": key, "material": name, "value": value} for (key, name), value in found.entries.items()]
+    whole = {"schema": 1, "file": str(found.file), "written": not only_show, "values": values, "entries": written}
+    click.echo(json.dumps(whole, indent=2, ensure_ascii=False))

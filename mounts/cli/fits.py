@@ -1,0 +1,90 @@
+"""`mounts fits`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from mounts.cli.options import AS_JSON, IN_LIBRARY
+
+
+def _clock(_: click.Context, __: click.Parameter, value: str | None) -> float | None:
+    """A clock direction in degrees."""
+    if value is None:
+        return None
+    from mounts.load import units  # noqa: PLC0415
+
+    try:
+        return units.clock(value)
+    except ValueError as error:
+        raise click.BadParameter(str(error)) from error
+
+
+def _tilts(_: click.Context, __: click.Parameter, value: str) -> tuple[float, ...]:
+    """The tilts of --tilts, each from 0 to 45 degrees."""
+    try:
+        found = tuple(dict.fromkeys(float(word) for word in value.split(",")))
+    except ValueError as error:
+        raise click.BadParameter(f"{value} is no list of degrees, such as 0,5,10") from error
+    if not all(0 <= tilt <= 45 for tilt in found):
+        raise click.BadParameter(f"{value} holds a tilt that is not from 0 to 45 degrees")
+    return found
+
+
+@click.command()
+@click.argument("panel", metavar="PANEL")
+@click.option("--tilts", callback=_tilts, default="0,5,10", metavar="DEGREES", help="Tilts that are tried; 0,5,10.")
+@click.option("--toward", callback=_clock, metavar="CLOCK", help='Where they lean to, as "10:30"; the ear, else up.')
+@click.option("--material", metavar="NAME", help="Of the mounts; asa, in the sun pc-abs.")
+@click.option("--printer", metavar="NAME", help="That makes them; the one with the largest bed.")
+@click.option("--fix-to-panel", metavar="NAME", help="Hardware in the panel; rivet-nut-m5.")
+@click.option("--fix-speaker", metavar="NAME", help="What the speakers' screws go into; short inserts, else pilots.")
+@IN_LIBRARY
+@AS_JSON
+def fits(
+    *,
+    panel: str,
+    tilts: tuple[float, ...],
+    toward: float | None,
+    material: str | None,
+    printer: str | None,
+    fix_to_panel: str | None,
+    fix_speaker: str | None,
+    library: Path | None,
+    as_json: bool,
+) -> int:
+    """Tell what goes in PANEL, a name in the library or a panel's file, before anything is bought.
+
+    Depth behind, magnet, flange and front room at each tilt, and which speakers of the library go in, with their
+    margins and what limits each. Every mount is planned, none is built: a ring as low as it can be, lifted where that
+    gives the speaker room behind; a cup as near the grille as it can be.
+    """
+    from mounts.choosing.choices import choices_for  # noqa: PLC0415
+    from mounts.choosing.room import rooms  # noqa: PLC0415
+    from mounts.choosing.shown import fits_text  # noqa: PLC0415
+    from mounts.choosing.stand_in import with_gasket  # noqa: PLC0415
+    from mounts.choosing.tree import fits_json  # noqa: PLC0415
+    from mounts.choosing.trial import Workshop, place_of, refuse_unknown  # noqa: PLC0415
+    from mounts.load.library import find_library  # noqa: PLC0415
+
+    path = Path(panel)
+    held = find_library(path if path.suffix in (".yaml", ".yml") else None, library)
+    workshop = Workshop(material, printer, fix_to_panel, fix_speaker)
+    refuse_unknown(held, workshop)
+    place = place_of(held, panel, toward)
+    workshop = with_gasket(held, place, workshop)
+
+    def tell(done: int, count: int) -> None:
+        if done == 0:
+            click.echo(f"planning mounts for {count} speakers at {len(tilts)} tilts", err=True)
+
+    chosen = choices_for(held, place, workshop, tilts, tell)
+    room = rooms(held, place, workshop, tilts)
+    if as_json:
+        click.echo(fits_json(place, room, chosen), nl=False)
+    else:
+        from shutil import get_terminal_size  # noqa: PLC0415
+
+        click.echo(fits_text(place, room, chosen, min(get_terminal_size().columns, 110)), nl=False)
+    return 0

@@ -1,0 +1,72 @@
+"""How a mount goes on its panel's fixings: what is off, what has play, and how wide its holes have to be."""
+
+from __future__ import annotations
+
+from math import ceil, floor
+
+from mounts.design.chance import Errors, chance, needed_gap
+from mounts.design.fasteners import thread_diameter, widest_borne
+from mounts.load.models.hardware import RivetNut, Through
+from mounts.load.models.resolved import Job
+
+STEP = 0.1  # mm, in which holes are drawn, as drills are sold
+
+
+def hole_for(job: Job) -> float:
+    """Diameter of the holes in the mount as they come out.
+
+    As wide as the wanted chance asks for, but no narrower than the fine hole of ISO 273 and no wider than washer or
+    head covers; or as `limits.hole` has it.
+    """
+    if job.limits.hole is not None:
+        return thread_diameter(job.fix_to_panel.screw.thread) + job.limits.hole
+    return max(min(hole_wanted(job), hole_borne(job)), job.fix_to_panel.fine)
+
+
+def hole_wanted(job: Job) -> float:
+    """Least diameter, a full tenth, with which the mount goes on as surely as is asked for."""
+    gap = needed_gap(tuple(job.panel.fixings.points.values()), _floats(job), fixing_errors(job), job.sure)
+    wanted = thread_diameter(job.fix_to_panel.screw.thread) + 2 * gap
+    return max(round(ceil(wanted / STEP - 1e-6) * STEP, 1), job.fix_to_panel.fine)
+
+
+def hole_borne(job: Job) -> float:
+    """Greatest diameter, a full tenth, that washer or head covers wherever the screw stands in it."""
+    return round(floor(widest_borne(job.fix_to_panel) / STEP + 1e-6) * STEP, 1)
+
+
+def goes_on(job: Job, hole: float, errors: Errors | None = None) -> float:
+    """Chance that all screws go in at once through holes of a diameter, 0 to 1; with the job's errors, or others."""
+    return chance(tuple(job.panel.fixings.points.values()), gaps(job, hole), errors or fixing_errors(job))
+
+
+def gaps(job: Job, hole: float) -> tuple[float, ...]:
+    """Of each screw, a side: in the mount's hole of a diameter, and in the panel where it floats there, mm."""
+    play = (hole - thread_diameter(job.fix_to_panel.screw.thread)) / 2
+    return tuple(play + more for more in _floats(job))
+
+
+def fixing_errors(job: Job) -> Errors:
+    """What puts screws and holes apart: the readings, the printer or the saw, and nuts set loosely in their holes.
+
+    A material's shrink is told by itself and is taken as corrected.
+    """
+    made = job.printer.error if job.make == "print" else job.limits.cut_error
+    return Errors(job.fixings_covariance(), made, tuple(_set_play(job, name) for name in job.panel.fixings.points))
+
+
+def _floats(job: Job) -> tuple[float, ...]:
+    """A screw right through the sheet floats in the panel's hole too: the floating fastener of ISO 5458, a side, mm."""
+    item, fixings = job.fix_to_panel.hardware, job.panel.fixings
+    if not isinstance(item, Through):
+        return (0.0,) * len(fixings.points)
+    return tuple(max((fixings.size(name) or 0.0) - item.nominal, 0.0) / 2 for name in fixings.points)
+
+
+def _set_play(job: Job, name: str) -> float:
+    """By how much a panel's hole, opened where it has to be, is wider than the rivet nut that is set in it, mm.
+
+    What other hardware plays in its hole no file tells: it is taken to sit in the middle.
+    """
+    item, hole = job.fix_to_panel.hardware, job.panel.fixings.size(name) or 0.0
+    return max(max(hole, item.hole) - (item.body or item.hole), 0.0) if isinstance(item, RivetNut) else 0.0

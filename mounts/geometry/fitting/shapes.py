@@ -1,0 +1,152 @@
+"""Circle, oblong and rounded rectangle through points, by distances at right angles to them.
+
+An algebraic fit is no more than the start: on a short arc it gives too small a circle.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from mounts.geometry.fitting.settle import by_steps, settled
+from mounts.geometry.fitting.values import RimFit, Shape
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Outline, circle, oblong, rectangle
+
+LEAST_CORNER = 0.5  # mm, of a rectangle, as everywhere
+PARAMETERS = {"circle": 3, "oblong": 5, "rectangle": 6}
+
+
+def fit_circle(points: Array) -> RimFit:
+    """The circle with the least sum of squared distances to points (n, 2), n ≥ 3.
+
+    Source of the method: W. Gander, G. Golub, R. Strebel, BIT 34 (1994) 558, the geometric fit.
+    """
+    middle = points.mean(axis=0)
+    away = points - middle
+    # Kåsa's algebraic circle to start from: linear in centre and in radius² less centre²
+    told = np.linalg.lstsq(np.column_stack([2 * away, np.ones(len(away))]), (away**2).sum(axis=1), rcond=None)[0]
+    radius = float(np.sqrt(max(told[2] + told[0] ** 2 + told[1] ** 2, 1e-6)))
+
+    def distance(told: Array) -> tuple[Array, Array]:
+        off = away - told[:2]
+        far = np.maximum(np.hypot(*off.T), 1e-12)
+        return far - told[2], np.column_stack([-off / far[:, None], -np.ones(len(off))])
+
+    found, spread, left = settled(distance, np.array([told[0], told[1], radius]))
+    diameter = 2 * abs(float(found[2]))
+    size_sd = 2 * float(spread[2, 2]) ** 0.5
+    return _told(
+        "circle",
+        found[:2] + middle,
+        sizes=(diameter,),
+        turn=0.0,
+        outline=circle(diameter),
+        spread=spread,
+        size_sd=size_sd,
+        left=left,
+    )
+
+
+def fit_oblong(points: Array) -> RimFit:
+    """The slot with round ends that fits points (n, 2) best, at any angle."""
+    middle, turn, half = _box(points)
+
+    def distance(told: Array) -> Array:
+        x, y = _own(points, told).T
+        far: Array = np.hypot(np.maximum(np.abs(x) - abs(told[3]), 0.0), y) - told[4]
+        return far
+
+    ends = min(half)
+    start = np.array([*middle, turn, max(max(half) - ends, 0.1), ends])
+    found, spread, left = settled(by_steps(distance), start)
+    width = 2 * abs(float(found[4]))
+    sizes, turn = (2 * abs(float(found[3])) + width, width), _half_turn(float(np.degrees(found[2])), 180.0)
+    change = np.array([[0, 0, 0, 2, 2], [0, 0, 0, 0, 2]])
+    size_sd = float(np.diag(change @ spread @ change.T).max()) ** 0.5
+    outline = oblong(*sizes).turned(turn)
+    return _told(
+        "oblong", found[:2], sizes=sizes, turn=turn, outline=outline, spread=spread, size_sd=size_sd, left=left
+    )
+
+
+def fit_rectangle(points: Array) -> RimFit:
+    """The rectangle with round corners that fits points (n, 2) best, at any angle."""
+    middle, turn, half = _box(points)
+
+    def distance(told: Array) -> Array:
+        corner = np.clip(told[5], LEAST_CORNER, min(told[3], told[4]))
+        beyond = np.abs(_own(points, told)) - (told[3:5] - corner)
+        far: Array = np.hypot(*np.maximum(beyond, 0.0).T) + np.minimum(beyond.max(axis=1), 0.0) - corner
+        return far
+
+    tries = [
+        settled(by_steps(distance), np.array([*middle, angle, *sides, min(half) * share]))
+        for angle, sides in ((turn, half), (0.0, tuple(np.ptp(points, axis=0) / 2)))
+        for share in (0.15, 0.5)
+    ]
+    found, spread, left = min(tries, key=lambda one: float(one[2] @ one[2]))
+    width, height = 2 * float(found[3]), 2 * float(found[4])
+    corner = float(np.clip(found[5], LEAST_CORNER, min(width, height) / 2))
+    turn, quarter = _quarter(float(np.degrees(found[2])))
+    width, height = (height, width) if quarter else (width, height)
+    size_sd = 2 * float(max(spread[3, 3], spread[4, 4])) ** 0.5
+    outline = rectangle(width, height, corner).turned(turn)
+    sizes = (width, height, corner)
+    return _told(
+        "rectangle", found[:2], sizes=sizes, turn=turn, outline=outline, spread=spread, size_sd=size_sd, left=left
+    )
+
+
+def _told(
+    shape: Shape,
+    centre: Array,
+    *,
+    sizes: tuple[float, ...],
+    turn: float,
+    outline: Outline,
+    spread: Array,
+    size_sd: float,
+    left: Array,
+) -> RimFit:
+    spare = len(left) - PARAMETERS[shape]
+    worst = int(np.argmax(np.abs(left)))
+    return RimFit(
+        shape=shape,
+        centre=(float(centre[0]), float(centre[1])),
+        sizes=sizes,
+        turn=turn,
+        outline=outline,
+        spread=(float(spread[0, 0]), float(spread[0, 1]), float(spread[1, 1])),
+        size_sd=size_sd,
+        rms=float(np.sqrt(left @ left / spare)) if spare > 0 else 0.0,
+        worst=float(abs(left[worst])),
+        worst_at=worst,
+    )
+
+
+def _own(points: Array, told: Array) -> Array:
+    """Points in the frame of a shape at told[:2], turned by told[2] radians."""
+    c, s = np.cos(told[2]), np.sin(told[2])
+    found: Array = (points - told[:2]) @ np.array([[c, -s], [s, c]])
+    return found
+
+
+def _box(points: Array) -> tuple[Array, float, tuple[float, float]]:
+    """Middle, turn in radians and half sides of a box along the points' own axes, the longer side first."""
+    centre = points.mean(axis=0)
+    ways = np.linalg.svd(points - centre, full_matrices=False)[2]
+    own = (points - centre) @ ways.T
+    low, high = own.min(axis=0), own.max(axis=0)
+    half = (high - low) / 2
+    return centre + (low + high) / 2 @ ways, float(np.arctan2(ways[0, 1], ways[0, 0])), (float(half[0]), float(half[1]))
+
+
+def _half_turn(turn: float, whole: float) -> float:
+    """An angle that repeats every `whole` degrees, between minus half of that and half."""
+    return (turn + whole / 2) % whole - whole / 2
+
+
+def _quarter(turn: float) -> tuple[float, bool]:
+    """A rectangle's turn between −45 and 45 degrees, and whether its sides change places for it."""
+    least = _half_turn(turn, 90.0)
+    return least, round((turn - least) / 90.0) % 2 == 1

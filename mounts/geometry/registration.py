@@ -1,0 +1,214 @@
+"""Bringing one pattern of points onto another by a rigid motion, mirrored or not, whatever their order and origin.
+
+Pure Python: patterns have a dozen points at most, and looking through a library must not wait for numpy.
+Least squares: Kabsch 1976 and Umeyama, IEEE PAMI 13 (1991) 376-380, in the plane and without scale, where a point is
+a complex number and the turn the argument of one sum.
+"""
+
+from __future__ import annotations
+
+import cmath
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations, permutations
+from math import degrees, dist, hypot, radians
+
+Point = tuple[float, float]
+Pairs = tuple[tuple[int, int], ...]
+Plane = list[complex]  # points as complex numbers
+
+SEED = 2.0  # times the tolerance by which a point may miss its partner before the motion is settled
+ROUNDS = 4  # of pairing and fitting anew
+
+
+@dataclass(frozen=True, slots=True)
+class Motion:
+    """A motion of the plane: perhaps a mirror (x → −x), then a turn about the origin, then a shift.
+
+    Attributes:
+        mirrored: whether it begins with the mirror.
+        turn: degrees clockwise, −180 < turn ≤ 180.
+        shift: mm.
+    """
+
+    mirrored: bool = False
+    turn: float = 0.0
+    shift: Point = (0.0, 0.0)
+
+    def moved(self, point: Point) -> Point:
+        """Where it brings a point."""
+        there = cmath.rect(1.0, -radians(self.turn)) * _complex([point], mirrored=self.mirrored)[0]
+        there += complex(*self.shift)
+        return (there.real, there.imag)
+
+
+@dataclass(frozen=True, slots=True)
+class Registered:
+    """One pattern on another.
+
+    Attributes:
+        motion: that carries the first onto the second.
+        pairs: which point of the first lies on which of the second, by the first's order.
+        apart: what is left between the two of each pair, as (x, y) of first less second, mm.
+    """
+
+    motion: Motion
+    pairs: Pairs
+    apart: tuple[Point, ...]
+
+    @property
+    def worst(self) -> float:
+        """Greatest distance left in a pair, mm."""
+        return max(hypot(*away) for away in self.apart)
+
+    @property
+    def squares(self) -> float:
+        """Sum of the squared distances left, mm²."""
+        return sum(x * x + y * y for x, y in self.apart)
+
+
+def nearest_motion(points: Sequence[Point], onto: Sequence[Point], *, mirrored: bool = False) -> Motion:
+    """The motion that brings points nearest to their partners, by least squares.
+
+    Args:
+        points: (n) points.
+        onto: their partners, in the same order.
+        mirrored: whether the points are mirrored first.
+    """
+    here, there = _complex(points, mirrored=mirrored), _complex(onto)
+    return _motion(*_nearest(here, there), mirrored=mirrored)
+
+
+def registrations(points: Sequence[Point], onto: Sequence[Point], within: float, fewest: int) -> list[Registered]:
+    """Every way in which a pattern lies on another, the most points first, then the nearest.
+
+    Args:
+        points: one pattern.
+        onto: the other.
+        within: greatest distance of a pair, mm.
+        fewest: number of pairs at least; 2 or more.
+    """
+    there = _complex(onto)
+    hands = {mirrored: _complex(points, mirrored=mirrored) for mirrored in (False, True)}
+    found: dict[tuple[bool, Pairs], Registered] = {}
+    for pairs in _seeds(points, onto, within, fewest):
+        for mirrored in _hands(points, onto, pairs, within):
+            if any(known == mirrored and set(pairs) <= set(held) for known, held in found):
+                continue  # this way is known
+            settled = _settled(hands[mirrored], there, pairs, within, fewest)
+            if settled is not None and (mirrored, settled) not in found:
+                found[mirrored, settled] = _registered(hands[mirrored], there, settled, mirrored=mirrored)
+    return sorted(found.values(), key=lambda fit: (-len(fit.pairs), fit.worst))
+
+
+def _complex(points: Sequence[Point], *, mirrored: bool = False) -> Plane:
+    return [complex(-x if mirrored else x, y) for x, y in points]
+
+
+def _nearest(here: Plane, there: Plane) -> tuple[complex, complex]:
+    """Turn, as a number of length 1, and shift of the motion by least squares."""
+    a, b = sum(here) / len(here), sum(there) / len(there)
+    turned = sum([(p - a).conjugate() * (q - b) for p, q in zip(here, there, strict=True)])
+    turn = turned / abs(turned) if turned else 1.0 + 0j
+    return turn, b - turn * a
+
+
+def _motion(turn: complex, shift: complex, *, mirrored: bool) -> Motion:
+    clockwise = -degrees(cmath.phase(turn))
+    return Motion(mirrored, 180.0 if clockwise <= -180.0 else clockwise, (shift.real, shift.imag))
+
+
+def _registered(here: Plane, there: Plane, pairs: Pairs, *, mirrored: bool) -> Registered:
+    turn, shift = _nearest([here[i] for i, _ in pairs], [there[j] for _, j in pairs])
+    left = [turn * here[i] + shift - there[j] for i, j in pairs]
+    return Registered(_motion(turn, shift, mirrored=mirrored), pairs, tuple((z.real, z.imag) for z in left))
+
+
+def _seeds(points: Sequence[Point], onto: Sequence[Point], within: float, fewest: int) -> Iterator[Pairs]:
+    """Three points that lie to each other as three others do, or two as two where there are no more.
+
+    Of `onto` as many points are tried as always hold three, or two, of those that have partners.
+    """
+    size, slack = min(3, fewest), 2 * within
+    here = [[dist(p, q) for q in points] for p in points]
+    for base in combinations(range(min(len(onto), len(onto) - fewest + size)), size):
+        m, n = base[:2]
+        long = dist(onto[m], onto[n])
+        for i, j in permutations(range(len(points)), 2):
+            if abs(here[i][j] - long) > slack:
+                continue
+            if size == 2:
+                yield ((i, m), (j, n))
+                continue
+            o = base[2]
+            one, two = dist(onto[m], onto[o]), dist(onto[n], onto[o])
+            for k in range(len(points)):
+                if k not in (i, j) and abs(here[i][k] - one) <= slack and abs(here[j][k] - two) <= slack:
+                    yield ((i, m), (j, n), (k, o))
+
+
+def _hands(points: Sequence[Point], onto: Sequence[Point], pairs: Pairs, within: float) -> tuple[bool, ...]:
+    """Whether the mirror is needed: by which way round the two triangles go; both where they hardly go round."""
+    if len(pairs) == 2:
+        return (False, True)
+    (i, m), (j, n), (k, o) = pairs
+    one, two = _round(points[i], points[j], points[k]), _round(onto[m], onto[n], onto[o])
+    flat = min(abs(one), abs(two)) <= 2 * within * max(dist(onto[m], onto[n]), dist(onto[m], onto[o]))
+    return (False, True) if flat else ((one > 0) != (two > 0),)
+
+
+def _round(p: Point, q: Point, r: Point) -> float:
+    """Twice the area of a triangle, positive counter-clockwise."""
+    return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+
+def _settled(here: Plane, there: Plane, seed: Pairs, within: float, fewest: int) -> Pairs | None:
+    """The pairing near a seed's motion, fitted and paired anew until it stands; what lies too far apart is let go.
+
+    None where fewer pairs than `fewest` are left.
+    """
+    pairs, reach = seed, SEED * within
+    for _ in range(ROUNDS):
+        turn, shift = _nearest([here[i] for i, _ in pairs], [there[j] for _, j in pairs])
+        before, pairs = pairs, _paired([turn * z + shift for z in here], there, reach)
+        reach = 1.5 * within
+        if len(pairs) < fewest:
+            return None
+        if pairs == before:
+            break
+    while len(pairs) >= fewest:
+        turn, shift = _nearest([here[i] for i, _ in pairs], [there[j] for _, j in pairs])
+        left = [abs(turn * here[i] + shift - there[j]) for i, j in pairs]
+        if max(left) <= within:
+            return pairs
+        far = left.index(max(left))
+        pairs = pairs[:far] + pairs[far + 1 :]
+    return None
+
+
+def _paired(moved: Plane, there: Plane, within: float) -> Pairs:
+    """Each point with the nearest of the others, those that lie nearest first, none taken twice."""
+    near = [
+        (away, i, j) for i, z in enumerate(moved) for j, other in enumerate(there) if (away := abs(z - other)) <= within
+    ]
+    near.sort()
+    mine: dict[int, int] = {}
+    taken: set[int] = set()
+    for _, i, j in near:
+        if i not in mine and j not in taken:
+            mine[i] = j
+            taken.add(j)
+    return tuple(sorted(mine.items()))
+
+
+def triangles(points: Sequence[Point]) -> Iterator[tuple[float, float, float]]:
+    """What of a pattern no motion, mirror or order changes: the sides of each three points' triangle, longest first.
+
+    Two points have one triangle, whose other sides are 0.
+    """
+    if len(points) == 2:
+        yield (dist(*points), 0.0, 0.0)
+        return
+    for p, q, r in combinations(points, 3):
+        a, b, c = sorted((dist(p, q), dist(q, r), dist(r, p)), reverse=True)
+        yield (a, b, c)

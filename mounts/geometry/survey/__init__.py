@@ -1,0 +1,1 @@
+"""Surveying: where holes are, from the distances that a caliper reads between them."""

@@ -1,0 +1,112 @@
+"""Which figures a pattern would give a caliper, and how they change with it, for many patterns at once.
+
+The unknowns of a survey are the holes' centres, their diameters, and by how much the opening is wider than it was read.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Point
+from mounts.geometry.survey.edge import away_from, slope_at
+from mounts.geometry.survey.readings import Readings
+
+Places = NDArray[np.intp]
+
+
+class Model:
+    """The figures that a pattern gives, and how they change with it, for many patterns at once.
+
+    A state is a row of holes' x, y in turn, then hole sizes, then the opening's growth of diameter: (k, u).
+    """
+
+    def __init__(self, readings: Readings) -> None:
+        self.holes, self.count = len(readings.names), len(readings.values)
+        self.unknowns = 2 * self.holes + len(readings.sizes) + 1
+        self.opening, self.is_level = readings.opening, readings.is_level
+        self.size_at: Places = 2 * self.holes + np.array(readings.size_of, dtype=np.intp)
+        self.over = readings.over
+        self.one: Places = np.array([between.first for between in readings.between], dtype=np.intp)
+        self.two: Places = np.array([between.second for between in readings.between], dtype=np.intp)
+        self.edge, self.vertical, self.horizontal = (_rows(readings, to) for to in ("edge", "vertical", "horizontal"))
+        self.level = (readings.level.first, readings.level.second) if readings.level else None
+
+    def state(self, points: Array, readings: Readings) -> Array:
+        """States (k, u) of patterns (k, n, 2), with sizes as they were read."""
+        flat = points.reshape(len(points), -1)
+        rest = np.tile([*readings.sizes, readings.growth], (len(points), 1))
+        return np.concatenate([flat, rest], axis=1)
+
+    def values(self, state: Array) -> Array:
+        """What would be read, (k, m)."""
+        points = state[:, : 2 * self.holes].reshape(len(state), -1, 2)
+        half = state[:, self.size_at] / 2
+        out = np.zeros((len(state), self.count))
+        one, two = self.one, self.two
+        out[:, : len(one)] = np.linalg.norm(points[:, one] - points[:, two], axis=2)
+        out[:, : len(one)] += self.over * (half[:, one] + half[:, two])
+        rows, holes = self.edge
+        if len(rows):
+            out[:, rows] = away_from(self.opening, points[:, holes]) - half[:, holes] - state[:, -1:] / 2
+        for axis, (rows, holes) in enumerate((self.vertical, self.horizontal)):
+            out[:, rows] = np.abs(points[:, holes, axis]) + self.over * half[:, holes]
+        if self.level:
+            way = points[:, self.level[1]] - points[:, self.level[0]]
+            out[:, self.is_level] = np.degrees(np.arctan2(way[:, 1], way[:, 0]))[:, None]
+        after = self.count - (self.unknowns - 2 * self.holes)
+        out[:, after:] = state[:, 2 * self.holes :]
+        return out
+
+    def slopes(self, state: Array) -> Array:
+        """How each figure changes with each unknown, (k, m, u)."""
+        points = state[:, : 2 * self.holes].reshape(len(state), -1, 2)
+        out = np.zeros((len(state), self.count, self.unknowns))
+        rows = np.arange(len(self.one))
+        way = points[:, self.one] - points[:, self.two]
+        way = way / np.maximum(np.linalg.norm(way, axis=2, keepdims=True), 1e-9)
+        for hole, sign in ((self.one, 1.0), (self.two, -1.0)):
+            out[:, rows, 2 * hole] += sign * way[:, :, 0]
+            out[:, rows, 2 * hole + 1] += sign * way[:, :, 1]
+            out[:, rows, self.size_at[hole]] += self.over / 2
+        rows, holes = self.edge
+        if len(rows):
+            to = slope_at(self.opening, points[:, holes])
+            out[:, rows, 2 * holes], out[:, rows, 2 * holes + 1] = to[:, :, 0], to[:, :, 1]
+            out[:, rows, self.size_at[holes]] = -0.5
+            out[:, rows, -1] = -0.5
+        for axis, (rows, holes) in enumerate((self.vertical, self.horizontal)):
+            out[:, rows, 2 * holes + axis] = np.where(points[:, holes, axis] < 0, -1.0, 1.0)
+            out[:, rows, self.size_at[holes]] = self.over / 2
+        if self.level:
+            self._level_slopes(points, out)
+        rest = np.arange(self.unknowns - 2 * self.holes)
+        out[:, self.count - len(rest) + rest, 2 * self.holes + rest] = 1.0
+        return out
+
+    def _level_slopes(self, points: Array, out: Array) -> None:
+        assert self.level is not None
+        one, two = self.level
+        way, row = points[:, two] - points[:, one], int(np.flatnonzero(self.is_level)[0])
+        across = np.degrees(np.stack([-way[:, 1], way[:, 0]], axis=1) / np.maximum((way**2).sum(axis=1), 1e-9)[:, None])
+        for hole, sign in ((two, 1.0), (one, -1.0)):
+            out[:, row, 2 * hole : 2 * hole + 2] += sign * across
+
+    def misses(self, state: Array, read: Array) -> Array:
+        """What was read less what the patterns give, (k, m); angles the short way round."""
+        miss = read - self.values(state)
+        miss[:, self.is_level] = (miss[:, self.is_level] + 180.0) % 360.0 - 180.0
+        return miss
+
+
+def _rows(readings: Readings, to: str) -> tuple[Places, Places]:
+    """Rows of `values` that are read to one part of the opening, and the holes that they are read from."""
+    found = [(k, t.hole) for k, t in enumerate(readings.to_opening, len(readings.between)) if t.to == to]
+    pairs = np.array(found, dtype=np.intp).reshape(-1, 2)
+    return pairs[:, 0], pairs[:, 1]
+
+
+def points_of(state: Array, holes: int) -> tuple[Point, ...]:
+    """The holes' centres in one state (u,)."""
+    return tuple((float(x), float(y)) for x, y in state[: 2 * holes].reshape(-1, 2))

@@ -1,0 +1,142 @@
+"""What a caliper read at a hole pattern, and which figures a pattern would give it.
+
+Datum: the panel frame, origin at the opening's centre, x right, y up. A diameter is a reading like any
+other, with the same error.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Outline
+
+Truths = NDArray[np.bool_]
+Over = Literal[-1, 0, 1]  # inside edges, centres, outside edges: diameters that a reading holds beside the centres
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """A distance between two holes, by their index."""
+
+    first: int
+    second: int
+    read: float
+
+
+@dataclass(frozen=True, slots=True)
+class ToOpening:
+    """From a hole to the opening: edge to edge, or to a centre line over the same edges as between holes."""
+
+    hole: int
+    to: Literal["edge", "vertical", "horizontal"]
+    read: float
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """The way from one hole to another: it leads to the right and rises by `rise` degrees, 0 when level."""
+
+    first: int
+    second: int
+    rise: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """Everything that was read at a pattern, mm and degrees.
+
+    Attributes:
+        names: of the holes; other attributes give holes by their index here.
+        order: the holes clockwise about the opening's centre, as seen.
+        sizes: hole diameters that were read.
+        size_of: for each hole, which of them is its own.
+        over: which edges the distances were read over.
+        opening: its outline about its centre.
+        growth: by how much its diameter was read larger than that outline's; nothing but a simulation gives one.
+    """
+
+    names: tuple[str, ...]
+    order: tuple[int, ...]
+    sizes: tuple[float, ...]
+    size_of: tuple[int, ...]
+    over: Over
+    between: tuple[Between, ...]
+    to_opening: tuple[ToOpening, ...]
+    level: Level | None
+    opening: Outline
+    growth: float = 0.0
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """What each figure of `values` is, as a person calls it."""
+        names = self.names
+        of_opening = {"edge": "opening", "vertical": "vertical centre line", "horizontal": "horizontal centre line"}
+        return (
+            *(f"{names[b.first]}-{names[b.second]}" for b in self.between),
+            *(f"{names[t.hole]} to {of_opening[t.to]}" for t in self.to_opening),
+            *((f"level {names[self.level.first]}-{names[self.level.second]}",) if self.level else ()),
+            *(f"hole {size:g}" for size in self.sizes),
+            "opening's size",
+        )
+
+    @property
+    def paths(self) -> tuple[tuple[str, ...], ...]:
+        """Where each figure of `values` stands, below `fixings`."""
+        pairs = self.labels[: len(self.between)]
+        return (
+            *(("distances", "readings", pair) for pair in pairs),
+            *(("distances", "to_opening", self.names[t.hole]) for t in self.to_opening),
+            *((("distances", "level"),) if self.level else ()),
+            *(("hole",) for _ in self.sizes),
+            ("distances", "to_opening"),
+        )
+
+    @property
+    def values(self) -> Array:
+        """Every figure that was read, (m,): distances, to the opening, level, hole sizes, the opening's growth.
+
+        Each has an error of its own; a simulation adds its noise here and calls `with_values`.
+        """
+        level = [self.level.rise] if self.level else []
+        lengths = [*(b.read for b in self.between), *(t.read for t in self.to_opening)]
+        return np.array([*lengths, *level, *self.sizes, self.growth])
+
+    @property
+    def is_level(self) -> Truths:
+        """Which of `values` is an angle read with a level, (m,) bool."""
+        here = np.zeros(len(self.values), dtype=bool)
+        if self.level:
+            here[len(self.between) + len(self.to_opening)] = True
+        return here
+
+    @property
+    def bases(self) -> Array:
+        """What each figure counts from, (m,): 0, but the opening's width for its growth."""
+        x0, _, x1, _ = self.opening.box
+        found: Array = np.zeros(len(self.values))
+        found[-1] = x1 - x0
+        return found
+
+    def with_values(self, values: Array) -> Readings:
+        """The same readings with other figures, in the order of `values`."""
+        told = [float(value) for value in values]
+        count, end = len(self.between), len(self.between) + len(self.to_opening)
+        after = end + (self.level is not None)
+        return replace(
+            self,
+            between=tuple(replace(b, read=v) for b, v in zip(self.between, told, strict=False)),
+            to_opening=tuple(replace(t, read=v) for t, v in zip(self.to_opening, told[count:], strict=False)),
+            level=replace(self.level, rise=told[end]) if self.level else None,
+            sizes=tuple(told[after : after + len(self.sizes)]),
+            growth=told[-1],
+        )
+
+    def centre_distance(self, between: Between) -> float:
+        """What a reading says of the distance between two centres."""
+        sizes = self.sizes[self.size_of[between.first]] + self.sizes[self.size_of[between.second]]
+        return between.read - self.over * sizes / 2

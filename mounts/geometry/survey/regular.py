@@ -1,0 +1,114 @@
+"""Whether a pattern is a regular bolt circle, is none, or only nearly is one, which is how wrong mounts are made."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from statistics import NormalDist
+
+import numpy as np
+
+from mounts.geometry.fitting.shapes import fit_circle
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Point
+from mounts.geometry.register import registered
+
+NEARLY = 0.025  # of the diameter: a pattern whose holes are all this near to regular is taken for it by eye
+ALARMS = 0.01  # share of truly regular patterns that are called irregular
+
+
+class Verdict(StrEnum):
+    """What a pattern is."""
+
+    REGULAR = "regular"  # within what the readings can tell
+    NEARLY = "nearly regular"
+    IRREGULAR = "irregular"
+
+
+@dataclass(frozen=True, slots=True)
+class BoltCircle:
+    """The regular bolt circle that comes nearest to a pattern.
+
+    Attributes:
+        verdict: whether the pattern is it.
+        diameter: of the circle through the hole centres, mm.
+        diameter_sd: its standard deviation.
+        centre: of the circle from the opening's, mm.
+        first: clock direction of the first hole from that centre, degrees.
+        at: its holes, in the pattern's order.
+        apart: how far each hole of the pattern lies from it, mm.
+        misfit: chi squared of what is left over, with the pattern's own errors.
+        allowed: the greatest misfit of a regular pattern in 99 of 100 cases.
+        through: diameter of the circle that fits the holes best, whatever their spacing.
+        off_circle: how far the worst of them lies off that circle, mm.
+    """
+
+    verdict: Verdict
+    diameter: float
+    diameter_sd: float
+    centre: Point
+    first: float
+    at: tuple[Point, ...]
+    apart: tuple[float, ...]
+    misfit: float
+    allowed: float
+    through: float
+    off_circle: float
+
+
+def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
+    """The regular bolt circle nearest to a pattern of 3 holes or more, by its own errors.
+
+    The one told is nearest in mm. Whether the pattern can be it is judged by generalised least squares with the
+    pattern's own errors: places are linear in the centre and in the first hole's place about it.
+
+    Args:
+        points: centres, in any order.
+        covariance: (2n, 2n) mm², of x, y of each in turn.
+    """
+    at = np.array(points)
+    count = len(at)
+    away = at - at.mean(axis=0)
+    order = np.argsort(np.degrees(np.arctan2(away[:, 0], away[:, 1])) % 360, kind="stable")
+    step = np.empty(count)
+    step[order] = np.arange(count)
+    turn = 2 * np.pi * step / count  # clockwise from the first
+    design = np.zeros((2 * count, 4))
+    design[0::2, 0] = design[1::2, 1] = 1.0
+    design[0::2, 2], design[0::2, 3] = np.cos(turn), np.sin(turn)
+    design[1::2, 2], design[1::2, 3] = -np.sin(turn), np.cos(turn)
+    weight = np.linalg.inv(covariance + 1e-6 * np.eye(2 * count))
+    spread = np.linalg.inv(design.T @ weight @ design)
+    likely = spread @ design.T @ weight @ at.ravel()
+    left = at.ravel() - design @ likely
+    misfit, allowed = float(left @ weight @ left), most(2 * count - 4)
+    nearest = registered(np.column_stack([np.sin(turn), np.cos(turn)]), at, growing=True)
+    apart, radius = np.hypot(*nearest.left.T), nearest.scale
+    slope = np.array([0.0, 0.0, *likely[2:]]) / np.hypot(*likely[2:])
+    ring = fit_circle(at)
+    verdict = (
+        Verdict.REGULAR
+        if misfit <= allowed
+        else Verdict.NEARLY
+        if apart.max() <= NEARLY * 2 * radius
+        else Verdict.IRREGULAR
+    )
+    return BoltCircle(
+        verdict=verdict,
+        diameter=2 * radius,
+        diameter_sd=2 * float(slope @ spread @ slope) ** 0.5,
+        centre=(float(nearest.shift[0]), float(nearest.shift[1])),
+        first=-nearest.turn % 360,
+        at=tuple((float(a), float(b)) for a, b in at - nearest.left),
+        apart=tuple(float(a) for a in apart),
+        misfit=misfit,
+        allowed=allowed,
+        through=ring.sizes[0],
+        off_circle=ring.worst,
+    )
+
+
+def most(freedoms: int) -> float:
+    """Chi squared that is exceeded in one case of a hundred (Wilson and Hilferty, 1931, within 1 %)."""
+    share = 2 / (9 * freedoms)
+    return float(freedoms * (1 - share + NormalDist().inv_cdf(1 - ALARMS) * share**0.5) ** 3)

@@ -1,0 +1,160 @@
+"""Least squares from many starts, the one pattern that keeps to the order told, and how sure of it one can be."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from math import atan2, degrees
+
+import numpy as np
+
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Point
+from mounts.geometry.survey.agree import accused, checked, disagreement
+from mounts.geometry.survey.least import fitted
+from mounts.geometry.survey.missing import refuse_loose, sharpest
+from mounts.geometry.survey.model import Model, points_of
+from mounts.geometry.survey.readings import Readings
+from mounts.geometry.survey.starts import starts
+from mounts.geometry.survey.survey import Matrix, Survey, Unsolved
+
+FEWEST, MOST = 3, 12
+SAME = 0.5  # mm: two patterns closer than this are one
+RIVAL = 9.0  # by how much more of chi squared another pattern may cost and still be as likely as the best
+GROSS = 6.0  # standard deviations from which readings contradict each other: no such pattern can be used
+ROUGH = 4.0  # standard deviations by which three distances may fail to make a triangle
+
+
+def solved(readings: Readings, sd: float, level_sd: float = 0.5) -> Survey:
+    """The pattern that a caliper's readings give, in the panel frame, with everything that is known of its errors.
+
+    Args:
+        readings: of 3 to 12 holes.
+        sd: one standard deviation of a distance, mm.
+        level_sd: one standard deviation of the level's direction, degrees.
+
+    Raises:
+        Unsolved: if no pattern or more than one follows from the readings, or they contradict each other.
+    """
+    _refuse_impossible(readings, sd)
+    model = Model(readings)
+    weight = np.where(model.is_level, 1 / level_sd, 1 / max(sd, 1e-6))
+    state, cost = fitted(model, model.state(starts(readings), readings), readings.values, weight)
+    order = np.argsort(cost)
+    state, cost = state[order], cost[order]
+    refuse_loose(readings, model, state[0], weight)
+    best = _told(readings, model, state[0], weight)
+    if best.disagreement and best.disagreement.sds > GROSS:
+        wrong = accused(readings, model, weight, float(cost[0]))
+        raise Unsolved(wrong.what, *wrong.suspects[0].where)
+    kept = _in_order(readings, state, cost)
+    _refuse_rivals(readings, state[kept], cost[kept])
+    return _told(readings, model, state[kept[0]], weight)
+
+
+def solved_many(readings: Readings, values: Array, near: tuple[Point, ...], sd: float, level_sd: float = 0.5) -> Array:
+    """Patterns (k, n, 2) from many sets of figures (k, m) read at one door; for simulations.
+
+    Args:
+        readings: which figures were read.
+        values: as `readings.values`, each with its noise.
+        near: the pattern without noise, from which each fit starts.
+        sd, level_sd: as for `solved`.
+    """
+    model = Model(readings)
+    weight = np.where(model.is_level, 1 / level_sd, 1 / max(sd, 1e-6))
+    first = model.state(np.tile(np.array(near), (len(values), 1, 1)), readings)
+    state, _ = fitted(model, first, values, weight)
+    found: Array = state[:, : 2 * model.holes].reshape(len(values), -1, 2)
+    return found
+
+
+def _told(readings: Readings, model: Model, state: Array, weight: Array) -> Survey:
+    """The survey that a solved state makes."""
+    slopes = model.slopes(state[None])[0] * weight[:, None]
+    normal = np.linalg.inv(slopes.T @ slopes)
+    gain = (normal @ slopes.T * weight)[: 2 * model.holes]  # mm of place for each unit of every figure
+    lengths, level = gain[:, ~model.is_level], gain[:, model.is_level]
+    checks = checked(readings, model, state, weight)
+    return Survey(
+        names=readings.names,
+        at=points_of(state, model.holes),
+        per_length=_matrix(lengths @ lengths.T),
+        per_level=_matrix(level @ level.T),
+        checks=checks,
+        disagreement=disagreement(checks),
+        next=sharpest(readings, model, state, normal, weight),
+    )
+
+
+def _matrix(values: Array) -> Matrix:
+    """A square array as what a frozen value can hold."""
+    return tuple(tuple(float(v) for v in row) for row in values)
+
+
+def _in_order(readings: Readings, state: Array, cost: Array) -> Array:
+    """Which solved states, best first, have the holes clockwise as they were told."""
+    kept = [k for k, one in enumerate(state) if _rounds(points_of(one, len(readings.names)), readings.order) == 1]
+    if kept and cost[kept[0]] - cost[0] <= 4 * RIVAL:
+        return np.array(kept)
+    points = points_of(state[0], len(readings.names))
+    found = sorted(readings.order, key=lambda k: (clock(points[k]) - clock(points[readings.order[0]])) % 360)
+    told, seen = (", ".join(readings.names[k] for k in order) for order in (readings.order, found))
+    if _rounds(points, readings.order[::-1]) == 1:
+        what = f"the readings fit only the mirror image, where {told} run anticlockwise"
+        raise Unsolved(f"{what}; give order: anticlockwise, or seen_from: behind when you measured from there", "order")
+    what = f"{told} do not run clockwise; the readings put them round the opening as {seen}"
+    raise Unsolved(f"{what}: give order: [{seen}] when that is how they lie, or measure again", "order")
+
+
+def _rounds(points: tuple[Point, ...], order: tuple[int, ...]) -> int:
+    """How many times one goes clockwise round the opening's centre from hole to hole in that order; once is right."""
+    turns = [clock(points[k]) for k in order]
+    return round(sum((b - a) % 360 for a, b in zip(turns, turns[1:] + turns[:1], strict=True)) / 360)
+
+
+def clock(point: Point) -> float:
+    """Clock direction of a point from the origin, degrees clockwise from +y."""
+    return degrees(atan2(point[0], point[1]))
+
+
+def _refuse_rivals(readings: Readings, state: Array, cost: Array) -> None:
+    """A second pattern that the readings fit as well: a hole may lie on either side of the line between two others."""
+    best = state[0, : 2 * len(readings.names)].reshape(-1, 2)
+    for other in state[cost <= cost[0] + RIVAL]:
+        rival = other[: 2 * len(readings.names)].reshape(-1, 2)
+        if np.abs(rival - best).max() < SAME:
+            continue
+        pairs = list(combinations(range(len(best)), 2))
+        change = [abs(float(np.hypot(*(best[i] - best[j])) - np.hypot(*(rival[i] - rival[j])))) for i, j in pairs]
+        one, two = (readings.names[k] for k in pairs[int(np.argmax(change))])
+        if max(change) > 4 * SAME:
+            what = f"two patterns fit these readings; they differ by {max(change):.0f} between {one} and {two}"
+            raise Unsolved(f"{what}: measure {one}-{two} too", "distances", "readings")
+        if not readings.level:
+            right, left = (readings.names[k] for k in (readings.order[0], readings.order[-1]))
+            what = f"nothing tells which way up the pattern lies; give level: [{left}, {right}], from left to right"
+            raise Unsolved(what, "distances", "level")
+        moved = readings.names[int(np.argmax(np.abs(rival - best).max(axis=1)))]
+        what = "the opening's centre may lie in two places by these readings"
+        raise Unsolved(f"{what}: read one more hole to the opening, {moved} or another", "distances", "to_opening")
+
+
+def _refuse_impossible(readings: Readings, sd: float) -> None:
+    """Three distances of which one is longer than the other two together."""
+    away = {frozenset((b.first, b.second)): readings.centre_distance(b) for b in readings.between}
+    names = readings.names
+    for (pair, far), label in zip(away.items(), readings.labels, strict=False):
+        if far <= 0:
+            what = f"{label} leaves {far:g} between the centres"
+            raise Unsolved(
+                f"{what}: read it again, or say over which edges you read (between)", "distances", "readings", label
+            )
+        one, two = pair
+        for third in range(len(names)):
+            legs = [away.get(frozenset((end, third))) for end in (one, two)]
+            if third in pair or legs[0] is None or legs[1] is None:
+                continue
+            if far > legs[0] + legs[1] + ROUGH * 3**0.5 * sd:
+                others = " and ".join(f"{names[end]}-{names[third]}" for end in (one, two))
+                what = f"{label} is {far:.1f} between centres, more than {others} together ({legs[0] + legs[1]:.1f})"
+                raise Unsolved(f"{what}: measure these three again", "distances", "readings", label)

@@ -1,0 +1,176 @@
+"""A pattern out of readings: `solved` for one door, `solved_many` for a simulation of many readings of one door.
+
+survey = solved(readings, sd=0.25)     # a few ms for six holes
+survey.at                              # centres in the panel frame
+survey.covariance(0.25, 0.5)           # (2n, 2n), of a caliper and a level
+points = solved_many(readings, values, survey.at, sd=0.25)    # (k, n, 2) from figures (k, m) with noise
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from statistics import NormalDist
+
+from mounts.geometry.fitting.values import RimFit
+from mounts.geometry.outline import Point
+from mounts.geometry.survey.ellipse import Ellipse, ellipse
+
+FALSE_ALARMS = 0.01  # share of faultless patterns of which some reading is called wrong
+
+Matrix = tuple[tuple[float, ...], ...]
+
+
+class Unsolved(ValueError):  # noqa: N818 (what the readings are, not what went wrong in the code)
+    """Readings from which no pattern follows; the text says what to measure next, `at` where in the readings.
+
+    Attributes:
+        at: path below `fixings`, such as ("distances", "readings", "A-B").
+    """
+
+    def __init__(self, what: str, *at: str) -> None:
+        super().__init__(what)
+        self.at = at
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One figure that was read, against all the others.
+
+    Attributes:
+        label: what it is, such as "A-C".
+        where: its path below `fixings`, such as ("distances", "readings", "A-C").
+        read: the figure.
+        residual: what was read less what the solved pattern gives.
+        expected: what the others alone make it; None where nothing else tells of it.
+        expected_sd: one standard deviation of `read` − `expected`.
+    """
+
+    label: str
+    where: tuple[str, ...]
+    read: float
+    residual: float
+    expected: float | None
+    expected_sd: float
+
+    @property
+    def sds(self) -> float:
+        """How many standard deviations it lies off what the others make it; 0 where nothing checks it."""
+        return 0.0 if self.expected is None else abs(self.read - self.expected) / self.expected_sd
+
+
+def allowed(count: int) -> float:
+    """By how many standard deviations the worst of so many faultless readings is off in one pattern of a hundred."""
+    return NormalDist().inv_cdf(1 - FALSE_ALARMS / 2 / max(count, 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Disagreement:
+    """Readings that cannot all be right.
+
+    Attributes:
+        suspects: those of which one is wrong, the likeliest first; more than one where nothing tells which.
+        others_agree: whether all would agree without it; else more than one is wrong.
+    """
+
+    suspects: tuple[Check, ...]
+    others_agree: bool = True
+
+    @property
+    def sds(self) -> float:
+        """By how many standard deviations the likeliest is off."""
+        return self.suspects[0].sds
+
+    @property
+    def what(self) -> str:
+        """What cannot be, and what each suspect should have read."""
+        said = [
+            f"{check.label} reads {check.read:.4g}, the others make it {check.expected:.1f}" for check in self.suspects
+        ]
+        if not self.others_agree:
+            what = "more than one reading is wrong, or a hole is called by another's name"
+            return f"{what}; the worst: {said[0]}. Read all again"
+        if len(said) == 1:
+            needed = self.suspects[0].where in (("hole",), ("distances", "to_opening"))
+            again = "read it again" if needed else "read it again, or leave it out"
+            return f"{said[0]} ({self.sds:.1f} standard deviations off): {again}"
+        also = f" and {len(said) - 3} more" if len(said) > 3 else ""
+        return f"one of these is wrong, and nothing tells which: {'; or '.join(said[:3])}{also}. Read them again"
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """Where the holes are, and how well that is known.
+
+    Attributes:
+        names: of the holes, in the order of `at`.
+        at: their centres in the panel frame, mm.
+        per_length: covariance (2n, 2n) of x, y of each in turn, for lengths read to 1 mm (one standard deviation).
+        per_level: the same for a level read to 1 degree.
+        checks: every figure against the others; empty where nothing was adjusted.
+        disagreement: which of them cannot all be right, None when all agree.
+        next: the reading between two holes that would sharpen the pattern most, such as "A-C"; empty when all are read.
+        rims: what was fitted through points, by the fixing's name or "opening".
+    """
+
+    names: tuple[str, ...]
+    at: tuple[Point, ...]
+    per_length: Matrix
+    per_level: Matrix
+    checks: tuple[Check, ...] = ()
+    disagreement: Disagreement | None = None
+    next: str = ""
+    rims: tuple[tuple[str, RimFit], ...] = ()
+
+    @property
+    def checked(self) -> tuple[Check, ...]:
+        """The figures that others check."""
+        return tuple(check for check in self.checks if check.expected is not None)
+
+    @property
+    def allowed(self) -> float:
+        """Standard deviations that the worst of them may be off before it counts as wrong."""
+        return allowed(len(self.checked))
+
+    def covariance(self, length: float, level: float) -> Matrix:
+        """Covariance (2n, 2n), mm², of x, y of each hole in turn.
+
+        Args:
+            length: one standard deviation of a distance, mm.
+            level: one standard deviation of a direction read with a level, degrees.
+        """
+        rows = zip(self.per_length, self.per_level, strict=True)
+        return tuple(tuple(length**2 * a + level**2 * b for a, b in zip(*row, strict=True)) for row in rows)
+
+    def ellipses(self, length: float, level: float) -> dict[str, Ellipse]:
+        """The 1-σ ellipse of each hole, by its name."""
+        whole = self.covariance(length, level)
+        own = [(whole[k][k], whole[k][k + 1], whole[k + 1][k + 1]) for k in range(0, len(whole), 2)]
+        return {name: ellipse(*one) for name, one in zip(self.names, own, strict=True)}
+
+    def mirrored(self) -> Survey:
+        """The survey in a mirror, x → −x."""
+        return replace(
+            self,
+            at=tuple((-x if x else 0.0, y) for x, y in self.at),
+            per_length=_mirrored(self.per_length),
+            per_level=_mirrored(self.per_level),
+        )
+
+
+def as_read(points: Mapping[str, Point], spread: Matrix | None = None) -> Survey:
+    """Points that were read as they stand, each coordinate with the instrument's own error unless a spread is given.
+
+    Args:
+        points: centres by name.
+        spread: covariance (2n, 2n) for points read to 1 mm.
+    """
+    count = 2 * len(points)
+    none = tuple((0.0,) * count for _ in range(count))
+    each = tuple(tuple(1.0 if i == j else 0.0 for j in range(count)) for i in range(count))
+    return Survey(tuple(points), tuple(points.values()), spread or each, none)
+
+
+def _mirrored(covariance: Matrix) -> Matrix:
+    """Between an x and a y the sign turns."""
+    return tuple(tuple(-v if (i + j) % 2 else v for j, v in enumerate(row)) for i, row in enumerate(covariance))

@@ -1,0 +1,129 @@
+"""Where a mount is fastened to the panel: five ways of telling it, of which one is given."""
+
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema, field_validator, model_validator
+
+from mounts.load import units
+from mounts.load.models.base import At, Frozen, Name, Room, Size, name
+from mounts.load.models.distances import Distances
+from mounts.load.models.pattern import BoltCircle, Point, letters
+from mounts.load.models.traced import Rim, Trace
+
+WAYS = {"at": "at", "bolt_circle": "bolt_circle", "distances": "distances", "trace": "trace", "points": "rims"}
+HANDS = ("clockwise", "anticlockwise")
+
+
+def _order(value: object) -> object:
+    """A hand, or the holes' names clockwise."""
+    if isinstance(value, list | tuple) and value:
+        return tuple(name(one) for one in value)
+    if value not in HANDS:
+        need = "give clockwise or anticlockwise, or the holes' names clockwise, as in [A, C, B, D]"
+        raise ValueError(f"{units.shown(value)} is no order; {need}")
+    return value
+
+
+Order = Annotated[
+    Any,
+    BeforeValidator(_order),
+    WithJsonSchema({"anyOf": [{"enum": list(HANDS)}, {"type": "array", "items": {"type": ["string", "integer"]}}]}),
+]
+
+
+class Fixings(Frozen):
+    """Where the mount is fastened to the panel."""
+
+    hole: Size | None = Field(default=None, description="diameter of the panel's holes")
+    was: Literal["rivet", "screw", "hook"] | None = Field(default=None, description="what held the old speaker")
+    at: dict[Name, At] | None = Field(default=None, description="centre of each by name: {A: [x, y], …}")
+    bolt_circle: BoltCircle | None = Field(default=None, description="instead of at: named A, B, C … clockwise")
+    distances: Distances | None = Field(
+        default=None, description="instead of at: what a caliper read between the holes"
+    )
+    order: Order | None = Field(
+        default=None, description="of distances: how A, B, C … run as they are seen; or their names, clockwise"
+    )
+    trace: Trace | None = Field(
+        default=None, description="instead of at: a DXF file with the holes' circles; named A, B, C … clockwise"
+    )
+    rims: dict[Name, Rim] | None = Field(
+        default=None, alias="points", description="instead of at: points along each hole's rim: {A: [[x, y], …], …}"
+    )
+    holes: dict[Name, Size] = Field(default={}, description="diameter of each hole that differs from `hole`")
+    heights: dict[Name, Room] = Field(
+        default={}, description="how much higher the face is at a fixing than at the lowest one"
+    )
+
+    @field_validator("heights", "holes")
+    @classmethod
+    def _of_fixings(cls, told: dict[str, float], info: ValidationInfo) -> dict[str, float]:
+        at, circle = info.data.get("at") or info.data.get("rims"), info.data.get("bolt_circle")
+        distances = info.data.get("distances")
+        names = list(at or (letters(circle.count) if circle else distances.names if distances else told))
+        if stray := [one for one in told if one not in names]:
+            raise ValueError(f'"{stray[0]}" is no fixing; fixings: {", ".join(names)}')
+        return told
+
+    @model_validator(mode="after")
+    def _one_pattern(self) -> Self:
+        given = self.ways
+        if len(given) > 1:
+            both = f"{', '.join(given[:-1])} and {given[-1]}"
+            raise ValueError(f"{both} are {'both' if len(given) == 2 else 'all'} given; give one of them")
+        if not given:
+            need = "give at: {A: [x, y], …} or bolt_circle: {diameter, count, first}, or distances, trace or points"
+            raise ValueError(f"where the fixings are is missing; {need}")
+        if self.trace is None and (count := len(self.names)) < 2:
+            raise ValueError(f"{count} fixing is given; a mount needs at least 2")
+        self._order_of_distances()
+        return self
+
+    def _order_of_distances(self) -> None:
+        if self.distances is None:
+            if self.order is not None:
+                raise ValueError("order belongs to distances; leave it out")
+            return
+        names = self.distances.names
+        shown = ", ".join(names)
+        if self.order is None:
+            raise ValueError(f"order is missing; give clockwise or anticlockwise, as {shown} are seen from the cabin")
+        if self.order not in HANDS and sorted(self.order) != sorted(names):
+            raise ValueError(f"order names {', '.join(self.order)}; it must name each of {shown} once")
+
+    @property
+    def ways(self) -> list[str]:
+        """The keys that tell where the fixings are; what is surveyed keeps its own beside the `at` that it gave."""
+        return [key for key, field in WAYS.items() if getattr(self, field) is not None]
+
+    @property
+    def told_by(self) -> str:
+        """The key that the person wrote."""
+        return self.ways[-1]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The fixings' names; none before the drawing that holds them is read."""
+        if self.at is None and self.distances is not None:
+            return self.distances.names
+        return tuple(self.rims) if self.at is None and self.rims is not None else tuple(self.points)
+
+    @property
+    def points(self) -> dict[str, Point]:
+        """Centre of each fixing by name, mm, once surveyed; a bolt circle's are A, B, C … clockwise from its first."""
+        if self.at is not None:
+            return self.at
+        circle = self.bolt_circle
+        return dict(zip(letters(circle.count), circle.points(), strict=True)) if circle else {}
+
+    @property
+    def clockwise(self) -> tuple[str, ...]:
+        """The holes of `distances` clockwise, as they are seen."""
+        assert self.distances is not None
+        if isinstance(self.order, tuple):
+            return self.order
+        return self.distances.names if self.order == HANDS[0] else self.distances.names[::-1]
+
+    def size(self, fixing: str) -> float | None:
+        """Diameter of one fixing's hole; None when it was not measured."""
+        return self.holes.get(fixing, self.hole)

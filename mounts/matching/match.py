@@ -1,0 +1,223 @@
+"""Which panels of a library have the same holes, pins and opening as one, and what differs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from math import hypot
+from pathlib import Path
+
+from mounts.errors import InputError, Problem
+from mounts.geometry.registration import Point, Registered, registrations
+from mounts.load.folders import FOLDERS, near
+from mounts.load.kept import SUFFIX, DamagedError
+from mounts.load.known import Known
+from mounts.matching.differences import Difference, differences
+from mounts.matching.index import Index, Tell, panels_of
+from mounts.matching.keys import candidates
+
+DEVIATIONS = 3.0  # standard deviations of both readings together by which a hole may lie off and be the same
+WIDEST = 2.5  # mm by which it may at most
+LEAST = 0.5  # mm that are always allowed
+APART = 3.0  # mm between the middles of two openings, above which they are not the same place's
+UP = 20.0  # degrees by which two who measured the same place may differ in what is up
+NORMAL_99 = 2.3263  # of the standard normal distribution
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is looked for.
+
+    Attributes:
+        within: greatest distance of a hole from its partner, mm; None for what the readings' errors give.
+    """
+
+    within: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """One panel of the library on the one that is looked for.
+
+    Attributes:
+        known: the library's panel.
+        fit: its points carried onto the other's.
+        within: what was allowed, mm.
+        pairs: names of the points that lie on each other, the library's first.
+        spare: points of the library's panel that have none here; the mount has a hole for each.
+        unused: points here for which its mount has no hole.
+        agrees: whether what is left is no more than both readings' errors explain, 99 times in 100.
+        differs: what else differs.
+    """
+
+    known: Known
+    fit: Registered
+    within: float
+    pairs: tuple[tuple[str, str], ...]
+    spare: tuple[str, ...]
+    unused: tuple[str, ...]
+    agrees: bool
+    differs: tuple[Difference, ...]
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether every point of both has its partner."""
+        return not self.spare and not self.unused
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """What a look through the library found.
+
+    Attributes:
+        known: the panel that was looked for.
+        file: its file, as one names it.
+        matches: the whole ones first, then those with most points, each the nearest first.
+        count: how many panels were looked at.
+        broken: names of those that do not load.
+        trouble: why the index could not be kept; "" when it was.
+    """
+
+    known: Known
+    file: Path
+    matches: tuple[Match, ...]
+    count: int
+    broken: tuple[str, ...]
+    trouble: str
+
+
+def look(root: Path, reference: str, wish: Wish, tell: Tell) -> Looked:
+    """Looks through a library.
+
+    Args:
+        root: the library's folder.
+        reference: name of a panel in it, or a panel's file.
+        wish: what counts as the same.
+        tell: is told how far reading is, where files must be read.
+
+    Raises:
+        InputError: for a panel that is not there or does not load.
+    """
+    try:
+        return _looked(panels_of(root, tell), root, reference, wish)
+    except (DamagedError, KeyError, TypeError, IndexError):  # what was kept does not check: once more, from the files
+        return _looked(panels_of(root, tell, anew=True), root, reference, wish)
+
+
+def _looked(index: Index, root: Path, reference: str, wish: Wish) -> Looked:
+    known, file = _asked(index, root, reference)
+    kept = index.kept
+    tolerance = 2 * allowed(hypot(index.sd, known.sd), wish)
+    found = []
+    for row in candidates(kept, known.pattern, tolerance, pins=known.pins):
+        other = index.known(row) if kept.names[row] != known.name else None
+        if other is not None and (match := matched(other, known, wish)):
+            found.append(match)
+    found.sort(key=lambda match: (not match.is_whole, -len(match.pairs), match.fit.worst))
+    empty = tuple(kept.names[row] for row in range(len(kept.names)) if kept.starts[row + 1] - kept.starts[row] <= 4)
+    return Looked(known, file, tuple(found), len(kept.names), empty, index.trouble)
+
+
+def _asked(index: Index, root: Path, reference: str) -> tuple[Known, Path]:
+    """The panel that is looked for: from the index where it is of the library, else from its file."""
+    folder = root / FOLDERS["panel"]
+    path = Path(reference)
+    named = reference if path.suffix not in (SUFFIX, ".yml") else ""
+    if not named and path.resolve().parent == folder.resolve():
+        named = path.stem
+    row = index.kept.row(named) if named else None
+    known = index.known(row) if row is not None else None
+    if known is not None:
+        return known, near(folder / f"{named}{SUFFIX}")
+    if named and row is None:
+        close = get_close_matches(named, sorted(index.kept.names), 1, 0.5)
+        names = sorted(index.kept.names)
+        some = ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
+        hint = f'did you mean "{close[0]}"?' if close else f"there: {some or 'none'}"
+        raise InputError(Problem(f'no panel "{named}" in {near(folder)}; {hint}'))
+    return _loaded(near(folder / f"{named}{SUFFIX}") if named else path)
+
+
+def _loaded(file: Path) -> tuple[Known, Path]:
+    from mounts.load.knowing import known_of  # noqa: PLC0415
+    from mounts.load.library import load_profile  # noqa: PLC0415
+
+    loaded = load_profile("panel", file)
+    known = known_of(loaded)
+    if known is None:
+        raise InputError(*loaded.problems)
+    return known, file
+
+
+def allowed(sd: float, wish: Wish) -> float:
+    """Distance of a hole from its partner that counts as the same, mm, where both readings together have this error."""
+    return wish.within if wish.within is not None else min(max(DEVIATIONS * sd, LEAST), WIDEST)
+
+
+def matched(other: Known, known: Known, wish: Wish) -> Match | None:
+    """A library's panel on another one; None where too few points lie on each other."""
+    both = hypot(other.sd, known.sd)
+    within = allowed(both, wish)
+    fewest = _fewest(len(other.points), len(known.points))
+    found = registrations(other.pattern, known.pattern, within, fewest)
+    if not found:
+        return None
+    fit = _likeliest(found, other, known, both)
+    pairs = tuple((other.names[i], known.names[j]) for i, j in fit.pairs)
+    return Match(
+        known=other,
+        fit=fit,
+        within=within,
+        pairs=pairs,
+        spare=tuple(name for name in other.names if name not in {one for one, _ in pairs}),
+        unused=tuple(name for name in known.names if name not in {two for _, two in pairs}),
+        agrees=agree(fit, both),
+        differs=differences(other, known, fit.motion, pairs),
+    )
+
+
+def _fewest(here: int, there: int) -> int:
+    """Points that must lie on each other: all of two, else all but one of the fewer, and three at least."""
+    if min(here, there) == 2:
+        return 2 if here == there else 3
+    return max(3, min(here, there) - 1)
+
+
+def agree(fit: Registered, sd: float) -> bool:
+    """Whether what is left is no more than errors of `sd` a coordinate explain, 99 times in 100.
+
+    The sum of the squares over sd² is a chi-square of 2n − 3 degrees, three being spent on shift and turn; its
+    quantile by Wilson and Hilferty, PNAS 17 (1931) 684-688.
+    """
+    free = 2 * len(fit.pairs) - 3
+    most = free * (1 - 2 / (9 * free) + NORMAL_99 * (2 / (9 * free)) ** 0.5) ** 3
+    explained: float = most * max(sd, 1e-6) ** 2
+    return fit.squares <= explained
+
+
+def _likeliest(found: Sequence[Registered], other: Known, known: Known, sd: float) -> Registered:
+    """Of the ways that are as good as the best one that is the right way up and of the right hand, where there is one.
+
+    A regular pattern lies on another in several ways, between which only the readings' errors choose; but whoever
+    measured knew what was up, and which side of the vehicle it was.
+    """
+    best = found[0]
+    alike = [f for f in found if len(f.pairs) == len(best.pairs) and f.worst <= best.worst + sd]
+    mirrored = other.side != known.side and other.other_side != "same"
+
+    def cost(fit: Registered) -> tuple[bool, bool, float]:
+        off = opening_off(other, known, fit)
+        away = off is not None and hypot(*off) > APART
+        stands = abs(fit.motion.turn) <= UP and fit.motion.mirrored == mirrored
+        return (away, not stands, fit.worst)
+
+    return min(alike, key=cost)
+
+
+def opening_off(other: Known, known: Known, fit: Registered) -> Point | None:
+    """The middle of the library panel's opening from that of the other, once carried there, mm."""
+    if other.opening is None or known.opening is None:
+        return None
+    (x, y), (u, v) = fit.motion.moved(other.opening[0]), known.opening[0]
+    return (x - u, y - v)

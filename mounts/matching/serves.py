@@ -1,0 +1,219 @@
+"""Which mounts that are known would go on another panel as printed, and how surely."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import hypot
+from pathlib import Path
+
+import numpy as np
+
+from mounts.design.chance import Errors, Slot, chance
+from mounts.design.fixings import fixing_errors, gaps, hole_for
+from mounts.errors import MountsError
+from mounts.geometry.frames import Array
+from mounts.geometry.registration import Motion
+from mounts.kinds.cup.stakes import pattern, seated
+from mounts.load.folders import FOLDERS, near
+from mounts.load.job import load_from
+from mounts.load.kept import SUFFIX
+from mounts.load.known import Known
+from mounts.load.library import Library
+from mounts.load.models.panel import OTHER
+from mounts.load.models.resolved import CupJob, Job
+from mounts.load.units import clock_words
+from mounts.matching.index import Index, jobs_on
+from mounts.matching.match import Match
+
+UPRIGHT = 2.0  # degrees by which a pattern may lie turned and still be told as upright
+
+
+@dataclass(frozen=True, slots=True)
+class Serving:
+    """One job's mount on another panel than its own.
+
+    Attributes:
+        job, file: the job's.
+        kind: of mount.
+        speaker: that it carries.
+        side: whose part it is, left or right; "" where there is none.
+        holes: diameter of each hole in the mount as it comes out, and of what goes through it; of a cup, the gaps.
+        as_read: chance that it goes on, going by the other panel's own readings.
+        if_same: the same if both patterns are truly one, which both sets of readings then tell of; None where they
+            disagree by more than their errors explain.
+        sure: chance that the job wants.
+        why: why there is no such part, or no chance is told; "" where there is.
+        turned: lines of a job for the other panel, for what its job says in directions that are others there.
+    """
+
+    job: str
+    file: Path
+    kind: str
+    speaker: str
+    side: str
+    holes: str
+    as_read: float | None
+    if_same: float | None
+    sure: float
+    why: str
+    turned: tuple[str, ...] = ()
+
+    @property
+    def chance(self) -> float | None:
+        """The chance that counts: if the same, where the readings agree, else as read."""
+        return self.as_read if self.if_same is None else self.if_same
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether it goes on as surely as its job wants."""
+        return self.chance is not None and self.chance >= self.sure
+
+
+@dataclass(frozen=True, slots=True)
+class Holes:
+    """A mount's holes, in the order of a match's pairs.
+
+    Attributes:
+        gaps: round what goes through each, a side, mm.
+        slots: free ways in the mount's own panel's frame; None for a round hole.
+        words: what they are.
+        made: one standard deviation of their places, from printing, mm.
+        plays: of what is set in the panel's holes, in the library's panel, mm.
+    """
+
+    gaps: tuple[float, ...]
+    slots: tuple[Slot | None, ...]
+    words: str
+    made: float
+    plays: tuple[float, ...] = ()
+
+
+def servings(match: Match, panel: Known, jobs: Index, library: Library) -> tuple[Serving, ...]:
+    """The mount of every job on a panel of the library, on another panel.
+
+    Args:
+        match: the library's panel on the other one.
+        panel: the other one.
+        jobs: the library's jobs by panel.
+        library: where they are loaded.
+    """
+    return tuple(_serving(match, panel, name, library) for name, _ in sorted(jobs_on(jobs, match.known.name)))
+
+
+def _serving(match: Match, panel: Known, name: str, library: Library) -> Serving:
+    file = near(library.root / FOLDERS["job"] / f"{name}{SUFFIX}")
+    try:
+        made = load_from(library, file)
+    except MountsError as error:
+        first = str(error).splitlines()[0]
+        return Serving(name, file, "", "", "", "", None, None, 1.0, f"it does not load: {first}")
+    job = made[0]
+    told = Serving(name, file, job.kind, "", "", "", None, None, 1.0, "")
+    if not isinstance(job, Job | CupJob):
+        return replace(told, why=f"a {job.kind} has no holes")
+    told = replace(told, speaker=job.speaker.name, sure=job.sure)
+    side, why = _side(match, job.panel.name)
+    part = next((one for one in made if one.side == side), None)
+    if why or part is None:
+        have = " and ".join(one.side for one in made)
+        return replace(told, why=why or f"it makes the {have} part; the {side} one goes here: sides: [left, right]")
+    try:
+        holes = _holes(part, match)
+    except MountsError as error:
+        return replace(told, why=str(error).splitlines()[0])
+    as_read, if_same = chances(match, panel, holes)
+    turned = tuple(_directions(part, match.fit.motion))
+    return replace(told, side=side, holes=holes.words, as_read=as_read, if_same=if_same, turned=turned)
+
+
+def _side(match: Match, name: str) -> tuple[str, str]:
+    """Whose part goes there: that of the library panel's own side, or where it is mirrored that of the other.
+
+    Returns:
+        The side, and why there is none.
+    """
+    known = match.known
+    if name != known.name:
+        return "", f"it is for {name}"
+    if not match.fit.motion.mirrored:
+        return known.side, ""
+    if known.other_side != "mirrored":
+        return "", f"the mirror image of {known.name} goes here, which no job makes: give it other_side: mirrored"
+    return OTHER["left" if known.side == "left" else "right"], ""
+
+
+def _holes(job: Job | CupJob, match: Match) -> Holes:
+    names = [one for one, _ in match.pairs]
+    if isinstance(job, CupJob):
+        held = pattern(job, seated(job))
+        across = job.panel.points[held.slot], job.panel.points[held.locator]
+        (x, y), (u, v) = across
+        way = ((x - u) / hypot(x - u, y - v), (y - v) / hypot(x - u, y - v), held.way)
+        slots = tuple(way if name == held.slot else None for name in names)
+        words = f"located at {held.locator}, slot at {held.slot}"
+        return Holes(tuple(held.gaps[name] for name in names), slots, words, job.printer.error)
+    hole, errors = hole_for(job), fixing_errors(job)
+    own = list(job.panel.fixings.points)
+    order = [own.index(name) for name in names]
+    play = gaps(job, hole)
+    words = f"holes of {hole:.1f} for {job.fix_to_panel.screw.thread}"
+    plays = tuple(errors.plays[k] for k in order)
+    return Holes(tuple(play[k] for k in order), (None,) * len(names), words, errors.made, plays)
+
+
+def chances(match: Match, panel: Known, holes: Holes) -> tuple[float, float | None]:
+    """Chance that a mount goes on: as the other panel was read, and if both patterns are truly one.
+
+    As read, its pins stand where they were read, off by that reading's errors. If both are one pattern, both readings
+    tell where it is: the likeliest place lies between them, nearer to the better one, and is known better than either.
+    """
+    points = [panel.points[two] for _, two in match.pairs]
+    slots = tuple(_turned(slot, match.fit.motion) for slot in holes.slots)
+    off = -np.array(match.fit.apart).ravel()  # of the pins from the holes' middles
+    here = _covariance(panel, [two for _, two in match.pairs], Motion())
+
+    def told(away: Array, spread: Array) -> float:
+        read = tuple(tuple(float(value) for value in row) for row in spread)
+        pairs = tuple((float(x), float(y)) for x, y in away.reshape(-1, 2))
+        return chance(points, holes.gaps, Errors(read, holes.made, holes.plays, pairs), slots)
+
+    as_read = told(off, here)
+    if not match.agrees:
+        return as_read, None
+    there = _covariance(match.known, [one for one, _ in match.pairs], match.fit.motion)
+    share = there @ np.linalg.pinv(there + here)  # of what lies between the readings, the library's error
+    return as_read, told(share @ off, there - share @ there)
+
+
+def _covariance(known: Known, names: Sequence[str], motion: Motion) -> Array:
+    """Covariance of some points of a panel, as a motion carries them, (2n, 2n) mm²."""
+    if known.spread is None:
+        return np.eye(2 * len(names)) * known.sd**2
+    order = [known.names.index(name) for name in names]
+    rows = np.array([[2 * k, 2 * k + 1] for k in order]).ravel()
+    turn = replace(motion, shift=(0.0, 0.0))
+    axes = np.array([turn.moved((1.0, 0.0)), turn.moved((0.0, 1.0))]).T
+    whole = np.kron(np.eye(len(names)), axes)
+    carried: Array = whole @ np.array(known.spread)[np.ix_(rows, rows)] @ whole.T
+    return carried
+
+
+def _directions(part: Job | CupJob, motion: Motion) -> Iterator[str]:
+    """A part's directions as they are on the other panel, where they are others there; the part is in its own hand."""
+    if not motion.mirrored and abs(motion.turn) < UPRIGHT:
+        return
+    if part.aim.tilt:
+        yield f'aim: {{tilt: {part.aim.tilt:g}, toward: "{clock_words(part.aim.toward + motion.turn)}"}}'
+    if part.wire:
+        yield f'wire: {{at: "{clock_words(part.wire.at + motion.turn)}", across: {part.wire.across:g}}}'
+    if any(part.seat_offset):
+        x, y = Motion(False, motion.turn).moved(part.seat_offset)
+        yield f"seat_offset: [{x:.1f}, {y:.1f}]"
+    if not isinstance(part.turn, str):
+        yield f"turn: {part.turn + motion.turn:g}"
+
+
+def _turned(slot: Slot | None, motion: Motion) -> Slot | None:
+    """A slot's way, carried from the mount's panel to the other; its part is in the right hand already."""
+    return None if slot is None else (*Motion(False, motion.turn).moved(slot[:2]), slot[2])

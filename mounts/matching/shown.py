@@ -1,0 +1,171 @@
+"""What a look through the library found, on one screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
+
+from mounts.load.blank import scalar
+from mounts.load.known import Known
+from mounts.matching.differences import Difference
+from mounts.matching.match import Looked, Match
+from mounts.matching.serves import UPRIGHT, Serving
+from mounts.write.files import safe_name
+
+PROOF = "like holes are no proof: hold the part's 1:1 template, or its first-check slice, against the panel first"
+
+Found = Sequence[tuple[Match, tuple[Serving, ...]]]
+
+
+def matches_text(looked: Looked, found: Found, width: int) -> str:
+    """The matches for the screen.
+
+    Args:
+        looked: what was found.
+        found: those that are told, with the mounts known for each.
+        width: columns of the screen.
+    """
+    lines = [*_panel(looked.known, looked.count)]
+    for whole, title in ((True, "the same pattern"), (False, "part of the pattern")):
+        held = [(match, known) for match, known in found if match.is_whole is whole]
+        if held:
+            lines += ["", title]
+        for match, known in held:
+            lines += _match(match, known, looked.known)
+    lines += _ends(looked, len(found))
+    return "\n".join(line for text in lines for line in _wrapped(text, width)) + "\n"
+
+
+def _ends(looked: Looked, told: int) -> Iterator[str]:
+    """What was not told, not looked at, and not found."""
+    if not looked.matches:
+        what = "pins" if looked.known.pins else "holes"
+        yield from ("", f"no panel in the library has these {what}; measure on, and give it a job: mounts new job")
+    if len(looked.matches) > told:
+        yield from ("", f"and {len(looked.matches) - told} more, further off: --most {len(looked.matches)}")
+    if looked.broken:
+        yield from ("", f"not looked at, since they do not load: {_some(looked.broken)} (mounts list panel --check)")
+    if told:
+        yield from ("", PROOF)
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    """A line as lines of a width, those below the first set in a little."""
+    more = " " * (len(text) - len(text.lstrip()) + 2)
+    return wrap(text, width, subsequent_indent=more, break_long_words=False, break_on_hyphens=False) or [""]
+
+
+def _panel(known: Known, count: int) -> Iterator[str]:
+    """The panel that was looked for."""
+    yield f"{known.name}  {known.about}".rstrip()
+    yield f"  {known.measured}"
+    what = "pins" if known.pins else "fixings"
+    hole = "grille" if known.pins else "opening"
+    opening = f"{hole} {known.opening[3]}" if known.opening else f"no {hole} measured"
+    yield f"  {len(known.points)} {what}, {opening}; looked at {count} panels"
+
+
+def _match(match: Match, known: Sequence[Serving], panel: Known) -> Iterator[str]:
+    yield f"  {match.known.name}  worst deviation {match.fit.worst:.2f}; {_placed(match)}"
+    yield f"    {match.known.measured}"
+    yield f"    {', '.join(f'{one} on {two}' for one, two in match.pairs)}{_lonely(match)}"
+    if not match.agrees:
+        yield "    the readings differ by more than their errors explain: another pattern, or a slip in one of them"
+    yield from _differs(match.differs)
+    if not known:
+        yield f"    no job is known for it; one for this panel: mounts new job {panel.name}"
+    told: dict[str, list[Serving]] = {}
+    for one in known:
+        told.setdefault(_on(one), []).append(one)
+    for text, alike in told.items():
+        yield f"    {', '.join(one.job for one in alike)}: {text}"
+    drawn = [one for one in known if one.as_read is not None]
+    if drawn:
+        yield from _next(next((one for one in drawn if one.goes_on), drawn[0]), match, panel)
+
+
+def _differs(differences: Sequence[Difference]) -> Iterator[str]:
+    """What differs: what a mount has less room for, what was measured on one of the two only, what is better here."""
+    both = [d for d in differences if d.here is not None and d.there is not None]
+    for title, held in (
+        ("otherwise here", [_difference(d) for d in both if d.worse]),
+        ("better here", [_difference(d) for d in both if not d.worse]),
+        ("not measured here", [f"{d.what} ({_value(d.there)} there)" for d in differences if d.here is None]),
+        ("not measured there", [f"{d.what} ({_value(d.here)} here)" for d in differences if d.there is None]),
+    ):
+        if held:
+            yield f"    {title}: {'; '.join(held)}"
+
+
+def _placed(match: Match) -> str:
+    """How the mount lies here."""
+    motion = match.fit.motion
+    hand = "as a mirror image" if motion.mirrored else "in the same hand"
+    turn = f", turned {abs(motion.turn):.0f} {'clockwise' if motion.turn > 0 else 'anticlockwise'}"
+    return hand + (turn if abs(motion.turn) >= UPRIGHT else ", upright")
+
+
+def _lonely(match: Match) -> str:
+    """Holes without a partner."""
+    told = []
+    if match.spare:
+        told.append(f"its {_some(match.spare)} has nothing here")
+    if match.unused:
+        told.append(f"{_some(match.unused)} here stays unused")
+    return "".join(f"; {text}" for text in told)
+
+
+def _some(names: Sequence[str]) -> str:
+    return ", ".join(names[:8]) + (f" and {len(names) - 8} more" if len(names) > 8 else "")
+
+
+def _difference(one: Difference) -> str:
+    here, there = _value(one.here), _value(one.there)
+    return f"{one.what} {here}" if one.there == 0.0 else f"{one.what} {here}, there {there}"
+
+
+def _value(value: float | str | None) -> str:
+    return value if isinstance(value, str) else f"{value:g}"
+
+
+def _on(one: Serving) -> str:
+    """What is said of a job's mount; jobs of which the same is said are told together."""
+    if one.as_read is None:
+        return one.why
+    return f"{one.side} part, {one.kind} for {one.speaker}, {one.holes}: {_chances(one)}"
+
+
+def _chances(one: Serving) -> str:
+    assert one.as_read is not None
+    if one.if_same is None:
+        return f"goes on in {_share(one.as_read)} as read here"
+    alone = f"{_share(one.as_read)} by this panel's readings alone"
+    return f"goes on in {_share(one.if_same)} if both are one pattern, in {alone}"
+
+
+def _share(chance: float) -> str:
+    return f"{100 * chance:.0f} %"
+
+
+def _next(one: Serving, match: Match, panel: Known) -> Iterator[str]:
+    """What to do next with the mount of a job."""
+    if serves_as_it_is(one, match):
+        yield f"    next: mounts build {one.file}, and print the {one.side} part as it is"
+        return
+    name, text = own_job(one, panel)
+    why = "whether it clears what differs" if one.goes_on and match.is_whole else "what fits this panel"
+    yield f"    next: {why}, a job of its own tells; write jobs/{name}.yaml, then mounts check it:"
+    yield from (f"        {line}" for line in text.splitlines())
+
+
+def serves_as_it_is(one: Serving, match: Match) -> bool:
+    """Whether a mount can be printed for this panel as it is: it goes on, and nothing that it needs is otherwise."""
+    return one.goes_on and match.is_whole and not any(difference.worse for difference in match.differs)
+
+
+def own_job(one: Serving, panel: Known) -> tuple[str, str]:
+    """Name and text of a job that makes a known job's mount for this panel."""
+    name = safe_name(f"{panel.name}-{one.speaker}")
+    keys = {"kind": one.kind, "name": name, "based_on": one.job, "panel": panel.name}
+    lines = [*(f"{key}: {scalar(value)}" for key, value in keys.items()), f"sides: [{panel.side}]", *one.turned]
+    return name, "\n".join(lines) + "\n"

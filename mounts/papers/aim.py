@@ -1,0 +1,126 @@
+"""What the aim is worth, and the tuner's sheet: paths, delays, levels, what is lost off the axis."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from mounts.design.listening.arrivals import CABIN, RATES_HZ, arrivals, paths, speed_of_sound
+from mounts.design.listening.ears import listeners
+from mounts.design.listening.heard import Heard, heard, lost, told_at
+from mounts.load.models.resolved import CupJob, Job
+from mounts.made import Made
+from mounts.papers.values import WRITE, Blanks, Block, Bullets, Table, Words
+
+Aimed = Job | CupJob
+
+
+def heard_by(made: Made) -> tuple[Heard, ...]:
+    """Every listener that a mount's panel knows, before its seat; none for a part without a speaker."""
+    job, seat = made.job, getattr(made.plan, "seat", None)
+    if not isinstance(job, Job | CupJob) or seat is None:
+        return ()
+    return heard(seat.frame, listeners(job.panel, job.uncertainty("ears")))
+
+
+def worth(made: Made) -> tuple[str, ...]:
+    """What the aim brings to each listener, against a speaker that lies flat on the face."""
+    job = made.job
+    if not isinstance(job, Job | CupJob):
+        return ()
+    found = heard_by(made)
+    if not found:
+        return ("The distances to the ears were not measured, so nobody knows what this aim is worth.",)
+    return tuple(_worth(job, one) for one in found)
+
+
+def _worth(job: Aimed, one: Heard) -> str:
+    speed = speed_of_sound(CABIN)
+    straight = abs(one.angle - one.flat) < 0.5
+    said = f"{one.listener.seat}: {one.path:.0f} away, {one.angle:.0f}° off the axis"
+    said += "; it looks straight out of the face" if straight else f"; flat on the face it would be {one.flat:.0f}°"
+    here, flat = lost(job.speaker, one.angle, speed), lost(job.speaker, one.flat, speed)
+    if not here:
+        return f"{said}."
+    top = _hz(told_at(job.speaker)[-1])
+    beside = "" if straight else f", flat {flat[-1]:.1f} dB"
+    return f"{said}. Lost there at {top}: {here[-1]:.1f} dB{beside} (estimate)."
+
+
+def tuner_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
+    """The sheet for whoever sets up the amplifier; nothing where no ear was measured."""
+    aimed = [one for one in made if heard_by(one)]
+    if not aimed:
+        return ()
+    return (
+        Words(
+            f"Each seat is reckoned by itself: delays can be right for one place at a time. Sound at {CABIN:g} °C, "
+            f"{speed_of_sound(CABIN):.0f} m/s; in a cold or hot cabin times change by a few per cent, alike for all.",
+        ),
+        Words("Paths and delays", "head"),
+        _delays(aimed),
+        Words("Off the axis", "head"),
+        _losses(aimed),
+        Bullets(
+            (
+                "Delay the nearer mounts by these figures so that all arrive with the furthest. "
+                "Measure, then trust the "
+                "measurement more than this sheet.",
+                "“Louder” comes from distance alone; lower the nearer mount's level by it as a beginning.",
+                "Losses are those of a stiff round piston in an endless wall (2 J1(x)/x). Real cones "
+                "and doors differ: an "
+                "estimate, good up to about the frequency at which the cone breaks up.",
+            )
+        ),
+        Blanks("Set, on", 4),
+    )
+
+
+def _delays(made: Sequence[Made]) -> Table:
+    ways = [
+        way
+        for one in made
+        for way in paths(_called(one), one.plan.seat.frame.origin, [h.listener for h in heard_by(one)])  # type: ignore[attr-defined]
+    ]
+    rows = [
+        (
+            one.path.seat,
+            one.path.mount,
+            f"{one.path.length:.0f}",
+            f"{one.time_ms:.2f}",
+            f"{one.delay_ms:.2f}",
+            " / ".join(f"{count}" for count in one.samples),
+            f"{one.louder_db:.1f}",
+            WRITE,
+        )
+        for one in sorted(arrivals(ways), key=lambda found: found.path.seat)
+    ]
+    rates = " / ".join(f"{rate / 1000:g}" for rate in RATES_HZ)
+    head = ("heard at", "mount", "path mm", "takes ms", "delay ms", f"samples at {rates} kHz", "louder dB", "set")
+    return Table(head, tuple(rows), (2.4, 3.6, 1.5, 1.5, 1.5, 2.4, 1.5, 1.8), strong=(4,))
+
+
+def _losses(made: Sequence[Made]) -> Table:
+    speed = speed_of_sound(CABIN)
+    rows = []
+    for one in made:
+        job = one.job
+        assert isinstance(job, Job | CupJob)
+        for listener in heard_by(one):
+            found = lost(job.speaker, listener.angle, speed)
+            told = [f"{value:.1f} at {_hz(f)}" for value, f in zip(found, told_at(job.speaker), strict=False)]
+            what = ", ".join(told) if told else "the cone's diameter was not measured"
+            rows.append((listener.listener.seat, _called(one), f"{listener.angle:.0f}°", f"{listener.flat:.0f}°", what))
+    return Table(("heard at", "mount", "off axis", "if flat", "lost, dB"), tuple(rows), (2.4, 3.6, 1.3, 1.3, 5.5))
+
+
+def _called(made: Made) -> str:
+    return " ".join(filter(None, (made.job.name, made.job.part)))
+
+
+def _hz(frequency: float) -> str:
+    return f"{frequency / 1000:g} kHz" if frequency >= 1000 else f"{frequency:g} Hz"
+
+
+def missing_ears(made: Sequence[Made]) -> Iterator[str]:
+    """Mounts whose listeners nobody measured."""
+    yield from (_called(one) for one in made if isinstance(one.job, Job | CupJob) and not heard_by(one))

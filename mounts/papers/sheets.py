@@ -1,0 +1,104 @@
+"""Sheets of one part: its views, and what is checked on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.design.listening.ears import Listener
+from mounts.findings.report import Verdict
+from mounts.geometry.frames import Vector
+from mounts.load.models.resolved import CupJob, Job
+from mounts.made import Made
+from mounts.papers.aim import heard_by, worth
+from mounts.papers.caliper import caliper_checks
+from mounts.papers.section import section
+from mounts.papers.values import TICK, WRITE, Block, Bullets, Figure, Sheet, Table, Words
+from mounts.papers.verdicts import checked_blocks
+from mounts.papers.views import NUMBERS, back_view, front_view
+
+NOT_OK = "NOT OK: do not use"
+MEANS = {
+    "holes": "the pattern is out of scale: shrink. Write shrink_pct into the printer's file, or scale in the slicer.",
+    "bore": "holes print small: measure hole_growth with a test hole, write it into the printer's file.",
+    "low side": "the first layer is squashed or the part lifted: level the bed, print again.",
+}
+
+
+def called(made: Made) -> str:
+    """Side and job, as the head of a sheet says it: the side first, since a long name is cut."""
+    return " · ".join(filter(None, (made.job.part.upper(), made.job.name)))
+
+
+def warning(made: Made) -> str:
+    """What stands in the head of every page about a part that fails."""
+    return NOT_OK if made.report.verdict is Verdict.FAIL else ""
+
+
+def drawing_sheets(made: Made) -> Iterator[Sheet]:
+    """Views with sizes, and the cut along the axis with the aim."""
+    front, back = front_view(made), back_view(made)
+    aim = worth(made)
+    cut = Figure(section(made, _ear(made)), 122.0)
+    blocks: tuple[Block, ...] = (Figure(front, 102.0), cut)
+    yield Sheet("The part", blocks, called(made), warning(made))
+    behind: list[Block] = [Figure(back, 102.0)] if back.callouts else []
+    if aim:
+        behind += [Words("Aim, and what it is worth", "head"), Bullets(aim)]
+    places = tuple(_places(made))
+    if places:
+        behind += [Words("Places on the face, from the centre: right is +, up is +", "head")]
+        behind += [Table(("", "right", "up"), places, (1.0, 1.0, 1.0), strong=(0,))]
+    if behind:
+        yield Sheet("The part, behind and aim", tuple(behind), called(made), warning(made))
+
+
+def _ear(made: Made) -> tuple[Vector, str] | None:
+    """Direction from the seat to the first listener, and what is said of it."""
+    found = heard_by(made)
+    if not found:
+        return None
+    listener: Listener = found[0].listener
+    x, y, z = (a - b for a, b in zip(listener.ear, made.plan.seat.frame.origin, strict=True))  # type: ignore[attr-defined]
+    off = f"{found[0].angle:.0f}° off the axis, turned into this plane"
+    return (x, y, z), f"line to the ear, {listener.seat}: {found[0].path:.0f} away, {off}"
+
+
+def _places(made: Made) -> Iterator[tuple[str, str, str]]:
+    job = made.job
+    if isinstance(job, Job):
+        points = job.panel.fixings.points
+    elif isinstance(job, CupJob):
+        points = job.panel.points
+    else:
+        return
+    yield from ((name, f"{x:+.1f}", f"{y:+.1f}") for name, (x, y) in points.items())
+
+
+def check_sheet(made: Made) -> Sheet:
+    """The caliper's five sizes, and everything that was computed."""
+    checks = caliper_checks(made)
+    rows = tuple(
+        (number, check.what, check.how, f"{check.value:.1f}", f"{check.least:.1f} to {check.most:.1f}", WRITE, TICK)
+        for number, check in zip(NUMBERS, checks, strict=False)
+    )
+    head = ("", "size", "how", "should be", "still good", "yours", "")
+    cut = made.job.make == "cut"
+    return Sheet(
+        "Check the cut part" if cut else "Check the print",
+        (
+            Words("Let the part cool for an hour. A caliper, mm. The numbers are those on the drawing."),
+            Table(head, rows, (0.7, 2.6, 4.9, 1.7, 2.8, 1.8, 0.9), strong=(0, 3)),
+            *(() if cut else (Words("If one is off", "strong"), Bullets(tuple(_means(made))))),
+            *checked_blocks(made),
+        ),
+        called(made),
+        warning(made),
+    )
+
+
+def _means(made: Made) -> Iterator[str]:
+    for word, text in MEANS.items():
+        found = next((n for n, c in zip(NUMBERS, caliper_checks(made), strict=False) if c.what.startswith(word)), None)
+        if found:
+            yield f"{found}: {text}"
+    yield "Within “still good” it fits. Outside it, do not sand and hope: set the printer right and print again."

@@ -1,0 +1,63 @@
+"""Tools that the work on some parts takes, in the order in which they come to hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from mounts.design.fasteners import needed_hole
+from mounts.load.models.hardware import Insert, RivetNut
+from mounts.load.models.resolved import CupJob, Job, SpacerJob
+from mounts.made import Made
+from mounts.papers.hardware import driver_for
+
+
+def tools(made: Iterable[Made]) -> tuple[str, ...]:
+    """Every tool once."""
+    return tuple(dict.fromkeys(tool for one in made for tool in _of(one)))
+
+
+def _of(made: Made) -> Iterator[str]:
+    job = made.job
+    yield "caliper with a depth rod, steel rule, pencil, scissors"
+    if isinstance(job, Job):
+        yield from _of_ring(job)
+    elif isinstance(job, CupJob):
+        yield from _of_cup(job)
+    elif isinstance(job, SpacerJob):
+        yield "fine file or abrasive paper, for the edges of panel and sleeve"
+
+
+def _of_ring(job: Job) -> Iterator[str]:
+    yield "plastic levers for the trim, tape and bags for its clips, a lamp"
+    hardware, hole, need = job.fix_to_panel.hardware, job.panel.fixings.hole, needed_hole(job.fix_to_panel.hardware)
+    if job.panel.fixings.was == "rivet":
+        yield "drill 3 to 5 mm for the old rivets' heads, a magnet and a rag for the chips"
+    if need is not None and hole is not None and hole < need:
+        yield f"step drill or reamer to {need:g}, deburrer, rust-proof paint"
+    if isinstance(hardware, RivetNut):
+        yield f"setting tool for {hardware.thread} rivet nuts"
+    if job.panel.face.lining:
+        yield "sharp knife, for the lining"
+    if job.make == "cut":
+        yield "router or fine saw, file, drills for the holes on the template, countersink for the edges"
+    yield (
+        f"{driver_for(job.fix_to_panel.screw)}, long enough for a straight path, and a torque driver from 0.5 to 3 N·m"
+    )
+    if job.fix_speaker is not None and job.fix_speaker.screw is not None:
+        yield driver_for(job.fix_speaker.screw)
+    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
+        yield f"iron with a setting tip for {job.fix_speaker.hardware.thread} inserts, 210 to 250 °C, and its stand"
+    yield "crimping tool, a 1.5 V cell with two leads, for the polarity"
+
+
+def _of_cup(job: CupJob) -> Iterator[str]:
+    tip = (
+        f"{job.staking.tip:g} across with a {'dome' if job.staking.head in (None, 'dome') else job.staking.head} cavity"
+    )
+    yield f"staking iron with a tip {tip}, 210 to 250 °C, its stand, and a clock with seconds"
+    yield "a flat rest for the panel, soft cloth, side cutters for pins that are to be shortened"
+    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
+        yield f"setting tip for {job.fix_speaker.hardware.thread} inserts"
+    if job.fix_speaker is not None and job.fix_speaker.screw is not None:
+        yield driver_for(job.fix_speaker.screw)
+    yield "crimping tool"

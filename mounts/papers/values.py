@@ -1,0 +1,132 @@
+"""The sheets of a booklet as values: plain text and views, nothing of a page's format. No text here is markup."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from mounts.design.drawing import Drawing
+from mounts.design.view import View
+
+WRITE = "\x00"  # a cell of a table that is left free to be written in
+TICK = "\x01"  # a cell with a box to tick
+Style = Literal["title", "head", "body", "strong", "small"]
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A paragraph of plain text."""
+
+    text: str
+    style: Style = "body"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What is to be seen first: a word in a heavy frame, and what it means; `grave` is white on black."""
+
+    word: str
+    text: str
+    grave: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing to do, with a box to tick; `note` says why, or what to do when it does not come out."""
+
+    text: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Things to do in their order, numbered from `first`, a box for each of `boxes`."""
+
+    title: str
+    steps: tuple[Step, ...]
+    boxes: tuple[str, ...] = ("",)
+    first: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Bullets:
+    """Things to know, in no order."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table; cells are plain text, WRITE or TICK.
+
+    Attributes:
+        head: over the columns; empty for none.
+        rows: of cells.
+        shares: of the width for each column.
+        strong: columns in strong letters.
+        small: in small letters, for what is looked up and not worked from.
+    """
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    shares: tuple[float, ...]
+    strong: tuple[int, ...] = ()
+    small: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A view, at the largest usual scale that fits into a height, mm."""
+
+    view: View
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pictures:
+    """Pictures side by side, PNG, each with its words."""
+
+    pictures: tuple[tuple[bytes, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Blanks:
+    """Lines to write on, with what belongs there before the first."""
+
+    label: str
+    lines: int = 1
+
+
+Block = Words | Verdict | Steps | Bullets | Table | Figure | Pictures | Blanks
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What begins on a page of its own.
+
+    Attributes:
+        title: at its head.
+        part: the job and side that it belongs to; empty for all.
+        blocks: what stands on it.
+        warning: in the head of every page of it; empty for none.
+    """
+
+    title: str
+    blocks: tuple[Block, ...]
+    part: str = ""
+    warning: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """A drawing at 1:1 on pages of its own."""
+
+    drawing: Drawing
+
+
+@dataclass(frozen=True, slots=True)
+class Booklet:
+    """Everything that is printed for a job or a kit."""
+
+    title: str
+    sheets: tuple[Sheet | Template, ...]

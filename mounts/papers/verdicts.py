@@ -1,0 +1,126 @@
+"""What was checked, as a person reads it: what fails and why first, then every clearance, then the "
+"rest by its tightest."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import zip_longest
+from math import inf
+
+from mounts.findings.report import Finding, PartReport, Verdict
+from mounts.made import Made
+from mounts.papers.values import Block, Table, Words
+from mounts.papers.values import Verdict as Banner
+from mounts.papers.words import listed, reading, value_of
+
+WORDS = {Verdict.PASS: "pass", Verdict.WARN: "WARN", Verdict.FAIL: "FAIL"}
+UNITS = {"1": "", "deg": "°", "C": " °C", "%": " %"}
+NUMBERED = re.compile(r"\b([A-Z]|\d+)\b")  # which fixing or screw
+CLEARANCES = ("clear.", "way.", "proven.", "access.")
+
+
+def banner(reports: Sequence[PartReport]) -> Banner:
+    """The gravest verdict, and what it means for whoever holds the paper."""
+    told = {(f.verdict, f.what, compared(f), f.advice) for report in reports for f in report.findings}
+    fails, warns = (sum(one[0] is verdict for one in told) for verdict in (Verdict.FAIL, Verdict.WARN))
+    missing = list(dict.fromkeys(path for report in reports for path in report.not_measured))
+    unread = f" Not measured, so not checked: {listed(reading(path) for path in missing)}." if missing else ""
+    if fails:
+        text = (
+            f"Do not print or fit this as it is: {fails} "
+            f"{'check breaks its limit' if fails == 1 else 'checks break their limits'}."
+        )
+        return Banner("NOT OK", f"{text}{unread}", grave=True)
+    if warns or missing:
+        warned = f"{warns} {'warning' if warns == 1 else 'warnings'}: read them before you print. " if warns else ""
+        rest = "Everything else" if warns else "Everything"
+        return Banner("OK, BUT", f"{warned}{rest} that could be checked is within its limits.{unread}")
+    return Banner("OK", "Everything that was measured was checked and is within its limits.")
+
+
+def grave_blocks(made: Sequence[Made]) -> Iterator[Block]:
+    """Everything that fails or is warned of, each with what to do; told once where it holds for several parts."""
+    rows: dict[tuple[str, ...], list[str]] = {}
+    for verdict in (Verdict.FAIL, Verdict.WARN):
+        for one in made:
+            for finding in one.report.findings:
+                if finding.verdict is verdict:
+                    key = (WORDS[verdict], finding.what, compared(finding), finding.advice)
+                    rows.setdefault(key, []).append(_name(one, made))
+    if rows:
+        cells = tuple(
+            (word, ", ".join(filter(None, dict.fromkeys(where))), _said(what, advice), value)
+            for (word, what, value, advice), where in rows.items()
+        )
+        shares = (1.2, 1.5, 8.0, 3.4) if len({one.job.name for one in made}) == 1 else (1.3, 3.8, 6.6, 2.4)
+        yield Table(("", "part", "what, and what to do", "value"), cells, shares, strong=(0,))
+
+
+def checked_blocks(made: Made) -> Iterator[Block]:
+    """Every clearance, and of all other checks that pass the tightest of each sort."""
+    findings = made.report.findings
+    near = [f for f in findings if f.code.startswith(CLEARANCES)]
+    if near:
+        yield Words("Clearances", "head")
+        yield _table(near)
+    rest = list(_tightest([f for f in findings if f not in near]))
+    if rest:
+        yield Words("All other checks, the tightest of each sort", "head")
+        yield _table(rest)
+
+
+def _table(findings: Sequence[Finding]) -> Table:
+    """Two findings a row, read down the left half first; those that differ by a letter or number alone told once."""
+    alike: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        alike.setdefault((NUMBERED.sub("", finding.what), finding.verdict), []).append(finding)
+    told = [(min(same, key=_margin), len(same)) for same in alike.values()]
+    order = list(WORDS)[::-1]
+    cells = [_cells(*one) for one in sorted(told, key=lambda one: order.index(one[0].verdict))]
+    half = (len(cells) + 1) // 2
+    rows = tuple((*left, *right) for left, right in zip_longest(cells[:half], cells[half:], fillvalue=("", "", "")))
+    return Table(("", "what", "value (limit)") * 2, rows, (1.3, 5.6, 2.6) * 2, strong=(0, 3), small=True)
+
+
+def _cells(finding: Finding, count: int) -> tuple[str, str, str]:
+    many = f" (tightest of {count})" if count > 1 else ""
+    return WORDS[finding.verdict], f"{finding.what}{many}", _short(finding)
+
+
+def _tightest(findings: Sequence[Finding]) -> Iterator[Finding]:
+    """What does not pass, and of what passes the nearest to its limit of each code."""
+    codes: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        key = finding.what if finding.verdict is not Verdict.PASS else ""
+        codes.setdefault((finding.code, key), []).append(finding)
+    for same in codes.values():
+        yield min(same, key=_margin)
+
+
+def _margin(finding: Finding) -> float:
+    value = value_of(finding)
+    return inf if value is None or finding.limit is None else abs(value - finding.limit)
+
+
+def compared(finding: Finding) -> str:
+    """Value and limit with their unit."""
+    value, unit = value_of(finding), UNITS.get(finding.unit, f" {finding.unit}")
+    told = [] if value is None else [f"{value:.4g}{unit}" if abs(value) >= 100 else f"{value:.2f}{unit}"]
+    told += [] if finding.limit is None else [f"limit {finding.limit:.4g}"]
+    return ", ".join(told)
+
+
+def _short(finding: Finding) -> str:
+    """Value with its unit, and the limit in brackets."""
+    value, _, limit = compared(finding).partition(", limit ")
+    return f"{value} ({limit})" if limit else value
+
+
+def _said(what: str, advice: str) -> str:
+    return f"{what} → {advice}" if advice else what
+
+
+def _name(one: Made, made: Sequence[Made]) -> str:
+    several = len({other.job.name for other in made}) > 1
+    return " ".join(filter(None, (one.job.name if several else "", one.job.part)))

@@ -1,0 +1,1 @@
+"""Pages to write on: the measuring card, and the sheet of a coupon."""

@@ -1,0 +1,1 @@
+"""One page a part, to turn, cut and measure it in its surroundings; it needs a browser and nothing else."""

@@ -1,0 +1,133 @@
+"""For every finding with a place the plane in which it is best seen: through the place and the two things beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+
+from mounts.findings.report import Finding
+from mounts.geometry.apart import Skin
+from mounts.geometry.facets import Mask, unit, vector
+from mounts.geometry.frames import Array, Frame, Vector
+from mounts.kernels.part import Part
+from mounts.write.page.things import Shape
+
+TOUCH = 1e-3  # mm: two things nearer than this give no direction
+OFF = 0.02  # mm that a place may lie beside the line between its two things and still count as on it
+ROUNDS = 6  # of going back and forth between two things to where they are nearest
+UP = np.array([0.0, 0.0, 1.0])
+SIGHT = np.array([0.35, -1.0, 0.2])  # whence one likes to look: from below, a little aside
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Neighbourhood:
+    """The part and the things round it, to be asked what lies nearest to a place.
+
+    Attributes:
+        part: all of its triangles.
+        features: for each feature of the part by name, which of its triangles show it, (m,) bool.
+        things: round it, each one's triangles by name.
+        axis: frame whose z is the speaker's axis.
+    """
+
+    part: Skin
+    features: Mapping[str, Mask]
+    things: Mapping[str, Skin]
+    axis: Frame
+
+    @staticmethod
+    def of(part: Part, things: Iterable[Shape], axis: Frame) -> Neighbourhood:
+        """Of a part among things."""
+        features = {name: part.feature == number for number, name in enumerate(part.features)}
+        shown = {name: mask for name, mask in features.items() if mask.any()}
+        skins = {thing.name: Skin.of(thing.corners) for thing in things}
+        return Neighbourhood(Skin.of(part.vertices[part.triangles]), shown, skins, axis)
+
+    def cut(self, finding: Finding) -> Vector:
+        """Unit normal of the plane for a finding that has a place; it points to where one looks from."""
+        assert finding.at is not None
+        at = np.asarray(finding.at)
+        for start, end in self._ways(at, finding):
+            normal = _through(at, start, end)
+            if normal is not None:
+                return _towards(normal)
+        return _towards(self._upright(at))
+
+    def ends(self, finding: Finding) -> tuple[Array, Array] | None:
+        """The places (3,) on a finding's two things between which it lies; None when they cannot be told."""
+        return next(self._ways(np.asarray(finding.at), finding), None)
+
+    def _ways(self, at: Array, finding: Finding) -> Iterator[tuple[Array, Array]]:
+        """From the one thing to the other, those first that are as long as the finding says."""
+        if finding.between is None:
+            return
+        value = finding.closed_form if finding.measured is None else finding.measured
+        one, other = finding.between
+        here, there = self._nearest(one, other, at), self._nearest(other, one, at)
+        found = [(here, there)]
+        for _ in range(ROUNDS):
+            before, here = here, self._nearest(one, other, there)
+            there = self._nearest(other, one, here)
+            if np.linalg.norm(here - before) < TOUCH:
+                break
+        found.append((here, there))
+        wanted = inf if value is None else abs(value)
+        yield from sorted(found, key=lambda way: abs(float(np.linalg.norm(way[1] - way[0])) - wanted))
+
+    def _nearest(self, name: str, other: str, at: Array) -> Array:
+        """The place on a thing nearest to a point; a name that is none stands for all of the part but the other."""
+        if name in self.things:
+            return self.things[name].nearest(at)
+        own, rest = self.features.get(name), self.features.get(other)
+        if own is None:
+            return self.part.nearest(at, rest)
+        return self.part.nearest(at, ~own)
+
+    def _upright(self, at: Array) -> Array:
+        """The plane through the place and the speaker's axis; where they meet, the one that x lies in."""
+        axis = self.axis.axes[:, 2]
+        away = at - np.asarray(self.axis.origin)
+        normal = np.cross(axis, away)
+        return normal if np.linalg.norm(normal) > 1.0 else np.array([0.0, 1.0, 0.0])
+
+
+def tightest(findings: Sequence[Finding]) -> list[int]:
+    """Indices of the clearances and walls that have a place, the least margin first; of equal ones the thinnest."""
+    return sorted((k for k, finding in enumerate(findings) if _is_tight(finding)), key=lambda k: _margin(findings[k]))
+
+
+def _is_tight(finding: Finding) -> bool:
+    counted = finding.code.startswith(("clear.", "wall.")) and not finding.code.endswith(".disagreement")
+    return counted and finding.at is not None and finding.unit == "mm" and _margin(finding)[0] < inf
+
+
+def _margin(finding: Finding) -> tuple[float, float]:
+    """What is left to the limit, to the hundredth, and the value itself."""
+    value = finding.closed_form if finding.measured is None else finding.measured
+    if value is None or finding.limit is None:
+        return inf, inf
+    return round(value - finding.limit, 2), value
+
+
+def _through(at: Array, start: Array, end: Array) -> Array | None:
+    """Normal of the plane through a place and the way between two things; upright where that leaves a choice."""
+    way = end - start
+    length = float(np.linalg.norm(way))
+    if length < TOUCH:
+        return None
+    along = way / length
+    beside = (at - start) - along * float(along @ (at - start))
+    if np.linalg.norm(beside) > OFF:
+        return unit(np.cross(along, beside))
+    normal = np.cross(along, UP)
+    if np.linalg.norm(normal) < 0.05:  # straight up: the plane that goes through the panel's middle too
+        normal = np.cross(along, [at[0], at[1], 0.0])
+    return unit(normal) if np.linalg.norm(normal) > TOUCH else np.array([0.0, -1.0, 0.0])
+
+
+def _towards(normal: Array) -> Vector:
+    normal = unit(normal)
+    return vector(normal if float(normal @ SIGHT) >= 0 else -normal)

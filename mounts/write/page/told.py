@@ -1,0 +1,123 @@
+"""What a page tells, as one JSON document: meshes, the surfaces of the part's faces, findings, and where to cut."""
+
+from __future__ import annotations
+
+import base64
+import json
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from mounts.findings.report import Finding, PartReport
+from mounts.geometry.facets import Whole
+from mounts.geometry.frames import Array
+from mounts.kernels.part import Part
+from mounts.kernels.readback import Cylinder
+from mounts.kernels.surfaces import Flat, Surface, surfaces
+from mounts.made import Made
+from mounts.write.lettering import plain
+from mounts.write.page.cuts import Neighbourhood, tightest
+from mounts.write.page.things import Switch, switches
+from mounts.write.report import rounded
+from mounts.write.screen import WORDS, compared
+
+KINDS = {"ring": "Mount", "cup": "Cup", "spacer": "Spacer"}
+
+
+def page_data(made: Made) -> str:
+    """The document, safe inside a page: in its text there is no "<", ">" or "&", so that nothing in it is markup."""
+    text = json.dumps(_tree(made), ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    for sign in "<>&\u2028\u2029":
+        text = text.replace(sign, f"\\u{ord(sign):04x}")
+    return text.encode(errors="replace").decode()
+
+
+def _tree(made: Made) -> dict[str, Any]:
+    job, part, report, scene = made.job, made.part, made.report, made.scene
+    shown = switches(part, scene.envelopes)
+    things = (shape for switch in shown for shape in switch.shapes)
+    around, axis = Neighbourhood.of(part, things, scene.axis), scene.axis
+    return {
+        "job": plain(job.name),
+        "side": plain(job.part),
+        "what": KINDS.get(job.kind, "Part"),
+        "verdict": str(report.verdict),
+        "part": _part(part),
+        "switches": [_switch(switch) for switch in shown],
+        "axis": {"at": _numbers(axis.origin), "along": _numbers(axis.z)},
+        "findings": _findings(report, around),
+        "tight": tightest(report.findings),
+        "not_measured": [plain(path) for path in report.not_measured],
+        "cautions": [plain(text) for text in report.cautions],
+    }
+
+
+def _part(part: Part) -> dict[str, Any]:
+    found = surfaces(part)
+    feature = np.full(len(found), -1)
+    feature[part.face] = part.feature
+    faces = [{"feature": int(k), **_surface(surface)} for k, surface in zip(feature, found, strict=True)]
+    return {
+        **_mesh(part.vertices, part.triangles),
+        "face": _packed(part.face, "<u4"),
+        "features": [plain(name) for name in part.features],
+        "faces": faces,
+    }
+
+
+def _surface(surface: Surface) -> dict[str, Any]:
+    if isinstance(surface, Flat):
+        return {"is": "flat", "at": _numbers(surface.at), "along": _numbers(surface.normal)}
+    if isinstance(surface, Cylinder):
+        ends = {"at": _numbers(surface.start), "end": _numbers(surface.end), "along": _numbers(surface.direction)}
+        return {"is": "round", **ends, "across": rounded(surface.diameter, 6), "hole": surface.hole}
+    return {"is": "curved"}
+
+
+def _switch(switch: Switch) -> dict[str, Any]:
+    named = {"opening": "panel"} if switch.key == "sheet" else {}  # gaps are told to the opening in the sheet
+    shapes = [{"name": plain(named.get(s.name, s.name)), **_mesh(s.vertices, s.triangles)} for s in switch.shapes]
+    return {"key": switch.key, "label": plain(switch.label), "on": switch.on, "shapes": shapes}
+
+
+def _findings(report: PartReport, around: Neighbourhood) -> list[dict[str, Any]]:
+    marks = {id(finding): number for number, finding in enumerate(report.marked, 1)}
+    return [_finding(finding, marks.get(id(finding)), around) for finding in report.findings]
+
+
+def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[str, Any]:
+    placed = finding.at is not None
+    return {
+        "code": finding.code,
+        "verdict": str(finding.verdict),
+        "word": WORDS[finding.verdict],
+        "what": plain(finding.what),
+        "told": compared(finding),
+        "between": [plain(name) for name in finding.between or ()],
+        "advice": plain(finding.advice),
+        "source": plain(finding.source),
+        "at": _numbers(finding.at) if finding.at is not None else None,
+        "mark": mark,
+        "cut": _numbers(around.cut(finding)) if placed else None,
+    }
+
+
+def _mesh(vertices: Array, triangles: Whole) -> dict[str, str]:
+    """Places as float32, which is within 0.0001 mm at a metre, and triangles as the shortest whole numbers."""
+    used, corner = np.unique(triangles, return_inverse=True)
+    corner = corner.reshape(-1)
+    return {
+        "vertices": _packed(vertices[used], "<f4"),
+        "triangles": _packed(corner, "<u2" if len(used) < 1 << 16 else "<u4"),
+        "wide": "2" if len(used) < 1 << 16 else "4",
+    }
+
+
+def _packed(values: ArrayLike, form: str) -> str:
+    return base64.b64encode(np.ascontiguousarray(values, dtype=form).tobytes()).decode()
+
+
+def _numbers(values: Sequence[float]) -> list[float | None]:
+    return [rounded(value, 9) for value in values]

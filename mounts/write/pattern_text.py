@@ -1,0 +1,211 @@
+"""A hole pattern told: as text for the screen, and as one JSON document.
+
+`pattern_json` writes, lengths in mm, angles in degrees, figures rounded to 1e-4:
+
+schema: number of this format (1); it rises when a field changes its meaning.
+panel, side: whose pattern it is; seen from the cabin, origin at the opening's centre.
+measured: {by, on}; null where it was not said.
+instrument: {name, sd}: what the holes were read with, and its one standard deviation.
+told_by: at, bolt_circle, distances, trace, points or pins.
+fixings: one entry a hole: name, at [x, y], size (null when not measured), clock and away, its direction and distance
+    from the origin, and ellipse {long, short, turn}: whole axes of the 1-σ ellipse, turn counter-clockwise from +x.
+covariance: 2n rows of 2n, x, y of each hole in turn, mm².
+readings: one entry a figure: label, read, residual, expected (what the others make it; null where none tell of it),
+    expected_sd, sds.
+disagreement: null, or {what, suspects}: labels of the readings of which one is wrong.
+next: the reading that would sharpen the pattern most; "" when there is none.
+rims: one entry for each rim that was fitted: name, shape, sizes, rms, worst.
+bolt_circle: null of two holes and of pins, else verdict, diameter, diameter_sd, centre, first, apart (a hole each),
+    misfit, allowed, through, off_circle.
+files: names of the files written beside.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict
+from math import atan2, degrees, hypot
+from typing import Any
+
+from mounts.design.pattern import Pattern, clock_text
+from mounts.geometry.fitting.values import RimFit
+from mounts.geometry.survey.regular import BoltCircle, Verdict
+from mounts.load.models.limits import Limits
+from mounts.write.lettering import plain
+
+WORDS = {
+    "at": "centres as given",
+    "bolt_circle": "given as a bolt circle",
+    "distances": "from distances",
+    "trace": "from a drawing",
+    "points": "from points along each rim",
+    "pins": "pins as given",
+}
+
+
+def pattern_text(pattern: Pattern) -> str:
+    """The pattern for the screen: places, errors, readings against each other, bolt circle, what to measure next."""
+    blocks = [
+        _head(pattern),
+        _holes(pattern),
+        _turn(pattern),
+        _rims(pattern),
+        _readings(pattern),
+        _ring(pattern),
+        _next(pattern),
+    ]
+    return "\n\n".join("\n".join(lines) for block in blocks if (lines := list(block)))
+
+
+def pattern_json(pattern: Pattern, files: Sequence[str]) -> str:
+    """The pattern as indented JSON text."""
+    survey, measured = pattern.survey, pattern.panel.measured
+    name, sd = pattern.instrument
+    wrong = survey.disagreement
+    tree = {
+        "schema": 1,
+        "panel": pattern.panel.name,
+        "side": pattern.panel.side,
+        "measured": {"by": measured.by, "on": measured.on},
+        "instrument": {"name": name, "sd": sd},
+        "told_by": pattern.way,
+        "fixings": [
+            {
+                "name": hole,
+                "at": list(at),
+                "size": pattern.sizes[hole],
+                "clock": degrees(atan2(*at)) % 360,
+                "away": hypot(*at),
+                "ellipse": asdict(pattern.ellipses[hole]),
+            }
+            for hole, at in zip(survey.names, survey.at, strict=True)
+        ],
+        "covariance": [list(row) for row in survey.covariance(sd, Limits().level)],
+        "readings": [
+            {
+                "label": check.label,
+                "read": check.read,
+                "residual": check.residual,
+                "expected": check.expected,
+                "expected_sd": check.expected_sd,
+                "sds": check.sds,
+            }
+            for check in survey.checks
+        ],
+        "disagreement": {"what": wrong.what, "suspects": [one.label for one in wrong.suspects]} if wrong else None,
+        "next": survey.next,
+        "rims": [
+            {"name": rim, "shape": fit.shape, "sizes": list(fit.sizes), "rms": fit.rms, "worst": fit.worst}
+            for rim, fit in survey.rims
+        ],
+        "bolt_circle": _ring_tree(pattern.ring) if pattern.ring else None,
+        "files": list(files),
+    }
+    return json.dumps(_rounded(tree), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _ring_tree(ring: BoltCircle) -> dict[str, Any]:
+    return {key: str(value) if key == "verdict" else value for key, value in asdict(ring).items() if key != "at"}
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, float):
+        return round(value, 4) + 0.0
+    if isinstance(value, dict):
+        return {key: _rounded(held) for key, held in value.items()}
+    return [_rounded(held) for held in value] if isinstance(value, list | tuple) else value
+
+
+def _head(pattern: Pattern) -> Iterator[str]:
+    panel, (name, sd) = pattern.panel, pattern.instrument
+    yield plain(f"{panel.name}, {panel.side} side, seen from the cabin: {WORDS[pattern.way]}")
+    who = f"measured by {panel.measured.by}" if panel.measured.by else "nobody says who measured it"
+    when = f" on {panel.measured.on}" if panel.measured.on else ", or when"
+    yield plain(f"{who}{when}, with {name} (one standard deviation {sd:g})")
+
+
+def _holes(pattern: Pattern) -> Iterator[str]:
+    what = "pin" if pattern.way == "pins" else "hole"
+    yield f"{what:6}{'x':>9}{'y':>9}{'size':>7}{'away':>8}  {'clock':>5}   error ellipse, 1 sd each way"
+    for name, (x, y) in zip(pattern.survey.names, pattern.survey.at, strict=True):
+        size, ellipse = pattern.sizes[name], pattern.ellipses[name]
+        told = f"{size:7.2f}" if size else f"{'?':>7}"
+        error = f"± {ellipse.long / 2:.2f} × {ellipse.short / 2:.2f}"
+        if ellipse.long > 1.05 * ellipse.short:
+            error += f", longest towards {clock_text((90.0 - ellipse.turn) % 180.0)}"
+        clock = clock_text(degrees(atan2(x, y)) % 360)
+        yield f"{plain(name):6}{x:9.2f}{y:9.2f}{told}{hypot(x, y):8.2f}  {clock:>5}   {error}"
+
+
+def _turn(pattern: Pattern) -> Iterator[str]:
+    """How much of the errors is only the level's, which turns the whole pattern and moves no hole against another."""
+    without = max(ellipse.sd for ellipse in pattern.survey.ellipses(pattern.instrument[1], 0.0).values())
+    if without < 0.8 * pattern.worst_sd:
+        level = Limits().level
+        yield f"most of that is the level (± {level:g} degrees), which turns all alike: without it ± {without:.2f}"
+
+
+def _rims(pattern: Pattern) -> Iterator[str]:
+    for name, fit in pattern.survey.rims:
+        of = "rim of the opening" if name == "opening" else f"rim of {plain(name)}"
+        yield f"{of}: {_shape(fit, pattern.instrument[1])}; points within {fit.worst:.2f} of it"
+
+
+def _shape(fit: RimFit, sd: float) -> str:
+    sizes = " × ".join(f"{size:.2f}" for size in fit.sizes[:2])
+    corner = f", corners {fit.sizes[2]:.1f}" if len(fit.sizes) > 2 else ""
+    turned = f", turned by {fit.turn:.1f} degrees anticlockwise" if abs(fit.turn) >= 0.1 else ""
+    return f"{fit.shape} {sizes} (± {fit.size_sd * sd:.2f}){corner}{turned}"
+
+
+def _readings(pattern: Pattern) -> Iterator[str]:
+    survey = pattern.survey
+    if not survey.checks:
+        return
+    wide = max(len(check.label) for check in survey.checks) + 2
+    yield f"{'reading':{wide}}{'read':>8}{'left':>8}   the others make it"
+    for check in survey.checks:
+        if check.expected is None and check.where == ("hole",):
+            continue  # a size over which nothing was read
+        told = "nothing checks it"
+        if check.expected is not None:
+            told = f"{check.expected:8.2f} ± {check.expected_sd:.2f}  ({check.sds:.1f} sd off)"
+        yield f"{plain(check.label):{wide}}{check.read:8.2f}{check.residual:8.2f}   {told}"
+    yield ""
+    worst = max((check.sds for check in survey.checked), default=None)
+    if survey.disagreement:
+        yield plain(f"WRONG: {survey.disagreement.what}")
+    elif worst is None:
+        yield "nothing was read more than is needed, so no reading checks another; one more distance would"
+    else:
+        yield f"the readings agree: the worst is {worst:.1f} sd off, {survey.allowed:.1f} would be too much"
+
+
+def _ring(pattern: Pattern) -> Iterator[str]:
+    ring, survey = pattern.ring, pattern.survey
+    if ring is None or pattern.way == "bolt_circle":
+        return
+    count, worst = len(survey.at), max(ring.apart)
+    about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {clock_text(ring.first)}"
+    x, y = ring.centre
+    if ring.verdict is Verdict.REGULAR:
+        yield f"a regular bolt circle within the errors of the readings: {about}"
+        yield f"its centre lies at ({x:.2f}, {y:.2f}) from the opening's; the worst hole is {worst:.2f} off it"
+        return
+    if ring.verdict is Verdict.IRREGULAR:
+        yield f"no regular bolt circle: the nearest, {about}, is {worst:.1f} off"
+        return
+    yield f"WARN  nearly, but not, a regular bolt circle: {about}, misses holes by up to {worst:.2f}"
+    chance = f"chi squared {ring.misfit:.0f}, where chance gives {ring.allowed:.0f} at most"
+    yield f"      build on what was read, not on the circle: the readings tell them apart ({chance})"
+    on = f"the holes lie on a circle of {ring.through:.2f} within {ring.off_circle:.2f}"
+    yield f"      {on}" + (", but not evenly spaced" if ring.off_circle < worst / 2 else "")
+    yield f"      {'hole':6}{'as read':>18}{'as a bolt circle':>20}{'apart':>8}"
+    for name, (ax, ay), (bx, by), apart in zip(survey.names, survey.at, ring.at, ring.apart, strict=True):
+        yield f"      {plain(name):6}{f'({ax:.2f}, {ay:.2f})':>18}{f'({bx:.2f}, {by:.2f})':>20}{apart:8.2f}"
+
+
+def _next(pattern: Pattern) -> Iterator[str]:
+    if pattern.survey.next:
+        yield f"one more reading that would help most: {pattern.survey.next}"

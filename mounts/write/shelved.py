@@ -1,0 +1,67 @@
+"""Keeps finished parts between runs: whole or not at all, and never more than a certain room.
+
+Two runs may keep the same thing at once: each writes a file of its own and renames it, and both hold the same.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import secrets
+from contextlib import suppress
+from pathlib import Path
+
+from mounts.errors import FileError
+from mounts.load.shelved import kept_file
+
+MOST = 2_000_000_000  # bytes in all: some thousand parts
+
+
+def keep(folder: Path, key: str, contents: bytes, most: int = MOST) -> None:
+    """Keeps contents under a key; what was not used for longest goes when there is more than `most` bytes.
+
+    Raises:
+        FileError: if it cannot be written; what was kept before is still there.
+    """
+    target = kept_file(folder, key)
+    spare = target.with_name(f".{secrets.token_hex(8)}.part")
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            spare.write_bytes(hashlib.sha256(contents).digest() + contents)
+            spare.replace(target)
+        finally:
+            spare.unlink(missing_ok=True)
+    except OSError as trouble:
+        reason = (trouble.strerror or str(trouble)).lower()
+        raise FileError(f"nothing can be kept for the next run in {folder}: {reason}") from trouble
+    _forget(folder, most, target)
+
+
+def used(folder: Path, key: str) -> None:
+    """Notes that what is kept under a key was used, so that it stays longest."""
+    with suppress(OSError):
+        os.utime(kept_file(folder, key))
+
+
+def drop(folder: Path, key: str) -> None:
+    """Forgets what is kept under a key."""
+    with suppress(OSError):
+        kept_file(folder, key).unlink()
+
+
+def _forget(folder: Path, most: int, newest: Path) -> None:
+    """Removes the oldest until the rest fits, and leftovers of runs that were killed; another run may do so as well."""
+    held: list[tuple[float, int, Path]] = []
+    for path in folder.glob("*/*"):
+        with suppress(OSError):
+            told = path.stat()
+            held.append((told.st_mtime, told.st_size, path))
+    room = sum(size for _, size, _ in held)
+    for _, size, path in sorted(held):
+        if room <= most:
+            break
+        if path != newest:
+            with suppress(OSError):
+                path.unlink()
+                room -= size

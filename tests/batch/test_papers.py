@@ -1,0 +1,89 @@
+"""A kit's booklet: every part's own sheets, every copy's hardware, the beds; read back by PDFium."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from mounts import pipeline
+from mounts.batch.bundle import unpacked
+from mounts.batch.encoded import decoded, encoded
+from mounts.batch.key import key_of
+from mounts.batch.layout import beds_of
+from mounts.batch.papers import papers_of
+from mounts.batch.run import Result, Shop
+from mounts.batch.work import SHEETS, made
+from mounts.design import view
+from mounts.load.kit import KitPart, load_kit
+from mounts.papers import values
+from mounts.papers.hardware import hardware
+from mounts.papers.sheets import check_sheet, drawing_sheets
+from mounts.write.output import Wish
+
+ROOT = Path(__file__).parents[2]
+WISH = Wish(("png", "pdf"))
+TYPES = [kind for room in (view, values) for kind in vars(room).values() if isinstance(kind, type)]
+COPIES = 3
+
+
+@pytest.fixture(scope="module")
+def kit():
+    """Two of the demo kit's parts, three times each."""
+    whole = load_kit(ROOT / "profiles" / "kits" / "linnet-minibus.yaml")
+    chosen = [part for part in whole.parts if part.job.name in ("linnet-port-round", "linnet-sail-tweeter-flange")]
+    return replace(whole, parts=tuple(KitPart(part.job, COPIES) for part in (chosen[0], chosen[-1])))
+
+
+@pytest.fixture(scope="module")
+def results(kit):
+    return [Result(part.job, key_of(part.job, WISH, "p"), "made", made(part.job, WISH)) for part in kit.parts]
+
+
+@pytest.fixture
+def shop(memory):
+    return Shop(None, memory, "p", 60.0)
+
+
+def pages(data):
+    document = pypdfium2.PdfDocument(data)
+    return [" ".join(page.get_textpage().get_text_range().split()) for page in document]
+
+
+def test_the_booklet_has_every_parts_sheets_the_beds_and_the_hardware_of_all_copies(kit, results, shop, memory):
+    beds = beds_of(kit, results, shop)
+    (data,) = papers_of(kit, results, beds, WISH, shop).values()
+    told = pages(data)
+    assert any("bed-1.3mf" in page for page in told)
+    for part in kit.parts:
+        name = part.job.name
+        assert any(f"{name}×{COPIES}" in page.replace(" ", "") for page in told)
+        assert any(page.startswith("Check the print") and name[:16] in page for page in told)
+    (screws,) = [item for item in hardware(pipeline.make(kit.parts[0].job)) if "tweeter to cup" in item.use]
+    list_page = next(page for page in told if page.startswith("Hardware"))
+    assert f"{screws.count * COPIES:g}" in list_page
+    again = papers_of(kit, results, beds, WISH, shop)
+    assert list(again.values()) == [data]
+    assert sum(unpacked(kept).digests.keys() == {"papers.pdf"} for kept in memory.held.values()) == 1
+
+
+def test_a_parts_sheets_come_back_as_they_were_drawn(kit, results):
+    whole = pipeline.make(kit.parts[0].job)
+    sheets = (*drawing_sheets(whole), check_sheet(whole))
+    assert decoded(json.loads(json.dumps(encoded(sheets))), TYPES) == sheets
+    assert decoded(json.loads(results[0].bundle.beside(SHEETS)), TYPES) == sheets
+
+
+@pytest.mark.parametrize("wrong", [{"": "object"}, {"a": 1}, {"": "Words", "text": "x", "size": 3}])
+def test_only_known_types_come_back(wrong):
+    with pytest.raises((KeyError, TypeError)):
+        decoded(wrong, TYPES)
+    with pytest.raises(TypeError, match="cannot be encoded"):
+        encoded(object())
+
+
+def test_no_booklet_where_none_is_wanted(kit, results, shop):
+    assert papers_of(kit, results, beds_of(kit, results, shop), Wish(("stl",)), shop) == {}

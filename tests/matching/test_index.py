@@ -1,0 +1,108 @@
+"""The index on disk: kept up to date, rebuilt where it is damaged, done without where it cannot be kept."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+from mounts.matching.index import jobs_of, jobs_on, panels_of
+from mounts.matching.match import Wish, look
+from tests.libraries import DOOR, OLD, nobody, write
+
+ROOT = Path(__file__).parents[2]
+BOTH = """
+from pathlib import Path
+from mounts.matching.match import Wish, look
+looked = look(Path({root!r}), "asked", Wish(), lambda *_: None)
+assert [match.known.name for match in looked.matches] == ["known"], looked
+"""
+
+
+def counting():
+    """A callback and the numbers of files that were read."""
+    read = []
+    return (lambda done, count: read.append(count) if done == count else None), read
+
+
+def test_only_what_has_changed_is_read_again(tmp_path):
+    tell, read = counting()
+    for name in ("asked", "known", "third"):
+        write(tmp_path, name)
+    panels_of(tmp_path, tell)
+    panels_of(tmp_path, tell)
+    assert read == [3]
+    write(tmp_path, "third", {**DOOR, "A": (61.0, 53.5)}, when=OLD + 1)
+    write(tmp_path, "fourth")
+    panels_of(tmp_path, tell)
+    assert read == [3, 2]
+    (tmp_path / "panels" / "known.yaml").unlink()
+    names = {match.known.name for match in look(tmp_path, "asked", Wish(), tell).matches}
+    assert read == [3, 2]
+    assert names == {"fourth", "third"}
+
+
+def test_a_damaged_index_is_made_anew(tmp_path, cache):
+    write(tmp_path, "asked")
+    write(tmp_path, "known")
+    look(tmp_path, "asked", Wish(), nobody)
+    (file,) = cache.iterdir()
+    whole = file.read_bytes()
+    for bad in (b"", whole[:-1], whole[:-1] + b"?", b"noise" * 100, whole[: len(whole) // 2]):
+        file.write_bytes(bad)
+        assert [match.known.name for match in look(tmp_path, "asked", Wish(), nobody).matches] == ["known"]
+        assert file.read_bytes()[:20] == whole[:20]
+        assert [match.known.name for match in look(tmp_path, "asked", Wish(), nobody).matches] == ["known"]
+
+
+def test_it_works_without_where_nothing_can_be_kept(tmp_path, cache):
+    write(tmp_path, "asked")
+    write(tmp_path, "known")
+    cache.parent.write_text("a file stands where the folder should be", "utf-8")
+    for _ in range(2):
+        looked = look(tmp_path, "asked", Wish(), nobody)
+        assert [match.known.name for match in looked.matches] == ["known"]
+        assert str(cache.parent) in looked.trouble
+
+
+def test_two_runs_at_once_do_not_disturb_each_other(tmp_path, cache):
+    write(tmp_path, "asked")
+    write(tmp_path, "known")
+    setting = {**os.environ, "PYTHONPATH": str(ROOT)}
+    command = [sys.executable, "-c", BOTH.format(root=str(tmp_path))]
+    for _ in range(3):
+        running = [subprocess.Popen(command, env=setting) for _ in range(2)]
+        assert [run.wait(60) for run in running] == [0, 0]
+        assert [path.suffix for path in cache.iterdir()] == [".kept"]
+        next(cache.iterdir()).unlink()
+
+
+def test_jobs_are_found_by_their_panel_also_through_what_they_are_based_on(tmp_path):
+    write(tmp_path, "door")
+    jobs = {
+        "plain": "kind: ring\nname: plain\npanel: door\nspeaker: s\n",
+        "later": "kind: ring\nname: later\nbased_on: plain\nspeaker: t\n",
+        "other": "kind: ring\nname: other\nbased_on: plain\npanel: elsewhere\n",
+        "in-place": "kind: ring\nname: in-place\npanel: {opening: {round: 100}}\n",
+        "circle": "kind: ring\nname: circle\nbased_on: circle\n",
+    }
+    (tmp_path / "jobs").mkdir()
+    for name, text in jobs.items():
+        (tmp_path / "jobs" / f"{name}.yaml").write_text(text, "utf-8")
+    index = jobs_of(tmp_path, nobody)
+    assert sorted(name for name, _ in jobs_on(index, "door")) == ["later", "plain"]
+    assert [name for name, _ in jobs_on(index, "elsewhere")] == ["other"]
+
+
+def test_a_drawing_that_changes_is_read_again(tmp_path):
+    import ezdxf  # noqa: PLC0415
+
+    write(tmp_path, "asked", opening="{outline: rim.dxf}")
+    drawing = tmp_path / "panels" / "rim.dxf"
+    for across in (100.0, 110.0):
+        document = ezdxf.new(units=4)
+        document.modelspace().add_circle((0, 0), across / 2)
+        document.saveas(drawing)
+        looked = look(tmp_path, "asked", Wish(), nobody)
+        assert looked.known.opening[1:3] == (across, across)

@@ -1,0 +1,113 @@
+"""Sections and hidden lines against trimesh and the part's own box."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+import trimesh
+
+from mounts.design.view import Tone
+from mounts.geometry.frames import Frame
+from mounts.geometry.outline import circle
+from mounts.kernels.seen import seen
+from mounts.kernels.sliced import body_loops, part_loops
+from mounts.papers.caliper import caliper_checks
+from mounts.papers.section import clock_words, section
+from mounts.papers.sheets import drawing_sheets
+from mounts.papers.values import Figure
+from mounts.papers.views import front_view
+from mounts.shape.primitives import Prism
+from mounts.write.view import SCALES, laid_view
+
+
+def area(loops):
+    """Area inside loops, holes taken off: by shapely."""
+    rings = [shapely.Polygon(loop) for loop in loops]
+    found = shapely.Polygon()
+    for ring in rings:
+        found = found.symmetric_difference(ring)
+    return found.area
+
+
+def test_a_cut_is_what_trimesh_cuts(ring):
+    upright = Frame((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0))
+    mesh = trimesh.Trimesh(ring.part.vertices, ring.part.triangles)
+    theirs = mesh.section(plane_origin=(0, 0, 0), plane_normal=(0, -1, 0)).to_2D()[0].area
+    assert area(part_loops(ring.part, upright)) == pytest.approx(theirs, rel=1e-6)
+
+
+def test_a_window_bounds_what_is_shown():
+    plate = Prism(circle(200.0), -3.0, 0.0)
+    upright = Frame((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0))
+    (loop,) = body_loops((plate,), upright, (-30.0, -10.0, 50.0, 10.0))
+    us, vs = zip(*loop, strict=True)
+    assert (min(us), max(us), min(vs), max(vs)) == pytest.approx((-30, 50, -3, 0))
+
+
+def test_the_cut_runs_through_the_low_and_the_high_side(ring):
+    view = section(ring)
+    (mount,) = [shown for shown in view.areas if shown.tone is Tone.HATCH]
+    corners = np.array([point for loop in mount.loops for point in loop])
+    for check in caliper_checks(ring)[2:4]:  # low and high side
+        x, y, z = check.ends[1]
+        way = 1 if check.what == "low side" else -1
+        assert np.linalg.norm(corners - (way * np.hypot(x, y), z), axis=1).min() < 0.1
+    assert "10:30 at the right" in view.title
+
+
+def test_every_thing_that_was_measured_is_in_the_cut_with_its_clearance(ring):
+    said = " ".join(callout.text for callout in section(ring).callouts)
+    for name in ("glass", "trim", "grille", "sheet", "lift rail", "terminals"):
+        assert f"{name}: " in said
+    glass = next(f for f in ring.report.findings if f.code == "clear.glass" and "body" in f.between)
+    assert f"glass: {glass.measured:.1f} to body, needs 10" in said
+
+
+def test_hidden_lines_fill_the_parts_box_and_no_more(cup):
+    for frame in (Frame(), Frame(x=(-1.0, 0.0, 0.0), z=(0.0, 0.0, -1.0))):
+        drawn = seen(cup.part, frame)
+        points = np.array([point for path in (*drawn.sharp, *drawn.smooth) for point in path])
+        flat = frame.into(cup.part.vertices)[:, :2]
+        np.testing.assert_allclose(points.min(axis=0), flat.min(axis=0), atol=0.06)
+        np.testing.assert_allclose(points.max(axis=0), flat.max(axis=0), atol=0.06)
+
+
+def test_what_lies_behind_is_not_seen(ring):
+    """From the cabin the four recesses of the back are hidden; from behind they are seen."""
+
+    def circles(frame):
+        found = [np.array(path) for path in seen(ring.part, frame).sharp]
+        return [p for p in found if abs(np.ptp(p[:, 0]) - 9.9) < 0.1 and abs(np.ptp(p[:, 1]) - 9.9) < 0.1]
+
+    assert len(circles(Frame(x=(-1.0, 0.0, 0.0), z=(0.0, 0.0, -1.0)))) >= 4
+    assert circles(Frame()) == []
+
+
+def test_views_are_at_usual_scales_and_inside_their_paper(all_kinds):
+    for made in all_kinds:
+        for view in (front_view(made), section(made)):
+            figure, scale = laid_view(view, 190.0, 100.0)
+            one, other = scale.split(" : ")
+            assert float(one) / float(other) == pytest.approx(
+                min(SCALES, key=lambda s: abs(s - float(one) / float(other)))
+            )
+            points = [p for item in figure.items for p in getattr(item, "points", ())]
+            assert all(-1 <= x <= 191 and -1 <= y <= 101 for x, y in points)
+
+
+def test_every_part_has_its_drawing(all_kinds):
+    for made in all_kinds:
+        sheets = list(drawing_sheets(made))
+        assert sum(isinstance(block, Figure) for sheet in sheets for block in sheet.blocks) >= 2
+
+
+def test_clock_words():
+    assert [clock_words(turn) for turn in (0, 45, 90, 315, 359.9, 360)] == [
+        "12:00",
+        "1:30",
+        "3:00",
+        "10:30",
+        "12:00",
+        "12:00",
+    ]
