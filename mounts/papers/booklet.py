@@ -210,7 +210,7 @@ def _cautions(made: Sequence[Made]) -> tuple[str, ...]:
 
 def _work(made: tuple[Made, ...]) -> Iterator[Sheet]:
     """The work in order: once for parts that ask for the same, with a box for each; else a sheet a part."""
-    boxes = tuple(one.job.side for one in made)
+    boxes = tuple(one.job.part for one in made)
     told = [STEPS[one.job.kind](one, boxes) for one in made]
     if all(steps == told[0] for steps in told):
         yield _sheet(made, told[0])

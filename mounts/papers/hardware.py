@@ -70,7 +70,10 @@ def hardware(made: Made) -> tuple[Item, ...]:
     """Everything bought that one part takes."""
     job, plan = made.job, made.plan
     if isinstance(job, Job) and isinstance(plan, RingPlan | FlatPlan):
-        return (*_of_panel(job, plan), *_of_speaker(job, plan), *_strips(job, plan), *_cable(2))
+        if job.half == "b":  # a ring in two is bought for once, with its half a
+            return ()
+        laps = _of_laps(job, plan) if isinstance(plan, RingPlan) else ()
+        return (*_of_panel(job, plan), *_of_speaker(job, plan), *laps, *_strips(job, plan), *_cable(2))
     if isinstance(job, CupJob) and isinstance(plan, CupPlan):
         return (*_of_cup(job, plan), *_cable(1))
     if isinstance(job, BoardJob) and isinstance(plan, BoardPlan):
@@ -124,6 +127,18 @@ def _of_speaker(job: Job, plan: Ring) -> Iterator[Item]:
         return
     yield from _fixing(fix.hardware, count, "speaker's screws")
     yield from _screws(speaker_joints(job, plan), fix.screw, count, "speaker to mount")
+
+
+def _of_laps(job: Job, plan: RingPlan) -> Iterator[Item]:
+    """What screws the halves of a ring together; nothing for one in one."""
+    fix = job.fix_halves
+    if plan.split is None or fix is None or fix.screw is None:
+        return
+    if not isinstance(fix.hardware, Pilot):
+        yield Item(len(plan.split.screws), _word(fix.hardware), _size(fix.hardware), "half a's laps", fix.hardware.name)
+    for length, many in Counter(screw.length for screw in plan.split.screws).items():
+        size = ", ".join(filter(None, (f"{fix.screw.thread} × {length:g}", fix.screw.standard)))
+        yield Item(many, f"{fix.screw.head} head screw", size, "half b to half a", f"{fix.screw.name} × {length:g}")
 
 
 def _of_cup(job: CupJob, plan: CupPlan) -> Iterator[Item]:

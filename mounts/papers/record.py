@@ -45,7 +45,7 @@ def record_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
 
 def _facts(made: Sequence[Made]) -> Iterator[tuple[str, str]]:
     job = made[0].job
-    sides = listed(filter(None, (one.job.side for one in made)))
+    sides = listed(filter(None, (one.job.part for one in made)))
     yield "Vehicle", job.vehicle or WRITE
     if job.date:
         yield "Date", job.date

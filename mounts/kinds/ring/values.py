@@ -9,6 +9,7 @@ from mounts.design.lettering import Label
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point
+from mounts.kinds.ring.split_values import Split
 from mounts.shape.primitives import Section
 
 
@@ -258,6 +259,8 @@ class RingPlan:
         least_height: lowest seat at this tilt.
         genus: through holes that the finished part must have.
         paper: the base at 1:1, for the template.
+        split: how it is made in two, None for a ring in one.
+        half: "a" or "b" of such a ring, "" for the whole.
     """
 
     name: str
@@ -274,6 +277,8 @@ class RingPlan:
     least_height: float
     genus: int
     paper: Drawing
+    split: Split | None = None
+    half: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -133,6 +133,11 @@ class JobBase:
     glyphs: Mapping[str, Glyph] = field(default_factory=dict, repr=False)
     places: Mapping[str, Place] = field(default_factory=dict, repr=False)
 
+    @property
+    def part(self) -> str:
+        """What its part is called in files and reports: its side, or nothing."""
+        return self.side
+
     def where(self, path: str) -> Place:
         """Where the value at a path such as "aim.tilt" or "panel.fixings.at.A" stands.
 
@@ -164,6 +169,9 @@ class Job(JobBase):
         sought: what of aim and offset is to be found; None when both are given.
         height: of the seat's centre above the face, or "least", or "best": as near to the grille as the room allows.
         sure: wanted chance that it goes on and clears, 0 to 1.
+        in_two: whether it is made in two halves, "as needed", or the clock direction of one of their laps.
+        fix_halves: what screws them together; None where the library has nothing for it.
+        half: "a" or "b" for one of two halves, "" for a whole ring.
     """
 
     sheet: float | None
@@ -181,6 +189,14 @@ class Job(JobBase):
     collar: bool
     flush: bool
     sure: float
+    in_two: bool | float | Literal["as needed"] = "as needed"
+    fix_halves: SpeakerFixing | None = None
+    half: Literal["", "a", "b"] = ""
+
+    @property
+    def part(self) -> str:
+        """What its part is called: its side, and with a half as `left.a`."""
+        return f"{self.side}.{self.half}" if self.half else self.side
 
     def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
         """One standard deviation, mm, of the panel's readings of a group."""

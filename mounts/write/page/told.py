@@ -41,7 +41,7 @@ def _tree(made: Made) -> dict[str, Any]:
     around, axis = Neighbourhood.of(part, things, scene.axis), scene.axis
     return {
         "job": plain(job.name),
-        "side": plain(job.side),
+        "side": plain(job.part),
         "what": KINDS.get(job.kind, "Part"),
         "verdict": str(report.verdict),
         "part": _part(part),
