@@ -8,6 +8,7 @@ from mounts.findings.report import Finding
 
 ORDER = (
     "placed",  # a mesh that was drawn elsewhere: without its place nothing else can be told
+    "aim",  # where it looks, since all else follows from that
     *("clear.trim", "way.trim", "clear.grille"),  # the trim closes
     *("clear.glass", "clear.thing", "clear.room", "clear.standing", "clear.terminals"),  # the window winds down
     "chance",  # how sure all that is

@@ -109,13 +109,6 @@ def least_on_wall(frame: Frame, outline: Outline, deep: float, cost: Callable[[A
     return _least_over(points, np.linspace(-deep, 0, 9), steps, cost)
 
 
-def least_on_block(block: Block, cost: Callable[[Array], Array]) -> Least:
-    """The same on all of a block's surface."""
-    ends = (block.frame, block.frame.lifted(-block.deep))
-    lids = [least_on_lid(frame, block.outline, cost) for frame in ends]
-    return min(*lids, least_on_wall(block.frame, block.outline, block.deep, cost))
-
-
 def _rim(outline: Outline, sag: float) -> tuple[Array, Callable[[Array], Array]]:
     """Some places evenly along an outline, told by the number of its points, and what gives (n, 2) points at places."""
     points = np.array(outline.points(sag, least=8))

@@ -39,8 +39,8 @@ class Active:
         spare: what is kept above that for the uncertainty of the reading.
         reading: path of the measurement it rests on, empty when it rests on none.
         unit: "mm" or "deg".
-        gives: what one unit more of it would bring: degrees nearer to the listeners, or mm of height where only the
-            height is sought.
+        gives: what one unit more of it would bring: degrees nearer to the listeners; mm of height where only the
+            height is sought; mm less missed where nothing fits.
     """
 
     code: str
@@ -62,7 +62,8 @@ class Choice:
         faced: none where only the height was sought.
         angle: that is made least: root of the weighted mean square of the angles to the listeners, degrees; None where
             only the height was sought.
-        active: limits that hold it, the one that would bring most first.
+        active: limits that hold it, the one that would bring most first; where nothing fits, those that it misses.
+        misses: by how much the worst clearance is missed where nothing fits, mm; 0 where all are kept.
         sure: chance at which all clearances are kept with the measurements' uncertainty.
         quantile: standard deviations by which every limit that rests on a reading is enlarged for that.
     """
@@ -74,5 +75,6 @@ class Choice:
     faced: tuple[Faced, ...]
     angle: float | None
     active: tuple[Active, ...]
+    misses: float
     sure: float
     quantile: float

@@ -29,7 +29,9 @@ def depths(outline: Outline, points: ArrayLike) -> Array:
     least = np.full(len(places), np.inf)
     inside = np.ones(len(places), dtype=bool)
     for span in outline.spans:
-        if isinstance(span, Arc):
+        if isinstance(span, Arc) and span.diameter < ALIKE:  # a corner: what lies outside it is outside its lines too
+            distance, within = np.hypot(places[:, 0] - span.centre[0], places[:, 1] - span.centre[1]), inside
+        elif isinstance(span, Arc):
             distance, within = _to_arc(span, places)
         else:
             distance, within = _to_line(np.array(span.start), np.array(span.end), places)

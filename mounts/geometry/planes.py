@@ -99,6 +99,8 @@ def rim_point(rim: Outline, clock: float) -> tuple[float, float]:
     """Where the ray from the origin in a clock direction leaves an outline about the origin."""
     angle = np.radians(angle_of(clock))
     ux, uy = float(np.cos(angle)), float(np.sin(angle))
+    if rim.is_circle and rim.arcs[0].centre == (0.0, 0.0):
+        return (ux * rim.arcs[0].diameter / 2, uy * rim.arcs[0].diameter / 2)
     low, high = 0.0, 2 * max(abs(side) for side in rim.box) + 1.0
     for _ in range(60):
         middle = (low + high) / 2

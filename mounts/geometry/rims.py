@@ -7,8 +7,10 @@ something is squeezed, and each value changes smoothly with the frame.
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Line, Outline, Span
@@ -16,9 +18,28 @@ from mounts.geometry.outline import Line, Outline, Span
 PARTS = 4  # of a rim
 STRIDE = 16  # fine places from one that is tried first to the next
 FIRST = 8  # places that are tried first in a part
-FINE = STRIDE * FIRST  # of a part: 512 on a whole rim, which tell distances of speakers to 5e-4 mm
+FINE = STRIDE * FIRST  # of a part: 512 on a whole rim, which tell a speaker's distances to 5e-3 mm
 
-Told = tuple[Array, Array]  # least values (n, parts), and the points (n, parts, 3) where they are taken
+Picks = NDArray[np.intp]  # of places, (n, parts)
+
+
+class Told(NamedTuple):
+    """Least values of n frames.
+
+    Attributes:
+        values: (n, rows) float.
+        spots: points (n, rows, 3) where they are taken.
+        picks: which of the fine places those are, (n, rows); all 0 where nothing was sampled.
+    """
+
+    values: Array
+    spots: Array
+    picks: Picks
+
+    @classmethod
+    def exact(cls, values: Array, spots: Array) -> Told:
+        """Values that rest on no samples."""
+        return cls(values, spots, np.zeros(values.shape, dtype=np.intp))
 
 
 def rim_parts(outline: Outline, parts: int = PARTS) -> Array:
@@ -42,19 +63,25 @@ def _along(span: Span, count: int) -> Array:
     return np.asarray(span.centre) + span.diameter / 2 * np.stack([np.cos(turn), np.sin(turn)], axis=-1)
 
 
-def least_along(fine: Array, place: Callable[[Array], Array], cost: Callable[[Array], Array]) -> Told:
+def least_along(
+    fine: Array, place: Callable[[Array], Array], cost: Callable[[Array], Array], picks: Picks | None = None
+) -> Told:
     """Least costs on every part of rims.
 
     Args:
         fine: places, (parts, FINE + 1, k) float.
         place: places (parts, m, k), or (n, parts, m, k) those of each frame, → points of n frames, (n, parts, m, 3).
         cost: of points (n, parts, m, 3) → (n, parts, m).
+        picks: places to tell the cost of instead: for the slopes of what was told, since where a least value is taken
+            may stay as it is when the frame moves a little.
     """
-    last = fine.shape[1] - 1
+    last, rows = fine.shape[1] - 1, np.arange(len(fine))[:, None]
+    if picks is not None:
+        points = place(fine[rows, picks[..., None]])
+        return Told(cost(points)[..., 0], points[:, :, 0], picks)
     coarse = np.arange(0, last + 1, STRIDE)
     points = place(fine[:, coarse])
     best = coarse[cost(points).argmin(axis=-1)]
-    rows = np.arange(len(fine))[:, None]
     for step in (STRIDE // 4, 1):
         reach = np.arange(-4 * step, 4 * step + 1, step)
         near = np.clip(best[..., None] + reach, 0, last)
@@ -63,4 +90,4 @@ def least_along(fine: Array, place: Callable[[Array], Array], cost: Callable[[Ar
         lowest = values.argmin(axis=-1)[..., None]
         best = np.take_along_axis(near, lowest, axis=-1)[..., 0]
     spots = np.take_along_axis(points, lowest[..., None], axis=2)[:, :, 0]
-    return np.take_along_axis(values, lowest, axis=-1)[..., 0], spots
+    return Told(np.take_along_axis(values, lowest, axis=-1)[..., 0], spots, best)

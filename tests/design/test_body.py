@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from mounts.design.body import (
     body_rings,
     body_sheet,
+    from_body,
     front_rings,
-    least_on_block,
     least_on_body,
     least_on_lid,
     screw_head,
@@ -25,6 +25,7 @@ from mounts.geometry.planes import Plane, disc_gap
 from mounts.load.models.hardware import Pilot, Screw
 from mounts.load.models.resolved import SpeakerFixing
 from mounts.load.models.speaker import Terminals
+from tests.design.sampled import least_on_block
 from tests.design.speakers import speaker
 from tests.geometry.shapes import QUICK, read
 
@@ -232,3 +233,20 @@ def test_a_terminals_block_has_its_corners_and_its_least_is_exact(turn: float) -
     least, at = least_on_block(block, lambda points: np.linalg.norm(points - beside, axis=1))
     assert least == pytest.approx(3.0, abs=1e-6)
     assert np.linalg.norm(np.subtract(at, beside)) == pytest.approx(3.0, abs=1e-4)
+
+
+# --- from a body ------------------------------------------------------------------------------------------------------
+
+
+@QUICK
+@given(read(-90, 90), read(-90, 90), read(-80, 30))
+def test_the_distance_from_a_body_is_that_of_its_nearest_point(x: float, y: float, z: float) -> None:
+    place = np.array([x, y, z])
+    told = float(from_body(RINGS, place))
+    # the closed top is no part of what `least_on_body` samples, so what lies over it is left out
+    if z <= RINGS[0][0] - 1e-6:
+        least, _ = least_on_body(PANEL, RINGS, lambda points: np.linalg.norm(points - place, axis=1))
+        over_top = RINGS[0][0] - z
+        assert abs(told) == pytest.approx(min(least, over_top) if told < 0 else least, abs=1e-3)
+    across = np.interp(z, [level for level, _ in RINGS[::-1]], [across for _, across in RINGS[::-1]])
+    assert (told < 0) == (hypot(x, y) < across / 2 and RINGS[-1][0] < z < RINGS[0][0])

@@ -19,6 +19,7 @@ from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.access import access
 from mounts.checks.ring.advice import advice_for
+from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.edges import edge_finding
 from mounts.checks.ring.holes import read_in_mesh
@@ -31,6 +32,7 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.kernels.part import Part
+from mounts.kinds.ring.aiming.drawn import as_planned
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.split import in_two_advice
 from mounts.kinds.ring.surroundings import surroundings
@@ -53,8 +55,9 @@ def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
 
 def mount_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     """What is said of a ring on its panel, whether it is printed in one or in two; arguments as above."""
-    skin = Skin.of(part)
+    skin, job = Skin.of(part), as_planned(job, plan)
     return (
+        *aim_findings(job, plan.choice),
         *_fit(job, plan, part),
         *proven_findings(job, plan.seat),
         *panel_findings(job),

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from mounts.design.measured import trim_plane
 from mounts.errors import InputError, PlanError
 from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, grown
-from mounts.geometry.planes import disc_gap_below, nearest_plane
+from mounts.geometry.planes import Plane, disc_gap_below
 from mounts.kinds.ring.values import Collar, Seat
 from mounts.load.models.resolved import Job
 
@@ -29,19 +30,28 @@ def collar_for(job: Job, seat: Seat) -> Collar | None:
         need = "a collar needs the trim's height and opening; give in_front: {trim: {at_clock: …, opening: {round: …}}}"
         raise InputError(job.problem("panel.in_front", need))
     opening = front.trim.opening.outline()
-    trim = nearest_plane(front.trim.at_clock, opening, front.trim.at, towards=-1)
-    gap = _foam_gap(job)
-    plane = trim.moved(-gap / trim.normal[2])
+    gap, plane = _foam_gap(job), rim_plane(job)
+    assert plane is not None
     rim = plane.frame(*front.trim.at)
     top = seat.frame.lifted(seat.rim)
-    reach = max(seat.outline.support(angle) for angle in range(0, 360, 5))
-    room, _ = disc_gap_below(plane, top.origin, top.z, 2 * reach)
+    room, _ = disc_gap_below(plane, top.origin, top.z, widest(seat))
     if room < seat.edge:
         need = f"the collar's rim needs {seat.edge - room:.1f} more in front of the flange"
         raise PlanError(f"{need}: lower height by {seat.edge - room:.1f}, or take less tilt, or leave out the collar")
     assert seat.let_in is not None
     inside = hull([grown(opening, UNSHADED), _through(seat.let_in, seat.frame, rim)])
     return Collar(rim, inside, grown(inside, job.limits.wall_least), gap)
+
+
+def rim_plane(job: Job) -> Plane | None:
+    """The plane of the collar's rim: the trim's, moved away from it for the foam; None when it was not measured."""
+    trim = trim_plane(job.panel)
+    return trim and trim.moved(-_foam_gap(job) / trim.normal[2])
+
+
+def widest(seat: Seat) -> float:
+    """Diameter that holds the seat's outline about its axis."""
+    return 2 * max(seat.outline.support(angle) for angle in range(0, 360, 5))
 
 
 def _foam_gap(job: Job) -> float:

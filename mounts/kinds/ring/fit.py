@@ -28,6 +28,7 @@ from mounts.kinds.ring.trim import cover_rooms, grille_rooms, of_collar, of_ring
 from mounts.kinds.ring.values import Recess, RingPlan, Seat
 from mounts.load.models.panel import Bead, Panel
 from mounts.load.models.resolved import Job
+from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on
 
 FACE = Plane(0.0)
@@ -41,7 +42,7 @@ def speaker_gaps(job: Job, seat: Seat) -> Iterator[Gap]:
 
 def ring_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
     """The speaker inside the ring, and the ring itself under the trim and over what stands on the face."""
-    yield from _bore(job, plan)
+    yield from bore_gaps(job, plan.seat, plan.tower.inside)
     yield from _terminals_in_ring(job, plan)
     yield from gaps_of(cover_rooms(job, of_ring(job, plan)), PANEL)
     yield from gaps_of(grille_rooms(job, of_collar(plan)), PANEL)
@@ -71,10 +72,10 @@ def plan_flange(job: Job, recess: Recess) -> tuple[float, float]:
     return recess.diameter - room, recess.depth - job.limits.recess_deep
 
 
-def _bore(job: Job, plan: RingPlan) -> Iterator[Gap]:
+def bore_gaps(job: Job, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
     """The body in the bore: near the seat, where it needs little room, and deeper."""
-    limits, seat = job.limits, plan.seat
-    body, bore = body_sheet(seat.frame, body_rings(job.speaker, seat.lift)), Sheet(plan.tower.inside)
+    limits = job.limits
+    body, bore = body_sheet(seat.frame, body_rings(job.speaker, seat.lift)), Sheet(inside)
     lower = seat.lift - limits.near_seat
     for word, side, wanted in (("near the seat", 1, limits.body_near_seat), ("deeper", -1, limits.body)):
 

@@ -16,7 +16,7 @@ from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, Point
 from mounts.kinds.ring.base import FOOT, SPOT, recess_for
 from mounts.kinds.ring.seat import EDGE, Layout, over_face, seat_at
-from mounts.kinds.ring.tower import throats
+from mounts.kinds.ring.tower import throat_of, within_opening
 from mounts.kinds.ring.values import Base, Seat, SpeakerScrew
 from mounts.load.models.resolved import Aim, Job
 
@@ -24,16 +24,13 @@ SHOWN = 0.5  # mm: the seat's broken edge stands at least this far above the bas
 CLAMPED = 4.0  # mm: a through bolt clamps at least this much of the mount
 UNDER_FLANGE = 0.5  # mm between a screw head and the flange above it
 
-Bound = tuple[float, str]
-Needed = tuple[str, Callable[[Frames], Array]]  # what sets it, and the height of the centre that it needs
 
-
-def least_height(job: Job, layout: Layout, base: Base, screw: Fastening, aim: Aim) -> Bound:
-    """Lowest height of the seat's centre at a tilt, rounded up to 0.1 mm, and what sets it."""
+def lowest_height(job: Job, layout: Layout, base: Base, screw: Fastening, aim: Aim) -> tuple[float, str]:
+    """Lowest height of the seat's centre at a tilt, and what sets it."""
     seat = seat_at(job, layout, aim, 0.0)
     bounds = height_bounds(job, seat, base, screw)
-    lowest, why = max(zip(bounds.of(Frames.of(seat.frame))[0].tolist(), bounds.why, strict=True))
-    return rounded_up(lowest), why
+    heights = bounds.least(Frames.of(seat.frame))[0].tolist()
+    return max(zip(heights, (bound.why for bound in bounds.each), strict=True))
 
 
 def rounded_up(height: float) -> float:
@@ -45,7 +42,7 @@ def greatest_tilt(job: Job, layout: Layout, base: Base, screw: Fastening, height
     """Greatest tilt at a height, rounded down to 0.1°, the direction as given; None when even a level seat fails."""
 
     def fits(tilt: float) -> bool:
-        return least_height(job, layout, base, screw, replace(job.aim, tilt=tilt))[0] <= height
+        return rounded_up(lowest_height(job, layout, base, screw, replace(job.aim, tilt=tilt))[0]) <= height
 
     if not fits(0.0):
         return None
@@ -56,16 +53,17 @@ def greatest_tilt(job: Job, layout: Layout, base: Base, screw: Fastening, height
     return int(low * 10) / 10
 
 
-def height_of(job: Job, layout: Layout, base: Base, screw: Fastening) -> tuple[float, float]:
+def height_of(job: Job, layout: Layout, base: Base, screw: Fastening, *, strict: bool = True) -> tuple[float, float]:
     """The seat's height that the job asks for, and the least at its tilt.
 
     Raises:
-        InputError: when the height asked for is too low, with the nearest height and tilt that are not.
+        InputError: when `strict` and the height asked for is too low, with the nearest height and tilt that are not.
     """
-    least, why = least_height(job, layout, base, screw, job.aim)
+    lowest, why = lowest_height(job, layout, base, screw, job.aim)
+    least = rounded_up(lowest)
     if isinstance(job.height, str):
         return least, least
-    if job.height < least:
+    if strict and job.height < lowest - 1e-6:
         most = greatest_tilt(job, layout, base, screw, job.height)
         rest = f"greatest tilt at {job.height:g} is {most:g}" if most is not None else "no tilt at all fits under that"
         what = f"tilt {job.aim.tilt:g} needs a height of {least:g} ({why}); you gave {job.height:g}; {rest}"
@@ -74,59 +72,79 @@ def height_of(job: Job, layout: Layout, base: Base, screw: Fastening) -> tuple[f
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Bounds:
-    """What keeps a seat up, wherever it is.
+class Bound:
+    """One thing that keeps a seat up.
 
     Attributes:
-        why: what sets each height.
-        of: frames of n seats, their origins on the face → least heights of their centres, (n, len(why)); −inf where
-            something sets none there.
+        why: what it is.
+        height: frames of n seats, their origins on the face → heights that their centres need, (n,).
+        spared: by how much it does not matter there, (n,): where that is 0 or more it does not; None for always.
     """
 
-    why: tuple[str, ...]
-    of: Callable[[Frames], Array]
+    why: str
+    height: Callable[[Frames], Array]
+    spared: Callable[[Frames], Array] | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bounds:
+    """What keeps a seat up, wherever it is."""
+
+    each: tuple[Bound, ...]
+
+    def least(self, frames: Frames) -> Array:
+        """Heights that n seats on the face need, (n, bounds); −inf where one needs none."""
+        found = []
+        for bound in self.each:
+            height = bound.height(frames)
+            found.append(height if bound.spared is None else np.where(bound.spared(frames) >= 0, -np.inf, height))
+        return np.stack(found, axis=-1)
+
+    def margins(self, frames: Frames, heights: Array) -> Array:
+        """By how much each is kept, (n, bounds), mm, without a jump where one ceases to matter."""
+        found = []
+        for bound in self.each:
+            margin = heights - bound.height(frames)
+            found.append(margin if bound.spared is None else np.maximum(margin, bound.spared(frames)))
+        return np.stack(found, axis=-1)
 
 
 def height_bounds(job: Job, seat: Seat, base: Base, screw: Fastening) -> Bounds:
     """Heights that each part of a seat asks for, wherever it is."""
-    found = [*_rims(job, seat, base), *_pockets(job, seat, base, screw), *_heads(job, seat, base, screw)]
-
-    def of(frames: Frames) -> Array:
-        return np.stack([height(frames) for _, height in found], axis=-1)
-
-    return Bounds(tuple(why for why, _ in found), of)
+    return Bounds((*_rims(job, seat, base), *_pockets(job, seat, base, screw), *_heads(job, seat, base, screw)))
 
 
-def _rims(job: Job, seat: Seat, base: Base) -> Iterator[Needed]:
+def _rims(job: Job, seat: Seat, base: Base) -> Iterator[Bound]:
     """The seat's edge, the band below it, and the straight part of the bore."""
+    limits, throat = job.limits, throat_of(base, job.limits)
 
-    def edge(frames: Frames) -> Array:
-        return base.thickness + EDGE + SHOWN + _hangs(seat.outline, 0.0, frames)
+    def over(level: float, outline: Outline, down: float) -> Callable[[Frames], Array]:
+        return lambda frames: level + _hangs(outline, down, frames)
 
-    def band(frames: Frames) -> Array:
-        return FOOT + SHOWN + _hangs(seat.outline, seat.band, frames)
-
-    def straight(frames: Frames) -> Array:
-        return throats(base, seat, job.limits, frames) + 1.0 + _hangs(seat.bore, seat.straight, frames)
-
-    yield "the seat's low edge above the base", edge
-    yield "the wall beside the speaker's screws above the tower's foot", band
-    yield "the bore's straight part above the face", straight
+    yield Bound("the seat's low edge above the base", over(base.thickness + EDGE + SHOWN, seat.outline, 0.0))
+    band = "the wall beside the speaker's screws above the tower's foot"
+    yield Bound(band, over(FOOT + SHOWN, seat.outline, seat.band))
+    yield Bound("the bore's straight part above the face", over(1.0, seat.bore, seat.straight))
+    if throat:
+        within, what = partial(within_opening, base, seat, limits), "the bore's straight part above the gasket groove"
+        yield Bound(what, over(throat + 1.0, seat.bore, seat.straight), within)
 
 
-def _pockets(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Needed]:
+def _pockets(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
     floor = job.limits.floor
     for pocket in seat.screws:
         if pocket.nut:
-            yield f"what the through bolt at speaker screw {pocket.name} clamps", partial(_clamped, pocket, seat)
+            what = f"what the through bolt at speaker screw {pocket.name} clamps"
+            yield Bound(what, partial(_clamped, pocket, seat))
             continue
 
         def under(frames: Frames, pocket: SpeakerScrew = pocket) -> Array:
             low = frames.out(np.array([*pocket.at, -pocket.depth]))
             below = _cut_into_back(job, base, screw, low[:, :2], pocket.hole / 2 + floor)
-            return floor + below + pocket.hole / 2 * np.hypot(*frames.z[:, :2].T) - low[:, 2]
+            needed: Array = floor + below + pocket.hole / 2 * np.hypot(*frames.z[:, :2].T) - low[:, 2]
+            return needed
 
-        yield f"the floor under speaker screw {pocket.name}", under
+        yield Bound(f"the floor under speaker screw {pocket.name}", under)
 
 
 def _clamped(pocket: SpeakerScrew, seat: Seat, frames: Frames) -> Array:
@@ -136,21 +154,23 @@ def _clamped(pocket: SpeakerScrew, seat: Seat, frames: Frames) -> Array:
     return CLAMPED + pocket.nut.bears - own + there
 
 
-def _heads(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Needed]:
+def _heads(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
     """Heights at which the flange clears the panel screws' heads that it covers."""
     top = base.thickness - SPOT + screw.stack + UNDER_FLANGE
     for name, at in job.panel.fixings.points.items():
 
         def over(frames: Frames, at: Point = at) -> Array:
             z = frames.z
-            lean = np.hypot(z[:, 0], z[:, 1])
-            flat = frames.into(np.array([*at, 0.0]))[:, :2]
-            covered = depths(seat.flange, flat) > -screw.path / 2
-            ahead = (np.array(at) - frames.origins[:, :2]) * z[:, :2]
-            needed = top - seat.lift / z[:, 2] + (ahead.sum(axis=1) + lean * screw.path / 2) / z[:, 2]
-            return np.where(covered, needed, -np.inf)
+            ahead = ((np.array(at) - frames.origins[:, :2]) * z[:, :2]).sum(axis=1)
+            reach = np.hypot(z[:, 0], z[:, 1]) * screw.path / 2
+            needed: Array = top + (ahead + reach - seat.lift) / z[:, 2]
+            return needed
 
-        yield f"the screw head at fixing {name} under the flange", over
+        def beside(frames: Frames, at: Point = at) -> Array:
+            away: Array = -depths(seat.flange, frames.into(np.array([*at, 0.0]))[:, :2]) - screw.path / 2
+            return away
+
+        yield Bound(f"the screw head at fixing {name} under the flange", over, beside)
 
 
 def _hangs(outline: Outline, level: float, frames: Frames) -> Array:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
+from mounts.design.fasteners import Fastening
 from mounts.design.slug import slug
 from mounts.errors import InputError
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline
+from mounts.kinds.ring.aiming.choose import choose
+from mounts.kinds.ring.aiming.drawn import settled
 from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
 from mounts.kinds.ring.collar import collar_for
 from mounts.kinds.ring.height import height_of
@@ -19,7 +23,7 @@ from mounts.kinds.ring.paper import paper_for
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
-from mounts.kinds.ring.values import Collar, RingPlan, Seat
+from mounts.kinds.ring.values import Base, Collar, RingPlan, Seat
 from mounts.kinds.ring.walls import walls_of
 from mounts.load.models.resolved import Job
 
@@ -35,10 +39,20 @@ def plan_ring(job: Job) -> RingPlan:
     """
     screw = fastening_of(job)
     base = base_for(job, screw)
-    flat = lay_out(job, 0.0)
-    about = height_of(job, flat, base, screw)[0]
-    layout = lay_out(job, turn_of(job, screw, about))
-    height, least = height_of(job, layout, base, screw)
+    choice = choose(job, screw, base, partial(_drawn, strict=False))
+    if choice is not None:
+        job = settled(job, choice.aim, choice.height, choice.seat_offset, choice.turn)
+    plan = replace(_drawn(job, strict=True), choice=choice)
+    _refuse_what_is_no_wall(job, plan.walls)
+    return plan
+
+
+def _drawn(job: Job, *, strict: bool) -> RingPlan:
+    """The ring of a job that gives its pose, whatever its walls come to; unless `strict`, also a little too low."""
+    screw = fastening_of(job)
+    base = base_for(job, screw)
+    layout = lay_out(job, _turn(job, screw, base))
+    height, least = height_of(job, layout, base, screw, strict=strict)
     seat = seat_at(job, layout, job.aim, height)
     collar = collar_for(job, seat)
     tower = tower_between(job, screw, base, seat, collar)
@@ -65,9 +79,14 @@ def plan_ring(job: Job) -> RingPlan:
         genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
         paper=paper_for(job, base, fixings),
     )
-    plan = replace(plan, walls=walls_of(plan, job.limits))
-    _refuse_what_is_no_wall(job, plan.walls)
-    return plan
+    return replace(plan, walls=walls_of(plan, job.limits))
+
+
+def _turn(job: Job, screw: Fastening, base: Base) -> float:
+    """As given, or the best one for about the height that the seat will have."""
+    if job.turn != "best":
+        return turn_of(job, screw, 0.0)
+    return turn_of(job, screw, height_of(job, lay_out(job, 0.0), base, screw)[0])
 
 
 def _silhouette(seat: Seat, foot: Outline, collar: Collar | None) -> Outline:

@@ -8,13 +8,21 @@ from functools import partial
 
 import numpy as np
 
-from mounts.design.body import Block, Ring, body_rings, terminal_block, terminal_corners, to_sheet
-from mounts.design.measured import glass_plane, grille_plane
-from mounts.design.room import Cost, Room, block_to, joined, rims_to_block, rims_to_body, rings_to, upright
-from mounts.geometry.distance import depths
+from mounts.design.body import (
+    Block,
+    Ring,
+    body_rings,
+    from_body,
+    front_rings,
+    terminal_block,
+    terminal_corners,
+    to_sheet,
+)
+from mounts.design.measured import glass_plane, grille_plane, trim_plane
+from mounts.design.room import Between, Cost, Measure, Room, block_edges, rings_rims, upright
 from mounts.geometry.frames import PANEL, Array, Frames
 from mounts.geometry.planes import Plane, disc_gaps
-from mounts.geometry.rims import Told
+from mounts.geometry.rims import Picks, Told
 from mounts.kinds.ring.trim import cover_rooms, of_speaker
 from mounts.kinds.ring.values import Seat
 from mounts.load.models.resolved import Job
@@ -46,11 +54,28 @@ def _glass(job: Job, seat: Seat) -> Iterator[Room]:
     if plane is None:
         return
     rings, sd = body_rings(job.speaker, seat.lift), job.uncertainty("behind")
-    found = [("body", partial(_discs, plane, rings, 1.0))]
+    found: list[tuple[str, Measure]] = [("body", partial(_discs, plane, rings, 1.0))]
     boxes = [terminal_corners(terminal, seat.turn, seat.lift) for terminal in job.speaker.terminals]
     found += [("terminals", partial(_corners, plane, corners)) for corners in boxes]
     for what, measure in found:
         yield Room("clear.glass", ((what, "glass"),), limits.glass, limits.glass_least, measure, "behind.glass", sd)
+
+
+def proven_rooms(job: Job, seat: Seat) -> Iterator[Room]:
+    """The speaker within the room of the one that was there before, where nothing else was measured that bounds it."""
+    proven, panel, speaker = job.panel.original, job.panel, job.speaker
+    if proven is None:
+        return
+    if proven.front is not None and trim_plane(panel) is None:
+        tops = [(level, across) for _, level, across in front_rings(speaker, seat.lift)]
+        if speaker.front is not None and speaker.piston_diameter is not None:
+            top = seat.lift + speaker.front.height + speaker.front.travel
+            tops.append((top, speaker.piston_diameter))
+        measure = partial(_discs, Plane(proven.front), tuple(tops), -1.0)
+        yield Room("proven.front", (("front", "the old speaker's front"),), 0.0, 0.0, measure, "original.front")
+    if proven.depth is not None and glass_plane(panel) is None:
+        measure = partial(_discs, Plane(-proven.depth), body_rings(speaker, seat.lift), 1.0)
+        yield Room("proven.depth", (("body", "the old speaker's depth"),), 0.0, 0.0, measure, "original.depth")
 
 
 def _things(job: Job, seat: Seat) -> Iterator[Room]:
@@ -58,8 +83,8 @@ def _things(job: Job, seat: Seat) -> Iterator[Room]:
     for index, thing in enumerate(job.panel.behind.things if job.panel.behind else ()):
         limit, reading = job.limits.moving if thing.moving else job.limits.fixed, f"behind.things.{index}"
         cost, edges = partial(_to_thing, thing), upright(thing.outline(), tuple(-thing.depth - by for by in DOWN))
-        measures = [("body", partial(_body, rings, cost, edges))]
-        measures += [("terminals", partial(_box, block, cost, edges)) for block in _blocks(job, seat)]
+        measures = [("body", _body(rings, cost, edges))]
+        measures += [("terminals", _box(block, cost, edges)) for block in _blocks(job, seat)]
         for what, measure in measures:
             yield Room("clear.thing", ((what, thing.what),), limit, limit, measure, reading, sd)
 
@@ -67,14 +92,14 @@ def _things(job: Job, seat: Seat) -> Iterator[Room]:
 def _sheet(job: Job, seat: Seat) -> Iterator[Room]:
     """The tilted body needs more than its diameter where it passes the sheet."""
     limit, sd = job.limits.body, job.uncertainty("holes")
-    measure = partial(_body, body_rings(job.speaker, seat.lift), *_opening(job))
+    measure = _body(body_rings(job.speaker, seat.lift), *_opening(job))
     yield Room("clear.body-opening", (("body", "opening"),), limit, limit, measure, "opening", sd)
 
 
 def _terminals(job: Job, seat: Seat) -> Iterator[Room]:
     limit, sd = job.limits.terminals, job.uncertainty("holes")
     for block in _blocks(job, seat):
-        measure = partial(_box, block, *_opening(job))
+        measure = _box(block, *_opening(job))
         yield Room("clear.terminals", (("terminals", "opening"),), limit, limit, measure, "opening", sd)
 
 
@@ -84,33 +109,39 @@ def _opening(job: Job) -> tuple[Cost, Array]:
     return partial(to_sheet, opening, thick), upright(opening, (0.0, -thick))
 
 
-def _body(rings: tuple[Ring, ...], cost: Cost, edges: Array, frames: Frames) -> Told:
+def _body(rings: tuple[Ring, ...], cost: Cost, edges: Array) -> Measure:
     """The body to something: from its rings, and from the edges of that."""
-    return joined(rings_to(rings, cost, frames), rims_to_body(edges, rings, frames))
+    return Between(rings_rims(rings), cost, edges, partial(from_body, rings))
 
 
-def _box(block: Block, cost: Cost, edges: Array, frames: Frames) -> Told:
+def _box(block: Block, cost: Cost, edges: Array) -> Measure:
     """A terminal to something: from its edges, and from the edges of that."""
-    return joined(block_to(block, cost, frames), rims_to_block(edges, block, frames))
+    return Between(block_edges(block), cost, edges, block.to)
 
 
-def _discs(plane: Plane, rings: tuple[Ring, ...], side: float, frames: Frames) -> Told:
+def _discs(plane: Plane, rings: tuple[Ring, ...], side: float, frames: Frames, picks: Picks | None = None) -> Told:
     levels, across = np.array(rings).T
     centres = frames.out(np.column_stack([np.zeros((len(rings), 2)), levels]))
-    return disc_gaps(plane, centres, frames.z[:, None], across, side)
+    return Told.exact(*disc_gaps(plane, centres, frames.z[:, None], across, side))
 
 
-def _corners(plane: Plane, corners: Array, frames: Frames) -> Told:
+def _corners(plane: Plane, corners: Array, frames: Frames, picks: Picks | None = None) -> Told:
     points = frames.out(corners)
-    return plane.gaps(points), points
+    return Told.exact(plane.gaps(points), points)
 
 
 def _to_thing(thing: Thing, points: Array) -> Array:
     """Signed distance from points to a thing that reaches from its depth on into the vehicle's side."""
-    aside = -depths(thing.outline(), points[:, :2])
+    away = points[:, :2] - np.array(thing.at)
+    if isinstance(thing.size, tuple):
+        over = np.abs(away) - np.array(thing.size) / 2
+        aside = np.hypot(*np.maximum(over, 0.0).T) + np.minimum(over.max(axis=1), 0.0)
+    else:
+        aside = np.hypot(*away.T) - thing.size / 2
     below = points[:, 2] + thing.depth
     outside = np.hypot(np.maximum(aside, 0), np.maximum(below, 0))
-    return np.where((aside <= 0) & (below <= 0), np.maximum(aside, below), outside)
+    apart: Array = np.where((aside <= 0) & (below <= 0), np.maximum(aside, below), outside)
+    return apart
 
 
 def _blocks(job: Job, seat: Seat) -> Iterator[Block]:

@@ -28,13 +28,8 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
     limits = job.limits
     below = seat.frame.lifted(-seat.straight).origin
     bore = seat.bore.moved(below[0], below[1])
-    throat = float(throats(base, seat, limits, Frames.of(seat.frame))[0])
-    try:
-        mouth = overlap(base.opening, _room(job, fastening, seat, bore, throat), CORNER)
-    except ValueError as error:
-        away = f"[{job.seat_offset[0]:g}, {job.seat_offset[1]:g}] puts the seat beside the opening"
-        raise InputError(job.problem("seat_offset", f"{away}; give a smaller one")) from error
-    inside = _inside(seat, mouth, throat)
+    mouth, throat = mouth_of(job, fastening, base, seat)
+    inside = bore_between(seat, mouth, throat)
     thick = limits.wall
     for _ in range(WIDER + 1):
         foot = hull([grown(mouth, thick), grown(bore, limits.wall), _under(job, seat), *_nuts(seat, limits)])
@@ -46,14 +41,32 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
     return Tower(foot, mouth, throat, outside, inside, wall)
 
 
-def throats(base: Base, seat: Seat, limits: Limits, frames: Frames) -> Array:
-    """Heights (n,) up to which the bore keeps its mouth's outline: over the groove where it narrows to the opening."""
+def mouth_of(job: Job, fastening: Fastening, base: Base, seat: Seat) -> tuple[Outline, float]:
+    """The bore's outline at the face, and the height up to which it keeps it."""
+    limits = job.limits
+    below = seat.frame.lifted(-seat.straight).origin
+    narrows = float(within_opening(base, seat, limits, Frames.of(seat.frame))[0]) < 0
+    throat = throat_of(base, limits) if narrows else 0.0
+    try:
+        room = _room(job, fastening, seat, seat.bore.moved(below[0], below[1]), throat)
+        return overlap(base.opening, room, CORNER), throat
+    except ValueError as error:
+        away = f"[{job.seat_offset[0]:g}, {job.seat_offset[1]:g}] puts the seat beside the opening"
+        raise InputError(job.problem("seat_offset", f"{away}; give a smaller one")) from error
+
+
+def throat_of(base: Base, limits: Limits) -> float:
+    """Height up to which a bore that narrows to the opening keeps its mouth's outline: over the groove in the back."""
     cut = max((groove.depth for groove in (base.seal, base.bead) if groove), default=0.0)
+    return cut + limits.floor if cut else 0.0
+
+
+def within_opening(base: Base, seat: Seat, limits: Limits, frames: Frames) -> Array:
+    """By how much the straight bores of n seats lie within the opening less its lip, so that none narrows, (n,)."""
     below = frames.origins[:, :2] - seat.straight * frames.z[:, :2]
     rim = np.array(seat.bore.points(0.1, least=8)) + below[:, None]
-    narrows = (depths(base.opening, rim.reshape(-1, 2)) < limits.lip).reshape(len(below), -1).any(axis=1)
-    found: Array = np.where(narrows & (cut > 0), cut + limits.floor, 0.0)
-    return found
+    inside: Array = depths(base.opening, rim.reshape(-1, 2)).reshape(len(below), -1).min(axis=1) - limits.lip
+    return inside
 
 
 def _room(job: Job, fastening: Fastening, seat: Seat, bore: Outline, throat: float) -> Outline:
@@ -113,7 +126,7 @@ def _outside(seat: Seat, foot: Outline, collar: Collar | None) -> tuple[Section,
     return tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
 
 
-def _inside(seat: Seat, mouth: Outline, throat: float) -> tuple[Section, ...]:
+def bore_between(seat: Seat, mouth: Outline, throat: float) -> tuple[Section, ...]:
     """The bore's mouth and throat, where it becomes straight, and its top at the seat."""
     at_face, below, above = matched(mouth, seat.bore, seat.bore)
     upper = (Section(seat.frame.lifted(-seat.straight), below), Section(seat.frame, above))

@@ -15,13 +15,13 @@ import numpy as np
 
 from mounts.design.body import Block, Least, least_on_lid, least_on_wall, screw_head
 from mounts.design.measured import grille_plane, trim_plane
-from mounts.design.room import Room
+from mounts.design.room import Room, flat
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.frames import PANEL, Array, Frame, Frames, Vector, heading
-from mounts.geometry.outline import Outline, circle
+from mounts.geometry.outline import Outline, circle, grown
 from mounts.geometry.planes import to_plate
-from mounts.geometry.rims import PARTS, Told, least_along, rim_parts
+from mounts.geometry.rims import PARTS, Picks, Told, least_along, rim_parts
 from mounts.kinds.ring.values import RingPlan, Seat
 from mounts.load.models.resolved import Job
 
@@ -71,15 +71,19 @@ def of_collar(plan: RingPlan) -> Iterator[Standing]:
         yield Standing("mount", Block(plan.collar.rim, plan.collar.outside, 0.0))
 
 
+def of_edge(seat: Seat) -> Iterator[Standing]:
+    """The ring's highest edge, which is broken, and its stops."""
+    top, low = seat.frame.lifted(seat.rim), seat.frame.lifted(seat.rim - seat.edge)
+    yield Standing("mount", Block(top, grown(seat.outline, -seat.edge), 0.0))
+    yield Standing("mount", Block(low, seat.outline, seat.band))
+    for at in seat.stops:
+        yield Standing("mount", Block(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
+
+
 def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
-    """The ring's highest edge and its stops, unless a collar goes up to the trim; and the heads of its screws."""
-    seat = plan.seat
+    """The ring's edge, unless a collar goes up to the trim; and the heads of its screws."""
     if plan.collar is None:
-        below, top = plan.tower.outside[-2:]  # the edge is broken between them
-        yield Standing("mount", Block(top.frame, top.outline, 0.0))
-        yield Standing("mount", Block(below.frame, below.outline, seat.band))
-        for at in seat.stops:
-            yield Standing("mount", Block(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
+        yield from of_edge(plan.seat)
     washer, head = job.fix_to_panel.washer, job.fix_to_panel.screw.head_diameter
     thick = washer.thickness if washer else 0.0
     for fixing in plan.fixings:
@@ -91,69 +95,74 @@ def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
 def cover_rooms(job: Job, standing: Iterable[Standing]) -> tuple[Room, ...]:
     """Things to the trim that is on and to the grille, as functions of the frame in which they are told."""
     everything, trim = tuple(standing), _place(job)
-    found = [_cover_room(job, everything, "trim", trim, _opening(job))] if trim and everything else []
+    found = _cover_rooms(job, everything, "trim", trim, _opening(job)) if trim else ()
     return (*found, *grille_rooms(job, everything))
 
 
 def grille_rooms(job: Job, standing: Iterable[Standing]) -> tuple[Room, ...]:
     """Things to the grille alone."""
-    grille, everything = grille_plane(job.panel), tuple(standing)
-    return (_cover_room(job, everything, "grille", grille.frame(0.0, 0.0), None),) if grille and everything else ()
+    grille = grille_plane(job.panel)
+    return tuple(_cover_rooms(job, tuple(standing), "grille", grille.frame(0.0, 0.0), None)) if grille else ()
 
 
-def _cover_room(job: Job, standing: tuple[Standing, ...], cover: str, frame: Frame, opening: Outline | None) -> Room:
-    lids = tuple(_Lid.of(one.block) for one in standing)
-    between = tuple((one.what, cover) for one in standing for _ in range(PARTS))
+def _cover_rooms(
+    job: Job, standing: tuple[Standing, ...], cover: str, frame: Frame, opening: Outline | None
+) -> Iterator[Room]:
+    """One for all that goes by one name."""
     limit, sd = job.limits.front, job.uncertainty("in_front")
-    return Room(
-        f"clear.{cover}", between, limit, limit, partial(_to_cover, lids, frame, opening), f"in_front.{cover}", sd
-    )
+    for what in dict.fromkeys(one.what for one in standing):
+        blocks = [one.block for one in standing if one.what == what]
+        measure = _ToCover(np.concatenate([_rim(block) for block in blocks]), _deep(blocks), frame, opening)
+        yield Room(f"clear.{cover}", ((what, cover),), limit, limit, measure, f"in_front.{cover}", sd)
+
+
+def _rim(block: Block) -> Array:
+    """A thing's top rim, (PARTS, FINE + 1, 3) float."""
+    places = rim_parts(block.outline)
+    return block.frame.out(np.concatenate([places, np.zeros((*places.shape[:-1], 1))], axis=-1))
+
+
+def _deep(blocks: list[Block]) -> Array:
+    """How far the walls under those rims go down, (rims, 1) float."""
+    return np.repeat([block.deep for block in blocks], PARTS)[:, None]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Lid:
-    """A thing's top rim, (PARTS, FINE + 1, 3), and how far its wall goes down from there along the seat's z."""
+class _ToCover:
+    """Least distances of things to a plate with an opening, a row for each part of their rims.
 
-    rim: Array
-    deep: float
-
-    @classmethod
-    def of(cls, block: Block) -> _Lid:
-        flat = rim_parts(block.outline)
-        return cls(block.frame.out(np.concatenate([flat, np.zeros((*flat.shape[:-1], 1))], axis=-1)), block.deep)
-
-
-def _to_cover(lids: tuple[_Lid, ...], frame: Frame, opening: Outline | None, frames: Frames) -> Told:
-    """Least distances of things to a plate with an opening, four for each thing.
-
-    What lies under a plate comes nearest to it with its rim. Where it reaches through the opening its wall does, with
+    What lies under a plate comes nearest to it with its rim. Where it reaches through the opening its wall does: with
     its top, where it passes the plate's plane, or square to the plate's edge below that.
     """
-    rims = np.concatenate([lid.rim for lid in lids])
-    deep = np.repeat([lid.deep for lid in lids], PARTS)[:, None]
-    normal = np.asarray(frame.z)
-    upright = frames.z @ normal
-    slope = np.sqrt(np.maximum(1 - upright**2, 0.0))
 
-    def cost(points: Array) -> Array:
-        def to_it(places: Array) -> Array:
-            return to_plate(frame, opening, places.reshape(-1, 3)).reshape(places.shape[:-1])
+    rims: Array
+    deep: Array
+    frame: Frame
+    opening: Outline | None
 
-        top = to_it(points)
-        over = (points - np.asarray(frame.origin)) @ normal
-        if opening is None or over.max() <= 0:
+    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> Told:
+        """As a `Measure`."""
+
+        def place(local: Array) -> Array:
+            return frames.out(local) if local.ndim == self.rims.ndim else frames.each_out(local)
+
+        return least_along(self.rims, place, partial(self._cost, frames.z[:, None, None]), picks)
+
+    def _cost(self, axis: Array, points: Array) -> Array:
+        top, normal = self._to_plate(points), np.asarray(self.frame.z)
+        over = (points - np.asarray(self.frame.origin)) @ normal
+        if self.opening is None or over.max() <= 0:
             return top
-        down, axis = np.clip(over / upright[:, None, None], 0, deep), frames.z[:, None, None]
-        through = points - down[..., None] * axis
-        beside = to_it(through)
-        further = np.where(over > 0, np.clip(down + np.abs(beside) * slope[:, None, None], 0, deep), down)
-        below = to_it(points - further[..., None] * axis)
+        upright = axis @ normal
+        slope = np.sqrt(np.maximum(1 - upright**2, 0.0))
+        down = np.clip(over / upright, 0, self.deep)
+        beside = self._to_plate(points - down[..., None] * axis)
+        further = np.where(over > 0, np.clip(down + np.abs(beside) * slope, 0, self.deep), down)
+        below = self._to_plate(points - further[..., None] * axis)
         return np.minimum(top, np.minimum(beside, below))
 
-    def place(local: Array) -> Array:
-        return frames.out(local) if local.ndim == rims.ndim else frames.each_out(local)
-
-    return least_along(rims, place, cost)
+    def _to_plate(self, points: Array) -> Array:
+        return flat(partial(to_plate, self.frame, self.opening), points)
 
 
 def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:

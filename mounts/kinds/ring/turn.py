@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from math import radians, tan
+
 import numpy as np
 
 from mounts.design.fasteners import Fastening, pocket
 from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turned
 from mounts.errors import InputError
-from mounts.geometry.distance import depths
+from mounts.geometry.distance import depths, supports
 from mounts.geometry.frames import Array, Frame, heading, tilted
+from mounts.geometry.outline import grown
+from mounts.kinds.ring.seat import BELOW_POCKET
 from mounts.load.models.resolved import Job
 from mounts.load.models.speaker import Terminals
 
 FAR = 1000.0  # mm: the wall where there are no screws
 DOUBT = 2.0  # mm: turns whose walls, told from the axes alone, come this near to the best are looked at closely
+ALIKE = 1e-3  # mm: outlines whose reach differs by less are the same
 THROUGH = 0.5  # mm: a terminal this close before or behind the sheet counts as passing it
 
 
@@ -25,12 +30,22 @@ def turn_of(job: Job, screw: Fastening, height: float) -> float:
             need = f"{job.turn:g} is no turn for a flange or cutout that is not round; give 0, 90, 180 or 270"
             raise InputError(job.problem("turn", need))
         return (job.turn + 180) % 360 - 180
-    free = round_unit and not job.speaker.flange.ears
-    turns = all_turns() if free else np.array([0.0, 180.0])
+    turns = _turns(job, free=round_unit and not job.speaker.flange.ears)
     seat = tilted((*job.seat_offset, height), job.aim.tilt, job.aim.toward)
     missing = np.minimum(terminal_gaps(job, seat, turns) - job.limits.terminals, 0.0)
-    scores = 100 * missing + screw_gaps(job, screw, seat, turns)
+    cut = np.minimum(terminals_to_bore(job, seat, turns) - job.limits.terminals, 0.0)
+    scores = 100 * missing + cut + screw_gaps(job, screw, seat, turns)
     return best_turn(turns, scores, 1 if job.side == "left" else -1)
+
+
+def _turns(job: Job, *, free: bool) -> Array:
+    """Turns that a unit can take: any, or by quarters where that changes neither flange nor cutout, or half a turn."""
+    if free:
+        return all_turns()
+    ways = np.arange(0.0, 360.0, 5.0)
+    outlines = (job.speaker.flange.outline(), job.speaker.cutout.outline())
+    quarters = all(np.allclose(supports(one, ways), supports(one, ways + 90), atol=ALIKE) for one in outlines)
+    return np.array([0.0, 90.0, 180.0, -90.0] if quarters and not job.speaker.flange.ears else [0.0, 180.0])
 
 
 def screw_gaps(job: Job, screw: Fastening, seat: Frame, turns: Array) -> Array:
@@ -66,6 +81,36 @@ def terminal_gaps(job: Job, seat: Frame, turns: Array) -> Array:
         if through.any():
             away[through] = depths(opening, points[through][:, :2])
         gap = np.minimum(gap, away.min(axis=1))
+    return gap
+
+
+def terminals_to_bore(job: Job, seat: Frame, turns: Array) -> Array:
+    """About the least distance from a terminal to the bore's leaning wall at each turn, mm; inf if none is beside it.
+
+    From where it is straight about the axis the bore runs upright to the face, flared and within the opening, while
+    the terminals go on along the axis: what is left at a height lies between what is left at its two ends. Good enough
+    to tell which side has room.
+    """
+    gap, opening, limits = np.full(len(turns), np.inf), job.panel.opening.outline(), job.limits
+    bore = grown(job.speaker.cutout.outline(), limits.bore / 2)
+    need = pocket(job.fix_speaker.hardware, limits, 0.0) if job.fix_speaker else None
+    top = seat.lifted(-BELOW_POCKET - (need.depth if need and not need.nut else 0.0))
+    is_flared = seat.origin[2] > limits.flare_below and not (need and need.nut)
+    wider = max(0.0, top.origin[2]) * tan(radians(limits.flare)) if is_flared else 0.0
+    below = bore.moved(*top.origin[:2])
+    for terminal in job.speaker.terminals:
+        edges = terminal_edges(terminal)
+        flat = turned(edges[:, :2], turns)
+        local = np.concatenate([flat, np.broadcast_to(edges[:, 2:], (*flat.shape[:2], 1))], axis=2)
+        points = seat.out(local)
+        share = np.clip(points[..., 2] / top.origin[2], 0, 1)
+        at_top, at_opening, at_bore = (
+            depths(outline, places[..., :2].reshape(-1, 2)).reshape(share.shape)
+            for outline, places in ((bore, local), (opening, points), (below, points))
+        )
+        at_face = np.minimum(at_opening, at_bore + wider)
+        beside = points[..., 2] >= 0
+        gap = np.minimum(gap, np.where(beside, share * at_top + (1 - share) * at_face, np.inf).min(axis=1))
     return gap
 
 

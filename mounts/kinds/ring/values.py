@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mounts.design.choice import Choice
 from mounts.design.drawing import Drawing
 from mounts.design.lettering import Label
 from mounts.findings.wall import Wall
@@ -261,6 +262,7 @@ class RingPlan:
         paper: the base at 1:1, for the template.
         split: how it is made in two, None for a ring in one.
         half: "a" or "b" of such a ring, "" for the whole.
+        choice: why the seat is where it is, None where the job gave its place.
     """
 
     name: str
@@ -279,6 +281,7 @@ class RingPlan:
     paper: Drawing
     split: Split | None = None
     half: str = ""
+    choice: Choice | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,9 @@ from mounts.findings.report import PRACTICE
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import circle
 from mounts.kinds.ring.trim import of_ring, of_speaker, trim_way_gap
-from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.values import RingPlan, Seat
 from mounts.load.models.resolved import Job
-from mounts.shape.primitives import Prism, Revolved
+from mounts.shape.primitives import Prism, Revolved, Section
 from mounts.shape.recipe import Envelope
 from mounts.shape.sheet import Sheet, least_gap
 
@@ -26,30 +26,35 @@ BARELY = 0.06  # mm that a tool is drawn thinner than its path, so that lying ag
 def way_envelopes(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
     """What the speaker sweeps on its way in, and the tools."""
     return (
-        Envelope("speaker on its way in", (Revolved(plan.seat.frame, tuple(reversed(swept_rings(job, plan)))),)),
+        Envelope("speaker on its way in", (Revolved(plan.seat.frame, tuple(reversed(swept_rings(job, plan.seat)))),)),
         *_tools(plan),
         *_drivers(job, plan),
     )
 
 
 def way_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
-    """The body through the bore, behind every place of it the widest of what lies deeper; the trim over all of it."""
-    limit = job.limits.passing
-    gap = least_gap(Sheet(plan.tower.inside), body_sheet(plan.seat.frame, swept_rings(job, plan)))
-    if gap < inf:
-        at = _point(plan.seat.frame)
-        yield Gap("way.speaker", ("speaker on its way in", "bore"), gap, limit, limit, PRACTICE, at)
+    """The speaker on its way through the bore, and the trim on its way over all of it."""
+    yield from way_in(job, plan.seat, plan.tower.inside)
     trim = trim_way_gap(job, (*of_speaker(job, plan.seat), *of_ring(job, plan)))
     if trim is not None:
         yield trim
 
 
-def swept_rings(job: Job, plan: RingPlan) -> tuple[Ring, ...]:
+def way_in(job: Job, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
+    """The body through the bore, behind every place of it the widest of what lies deeper."""
+    limit = job.limits.passing
+    gap = least_gap(Sheet(inside), body_sheet(seat.frame, swept_rings(job, seat)))
+    if gap < inf:
+        names = ("speaker on its way in", "bore")
+        yield Gap("way.speaker", names, gap, limit, limit, PRACTICE, _point(seat.frame))
+
+
+def swept_rings(job: Job, seat: Seat) -> tuple[Ring, ...]:
     """The body's rings, each as wide as anything that lies deeper, and on to the front: what it sweeps going in."""
-    rings = body_rings(job.speaker, plan.seat.lift)
+    rings = body_rings(job.speaker, seat.lift)
     widest = list(accumulate((across for _, across in reversed(rings)), max))[::-1]
     swept = [(level, across) for (level, _), across in zip(rings, widest, strict=True)]
-    return ((plan.seat.lift + IN_FRONT, swept[0][1]), *swept)
+    return ((seat.lift + IN_FRONT, swept[0][1]), *swept)
 
 
 def _tools(plan: RingPlan) -> Iterator[Envelope]:

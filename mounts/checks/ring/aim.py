@@ -1,0 +1,92 @@
+"""What is said of a pose that was chosen: whom the speaker faces, what holds it there, and what a little more buys."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.design.choice import Active, Choice
+from mounts.findings.report import Finding, Verdict
+from mounts.load.models.resolved import Job
+
+SHOWN = 0.05  # of a degree or a millimetre: what brings less is not worth telling
+READINGS = {
+    "in_front.trim": "the trim",
+    "in_front.grille": "the grille",
+    "behind.glass": "the glass",
+    "opening": "the opening",
+    "limits.aside": "limits: {aside: …}",
+    "aim.within": "within",
+    "printer.overhang": "the printer's overhang",
+}
+
+
+def aim_findings(job: Job, choice: Choice | None) -> Iterator[Finding]:
+    """The choice as findings; none where the job gives the pose."""
+    if choice is None:
+        return
+    for faced in choice.faced:
+        seat = faced.listener.seat + (", estimated" if faced.listener.is_estimated else "")
+        yield Finding(
+            code="aim.angle",
+            verdict=Verdict.PASS,
+            what=f"speaker's axis to the ears, {seat}; {faced.level:.1f} if it lay level",
+            closed_form=faced.angle,
+            unit="deg",
+            at=None,
+            source="the panel's seats" if faced.listener.is_estimated else "the panel's ears",
+        )
+    for active in choice.active:
+        yield _limit(job, choice, active)
+
+
+def _limit(job: Job, choice: Choice, active: Active) -> Finding:
+    """One limit that holds the place; where nothing fits, one that is missed."""
+    need = active.limit + active.spare
+    missed = choice.misses > 0 and active.gap < need
+    return Finding(
+        code="aim.limit",
+        verdict=Verdict.WARN if missed else Verdict.PASS,
+        what=f"the place is held by {in_words(active)}{_buys(choice, active)}",
+        closed_form=active.gap,
+        limit=need,
+        unit=active.unit,
+        between=active.between,
+        source=_why(choice, active),
+        advice=_advice(job, choice, active, need - active.gap) if missed else "",
+    )
+
+
+def in_words(active: Active) -> str:
+    """A limit in words."""
+    one, other = active.between
+    return f"{one} over {other}" if active.code == "height" else f"{one} to {other}"
+
+
+def _buys(choice: Choice, active: Active) -> str:
+    """What one more of it would buy."""
+    if active.gives < SHOWN:
+        return ""
+    more = {"mm": "1 mm more", "deg": "1 degree more"}[active.unit]
+    if choice.misses:
+        return f"; {more} leaves {active.gives:.1f} mm less missing"
+    unit = "degrees" if choice.faced else "mm of height"
+    return f"; {more} gives {active.gives:.1f} {unit}"
+
+
+def _why(choice: Choice, active: Active) -> str:
+    if not active.spare:
+        return "what the part needs to be drawn, or the job's own limit"
+    return (
+        f"limit {active.limit:g} and {active.spare:.1f} for the reading: {choice.quantile:.2f} standard deviations, "
+        f"so that all are kept with {choice.sure:.0%} (shared out among the readings)"
+    )
+
+
+def _advice(job: Job, choice: Choice, active: Active, missing: float) -> str:
+    reading = READINGS.get(active.reading, active.reading)
+    read = f"measure {reading} again, or " if active.spare else ""
+    least = "nothing fits as surely as was asked" if missing < active.spare else "nothing fits"
+    return (
+        f"{least}: the best place misses this by {missing:.1f}; {read}take a speaker that is smaller there, or a "
+        f"lower `sure` than {choice.sure:g}"
+    )

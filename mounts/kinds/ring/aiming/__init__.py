@@ -1,0 +1,1 @@
+"""Where a ring lets its speaker look: tilt, direction, height and offset chosen together."""

@@ -1,0 +1,178 @@
+"""The pose that a job leaves to be found: what it is, and what holds it there."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from mounts.design.choice import Choice, Faced
+from mounts.design.fasteners import Fastening
+from mounts.design.listening.ears import Listener, listeners, off_axis
+from mounts.errors import InputError
+from mounts.geometry.frames import PANEL, Array, heading, tilted
+from mounts.kinds.ring.aiming.active import active_limits
+from mounts.kinds.ring.aiming.drawn import Draw, Solved, cuts_of
+from mounts.kinds.ring.aiming.freedom import Freedom, Poses
+from mounts.kinds.ring.aiming.limits import limits_of
+from mounts.kinds.ring.aiming.problem import TOUCHED, Problem, Target
+from mounts.kinds.ring.height import height_bounds
+from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.turn import turn_of
+from mounts.kinds.ring.values import Base
+from mounts.load.models.resolved import Aim, Job
+
+DRAWN = 5  # times that the place is changed for what a drawn ring shows
+AGAIN = 1.0  # degrees and mm that a search then goes at first
+TURNS = 3  # times that the speaker is turned anew for the place that was found
+STARTS = ((5.0, 0.0), (10.0, 0.0), (12.0, 70.0), (12.0, -70.0), (8.0, 180.0))  # tilt, and clock from ears
+SIDEWAYS = 0.8  # of what a seat may be moved, by which it is where a search begins that leans to a side
+CENTRED = 1  # of them, first: their seats lie aside as far as they lean, so that the bore does not narrow at the face
+OVER = (1.0, 8.0)  # mm over the least height at which a search starts, in turn
+
+Aims = tuple[tuple[Listener, float], ...]  # listeners and their shares
+
+
+def choose(job: Job, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
+    """The pose of a ring's seat that a job leaves to be found; None where it gives one.
+
+    Args:
+        job: what is wanted.
+        screw, base: of its ring.
+        draw: job whose pose is given → the ring's plan, thin walls and all.
+
+    Raises:
+        InputError: where the ears to which it is to be turned were neither read nor can be told from the seat, or a
+            height is sought that nothing limits.
+    """
+    if job.sought is None and job.height != "best":
+        return None
+    _refuse_endless(job)
+    faced = _faced(job)
+    found = _solved(job, screw, base, faced)
+    for _ in range(DRAWN):
+        cuts = cuts_of(job, found, screw, base, draw) if found.miss <= TOUCHED else ()
+        if not cuts:
+            break
+        limits = replace(found.problem.limits, cuts=(*found.problem.limits.cuts, *cuts))
+        problem = replace(found.problem, limits=limits)
+        found = Solved(found.turn, problem, *problem.solved(found.numbers[None], AGAIN))
+    return _told(job, faced, found)
+
+
+def _refuse_endless(job: Job) -> None:
+    """A height that nothing limits is not sought."""
+    old = job.panel.original
+    if job.height == "best" and job.panel.in_front is None and (old is None or old.front is None):
+        what = "best needs to know what is in front; read in_front: trim or grille"
+        raise InputError(job.problem("height", f"{what}, or original: front, or give a height or least"))
+
+
+def _faced(job: Job) -> Aims:
+    """The listeners that the job turns to."""
+    if job.sought is None:
+        return ()
+    known = {one.which: one for one in listeners(job.panel, job.uncertainty("ears"))}
+    missing = [seat for seat, _ in job.sought.at if seat not in known]
+    if missing:
+        what = "is needed to turn the speaker there, but was not read"
+        need = "give any three of straight, rearward, inboard and up to the middle of the head, or the panel's seats"
+        raise InputError(job.problem(f"panel.ears.{missing[0]}", f"{what}; {need}"))
+    whole = sum(weight for _, weight in job.sought.at)
+    return tuple((known[seat], weight / whole) for seat, weight in job.sought.at)
+
+
+def _targets(faced: Aims) -> tuple[Target, ...]:
+    """Where they are; an estimate counts for a short, an average and a tall person alike."""
+    return tuple(
+        (place, share / (3 if one.is_estimated else 1))
+        for one, share in faced
+        for place in (one.points() if one.is_estimated else one.points()[:1])
+    )
+
+
+def _solved(job: Job, screw: Fastening, base: Base, faced: Aims) -> Solved:
+    """The best place, the speaker turned anew for it until it stays as it is."""
+    turn, best = _turn(job, screw, _first(job, faced)), None
+    tried: set[float] = set()
+    while turn not in tried and len(tried) < TURNS:
+        tried.add(turn)
+        seat = seat_at(job, lay_out(job, turn), Aim(), 0.0)
+        bounds = height_bounds(job, seat, base, screw)
+        freedom = Freedom.of(job, bounds)
+        problem = Problem(_targets(faced), limits_of(job, seat, screw, bounds, freedom), freedom)
+        starts = _starts(job, problem, faced, seat.straight)
+        numbers, miss = problem.solved(starts if best is None else np.concatenate([best.numbers[None], starts[:2]]))
+        found = Solved(turn, problem, numbers, miss)
+        if best is None or (round(found.miss, 2), found.cost) < (round(best.miss, 2), best.cost):
+            best = found
+        turn = _turn(job, screw, freedom.poses(numbers[None]))
+    assert best is not None
+    return best
+
+
+def _turn(job: Job, screw: Fastening, poses: Poses) -> float:
+    """The speaker's turn on a seat."""
+    offset = (float(poses.offsets[0, 0]), float(poses.offsets[0, 1]))
+    there = replace(job, aim=Aim(float(poses.tilts[0]), float(poses.towards[0])), seat_offset=offset)
+    return turn_of(there, screw, float(poses.heights[0]))
+
+
+def _first(job: Job, faced: Aims) -> Poses:
+    """A place from which to turn the speaker for the first time."""
+    tilt = job.aim.tilt if job.sought is None else 8.0 if job.sought.tilt is None else job.sought.tilt
+    toward = job.sought.toward if job.sought else job.aim.toward
+    toward = _clock(faced) if toward is None else toward
+    height = 15.0 if isinstance(job.height, str) else job.height
+    return Poses(np.array([tilt]), np.array([toward]), np.array([height]), np.array([job.seat_offset]))
+
+
+def _clock(faced: Aims) -> float:
+    """The clock direction in which the listeners are."""
+    x, y = (sum(share * one.ear[k] for one, share in faced) for k in (0, 1))
+    return float(np.degrees(np.arctan2(x, y)))
+
+
+def _starts(job: Job, problem: Problem, faced: Aims, straight: float) -> Array:
+    """Numbers from which the search begins: towards the listeners, to their sides, and away from them."""
+    clock, freedom = _clock(faced) if faced else job.aim.toward, problem.freedom
+    tilts, aside = (np.array(column) for column in zip(*STARTS, strict=True))
+    if job.sought is None:
+        tilts, aside = np.full(len(OVER), job.aim.tilt), np.zeros(len(OVER))
+    elif job.sought.tilt is not None:
+        tilts, aside = np.full(len(STARTS), job.sought.tilt), np.linspace(0, 300, len(STARTS))
+    towards = clock + aside if freedom.toward is None else np.full(len(tilts), freedom.toward)
+    tilts = np.minimum(tilts, min((most for most, _ in problem.limits.most), default=np.inf))
+    offsets = np.tile(np.asarray(job.seat_offset), (len(tilts), 1))
+    if freedom.aside:
+        lean = np.sin(np.radians(tilts[:CENTRED])) * straight
+        offsets[:CENTRED] = lean[:, None] * [heading(float(clock)) for clock in towards[:CENTRED]]
+        to_sides = np.flatnonzero(aside)
+        offsets[to_sides] = SIDEWAYS * problem.limits.aside * np.array([heading(clock + aside[k]) for k in to_sides])
+    flat = Poses(tilts, towards, np.zeros(len(tilts)), offsets)
+    least = problem.limits.bounds.least(flat.frames).max(axis=1)
+    heights = least + np.resize(OVER, len(tilts))
+    return freedom.numbers(Poses(tilts, towards, heights, offsets))
+
+
+def _told(job: Job, faced: Aims, found: Solved) -> Choice:
+    """The choice in plain values."""
+    aim, height, offset = found.pose
+    start = (*offset, height)
+    axis = tilted(start, aim.tilt, aim.toward).z
+    told = tuple(
+        Faced(one, share, off_axis(axis, start, one.ear), off_axis(PANEL.z, (0.0, 0.0, height), one.ear))
+        for one, share in faced
+    )
+    return Choice(
+        aim=aim,
+        height=height,
+        seat_offset=offset,
+        turn=found.turn,
+        faced=told,
+        angle=float(found.problem.angle(found.problem.freedom.poses(found.numbers[None]))[0]) if faced else None,
+        active=active_limits(found.problem, found.numbers, found.miss),
+        misses=found.miss if found.miss > TOUCHED else 0.0,
+        sure=job.sure,
+        quantile=found.problem.limits.quantile,
+    )

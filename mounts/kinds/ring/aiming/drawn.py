@@ -1,0 +1,135 @@
+"""What only a drawn ring tells of a place: its walls, and the speaker in its bore; turned into limits of the search."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from mounts.design.fasteners import Fastening
+from mounts.errors import MountsError
+from mounts.findings.gap import Gap
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Point
+from mounts.kinds.ring.aiming.limits import Cut, Limit
+from mounts.kinds.ring.aiming.problem import Problem
+from mounts.kinds.ring.fit import bore_gaps, ring_gaps
+from mounts.kinds.ring.height import Bounds, rounded_up
+from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.tower import bore_between, mouth_of
+from mounts.kinds.ring.values import Base, RingPlan
+from mounts.kinds.ring.way import way_gaps, way_in
+from mounts.load.models.resolved import Aim, Job
+
+FINE = 2  # digits to which a place is told, degrees and mm
+STEP = 0.2  # degrees and mm by which a place is moved to see how a limit changes
+ENOUGH = 0.02  # mm that such a limit is then to be kept by
+BORE = ("clear.body-bore", "way.speaker")  # told by the bore alone, without the rest of the ring
+
+Draw = Callable[[Job], RingPlan]
+Margins = dict[tuple[str, tuple[str, str]], tuple[float, Limit]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Solved:
+    """A problem with its best place.
+
+    Attributes:
+        turn: of the speaker.
+        problem: what was asked.
+        numbers: of its best place.
+        miss: by how much the worst clearance is missed, mm.
+    """
+
+    turn: float
+    problem: Problem
+    numbers: Array
+    miss: float
+
+    @property
+    def cost(self) -> float:
+        """What is made least."""
+        poses = self.problem.freedom.poses(self.numbers[None])
+        return float((self.problem.wanted(poses) ** 2).sum())
+
+    @property
+    def pose(self) -> tuple[Aim, float, Point]:
+        """Aim, height and offset as plain values."""
+        return self.pose_of(self.numbers)
+
+    def pose_of(self, numbers: Array) -> tuple[Aim, float, Point]:
+        """Those of other numbers."""
+        freedom = self.problem.freedom
+        poses = freedom.poses(numbers[None])
+        told = (poses.tilts[0], poses.towards[0] % 360, poses.heights[0], *poses.offsets[0])
+        tilt, toward, height, x, y = (round(float(value), FINE) for value in told)
+        return Aim(tilt, toward), rounded_up(height) if isinstance(freedom.height, Bounds) else height, (x, y)
+
+
+def settled(job: Job, aim: Aim, height: float, offset: Point, turn: float) -> Job:
+    """The job with what was left to be found given."""
+    return replace(job, sought=None, aim=aim, height=height, seat_offset=offset, turn=turn)
+
+
+def as_planned(job: Job, plan: RingPlan) -> Job:
+    """The job with the pose that its plan has chosen; as it is where it gave one."""
+    choice = plan.choice
+    return settled(job, choice.aim, choice.height, choice.seat_offset, choice.turn) if choice else job
+
+
+def cuts_of(job: Job, found: Solved, screw: Fastening, base: Base, draw: Draw) -> tuple[Cut, ...]:
+    """Limits that the ring drawn at a place misses, with how they change about it; none where it keeps them all."""
+    plain = replace(job, label=None)
+
+    def margins(numbers: Array, codes: set[str] | None = None) -> Margins:
+        there = settled(plain, *found.pose_of(numbers), found.turn)
+        if codes and codes <= set(BORE):
+            return _in_bore(there, screw, base)
+        return _of_plan(there, draw(there), walls_only=codes is not None and all("wall" in code for code in codes))
+
+    here = margins(found.numbers)
+    missed = {key: told for key, told in here.items() if told[0] < -1e-4}
+    if not missed:
+        return ()
+    codes = {code for code, _ in missed}
+    beside: list[tuple[float, Margins]] = []
+    for step in np.eye(len(found.numbers)):
+        try:
+            beside.append((STEP, margins(found.numbers + STEP * step, codes)))
+        except MountsError:  # beyond what can be drawn: the other way, then
+            beside.append((-STEP, margins(found.numbers - STEP * step, codes)))
+    cuts = []
+    for key, (margin, limit) in missed.items():
+        slopes = np.array([(there.get(key, (margin, limit))[0] - margin) / by for by, there in beside])
+        cuts.append(Cut(limit, found.numbers, margin - ENOUGH, slopes))
+    return tuple(cuts)
+
+
+def _of_plan(job: Job, plan: RingPlan, *, walls_only: bool) -> Margins:
+    """By how much a ring keeps its walls and the clearances inside it."""
+    found: Margins = {}
+    for wall in plan.walls:
+        found[wall.code, wall.between] = (
+            wall.thickness - wall.limit,
+            Limit(wall.code, wall.between, "", wall.limit, 0.0),
+        )
+    if not walls_only:
+        found |= dict(map(_told, (*ring_gaps(job, plan), *way_gaps(job, plan))))
+    return found
+
+
+def _in_bore(job: Job, screw: Fastening, base: Base) -> Margins:
+    """By how much the speaker is clear of the bore."""
+    assert not isinstance(job.height, str)
+    assert not isinstance(job.turn, str)
+    seat = seat_at(job, lay_out(job, job.turn), job.aim, job.height)
+    inside = bore_between(seat, *mouth_of(job, screw, base, seat))
+    return dict(map(_told, (*bore_gaps(job, seat, inside), *way_in(job, seat, inside))))
+
+
+def _told(gap: Gap) -> tuple[tuple[str, tuple[str, str]], tuple[float, Limit]]:
+    return (gap.code, gap.between), (
+        gap.gap - gap.wanted,
+        Limit(gap.code, gap.between, gap.reading, gap.wanted, 0.0),
+    )

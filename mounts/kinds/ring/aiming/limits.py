@@ -1,0 +1,156 @@
+"""Everything that limits a seat's place, as margins of many places at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from statistics import NormalDist
+
+import numpy as np
+
+from mounts.design.fasteners import Fastening
+from mounts.design.room import Room
+from mounts.geometry.frames import PANEL, Array
+from mounts.geometry.rims import Picks
+from mounts.kinds.ring.aiming.freedom import Freedom, Poses
+from mounts.kinds.ring.aiming.walls import wall_rooms
+from mounts.kinds.ring.height import Bounds
+from mounts.kinds.ring.rooms import proven_rooms, speaker_rooms
+from mounts.kinds.ring.trim import cover_rooms, of_edge
+from mounts.kinds.ring.values import Seat
+from mounts.load.models.resolved import Job
+
+ROUNDED = 0.02  # mm that is kept over every limit, so that places may be told in hundredths
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One limit of a search; several may rest on one reading.
+
+    Attributes:
+        code, between, reading: as of a gap; for what is no clearance, what it is and where it is given.
+        wanted: least value.
+        spare: what is kept above that for the uncertainty of the reading.
+        unit: mm or deg.
+    """
+
+    code: str
+    between: tuple[str, str]
+    reading: str
+    wanted: float
+    spare: float
+    unit: str = "mm"
+
+    @property
+    def cause(self) -> str:
+        """What is to be changed for more room: the reading, or the limit itself."""
+        return self.reading or f"{self.code} {self.between}"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cut:
+    """What a drawn ring showed of a limit that only drawing tells: its margin at a place, and its slopes there.
+
+    Attributes:
+        limit: that was missed.
+        at: numbers of the place, (count,).
+        margin: mm.
+        slopes: (count,).
+    """
+
+    limit: Limit
+    at: Array
+    margin: float
+    slopes: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Limits:
+    """All limits: clearances, which may be missed where nothing fits, and what must hold.
+
+    Attributes:
+        rooms: clearances.
+        freedom: what is free.
+        bounds: what keeps the seat up.
+        most: greatest tilt, degrees, and where it comes from.
+        aside: greatest offset, mm.
+        quantile: standard deviations kept above every limit that rests on a reading.
+        cuts: what rings that were drawn showed of other limits.
+    """
+
+    rooms: tuple[Room, ...]
+    freedom: Freedom
+    bounds: Bounds
+    most: tuple[tuple[float, Limit], ...]
+    aside: float
+    quantile: float
+    cuts: tuple[Cut, ...] = ()
+
+    def only(self, rooms: Iterable[Room]) -> Limits:
+        """With some of the clearances."""
+        return replace(self, rooms=tuple(rooms))
+
+    def spare(self, room: Room) -> float:
+        """What is kept above a clearance's limit for its reading's uncertainty, mm."""
+        return self.quantile * (room.sd or 0.0)
+
+    def soft(self, poses: Poses, picks: Sequence[Picks] | None = None) -> tuple[Array, tuple[Picks, ...]]:
+        """Margins of the clearances, (n, rows), and what picks of each tell the slopes with."""
+        frames = poses.frames
+        told = [room.measure(frames, picks[k] if picks else None) for k, room in enumerate(self.rooms)]
+        margins = [
+            one.values - room.wanted - self.spare(room) - ROUNDED for one, room in zip(told, self.rooms, strict=True)
+        ]
+        if self.cuts:
+            numbers = self.freedom.numbers(poses)
+            margins += [(cut.margin + (numbers - cut.at) @ cut.slopes)[:, None] for cut in self.cuts]
+        return np.concatenate(margins or [np.zeros((len(poses.tilts), 0))], axis=1), tuple(one.picks for one in told)
+
+    def rows(self, picks: Sequence[Picks]) -> tuple[Limit, ...]:
+        """The limit of each row of the clearances."""
+        found: list[Limit] = []
+        for room, picked in zip(self.rooms, picks, strict=True):
+            pairs = room.pairs(picked.shape[1])
+            found += [Limit(room.code, pair, room.reading, room.wanted, self.spare(room)) for pair in pairs]
+        return (*found, *(cut.limit for cut in self.cuts))
+
+    def hard(self, poses: Poses) -> Array:
+        """Margins of what must hold for the part to be drawn, (n, rows)."""
+        flat = Poses(poses.tilts, poses.towards, np.zeros(len(poses.tilts)), poses.offsets)
+        found = [self.bounds.margins(flat.frames, poses.heights) - ROUNDED] if self.is_held else []
+        found += [(most - poses.tilts)[:, None] for most, _ in self.most]
+        if self.freedom.aside:
+            found.append((self.aside - np.hypot(*poses.offsets.T))[:, None] - ROUNDED)
+        return np.concatenate(found or [np.zeros((len(poses.tilts), 0))], axis=1)
+
+    @property
+    def is_held(self) -> bool:
+        """Whether the height is one that may be too low."""
+        return not isinstance(self.freedom.height, Bounds)
+
+    def hard_rows(self) -> tuple[Limit, ...]:
+        """The limit of each of those rows."""
+        held = self.bounds.each if self.is_held else ()
+        found = [Limit("height", (bound.why, "the face"), "", 0.0, 0.0) for bound in held]
+        found += [limit for _, limit in self.most]
+        if self.freedom.aside:
+            found.append(Limit("aside", ("the seat", "the opening's centre"), "limits.aside", 0.0, 0.0))
+        return tuple(found)
+
+
+def limits_of(job: Job, seat: Seat, screw: Fastening, bounds: Bounds, freedom: Freedom) -> Limits:
+    """Those of a job whose speaker lies turned on a seat as it does there.
+
+    The chance that all clearances are kept is shared out among the readings (Bonferroni): each may fail in one of so
+    many parts of 1 − sure. What rests on one reading fails together, so it counts once.
+    """
+    edge = () if job.collar else cover_rooms(job, of_edge(replace(seat, frame=PANEL)))
+    rooms = (*speaker_rooms(job, seat), *edge, *proven_rooms(job, seat), *wall_rooms(job, seat, screw))
+    readings = {room.reading for room in rooms if room.sd}
+    quantile = NormalDist().inv_cdf(1 - (1 - job.sure) / len(readings)) if readings else 0.0
+    overhang = Limit("print.overhang", ("tilt", job.printer.name), "printer.overhang", 0.0, 0.0, "deg")
+    most = [(job.printer.overhang, overhang)] if freedom.tilt is None and freedom.turns else []
+    if most and job.sought:
+        within = Limit("aim", ("tilt", "what the job allows"), "aim.within", 0.0, 0.0, "deg")
+        most.append((job.sought.within, within))
+    return Limits(rooms, freedom, bounds, tuple(most), job.sought.aside if job.sought else 0.0, max(0.0, quantile))

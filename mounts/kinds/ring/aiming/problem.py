@@ -1,0 +1,133 @@
+"""The best place of a seat under its limits: searched with few of them first, until none of the others is missed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mounts.design.room import Room
+from mounts.geometry.frames import Array
+from mounts.geometry.rims import Picks
+from mounts.kinds.ring.aiming.freedom import Freedom, Poses
+from mounts.kinds.ring.aiming.limits import Limit, Limits
+from mounts.kinds.ring.aiming.search import SMALL as ROUGHLY
+from mounts.kinds.ring.aiming.search import WIDE, Teller, Told, search
+
+STEP = 1e-4  # of a difference, degrees and mm
+# soon told, and nearly always what holds a place
+QUICK = ("clear.trim", "clear.grille", "clear.glass", "proven.front", "proven.depth")
+NEAR = 4.0  # mm: clearances that the first start keeps by more are looked at only where a search ended
+KEPT = 3  # ends from which the search goes on with more clearances
+NEARBY = 1.5  # degrees and mm that a search goes at first from where another ended
+TALL = 200.0  # mm: higher than any seat
+# Of places that face the listeners equally well, the one nearest to the grille is taken, then the most central one,
+# whose tower leans least and so takes least material. 20 mm of height weigh as much as a degree at 1.5 degrees off.
+NEARER, CENTRED = 0.02, 0.02  # weight of a millimetre against a degree
+FINELY = 1e-3  # gain in squared degrees that ends a search, where the rough one ended it before
+NARROW = 0.5  # degrees and mm that a search goes at first from where a rough one ended
+TOUCHED = 0.01  # mm: a miss that is none, since limits are kept by more
+
+Target = tuple[Array, float]  # a listener's ears (3,), and its share
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Problem:
+    """What is wanted, and under which limits.
+
+    Attributes:
+        targets: listeners to face; none where only the height counts.
+        limits: all of them.
+        freedom: what is free.
+    """
+
+    targets: tuple[Target, ...]
+    limits: Limits
+    freedom: Freedom
+
+    def off(self, poses: Poses) -> Array:
+        """Angles from the axis to each listener as two numbers, weighted, (n, 2 · listeners) in degrees."""
+        frames, found = poses.frames, []
+        for ears, share in self.targets:
+            local = frames.into(ears)
+            across = np.hypot(local[:, 0], local[:, 1])
+            angle = np.degrees(np.arctan2(across, local[:, 2]))
+            found.append(share**0.5 * (angle / np.maximum(across, 1e-9))[:, None] * local[:, :2])
+        return np.concatenate(found, axis=1) if found else np.zeros((len(poses.tilts), 0))
+
+    def angle(self, poses: Poses) -> Array:
+        """Root of the weighted mean square of the angles to the listeners, (n,), degrees."""
+        angle: Array = np.sqrt((self.off(poses) ** 2).sum(axis=1))
+        return angle
+
+    def wanted(self, poses: Poses) -> Array:
+        """What is to become least, as residuals (n, rows)."""
+        low = (TALL - poses.heights)[:, None] * (NEARER if self.targets else TALL**-0.5)
+        return np.concatenate([self.off(poses), low, CENTRED * poses.offsets], axis=1)
+
+    def teller(self, gives: Array | None = None) -> Teller:
+        """What the search asks of numbers.
+
+        Args:
+            gives: what each start's limits give way by, (starts, soft and hard rows).
+        """
+
+        def tell(numbers: Array, which: NDArray[np.intp]) -> tuple[Told, Told]:
+            n, count = numbers.shape
+            here, picks = self._told(numbers, which, gives, None)
+            beside = (numbers[:, None] + STEP * np.eye(count)).reshape(-1, count)
+            picks = tuple(np.repeat(one, count, axis=0) for one in picks)
+            there, _ = self._told(beside, np.repeat(which, count), gives, picks)
+            slopes = [
+                ((two.reshape(n, count, -1) - one[:, None]) / STEP).transpose(0, 2, 1)
+                for one, two in zip(here, there, strict=True)
+            ]
+            return here, (slopes[0], slopes[1], slopes[2])
+
+        return tell
+
+    def _told(
+        self, numbers: Array, which: NDArray[np.intp], gives: Array | None, picks: tuple[Picks, ...] | None
+    ) -> tuple[Told, tuple[Picks, ...]]:
+        poses = self.freedom.poses(numbers)
+        soft, picked = self.limits.soft(poses, picks)
+        hard = self.limits.hard(poses)
+        if gives is not None:
+            soft, hard = soft + gives[which][:, : soft.shape[1]], hard + gives[which][:, soft.shape[1] :]
+        return (self.wanted(poses), soft, hard), picked
+
+    def solved(self, starts: Array, wide: float = WIDE) -> tuple[Array, float]:
+        """The best numbers (count,) from some starts, and by how much the worst clearance is then missed, mm."""
+        rooms = [room for room in self.limits.rooms if room.code in QUICK]
+        rooms += [room for room in self._near(starts[:1], NEAR) if room.code not in QUICK]
+        worth = ROUGHLY
+        while True:
+            few = replace(self, limits=self.limits.only(rooms))
+            found = search(starts, few.teller(), wide, worth)
+            order = found.order()
+            best = found.numbers[order[0]]
+            missed = self._missed(best, float(found.miss[order[0]]), rooms)
+            if not missed and worth == FINELY:
+                return best, float(found.miss[order[0]])
+            starts, wide = (found.numbers[order[:KEPT]], NEARBY) if missed else (best[None], NARROW)
+            rooms, worth = rooms + missed, ROUGHLY if missed else FINELY
+
+    def _near(self, numbers: Array, within: float) -> list[Room]:
+        """Clearances that are kept by less than so many mm at one of some places."""
+        poses = self.freedom.poses(numbers)
+        return [room for room in self.limits.rooms if self.limits.only([room]).soft(poses)[0].min() < within]
+
+    def _missed(self, numbers: Array, miss: float, known: list[Room]) -> list[Room]:
+        """Clearances that the search did not know of and that are missed there."""
+        return [room for room in self._near(numbers[None], -miss - TOUCHED) if not any(room is one for one in known)]
+
+    def near(self, numbers: Array, within: float) -> Problem:
+        """The problem without the clearances that are kept by more than so many mm at a place."""
+        return replace(self, limits=self.limits.only(self._near(numbers[None], within)))
+
+    def margins(self, numbers: Array) -> tuple[Array, tuple[Limit, ...]]:
+        """Margins of all limits at a place, (rows,), and the limits; those of the clearances come first."""
+        poses = self.freedom.poses(numbers[None])
+        soft, picks = self.limits.soft(poses)
+        return np.concatenate([soft[0], self.limits.hard(poses)[0]]), self.limits.rows(picks) + self.limits.hard_rows()
