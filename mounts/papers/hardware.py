@@ -68,24 +68,25 @@ class Item:
 
 def hardware(made: Made) -> tuple[Item, ...]:
     """Everything bought that one part takes."""
+    return tuple(_bought_for(made))
+
+
+def _bought_for(made: Made) -> Iterator[Item]:
     job, plan = made.job, made.plan
     if isinstance(job, Job) and isinstance(plan, RingPlan | FlatPlan):
-        if job.half == "b":  # a ring in two is bought for once, with its half a
-            return ()
-        laps = _of_laps(job, plan) if isinstance(plan, RingPlan) else ()
-        return (*_of_panel(job, plan), *_of_speaker(job, plan), *laps, *_strips(job, plan), *_cable(2))
-    if isinstance(job, CupJob) and isinstance(plan, CupPlan):
-        return (*_of_cup(job, plan), *_cable(1))
-    if isinstance(job, BoardJob) and isinstance(plan, BoardPlan):
-        return tuple(_of_board(job, plan))
-    if isinstance(job, FootJob) and isinstance(plan, FootPlan):
-        return tuple(_of_foot(job, plan))
-    if isinstance(job, SpacerJob):
+        if job.half != "b":  # a ring in two is bought for once, with its half a
+            laps = _of_laps(job, plan) if isinstance(plan, RingPlan) else ()
+            yield from (*_of_panel(job, plan), *_of_speaker(job, plan), *laps, *_strips(job, plan), *_cable(2))
+    elif isinstance(job, CupJob) and isinstance(plan, CupPlan):
+        yield from (*_of_cup(job, plan), *_cable(1))
+    elif isinstance(job, BoardJob) and isinstance(plan, BoardPlan):
+        yield from _of_board(job, plan)
+    elif isinstance(job, FootJob) and isinstance(plan, FootPlan):
+        yield from _of_foot(job, plan)
+    elif isinstance(job, SpacerJob) and job.side in ("", "a"):
         cable = [f"cable {job.device.cable:g} thick"] if job.device.cable else []
         sizes = ", ".join([_across(job.device.body.outline()) if job.device.body else "", *cable]).strip(", ")
-        whole = 1.0 if job.side in ("", "a") else 0.0
-        return (Item(whole, job.device.name, sizes, "goes into the sleeve"),) if whole else ()
-    return ()
+        yield Item(1.0, job.device.name, sizes, "goes into the sleeve")
 
 
 def summed(items: Iterable[Item]) -> tuple[Item, ...]:
