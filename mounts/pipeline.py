@@ -22,7 +22,7 @@ from mounts.findings.report import Estimate, Finding, PartReport, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.table import KINDS
+from mounts.kinds.table import KINDS, parts
 from mounts.load.models.resolved import AnyJob, Job
 from mounts.load.models.workshop import Material
 from mounts.made import Made
@@ -38,7 +38,9 @@ def make(job: AnyJob) -> Made:
     plan = kind.plan(job)
     scene = replace(kind.shape(plan), envelopes=kind.surroundings(job, plan), axis=kind.axis(plan))
     part, agreement = build(scene)
-    report = replace(part_report(job, plan, part, agreement), pose=kind.pose(plan))
+    assembled = kind.whole(plan)
+    whole = build(assembled)[0] if assembled else None
+    report = replace(part_report(job, plan, part, agreement, whole), pose=kind.pose(plan))
     report = replace(report, estimate=estimate_of(job, part, report.pose))
     return Made(job, plan, scene, part, report)
 
@@ -65,7 +67,7 @@ def preview(job: AnyJob, segments: int = 96) -> Part:
 
 def checked(jobs: Sequence[AnyJob]) -> Report:
     """Makes every side of a job and writes nothing: what `write` would report."""
-    return Report(jobs[0].name, tuple(make(job).report for job in jobs))
+    return Report(jobs[0].name, tuple(make(job).report for job in parts(jobs)))
 
 
 def looked_at(part: Part, material: Material | None = None) -> Report:
@@ -102,7 +104,7 @@ def write(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[Report, Path]:
         The report, and the folder that holds the files.
     """
     check_folder(out / safe_name(jobs[0].name))
-    return write_made([make(job) for job in jobs], out, wish)
+    return write_made([make(job) for job in parts(jobs)], out, wish)
 
 
 def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Path]:

@@ -30,12 +30,29 @@ WORDS = [
     "print",
     "solid",
 ]
+WORDS += ["air", "passage", "wrap"]
 WORDS += ["fit", "hold", "press", "size", "slit", "stake", "strain"]
-BARE = r"panel\.(?:hole|grip)|aim\.(?:ear|limit)|placed|hand|shrink|heat|edges|bed|made"
+BARE = r"panel\.(?:hole|grip)|heat\.(?:under|device)|aim\.(?:ear|limit)|placed|hand|shrink|heat|edges|bed|made"
 CODE = re.compile(rf'"((?:{"|".join(WORDS)})(?:\.[a-z-]+)+|{BARE})"')
-BEGINNINGS = {"clear.body", "fit.device", "fit.panel", "hold.device"}  # of codes, or words of other tables
+BEGINNINGS = {
+    "wrap.thickness",
+    "clear.body",
+    "fit.device",
+    "fit.panel",
+    "hold.device",
+}  # of codes, or other tables' words
 PUT_TOGETHER = {
-    *("screw.panel", "screw.speaker", "strain.device", "strain.panel", "size.bore", "size.lip", "size.sleeve"),
+    *(
+        "screw.device",
+        "screw.foot",
+        "screw.panel",
+        "screw.speaker",
+        "strain.device",
+        "strain.panel",
+        "size.bore",
+        "size.lip",
+        "size.sleeve",
+    ),
     *(f"fit.{face}.{what}" for face in ("device", "panel") for what in ("grip", "play")),
 }
 

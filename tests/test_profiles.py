@@ -39,6 +39,18 @@ printer: {printer}
 retention: press
 label: false
 """
+BOARD = """
+kind: board
+name: any
+make: print
+thickness: 10
+material: {material}
+printer: {printer}
+devices: {{one: {{device: {device}}}}}
+margin: 50
+feet: {{across: 40, height: 15}}
+fix_devices: through-m4
+"""
 USUAL = {
     "panel": "linnet-tailgate",
     "speaker": "demo-woofer-130",
@@ -91,6 +103,12 @@ def test_every_panel_carries_a_ring_or_a_cup(tmp_path, panel):
     narrow = f"{USUAL['fix_speaker']}\ngaskets: {{base: {{thickness: 3, width: 3}}}}"
     made = preview(tmp_path, panel=panel, speaker="demo-woofer-100", fix_to_panel=hardware, fix_speaker=narrow)
     assert made.vertices[:, 2].min() == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("device", LIBRARY.names("device"))
+def test_every_device_stands_on_a_board(tmp_path, device):
+    made = preview(tmp_path, BOARD, device=device)
+    assert made.vertices[:, 2].max() == pytest.approx(25.0)  # feet of 15 under 10 of board
 
 
 @pytest.mark.parametrize("material", LIBRARY.names("material"))

@@ -14,7 +14,7 @@ from mounts.adapting.written import Draft, chosen_before
 from mounts.findings.report import Report
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.library import Library
-from mounts.load.models.resolved import AnyJob, CupJob, Job, SpacerJob
+from mounts.load.models.resolved import AnyJob, CupJob, Job
 from mounts.load.read import Document
 from mounts.made import Made
 from mounts.papers.hardware import bought, hardware
@@ -53,8 +53,8 @@ class Adapted:
     def speakers(self) -> tuple[str, str]:
         """Names of the old speaker and the new one."""
         old, new = (one[0].job for one in (self.old, self.new))
-        assert not isinstance(old, SpacerJob)
-        assert not isinstance(new, SpacerJob)
+        assert isinstance(old, Job | CupJob)
+        assert isinstance(new, Job | CupJob)
         return old.speaker.name, new.speaker.name
 
     @property

@@ -12,7 +12,7 @@ from mounts.errors import InputError, Problem
 from mounts.load.blank import scalar
 from mounts.load.folders import FOLDERS, near
 from mounts.load.library import Library
-from mounts.load.models.resolved import AnyJob, SpacerJob
+from mounts.load.models.resolved import AnyJob, CupJob, Job
 from mounts.load.models.speaker import Speaker
 from mounts.load.read import Document
 from mounts.write.files import safe_name
@@ -55,8 +55,9 @@ def draft(old: Path, job: AnyJob, document: Document, *, library: Library, speak
     Raises:
         InputError: for a job without a speaker, and for a name that no file can have or that is taken.
     """
-    if isinstance(job, SpacerJob):
-        raise InputError(job.problem("kind", "a spacer carries no speaker; copy its job and change the device"))
+    if not isinstance(job, Job | CupJob):
+        what = f"a {job.kind} carries no speaker; copy its job and change the device"
+        raise InputError(job.problem("kind", what))
     reference = _reference(speaker, old, library)
     called = name if name is not None else safe_name(f"{old.stem}-{Path(reference).stem}")
     if safe_name(called) != called:

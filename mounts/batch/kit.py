@@ -5,13 +5,14 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from mounts.batch.run import Result, Shop, results
 from mounts.findings.kit import KitRow, worst_of
 from mounts.findings.report import Finding, PartReport, Report, Verdict
-from mounts.load.kit import Kit, made_up
+from mounts.kinds.table import parts
+from mounts.load.kit import Kit, KitPart, made_up
 from mounts.load.models.resolved import AnyJob
 from mounts.load.shelved import stands
 from mounts.write.files import publish, safe_name
@@ -19,6 +20,11 @@ from mounts.write.output import REPORT, Wish, report_files
 from mounts.write.report import report_json
 
 NOT_MADE = "made"  # code of the finding that a part was not
+
+
+def divided(kit: Kit) -> Kit:
+    """A kit whose parts are those that are printed: a mount that its bed does not hold comes in two halves."""
+    return replace(kit, parts=tuple(KitPart(job, one.copies) for one in kit.parts for job in parts((one.job,))))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,7 +59,7 @@ class _Tally:
         if len(held) < self.awaited[result.job.name]:
             return None
         del self.awaited[result.job.name]
-        return tuple(sorted(self.came.pop(result.job.name), key=lambda one: one.job.side))
+        return tuple(sorted(self.came.pop(result.job.name), key=lambda one: one.job.part))
 
 
 def made_kit(kit: Kit, folder: Path, wish: Wish, shop: Shop) -> Iterator[Result | JobDone]:
@@ -84,8 +90,9 @@ def _jobs(kit: Kit, folder: Path, tally: _Tally) -> Iterator[AnyJob]:
     yield from (part.job for part in kit.parts)
     for name, found in made_up(kit):
         if isinstance(found, tuple):
-            tally.awaited[name] = len(found)
-            yield from found
+            whole = parts(found)
+            tally.awaited[name] = len(whole)
+            yield from whole
         else:
             lost = PartReport("", (_lost(name, str(found)),))
             tally.refused.append(JobDone(name, Report(name, (lost,)), (), folder / safe_name(name)))
@@ -109,7 +116,7 @@ def _published(whole: Iterable[Result], folder: Path) -> JobDone:
 def _report(one: Result) -> PartReport:
     if one.bundle is not None:
         return one.bundle.report
-    return PartReport(one.job.side, (_lost(", ".join(filter(None, (one.job.name, one.job.side))), one.why),))
+    return PartReport(one.job.part, (_lost(", ".join(filter(None, (one.job.name, one.job.part))), one.why),))
 
 
 def _lost(what: str, why: str) -> Finding:
@@ -122,8 +129,8 @@ def _digest(report: Report) -> str:
 
 def rows_of(kit: Kit, job: JobDone, folder: Path) -> list[KitRow]:
     """A row for each part of a job that is done; paths are told from the kit's folder."""
-    copies: dict[tuple[str, str], int] = {(part.job.name, part.job.side): part.copies for part in kit.parts}
-    results: dict[str, Result] = {one.job.side: one for one in job.results}
+    copies: dict[tuple[str, str], int] = {(part.job.name, part.job.part): part.copies for part in kit.parts}
+    results: dict[str, Result] = {one.job.part: one for one in job.results}
     return [
         KitRow(
             job=job.name,

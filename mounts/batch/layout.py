@@ -39,15 +39,15 @@ class Pieces:
     @property
     def names(self) -> tuple[str, ...]:
         """Job and side of each part."""
-        return tuple(" ".join(filter(None, (one.job.name, one.job.side))) for one in self.results)
+        return tuple(" ".join(filter(None, (one.job.name, one.job.part))) for one in self.results)
 
 
 def together(kit: Kit, results: Sequence[Result]) -> tuple[Pieces, ...]:
     """The printed parts of a kit by printer and material, in the order of the kit's file."""
-    done = {(one.job.name, one.job.side): one for one in results if one.bundle is not None and one.job.make == "print"}
+    done = {(one.job.name, one.job.part): one for one in results if one.bundle is not None and one.job.make == "print"}
     groups: dict[tuple[str, str], list[tuple[Result, int]]] = {}
     for part in kit.parts:
-        if (one := done.get((part.job.name, part.job.side))) is not None:
+        if (one := done.get((part.job.name, part.job.part))) is not None:
             groups.setdefault((part.job.printer.name, part.job.material.name), []).append((one, part.copies))
     return tuple(
         Pieces(held[0][0].job.printer, material, tuple(one for one, _ in held), tuple(count for _, count in held))

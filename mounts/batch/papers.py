@@ -41,12 +41,12 @@ def papers_of(
         wish: formats and paper.
         shop: where it is kept between runs.
     """
-    found = {(one.job.name, one.job.side): one for one in results if one.bundle is not None}
-    done = [found[at] for part in kit.parts if (at := (part.job.name, part.job.side)) in found]
+    found = {(one.job.name, one.job.part): one for one in results if one.bundle is not None}
+    done = [found[at] for part in kit.parts if (at := (part.job.name, part.job.part)) in found]
     if "pdf" not in wish.formats or not done:
         return {}
-    copies = {(part.job.name, part.job.side): part.copies for part in kit.parts}
-    counts = tuple(copies[one.job.name, one.job.side] for one in done)
+    copies = {(part.job.name, part.job.part): part.copies for part in kit.parts}
+    counts = tuple(copies[one.job.name, one.job.part] for one in done)
     laid, files = beds
     key = hash_of([shop.program, PAPERS, kit.name, [one.key for one in done], counts, encoded(laid), wish.paper])
     if (kept := shop.store.recall(key)) is not None:

@@ -15,6 +15,7 @@ ORDER = (
     *("pattern", "panel", "hole", "clear.body", "way", "hand"),  # it goes on, the speaker goes in, on the right side
     *("base", "recess", "clear.hardware", "clear.bead", "seat", "shrink", "access"),  # flat, true, and within reach
     *("clear.behind", "clear.plug", "clear.cable", "slit", "fit", "size", "hold", "strain"),  # a device's own sleeve
+    *("air", "passage", "wrap"),  # a board's devices and cables
     *("stake", "press"),  # a cup's heads, and what holds its tweeter
     *("screw", "load", "seal", "flat", "sound", "aim", "heat", "wall", "edges", "print", "bed", "solid"),
 )

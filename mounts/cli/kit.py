@@ -64,7 +64,7 @@ class Progress:
 
     def part(self, result: Result) -> None:
         """One part is done."""
-        name = ", ".join(filter(None, (result.job.name, result.job.side)))
+        name = ", ".join(filter(None, (result.job.name, result.job.part)))
         words = {"made": "made", "kept": "unchanged", "lost": "LOST"}[result.how]
         self._bar.update(self._task, advance=1, description=f"{name}: {words}")
         if self._lines:
@@ -95,7 +95,7 @@ def build_kit(path: Path, library: Path | None, out: Path, wish: Wish, hands: Ha
 
 
 def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> KitReport:
-    from mounts.batch.kit import made_kit, rows_of  # noqa: PLC0415
+    from mounts.batch.kit import divided, made_kit, rows_of  # noqa: PLC0415
     from mounts.batch.layout import beds_of  # noqa: PLC0415
     from mounts.batch.papers import OLD, papers_of  # noqa: PLC0415
     from mounts.batch.run import Result, Shop  # noqa: PLC0415
@@ -106,6 +106,7 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> KitReport:
     from mounts.write.files import publish  # noqa: PLC0415
     from mounts.write.kit import kit_json  # noqa: PLC0415
 
+    kit = divided(kit)
     rows: dict[str, list[KitRow]] = {}
     done: list[Result] = []
     with _bar(len(kit.parts)) as progress, _crew(hands) as crew:

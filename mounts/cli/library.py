@@ -165,12 +165,12 @@ def schema() -> None:
 
 
 @click.command()
-@click.argument("kind", type=click.Choice(["panel", "speaker", "job", "kit"]))
+@click.argument("kind", type=click.Choice(["panel", "speaker", "device", "job", "kit"]))
 @click.argument("name")
 @click.option("--pins", is_flag=True, help="Of a panel: one that holds its mount on moulded pins.")
 @IN_LIBRARY
 def new(kind: str, name: str, pins: bool, library: Path | None) -> None:
-    """Write a commented file to fill in: a KIND (panel, speaker, job, kit) called NAME, in the library.
+    """Write a commented file to fill in: a KIND (panel, speaker, device, job, kit) called NAME, in the library.
 
     Where there is no library yet, one is begun in profiles/ here, with the materials, printers, hardware and ports that
     come with the program.

@@ -54,6 +54,24 @@ def shock(mass: float, acceleration: float) -> float:
     return mass * acceleration * SHOCK
 
 
+def half_sine(frequency_hz: float, pulse_ms: float) -> float:
+    """Greatest response of an undamped part to a half-sine shock, of the shock itself: at most 1.77.
+
+    During the pulse (sin ω̄t − sin ωt / r) / (1 − 1/r²), after it a swing of 2/r · cos(π r/2) / (1 − 1/r²), with
+    r = ω / ω̄ (textbooks on structural dynamics).
+
+    Args:
+        frequency_hz: natural frequency of the part.
+        pulse_ms: length of the shock.
+    """
+    r = 2 * frequency_hz * pulse_ms / 1000
+    if abs(r - 1) < 1e-6:
+        return pi / 2
+    during = np.linspace(0.0, pi, 2001)
+    primary = np.abs((np.sin(during) - np.sin(r * during) / r) / (1 - 1 / r**2)).max()
+    return float(max(primary, abs(2 / r / (1 - 1 / r**2) * cos(pi * r / 2))))
+
+
 def bolt_tensions(points: ArrayLike, at: Vector, force: Vector, lever: float | None = None) -> Array:
     """Tension that a force on a stiff body puts into each screw of any pattern, (n,) N, negative where it presses.
 

@@ -76,7 +76,7 @@ class PartReport:
     """Findings of one part.
 
     Attributes:
-        side: "left", "right" or "" for a part that belongs to no side.
+        side: "left", "right" or "" for a part that belongs to no side; "left.a" and "left.b" for two halves.
         findings: in the order in which reprints happen.
         not_measured: paths of readings that would have been checked had they been taken.
         pose: rigid transform (4 rows of 4) from the panel frame to the print pose.

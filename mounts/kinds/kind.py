@@ -17,6 +17,16 @@ def as_built(plan: Any) -> Pose:
     return AS_BUILT
 
 
+def as_one(job: Any) -> tuple[Any, ...]:
+    """The parts of a job that gives one."""
+    return (job,)
+
+
+def itself(plan: Any) -> Scene | None:
+    """The whole that a part belongs to, for a part that is whole."""
+    return None
+
+
 def seat_frame(plan: Any) -> Frame:
     """The axis of a part that carries a speaker on a seat."""
     frame: Frame = plan.seat.frame
@@ -56,6 +66,8 @@ class Kind:
         axis: plan → frame of what the part carries, its z along the speaker's axis.
         dummy: job and plan → scenes of the dummy's parts by name, their genus left open, each with its print pose;
             None where it makes no sense.
+        parts: job → one job a part, where it is made in two.
+        whole: plan → scene of the assembled mount to which a part belongs, None for a part that is whole.
     """
 
     plan: Callable[[Any], Any]
@@ -65,3 +77,5 @@ class Kind:
     pose: Callable[[Any], Pose] = as_built
     axis: Callable[[Any], Frame] = seat_frame
     dummy: Callable[[Any, Any], Mapping[str, tuple[Scene, Pose]]] | None = None
+    parts: Callable[[Any], tuple[Any, ...]] = as_one
+    whole: Callable[[Any], Scene | None] = itself

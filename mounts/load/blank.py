@@ -10,7 +10,7 @@ from typing import Literal
 
 from mounts.load.readings import Reading, Table, table
 
-Kind = Literal["job", "panel", "pins", "speaker", "kit"]
+Kind = Literal["job", "panel", "pins", "speaker", "device", "kit"]
 
 FOLDER = Path(__file__).resolve().parent.parent / "data" / "blank"
 HEAD = "# yaml-language-server: $schema=../schema.json\n"
@@ -23,9 +23,9 @@ def blank(kind: Kind, name: str) -> str:
 
     Args:
         kind: what to write; "pins" is a panel that has pins.
-        name: of the panel, speaker, job or kit; the file must be called after it.
+        name: of the panel, speaker, device, job or kit; the file must be called after it.
     """
-    if kind == "job" or kind == "kit":  # noqa: PLR1714 - so the type checker knows what is left
+    if kind == "job" or kind == "kit" or kind == "device":  # noqa: PLR1714 - so the type checker knows what is left
         text = (FOLDER / f"{kind}.yaml").read_text(encoding="utf-8")
     else:
         text = "\n".join(_lines(table(kind))) + "\n"

@@ -7,6 +7,7 @@ from itertools import combinations, pairwise
 from math import dist
 
 from mounts.errors import Problem
+from mounts.load.models.device import Device
 from mounts.load.models.panel import Panel, Side
 from mounts.load.models.pattern import Point
 from mounts.load.models.pins import PinPanel
@@ -30,6 +31,8 @@ def contradictions(profile: object, document: Document) -> Iterator[Problem]:
             yield from _readings(profile, document)
         case PinPanel():
             yield from _check_readings(profile, profile.points, document)
+        case Device():
+            yield from _device(profile, document)
         case Speaker():
             yield from _body(profile, document)
             yield from _terminals(profile, document)
@@ -121,6 +124,19 @@ def _holes(speaker: Speaker, document: Document) -> Iterator[Problem]:
             yield document.problem(trail, what)
         if speaker.holes.at is None and cutout.is_circle and flange.is_circle:
             return  # what holds for one hole of a bolt circle holds for all
+
+
+def _device(device: Device, document: Document) -> Iterator[Problem]:
+    """Holes that lie beside the device, and a body that is larger than its outline."""
+    whole = device.outline.outline()
+    listed = isinstance(document.data["holes"]["at"], list)
+    for name, at in device.holes.at.items():
+        if whole.depth(at) < 0:
+            trail: Trail = ("holes", "at", int(name) - 1 if listed else name)
+            yield document.problem(trail, f"hole {name} lies outside the outline; the outline has the ears in it")
+    if device.body is not None and device.body.across > device.outline.across + 1e-6:
+        what = f"the body is {device.body.across:.1f} across and the outline {device.outline.across:.1f}"
+        yield document.problem(("body",), f"{what}; the outline holds the body and its ears")
 
 
 def loose_in_panel(panel: Panel, document: Document, fixing: PanelFixing | None) -> Iterator[Problem]:

@@ -33,7 +33,7 @@ def with_outlines(document: Document, *, unread: bool = False) -> tuple[Any, lis
         except InputError as error:
             problems += [document.problem((*trail, KEY), problem.what) for problem in error.problems]
         else:
-            data = _changed(data, trail, {**holder, KEY: outline})
+            data = changed(data, trail, {**holder, KEY: outline})
     return data, problems
 
 
@@ -80,10 +80,10 @@ def _at(data: Any, trail: Trail) -> Any:
     return data
 
 
-def _changed(data: Any, trail: Trail, value: object) -> Any:
+def changed(data: Any, trail: Trail, value: object) -> Any:
     """A copy of the data with another value at `trail`."""
     if not trail:
         return value
     copy = data.copy()
-    copy[trail[0]] = _changed(data[trail[0]], trail[1:], value)
+    copy[trail[0]] = changed(data[trail[0]], trail[1:], value)
     return copy

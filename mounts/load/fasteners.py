@@ -8,7 +8,7 @@ from typing import TypeVar, get_args
 from mounts.errors import Problem
 from mounts.load.clearance import clearance_hole
 from mounts.load.library import Library
-from mounts.load.models.hardware import Item, PanelItem, Pilot, Screw, SpeakerItem, Through, Washer
+from mounts.load.models.hardware import Insert, Item, PanelItem, Pilot, Screw, SpeakerItem, Through, Washer
 from mounts.load.models.job import FixSpeaker, FixToPanel
 from mounts.load.models.resolved import PanelFixing, SpeakerFixing
 from mounts.load.problems import listed
@@ -19,6 +19,8 @@ ItemT = TypeVar("ItemT", bound=Item)
 NOT_IN_ISO_273 = 1.06  # fine hole over a thread that the standard does not hold, as its others are from M4 to M10
 FOR_PANEL: tuple[type[Item], ...] = get_args(PanelItem)
 FOR_SPEAKER: tuple[type[Item], ...] = get_args(SpeakerItem)
+FOR_HALVES: tuple[type[Item], ...] = (Insert, Pilot)
+IN_LAPS = ("insert-m3-short", "pilot-3.0-{}", "pilot-3.0")  # for halves, where a job names nothing; {} is the material
 
 
 class Fasteners:
@@ -49,14 +51,31 @@ class Fasteners:
         fine = clearance_hole(thread, "fine") or float(thread.removeprefix("M")) * NOT_IN_ISO_273
         return PanelFixing(hardware, screw, washer, fine)  # type: ignore[arg-type]
 
-    def speaker(self, wanted: FixSpeaker | None) -> SpeakerFixing | None:
-        """What holds the speaker to the mount; None when there is a problem."""
+    def speaker(self, wanted: FixSpeaker | None, key: Trail = ("fix_speaker",)) -> SpeakerFixing | None:
+        """What holds the speaker, or a device, to the mount, as `key` asks; None when there is a problem."""
+        return self._in_plastic(wanted, key, FOR_SPEAKER)
+
+    def halves(self, wanted: FixSpeaker | None, material: str) -> SpeakerFixing | None:
+        """What screws the halves of a mount together: as wanted, else the first of IN_LAPS that the library has.
+
+        None when there is a problem, or when nothing is wanted and the library has none of them.
+        """
+        key: Trail = ("fix_halves",)
+        if wanted is not None:
+            return self._in_plastic(wanted, key, FOR_HALVES)
+        for name in (name.format(material) for name in IN_LAPS):
+            if self.library.item(name) is not None:
+                return self._in_plastic(FixSpeaker(hardware=name), key, FOR_HALVES)
+        return None
+
+    def _in_plastic(self, wanted: FixSpeaker | None, key: Trail, kinds: tuple[type[Item], ...]) -> SpeakerFixing | None:
+        """What holds a thing to printed material; None when there is a problem."""
         if wanted is None:
             return None
-        hardware = self._item(wanted.hardware, ("fix_speaker", "hardware"), FOR_SPEAKER)
+        hardware = self._item(wanted.hardware, (*key, "hardware"), kinds)
         if hardware is None:
             return None
-        trail: Trail = ("fix_speaker", "screw")
+        trail: Trail = (*key, "screw")
         if isinstance(hardware, Pilot) and wanted.screw is None:
             fitting = [screw for screw in self._all(Screw) if screw.thread == hardware.thread]
             return SpeakerFixing(hardware, fitting[0] if fitting else None)

@@ -16,6 +16,7 @@ FOLDERS: Mapping[str, str] = {
     "printer": "printers",
     "hardware": "hardware",
     "port": "ports",
+    "device": "devices",
     "job": "jobs",
     "kit": "kits",
 }

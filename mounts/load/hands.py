@@ -42,6 +42,7 @@ class Directions:
     Attributes:
         aim: as given, level where it is not.
         sought: what of the aim is to be found.
+        in_two: of a ring, with the direction of a lap.
     """
 
     aim: Aim
@@ -49,6 +50,7 @@ class Directions:
     turn: float | Literal["best"]
     wire: Wire | None
     seat_offset: tuple[float, float]
+    in_two: bool | float | Literal["as needed"] = False
 
 
 def directions(file: RingFile | CupFile, on: Hand) -> Directions:
@@ -58,7 +60,10 @@ def directions(file: RingFile | CupFile, on: Hand) -> Directions:
         toward, offset = None if toward is None else turned_back(toward), flipped(offset)
         wire = wire.model_copy(update={"at": turned_back(wire.at)}) if wire else None
         turn = turned_back(turn) if isinstance(turn, float) else turn
-    return Directions(Aim(file.aim.tilt or 0.0, toward or 0.0), _sought(file, toward), turn, wire, offset)
+    in_two = file.in_two if isinstance(file, RingFile) else False
+    if on.mirrored and not isinstance(in_two, bool | str):
+        in_two = turned_back(in_two)
+    return Directions(Aim(file.aim.tilt or 0.0, toward or 0.0), _sought(file, toward), turn, wire, offset, in_two)
 
 
 def _sought(file: RingFile | CupFile, toward: float | None) -> Sought | None:

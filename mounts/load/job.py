@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -11,14 +11,16 @@ from pydantic import ValidationError
 
 from mounts.errors import InputError, Problem
 from mounts.load.asked import Asked
+from mounts.load.board import board_jobs
 from mounts.load.cup import cup_jobs
+from mounts.load.drawn import changed
 from mounts.load.library import Library, Loaded, checked, find_library, misnamed
 from mounts.load.models.job import JobFile
 from mounts.load.models.jobs import JOB_FILES
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.problems import problems_of
-from mounts.load.read import Document
+from mounts.load.read import Document, Trail, dotted
 from mounts.load.ring import ring_jobs
 from mounts.load.spacer import spacer_jobs
 from mounts.load.units import shown
@@ -30,7 +32,7 @@ class JobKind:
     """How the job of one kind is loaded.
 
     Attributes:
-        parts: which keys refer to profiles, and of which kind.
+        parts: which keys refer to profiles, and of which kind; in "devices.*.device" the star is any key.
         resolve: from what was asked for to one job a side.
         pins: whether its panel is one of pins.
     """
@@ -45,6 +47,7 @@ KINDS: Mapping[str, JobKind] = {
     "ring": JobKind({"panel": "panel", "speaker": "speaker", **WORKSHOP}, ring_jobs),
     "cup": JobKind({"panel": "panel", "speaker": "speaker", **WORKSHOP}, cup_jobs, pins=True),
     "spacer": JobKind({"port": "port", "device": "port", **WORKSHOP}, spacer_jobs),
+    "board": JobKind({"devices.*.device": "device", "feet.material": "material", **WORKSHOP}, board_jobs),
 }
 
 
@@ -67,35 +70,48 @@ def load_from(library: Library, path: Path, text: str | None = None) -> tuple[An
     word = document.data.get("kind")
     word = word if isinstance(word, str) else "ring"
     kind = KINDS[word]
-    parts = {key: _part(key, of, document, library) for key, of in kind.parts.items() if key in document.data}
-    file, problems = _validated(document, parts, JOB_FILES[word])
+    named = [(trail, of) for key, of in kind.parts.items() for trail in _trails(document.data, key.split("."))]
+    held = {trail: _part(trail, of, document, library) for trail, of in named}
+    file, problems = _validated(document, held, JOB_FILES[word])
+    parts = {dotted(trail): part for trail, part in held.items()}
     problems += _wrong_panel(document, parts, kind, word)
     return kind.resolve(Asked(document, parts, file, tuple(problems), library, path))
 
 
-def _part(key: str, kind: str, document: Document, library: Library) -> Loaded:
-    """What the job names, or gives in place, under one of its keys."""
-    given = document.data[key]
+def _trails(data: object, keys: Sequence[str], trail: Trail = ()) -> Iterator[Trail]:
+    """Every place in a job at which keys lead to a value."""
+    if not keys:
+        yield trail
+    elif isinstance(data, dict):
+        for key in data if keys[0] == "*" else [key for key in data if key == keys[0]]:
+            yield from _trails(data[key], keys[1:], (*trail, key))
+
+
+def _part(trail: Trail, kind: str, document: Document, library: Library) -> Loaded:
+    """What the job names, or gives in place, at one of its places."""
+    here = document.under(*trail)
+    given = here.data
     if isinstance(given, dict):
-        here = document.under(key)
-        whole = replace(here, data={"kind": kind, "name": document.data.get("name", key), **given})
+        whole = replace(here, data={"kind": kind, "name": document.data.get("name", trail[-1]), **given})
         return checked(kind, whole, unread=library.unread)
     if not isinstance(given, str):
         what = f"{shown(given)} is given; give the name of a {kind}, a file beside this one, or the {kind} itself"
-        return Loaded(None, None, (document.problem((key,), what),))
+        return Loaded(None, None, (document.problem(trail, what),))
     try:
-        return library.get(kind, given, document.spot((key,))[0])
+        return library.get(kind, given, document.spot(trail)[0])
     except InputError as error:
-        return Loaded(None, None, tuple(document.problem((key,), problem.what) for problem in error.problems))
+        return Loaded(None, None, tuple(document.problem(trail, problem.what) for problem in error.problems))
 
 
 def _validated(
-    document: Document, parts: Mapping[str, Loaded], model: type[JobFile]
+    document: Document, parts: Mapping[Trail, Loaded], model: type[JobFile]
 ) -> tuple[JobFile | None, list[Problem]]:
     """The job's own values, and all problems of them and of the parts; a part that failed stands as its mere name."""
     problems = [*document.problems, *misnamed(document, document.file.stem)]
     problems += [problem for part in parts.values() for problem in part.problems]
-    data = {**document.data, **{key: part.value or "" for key, part in parts.items()}}
+    data = document.data
+    for trail, part in parts.items():
+        data = changed(data, trail, part.value or "")
     try:
         return model.model_validate(data), problems
     except ValidationError as error:

@@ -14,6 +14,7 @@ from mounts.errors import InputError, Problem
 from mounts.load.contradictions import contradictions
 from mounts.load.drawn import drawn, with_outlines
 from mounts.load.folders import FOLDERS, files_in, led_away, library_folder, near
+from mounts.load.models.device import Device
 from mounts.load.models.hardware import Hardware, Item
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
@@ -32,6 +33,7 @@ MODELS: Mapping[str, type[BaseModel]] = {
     "printer": Printer,
     "hardware": Hardware,
     "port": Port,
+    "device": Device,
 }
 
 
@@ -75,7 +77,7 @@ class Library:
         """The profile that a name or a relative path refers to.
 
         Args:
-            kind: panel, speaker, material, printer or port.
+            kind: panel, speaker, material, printer, port or device.
             reference: a name in the library, or a path from the file `beside` in which it is written.
             beside: that file.
 

@@ -18,6 +18,7 @@ def ring_jobs(asked: Asked) -> tuple[Job, ...]:
     fasteners = Fasteners(asked.library, asked.document)
     to_panel = fasteners.panel(asked.piece(FixToPanel, "fix_to_panel"))
     to_speaker = fasteners.speaker(asked.piece(FixSpeaker, "fix_speaker"))
+    halves = fasteners.halves(asked.piece(FixSpeaker, "fix_halves"), _material(asked))
     hands = tuple(asked.hands(Panel))
     problems = [*fasteners.problems, *(p for h in hands for p in h.problems)]
     for on in hands:
@@ -28,10 +29,21 @@ def ring_jobs(asked: Asked) -> tuple[Job, ...]:
         problems += job_contradictions(file, asked.document)
     if problems or asked.problems or not isinstance(file, RingFile) or to_panel is None:
         raise asked.refused(problems)
-    return tuple(_job(asked, file, h, (to_panel, to_speaker)) for h in hands)
+    return tuple(_job(asked, file, h, (to_panel, to_speaker), halves) for h in hands)
 
 
-def _job(asked: Asked, file: RingFile, on: Hand, fixings: tuple[PanelFixing, SpeakerFixing | None]) -> Job:
+def _material(asked: Asked) -> str:
+    material = asked.parts.get("material")
+    return str(getattr(material.value, "name", "")) if material else ""
+
+
+def _job(
+    asked: Asked,
+    file: RingFile,
+    on: Hand,
+    fixings: tuple[PanelFixing, SpeakerFixing | None],
+    halves: SpeakerFixing | None,
+) -> Job:
     """The job of one side."""
     assert isinstance(on.panel, Panel)
     assert isinstance(file.speaker, Speaker)
@@ -54,4 +66,6 @@ def _job(asked: Asked, file: RingFile, on: Hand, fixings: tuple[PanelFixing, Spe
         collar=file.collar,
         flush=file.flush,
         sure=file.sure,
+        in_two=told.in_two,
+        fix_halves=halves,
     )

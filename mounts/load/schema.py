@@ -50,7 +50,7 @@ def schema() -> Json:
         made[model.__name__] = _based_on_or_whole(made[model.__name__])
     return {
         "$schema": "http://json-schema.org/draft-07/schema#",
-        "title": "mounts: panels, speakers, materials, printers, hardware, ports, jobs and kits",
+        "title": "mounts: panels, speakers, materials, printers, hardware, ports, devices, jobs and kits",
         "oneOf": [{"$ref": f"#/definitions/{model.__name__}"} for model in models],
         "definitions": {**VALUES, **made},
     }

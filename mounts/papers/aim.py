@@ -114,7 +114,7 @@ def _losses(made: Sequence[Made]) -> Table:
 
 
 def _called(made: Made) -> str:
-    return " ".join(filter(None, (made.job.name, made.job.side)))
+    return " ".join(filter(None, (made.job.name, made.job.part)))
 
 
 def _hz(frequency: float) -> str:

@@ -8,7 +8,7 @@ from math import hypot
 
 from mounts.kinds.kind import Kind
 from mounts.kinds.table import KINDS
-from mounts.load.models.resolved import CupJob, Job, SpacerJob
+from mounts.load.models.resolved import BoardJob, CupJob, Job, SpacerJob
 from mounts.made import Made
 from mounts.papers.values import Step
 from mounts.papers.words import across, doubtful, listed, reading, value_of
@@ -21,7 +21,9 @@ def before(made: Made) -> Iterator[Step]:
         "Print this booklet's templates at 100 %. On each, measure both bars: 100 mm along and across.",
         "If a bar is off, switch off “fit to page” and print again. A template that is not true is worth nothing.",
     )
-    if not isinstance(job, SpacerJob):
+    if isinstance(job, BoardJob):
+        yield Step("Read the cautions. Battery off, wait as long as the vehicle's maker says, then clear the place.")
+    elif not isinstance(job, SpacerJob):
         off = "trim" if isinstance(job, Job) else "panel"
         yield Step(
             f"Read the cautions. Battery off, wait as long as the vehicle's maker says, then take the {off} off."
@@ -61,6 +63,11 @@ def _held(made: Made) -> Step:
             f"Prick the holes {listed(job.panel.pins)} out of the template and hang it on the pins, behind the face.",
             "All must go on without pulling. If one does not, measure the pins again.",
         )
+    if isinstance(job, BoardJob):
+        return Step(
+            "Lay the template in its place, and each device with its plugs on its outline: holes and ears must meet.",
+            "If a hole is off, measure the device again.",
+        )
     return Step(
         "Lay the template on the opening: the opening must show all round its line. Stand the device on its own line.",
         "A line that is covered on one side means a wrong size or a wrong centre.",
@@ -90,6 +97,11 @@ def _readings(made: Made) -> Iterator[str]:
         yield listed(f"pin {name} ⌀ {pin.diameter:g}, {pin.height:g} high" for name, pin in job.panel.pins.items())
         yield f"free depth behind the face {job.panel.room:g}"
         yield f"tweeter {job.speaker.depth:g} deep, flange {across(job.speaker.flange.outline())}"
+    elif isinstance(job, BoardJob):
+        if job.room is not None:
+            yield f"free height over the floor lining {job.room:g}"
+        for placed in job.devices:
+            yield f"{placed.name} {across(placed.device.outline.outline())}, {placed.device.height:g} high"
     elif isinstance(job, SpacerJob):
         assert job.port.opening is not None
         assert job.device.body is not None

@@ -8,10 +8,12 @@ from itertools import groupby
 
 from mounts.design.drawing import Drawing
 from mounts.findings.report import Verdict
+from mounts.kinds.board.plan import plan_board
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.resolved import CupJob, Job, SpacerJob
+from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob
 from mounts.made import Made
 from mounts.papers.aim import missing_ears, tuner_blocks
+from mounts.papers.board_steps import board_steps, foot_steps
 from mounts.papers.cup_steps import cup_steps, spacer_steps
 from mounts.papers.hardware import hardware, summed, torque_words
 from mounts.papers.record import record_blocks
@@ -34,7 +36,13 @@ from mounts.papers.values import (
 from mounts.papers.verdicts import banner, grave_blocks
 from mounts.papers.words import listed
 
-STEPS = {"ring": ring_steps, "cup": cup_steps, "spacer": spacer_steps}
+STEPS = {
+    "ring": ring_steps,
+    "cup": cup_steps,
+    "spacer": spacer_steps,
+    "board": board_steps,
+    "foot": foot_steps,
+}
 ROW = 2  # pictures side by side
 
 
@@ -151,6 +159,11 @@ def _what(made: Made) -> str:
     if isinstance(job, Job | CupJob):
         what = "Ring cut from sheet" if job.make == "cut" else job.kind.capitalize()
         return f"{what} for {job.speaker.name} in {job.panel.name}"
+    if isinstance(job, BoardJob):
+        what = "Board cut from sheet" if job.make == "cut" else "Printed board"
+        return f"{what} for {listed(placed.device.name for placed in job.devices)}"
+    if isinstance(job, FootJob):
+        return f"its {len(plan_board(job.board).feet)} printed feet"
     assert isinstance(job, SpacerJob)
     return f"Spacer for {job.device.name} in {job.port.name}"
 
@@ -197,14 +210,13 @@ def _cautions(made: Sequence[Made]) -> tuple[str, ...]:
 
 def _work(made: tuple[Made, ...]) -> Iterator[Sheet]:
     """The work in order: once for parts that ask for the same, with a box for each; else a sheet a part."""
-    tell = STEPS[made[0].job.kind]
-    boxes = tuple(one.job.side for one in made)
-    told = [tell(one, boxes) for one in made]
+    boxes = tuple(one.job.part for one in made)
+    told = [STEPS[one.job.kind](one, boxes) for one in made]
     if all(steps == told[0] for steps in told):
         yield _sheet(made, told[0])
         return
     for one in made:
-        yield _sheet((one,), tell(one, ("",)))
+        yield _sheet((one,), STEPS[one.job.kind](one, ("",)))
 
 
 def _sheet(made: tuple[Made, ...], steps: tuple[Steps, ...]) -> Sheet:

@@ -19,11 +19,12 @@ from mounts.checks.ring.shrink import SHARE
 from mounts.design.fasteners import thread_diameter
 from mounts.design.fits import Fit, knows_growth, spread
 from mounts.geometry.frames import Array, Vector
-from mounts.geometry.outline import Outline, Point, grown
+from mounts.geometry.outline import Outline, Point, grown, polar
+from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.kinds.spacer.values import Level, SpacerPlan
-from mounts.load.models.resolved import CupJob, Job, JobBase, SpacerJob
+from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, JobBase, SpacerJob
 from mounts.made import Made
 from mounts.shape.primitives import Section
 
@@ -60,6 +61,10 @@ def caliper_checks(made: Made) -> tuple[Check, ...]:
         return tuple(_flat(job, plan))
     if isinstance(job, CupJob) and isinstance(plan, CupPlan):
         return tuple(_cup(job, plan))
+    if isinstance(job, BoardJob) and isinstance(plan, BoardPlan):
+        return tuple(_board(job, plan))
+    if isinstance(job, FootJob) and isinstance(plan, FootPlan):
+        return tuple(_foot(job, plan))
     assert isinstance(job, SpacerJob)
     assert isinstance(plan, SpacerPlan)
     return tuple(_spacer(job, plan))
@@ -179,6 +184,43 @@ def _spacer(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
         )
 
 
+def _board(job: BoardJob, plan: BoardPlan) -> Iterator[Check]:
+    """Outline both ways, thickness, a device's holes."""
+    x0, y0, x1, y1 = plan.outline.box
+    x, y = (x0 + x1) / 2, (y0 + y1) / 2
+    size = _cut if job.make == "cut" else _plain
+    how = "steel rule or outer jaws, edge to edge through the middle"
+    yield size(job, "across", how, x1 - x0, ((x0, y, plan.top), (x1, y, plan.top)))
+    yield size(job, "up", how, y1 - y0, ((x, y0, plan.top), (x, y1, plan.top)))
+    thick = ((x0, y, plan.bottom), (x0, y, plan.top))
+    yield size(job, "thickness", "outer jaws over the edge", plan.thickness, thick)
+    first = plan.spots[0]
+    last = max(
+        (one for one in plan.spots if one.device == first.device),
+        key=lambda one: (one.at[0] - first.at[0]) ** 2 + (one.at[1] - first.at[1]) ** 2,
+    )
+    apart = ((last.at[0] - first.at[0]) ** 2 + (last.at[1] - first.at[1]) ** 2) ** 0.5
+    how = "inner jaws over the far edges of both holes"
+    ends = ((*first.at, plan.top), (*last.at, plan.top))
+    yield size(job, f"holes {first.name} to {last.name}", how, apart + first.hole, ends)
+    edge = (polar(first.at, first.hole, 0.0), polar(first.at, first.hole, 180.0))
+    at = ((*edge[0], plan.top), (*edge[1], plan.top))
+    growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
+    yield _hole(job, f"hole {first.name}", "inner jaws, or a drill's shank", first.hole - growth, at)
+
+
+def _foot(job: FootJob, plan: FootPlan) -> Iterator[Check]:
+    """Diameter, height, hole."""
+    one, other, across = widest(plan.levels[1][1])
+    half = plan.height / 2
+    yield _plain(job, "across", "outer jaws at half its height", across, ((*one, half), (*other, half)))
+    tall = ((one[0], 0.0, 0.0), (one[0], 0.0, plan.height))
+    yield _plain(job, "height", "outer jaws from end to end", plan.height, tall)
+    at = ((-plan.hole / 2, 0.0, plan.height), (plan.hole / 2, 0.0, plan.height))
+    growth = job.printer.growth(job.material.name)
+    yield _hole(job, "screw hole", "inner jaws, or a drill's shank", plan.hole - growth, at)
+
+
 def _back(levels: Sequence[Level]) -> Outline:
     return levels[0][1]
 
@@ -187,6 +229,11 @@ def _plain(job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, 
     """A size of the outside, as true as the printer is."""
     off = max(spread(value, job.printer), job.printer.layer)
     return Check(what, how, value, value - off, value + off, ends)
+
+
+def _cut(job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, Vector]) -> Check:
+    """A size of a sheet, as true as it is cut."""
+    return Check(what, how, value, value - CUT, value + CUT, ends)
 
 
 def _hole(job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, Vector]) -> Check:

@@ -26,7 +26,7 @@ def cup_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
         ("Stake it, on the bench", _staking(job, plan)),
         ("Fit it", _fit(job, plan)),
     )
-    return _numbered(parts, boxes)
+    return numbered(parts, boxes)
 
 
 def spacer_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
@@ -40,12 +40,13 @@ def spacer_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
         ("Make it", printed(made, "It stands on its front, as the file has it." + (" Both halves." if halves else ""))),
         ("Fit it", _sleeve(job, plan)),
     )
-    return _numbered(parts, boxes)
+    return numbered(parts, boxes)
 
 
-def _numbered(
+def numbered(
     parts: tuple[tuple[str, Iterator[Step] | tuple[Step, ...]], ...], boxes: tuple[str, ...]
 ) -> tuple[Steps, ...]:
+    """Steps under their titles, numbered through."""
     found: list[Steps] = []
     for title, steps in parts:
         done = sum(len(one.steps) for one in found)

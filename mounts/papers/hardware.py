@@ -7,10 +7,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
+from mounts.checks.board.screws import device_joints, foot_joints
 from mounts.checks.fastening.clamp import torque_figure, torque_to_use
 from mounts.checks.fastening.joints import Held, Ring, chosen, panel_joints, places, speaker_joints
 from mounts.design.fasteners import thread_diameter
 from mounts.geometry.outline import Outline, grown
+from mounts.kinds.board.plan import plan_board
+from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.hardware import (
@@ -26,7 +29,7 @@ from mounts.load.models.hardware import (
     Washer,
     WellNut,
 )
-from mounts.load.models.resolved import CupJob, Job, SpacerJob
+from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob
 from mounts.made import Made
 
 MORE = 10.0  # mm of a strip for its joint
@@ -65,17 +68,25 @@ class Item:
 
 def hardware(made: Made) -> tuple[Item, ...]:
     """Everything bought that one part takes."""
+    return tuple(_bought_for(made))
+
+
+def _bought_for(made: Made) -> Iterator[Item]:
     job, plan = made.job, made.plan
     if isinstance(job, Job) and isinstance(plan, RingPlan | FlatPlan):
-        return (*_of_panel(job, plan), *_of_speaker(job, plan), *_strips(job, plan), *_cable(2))
-    if isinstance(job, CupJob) and isinstance(plan, CupPlan):
-        return (*_of_cup(job, plan), *_cable(1))
-    if isinstance(job, SpacerJob):
+        if job.half != "b":  # a ring in two is bought for once, with its half a
+            laps = _of_laps(job, plan) if isinstance(plan, RingPlan) else ()
+            yield from (*_of_panel(job, plan), *_of_speaker(job, plan), *laps, *_strips(job, plan), *_cable(2))
+    elif isinstance(job, CupJob) and isinstance(plan, CupPlan):
+        yield from (*_of_cup(job, plan), *_cable(1))
+    elif isinstance(job, BoardJob) and isinstance(plan, BoardPlan):
+        yield from _of_board(job, plan)
+    elif isinstance(job, FootJob) and isinstance(plan, FootPlan):
+        yield from _of_foot(job, plan)
+    elif isinstance(job, SpacerJob) and job.side in ("", "a"):
         cable = [f"cable {job.device.cable:g} thick"] if job.device.cable else []
         sizes = ", ".join([_across(job.device.body.outline()) if job.device.body else "", *cable]).strip(", ")
-        whole = 1.0 if job.side in ("", "a") else 0.0
-        return (Item(whole, job.device.name, sizes, "goes into the sleeve"),) if whole else ()
-    return ()
+        yield Item(1.0, job.device.name, sizes, "goes into the sleeve")
 
 
 def summed(items: Iterable[Item]) -> tuple[Item, ...]:
@@ -115,19 +126,54 @@ def _of_speaker(job: Job, plan: Ring) -> Iterator[Item]:
     fix, count = job.fix_speaker, len(plan.seat.screws)
     if fix is None or not count:
         return
-    if not isinstance(fix.hardware, Pilot):
-        yield Item(count, _word(fix.hardware), _size(fix.hardware), "speaker's screws", fix.hardware.name)
+    yield from _fixing(fix.hardware, count, "speaker's screws")
     yield from _screws(speaker_joints(job, plan), fix.screw, count, "speaker to mount")
+
+
+def _of_laps(job: Job, plan: RingPlan) -> Iterator[Item]:
+    """What screws the halves of a ring together; nothing for one in one."""
+    fix = job.fix_halves
+    if plan.split is None or fix is None or fix.screw is None:
+        return
+    if not isinstance(fix.hardware, Pilot):
+        yield Item(len(plan.split.screws), _word(fix.hardware), _size(fix.hardware), "half a's laps", fix.hardware.name)
+    for length, many in Counter(screw.length for screw in plan.split.screws).items():
+        size = ", ".join(filter(None, (f"{fix.screw.thread} × {length:g}", fix.screw.standard)))
+        yield Item(many, f"{fix.screw.head} head screw", size, "half b to half a", f"{fix.screw.name} × {length:g}")
 
 
 def _of_cup(job: CupJob, plan: CupPlan) -> Iterator[Item]:
     fix, count = job.fix_speaker, len(plan.seat.screws)
     if fix is None or not count:
         return
-    if not isinstance(fix.hardware, Pilot):
-        yield Item(count, _word(fix.hardware), _size(fix.hardware), "tweeter's screws", fix.hardware.name)
+    yield from _fixing(fix.hardware, count, "tweeter's screws")
     if fix.screw is not None:
         yield Item(count, f"{fix.screw.head} head screw", fix.screw.thread, "tweeter to cup", fix.screw.name)
+
+
+def _of_board(job: BoardJob, plan: BoardPlan) -> Iterator[Item]:
+    """Devices and what holds them, carpet and glue."""
+    for placed, stand in zip(job.devices, plan.stands, strict=True):
+        yield Item(1, placed.device.name, placed.device.about, f"the {placed.name} on the board")
+        count = len(placed.device.holes.at)
+        yield from _fixing(placed.fix.hardware, count, f"{placed.name}'s screws")
+        joints = device_joints(job, plan, placed, stand)
+        yield from _screws(joints, placed.fix.screw, count, f"{placed.name} to board")
+    if job.wrap is not None:
+        x0, y0, x1, y1 = plan.finished.box
+        more = 2 * (job.wrap.fold + job.thickness + job.wrap.thickness)
+        size = f"{x1 - x0 + more:.0f} × {y1 - y0 + more:.0f}, {job.wrap.thickness:g} thick"
+        yield Item(1, "carpet", size, "round the board")
+    yield Item(1, "elastic construction adhesive", "for plastic and carpet", "feet to floor lining")
+    yield Item(1, "fuse and holder", "by the cable's size", "supply cable, at the battery")
+
+
+def _of_foot(job: FootJob, plan: FootPlan) -> Iterator[Item]:
+    """What joins board and feet."""
+    fix = job.board.fix_feet
+    if fix is not None:
+        yield from _fixing(fix.hardware, plan.count, "feet's screws")
+        yield from _screws(foot_joints(job, plan_board(job.board)), fix.screw, plan.count, "board to feet")
 
 
 def _screws(joints: Sequence[Held], screw: Screw | None, count: int, use: str) -> Iterator[Item]:
@@ -150,6 +196,12 @@ def _screws(joints: Sequence[Held], screw: Screw | None, count: int, use: str) -
         else:
             size, key = f"{screw.thread} × {length:g}", f"{screw.name} × {length:g}"
         yield Item(many, what, ", ".join(filter(None, (size, screw.standard))), use, key)
+
+
+def _fixing(item: SpeakerItem, count: int, use: str) -> Iterator[Item]:
+    """What screws hold in, unless it is but a hole."""
+    if not isinstance(item, Pilot):
+        yield Item(count, _word(item), _size(item), use, item.name)
 
 
 def _strips(job: Job, plan: Ring) -> Iterator[Item]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from mounts.design.fasteners import needed_hole
+from mounts.kinds.board.values import BoardPlan
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.hardware import ClipNut, Insert, RivetNut, ThreadItem, Through, WellNut
-from mounts.load.models.resolved import CupJob, Job, SpacerJob
+from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob
 from mounts.made import Made
 from mounts.papers.hardware import driver_for, hardware, summed, torque_words
 from mounts.papers.values import TICK, WRITE, Blanks, Block, Bullets, Table, Words
@@ -44,7 +45,7 @@ def record_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
 
 def _facts(made: Sequence[Made]) -> Iterator[tuple[str, str]]:
     job = made[0].job
-    sides = listed(filter(None, (one.job.side for one in made)))
+    sides = listed(filter(None, (one.job.part for one in made)))
     yield "Vehicle", job.vehicle or WRITE
     if job.date:
         yield "Date", job.date
@@ -55,6 +56,9 @@ def _facts(made: Sequence[Made]) -> Iterator[tuple[str, str]]:
             "Speaker",
             f"{job.speaker.name}, cutout {across(job.speaker.cutout.outline())}, {job.speaker.depth:g} deep",
         )
+    elif isinstance(job, BoardJob):
+        yield "Place", job.place or WRITE
+        yield "Devices", listed(f"{placed.name}: {placed.device.name}" for placed in job.devices)
     elif isinstance(job, SpacerJob):
         yield "Place", ", ".join(filter(None, (job.port.name, job.port.about)))
     if job.notes:
@@ -70,6 +74,9 @@ def _changed(made: Made) -> Iterator[str]:
         if cut:
             yield f"pins shortened: {listed(f'{one.name} by {one.cut:.1f}' for one in cut)}"
         yield f"pins {listed(one.name for one in plan.stakes)} melted into heads: this cannot be undone"
+    elif isinstance(job, BoardJob):
+        if isinstance(plan, BoardPlan):
+            yield f"{len(plan.feet)} feet glued to the floor lining"
     elif isinstance(job, SpacerJob):
         yield "nothing but the broken edge of the opening, if it was filed"
     elif isinstance(job, Job):
@@ -107,6 +114,10 @@ def _comes_out(made: Made) -> Iterator[str]:
         yield (
             "Cup: grind or cut the heads off level with the plate; lift it off. The pins are then shorter by the heads."
         )
+    elif isinstance(job, BoardJob):
+        yield "Fuse out first. Devices: unplug, unscrew. Board: undo its feet's screws, or lift it feet and all."
+    elif isinstance(job, FootJob):
+        yield "Feet: cut the glue with a wire, or warm it; do not tear the lining."
     else:
         yield (
             "Device: push it out from behind. Sleeve: press it out from behind, the bump in with a "
@@ -133,5 +144,7 @@ def _left(made: Made) -> Iterator[str]:
     elif isinstance(plan, CupPlan):
         rest = listed(f"{one.name} about {one.seat:.1f}" for one in plan.stakes)
         yield f"Of the pins is left, over the rear face: {rest}. A new cup needs pins measured again, or glue."
+    elif isinstance(job, BoardJob):
+        yield "Marks of the glue on the lining."
     else:
         yield "Nothing."

@@ -17,13 +17,16 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector, heading
 from mounts.geometry.outline import Point, rectangle
 from mounts.kernels.sliced import Path, body_loops, part_loops
+from mounts.kinds.board.surroundings import foot_surroundings as round_foot
+from mounts.kinds.board.surroundings import surroundings as round_board
+from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cup.surroundings import surroundings as round_cup
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.ring.surroundings import round_sheet
 from mounts.kinds.ring.surroundings import surroundings as round_ring
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.resolved import CupJob, Job, SpacerJob
+from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks, lowest_and_highest
 from mounts.shape.primitives import Prism
@@ -45,6 +48,7 @@ TONES = {
     "rear face": Tone.BLACK,
     "trim": Tone.DARK,
     "grille": Tone.DARK,
+    "floor lining": Tone.DARK,
     "glass": Tone.DARK,
     "room's end": Tone.DARK,
 }
@@ -128,6 +132,10 @@ def _envelopes(made: Made) -> tuple[Envelope, ...]:
         return round_sheet(job, plan.seat)
     if isinstance(job, CupJob) and isinstance(plan, CupPlan):
         return round_cup(job, plan)
+    if isinstance(job, BoardJob) and isinstance(plan, BoardPlan):
+        return round_board(job, plan)
+    if isinstance(job, FootJob) and isinstance(plan, FootPlan):
+        return round_foot(job, plan)
     assert isinstance(job, SpacerJob)
     assert isinstance(plan, SpacerPlan)
     return tuple(_round_spacer(job, plan))

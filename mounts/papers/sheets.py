@@ -26,7 +26,7 @@ MEANS = {
 
 def called(made: Made) -> str:
     """Side and job, as the head of a sheet says it: the side first, since a long name is cut."""
-    return " · ".join(filter(None, (made.job.side.upper(), made.job.name)))
+    return " · ".join(filter(None, (made.job.part.upper(), made.job.name)))
 
 
 def warning(made: Made) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from mounts.design.fasteners import needed_hole
 from mounts.load.models.hardware import Insert, RivetNut
-from mounts.load.models.resolved import CupJob, Job, SpacerJob
+from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob, SpeakerFixing
 from mounts.made import Made
 from mounts.papers.hardware import driver_for
 
@@ -23,6 +23,10 @@ def _of(made: Made) -> Iterator[str]:
         yield from _of_ring(job)
     elif isinstance(job, CupJob):
         yield from _of_cup(job)
+    elif isinstance(job, BoardJob):
+        yield from _of_board(job)
+    elif isinstance(job, FootJob):
+        yield from _setting(job.board.fix_feet)
     elif isinstance(job, SpacerJob):
         yield "fine file or abrasive paper, for the edges of panel and sleeve"
 
@@ -48,6 +52,26 @@ def _of_ring(job: Job) -> Iterator[str]:
     if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
         yield f"iron with a setting tip for {job.fix_speaker.hardware.thread} inserts, 210 to 250 °C, and its stand"
     yield "crimping tool, a 1.5 V cell with two leads, for the polarity"
+
+
+def _of_board(job: BoardJob) -> Iterator[str]:
+    if job.make == "cut":
+        yield "router or fine saw, drills for the holes on the template, a rounding cutter or file, a countersink"
+        yield "eye, ear and dust protection"
+    if job.wrap is not None:
+        yield "sharp knife, hole punch or hot iron for the carpet"
+    for placed in job.devices:
+        yield from _setting(placed.fix)
+    yield "clamps or weights while the glue cures, abrasive paper, cleaner for the lining"
+    yield "crimping tool for the supply cable"
+
+
+def _setting(fix: SpeakerFixing | None) -> Iterator[str]:
+    """What drives a screw, and sets the insert that it goes into."""
+    if fix is not None and fix.screw is not None:
+        yield driver_for(fix.screw)
+    if fix is not None and isinstance(fix.hardware, Insert):
+        yield f"iron with a setting tip for {fix.hardware.thread} inserts, 210 to 250 °C, and its stand"
 
 
 def _of_cup(job: CupJob) -> Iterator[str]:

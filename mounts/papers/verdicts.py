@@ -123,4 +123,4 @@ def _said(what: str, advice: str) -> str:
 
 def _name(one: Made, made: Sequence[Made]) -> str:
     several = len({other.job.name for other in made}) > 1
-    return " ".join(filter(None, (one.job.name if several else "", one.job.side)))
+    return " ".join(filter(None, (one.job.name if several else "", one.job.part)))

@@ -19,6 +19,7 @@ TO_THE_TOOL = (".3mf", ".stl", ".dxf", ".step")  # what slicer or saw takes, the
 NOT_OK = "not-ok"
 NO_SIDE = "part"  # stem of a part that belongs to no side
 REPORT = "report.json"
+HALVES = (".a", ".b")  # what the names of a ring's halves end with
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class Wish:
 
 def files_of(made: Made, wish: Wish) -> dict[str, bytes]:
     """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
-    good = made.job.side or NO_SIDE
+    good = made.job.part or NO_SIDE
     stem = f"{good}.{NOT_OK}" if made.report.verdict is Verdict.FAIL else good
     return {f"{stem}.{form}": _contents(form, made) for form in _wanted(made.job, wish) if form != "pdf"}
 
@@ -62,8 +63,8 @@ def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, b
 
 def slice_files(job: AnyJob, part: Part, wish: Wish) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
-    title = ", ".join(filter(None, (job.name, job.side, "first check")))
-    return solid_files(f"{job.side or NO_SIDE}.first-check", title, part, wish)
+    title = ", ".join(filter(None, (job.name, job.part, "first check")))
+    return solid_files(f"{job.part or NO_SIDE}.first-check", title, part, wish)
 
 
 def solid_files(stem: str, title: str, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
@@ -73,12 +74,15 @@ def solid_files(stem: str, title: str, part: Part, wish: Wish, pose: Pose = AS_B
 
 
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
-    """All files of a job with its report, and the names of stale ones: the not-ok parts that a good one replaces."""
+    """All files of a job with its report, and the names of stale ones: what a good part replaces."""
     whole = {**files, REPORT: report_json(report).encode()}
     good = [part.side or NO_SIDE for part in report.parts if part.verdict is not Verdict.FAIL]
-    stale = [f"{side}.{NOT_OK}.{form}" for side in good for form in FORMATS]
-    stale += [f"{PAPERS}.{NOT_OK}.pdf"] if report.verdict is not Verdict.FAIL else []
-    return whole, tuple(stale)
+    stale = [f"{side}.{NOT_OK}" for side in good]
+    for side in good:  # a ring that was in one is now in two, or the other way round
+        before = [side[:-2]] if side.endswith(HALVES) else [f"{side}{half}" for half in HALVES]
+        stale += [stem for name in before for stem in (name, f"{name}.{NOT_OK}")]
+    names = [f"{stem}.{form}" for stem in dict.fromkeys(stale) for form in FORMATS]
+    return whole, (*names, *([f"{PAPERS}.{NOT_OK}.pdf"] if report.verdict is not Verdict.FAIL else []))
 
 
 def _wanted(job: AnyJob, wish: Wish) -> Sequence[str]:
@@ -97,7 +101,7 @@ def _contents(form: str, made: Made) -> bytes:
 
         return view_html(made)
     marks = [finding.at for finding in made.report.marked if finding.at is not None]
-    title = ", ".join(filter(None, (made.job.name, made.job.side)))
+    title = ", ".join(filter(None, (made.job.name, made.job.part)))
     return _solid(form, title, made.part, marks, made.report.pose)
 
 

@@ -13,6 +13,7 @@ import pytest
 from mounts import pipeline
 from mounts.batch.bundle import bundled
 from mounts.batch.key import key_of
+from mounts.batch.kit import divided
 from mounts.batch.layout import beds_of
 from mounts.batch.run import Result, Shop
 from mounts.findings.report import Estimate, PartReport
@@ -124,3 +125,13 @@ def test_each_bed_has_a_picture(laid):
     for bed in layout.beds:
         assert files[f"bed-{bed.number}.png"].startswith(b"\x89PNG")
     assert set(files) == {name for bed in layout.beds for name in bed.files}
+
+
+def test_a_ring_in_two_is_two_pieces_of_a_kit(tmp_path):
+    file = tmp_path / "halved.yaml"
+    file.write_text("kind: kit\nname: halved\njobs: [{job: linnet-tailgate-halves, quantity: 2}]\n", "utf-8")
+    kit = divided(load_kit(file, ROOT / "profiles"))
+    assert [(part.job.part, part.copies) for part in kit.parts] == [("left.a", 2), ("left.b", 2)]
+    assert len({key_of(part.job, Wish(), "mark") for part in kit.parts}) == 2
+    again = divided(kit)
+    assert again.parts == kit.parts  # a half is not divided again

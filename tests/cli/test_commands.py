@@ -92,7 +92,7 @@ def test_schema_prints_what_the_profiles_point_at(run):
 
 
 def test_new_files_load_as_they_stand(run, tmp_path):
-    for kind, folder in (("panel", "panels"), ("speaker", "speakers"), ("job", "jobs")):
+    for kind, folder in (("panel", "panels"), ("speaker", "speakers"), ("device", "devices"), ("job", "jobs")):
         done = run("new", kind, "my-own", "--library", tmp_path)
         assert done.code == 0
         assert done.out.startswith(f"{tmp_path}/{folder}/my-own.yaml: ")
@@ -100,7 +100,7 @@ def test_new_files_load_as_they_stand(run, tmp_path):
         (tmp_path / folder).symlink_to(Path("profiles").resolve() / folder)
     told = json.loads(run("list", "--check", "--library", tmp_path, "--json").out)
     own = [entry for entry in told["entries"] if entry["name"] == "my-own" and entry["kind"] != "job"]
-    assert [entry["problems"] for entry in own] == [[], []]
+    assert [entry["problems"] for entry in own] == [[], [], []]
 
 
 def test_where_there_is_no_library_one_is_begun_with_what_is_bought(run, tmp_path, monkeypatch):

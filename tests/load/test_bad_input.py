@@ -64,7 +64,7 @@ def test_every_problem_of_every_file_at_once(shop: Any) -> None:
         f'{JOB}:12:14 fix_speaker.hardware: no hardware "insert-m5" in the library; did you mean "insert-m4"?',
         'materials/asa.yaml:8:10 softens: "hot" is not a number',
         'materials/asa.yaml:9:1 kg: unknown key "kg"; keys here: kind, name, about, source, density, strength_mpa, '
-        "modulus_mpa, poisson, expansion, service, softens, across_layers, confidence",
+        "modulus_mpa, poisson, expansion, service, softens, across_layers, price, confidence",
         f"{DOOR}:10:11 fixings.at.A: fixing A lies inside the opening; there is nothing to fasten to",
         'printers/big.yaml:2:7 name: the name is "small" but the file is "big.yaml"; they must be the same',
         f'{CONE}:5:9 cutout: "wide" is not a length; {LENGTH}',
@@ -77,7 +77,7 @@ def test_two_typos_do_not_share_a_suggestion(shop: Any) -> None:
         f'{JOB}:9:1 heigth: unknown key "heigth"; did you mean "height"?',
         f'{JOB}:10:1 hieght: unknown key "hieght"; keys here: kind, name, about, based_on, vehicle, date, notes, '
         "panel, speaker, material, printer, make, sheet, sides, aim, height, turn, sure, fix_to_panel, fix_speaker, "
-        "wire, seat_offset, gaskets, collar, flush, label, limits",
+        "wire, seat_offset, gaskets, collar, flush, in_two, fix_halves, label, limits",
     ]
 
 
@@ -106,3 +106,11 @@ def test_jobs_that_are_no_files(shop: Any, name: str) -> None:
 
 def test_a_missing_library(shop: Any, said: Callable[..., str]) -> None:
     assert said(load_job, Path("profiles") / JOB, Path("nowhere")) == "nowhere there is no such library folder"
+
+
+def test_halves_are_asked_for_in_words_that_are_known_and_screwed_with_what_there_is(shop: Any) -> None:
+    shop.change(JOB, "height: 22", "height: 22\nin_two: maybe\nfix_halves: through-m4")
+    assert shop.problems() == [
+        f'{JOB}:10:9 in_two: "maybe" is not known here; give true, false, as needed, or where a lap is to be, "3:00"',
+        f"{JOB}:11:13 fix_halves.hardware: through-m4 is a through; fix_halves.hardware takes insert or pilot",
+    ]

@@ -9,6 +9,7 @@ from mounts.load.blank import blank, scalar
 from mounts.load.job import load_job
 from mounts.load.kit import load_kit
 from mounts.load.library import load_profile
+from mounts.load.models.device import Device
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
@@ -32,7 +33,7 @@ NAMES = [
 
 
 @pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize("kind", ["panel", "pins", "speaker"])
+@pytest.mark.parametrize("kind", ["panel", "pins", "speaker", "device"])
 def test_blanks_load_under_any_name(tmp_path: Path, kind: Any, name: str) -> None:
     file = tmp_path / f"{name}.yaml"
     file.write_text(blank(kind, name), encoding="utf-8")
@@ -69,13 +70,15 @@ def test_a_panel_is_measured_from_the_trim_inwards_and_then_in_front() -> None:
     assert [key for key in keys if key in order] == order
 
 
-@pytest.mark.parametrize(("kind", "model"), [("panel", Panel), ("pins", PinPanel), ("speaker", Speaker)])
+@pytest.mark.parametrize(
+    ("kind", "model"), [("panel", Panel), ("pins", PinPanel), ("speaker", Speaker), ("device", Device)]
+)
 def test_every_key_is_shown(kind: Any, model: Any) -> None:
     text = blank(kind, "mine")
     assert [key for key in model.model_fields if f"{key}:" not in text] == []
 
 
-@pytest.mark.parametrize("kind", ["job", "panel", "pins", "speaker"])
+@pytest.mark.parametrize("kind", ["job", "panel", "pins", "speaker", "device"])
 def test_it_fits_a_screen_and_says_where_figures_are_read(kind: Any) -> None:
     lines = blank(kind, "mine").splitlines()
     assert max(map(len, lines)) <= 120

@@ -91,6 +91,7 @@ def test_defaults_are_the_design_pages(shop: Any) -> None:
         **{"plate_least": 1.6, "plate_most": 6.0},
         **{"pin_gap": 0.15, "head_over": 0.4, "tip_gap": 0.3, "press_strain_pct": 0.5},
         **{"foam_least_pct": 25.0, "foam_most_pct": 40.0, "torque": 1.0, "slam": 500.0, "seen_pct": 85.0, "aside": 4.0},
+        **{"web": 3.0, "shock": 500.0},
     }
 
 

@@ -169,7 +169,7 @@ def test_everything_shipped_loads(profiles: Path) -> None:
 
 def test_every_shipped_panel_and_speaker_loads_with_its_drawings(profiles: Path) -> None:
     library = find_library(given=profiles)
-    for kind in ("panel", "speaker", "material", "printer"):
+    for kind in ("panel", "speaker", "material", "printer", "device"):
         for file in library.files(kind):
             loaded = library.load(kind, file)
             assert [str(problem) for problem in loaded.problems] == []

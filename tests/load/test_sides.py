@@ -39,6 +39,12 @@ def check_mirrored_surroundings(job: Job) -> None:
     assert job.panel.fixings.heights == {"C": 1.2}
 
 
+def test_a_lap_that_is_asked_for_is_mirrored_with_its_ring(shop: Any) -> None:
+    shop.change(JOB, "height: 22", 'height: 22\nin_two: "2:00"')
+    left, right = asked(shop)
+    assert (left.in_two, right.in_two) == (60.0, 300.0)
+
+
 def test_mirrored(shop: Any) -> None:
     left, right = asked(shop)
     assert (left.panel.fixings.points, right.panel.fixings.points) == (POINTS, FLIPPED)

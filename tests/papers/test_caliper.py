@@ -34,7 +34,7 @@ def test_every_part_has_five_and_each_lies_between_its_own_bounds(all_kinds):
         assert len(checks) == 5
         for check in checks:
             assert check.least < check.value < check.most
-            assert check.most - check.least < 1.2
+            assert check.most - check.least < 1.4
 
 
 def test_a_ring_as_its_mesh_has_it(ring):
@@ -71,8 +71,8 @@ def test_low_and_high_by_the_wedge(ring):
 
 
 def test_what_is_good_between_holes_is_half_their_play(ring):
-    check = sizes(ring)["holes B to D"]
-    assert (check.value - check.least, check.most - check.value) == pytest.approx((0.5, 0.5))  # M5 in 6.0
+    check, play = sizes(ring)["holes B to D"], (ring.plan.fixings[0].hole - 5.0) / 2  # M5
+    assert (check.value - check.least, check.most - check.value) == pytest.approx((play, play))
 
 
 def test_a_bore_may_come_out_smaller_where_nobody_measured_how_much(ring, cup):

@@ -45,7 +45,7 @@ def apart(found, wanted):
 def test_a_rings_holes_and_opening(ring, paper):
     (grey,) = inks(ring.plan.paper, paper)
     points = list(ring.job.panel.fixings.points.values())
-    holes = rings(grey, 6.0)
+    holes = rings(grey, ring.plan.fixings[0].hole)
     assert apart(holes, points) < 0.1
     (opening,) = rings(grey, 120.0)
     assert opening - holes.mean(axis=0) == pytest.approx(-np.mean(points, axis=0), abs=0.1)
@@ -53,9 +53,10 @@ def test_a_rings_holes_and_opening(ring, paper):
 
 def test_a_flat_rings_holes_and_bore(flat):
     (grey,) = inks(flat.plan.paper)
+    (wide,) = {hole.diameter for hole in flat.plan.holes if hole.what.startswith("fixing")}
     fixings = [hole.at for hole in flat.plan.holes if hole.what.startswith("fixing")]
     screws = [hole.at for hole in flat.plan.holes if hole.what.startswith("speaker")]
-    assert apart(rings(grey, 6.0), fixings) < 0.1
+    assert apart(rings(grey, wide), fixings) < 0.1
     assert apart(rings(grey, 3.2), screws) < 0.1
     assert len(rings(grey, 117.0)) == 1
 

@@ -78,6 +78,30 @@ def worst_bending(job: Job, plan: Ring) -> tuple[float, Vector]:
     return float(stresses[at]), (float(x), float(y), cuts.thick / 2)
 
 
+def lap_bending(job: Job, plan: RingPlan, angle: float, long: float) -> tuple[float, float]:
+    """What the ring, bent between its panel screws by a pull of 1 N, asks of a lap: moment in mm, and shear, of 1 N.
+
+    Args:
+        job: for the places of the screws.
+        plan: of the ring.
+        angle: of the lap's middle, degrees counter-clockwise from +x.
+        long: the lap along the ring, mm; the greatest moment on it counts.
+    """
+    points = np.array([place.at for place in places(job, plan)])
+    turns = np.sort(np.degrees(np.arctan2(points[:, 1], points[:, 0])) % 360)
+    cuts = _cuts(plan, np.radians(np.arange(0.0, 360.0, STEP)))
+    middle = float((cuts.inner + cuts.outer).mean()) / 2
+    half = float(np.degrees(long / 2 / middle))
+    found = []
+    for at in (angle - half, angle, angle + half):
+        after = float(((turns - at) % 360).min())
+        before = float(((at - turns) % 360).min())
+        gap, off = min(before + after, WIDEST), (before - after) / 2
+        off = max(-gap / 2, min(gap / 2, off))
+        found.append((abs(girder_bending(gap, off)) * middle / (2 * pi), float(np.radians(abs(off))) / (2 * pi)))
+    return max(moment for moment, _ in found), max(shear for _, shear in found)
+
+
 def tower_stress(job: Job, plan: RingPlan) -> float:
     """Pull on the layers at the tower's foot when a slam acts on the speaker from the worst direction, MPa."""
     body = speaker_body(job, plan)

@@ -135,7 +135,7 @@ def _panel_screws(job: Job, plan: Ring, part: Part | None) -> tuple[Finding, ...
         measured = float(real) if part is not None else None
         advice = "take a wider washer, a thicker base, or more fixings"
         pulled = ("slam", f"panel screw {place.name}", float(pull), measured)
-        found.append(_load("load.panel-screws", pulled, link, at, advice))
+        found.append(load_finding("load.panel-screws", pulled, link, at, advice))
     return (*found, _hole_wall(job, plan, part))
 
 
@@ -153,7 +153,7 @@ def _hole_wall(job: Job, plan: Ring, part: Part | None) -> Finding:
     measured = float(pushes[1][worst]) if part is not None else None
     pushed = ("slam along the face", f"panel screw {place.name}", float(pushes[0][worst]), measured)
     advice = "take a larger screw, a thicker base, or more fixings; it wears to a rattle, but holds"
-    found = _load("load.panel-screws", pushed, link, (*place.at, place.seat), advice)
+    found = load_finding("load.panel-screws", pushed, link, (*place.at, place.seat), advice)
     return replace(found, verdict=Verdict.WARN) if found.verdict is Verdict.FAIL else found
 
 
@@ -186,7 +186,7 @@ def _speaker_screws(job: Job, plan: Ring) -> tuple[Finding, ...]:
         link = _speaker_link(job, one, screw)
         advice = "take a longer insert or screw, a larger thread, or through bolts"
         pulled = ("slam", f"speaker screw {one.name}", float(pull), None)
-        found.append(_load("load.speaker-screws", pulled, link, (x, y, z), advice))
+        found.append(load_finding("load.speaker-screws", pulled, link, (x, y, z), advice))
     return tuple(found)
 
 
@@ -198,12 +198,29 @@ def _speaker_link(job: Job, held: Held, screw: SpeakerScrew) -> Link:
     if isinstance(item, Insert):
         return Link("insert out of its hole", shear_off(item.hole, held.joint.thread, weak), "π d l σ / √3 on its hole")
     if isinstance(item, Pilot):
-        bears = FORMED * shear_off(item.diameter, held.joint.engages, weak)
-        return Link("thread out of the plastic", bears, "half of π d l σ / √3 on its thread")
-    across = bearing_area(item.nut_across, screw.hole - growth_of(job))
+        return formed_link(item, held.joint.engages, weak)
+    hole = screw.hole - growth_of(job)
+    return drawn_link("nut", (item.nut_across, hole), _over_nut(job, screw), (strength, weak))
+
+
+def formed_link(item: Pilot, engaged: float, weak: float) -> Link:
+    """A thread that a screw has formed, drawn out of a material `weak` along it, MPa."""
+    bears = FORMED * shear_off(item.diameter, engaged, weak)
+    return Link("thread out of the plastic", bears, "half of π d l σ / √3 on its thread")
+
+
+def drawn_link(what: str, sizes: tuple[float, float], over: float, strengths: tuple[float, float]) -> Link:
+    """A nut, or an insert set from behind, drawn against the material over it: what gives first.
+
+    Args:
+        what: it is.
+        sizes: its own diameter and the hole's that it bears round.
+        over: how thick that material is.
+        strengths: of it, along the layers and across, MPa.
+    """
     links = [
-        Link("plastic under the nut", across * strength, "bearing area of the nut"),
-        Link("nut through the plastic", shear_off(item.nut_across, _over_nut(job, screw), weak), "π d t σ / √3"),
+        Link(f"plastic under the {what}", bearing_area(*sizes) * strengths[0], f"bearing area of the {what}"),
+        Link(f"{what} through the plastic", shear_off(sizes[0], over, strengths[1]), "π d t σ / √3"),
     ]
     return min(links, key=lambda one: one.bears)
 
@@ -213,7 +230,9 @@ def _over_nut(job: Job, screw: SpeakerScrew) -> float:
     return job.sheet if job.make == "cut" and job.sheet else screw.depth
 
 
-def _load(code: str, pulled: tuple[str, str, float, float | None], link: Link, at: Vector, advice: str) -> Finding:
+def load_finding(
+    code: str, pulled: tuple[str, str, float, float | None], link: Link, at: Vector, advice: str, *, source: str = SLAM
+) -> Finding:
     """A pull (how, on what, planned, measured) against what gives first; the finished part's own decides."""
     how, screw, planned, measured = pulled
     held = (planned if measured is None else measured) <= link.bears * (1 + 1e-9)
@@ -227,6 +246,6 @@ def _load(code: str, pulled: tuple[str, str, float, float | None], link: Link, a
         unit="N",
         at=at,
         between=(screw, link.what),
-        source=f"{SLAM}; {link.source}",
+        source=f"{source}; {link.source}",
         advice="" if held else advice,
     )

@@ -35,7 +35,7 @@ def screw_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
     """Lengths, engagement, bottoming and what is behind, for the panel's screws and the speaker's."""
     panel, speaker = panel_joints(job, plan), speaker_joints(job, plan)
     screw, other = job.fix_to_panel.screw, job.fix_speaker.screw if job.fix_speaker else None
-    found = [*_lengths("panel", panel, screw), *_lengths("speaker", speaker, other, _another(job))]
+    found = [*length_findings("panel", panel, screw), *length_findings("speaker", speaker, other, _another(job))]
     return (*found, *(_to(gap) for gap in behind_gaps(job, plan)))
 
 
@@ -47,7 +47,7 @@ def behind_gaps(job: Job, plan: Ring) -> Iterator[Gap]:
         yield from _behind(job, ends)
 
 
-def _lengths(which: str, joints: tuple[Held, ...], screw: Screw | None, another: str = "") -> Iterator[Finding]:
+def length_findings(which: str, joints: tuple[Held, ...], screw: Screw | None, another: str = "") -> Iterator[Finding]:
     """Engagement, and room for the tip, of each group of screws that are alike."""
     for group in grouped(joints):
         names = ", ".join(one.name for one in group)

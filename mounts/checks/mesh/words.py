@@ -15,6 +15,7 @@ ASIDE, DOWN, UP = range(SIDES)
 LEVEL = 0.87  # z of a normal that faces up, and less this much of one that faces the panel
 BACK = ("base", "gasket groove", "bead room", "sleeve")
 BACKS = ("recess ", "step ")
+BOSS = "lap boss "
 TOWER = "wall.tower"  # the one wall whose outside is the tower's alone
 
 
@@ -32,10 +33,11 @@ def meant(walls: Sequence[Wall], features: Sequence[str]) -> tuple[Mask, Mask]:
     """
     number = {name: k for k, name in enumerate(features)}
     back = [name for name in features if name in BACK or name.startswith(BACKS)]
+    outside = ["tower", "base", *(name for name in features if name.startswith(BOSS))]
     ends = np.zeros((2, len(walls), len(features), SIDES), dtype=bool)
     for k, wall in enumerate(walls):
         for end, (word, other) in enumerate((wall.between, wall.between[::-1])):
-            names, sides = _meant("tower" if wall.code == TOWER and word == "outside" else word, other, back)
+            names, sides = _meant("tower" if wall.code == TOWER and word == "outside" else word, other, back, outside)
             for name in names:
                 if name in number:
                     ends[end, k, number[name], sides] = True
@@ -43,15 +45,15 @@ def meant(walls: Sequence[Wall], features: Sequence[str]) -> tuple[Mask, Mask]:
     return first, second
 
 
-def _meant(word: str, other: str, back: Sequence[str]) -> tuple[Sequence[str], list[int]]:
+def _meant(word: str, other: str, back: Sequence[str], outside: Sequence[str]) -> tuple[Sequence[str], list[int]]:
     """Names of features, and which sides of them."""
     fixing = (word if other == "washer" else other).split(" ", 1)[-1]
     by_word = {
         "back": (back, [DOWN]),
         "face": (("base",), [DOWN]),
-        "outside": (("tower", "base"), [ASIDE]),
+        "outside": (outside, [ASIDE]),
         "tower": (("tower",), [ASIDE]),
-        "edge": (("base",), [ASIDE]),
+        "edge": (("base", "plate"), [ASIDE]),
         "sleeve": (("sleeve",), [ASIDE]),
         "washer": ((f"tool path {fixing}", f"hole {fixing}"), [ASIDE, UP]),
     }

@@ -6,10 +6,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.frames import Array
+from mounts.geometry.boxes import TURNS, boxes
 from mounts.load.models.workshop import Printer
-
-TURNS = np.arange(0.0, 90.0, 1.0)
 
 
 def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
@@ -20,7 +18,7 @@ def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
         height: of the part in its print pose, mm.
         printer: whose bed it is.
     """
-    sizes = _sizes(np.asarray(points, dtype=float))
+    sizes = boxes(np.asarray(points, dtype=float))
     width, depth, tall = printer.bed
     room = np.round(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]), 6)
     best = 0 if room[0] >= 0 else int(np.argmax(room))
@@ -39,11 +37,3 @@ def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
         advice=advice,
         source="the printer's file",
     )
-
-
-def _sizes(points: Array) -> Array:
-    """Width and depth of the points' box at each of TURNS, (90, 2) float."""
-    angle = np.radians(TURNS)
-    x = np.outer(np.cos(angle), points[:, 0]) - np.outer(np.sin(angle), points[:, 1])
-    y = np.outer(np.sin(angle), points[:, 0]) + np.outer(np.cos(angle), points[:, 1])
-    return np.stack([np.ptp(x, axis=1), np.ptp(y, axis=1)], axis=1)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from mounts.checks.clearance import assembled, disagreements, measured
 from mounts.checks.fastening.bending import bending_findings
 from mounts.checks.fastening.clamp import clamp_findings
@@ -32,6 +34,7 @@ from mounts.geometry.frames import PANEL
 from mounts.kernels.part import Part
 from mounts.kinds.ring.aiming.drawn import as_planned
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.split import in_two_advice
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.way import way_gaps
@@ -46,6 +49,12 @@ def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
         plan: of the ring.
         part: in the panel frame, with the recipe's names on its features.
     """
+    printing = printing_findings(part, job.printer, labels=plan.labels)
+    return (*mount_findings(job, plan, part), *(_in_two(job, plan, one) for one in printing))
+
+
+def mount_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """What is said of a ring on its panel, whether it is printed in one or in two; arguments as above."""
     skin, job = Skin.of(part), as_planned(job, plan)
     return (
         *aim_findings(job, plan.choice),
@@ -63,8 +72,14 @@ def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
         *wall_findings(part, plan.walls, skin=skin),
         *least_findings(skin),
         edge_finding(plan),
-        *printing_findings(part, job.printer, labels=plan.labels),
     )
+
+
+def _in_two(job: Job, plan: RingPlan, found: Finding) -> Finding:
+    """The bed's finding with what two halves would do about it."""
+    if found.code != "bed" or found.verdict is Verdict.PASS:
+        return found
+    return replace(found, advice=f"{found.advice}; {in_two_advice(job, plan)}")
 
 
 def _fit(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:

@@ -56,7 +56,7 @@ def ring_readback(job: Job, plan: RingPlan, part: Part, step: bytes | None = Non
     wanted, read = wanted_in_ring(plan, points), read_in_mesh(surface, frames)
     found = [_hand(job, plan.fixings[0].hole, plan.side, read)] if plan.fixings else []
     found += hole_findings(read, wanted, "mesh")
-    found += _exactly(part, step, frames, wanted)
+    found += exactly(part, step, frames, wanted)
     found += [flat_on_face(surface), *rocks(surface, plan.fixings), *recesses(surface, plan.fixings)]
     found += seat_findings(surface, plan.seat)
     return tuple(found)
@@ -69,7 +69,7 @@ def sheet_readback(job: Job, plan: FlatPlan, part: Part, step: bytes | None = No
     holes = [hole.diameter for hole in plan.holes if hole.what.startswith("fixing ")]
     found = [_hand(job, holes[0], plan.side, read)] if holes else []
     found += hole_findings(read, wanted, "mesh")
-    found += _exactly(part, step, [PANEL], wanted)
+    found += exactly(part, step, [PANEL], wanted)
     found += [flat_on_face(surface), *seat_findings(surface, plan.seat)]
     return tuple(found)
 
@@ -195,7 +195,7 @@ def _hand(job: Job, hole: float, side: str, read: Sequence[Read]) -> Finding:
     return hand_finding(read, job.panel.fixings.points, hole, clearance, side)
 
 
-def _exactly(part: Part, step: bytes | None, frames: Sequence[Frame], wanted: Sequence[Wanted]) -> Iterator[Finding]:
+def exactly(part: Part, step: bytes | None, frames: Sequence[Frame], wanted: Sequence[Wanted]) -> Iterator[Finding]:
     """The holes as exact cylinders, from the STEP file or else the part's own solid; nothing where there is neither."""
     if step is None and part.solid is None:
         return

@@ -6,12 +6,14 @@ Datum: the panel's face is z = 0, the cabin lies towards +z. Cutters overshoot w
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import atan2, degrees, hypot
 
 from mounts.design.lettering import Label
 from mounts.geometry.frames import PANEL
 from mounts.geometry.hull import matched
 from mounts.geometry.outline import circle, grown
+from mounts.kinds.ring.split_shape import lap_features
 from mounts.kinds.ring.values import Base, Fixing, RingPlan, Seat, SpeakerScrew, Tower, edges
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
@@ -30,7 +32,16 @@ def draw_ring(plan: RingPlan) -> Scene:
         features += _fixing(fixing, plan.base.chamfer, top)
     features += [*_back(plan.base), *_terminals(plan), *_wire(plan)]
     features += [_label(label) for label in plan.labels]
+    if plan.split:
+        features += lap_features(plan.split, plan.half, top)
     return Scene(Recipe(plan.name, tuple(features), plan.genus))
+
+
+def draw_whole(plan: RingPlan) -> Scene | None:
+    """The ring that a half belongs to, as if its halves were one; None for a ring in one."""
+    if plan.split is None:
+        return None
+    return draw_ring(replace(plan, half="", genus=plan.split.genus[2]))
 
 
 def draw_first_check(plan: RingPlan) -> Scene:

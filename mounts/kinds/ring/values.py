@@ -10,6 +10,7 @@ from mounts.design.lettering import Label
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point
+from mounts.kinds.ring.split_values import Split
 from mounts.shape.primitives import Section
 
 
@@ -259,6 +260,8 @@ class RingPlan:
         least_height: lowest seat at this tilt.
         genus: through holes that the finished part must have.
         paper: the base at 1:1, for the template.
+        split: how it is made in two, None for a ring in one.
+        half: "a" or "b" of such a ring, "" for the whole.
         choice: why the seat is where it is, None where the job gave its place.
     """
 
@@ -276,6 +279,8 @@ class RingPlan:
     least_height: float
     genus: int
     paper: Drawing
+    split: Split | None = None
+    half: str = ""
     choice: Choice | None = None
 
 

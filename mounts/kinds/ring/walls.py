@@ -204,7 +204,7 @@ def _floor(plan: RingPlan, screw: SpeakerScrew) -> float:
     below = np.zeros(len(rim))
     for groove in (plan.base.seal, plan.base.bead):
         if groove:
-            within = _away_from(groove, rim[:, :2]) < 0
+            within = away_from(groove, rim[:, :2]) < 0
             below = np.where(within, np.maximum(below, groove.depth), below)
     for fixing in plan.fixings:
         if fixing.recess:
@@ -222,13 +222,13 @@ def _groove_to_bore(groove: Groove, inside: tuple[Section, ...]) -> float:
 
 def _from_groove(groove: Groove, points: Array) -> Array:
     """Signed distance of points (n, 3) above the face from a groove, negative in it; inf below the face."""
-    aside, above = _away_from(groove, points[:, :2]), points[:, 2] - groove.depth
+    aside, above = away_from(groove, points[:, :2]), points[:, 2] - groove.depth
     apart = np.hypot(np.maximum(aside, 0), np.maximum(above, 0))
     found = np.where((aside < 0) & (above < 0), np.maximum(aside, above), apart)
     return np.where(points[:, 2] < -ROUNDING, inf, found)
 
 
-def _away_from(groove: Groove, places: Array) -> Array:
+def away_from(groove: Groove, places: Array) -> Array:
     """Signed horizontal distance of places (n, 2) from a groove's ring, negative over it."""
     outside = -depths(groove.outside, places)
     return np.maximum(outside, depths(groove.inside, places)) if groove.inside else outside

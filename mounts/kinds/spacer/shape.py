@@ -5,14 +5,13 @@ Datum: the panel's face is z = 0, the cabin lies towards +z. Cutters overshoot w
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from math import radians, tan
 
-from mounts.geometry.frames import PANEL
-from mounts.geometry.hull import matched
 from mounts.geometry.outline import Outline, circle, polar
-from mounts.kinds.spacer.values import Bore, Level, Rib, SpacerPlan
-from mounts.shape.primitives import Prism, Ruled, Section
+from mounts.kinds.spacer.values import Bore, Rib, SpacerPlan
+from mounts.shape.levels import stacked
+from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
 
 PAST = 1.0  # mm
@@ -23,11 +22,11 @@ SLICE = 3.0  # mm, height of the first-check slice: fifteen layers
 def draw_spacer(plan: SpacerPlan) -> Scene:
     """The spacer's recipe."""
     outside = plan.outside
-    features = [Feature("sleeve", (_stacked(outside.levels),))]
+    features = [Feature("sleeve", (stacked(outside.levels),))]
     if plan.lip:
-        features.append(Feature("lip", (_stacked(plan.lip.levels),)))
+        features.append(Feature("lip", (stacked(plan.lip.levels),)))
     if plan.bump:
-        features.append(Feature("bump", (_stacked(plan.bump.levels),)))
+        features.append(Feature("bump", (stacked(plan.bump.levels),)))
     features += [_rib(rib, outside.taper) for rib in outside.ribs]
     features += [_bore(plan.bore), *_slit(plan, outside.back, plan.front)]
     return Scene(Recipe(plan.name, tuple(features), plan.genus))
@@ -42,18 +41,12 @@ def draw_spacer_check(plan: SpacerPlan) -> Scene:
     return Scene(Recipe(f"{plan.name}-first-check", tuple(features), plan.genus))
 
 
-def _stacked(levels: Sequence[Level]) -> Ruled:
-    """The body through level outlines, spans matched."""
-    outlines = matched(*(outline for _, outline in levels))
-    return Ruled(tuple(Section(PANEL.lifted(z), outline) for (z, _), outline in zip(levels, outlines, strict=True)))
-
-
 def _rib(rib: Rib, taper: float) -> Feature:
     """An outer rib: upright or along the taper, sunk into the wall at its lower end."""
     slope = tan(radians(taper))
     places = [(rib.bottom, -rib.sunk), (rib.bottom + rib.lead, 0.0), (rib.top, 0.0)]
     levels = [(z, _back(rib, by + slope * min(z, 0.0))) for z, by in places]
-    return Feature(rib.name, (_stacked(levels),))
+    return Feature(rib.name, (stacked(levels),))
 
 
 def _back(rib: Rib, by: float) -> Outline:
@@ -63,9 +56,9 @@ def _back(rib: Rib, by: float) -> Outline:
 def _bore(bore: Bore) -> Feature:
     """The bore in one; with ribs, the wider part below them, the part that has them, and the mouth."""
     if not bore.ribs:
-        return Feature("bore", (_stacked(bore.levels),), cut=True)
+        return Feature("bore", (stacked(bore.levels),), cut=True)
     ribbed = Prism(bore.ribbed, bore.below - OVERLAP, bore.front + PAST)
-    return Feature("bore", (_stacked(bore.levels), ribbed, _stacked(bore.mouth)), cut=True)
+    return Feature("bore", (stacked(bore.levels), ribbed, stacked(bore.mouth)), cut=True)
 
 
 def _slit(plan: SpacerPlan, low: float, high: float) -> Iterator[Feature]:

@@ -79,6 +79,7 @@ class Limits(Frozen):
     base: Room = Field(default=6.0, description="base thickness")
     base_least: Room = Field(default=5.0, description="base thickness; less fails")
     floor: Room = Field(default=2.0, description="floor under a pocket")
+    web: Room = Field(default=3.0, description="between any two cuts in a board, and to its edge")
     roof: Room = Field(default=3.0, description="material above a recess")
     edge: Times = Field(default=2.0, description="hole centre to edge, in hole diameters")
 
@@ -110,6 +111,9 @@ class Limits(Frozen):
 
     torque: Times = Field(default=1.0, description="M5 torque on plastic under a 15 mm washer, N·m")
     slam: Times = Field(default=500.0, description="shock of a slammed door, m/s² (ISO 16750-3, doors and flaps)")
+    shock: Times = Field(
+        default=500.0, description="shock at the body's rigid points, m/s² (ISO 16750-3, half-sine of 6 ms)"
+    )
     seen_pct: Percent = Field(
         default=85.0, description="share of the cone seen through the trim's opening; less warns, per cent"
     )

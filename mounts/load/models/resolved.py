@@ -9,11 +9,14 @@ from typing import Literal
 
 from mounts.errors import Problem
 from mounts.load.models.aim import Seat
+from mounts.load.models.board_job import Feet, Glue, Passage, Wrap
 from mounts.load.models.cup_job import Retention, Staking
+from mounts.load.models.device import Device
 from mounts.load.models.fits import Fits
 from mounts.load.models.hardware import PanelItem, Screw, SpeakerItem, Washer
 from mounts.load.models.job import Gaskets, Wire
 from mounts.load.models.limits import Limits
+from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel, Side
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.port import Port
@@ -105,7 +108,8 @@ class JobBase:
     Attributes:
         name, about: of the job's file.
         file: the job's file.
-        side: left or right; empty for a part that belongs to no side, a or b for one of two halves.
+        side: left or right; empty for a part that belongs to no side, a or b for one of two
+            halves, foot for the foot under a board.
         kind: of mount.
         make: "print", or "cut".
         label: "sunk", "raised", or None for no label.
@@ -116,7 +120,7 @@ class JobBase:
     name: str
     about: str
     file: Path
-    side: Side | Literal["", "a", "b"]
+    side: Side | Literal["", "a", "b", "foot"]
     kind: str
     make: Literal["print", "cut"]
     material: Material
@@ -128,6 +132,11 @@ class JobBase:
     notes: str = ""
     glyphs: Mapping[str, Glyph] = field(default_factory=dict, repr=False)
     places: Mapping[str, Place] = field(default_factory=dict, repr=False)
+
+    @property
+    def part(self) -> str:
+        """What its part is called in files and reports: its side, or nothing."""
+        return self.side
 
     def where(self, path: str) -> Place:
         """Where the value at a path such as "aim.tilt" or "panel.fixings.at.A" stands.
@@ -160,6 +169,9 @@ class Job(JobBase):
         sought: what of aim and offset is to be found; None when both are given.
         height: of the seat's centre above the face, or "least", or "best": as near to the grille as the room allows.
         sure: wanted chance that it goes on and clears, 0 to 1.
+        in_two: whether it is made in two halves, "as needed", or the clock direction of one of their laps.
+        fix_halves: what screws them together; None where the library has nothing for it.
+        half: "a" or "b" for one of two halves, "" for a whole ring.
     """
 
     sheet: float | None
@@ -177,6 +189,14 @@ class Job(JobBase):
     collar: bool
     flush: bool
     sure: float
+    in_two: bool | float | Literal["as needed"] = "as needed"
+    fix_halves: SpeakerFixing | None = None
+    half: Literal["", "a", "b"] = ""
+
+    @property
+    def part(self) -> str:
+        """What its part is called: its side, and with a half as `left.a`."""
+        return f"{self.side}.{self.half}" if self.half else self.side
 
     def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
         """One standard deviation, mm, of the panel's readings of a group."""
@@ -271,4 +291,57 @@ class SpacerJob(JobBase):
         return self.side if self.side in ("a", "b") else None
 
 
-AnyJob = Job | CupJob | SpacerJob
+@dataclass(frozen=True, slots=True)
+class Stands:
+    """A device in its place on a board.
+
+    Attributes:
+        name: as the job calls it.
+        at: its body's centre on the board; `turn` degrees clockwise, seen from above.
+        fix: what its screws hold in.
+    """
+
+    name: str
+    device: Device
+    at: tuple[float, float]
+    turn: float
+    fix: SpeakerFixing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardJob(JobBase):
+    """One board to make: a plate for devices, on feet that are glued to the floor lining.
+
+    Attributes:
+        thickness: of the sheet or of the printed board.
+        outline: of the finished board; None for the least round its devices, `margin` wide.
+        passages: for cables, by name.
+        edge: radius on their edges; None where the plan decides.
+        fix_feet: what holds the feet under a board that is cut; None where they are printed with it.
+        wrap: carpet round it; None for none.
+        room: free height over the floor lining.
+    """
+
+    thickness: float
+    outline: OutlineSpec | None
+    margin: float
+    devices: tuple[Stands, ...]
+    passages: Mapping[str, Passage]
+    edge: float | None
+    feet: Feet
+    fix_feet: SpeakerFixing | None
+    glue: Glue
+    wrap: Wrap | None
+    room: float | None
+    place: str | None
+    nearby: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FootJob(JobBase):
+    """The printed foot of a board that is cut, in a material of its own."""
+
+    board: BoardJob
+
+
+AnyJob = Job | CupJob | SpacerJob | BoardJob | FootJob

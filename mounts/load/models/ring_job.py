@@ -1,9 +1,10 @@
 """A ring job as it is written: which panel, speaker, material and printer, and what is wanted."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
+from mounts.load import units
 from mounts.load.models.aim import Aim
 from mounts.load.models.base import At, Chance, Flag, Size
 from mounts.load.models.job import (
@@ -20,6 +21,26 @@ from mounts.load.models.job import (
 )
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Side
+
+AS_NEEDED = "as needed"
+
+
+def _in_two(value: object) -> object:
+    """True, false or as needed as they are; a direction as the angle of a clock."""
+    if isinstance(value, bool) or value == AS_NEEDED:
+        return value
+    try:
+        return units.clock(value)
+    except ValueError as error:
+        what = f'{units.shown(value)} is not known here; give true, false, as needed, or where a lap is to be, "3:00"'
+        raise ValueError(what) from error
+
+
+InTwo = Annotated[
+    bool | float | Literal["as needed"],
+    BeforeValidator(_in_two),
+    WithJsonSchema({"anyOf": [{"type": "boolean"}, {"type": "string"}]}),
+]
 
 
 class RingFile(JobFile):
@@ -56,5 +77,13 @@ class RingFile(JobFile):
     gaskets: Gaskets = Field(default={}, validate_default=True, description="base, speaker and trim gaskets")
     collar: Flag = Field(default=False, description="wall that carries the front wave to the trim")
     flush: Flag = Field(default=False, description="the flange let into a rim")
+    in_two: InTwo = Field(
+        default="as needed",
+        description="two halves with a lap and screws: true, false, as needed for the printer's bed, or where one of "
+        'the laps is to be, "3:00"',
+    )
+    fix_halves: WithSpeakerScrews = Field(
+        default=None, description="what screws the halves together; insert-m3-short when not given"
+    )
     label: Label = Field(default="sunk", description="true, false, sunk or raised")
     limits: Limits = Field(default={}, validate_default=True, description="defaults to override")

@@ -41,7 +41,7 @@ EXPORT = re.compile(r"^export (?=(?:function|const) (\w+))", re.MULTILINE)
 
 def view_html(made: Made) -> bytes:
     """The page of one part."""
-    title = html.escape(plain(", ".join(filter(None, (made.job.name, made.job.side)))))
+    title = html.escape(plain(", ".join(filter(None, (made.job.name, made.job.part)))))
     parts = {"title": title, "data": page_data(made)}
     return re.sub("@(title|data)@", lambda found: parts[found[1]], _frame()).encode(errors="replace")
 

@@ -23,7 +23,7 @@ from mounts.write.page.things import Switch, switches
 from mounts.write.report import rounded
 from mounts.write.screen import WORDS, compared
 
-KINDS = {"ring": "Mount", "cup": "Cup", "spacer": "Spacer"}
+KINDS = {"ring": "Mount", "cup": "Cup", "spacer": "Spacer", "board": "Board", "foot": "Foot"}
 
 
 def page_data(made: Made) -> str:
@@ -41,7 +41,7 @@ def _tree(made: Made) -> dict[str, Any]:
     around, axis = Neighbourhood.of(part, things, scene.axis), scene.axis
     return {
         "job": plain(job.name),
-        "side": plain(job.side),
+        "side": plain(job.part),
         "what": KINDS.get(job.kind, "Part"),
         "verdict": str(report.verdict),
         "part": _part(part),

@@ -1,4 +1,4 @@
-"""Clearances told from rims for many seats at once, against fine sampling of whole surfaces one by one."""
+"""Clearances told from rims for many seats at once, against fine sampling of surfaces, seat by seat."""
 
 from __future__ import annotations
 

@@ -1,0 +1,64 @@
+"""What the place's heat and the devices' own do to the board, and to the devices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.checks.heat import heat
+from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.load.models.device import Device
+from mounts.load.models.resolved import BoardJob, Stands
+
+DRIVEN = 45.0  # °C of the air in a vehicle that is driven in summer: common practice, no source
+SHEDS = 10.0  # W/(m² K) that a box sheds by rising air and radiation together: common practice, no source
+
+
+def heat_findings(job: BoardJob) -> Iterator[Finding]:
+    """The material in its place and under its warmest device; each device in its place."""
+    if job.place is not None:
+        yield heat(job.material, job.place, job.limits)
+    warm = [placed for placed in job.devices if placed.device.loss_w is not None]
+    if warm:
+        yield _under(job, max(warm, key=lambda placed: runs_at(placed.device)))
+    if job.place is not None:
+        for placed in job.devices:
+            if placed.device.ambient is not None:
+                yield _device(job, placed, placed.device.ambient)
+
+
+def runs_at(device: Device) -> float:
+    """Temperature of a device's case while it plays loud in a vehicle that is driven, °C: its loss over its surface."""
+    outline = (device.body or device.outline).outline()
+    area = (outline.area + outline.length * device.height) * 1e-6
+    return DRIVEN + (device.loss_w or 0.0) / (SHEDS * area)
+
+
+def _under(job: BoardJob, placed: Stands) -> Finding:
+    found, limit = runs_at(placed.device), job.material.service
+    holds = found <= limit
+    return Finding(
+        code="heat.under",
+        verdict=Verdict.PASS if holds else Verdict.WARN,
+        what=f"{job.material.name} under {placed.name} while it plays loud",
+        closed_form=found,
+        limit=limit,
+        unit="C",
+        source=f"its loss over its surface at 10 W/(m² K) and 45 °C; {PRACTICE}",
+        advice="" if holds else "stand it off on spacers or take a material that bears more",
+    )
+
+
+def _device(job: BoardJob, placed: Stands, ambient: float) -> Finding:
+    assert job.place is not None
+    design = job.limits.temperature(job.place)
+    holds = ambient >= design
+    return Finding(
+        code="heat.device",
+        verdict=Verdict.PASS if holds else Verdict.WARN,
+        what=f"{placed.name} in a {job.place} parked in the sun",
+        closed_form=ambient,
+        limit=design,
+        unit="C",
+        source="the device's file; derived from published cabin temperatures",
+        advice="" if holds else "let the place cool before it plays, or it may switch itself off",
+    )

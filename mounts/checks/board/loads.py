@@ -1,0 +1,204 @@
+"""A shock at the floor: on the devices' screws, on the glue under the feet, and on what joins feet and board.
+
+Each mass sits at half its height. The shock comes from any direction; it is told for an undamped part, 1.77 times.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from mounts.checks.board.screws import device_joints, foot_joints
+from mounts.checks.fastening.joints import Held
+from mounts.checks.fastening.loads import (
+    Body,
+    Link,
+    drawn_link,
+    formed_link,
+    lever_of,
+    load_finding,
+)
+from mounts.design.fasteners import thread_diameter
+from mounts.design.loads import REPEATED, shear_off, shock, worst_shears, worst_tensions
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import Array
+from mounts.kernels.part import Part
+from mounts.kinds.board.devices import growth_of
+from mounts.kinds.board.values import BoardPlan, Spot, Stand
+from mounts.load.models.hardware import Insert, Pilot, Through
+from mounts.load.models.resolved import BoardJob, FootJob, Stands
+from mounts.load.models.workshop import Material
+
+SHOCK = "ISO 16750-3, rigid points on the body, from any direction, dynamic factor 1.77"
+GLUE = "common practice, no source: the floor lining's own layers part first"
+
+
+@dataclass(frozen=True, slots=True)
+class Pulls:
+    """What a shock does at each foot: greatest pull away from the floor and push along it, (n,) N each."""
+
+    pull: Array
+    shear: Array
+
+
+def whole_body(job: BoardJob, plan: BoardPlan, part: Part | None = None) -> Body | None:
+    """Board and devices together; None where a device's mass was not measured."""
+    if any(placed.device.mass is None for placed in job.devices):
+        return None
+    bodies = [board_body(job, plan, part)]
+    for placed, stand in zip(job.devices, plan.stands, strict=True):
+        assert placed.device.mass is not None
+        bodies.append(Body(placed.device.mass, (*stand.at, (stand.bottom + stand.top) / 2)))
+    mass = sum(body.mass for body in bodies)
+    x, y, z = (sum(body.mass * body.centre[k] for body in bodies) / mass for k in range(3))
+    return Body(mass, (x, y, z))
+
+
+def board_body(job: BoardJob, plan: BoardPlan, part: Part | None = None) -> Body:
+    """The board alone, taken as solid: of the finished part, or by its outline."""
+    density = job.material.density * 1e-9
+    if part is not None:
+        x, y, z = (float(value) for value in part.centroid)
+        return Body(part.volume * density, (x, y, z))
+    x0, y0, x1, y1 = plan.outline.box
+    centre = ((x0 + x1) / 2, (y0 + y1) / 2, (plan.bottom + plan.top) / 2)
+    return Body(plan.outline.area * plan.thickness * density, centre)
+
+
+def foot_pulls(job: BoardJob, plan: BoardPlan, body: Body, height: float = 0.0) -> Pulls:
+    """At each foot, at a height over the floor lining."""
+    points, force = np.array([foot.at for foot in plan.feet]), shock(body.mass, job.limits.shock)
+    x, y, z = body.centre
+    pull = worst_tensions(points, (x, y, z - height), force, lever_of(points, plan.outline))
+    return Pulls(pull, worst_shears(points, (x, y), force))
+
+
+def load_findings(job: BoardJob, plan: BoardPlan, part: Part) -> Iterator[Finding]:
+    """Devices on their screws, and all of it on the glue."""
+    for placed, stand in zip(job.devices, plan.stands, strict=True):
+        if placed.device.mass is not None:
+            yield from _device_screws(job, plan, placed, stand)
+    planned, finished = whole_body(job, plan), whole_body(job, plan, part)
+    if planned is not None and finished is not None:
+        yield _glue(job, plan, planned, finished)
+        if job.make == "print":
+            yield _root(job, plan, finished)
+
+
+def _device_screws(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand) -> Iterator[Finding]:
+    """The device's screw that a shock pulls at most against what gives first."""
+    spots = [spot for spot in plan.spots if spot.device == placed.name]
+    assert placed.device.mass is not None
+    height = (stand.bottom + stand.top) / 2 - plan.top
+    points = np.array([spot.at for spot in spots])
+    force = shock(placed.device.mass, job.limits.shock)
+    pulls = worst_tensions(points, (*stand.at, height), force, lever_of(points, stand.outline))
+    worst = int(np.argmax(pulls))
+    held = device_joints(job, plan, placed, stand)[worst]
+    link = _link(job, placed, held, spots[worst], plan)
+    pulled = ("shock", f"screw {spots[worst].name}", float(pulls[worst]), None)
+    advice = "take larger screws, a thicker board, or through bolts"
+    yield load_finding("load.device-screws", pulled, link, held.head, advice, source=SHOCK)
+
+
+def _link(job: BoardJob, placed: Stands, held: Held, spot: Spot, plan: BoardPlan) -> Link:
+    item, strength = placed.fix.hardware, job.material.strength_mpa * REPEATED
+    weak = strength * across_layers_of(job.material, job.make)
+    if isinstance(item, Pilot):
+        return formed_link(item, held.joint.engages, weak)
+    hole = spot.hole - growth_of(job)
+    if isinstance(item, Insert):
+        assert spot.pocket is not None
+        return drawn_link("insert", (item.outside, hole), plan.thickness - spot.pocket[1], (strength, weak))
+    assert isinstance(item, Through)
+    return drawn_link("nut", (item.nut_across, hole), plan.thickness, (strength, weak))
+
+
+def across_layers_of(material: Material, make: str) -> float:
+    """Strength across layers as a share of that along them; a sheet has none."""
+    return material.across_layers if make == "print" else 1.0
+
+
+def _glue(job: BoardJob, plan: BoardPlan, planned: Body, finished: Body) -> Finding:
+    """Pull and shear of the worst foot's glue, each against what it bears, taken together as an ellipse."""
+    shares = [_glue_shares(job, plan, body) for body in (planned, finished)]
+    worst = int(np.argmax(shares[1]))
+    used, foot = float(shares[1][worst]), plan.feet[worst]
+    held = used <= 1.0
+    wider = foot.diameter * used**0.5
+    advice = f"take feet {wider:.0f} across, or more of them; or fix the board to the body, by the maker's instructions"
+    return Finding(
+        code="load.glue",
+        verdict=Verdict.PASS if held else Verdict.FAIL,
+        what=f"shock on the glue under {foot.name}, of what it bears",
+        measured=used,
+        closed_form=float(shares[0][worst]),
+        limit=1.0,
+        unit="1",
+        at=(*foot.at, 0.0),
+        between=(foot.name, "floor lining"),
+        source=f"{SHOCK}; {job.glue.source or GLUE}",
+        advice="" if held else advice,
+    )
+
+
+def _glue_shares(job: BoardJob, plan: BoardPlan, body: Body) -> Array:
+    pulls = foot_pulls(job, plan, body)
+    areas = np.array([pi / 4 * foot.diameter**2 for foot in plan.feet])
+    shares: Array = np.hypot(pulls.pull / areas / job.glue.pull_mpa, pulls.shear / areas / job.glue.shear_mpa)
+    return shares
+
+
+def _root(job: BoardJob, plan: BoardPlan, body: Body) -> Finding:
+    """A printed foot where it leaves the board: pulled and bent across its layers."""
+    pulls = foot_pulls(job, plan, body, plan.bottom)
+    stresses = []
+    for foot, pull, shear in zip(plan.feet, pulls.pull, pulls.shear, strict=True):
+        bending = shear * plan.bottom / (pi / 32 * foot.diameter**3)
+        stresses.append(pull / (pi / 4 * foot.diameter**2) + bending)
+    worst, limit = int(np.argmax(stresses)), job.material.strength_mpa * job.material.across_layers * REPEATED
+    held = stresses[worst] <= limit
+    return Finding(
+        code="load.foot",
+        verdict=Verdict.PASS if held else Verdict.FAIL,
+        what=f"shock on the root of {plan.feet[worst].name}",
+        closed_form=float(stresses[worst]),
+        limit=limit,
+        unit="MPa",
+        at=(*plan.feet[worst].at, plan.bottom),
+        source=f"{SHOCK}; across layers, repeated 0.6",
+        advice="" if held else "take wider or lower feet",
+    )
+
+
+def foot_load_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
+    """The screw that joins a cut board to its foot, against the thread in the foot and the head through the board."""
+    board = job.board
+    body = whole_body(board, plan)
+    if body is None or board.fix_feet is None:
+        return
+    pulls = foot_pulls(board, plan, body, plan.bottom)
+    worst = int(np.argmax(np.hypot(pulls.pull, pulls.shear)))
+    held, foot = foot_joints(job, plan)[worst], plan.feet[worst]
+    link = min(_foot_links(job, held, plan), key=lambda one: one.bears)
+    pulled = ("shock", f"screw of {foot.name}", float(pulls.pull[worst]), None)
+    advice = "take larger screws for the feet, or more feet"
+    yield load_finding("load.foot-screws", pulled, link, held.head, advice, source=SHOCK)
+
+
+def _foot_links(job: FootJob, held: Held, plan: BoardPlan) -> Iterator[Link]:
+    assert job.board.fix_feet is not None
+    item = job.board.fix_feet.hardware
+    weak = job.material.strength_mpa * REPEATED * job.material.across_layers
+    if isinstance(item, Insert):
+        yield Link("insert out of its hole", shear_off(item.hole, held.joint.thread, weak), "π d l σ / √3 on its hole")
+    else:
+        assert isinstance(item, Pilot)
+        yield formed_link(item, held.joint.engages, weak)
+    foot = plan.feet[0]
+    around = thread_diameter(item.thread) if foot.sunk else foot.head
+    board = shear_off(around, plan.thickness, job.board.material.strength_mpa * REPEATED)
+    yield Link("head through the board", board, "π d t σ / √3")

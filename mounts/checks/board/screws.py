@@ -1,0 +1,136 @@
+"""The screws of a board: those of its devices through ears, carpet and board, and those of its feet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+
+from mounts.checks.fastening.joints import INSERT, PILOT, THROUGH, Held, chosen
+from mounts.checks.fastening.screws import length_findings
+from mounts.design.fasteners import thread_diameter
+from mounts.design.lengths import Joint, pitch
+from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.geometry.frames import PANEL
+from mounts.kinds.board.devices import head_of
+from mounts.kinds.board.feet import plan_foot
+from mounts.kinds.board.values import BoardPlan, Stand
+from mounts.load.models.hardware import Insert, Pilot, Through
+from mounts.load.models.resolved import BoardJob, FootJob, Stands
+
+LINING = 1.0  # mm that a screw's end keeps from the floor lining
+SLACK = 0.2  # mm that a screw is narrower than the hole it passes, at least
+
+
+def screw_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
+    """Lengths and engagement, ends above the floor, and heads on their ears, a device at a time."""
+    for placed, stand in zip(job.devices, plan.stands, strict=True):
+        held = device_joints(job, plan, placed, stand)
+        yield from _short_thread(placed, held)
+        yield from length_findings("device", held, placed.fix.screw)
+        yield from _ends(plan, placed, held)
+        yield _head(placed)
+
+
+def device_joints(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand) -> tuple[Held, ...]:
+    """Every screw of a device from under its head; carpet under the ears counts as thick as it is."""
+    joint, holds = _joint(job, plan, placed)
+    spots = [spot for spot in plan.spots if spot.device == placed.name]
+    return tuple(Held(spot.name, (*spot.at, stand.ears), PANEL.z, joint, holds) for spot in spots)
+
+
+def _joint(job: BoardJob, plan: BoardPlan, placed: Stands) -> tuple[Joint, str]:
+    item, over = placed.fix.hardware, placed.device.ears + (job.wrap.thickness if job.wrap else 0.0)
+    room = over + plan.thickness + plan.bottom - LINING
+    if isinstance(item, Pilot):
+        return Joint(over, min(item.engagement, plan.thickness), plan.thickness, room), PILOT
+    if isinstance(item, Insert):
+        # set from below, flush with the underside
+        engages = min(item.length, item.nominal)
+        return Joint(over + plan.thickness - item.length, engages, item.length, room), INSERT
+    assert isinstance(item, Through)
+    return Joint(over + plan.thickness, item.nut_height + pitch(item.thread), inf, room), THROUGH
+
+
+def foot_joints(job: FootJob, plan: BoardPlan) -> tuple[Held, ...]:
+    """Every screw from above through the board into its foot; the carpet is punched out under the head."""
+    board = job.board
+    assert board.fix_feet is not None
+    item, foot = board.fix_feet.hardware, plan_foot(job)
+    if isinstance(item, Insert):
+        engages, thread, holds = min(item.length, item.nominal), item.length, INSERT
+    else:
+        assert isinstance(item, Pilot)
+        engages, thread, holds = item.engagement, foot.depth, PILOT
+    joint = Joint(plan.thickness, engages, thread, plan.thickness + foot.depth)
+    return tuple(Held(one.name, (*one.at, plan.top), PANEL.z, joint, holds) for one in plan.feet)
+
+
+def foot_screw_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
+    """Length and engagement of the feet's screws; a countersunk head is an instruction."""
+    assert job.board.fix_feet is not None
+    yield from length_findings("foot", foot_joints(job, plan), job.board.fix_feet.screw)
+
+
+def _short_thread(placed: Stands, held: tuple[Held, ...]) -> Iterator[Finding]:
+    """A pilot that finds less board than it needs thread."""
+    item = placed.fix.hardware
+    if not held or not isinstance(item, Pilot) or held[0].joint.thread >= item.engagement:
+        return
+    yield Finding(
+        code="screw.device",
+        verdict=Verdict.FAIL,
+        what=f"{item.name} of {placed.name}: thread in the board",
+        closed_form=held[0].joint.thread,
+        limit=item.engagement,
+        at=held[0].head,
+        source=PILOT,
+        advice=f"take a board {item.engagement:g} thick, a smaller screw, or through bolts",
+    )
+
+
+def _ends(plan: BoardPlan, placed: Stands, held: tuple[Held, ...]) -> Iterator[Finding]:
+    """What stands out below the board, over the floor lining."""
+    length = chosen(held[0], placed.fix.screw) if held else None
+    if length is None:
+        return
+    low = held[0].tip(length)[2]
+    free = low >= LINING - 1e-6
+    yield Finding(
+        code="screw.below",
+        verdict=Verdict.PASS if free else Verdict.FAIL,
+        what=f"ends of {placed.name}'s screws over the floor lining",
+        closed_form=low,
+        limit=LINING,
+        at=held[0].tip(length),
+        source=PRACTICE,
+        advice="" if free else f"take feet {LINING - low:.1f} higher",
+    )
+
+
+def _head(placed: Stands) -> Finding:
+    """The device's holes pass the screw, and its head does not fall through them."""
+    passes, thread = placed.device.holes.passes, thread_diameter(placed.fix.hardware.thread)
+    head = head_of(placed.fix)
+    goes = passes >= thread + SLACK - 1e-6
+    bears = head > passes + SLACK
+    advice = "" if goes and bears else "take a thinner screw" if not goes else "put a washer under the head"
+    return Finding(
+        code="screw.ear",
+        verdict=Verdict.PASS if goes and bears else Verdict.FAIL,
+        what=f"holes of {placed.name} for {thread:g} screws with heads of {head:g}",
+        closed_form=passes,
+        limit=thread + SLACK if not goes or bears else head - SLACK,
+        source=PRACTICE,
+        advice=advice,
+    )
+
+
+def hanging(job: BoardJob, plan: BoardPlan) -> float:
+    """How far the longest screw's end stands out below the board, mm."""
+    most = 0.0
+    for placed, stand in zip(job.devices, plan.stands, strict=True):
+        held = device_joints(job, plan, placed, stand)
+        length = chosen(held[0], placed.fix.screw) if held else None
+        if length is not None:
+            most = max(most, plan.bottom - held[0].tip(length)[2])
+    return most

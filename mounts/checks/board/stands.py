@@ -1,0 +1,160 @@
+"""The devices on a board: air between and over them, plugs, the board's edge, and a straight tool to each screw."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from mounts.findings.gap import Gap
+from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.geometry.between import gap
+from mounts.geometry.distance import depths
+from mounts.geometry.nested import room_round
+from mounts.geometry.outline import Point
+from mounts.kinds.board.values import BoardPlan, Spot, Stand
+from mounts.load.models.device import Air, Device
+from mounts.load.models.resolved import BoardJob
+
+TOUCH = 0.0  # mm: devices may touch where nobody asks for air
+HEAD_ROOM = 0.5  # mm between a foot's proud screw head and a device over it
+MAKER = "the device's file: what its maker asks for"
+
+
+def stand_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
+    """All gaps round the devices, and the ways to their screws."""
+    devices = {placed.name: placed.device for placed in job.devices}
+    for one, other in combinations(plan.stands, 2):
+        yield _apart(one, other, devices)
+    for stand in plan.stands:
+        yield from _plugs(stand, plan)
+        yield _edge(stand, plan)
+        if job.room is not None:
+            yield _above(job, stand, devices[stand.name])
+    yield from _reached(plan)
+    yield from _heads(plan)
+
+
+def _apart(one: Stand, other: Stand, devices: dict[str, Device]) -> Finding:
+    """The air between two devices: what the one that asks for more asks for."""
+    wanted = max(_air(devices[stand.name]).sides for stand in (one, other))
+    found = Gap(
+        code="air.between",
+        between=(one.name, other.name),
+        gap=gap(one.outline, other.outline),
+        wanted=wanted,
+        least=TOUCH,
+        source=MAKER if wanted else PRACTICE,
+        at=(*one.at, one.top),
+    )
+    return found.finding(_more(found))
+
+
+def _air(device: Device) -> Air:
+    return device.air or Air()
+
+
+def _more(found: Gap) -> str:
+    if found.verdict is Verdict.PASS:
+        return ""
+    return f"move one of them by {found.wanted - found.gap:.1f}"
+
+
+def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
+    """Room for plugs and bent cables to every other device."""
+    for room in stand.plugs:
+        others = [other for other in plan.stands if other is not stand]
+        if not others:
+            continue
+        nearest = min(others, key=lambda other: gap(room.outline, other.outline))
+        found = Gap(
+            code="clear.plugs",
+            between=(room.name, nearest.name),
+            gap=gap(room.outline, nearest.outline),
+            wanted=0.0,
+            least=0.0,
+            source="the device's file",
+            at=(*stand.at, stand.top),
+        )
+        yield found.finding(_more(found))
+
+
+def _edge(stand: Stand, plan: BoardPlan) -> Finding:
+    """A device that stands over the board's edge is bumped into, and its ear hangs in the air."""
+    found = Gap(
+        code="clear.board-edge",
+        between=(stand.name, "the board's edge"),
+        gap=room_round(stand.outline, plan.finished)[0],
+        wanted=0.0,
+        least=-min(stand.outline.box[2] - stand.outline.box[0], stand.outline.box[3] - stand.outline.box[1]) / 4,
+        source=PRACTICE,
+        at=(*stand.at, stand.bottom),
+    )
+    return found.finding("" if found.verdict is Verdict.PASS else f"make the board {-found.gap:.1f} larger there")
+
+
+def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
+    """To what is above, as the job's room was read: with the air that the device wants over it."""
+    assert job.room is not None
+    found = Gap(
+        code="air.above",
+        between=(stand.name, "what is above"),
+        gap=job.room - stand.top,
+        wanted=_air(device).above,
+        least=0.0,
+        source=MAKER,
+        at=(*stand.at, stand.top),
+        reading="room",
+    )
+    missing = f"{found.wanted - found.gap:.1f} more room is wanted: lower feet, or another place"
+    return found.finding("" if found.verdict is Verdict.PASS else missing)
+
+
+def _reached(plan: BoardPlan) -> Iterator[Finding]:
+    """Every device screw by a straight tool from above, past all that stands higher than its ear: the tightest."""
+    found = [(_way(spot, stand), spot, stand) for spot in plan.spots for stand in plan.stands]
+    for room, spot, stand in [one for one in found if one[0] < -1e-6] or sorted(found, key=lambda one: one[0])[:1]:
+        free = room >= -1e-6
+        own = spot.device == stand.name
+        advice = "its hole lies under its own body; check outline, body and holes" if own else f"move {stand.name}"
+        yield Finding(
+            code="access.device-screws",
+            verdict=Verdict.PASS if free else Verdict.FAIL,
+            what=f"straight tool to {spot.name}, past {'its own body' if own else stand.name}",
+            closed_form=room,
+            limit=0.0,
+            at=(*spot.at, stand.ears),
+            between=(f"tool {spot.name}", stand.name),
+            source=f"the head and 1 more across; {PRACTICE}",
+            advice="" if free else f"{advice} by {-room:.1f}" if not own else advice,
+        )
+
+
+def _way(spot: Spot, stand: Stand) -> float:
+    """From a tool's side to a body; its own device counts only where its body is told apart from its ears."""
+    if spot.device == stand.name and stand.body == stand.outline:
+        return float("inf")
+    body = stand.body if spot.device == stand.name else stand.outline
+    return -float(depths(body, [spot.at])[0]) - spot.path / 2
+
+
+def _heads(plan: BoardPlan) -> Iterator[Finding]:
+    """Heads of the feet's screws that stand on the board must not lie under a device."""
+    proud = [foot for foot in plan.feet if foot.hole and not foot.sunk]
+    pairs = [(_over(foot.at, stand) - foot.head / 2, foot, stand) for foot in proud for stand in plan.stands]
+    for room, foot, stand in [one for one in pairs if one[0] < HEAD_ROOM] or sorted(pairs, key=lambda one: one[0])[:1]:
+        free = room >= HEAD_ROOM - 1e-6
+        yield Finding(
+            code="access.foot-screws",
+            verdict=Verdict.PASS if free else Verdict.FAIL,
+            what=f"screw head of {foot.name} beside {stand.name}",
+            closed_form=room,
+            limit=HEAD_ROOM,
+            at=(*foot.at, plan.top),
+            between=(foot.name, stand.name),
+            source=PRACTICE,
+            advice="" if free else "move the foot or the device, or take countersunk screws for the feet",
+        )
+
+
+def _over(at: Point, stand: Stand) -> float:
+    return -float(depths(stand.outline, [at])[0])

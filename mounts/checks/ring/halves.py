@@ -1,0 +1,102 @@
+"""What is said of one half of a ring: of the assembled ring, of the half itself, and of the laps between the two."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from mounts.checks.mesh.skin import Skin
+from mounts.checks.mesh.walls import least_findings
+from mounts.checks.printing.findings import printing_findings
+from mounts.checks.printing.narrow import solid_of
+from mounts.checks.printing.patches import Surface
+from mounts.checks.ring.holes import Wanted, hole_findings, read_in_mesh, wanted_in_ring
+from mounts.checks.ring.laps import lap_findings
+from mounts.checks.ring.printed import mount_findings
+from mounts.design.fits import resolve
+from mounts.errors import KernelError
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import PANEL
+from mounts.kernels import mesh
+from mounts.kernels.part import Part
+from mounts.kinds.ring.shape import draw_ring
+from mounts.kinds.ring.split import half_pose
+from mounts.kinds.ring.split_needs import FIT
+from mounts.kinds.ring.split_values import Split
+from mounts.kinds.ring.values import RingPlan
+from mounts.load.models.fits import Fits
+from mounts.load.models.resolved import Job
+
+OTHER = {"a": "b", "b": "a"}
+AGREE = 0.02  # mm by which the gap may differ from its plan: sag of the triangles
+
+
+def half_findings(job: Job, plan: RingPlan, part: Part, whole: Part) -> tuple[Finding, ...]:
+    """All findings of a half; those of the assembled ring that pass are told with half a only.
+
+    Args:
+        job: what was measured and wanted, for this half.
+        plan: of the half, with its laps.
+        part: the half, panel frame.
+        whole: both halves as one, panel frame.
+    """
+    assert plan.split is not None
+    together = mount_findings(job, replace(plan, half="", genus=plan.split.genus[2]), whole)
+    printing = printing_findings(part, job.printer, half_pose(plan), labels=plan.labels if plan.half == "a" else ())
+    return (
+        *(one for one in together if plan.half == "a" or one.verdict is not Verdict.PASS),
+        *_own_holes(job, plan, plan.split, part),
+        *least_findings(Skin.of(part)),
+        *lap_findings(job, plan, whole),
+        _gap(job, plan, plan.split, part),
+        *(_helped(one, plan.half) for one in printing),
+    )
+
+
+def _own_holes(job: Job, plan: RingPlan, split: Split, part: Part) -> Iterator[Finding]:
+    """The half's own holes read back off its mesh: fixings, speaker screws, lap screws."""
+    wanted = [*wanted_in_ring(plan, job.panel.fixings.points)]
+    wanted += [
+        Wanted(f"lap screw {screw.name}", PANEL, screw.at, screw.thread if plan.half == "a" else screw.clear)
+        for screw in split.screws
+    ]
+    here = [hole for hole in wanted if hole.what in _features(part)]
+    read = read_in_mesh(Surface(part), [PANEL, plan.seat.frame])
+    yield from hole_findings(read, here, f"mesh of half {plan.half}")
+
+
+def _features(part: Part) -> set[str]:
+    """Names of the features that a part shows."""
+    return {part.features[index] for index in set(part.feature.tolist()) if index >= 0}
+
+
+def _gap(job: Job, plan: RingPlan, split: Split, part: Part) -> Finding:
+    """The gap between the halves, measured between the two meshes; tight where the printer may close it."""
+    other = mesh.build(draw_ring(replace(plan, half=OTHER[plan.half])).recipe, segments=512)
+    one, two = solid_of(part, part.vertices), solid_of(other, other.vertices)
+    if one is None or two is None:
+        raise KernelError(f"part {plan.name}: a half is no closed mesh")
+    measured = float(one.min_gap(two, 2.0))
+    fit = resolve(FIT, split.long, Fits(), job.printer)
+    wrong, tight = abs(measured - split.gap) > AGREE, fit.tightest < 0
+    advice = "screw the halves together on a flat plate, with a bead of sealant in the laps"
+    if tight:
+        advice = f"the tongues may be tight: try them dry, and dress their faces with a file; then {advice}"
+    return Finding(
+        code="fit.halves",
+        verdict=Verdict.FAIL if wrong else Verdict.WARN if tight else Verdict.PASS,
+        what=f"gap between the halves, fit {FIT}",
+        measured=measured,
+        closed_form=split.gap,
+        limit=fit.tighter / 2,
+        between=("half a", "half b"),
+        source="fit word and the printer's error, two standard deviations",
+        advice="the halves do not meet as planned; report it with the job's file" if wrong else advice,
+    )
+
+
+def _helped(found: Finding, half: str) -> Finding:
+    """An overhang of the upper tongue told by what it is."""
+    if half == "b" and found.code == "print.overhang" and found.what.startswith("overhang of the lap"):
+        return replace(found, advice="support it under both tongues; dress what the support leaves, it lies on half a")
+    return found

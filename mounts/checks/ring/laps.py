@@ -1,0 +1,203 @@
+"""Whether the laps of a ring in two hold: their screws in the thread, and a slam that bends the ring across them.
+
+        M (___________) M
+           |  F|     |        the screws pull, the far end of the tongue presses:
+a's tongue |___|_____|        F = M d / Σ d² for a screw that is d from that end, and its share of the shear
+           :         :
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import hypot, inf
+
+from mounts.checks.clearance import assembled, overlap
+from mounts.checks.fastening.bending import lap_bending
+from mounts.checks.fastening.loads import FORMED, SLAM, across_layers, whole_body
+from mounts.design.loads import REPEATED, Bar, bearing_area, section_modulus, shear_off, shock
+from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.geometry.frames import Vector
+from mounts.geometry.outline import circle
+from mounts.kernels.part import Part
+from mounts.kinds.ring.split_laps import SUNK
+from mounts.kinds.ring.split_needs import engagement
+from mounts.kinds.ring.split_room import breadth, reach
+from mounts.kinds.ring.split_values import Lap, LapScrew, Split
+from mounts.kinds.ring.values import RingPlan
+from mounts.load.models.hardware import Insert, Pilot
+from mounts.load.models.resolved import Job
+from mounts.shape.primitives import Prism
+from mounts.shape.recipe import Envelope
+
+TOOL = 80.0  # mm of a driver over the head
+
+
+@dataclass(frozen=True, slots=True)
+class Slam:
+    """What a slam pulls with, N: by the plan's mass, and by that of the finished part, where there is one."""
+
+    planned: float
+    finished: float | None
+
+    @property
+    def decides(self) -> float:
+        """The finished part's, else the plan's."""
+        return self.planned if self.finished is None else self.finished
+
+    def times(self, rate: float) -> tuple[float | None, float]:
+        """What a newton does, done by both: measured and in closed form."""
+        return (None if self.finished is None else self.finished * rate, self.planned * rate)
+
+
+def lap_findings(job: Job, plan: RingPlan, whole: Part | None = None) -> Iterator[Finding]:
+    """Screws and loads of both laps of a ring in two; `whole` is the assembled ring, whose mass is measured."""
+    split = plan.split
+    assert split is not None
+    yield _engaged(job, split)
+    if whole is not None:
+        yield _reached(job, split, whole)
+    planned, finished = whole_body(job, plan), whole_body(job, plan, whole)
+    if planned is None or finished is None:
+        return
+    by_plan, by_part = (shock(body.mass, job.limits.slam) for body in (planned, finished))
+    slam = Slam(by_plan, None if whole is None else by_part)
+    yield max((_pulled(job, plan, split, lap, slam) for lap in split.laps), key=_used)
+    yield max((_bent(job, plan, split, lap, slam) for lap in split.laps), key=_used)
+
+
+def _used(found: Finding) -> float:
+    return (found.closed_form or 0.0) / (found.limit or inf)
+
+
+def _engaged(job: Job, split: Split) -> Finding:
+    """The lap screws' length and the thread that holds them."""
+    assert job.fix_halves is not None
+    assert job.fix_halves.screw is not None
+    least = min(split.screws, key=lambda screw: screw.engaged)
+    need = engagement(job.fix_halves.hardware)
+    lengths = " and ".join(f"{length:g}" for length in sorted({screw.length for screw in split.screws}))
+    enough = least.engaged >= need - 1e-6
+    return Finding(
+        code="screw.lap",
+        verdict=Verdict.PASS if enough else Verdict.FAIL,
+        what=f"{job.fix_halves.screw.name} × {lengths}, {len(split.screws)} lap screws: thread engaged",
+        closed_form=least.engaged,
+        limit=need,
+        at=(*least.at, least.bottom),
+        source="the fastener's own engagement",
+        advice="" if enough else "take a longer screw, or more height",
+    )
+
+
+def _reached(job: Job, split: Split, whole: Part) -> Finding:
+    """A straight tool from the front to every lap screw, before the speaker goes in: what it takes of the mount."""
+    assert job.fix_halves is not None
+    assert job.fix_halves.screw is not None
+    across = job.fix_halves.screw.head_diameter
+    tools = [Prism(circle(across, screw.at), screw.seat, screw.seat + TOOL) for screw in split.screws]
+    taken = overlap(assembled(whole, [Envelope("lap tools", tuple(tools))]), "lap tools", "mount")
+    free = taken == 0.0
+    return Finding(
+        code="access.lap-screws",
+        verdict=Verdict.PASS if free else Verdict.FAIL,
+        what="tools to the lap screws in the way of the mount",
+        measured=taken,
+        closed_form=0.0,
+        limit=0.0,
+        unit="mm³",
+        at=(*split.screws[0].at, split.screws[0].seat),
+        source=PRACTICE,
+        advice="" if free else "take a smaller head as fix_halves, or another direction as in_two",
+    )
+
+
+def _pulled(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
+    """The pull on a lap's worst screw, against what gives first."""
+    moment, shear = lap_bending(job, plan, lap.angle, split.long)
+    per_newton = moment * _lever(split, lap) + shear / len(lap.screws)
+    measured, planned = slam.times(per_newton)
+    what, bears, how = min((_gives(job, split, screw) for screw in lap.screws), key=lambda one: one[1])
+    held = slam.decides * per_newton <= bears * (1 + 1e-9)
+    screw = lap.screws[0]
+    return Finding(
+        code="load.lap",
+        verdict=Verdict.PASS if held else Verdict.FAIL,
+        what=f"slam, pull on a lap screw, {what}",
+        measured=measured,
+        closed_form=planned,
+        limit=bears,
+        unit="N",
+        at=(*screw.at, screw.seat),
+        between=(f"lap screw {screw.name}", what),
+        source=f"{SLAM}; ring bent between its panel screws, F = M d / Σ d² + V / n; {how}",
+        advice="" if held else "take a larger screw or an insert as fix_halves, or more height",
+    )
+
+
+def _lever(split: Split, lap: Lap) -> float:
+    """d / Σ d² of the furthest screw of a lap from the end of its tongue, 1/mm."""
+    apart = 0.0
+    if len(lap.screws) == 2:
+        (ax, ay), (bx, by) = (screw.at for screw in lap.screws)
+        apart = hypot(ax - bx, ay - by)
+    first = (split.long - split.gap - apart) / 2
+    ways = [first, first + apart][: len(lap.screws)]
+    return max(ways) / sum(way**2 for way in ways)
+
+
+def _gives(job: Job, split: Split, screw: LapScrew) -> tuple[str, float, str]:
+    """What gives first at a lap screw: its thread in a's tongue, or the plastic under its head in b's."""
+    assert job.fix_halves is not None
+    item, strong = job.fix_halves.hardware, job.material.strength_mpa * REPEATED
+    weak = strong * across_layers(job)
+    if isinstance(item, Insert):
+        thread = ("insert out of its hole", shear_off(item.hole, item.length, weak), "π d l σ / √3 on its hole")
+    else:
+        assert isinstance(item, Pilot)
+        bears = FORMED * shear_off(item.diameter, screw.engaged, weak)
+        thread = ("thread out of the plastic", bears, "half of π d l σ / √3 on its thread")
+    assert job.fix_halves.screw is not None
+    across = job.fix_halves.screw.head_diameter
+    through = shear_off(across, screw.seat - split.level, weak)
+    under = bearing_area(across, screw.clear) * strong
+    head = ("head through the tongue", min(through, under), "π d t σ / √3 and the head's bearing area")
+    return min(thread, head, key=lambda one: one[1])
+
+
+def _bent(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
+    """Bending at the root of a lap's weaker tongue, which carries all of the ring's moment there."""
+    moment, _ = lap_bending(job, plan, lap.angle, split.long)
+    modulus, tongue = _weaker(plan, split, lap)
+    measured, planned = slam.times(moment / modulus)
+    limit = job.material.strength_mpa * REPEATED
+    held = slam.decides * moment / modulus <= limit * (1 + 1e-9)
+    at: Vector = (*lap.screws[0].at, split.level)
+    return Finding(
+        code="load.lap",
+        verdict=Verdict.PASS if held else Verdict.FAIL,
+        what=f"slam, {tongue} tongue bent at its root",
+        measured=measured,
+        closed_form=planned,
+        limit=limit,
+        unit="MPa",
+        at=at,
+        source=f"{SLAM}; bow girder on its screws, the speaker's frame left out; repeated 0.6",
+        advice="" if held else "take a thicker wall, as limits: {wall: …}, more height, or a stronger material",
+    )
+
+
+def _weaker(plan: RingPlan, split: Split, lap: Lap) -> tuple[float, str]:
+    """Section modulus of the weaker tongue of a lap, mm³, and which it is: the seat's breadth over b's, base and wall
+    over a's less the gasket groove."""
+    wide, wall, thick = breadth(plan, lap.angle), plan.tower.wall, plan.base.thickness
+    top = min(screw.seat for screw in lap.screws) + SUNK
+    upper = section_modulus((Bar(min(wide, wall), split.level, top),))
+    base = reach(plan.base.outline, lap.angle) - reach(plan.tower.mouth, lap.angle)
+    bars = [Bar(base, 0.0, thick), Bar(wall, thick, split.level)]
+    if plan.base.seal and plan.base.seal.inside:
+        seal = plan.base.seal
+        assert seal.inside is not None
+        bars.append(Bar(reach(seal.inside, lap.angle) - reach(seal.outside, lap.angle), 0.0, seal.depth))
+    lower = section_modulus(bars)
+    return min((upper, "half b's"), (lower, "half a's"))

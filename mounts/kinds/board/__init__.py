@@ -1,0 +1,9 @@
+"""The board: a plate for amplifiers and processors on feet that are glued to the floor lining.
+
+     _____________      _______
+    |  amplifier  |    | proc. |
+ ___|_____________|____|_______|__   top
+|______ __________________ _______|  bottom     holes, and slots for cables with rounded edges
+    |___|                |___|       feet; under a board that is cut they are parts of their own
+===================================  floor lining, z = 0
+"""

@@ -1,0 +1,96 @@
+"""Devices in their places on the board, and the holes that their screws need in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import cos, radians, sin
+
+from mounts.design.fasteners import BOLT, thread_diameter
+from mounts.errors import InputError
+from mounts.geometry.outline import Outline, Point, rectangle
+from mounts.kinds.board.values import Room, Spot, Stand
+from mounts.load.models.device import Plugs
+from mounts.load.models.hardware import Insert, Pilot, Through
+from mounts.load.models.resolved import BoardJob, SpeakerFixing, Stands
+
+SHARP = 0.5  # mm, corner radius of a room for plugs
+LEAST_OVER = 1.0  # mm of plastic over an insert, under which nothing would hold it down
+
+
+def growth_of(job: BoardJob) -> float:
+    """What is added to a round hole so that it comes out true on the printer, mm."""
+    return job.printer.growth(job.material.name) if job.make == "print" else 0.0
+
+
+def stand_of(job: BoardJob, placed: Stands, top: float) -> Stand:
+    """A device in its place; `top` is the face that it stands on."""
+    device = placed.device
+    outline = device.outline.outline()
+    body = device.body.outline() if device.body else outline
+    return Stand(
+        name=placed.name,
+        at=placed.at,
+        outline=_placed(outline, placed),
+        body=_placed(body, placed),
+        bottom=top,
+        top=top + device.height,
+        ears=top + device.ears,
+        plugs=tuple(Room(f"plugs of {placed.name}", _placed(_beside(outline, p), placed)) for p in device.plugs),
+    )
+
+
+def spots_of(job: BoardJob, placed: Stands) -> Iterator[Spot]:
+    """The holes for a device's screws.
+
+    Raises:
+        InputError: where an insert finds no room in the board's thickness.
+    """
+    hole, pocket, disc = _hole(job, placed.fix)
+    for name, at in placed.device.holes.at.items():
+        yield Spot(
+            name=f"{placed.name} {name}",
+            device=placed.name,
+            at=_point(at, placed),
+            hole=hole,
+            pocket=pocket,
+            path=head_of(placed.fix) + job.limits.tool_path,
+            disc=disc,
+        )
+
+
+def head_of(fix: SpeakerFixing) -> float:
+    """Diameter of a screw's head; where the library holds none, twice its thread's (common practice)."""
+    return fix.screw.head_diameter if fix.screw else 2 * thread_diameter(fix.hardware.thread)
+
+
+def _hole(job: BoardJob, fix: SpeakerFixing) -> tuple[float, tuple[float, float] | None, float]:
+    """Hole through the board, pocket for an insert below it, and what they need round them."""
+    item, growth = fix.hardware, growth_of(job)
+    if isinstance(item, Pilot):
+        return item.hole + growth, None, item.hole + 2 * item.wall
+    if isinstance(item, Through):
+        # carpet that creeps into a hole drags at the screw: the hole gives it room
+        hole = (item.hole or item.nominal + BOLT) + (BOLT if job.wrap else 0.0)
+        return hole + growth, None, item.nut_across / cos(radians(30)) + job.limits.tool_path
+    assert isinstance(item, Insert)
+    depth = item.length + item.over
+    if depth + LEAST_OVER > job.thickness:
+        need = f"{item.name} needs a board of {depth + job.limits.floor:.1f}; it is {job.thickness:g}"
+        raise InputError(job.problem("thickness", f"{need}: take that, a shorter insert, or through bolts"))
+    return item.nominal + BOLT + growth, (item.hole + growth, depth), item.hole + 2 * item.wall
+
+
+def _beside(outline: Outline, plugs: Plugs) -> Outline:
+    """The room for plugs in the device's frame: drawn at 12:00 and turned to its side."""
+    edge = outline.support(90.0 - plugs.side)
+    at_top = rectangle(plugs.width, plugs.reach, SHARP).moved(plugs.offset, edge + plugs.reach / 2)
+    return at_top.turned(-plugs.side)
+
+
+def _placed(outline: Outline, placed: Stands) -> Outline:
+    return outline.turned(-placed.turn).moved(*placed.at)
+
+
+def _point(at: Point, placed: Stands) -> Point:
+    c, s = cos(radians(placed.turn)), sin(radians(placed.turn))
+    return (placed.at[0] + at[0] * c + at[1] * s, placed.at[1] - at[0] * s + at[1] * c)

@@ -1,0 +1,173 @@
+"""Where the stand-off feet go, what joins a board that is cut to them, and the foot itself, which is printed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+from math import dist
+
+import numpy as np
+
+from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
+from mounts.design.fasteners import BOLT, pocket, thread_diameter
+from mounts.design.slug import slug
+from mounts.errors import InputError
+from mounts.findings.report import PRACTICE
+from mounts.findings.wall import Wall
+from mounts.geometry.distance import depths
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Outline, Point, circle
+from mounts.kinds.board.devices import head_of
+from mounts.kinds.board.values import Foot, FootPlan, Level, Slot, Spot
+from mounts.load.models.resolved import BoardJob, FootJob
+from mounts.shape.levels import stacked
+from mounts.shape.primitives import Prism
+from mounts.shape.recipe import Feature, Recipe, Scene
+
+EDGE = 0.5  # mm, broken edges of a foot: the low end of a first layer's chamfer and above
+INSIDE = 2.0  # mm more than the least that a foot keeps from all else where the plan places it
+APART = 1.0  # mm between a foot and what is cut beside it
+STEP = 2.0  # mm from place to place that is tried for a foot
+ROUNDING = 1e-6  # mm
+PAST = 1.0  # mm
+CORNERS = {"1": (-1, -1), "2": (1, -1), "3": (1, 1), "4": (-1, 1)}
+Way = tuple[str, Array]
+
+
+def feet_of(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Sequence[Slot]) -> tuple[Foot, ...]:
+    """The feet in their places.
+
+    Raises:
+        InputError: where one would stand under a screw's end or over a passage, or beside the board.
+    """
+    places = job.feet.at if job.feet.at is not None else _corners(job, outline, spots, slots)
+    for name, at in places.items():
+        _refuse_blocked(job, name, at, outline, (spots, slots))
+    for (one, p), (other, q) in combinations(places.items(), 2):
+        if (apart := dist(p, q)) < job.feet.across:
+            what = f"feet {one} and {other} are {apart:.1f} apart and {job.feet.across:g} across; set them apart"
+            raise InputError(job.problem("feet", what))
+    return tuple(_foot(job, f"foot {name}", at) for name, at in places.items())
+
+
+def _foot(job: BoardJob, name: str, at: Point) -> Foot:
+    if job.fix_feet is None:
+        return Foot(name, at, job.feet.across)
+    screw = job.fix_feet.screw
+    assert screw is not None
+    hole = thread_diameter(screw.thread) + BOLT
+    return Foot(name, at, job.feet.across, hole, head_of(job.fix_feet), screw.head == "countersunk")
+
+
+def _corners(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Sequence[Slot]) -> dict[str, Point]:
+    """In each quarter of the board the free place that spreads the feet most, by the area that they span."""
+    x0, y0, x1, y1 = outline.box
+    middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
+    across = np.stack(np.meshgrid(np.arange(x0, x1, STEP), np.arange(y0, y1, STEP)), axis=-1).reshape(-1, 2)
+    free = np.all([room >= INSIDE for _, room in _rooms(job, across, outline, (spots, slots))], axis=0)
+    places, found = across[free], {}
+    for name, quarter in CORNERS.items():
+        away = (places - middle) * quarter
+        apart = (away >= job.feet.across / 2).all(axis=1)  # so that no two quarters' feet meet
+        spans = np.where(apart, away.prod(axis=1), 0.0)
+        if not spans.any():
+            what = f"a foot of {job.feet.across:g} finds no free place in a quarter of the board; give feet: {{at: …}}"
+            raise InputError(job.problem("feet", what))
+        x, y = (float(value) for value in places[spans.argmax()])
+        found[name] = (x, y)
+    return found
+
+
+def _rooms(job: BoardJob, places: Array, outline: Outline, cuts: tuple[Sequence[Spot], Sequence[Slot]]) -> list[Way]:
+    """What may be in the way of a foot, in words, and the room to it at each of some places (n, 2), mm."""
+    half = job.feet.across / 2
+    found = [("stands over the board's edge", depths(outline, places) - half)]
+    for spot in cuts[0]:
+        apart = np.hypot(*(places - spot.at).T) - half - spot.disc / 2 - APART
+        found.append((f"stands under the screw of {spot.name}", apart))
+    for slot in cuts[1]:
+        found.append((f"stands under {slot.name}", -depths(slot.outline, places) - half - slot.radius - APART))
+    return found
+
+
+def _refuse_blocked(
+    job: BoardJob, name: str, at: Point, outline: Outline, cuts: tuple[Sequence[Spot], Sequence[Slot]]
+) -> None:
+    why, room = min(_rooms(job, np.array([at]), outline, cuts), key=lambda one: float(one[1][0]))
+    if room[0] < -ROUNDING:
+        key = "feet.at" if job.feet.at is not None else "feet"
+        what = f"foot {name} {why}; move it by {-room[0]:.1f}, or make the feet smaller"
+        raise InputError(job.problem(key, what))
+
+
+def plan_foot(job: FootJob) -> FootPlan:
+    """The foot under a board that is cut.
+
+    Raises:
+        InputError: where its screw finds no depth in it.
+    """
+    board, feet = job.board, job.board.feet
+    assert board.fix_feet is not None
+    need = pocket(board.fix_feet.hardware, job.limits, job.printer.growth(job.material.name))
+    left = feet.height - need.depth
+    if left <= 0:
+        least = need.depth + job.limits.floor
+        what = f"{board.fix_feet.hardware.name} needs feet {least:.1f} high; they are {feet.height:g}"
+        raise InputError(job.problem("feet.height", f"{what}: take that, or a smaller screw"))
+    levels = _levels(feet.across, feet.height)
+    return FootPlan(
+        name=slug(f"{job.name}-foot"),
+        side="foot",
+        count=len(feet.at) if feet.at is not None else len(CORNERS),
+        diameter=feet.across,
+        height=feet.height,
+        hole=need.hole,
+        depth=need.depth,
+        levels=levels,
+        walls=(_wall(job, need.hole, need.depth, need.wall),),
+        genus=0,
+        paper=_paper(job, need.hole),
+    )
+
+
+def foot_levels(foot: Foot, low: float, high: float, sunk: float) -> tuple[Level, ...]:
+    """A foot that is printed with its board, its lower edge broken, `sunk` into the plate."""
+    return (
+        (low, circle(foot.diameter - 2 * EDGE, foot.at)),
+        (low + EDGE, circle(foot.diameter, foot.at)),
+        (high + sunk, circle(foot.diameter, foot.at)),
+    )
+
+
+def _levels(across: float, height: float) -> tuple[Level, ...]:
+    small, whole = circle(across - 2 * EDGE), circle(across)
+    return (0.0, small), (EDGE, whole), (height - EDGE, whole), (height, small)
+
+
+def draw_foot(plan: FootPlan) -> Scene:
+    """The foot's recipe; it stands as it is printed."""
+    hole = Prism(circle(plan.hole), plan.height - plan.depth, plan.height + PAST)
+    features = (Feature("foot", (stacked(plan.levels),)), Feature("screw hole", (hole,), cut=True))
+    return Scene(Recipe(plan.name, features, plan.genus))
+
+
+def _wall(job: FootJob, hole: float, depth: float, wall: float) -> Wall:
+    """What is thinner against its limit: the foot beside its hole, or under it."""
+    feet, ends = job.board.feet, ("screw hole", "foot")
+    beside = Wall("wall.foot", ends, (feet.across - hole) / 2, wall, PRACTICE, (hole / 2, 0.0, feet.height - depth / 2))
+    under = Wall("wall.foot", ends, feet.height - depth, job.limits.floor, PRACTICE)
+    return min(beside, under, key=lambda one: one.thickness - one.limit)
+
+
+def _paper(job: FootJob, hole: float) -> Drawing:
+    feet = job.board.feet
+    return Drawing(
+        title=f"{job.name}, foot",
+        captions=(
+            f"{feet.across:g} across, {feet.height:g} high, of {job.material.name}",
+            "where each of them stands is shown on the board's own template",
+        ),
+        strokes=(Stroke(circle(feet.across), Layer.CUT, "foot"), Stroke(circle(hole), Layer.CUT, "screw hole")),
+        crosses=(Cross((0.0, 0.0), 10.0),),
+        notes=(Note("glue the other end", (0.0, -feet.across / 4), 3.0),),
+    )

@@ -1,0 +1,75 @@
+"""Every dimension of a board decided, in the order in which they depend on each other."""
+
+from __future__ import annotations
+
+from mounts.design.slug import slug
+from mounts.errors import InputError
+from mounts.findings.report import AS_BUILT, Pose
+from mounts.geometry.distance import depths
+from mounts.geometry.nested import inset
+from mounts.geometry.outline import Outline
+from mounts.kinds.board.devices import spots_of, stand_of
+from mounts.kinds.board.feet import feet_of
+from mounts.kinds.board.paper import paper_for
+from mounts.kinds.board.plate import bare_of, finished_of, plate_levels, slots_of
+from mounts.kinds.board.values import BoardPlan
+from mounts.kinds.board.walls import cuts_of, walls_of
+from mounts.load.models.resolved import BoardJob
+
+
+def plan_board(job: BoardJob) -> BoardPlan:
+    """The plan of a board.
+
+    Raises:
+        InputError: where what is asked for cannot be drawn; it names what could be.
+    """
+    bottom = job.feet.height
+    top = bottom + job.thickness
+    on = top + (job.wrap.thickness if job.wrap else 0.0)
+    stands = tuple(stand_of(job, placed, on) for placed in job.devices)
+    spots = tuple(spot for placed in job.devices for spot in spots_of(job, placed))
+    finished = finished_of(job, stands)
+    outline = bare_of(job, finished)
+    for spot in spots:
+        if (inside := float(depths(outline, [spot.at])[0])) <= spot.hole / 2:
+            what = f"the screw of {spot.name} lies {spot.hole / 2 - inside:.1f} outside the board; move the device"
+            raise InputError(job.problem(f"devices.{spot.device}.at", what))
+    fold = _fold(job, outline)
+    slots = tuple(slots_of(job, bottom, top))
+    feet = feet_of(job, outline, spots, slots)
+    cuts = cuts_of(job, spots, slots, feet)
+    return BoardPlan(
+        name=slug(job.name),
+        side="",
+        make=job.make,
+        outline=outline,
+        finished=finished,
+        fold=fold,
+        bottom=bottom,
+        top=top,
+        levels=plate_levels(job, outline, bottom, top),
+        stands=stands,
+        spots=spots,
+        slots=slots,
+        feet=feet,
+        walls=tuple(walls_of(job, outline, spots, cuts, (bottom, top))),
+        genus=len(cuts),
+        paper=paper_for(job, (finished, outline, fold), stands, (spots, slots, feet)),
+    )
+
+
+def _fold(job: BoardJob, outline: Outline) -> Outline | None:
+    """How far in the carpet lies below; None where it has none, or covers the whole underside."""
+    if job.wrap is None:
+        return None
+    try:
+        return inset(outline, job.wrap.fold)
+    except ValueError:
+        return None
+
+
+def board_pose(plan: BoardPlan) -> Pose:
+    """A printed board lies on its top, so that its feet rise from it and nothing hangs."""
+    if plan.make == "cut":
+        return AS_BUILT
+    return ((1.0, 0.0, 0.0, 0.0), (0.0, -1.0, 0.0, 0.0), (0.0, 0.0, -1.0, plan.top), (0.0, 0.0, 0.0, 1.0))

@@ -1,0 +1,109 @@
+"""The plate itself: its outline, its edges, and the slots for cables in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import cos, radians, sin
+
+from mounts.errors import InputError
+from mounts.geometry.hull import hull
+from mounts.geometry.nested import inset
+from mounts.geometry.outline import Outline, grown, oblong
+from mounts.kinds.board.values import Level, Slot, Stand
+from mounts.load.models.board_job import Passage
+from mounts.load.models.resolved import BoardJob
+
+EDGE = 0.6  # mm, broken edge below, which is up when it is printed
+CHAMFER = 0.4  # mm, first-layer chamfer of the top, which lies on the bed
+USUAL = 3.0  # mm, radius on a passage's edges that spares a cable's jacket: common practice, no source
+SHARE = 0.4  # of the thickness that the usual radius takes at most
+STEPS = 6  # facets in a quarter of a rounded edge: 15 degrees each, within 0.03 of a radius of 3
+PAST = 1.0  # mm that a cutter overshoots
+LEAST_STRAIGHT = 0.2  # mm of a passage's wall that stays upright between its two edges
+
+
+def finished_of(job: BoardJob, stands: Sequence[Stand]) -> Outline:
+    """The finished board's outline: as asked for, or the least one round the devices."""
+    if job.outline is not None:
+        return job.outline.outline()
+    return grown(hull([stand.outline for stand in stands]), job.margin)
+
+
+def bare_of(job: BoardJob, finished: Outline) -> Outline:
+    """The board's own outline: the carpet's thickness and its glue smaller all round.
+
+    Raises:
+        InputError: where nothing would be left.
+    """
+    try:
+        return inset(finished, wrapped_by(job)) if job.wrap else finished
+    except ValueError:
+        what = f"the carpet takes {wrapped_by(job):g} a side, more than the outline's corners allow; round them more"
+        raise InputError(job.problem("wrap.thickness", what)) from None
+
+
+def wrapped_by(job: BoardJob) -> float:
+    """What the carpet takes up, a side."""
+    return job.wrap.thickness + job.wrap.glue if job.wrap else 0.0
+
+
+def plate_levels(job: BoardJob, outline: Outline, bottom: float, top: float) -> tuple[Level, ...]:
+    """Levels of the plate; broken edges where it is printed.
+
+    Raises:
+        InputError: where a corner is too sharp for them.
+    """
+    if job.make == "cut":
+        return ((bottom, outline), (top, outline))
+    try:
+        return (
+            (bottom, inset(outline, EDGE)),
+            (bottom + EDGE, outline),
+            (top - CHAMFER, outline),
+            (top, inset(outline, CHAMFER)),
+        )
+    except ValueError:
+        what = f"its corners are too sharp for broken edges of {EDGE:g}; round them more"
+        raise InputError(job.problem("outline", what)) from None
+
+
+def slots_of(job: BoardJob, bottom: float, top: float) -> Iterator[Slot]:
+    """The cable passages; with a carpet, which goes through them too, wider by what it takes up."""
+    radius = radius_of(job)
+    for name, asked in job.passages.items():
+        outline = grown(_asked(asked), wrapped_by(job))
+        levels = _rounded(outline, radius, bottom, top) if job.make == "print" else _upright(outline, bottom, top)
+        yield Slot(f"passage {name}", outline, radius, levels)
+
+
+def radius_of(job: BoardJob) -> float:
+    """Radius on the edges of every passage.
+
+    Raises:
+        InputError: where two such edges do not fit into the board's thickness.
+    """
+    most = (job.thickness - LEAST_STRAIGHT) / 2
+    if job.edge is not None and job.edge > most:
+        what = f"two edges of {job.edge:g} do not fit into {job.thickness:g}; the most is {most:.1f}"
+        raise InputError(job.problem("edge", what))
+    return job.edge if job.edge is not None else min(USUAL, SHARE * job.thickness)
+
+
+def _asked(passage: Passage) -> Outline:
+    return oblong(*passage.slot).turned(-passage.turn).moved(*passage.at)
+
+
+def _upright(outline: Outline, bottom: float, top: float) -> tuple[Level, ...]:
+    return ((bottom - PAST, outline), (top + PAST, outline))
+
+
+def _rounded(outline: Outline, radius: float, bottom: float, top: float) -> tuple[Level, ...]:
+    """A slot whose edges are rounded: below, which is up in print, a whole quarter; above a quarter that leaves the
+    bed at 45 degrees, so that nothing hangs."""
+    quarter = [radians(90 * k / STEPS) for k in range(STEPS + 1)]
+    below = [(bottom + radius * (1 - sin(a)), radius * (1 - cos(a))) for a in reversed(quarter)]
+    above = [(top - radius * (1 - sin(a)), radius * (1 - cos(a))) for a in quarter if a <= radians(45) + 1e-9]
+    height, wide = above[-1]
+    widest = wide + top - height
+    ends = (bottom - PAST, radius), (top, widest), (top + PAST, widest)
+    return tuple((z, grown(outline, by)) for z, by in (ends[0], *below, *above, *ends[1:]))

@@ -1,0 +1,45 @@
+"""The board drawn: every feature one or more primitives in its place. Nothing is decided here.
+
+Datum: the floor lining is z = 0. Cutters overshoot what they cut through by PAST.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.geometry.outline import circle
+from mounts.kinds.board.feet import foot_levels
+from mounts.kinds.board.values import BoardPlan, Spot
+from mounts.shape.levels import stacked
+from mounts.shape.primitives import Prism
+from mounts.shape.recipe import Feature, Recipe, Scene
+
+PAST = 1.0  # mm
+SUNK = 1.0  # mm that a foot reaches into the plate
+
+
+def draw_board(plan: BoardPlan) -> Scene:
+    """The board's recipe."""
+    cut = plan.make == "cut"
+    plate = Prism(plan.outline, plan.bottom, plan.top) if cut else stacked(plan.levels)
+    features = [Feature("plate", (plate,))]
+    if not cut:
+        features += [Feature(f.name, (stacked(foot_levels(f, 0.0, plan.bottom, SUNK)),)) for f in plan.feet]
+    for spot in plan.spots:
+        features += _screw(spot, plan)
+    features += [Feature(slot.name, (stacked(slot.levels),), cut=True) for slot in plan.slots]
+    features += [
+        Feature(f"hole {f.name}", (Prism(circle(f.hole, f.at), plan.bottom - PAST, plan.top + PAST),), cut=True)
+        for f in plan.feet
+        if f.hole
+    ]
+    return Scene(Recipe(plan.name, tuple(features), plan.genus))
+
+
+def _screw(spot: Spot, plan: BoardPlan) -> Iterator[Feature]:
+    hole = Prism(circle(spot.hole, spot.at), plan.bottom - PAST, plan.top + PAST)
+    yield Feature(f"hole {spot.name}", (hole,), cut=True)
+    if spot.pocket:
+        across, depth = spot.pocket
+        pocket = Prism(circle(across, spot.at), plan.bottom - PAST, plan.bottom + depth)
+        yield Feature(f"insert {spot.name}", (pocket,), cut=True)

@@ -1,0 +1,61 @@
+"""The real things round a board as bodies: its devices with their plugs, its feet, the floor lining, what is above."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mounts.geometry.frames import Frame
+from mounts.geometry.outline import circle, grown, rectangle
+from mounts.kinds.board.plan import plan_board
+from mounts.kinds.board.values import BoardPlan, FootPlan
+from mounts.load.models.resolved import BoardJob, FootJob
+from mounts.shape.primitives import Prism
+from mounts.shape.recipe import Envelope
+
+AROUND = 40.0  # mm of the floor shown round a board
+THICK = 3.0  # mm: a plate that stands for something endless
+
+
+def surroundings(job: BoardJob, plan: BoardPlan) -> tuple[Envelope, ...]:
+    """Every envelope that the job gives."""
+    return (*_things(job, plan), *_floor(job, plan))
+
+
+def _things(job: BoardJob, plan: BoardPlan) -> Iterator[Envelope]:
+    """The devices as they stand with their plugs in; under a board that is cut its feet as well."""
+    for stand in plan.stands:
+        reading = f"devices.{stand.name}"
+        yield Envelope(stand.name, (Prism(stand.body, stand.bottom, stand.top),), reading=reading)
+        for room in stand.plugs:
+            yield Envelope(room.name, (Prism(room.outline, stand.bottom, stand.top),), reading=reading)
+    if job.make == "cut":
+        for foot in plan.feet:
+            yield Envelope(foot.name, (Prism(circle(foot.diameter, foot.at), 0.0, plan.bottom),))
+
+
+def _floor(job: BoardJob, plan: BoardPlan) -> Iterator[Envelope]:
+    x0, y0, x1, y1 = plan.finished.box
+    wide = rectangle(x1 - x0 + 2 * AROUND, y1 - y0 + 2 * AROUND, 1.0).moved((x0 + x1) / 2, (y0 + y1) / 2)
+    yield Envelope("floor lining", (Prism(wide, -THICK, 0.0),))
+    if job.room is not None:
+        yield Envelope("what is above", (Prism(wide, job.room, job.room + THICK),), reading="room")
+
+
+def foot_surroundings(job: FootJob, plan: FootPlan) -> tuple[Envelope, ...]:
+    """The floor lining under a foot, and the board on it with its screw hole."""
+    board = plan_board(job.board)
+    whole = circle(plan.diameter)
+    hole = circle(board.feet[0].hole)
+    floor = Envelope("floor lining", (Prism(grown(whole, AROUND), -THICK, 0.0),))
+    return floor, Envelope("board", (Prism(whole, plan.height, plan.height + board.thickness, islands=(hole,)),))
+
+
+def board_frame(plan: BoardPlan) -> Frame:
+    """Upright through the board's middle, on its upper face."""
+    x0, y0, x1, y1 = plan.outline.box
+    return Frame(((x0 + x1) / 2, (y0 + y1) / 2, plan.top))
+
+
+def foot_frame(plan: FootPlan) -> Frame:
+    """The foot's own axis, on its upper end."""
+    return Frame((0.0, 0.0, plan.height))

@@ -1,0 +1,107 @@
+"""What is left of the board between what is cut into it, and to its edge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from math import cos, radians
+
+from mounts.errors import InputError
+from mounts.findings.report import PRACTICE
+from mounts.findings.wall import Wall
+from mounts.geometry.between import gap
+from mounts.geometry.distance import depths
+from mounts.geometry.nested import room_round
+from mounts.geometry.outline import Outline, Point, circle
+from mounts.kinds.board.values import Foot, Slot, Spot
+from mounts.load.models.resolved import BoardJob
+
+FAR = 4.0  # times its limit: a web that is wider is not told
+TURNED = 1 - cos(radians(45))  # of an edge's radius: a web is told where its rounded edge has turned by 45 degrees
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """Something cut through the board.
+
+    Attributes:
+        name: of its feature.
+        at: its middle.
+        outline: where its wall is upright.
+        eased: how far its rounded edges come nearer to what lies beside it, mm.
+        needs: web that it asks for.
+    """
+
+    name: str
+    at: Point
+    outline: Outline
+    eased: float
+    needs: float
+
+
+def cuts_of(job: BoardJob, spots: Sequence[Spot], slots: Sequence[Slot], feet: Sequence[Foot]) -> tuple[Cut, ...]:
+    """Everything that is cut through the board; of an insert's hole the wider pocket."""
+    web, found = job.limits.web, []
+    for spot in spots:
+        across, name = (spot.pocket[0], "insert") if spot.pocket else (spot.hole, "hole")
+        needs = max(web, (spot.disc - across) / 2 if spot.pocket else web)
+        found.append(Cut(f"{name} {spot.name}", spot.at, circle(across, spot.at), 0.0, needs))
+    for slot in slots:
+        eased = slot.radius * TURNED if job.make == "print" else 0.0
+        x0, y0, x1, y1 = slot.outline.box
+        found.append(Cut(slot.name, ((x0 + x1) / 2, (y0 + y1) / 2), slot.outline, eased, web))
+    found += [Cut(f"hole {f.name}", f.at, circle(f.hole, f.at), 0.0, web) for f in feet if f.hole]
+    return tuple(found)
+
+
+def walls_of(
+    job: BoardJob, outline: Outline, spots: Sequence[Spot], cuts: Sequence[Cut], faces: tuple[float, float]
+) -> Iterator[Wall]:
+    """Every wall of the board: its thickness, over inserts, from holes to the edge, and the narrow webs.
+
+    Args:
+        job: for limits.
+        outline: of the board.
+        spots: the devices' screws.
+        cuts: all that is cut.
+        faces: z of its underside and of its top.
+
+    Raises:
+        InputError: where a cut breaks into another or through the edge.
+    """
+    bottom, top = faces
+    thick, middle = top - bottom, (bottom + top) / 2
+    x0, y0, x1, y1 = outline.box
+    yield Wall(
+        "wall.plate", ("plate", "plate"), thick, job.limits.wall_least, PRACTICE, ((x0 + x1) / 2, (y0 + y1) / 2, top)
+    )
+    for spot in spots:
+        least, away = job.limits.edge * spot.hole, float(depths(outline, [spot.at])[0])
+        ends = (f"hole {spot.name}", "edge")
+        yield Wall(
+            "wall.hole-edge", ends, away, least, f"{job.limits.edge:g} hole diameters; {PRACTICE}", (*spot.at, top)
+        )
+        if spot.pocket:
+            left = thick - spot.pocket[1]
+            ends = (f"insert {spot.name}", "plate")
+            yield Wall("wall.above-insert", ends, left, job.limits.floor, PRACTICE, (*spot.at, bottom + spot.pocket[1]))
+    for one in cuts:
+        web = room_round(one.outline, outline)[0] - one.eased
+        yield from _web(job, (one.name, "edge"), web, one.needs, (*one.at, middle))
+    for one, other in combinations(cuts, 2):
+        web = gap(one.outline, other.outline) - one.eased - other.eased
+        yield from _web(job, (one.name, other.name), web, max(one.needs, other.needs), (*one.at, middle))
+
+
+def _web(
+    job: BoardJob, ends: tuple[str, str], web: float, limit: float, at: tuple[float, float, float]
+) -> Iterator[Wall]:
+    """A web that is narrow enough to tell."""
+    if web <= 0:
+        one, other = ends[0], "the board's edge" if ends[1] == "edge" else ends[1]
+        key = "passages" if "passage" in f"{one} {other}" else "devices"
+        what = f"{one} breaks {-web:.1f} into {other}; move it by {limit - web:.1f}"
+        raise InputError(job.problem(key, f"{what}, which leaves the {limit:g} that hold"))
+    if web < FAR * limit:
+        yield Wall("wall.web", ends, web, limit, PRACTICE, at)

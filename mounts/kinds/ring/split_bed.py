@@ -1,0 +1,67 @@
+"""How a ring and its halves lie on a printer's bed, by the plan's outlines."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from mounts.geometry.boxes import TURNS
+from mounts.geometry.frames import Array
+from mounts.geometry.outline import Outline, Point
+from mounts.kinds.ring.values import RingPlan
+from mounts.load.models.resolved import Job
+
+FINE, COARSE = 0.5, 4.0  # mm between the points of an outline
+
+
+def seen(plan: RingPlan, step: float = FINE) -> Array:
+    """Points (n, 3) of all outlines of a ring, about `step` mm apart, seen from the front: x, y, and 1 on the base."""
+    base = _along(plan.base.outline, step)
+    found = [np.column_stack([base, np.ones(len(base))])]
+    for frame, outline in [(one.frame, one.outline) for one in plan.tower.outside] + [
+        (plan.seat.frame, plan.seat.bore)
+    ]:
+        local = _along(outline, step)
+        flat = frame.out(np.column_stack([local, np.zeros(len(local))]))[:, :2]
+        found.append(np.column_stack([flat, np.zeros(len(flat))]))
+    return np.concatenate(found)
+
+
+def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[Array, Array]:
+    """Points (n, 2) of half a and of half b, each with its tongues: a's are of the base, b's over it."""
+    (first, out_1), (last, out_2) = (_told(points, angle) for angle in laps)
+    to_b = np.where(out_1 > out_2, first, -last)  # along the ring towards b, told by the nearer lap
+    turned = (np.degrees(np.arctan2(points[:, 1], points[:, 0])) - laps[0]) % 360
+    in_b = turned < (laps[1] - laps[0]) % 360
+    near = np.abs(to_b) <= long / 2 + FINE
+    upper = near & (points[:, 2] == 0)
+    return points[~in_b | near, :2], points[(in_b & ~near) | upper, :2]
+
+
+def lies(job: Job, sizes: Array) -> tuple[float, Point]:
+    """The turn that leaves most room on the printer's bed, and width and depth there."""
+    width, depth, _ = job.printer.bed
+    best = int(np.argmax(np.round(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]), 3)))
+    return float(TURNS[best]), (float(sizes[best, 0]), float(sizes[best, 1]))
+
+
+def room_on(job: Job, sizes: Array) -> float:
+    """Room that is left on the printer's bed at the best turn, mm, negative when there is none."""
+    width, depth, _ = job.printer.bed
+    return float(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]).max())
+
+
+def _told(points: Array, angle: float) -> tuple[Array, Array]:
+    """How far points (n, 2) are along the ring, counter-clockwise from a lap, and how far out there."""
+    x, y = np.cos(np.radians(angle)), np.sin(np.radians(angle))
+    return points[:, 1] * x - points[:, 0] * y, points[:, 0] * x + points[:, 1] * y
+
+
+def _along(outline: Outline, step: float) -> Array:
+    shares = [(span, np.arange(0.0, 1.0, min(1.0, step / max(span.length, step)))) for span in outline.spans]
+    return np.array([span.at(float(share)) for span, held in shares for share in held])
+
+
+def is_in_b(at: Point, laps: tuple[float, float]) -> bool:
+    """Whether a place belongs to half b, which follows the first lap counter-clockwise."""
+    turned = (np.degrees(np.arctan2(at[1], at[0])) - laps[0]) % 360
+    return bool(turned < (laps[1] - laps[0]) % 360)

@@ -1,0 +1,137 @@
+"""A lap in a direction: at which level its tongues can meet, and its screws in the wall."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import asin, cos, degrees, hypot, radians, sin
+
+from mounts.design.lengths import Joint, choose, length_tolerance
+from mounts.findings.wall import Wall
+from mounts.geometry.outline import Point
+from mounts.kinds.ring.split_needs import Needs, Site, pitch_of
+from mounts.kinds.ring.split_room import breadth, reach
+from mounts.kinds.ring.split_values import Lap, LapScrew
+from mounts.kinds.ring.split_walls import screw_walls
+from mounts.kinds.ring.values import RingPlan
+
+SUNK = 0.5  # mm, heads lie deeper than the seat by this
+TIP = 0.5  # mm under the tip of a screw as long as its tolerance allows
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A direction in which nothing is in the way of a lap.
+
+    Attributes:
+        angle: degrees counter-clockwise from +x.
+        room: to the nearest thing beside the lap, mm.
+        levels: layers at which its tongues may meet, so that each of its screws has a length.
+        top: z that the lower of its heads bears on.
+    """
+
+    angle: float
+    room: float
+    levels: frozenset[int]
+    top: float
+
+    def stout(self, layer: int, thick: float) -> float:
+        """Thickness of the thinner tongue when they meet at a layer, `thick` each, mm."""
+        return min(layer * thick, self.top - layer * thick)
+
+
+def place_at(site: Site, angle: float, count: int, room: float) -> Place | None:
+    """What a direction with room for a lap offers; None where the ring is too narrow or too low for its screws."""
+    job, plan, needs = site.job, site.plan, site.needs
+    if breadth(plan, angle) < needs.head + 2 * needs.wall:
+        return None
+    thick = job.printer.layer
+    first, last = (int(z / thick) for z in (plan.base.thickness, plan.seat.frame.origin[2]))
+    heads = [_under_head(site, at) for at in _places(site, angle, count)]
+    levels = frozenset(
+        layer
+        for layer in range(first + 1, last + 1)
+        if all(_screwed(needs, layer * thick, head, _floor(site), job.limits.roof) for head in heads)
+    )
+    return Place(angle, room, levels, min(heads)) if levels else None
+
+
+def lap_at(site: Site, level: float, angle: float, count: int) -> Lap | None:
+    """The lap in a direction with so many screws, its tongues meeting at a level; None where the wall is too thin."""
+    screws = []
+    for number, at in enumerate(_places(site, angle, count), start=1):
+        screw = _screw_at(site, level, at, str(number))
+        walls = _walls(site, screw, level)
+        if screw and not _enough(walls):
+            screw = _balanced(site, level, screw, walls)
+            walls = _walls(site, screw, level)
+        if screw is None or not _enough(walls):
+            return None
+        screws.append(screw)
+    return Lap(angle, tuple(screws))
+
+
+def _walls(site: Site, screw: LapScrew | None, level: float) -> tuple[Wall, ...]:
+    return tuple(screw_walls(site.plan, screw, level, site.job.limits)) if screw else ()
+
+
+def _enough(walls: Iterable[Wall]) -> bool:
+    return all(wall.is_enough for wall in walls)
+
+
+def _places(site: Site, angle: float, count: int) -> tuple[Point, ...]:
+    """Where the screws of a lap stand: in the middle of the wall, side by side."""
+    middle = _between(site.plan, angle)
+    if count == 1:
+        return (middle,)
+    half = degrees(asin(min(1.0, pitch_of(site) / 2 / hypot(*middle))))
+    return (_between(site.plan, angle - half), _between(site.plan, angle + half))
+
+
+def _under_head(site: Site, at: Point) -> float:
+    """z of the face that a lap screw's head bears on: sunk below the lowest of the seat round it."""
+    (ox, oy, oz), (nx, ny, nz) = site.plan.seat.frame.origin, site.plan.seat.frame.z
+    lowest = oz - (nx * (at[0] - ox) + ny * (at[1] - oy)) / nz - hypot(nx, ny) / nz * site.needs.head / 2
+    return lowest - SUNK - site.needs.screw.head_height
+
+
+def _floor(site: Site) -> float:
+    """Lowest z of a pocket's end."""
+    base = site.plan.base
+    return max((groove.depth for groove in (base.seal, base.bead) if groove), default=0.0) + site.job.limits.floor
+
+
+def _screwed(needs: Needs, level: float, under_head: float, floor: float, roof: float) -> tuple[float, float] | None:
+    """The length of screw that a lap takes, and the thread that holds it; None where none fits."""
+    clamped = under_head - (level - needs.gap / 2)
+    if clamped < roof or level - needs.gap / 2 - needs.deep < floor:
+        return None
+    joint = Joint(clamped, needs.engages, needs.most, under_head - floor - TIP)
+    length = choose(joint, needs.screw.lengths)
+    return None if length is None else (length, joint.engaged(length))
+
+
+def _screw_at(site: Site, level: float, at: Point, name: str) -> LapScrew | None:
+    needs, head, floor = site.needs, _under_head(site, at), _floor(site)
+    found, boss = _screwed(needs, level, head, floor, site.job.limits.roof), needs.head + 2 * needs.wall
+    if found is None or site.plan.base.outline.depth(at) < boss / 2:
+        return None
+    length, engaged = found
+    bottom = max(floor, min(head - length - length_tolerance(length) - TIP, level - needs.gap / 2 - needs.deep))
+    return LapScrew(name, at, needs.head, head, needs.clear, needs.thread, bottom, length, engaged, needs.wall, boss)
+
+
+def _balanced(site: Site, level: float, screw: LapScrew, walls: Iterable[Wall]) -> LapScrew | None:
+    """The screw moved out or in, so that it leaves as much wall outside as towards the bore."""
+    thick = {wall.code: wall.thickness for wall in walls}
+    out = 1 + (thick["wall.lap-outside"] - thick["wall.lap-bore"]) / 2 / hypot(*screw.at)
+    return _screw_at(site, level, (screw.at[0] * out, screw.at[1] * out), screw.name)
+
+
+def _between(plan: RingPlan, angle: float) -> Point:
+    """Midway between the bore and the seat's edge, or the room of a flange that is let in, in a direction."""
+    seat = plan.seat
+    x, y = cos(radians(angle)), sin(radians(angle))
+    out = reach(seat.bore, angle) + breadth(plan, angle) / 2
+    px, py, _ = (float(value) for value in seat.frame.out((out * x, out * y, 0.0)))
+    return (px, py)

@@ -1,0 +1,91 @@
+"""What a lap asks of a ring: its screws, the room for their heads, how long it is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf
+
+from mounts.design.fasteners import pocket, thread_diameter
+from mounts.design.fits import resolve
+from mounts.kinds.ring.values import RingPlan
+from mounts.load.models.fits import Fits
+from mounts.load.models.hardware import Insert, Pilot, Screw, SpeakerItem
+from mounts.load.models.resolved import Job
+from mounts.load.models.spacer_job import FitWord
+
+FIT: FitWord = "slide"  # how the tongues go together
+USUAL = 30.0  # mm: about what a tongue is long and broad
+CLEAR = 0.4  # mm: the hole in the upper tongue is wider than its screw, a medium clearance hole of ISO 273 for M3
+HEAD = 0.5  # mm, room for the head wider than the head
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """What a lap asks of the ring, from the job alone.
+
+    Attributes:
+        screw: that holds it.
+        thread, wall: pocket in the lower tongue, and least material round it.
+        deep: least depth of the pocket.
+        engages: least thread that must hold.
+        most: thread that there can be; infinite for one that the screw forms.
+        clear, head: diameters in the upper tongue.
+        gap: on every face.
+    """
+
+    screw: Screw
+    thread: float
+    wall: float
+    deep: float
+    engages: float
+    most: float
+    clear: float
+    head: float
+    gap: float
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """A whole ring and what its laps ask of it."""
+
+    job: Job
+    plan: RingPlan
+    needs: Needs
+
+
+def needs_of(job: Job) -> Needs | None:
+    """What the laps of a job ask for; None where it has nothing to screw them with."""
+    fixing = job.fix_halves
+    if fixing is None or fixing.screw is None:
+        return None
+    growth = job.printer.growth(job.material.name)
+    item, need = fixing.hardware, pocket(fixing.hardware, job.limits, growth)
+    return Needs(
+        screw=fixing.screw,
+        thread=need.hole,
+        wall=max(need.wall, job.limits.speaker_land),
+        deep=need.depth if isinstance(item, Insert) else 0.0,
+        engages=engagement(item),
+        most=item.length if isinstance(item, Insert) else inf,
+        clear=thread_diameter(item.thread) + CLEAR + growth,
+        head=fixing.screw.head_diameter + HEAD + growth,
+        gap=resolve(FIT, USUAL, Fits(), job.printer).clearance / 2,
+    )
+
+
+def engagement(item: SpeakerItem) -> float:
+    """Least thread that must hold in what screws a lap together, mm."""
+    if isinstance(item, Pilot):
+        return item.engagement
+    return min(item.length, item.nominal) if isinstance(item, Insert) else 0.0
+
+
+def length_of(site: Site, count: int) -> float:
+    """From tongue end to tongue end: a hole's least way to an edge at either end, and the heads apart."""
+    needs, limits = site.needs, site.job.limits
+    return (count - 1) * pitch_of(site) + 2 * limits.edge * needs.clear + needs.gap
+
+
+def pitch_of(site: Site) -> float:
+    """From screw to screw of a lap with two."""
+    return site.needs.head + site.job.limits.wall_least
