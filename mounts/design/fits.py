@@ -94,7 +94,7 @@ def resolve(
     """
     felt = printer.felt(hole_in or outside_in or "", word) if word not in fits.model_fields_set else None
     usual = {"press": fits.press, "push": fits.push, "slide": fits.slide, "free": fits.free}[word]
-    clearance = by_size(size) * (usual * printer.error / USUAL_ERROR if felt is None else felt)
+    clearance = by_size(size) * (usual * (printer.error / USUAL_ERROR) if felt is None else felt)
     either = hypot(spread(size, printer), given)
     known = hole_in is None or knows_growth(printer, hole_in)
     growth = printer.growth(hole_in, size) if hole_in else printer.spread(outside_in) if outside_in else 0.0

@@ -24,6 +24,7 @@ VERDICTS = {  # door 75, dash, pillar and shelf 95, boot 80, floor 65
     "pa6-cf": "pass warn warn warn pass pass",
     "pc-abs": "pass pass pass pass pass pass",
     "pc": "pass pass pass pass pass pass",
+    "birch-ply": "pass pass pass pass pass pass",
 }
 PLACES = ("door", "dash", "pillar", "shelf", "boot", "floor")
 

@@ -271,6 +271,7 @@ def test_the_speaker_that_was_there_proves_its_room(code, key, reach, off, good)
 WALLS = (
     *("seal.land", "seal.lip", "seal.speaker-land", "wall.base", "wall.floor", "wall.groove-bore", "wall.hole-edge"),
     *("wall.nut-bore", "wall.nut-groove", "wall.nut-outside", "wall.nut-path", "wall.path-bore", "wall.path-collar"),
+    *("wall.relief-groove", "wall.relief-outside"),
     *("wall.recess-bore", "wall.roof", "wall.screw-bore", "wall.screw-outside", "wall.screw-path", "wall.tower"),
 )
 

@@ -71,7 +71,7 @@ def test_a_stranger_finds_everything(book):
     for words in (
         "Read this first", "Hardware and tools", "Cautions", "The work, in order", "Check the print",
         "Check the cut part", "Tuner's sheet", "Return sheet", "M5 × 16", "1 N·m", "8° towards 10:30",
-        "165.0", "164.5 to 165.6", "135.6", "12.6", "31.4", "117.0", "linnet-port-round", "210 °C",
+        "165.0", "164.4 to 165.5", "135.6", "12.6", "31.4", "117.0", "linnet-port-round", "210 °C",
         "FMVSS 302 allows 102 mm a minute", "Set 4 rivet nuts M5", "Stake in this order: B → D → A → C",
         "Keep this sheet with the job's file", "909", "Linnet minibus no. 7",
     ):  # fmt: skip

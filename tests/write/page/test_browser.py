@@ -263,7 +263,7 @@ def test_it_measures_what_the_step_file_says(opened, ring, tmp_path):
     """By name, and by pointing at two holes from behind: the distance of their axes, and its parts."""
     there = holes(ring, tmp_path)
     a, c = (ring.job.panel.fixings.points[name] for name in "AC")
-    assert there[a] == there[c] == pytest.approx(6.0)
+    assert there[a] == there[c] == pytest.approx(ring.plan.fixings[0].hole)
     apart = float(np.hypot(a[0] - c[0], a[1] - c[1]))
     page = opened(ring)
     page.choose("#way", "cut nothing")
@@ -273,8 +273,8 @@ def test_it_measures_what_the_step_file_says(opened, ring, tmp_path):
         page.page.get_by_label(label, exact=True).uncheck()
     page.page.get_by_label("Screws, washers and what stands on the face").uncheck()
     page.page.click("#tab-measure")
-    page.choose("#measure-A", "hole A: hole, ⌀ 6.00")
-    page.choose("#measure-B", "hole C: hole, ⌀ 6.00")
+    page.choose("#measure-A", f"hole A: hole, ⌀ {there[a]:.2f}")
+    page.choose("#measure-B", f"hole C: hole, ⌀ {there[c]:.2f}")
     assert page.distance() == pytest.approx(apart, abs=0.0051)
     parts = page.text("#readout .parts").replace("−", "-").split()
     assert [float(value) for value in parts[1::2]] == pytest.approx([c[0] - a[0], c[1] - a[1], 0.0], abs=0.0051)
@@ -284,7 +284,8 @@ def test_it_measures_what_the_step_file_says(opened, ring, tmp_path):
     for x, y in spots:
         page.page.mouse.click(x + 3, y - 2)  # not quite the middle, as a hand does it
         page.still()
-    assert page.text("#readout").split("\n\n")[:2] == ["A hole A: hole, ⌀ 6.00", "B hole C: hole, ⌀ 6.00"]
+    names = [f"{letter} hole {letter}: hole, ⌀ {there[at]:.2f}" for letter, at in (("A", a), ("C", c))]
+    assert page.text("#readout").split("\n\n")[:2] == names
     assert page.distance() == pytest.approx(apart, abs=0.0051)
     assert page.wrong == []
 
