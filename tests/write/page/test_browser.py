@@ -284,7 +284,7 @@ def test_it_measures_what_the_step_file_says(opened, ring, tmp_path):
     for x, y in spots:
         page.page.mouse.click(x + 3, y - 2)  # not quite the middle, as a hand does it
         page.still()
-    names = [f"{letter} hole {letter}: hole, ⌀ {there[at]:.2f}" for letter, at in (("A", a), ("C", c))]
+    names = [f"{pick} hole {hole}: hole, ⌀ {there[at]:.2f}" for pick, hole, at in (("A", "A", a), ("B", "C", c))]
     assert page.text("#readout").split("\n\n")[:2] == names
     assert page.distance() == pytest.approx(apart, abs=0.0051)
     assert page.wrong == []
