@@ -82,10 +82,10 @@ def _pdf(
 
 
 def _again(one: Result) -> Made:
-    """A part as the papers need it: planned once more, with the mesh that was kept; no kernel is asked."""
+    """A part as the papers need it, with the mesh that was kept: one kept from an earlier run is planned once more."""
     assert one.bundle is not None
     kind = KINDS[one.job.kind, one.job.make]
-    plan: Plan = kind.plan(one.job)
+    plan: Plan = one.bundle.plan or kind.plan(one.job)
     solid = one.bundle.solid()
     assert solid is not None
     vertices, triangles = solid

@@ -38,7 +38,8 @@ def made(job: AnyJob, wish: Wish) -> Bundle | Refusal:
         return Refusal(str(error))
     report = replace(whole.report, files=tuple(files))
     solid = (posed(whole.part.vertices, report.pose), whole.part.triangles)
-    return bundled(job.name, report, files, solid, _papers(whole) if "pdf" in wish.formats else None)
+    bundle = bundled(job.name, report, files, solid, _papers(whole) if "pdf" in wish.formats else None)
+    return replace(bundle, plan=whole.plan)
 
 
 def _papers(whole: Made) -> dict[str, bytes]:

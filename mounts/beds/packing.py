@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from mounts.beds.raster import CELL, Mask, Silhouette, cells_in, quarter_turned, silhouette
 
-ORDERS = 12  # of the pieces that are tried where the first leaves a chance of fewer beds
+ORDERS = 6  # of the pieces that are tried where the first leaves a chance of fewer beds
 SEED = 20261125
 TURNS = (0.0, 45.0)  # degrees, each also by right angles
 
