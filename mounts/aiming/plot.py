@@ -143,13 +143,13 @@ def _grid(scales: Scales) -> Iterator[Item]:
                 x, is_told = scales.x(frequency), frequency in TICKS
                 yield Line(((x, low), (x, high)), Ink.SILVER, 0.13 if is_told else 0.07)
                 if is_told:
-                    yield Words(spoken(frequency), (x, low - 4.0), USUAL, "middle")
+                    yield Words(axis_mark(frequency), (x, low - 4.0), USUAL, "middle")
     yield Line((*box(left, low, right, high), (left, low)), Ink.BLACK, 0.25)
     yield Words("dB", (left - 2.0, high + 1.0), USUAL, "end")
     yield Words("Hz", (right + 10.0, low - 4.0), USUAL, "end")
 
 
-def spoken(frequency_hz: float) -> str:
+def axis_mark(frequency_hz: float) -> str:
     """A frequency for an axis: 500, 2k, 12.5k."""
     return f"{frequency_hz / 1000:.3g}k" if frequency_hz >= 1000 else f"{frequency_hz:.0f}"
 
@@ -171,7 +171,9 @@ def _band(side: SideAim, scales: Scales) -> Iterator[Item]:
     low, high = side.job.speaker.band
     y, (x0, x1) = FIELD[1] - 9.0, (scales.x(low), scales.x(high))
     yield Line(((x0, y), (x1, y)), Ink.BLACK, 0.9)
-    said = f"plays {spoken(low)} to {spoken(high)} Hz" + ("" if side.job.speaker.plays else " (usual for its type)")
+    said = f"plays {axis_mark(low)} to {axis_mark(high)} Hz" + (
+        "" if side.job.speaker.plays else " (usual for its type)"
+    )
     yield Words(said, ((FIELD[0] + FIELD[2]) / 2, y - 3.2), SMALL, "middle", on_paper=True)
 
 

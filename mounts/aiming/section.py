@@ -26,6 +26,7 @@ from mounts.design.figure import (
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Point
+from mounts.load.units import clock_words
 
 SIZE = (190.0, 128.0)
 FIELD = (27.0, 17.0, 134.0, 113.0)  # where the cut lies: left, low, right, high
@@ -234,9 +235,3 @@ def _words(sheet: Sheet, side: SideAim) -> Iterator[Item]:
         yield Words(said, (8.0, 4.5), SMALL, ink=Ink.RED)
     if seat.tilt == 0 and not side.heard:
         yield Words("looks straight out", (8.0, FIELD[3] - 4.0), SMALL, ink=Ink.GREY)
-
-
-def clock_words(clock: float) -> str:
-    """A clock direction in words: 315 is "10:30"."""
-    minutes = round(clock % 360 * 2) % 720
-    return f"{minutes // 60 or 12}:{minutes % 60:02d}"

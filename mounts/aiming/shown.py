@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from mounts.aiming.section import clock_words
 from mounts.aiming.values import Aimed, SideAim
 from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import RATES_HZ
-from mounts.design.listening.heard import told_at
+from mounts.design.listening.heard import spoken, told_at
 from mounts.design.listening.piston import HOLDS, WIDENS, frequency_of
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.load.models.speaker import Speaker
+from mounts.load.units import clock_words
 from mounts.write.lettering import plain
 
 if TYPE_CHECKING:
@@ -100,11 +100,6 @@ def choice_lines(choice: Choice) -> Iterator[str]:
 
 def _height(z: float) -> str:
     return f"{z:.1f} above the face" if z >= 0 else f"{-z:.1f} behind the panel"
-
-
-def spoken(frequency_hz: float) -> str:
-    """A frequency with its unit: 750 Hz, 1.5 kHz."""
-    return f"{frequency_hz / 1000:.3g} kHz" if frequency_hz >= 1000 else f"{frequency_hz:.0f} Hz"
 
 
 def _tilts(side: SideAim, speed: float) -> Table:

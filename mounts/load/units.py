@@ -94,8 +94,8 @@ def clock(value: object) -> float:
 
 
 def clock_words(turn: float) -> str:
-    """A direction as a person reads it off a clock, to the nearest five minutes: 45 is "1:30"."""
-    minutes = round(turn % 360 * 2 / 5) * 5 % 720
+    """A direction as a person reads it off a clock, to the nearest minute, half a degree: 45 is "1:30"."""
+    minutes = round(turn % 360 * 2) % 720
     return f"{minutes // 60 or 12}:{minutes % 60:02d}"
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from mounts.design.listening.arrivals import CABIN, RATES_HZ, arrivals, paths, speed_of_sound
 from mounts.design.listening.ears import listeners
-from mounts.design.listening.heard import Heard, heard, lost, told_at
+from mounts.design.listening.heard import Heard, heard, lost, spoken, told_at
 from mounts.load.models.resolved import CupJob, Job
 from mounts.made import Made
 from mounts.papers.values import WRITE, Blanks, Block, Bullets, Table, Words
@@ -41,7 +41,7 @@ def _worth(job: Aimed, one: Heard) -> str:
     here, flat = lost(job.speaker, one.angle, speed), lost(job.speaker, one.flat, speed)
     if not here:
         return f"{said}."
-    top = _hz(told_at(job.speaker)[-1])
+    top = spoken(told_at(job.speaker)[-1])
     beside = "" if straight else f", flat {flat[-1]:.1f} dB"
     return f"{said}. Lost there at {top}: {here[-1]:.1f} dB{beside} (estimate)."
 
@@ -107,7 +107,7 @@ def _losses(made: Sequence[Made]) -> Table:
         assert isinstance(job, Job | CupJob)
         for listener in heard_by(one):
             found = lost(job.speaker, listener.angle, speed)
-            told = [f"{value:.1f} at {_hz(f)}" for value, f in zip(found, told_at(job.speaker), strict=False)]
+            told = [f"{value:.1f} at {spoken(f)}" for value, f in zip(found, told_at(job.speaker), strict=False)]
             what = ", ".join(told) if told else "the cone's diameter was not measured"
             rows.append((listener.listener.seat, _called(one), f"{listener.angle:.0f}°", f"{listener.flat:.0f}°", what))
     return Table(("heard at", "mount", "off axis", "if flat", "lost, dB"), tuple(rows), (2.4, 3.6, 1.3, 1.3, 5.5))
@@ -115,10 +115,6 @@ def _losses(made: Sequence[Made]) -> Table:
 
 def _called(made: Made) -> str:
     return " ".join(filter(None, (made.job.name, made.job.part)))
-
-
-def _hz(frequency: float) -> str:
-    return f"{frequency / 1000:g} kHz" if frequency >= 1000 else f"{frequency:g} Hz"
 
 
 def missing_ears(made: Sequence[Made]) -> Iterator[str]:

@@ -8,9 +8,9 @@ from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import CupJob, SpacerJob
+from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import before, printed
-from mounts.papers.section import clock_words
 from mounts.papers.values import Step, Steps
 from mounts.papers.words import listed
 

@@ -27,6 +27,7 @@ from mounts.kinds.ring.surroundings import surroundings as round_ring
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob
+from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks, lowest_and_highest
 from mounts.shape.primitives import Prism
@@ -103,12 +104,6 @@ def _plane(made: Made) -> tuple[Frame, str]:
         Frame((*origin, 0.0), (hx, hy, 0.0), (hy, -hx, 0.0)),
         f"Cut along the {what}: {back} at the left, {there} at the right, cabin above",
     )
-
-
-def clock_words(clock: float) -> str:
-    """A clock direction in words: 315 is "10:30"."""
-    minutes = round(clock % 360 * 2)
-    return f"{minutes // 60 or 12}:{minutes % 60:02d}"
 
 
 def _things(made: Made, frame: Frame, own: Box) -> list[tuple[str, tuple[Path, ...], Tone]]:

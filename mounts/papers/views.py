@@ -15,9 +15,9 @@ from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.hardware import Insert, Pilot
 from mounts.load.models.resolved import CupJob, Job, SpacerJob
+from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
-from mounts.papers.section import clock_words
 
 FRONT, BACK = Frame(), Frame(x=(-1.0, 0.0, 0.0), z=(0.0, 0.0, -1.0))
 NUMBERS = "①②③④⑤"

@@ -7,10 +7,11 @@ from dataclasses import replace
 import pytest
 from rich.console import Console
 
-from mounts.aiming.shown import NO_EARS, NO_PISTON, aim_table, choice_lines, spoken
+from mounts.aiming.shown import NO_EARS, NO_PISTON, aim_table, choice_lines
 from mounts.design.choice import Active, Choice, Faced
 from mounts.design.listening.arrivals import arrivals
 from mounts.design.listening.ears import Listener
+from mounts.design.listening.heard import spoken
 from mounts.load.models.resolved import Aim
 
 EAR = Listener("this_seat", "left seat", (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), False, (3.0, 3.0, 3.0))

@@ -13,7 +13,7 @@ from mounts.geometry.outline import circle
 from mounts.kernels.seen import seen
 from mounts.kernels.sliced import body_loops, part_loops
 from mounts.papers.caliper import caliper_checks
-from mounts.papers.section import clock_words, section
+from mounts.papers.section import section
 from mounts.papers.sheets import drawing_sheets
 from mounts.papers.values import Figure
 from mounts.papers.views import front_view
@@ -100,14 +100,3 @@ def test_every_part_has_its_drawing(all_kinds):
     for made in all_kinds:
         sheets = list(drawing_sheets(made))
         assert sum(isinstance(block, Figure) for sheet in sheets for block in sheet.blocks) >= 2
-
-
-def test_clock_words():
-    assert [clock_words(turn) for turn in (0, 45, 90, 315, 359.9, 360)] == [
-        "12:00",
-        "1:30",
-        "3:00",
-        "10:30",
-        "12:00",
-        "12:00",
-    ]

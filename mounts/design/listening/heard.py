@@ -92,3 +92,8 @@ def widest_of(speaker: Speaker, speed: float) -> float | None:
     share = float(wave_size(covered_up_to(90.0, HANDED_ON, piston, speed), piston, speed))
     share /= float(wave_size(frequency, piston, speed))
     return degrees(asin(share)) if share < 1 else 90.0
+
+
+def spoken(frequency_hz: float) -> str:
+    """A frequency with its unit: 750 Hz, 1.5 kHz."""
+    return f"{frequency_hz / 1000:.3g} kHz" if frequency_hz >= 1000 else f"{frequency_hz:.0f} Hz"

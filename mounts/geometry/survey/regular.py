@@ -11,7 +11,6 @@ import numpy as np
 from mounts.geometry.fitting.shapes import fit_circle
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
-from mounts.geometry.register import registered
 
 NEARLY = 0.025  # of the diameter: a pattern whose holes are all this near to regular is taken for it by eye
 ALARMS = 0.01  # share of truly regular patterns that are called irregular
@@ -82,8 +81,9 @@ def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
     likely = spread @ design.T @ weight @ at.ravel()
     left = at.ravel() - design @ likely
     misfit, allowed = float(left @ weight @ left), most(2 * count - 4)
-    nearest = registered(np.column_stack([np.sin(turn), np.cos(turn)]), at, growing=True)
-    apart, radius = np.hypot(*nearest.left.T), nearest.scale
+    nearest = np.linalg.lstsq(design, at.ravel())[0]  # centre, and the first hole's place about it
+    regular = (design @ nearest).reshape(-1, 2)
+    apart, radius = np.hypot(*(at - regular).T), float(np.hypot(*nearest[2:]))
     slope = np.array([0.0, 0.0, *likely[2:]]) / np.hypot(*likely[2:])
     ring = fit_circle(at)
     verdict = (
@@ -97,9 +97,9 @@ def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
         verdict=verdict,
         diameter=2 * radius,
         diameter_sd=2 * float(slope @ spread @ slope) ** 0.5,
-        centre=(float(nearest.shift[0]), float(nearest.shift[1])),
-        first=-nearest.turn % 360,
-        at=tuple((float(a), float(b)) for a, b in at - nearest.left),
+        centre=(float(nearest[0]), float(nearest[1])),
+        first=float(np.degrees(np.arctan2(nearest[2], nearest[3]))) % 360,
+        at=tuple((float(a), float(b)) for a, b in regular),
         apart=tuple(float(a) for a in apart),
         misfit=misfit,
         allowed=allowed,
