@@ -129,7 +129,7 @@ def _digest(report: Report) -> str:
 
 def rows_of(kit: Kit, job: JobDone, folder: Path) -> list[KitRow]:
     """A row for each part of a job that is done; paths are told from the kit's folder."""
-    copies: dict[tuple[str, str], int] = {(part.job.name, part.job.part): part.copies for part in kit.parts}
+    copies: dict[tuple[str, str], int] = {(part.job.name, part.job.part): part.pieces for part in kit.parts}
     results: dict[str, Result] = {one.job.part: one for one in job.results}
     return [
         KitRow(

@@ -48,7 +48,7 @@ def together(kit: Kit, results: Sequence[Result]) -> tuple[Pieces, ...]:
     groups: dict[tuple[str, str], list[tuple[Result, int]]] = {}
     for part in kit.parts:
         if (one := done.get((part.job.name, part.job.part))) is not None:
-            groups.setdefault((part.job.printer.name, part.job.material.name), []).append((one, part.copies))
+            groups.setdefault((part.job.printer.name, part.job.material.name), []).append((one, part.pieces))
     return tuple(
         Pieces(held[0][0].job.printer, material, tuple(one for one, _ in held), tuple(count for _, count in held))
         for (_, material), held in groups.items()

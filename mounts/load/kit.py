@@ -22,10 +22,15 @@ from mounts.load.written import job_document
 
 @dataclass(frozen=True)
 class KitPart:
-    """One part of a kit, and how many of it are made for all vehicles together."""
+    """One part of a kit, and for how many mounts it is made in all vehicles together."""
 
     job: AnyJob
     copies: int
+
+    @property
+    def pieces(self) -> int:
+        """How many of it are printed or cut: a board that is cut takes several feet."""
+        return self.copies * self.job.pieces
 
 
 @dataclass(frozen=True)

@@ -51,7 +51,7 @@ class OfKit:
     """What a kit's booklet has beyond a job's.
 
     Attributes:
-        copies: of each part, for all vehicles together.
+        copies: of the mount of each part, for all vehicles together.
         sheets: each part's own, drawn when it was made.
         beds: what tells of the printers' beds.
     """
@@ -117,7 +117,14 @@ def _cover(
     shown = [(pictures[k], called(one)) for k, one in enumerate(made) if k in pictures]
     yield from (Pictures(tuple(shown[k : k + ROW])) for k in range(0, len(shown), ROW))
     rows = tuple(
-        (TICK, called(one) + _times(copies[k]), one.job.material.name, _extent(one), _takes(one), files.get(k, ""))
+        (
+            TICK,
+            called(one) + _times(copies[k] * one.job.pieces),
+            one.job.material.name,
+            _extent(one),
+            _takes(one),
+            files.get(k, ""),
+        )
         for k, one in enumerate(made)
     )
     yield Words("Parts", "head")

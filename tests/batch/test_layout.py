@@ -82,7 +82,7 @@ def test_every_copy_of_every_printed_part_lies_on_a_bed_of_its_own_printer(laid)
     kit, layout, files, _, _ = laid
     wanted = {
         " ".join(filter(None, (job.name, job.side))): (copies, job.printer.name, job.material.name)
-        for job, copies in ((part.job, part.copies) for part in kit.parts)
+        for job, copies in ((part.job, part.pieces) for part in kit.parts)
         if job.make == "print"
     }
     found: dict[str, int] = {}
@@ -135,3 +135,12 @@ def test_a_ring_in_two_is_two_pieces_of_a_kit(tmp_path):
     assert len({key_of(part.job, Wish(), "mark") for part in kit.parts}) == 2
     again = divided(kit)
     assert again.parts == kit.parts  # a half is not divided again
+
+
+def test_a_board_that_is_cut_takes_a_foot_at_every_corner_in_every_vehicle(tmp_path):
+    file = tmp_path / "boards.yaml"
+    file.write_text("kind: kit\nname: boards\nvehicles: 3\njobs: [linnet-boot-board]\n", encoding="utf-8")
+    board, foot = load_kit(file, ROOT / "profiles").parts
+    given = board.job.feet.at
+    assert (board.pieces, foot.pieces) == (3, 3 * (4 if given is None else len(given)))
+    assert KINDS["foot", "print"].plan(foot.job).count == foot.job.pieces

@@ -118,7 +118,7 @@ def plan_foot(job: FootJob) -> FootPlan:
     return FootPlan(
         name=slug(f"{job.name}-foot"),
         side="foot",
-        count=len(feet.at) if feet.at is not None else len(CORNERS),
+        count=job.pieces,
         diameter=feet.across,
         height=feet.height,
         hole=need.hole,

@@ -26,6 +26,7 @@ from mounts.load.models.surveyed import SurveyedPanel
 from mounts.load.models.workshop import Material, Printer
 
 Loop = tuple[tuple[float, float], ...]
+CORNERS = 4  # of a board, with a foot at each where no places are given
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +138,11 @@ class JobBase:
     def part(self) -> str:
         """What its part is called in files and reports: its side, or nothing."""
         return self.side
+
+    @property
+    def pieces(self) -> int:
+        """How many of this part one mount takes."""
+        return 1
 
     def where(self, path: str) -> Place:
         """Where the value at a path such as "aim.tilt" or "panel.fixings.at.A" stands.
@@ -342,6 +348,11 @@ class FootJob(JobBase):
     """The printed foot of a board that is cut, in a material of its own."""
 
     board: BoardJob
+
+    @property
+    def pieces(self) -> int:
+        """One foot for each place that is given; else one for each corner."""
+        return CORNERS if self.board.feet.at is None else len(self.board.feet.at)
 
 
 AnyJob = Job | CupJob | SpacerJob | BoardJob | FootJob
