@@ -19,7 +19,8 @@ from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.resolved import Aim, AnyJob, CupJob, Job
+from mounts.load.models.jobbase import Aim
+from mounts.load.models.resolved import AnyJob, CupJob, Job
 
 STEP, STEEPEST = 2.0, 30.0  # degrees from one row to the next, and the last
 SORTS = {

@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from mounts.load.models.hardware import Insert, RivetNut
-from mounts.load.models.resolved import Job, JobBase
+from mounts.load.models.jobbase import JobBase
+from mounts.load.models.resolved import Job
 
 FIRST = (
     "The vehicle maker's instructions, local rules and licensed practice come before this list. Airbags and belts are "

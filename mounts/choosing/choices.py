@@ -13,8 +13,9 @@ from mounts.choosing.trial import Place, Workshop, trial_job
 from mounts.errors import InputError, PlanError
 from mounts.findings.report import Verdict
 from mounts.load.library import Library
+from mounts.load.models.jobbase import Aim
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import Aim, CupJob, Job
+from mounts.load.models.resolved import CupJob, Job
 from mounts.load.models.speaker import Speaker
 
 TILTS = (0.0, 5.0, 10.0)

@@ -23,8 +23,9 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.trim import Standing, cover_rooms
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.library import Library
+from mounts.load.models.jobbase import Aim
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import Aim, CupJob, Job
+from mounts.load.models.resolved import CupJob, Job
 from mounts.load.models.speaker import BodyStep
 
 MAGNETS = (60.0, 80.0, 100.0, 120.0)  # mm, diameters that woofers' magnets have: common practice

@@ -15,7 +15,7 @@ import numpy as np
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Vector, angle_of, heading
 from mounts.geometry.outline import Outline, circle, rectangle
-from mounts.load.models.resolved import SpeakerFixing
+from mounts.load.models.jobbase import SpeakerFixing
 from mounts.load.models.speaker import Speaker, Terminals
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mounts.design.listening.ears import Listener
-from mounts.load.models.resolved import Aim
+from mounts.load.models.jobbase import Aim
 
 Point = tuple[float, float]
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from math import cos, radians
 
 from mounts.load.models.hardware import ClipNut, Insert, PanelItem, Pilot, RivetNut, SpeakerItem, Through, WellNut
+from mounts.load.models.jobbase import PanelFixing
 from mounts.load.models.limits import Limits
-from mounts.load.models.resolved import PanelFixing
 
 COVER = 0.5  # mm of bearing that stays on the narrow side, wherever the screw stands in its hole: common practice
 BOLT = 1.0  # mm by which a through bolt's hole is wider where its item says nothing

@@ -14,9 +14,9 @@ from mounts.load.glyphs import ALWAYS, glyphs
 from mounts.load.hands import Hand, hand
 from mounts.load.library import Library, Loaded
 from mounts.load.models.job import JobFile
+from mounts.load.models.jobbase import Glyph, Place
 from mounts.load.models.panel import OTHER, Panel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import Glyph, Place
 from mounts.load.read import Document, dotted
 
 ModelT = TypeVar("ModelT", bound=BaseModel)

@@ -10,7 +10,8 @@ from mounts.load.fasteners import Fasteners
 from mounts.load.models.board_job import BoardFile
 from mounts.load.models.hardware import Insert, Through
 from mounts.load.models.job import FixSpeaker
-from mounts.load.models.resolved import BoardJob, FootJob, SpeakerFixing, Stands
+from mounts.load.models.jobbase import SpeakerFixing
+from mounts.load.models.resolved import BoardJob, FootJob, Stands
 from mounts.load.read import Document, Trail
 
 OWN = ("thickness", "outline", "margin", "passages", "edge", "feet", "glue", "wrap", "room", "place", "nearby")

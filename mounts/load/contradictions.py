@@ -8,10 +8,10 @@ from math import dist
 
 from mounts.errors import Problem
 from mounts.load.models.device import Device
+from mounts.load.models.jobbase import PanelFixing
 from mounts.load.models.panel import Panel, Side
 from mounts.load.models.pattern import Point
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import PanelFixing
 from mounts.load.models.ring_job import RingFile
 from mounts.load.models.speaker import Speaker
 from mounts.load.read import Document, Trail

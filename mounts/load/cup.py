@@ -11,8 +11,9 @@ from mounts.load.fasteners import Fasteners
 from mounts.load.hands import Hand, directions
 from mounts.load.models.cup_job import CupFile
 from mounts.load.models.job import FixSpeaker
+from mounts.load.models.jobbase import SpeakerFixing
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import CupJob, SpeakerFixing
+from mounts.load.models.resolved import CupJob
 from mounts.load.models.speaker import Speaker
 from mounts.load.read import Document
 

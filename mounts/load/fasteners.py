@@ -10,7 +10,7 @@ from mounts.load.clearance import clearance_hole
 from mounts.load.library import Library
 from mounts.load.models.hardware import Insert, Item, PanelItem, Pilot, Screw, SpeakerItem, Through, Washer
 from mounts.load.models.job import FixSpeaker, FixToPanel
-from mounts.load.models.resolved import PanelFixing, SpeakerFixing
+from mounts.load.models.jobbase import PanelFixing, SpeakerFixing
 from mounts.load.problems import listed
 from mounts.load.read import Document, Trail, dotted
 from mounts.load.units import shown

@@ -7,7 +7,7 @@ from math import ceil, hypot, sqrt
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from mounts.load.models.resolved import Glyph, Loop
+from mounts.load.models.jobbase import Glyph, Loop
 
 FONT = Path(__file__).resolve().parent.parent / "data" / "DejaVuSans-Bold.ttf"
 ALWAYS = "LEFT RIGHT left right UP → ← ↑ ↓"

@@ -10,9 +10,9 @@ from mounts.load.library import Library
 from mounts.load.models.aim import STEEPEST
 from mounts.load.models.cup_job import CupFile
 from mounts.load.models.job import Wire
+from mounts.load.models.jobbase import Aim, Sought
 from mounts.load.models.panel import Panel, Side
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import Aim, Sought
 from mounts.load.models.ring_job import RingFile
 from mounts.load.read import Document
 from mounts.load.sides import flipped, from_front, mirrored, pins_from_front, pins_mirrored, same, turned_back

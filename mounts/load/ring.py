@@ -7,8 +7,9 @@ from mounts.load.contradictions import job_contradictions, loose_in_panel
 from mounts.load.fasteners import Fasteners
 from mounts.load.hands import Hand, directions
 from mounts.load.models.job import FixSpeaker, FixToPanel
+from mounts.load.models.jobbase import PanelFixing, SpeakerFixing
 from mounts.load.models.panel import Panel
-from mounts.load.models.resolved import Job, PanelFixing, SpeakerFixing
+from mounts.load.models.resolved import Job
 from mounts.load.models.ring_job import RingFile
 from mounts.load.models.speaker import Speaker
 

@@ -24,7 +24,8 @@ from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.kinds.spacer.values import Level, SpacerPlan
-from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, JobBase, SpacerJob
+from mounts.load.models.jobbase import JobBase
+from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob
 from mounts.made import Made
 from mounts.shape.primitives import Section
 

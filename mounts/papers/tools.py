@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 
 from mounts.design.fasteners import needed_hole
 from mounts.load.models.hardware import Insert, RivetNut
-from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob, SpeakerFixing
+from mounts.load.models.jobbase import SpeakerFixing
+from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob
 from mounts.made import Made
 from mounts.papers.hardware import driver_for
 

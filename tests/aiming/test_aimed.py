@@ -14,7 +14,8 @@ from mounts.findings.report import Verdict
 from mounts.kinds.ring.fit import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.job import load_job
-from mounts.load.models.resolved import Aim, Job
+from mounts.load.models.jobbase import Aim
+from mounts.load.models.resolved import Job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 

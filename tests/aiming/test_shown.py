@@ -12,7 +12,7 @@ from mounts.design.choice import Active, Choice, Faced
 from mounts.design.listening.arrivals import arrivals
 from mounts.design.listening.ears import Listener
 from mounts.design.listening.heard import spoken
-from mounts.load.models.resolved import Aim
+from mounts.load.models.jobbase import Aim
 
 EAR = Listener("this_seat", "left seat", (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), False, (3.0, 3.0, 3.0))
 GLASS = Active("clear.glass", ("body", "glass"), 11.6, 10.0, 1.6, "behind.glass", "mm", 0.55)

@@ -20,7 +20,7 @@ from mounts.kinds.ring.shape import draw_ring
 from mounts.load.job import load_job
 from mounts.load.library import load_profile
 from mounts.load.mesh import part_of, read_mesh
-from mounts.load.models.resolved import Aim
+from mounts.load.models.jobbase import Aim
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes

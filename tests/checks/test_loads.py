@@ -18,7 +18,8 @@ from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.load.models.hardware import RivetNut
-from mounts.load.models.resolved import Aim, Job
+from mounts.load.models.jobbase import Aim
+from mounts.load.models.resolved import Job
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
 EDGES = (1 - 1e-4, 1 + 1e-4)  # of a limit, just kept and just missed

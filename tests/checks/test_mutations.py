@@ -14,7 +14,7 @@ from mounts.kernels import mesh
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.load.job import load_job
-from mounts.load.models.resolved import Aim
+from mounts.load.models.jobbase import Aim
 from tests.checks.printed import changed, nameless
 from tests.checks.rings import GOOD, JOBS, SEGMENTS, feature, redrawn, ring
 

@@ -14,7 +14,7 @@ from mounts.findings.report import Verdict
 from mounts.kinds.ring.fit import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.library import Library
-from mounts.load.models.resolved import Aim
+from mounts.load.models.jobbase import Aim
 from tests.libraries import nobody, write
 
 

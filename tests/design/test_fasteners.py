@@ -13,8 +13,8 @@ import pytest
 from mounts.design.fasteners import Fastening, Pocket, fastening, needed_hole, pocket, thread_diameter, widest_borne
 from mounts.load.library import load_profile
 from mounts.load.models.hardware import Hardware
+from mounts.load.models.jobbase import PanelFixing
 from mounts.load.models.limits import Limits
-from mounts.load.models.resolved import PanelFixing
 
 HARDWARE = Path(__file__).parents[2] / "profiles" / "hardware"
 LIMITS = Limits()

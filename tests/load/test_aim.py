@@ -8,7 +8,7 @@ import pytest
 
 from mounts.errors import InputError
 from mounts.load.models.aim import STEEPEST
-from mounts.load.models.resolved import Aim, Sought
+from mounts.load.models.jobbase import Aim, Sought
 
 JOB = "jobs/woofer.yaml"
 GIVEN = '{tilt: 8, toward: "10:30"}'

@@ -6,7 +6,8 @@ import pytest
 
 from mounts.errors import InputError
 from mounts.kinds.cup.plan import plan_cup
-from mounts.load.models.resolved import CupJob, Place
+from mounts.load.models.jobbase import Place
+from mounts.load.models.resolved import CupJob
 from tests.cups import FLANGE, TWEETER, cup, cups
 
 PIN = "panel__pins__"

@@ -9,7 +9,7 @@ from fontTools.ttLib import TTFont
 from shapely.geometry import Polygon
 
 from mounts.load.glyphs import ALWAYS, FONT, SAG, glyphs
-from mounts.load.models.resolved import Loop
+from mounts.load.models.jobbase import Loop
 
 LATIN = "".join(chr(code) for code in [*range(0x20, 0x7F), *range(0xA1, 0x180)])
 WORDS = LATIN + ALWAYS + "ΑΒΓΔΩαβγλωЖЯдйёщ"

@@ -10,8 +10,9 @@ from mounts.errors import InputError
 from mounts.load.clearance import clearance_hole
 from mounts.load.job import load_job
 from mounts.load.models.hardware import Insert, Pilot, RivetNut, ThreadItem, Through
+from mounts.load.models.jobbase import Aim, Place
 from mounts.load.models.limits import Limits
-from mounts.load.models.resolved import Aim, Job, Place
+from mounts.load.models.resolved import Job
 
 JOB = "jobs/woofer.yaml"
 

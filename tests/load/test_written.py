@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Any
 
-from mounts.load.models.resolved import Place
+from mounts.load.models.jobbase import Place
 
 JOBS = Path("profiles/jobs")
 

@@ -32,7 +32,8 @@ from mounts.kinds.ring.fit import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.load.models.resolved import Aim, Job
+from mounts.load.models.jobbase import Aim
+from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import AtClock, Thing, Trim
 from mounts.shape.primitives import Body, Prism, Revolved, Section
 from mounts.shape.recipe import Envelope

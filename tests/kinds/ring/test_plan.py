@@ -20,7 +20,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.turn import terminal_gaps
-from mounts.load.models.resolved import Aim
+from mounts.load.models.jobbase import Aim
 
 
 def test_holes_are_as_wide_as_the_wanted_chance_asks_for(front):

@@ -20,7 +20,8 @@ from mounts.kinds.ring.height import height_bounds
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base
-from mounts.load.models.resolved import Aim, Job
+from mounts.load.models.jobbase import Aim
+from mounts.load.models.resolved import Job
 
 DRAWN = 5  # times that the place is changed for what a drawn ring shows
 AGAIN = 1.0  # degrees and mm that a search then goes at first
