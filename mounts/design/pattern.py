@@ -124,9 +124,3 @@ def oval(long: float, short: float, turn: float) -> Outline:
     turns = np.linspace(0.0, 2 * np.pi, 48, endpoint=False)
     points = np.column_stack([long / 2 * np.cos(turns), short / 2 * np.sin(turns)])
     return polygon([(float(x), float(y)) for x, y in points]).turned(turn)
-
-
-def clock_text(degrees_: float) -> str:
-    """A direction as a clock face tells it, to the nearest minute."""
-    minutes = round(degrees_ * 2) % 720
-    return f"{minutes // 60 or 12}:{minutes % 60:02d}"

@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from mounts.beds.packing import Bed, Piece, Placed, rotation
-from mounts.write.lettering import FONT, drawable
+from mounts.write.face import face, fitted
 
 if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw
-    from PIL.ImageFont import FreeTypeFont
 
 SCALE = 4.0  # pixels for a mm
 FINE = 2  # drawn this many times larger, then made smaller, so that edges are smooth
@@ -42,12 +41,12 @@ def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[Plac
     image = image.resize(size, Image.Resampling.LANCZOS)
     draw = ImageDraw.Draw(image)
     top = depth + 2 * EDGE
-    draw.text((EDGE, top), _fitting(draw, drawable(title), size[0] - 2 * EDGE, 24), font=_font(24), fill=_INK)
+    room, large, small = size[0] - 2 * EDGE, face(24), face(20)
+    draw.text((EDGE, top), fitted(draw, title, large, room), font=large, fill=_INK)
     for number, k in enumerate(kinds, 1):
         count = sum(one.piece == k for one in placed)
-        said = drawable(f"{number}   {pieces[k].name}" + (f"   × {count}" if count > 1 else ""))
-        said = _fitting(draw, said, size[0] - 2 * EDGE, 20)
-        draw.text((EDGE, top + LINE * number + 6), said, font=_font(20), fill=_INK)
+        said = fitted(draw, f"{number}   {pieces[k].name}" + (f"   × {count}" if count > 1 else ""), small, room)
+        draw.text((EDGE, top + LINE * number + 6), said, font=small, fill=_INK)
     stream = io.BytesIO()
     image.save(stream, "png")
     return stream.getvalue()
@@ -87,24 +86,8 @@ def _tag(draw: ImageDraw, piece: Piece, placed: Placed, number: int, depth: int)
     x, y = _pixel(tuple(rotation(placed.turn) @ middle + np.asarray(placed.at)), depth)
     half = 15 * FINE
     draw.ellipse((x - half, y - half, x + half, y + half), fill=(255, 255, 255), outline=_TAG, width=2 * FINE)
-    draw.text((x, y), str(number), font=_font(18 * FINE), fill=_TAG, anchor="mm")
+    draw.text((x, y), str(number), font=face(18 * FINE), fill=_TAG, anchor="mm")
 
 
 def _pixel(at: Sequence[float], depth: int) -> tuple[float, float]:
     return ((EDGE + at[0] * SCALE) * FINE, (EDGE + depth - at[1] * SCALE) * FINE)
-
-
-def _font(size: int) -> FreeTypeFont:
-    from PIL import ImageFont  # noqa: PLC0415
-
-    return ImageFont.truetype(str(FONT), size)
-
-
-def _fitting(draw: ImageDraw, said: str, room: float, size: int) -> str:
-    """A text cut to its room, with dots where something is missing."""
-    font = _font(size)
-    if draw.textlength(said, font=font) <= room:
-        return said
-    while said and draw.textlength(said + "…", font=font) > room:
-        said = said[:-1]
-    return said + "…"

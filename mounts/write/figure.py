@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 from mounts.design.figure import Area, Figure, Ink, Item, Line, Words
 from mounts.geometry.outline import Point
+from mounts.write.face import face
 from mounts.write.ink import FACE, register_face
-from mounts.write.lettering import FONT, drawable, plain
+from mounts.write.lettering import drawable, plain
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -95,9 +96,8 @@ def _flood(image: Image, area: Area, put: Put) -> None:
 def _letter(image: Image, draw: ImageDraw, words: Words, put: Put, fine: float) -> None:
     from PIL import Image as Images  # noqa: PLC0415
     from PIL import ImageDraw as Draws  # noqa: PLC0415
-    from PIL import ImageFont  # noqa: PLC0415
 
-    font = ImageFont.truetype(str(FONT), words.em * fine, layout_engine=ImageFont.Layout.BASIC)
+    font = face(words.em * fine)
     text = drawable(words.text)
     long, high = font.getlength(text), words.height * fine
     edge = _EDGE * fine

@@ -10,12 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.write.camera import Array, Camera
-from mounts.write.lettering import FONT, drawable
+from mounts.write.face import face, fitted
 
 if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.ImageDraw import ImageDraw
-    from PIL.ImageFont import FreeTypeFont
 
 _INK = (44, 50, 58)
 _PALE = (112, 120, 130)
@@ -30,15 +29,10 @@ def foot(image: Image, name: str, sizes: str) -> None:
     """The line of text at the foot: name at the left, sizes at the right; a name too long ends in dots."""
     draw, unit = _drawing(image)
     edge, base = 50 * unit, image.height - 34 * unit
-    large, small = _font(25 * unit), _font(20 * unit)
+    large, small = face(25 * unit), face(20 * unit)
     draw.text((image.width - edge, base), sizes, font=small, fill=_PALE, anchor="rs")
     room = image.width - 2.5 * edge - draw.textlength(sizes, font=small)
-    said = drawable(name)
-    if draw.textlength(said, font=large) > room:
-        while said and draw.textlength(said + "…", font=large) > room:
-            said = said[:-1]
-        said += "…"
-    draw.text((edge, base), said, font=large, fill=_INK, anchor="ls")
+    draw.text((edge, base), fitted(draw, name, large, room), font=large, fill=_INK, anchor="ls")
 
 
 def arrow_up(image: Image, camera: Camera, points: Array) -> None:
@@ -56,7 +50,7 @@ def arrow_up(image: Image, camera: Camera, points: Array) -> None:
     _smoothly(image, shape, lambda draw, put: draw.polygon(put(shape), fill=_RED))
     ahead = (tip - tail) / max(hypot(*(tip - tail)), 1e-9)
     draw, _ = _drawing(image)
-    draw.text(tuple(tip + ahead * 20 * unit), "UP", font=_font(19 * unit), fill=_RED, anchor="mm")
+    draw.text(tuple(tip + ahead * 20 * unit), "UP", font=face(19 * unit), fill=_RED, anchor="mm")
 
 
 def numbers(image: Image, camera: Camera, marks: Array, hidden: NDArray[np.bool_]) -> None:
@@ -72,7 +66,7 @@ def numbers(image: Image, camera: Camera, marks: Array, hidden: NDArray[np.bool_
         taken.append(disc)
         _mark(image, spot, disc, behind=bool(behind))
         draw, _ = _drawing(image)
-        draw.text(tuple(disc), str(k), font=_font((20 if k < 100 else 15) * unit), fill=_BLUE, anchor="mm")
+        draw.text(tuple(disc), str(k), font=face((20 if k < 100 else 15) * unit), fill=_BLUE, anchor="mm")
 
 
 def _free_place(spot: Array, outward: Array, taken: list[Array], half: float, size: tuple[int, int]) -> Array:
@@ -127,9 +121,3 @@ def _drawing(image: Image) -> tuple[ImageDraw, float]:
     from PIL import ImageDraw as Draws  # noqa: PLC0415
 
     return Draws.Draw(image), image.height / 900
-
-
-def _font(size: float) -> FreeTypeFont:
-    from PIL import ImageFont  # noqa: PLC0415
-
-    return ImageFont.truetype(str(FONT), max(6.0, size), layout_engine=ImageFont.Layout.BASIC)

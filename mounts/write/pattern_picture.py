@@ -5,16 +5,15 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from mounts.design.pattern import UNKNOWN, Pattern, clock_text, ring_about
+from mounts.design.pattern import UNKNOWN, Pattern, ring_about
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.survey.ellipse import ONE
 from mounts.geometry.survey.regular import Verdict
-from mounts.write.lettering import FONT, drawable, plain
-
-if TYPE_CHECKING:
-    from PIL.ImageFont import FreeTypeFont
+from mounts.load.units import clock_words
+from mounts.write.face import face, fitted
+from mounts.write.lettering import drawable, plain
 
 _SIZE = (1200, 1000)
 _FINE = 4  # sub-pixels each way
@@ -52,7 +51,7 @@ class _Sheet:
 
     def text(self, point: Point, text: str, size: float, colour: tuple[int, int, int]) -> None:
         x, y = self.at(point)
-        self.draw.text((x, y), drawable(text), font=_font(size), fill=colour, anchor="mm")
+        self.draw.text((x, y), drawable(text), font=face(size * _FINE), fill=colour, anchor="mm")
 
 
 def pattern_png(pattern: Pattern) -> bytes:
@@ -152,15 +151,11 @@ def _foot(sheet: _Sheet, pattern: Pattern, times: int) -> None:
     if ring and ring.verdict is Verdict.NEARLY:
         said.append(
             f"orange: the regular bolt circle that it nearly is, {len(pattern.survey.at)} on {ring.diameter:.1f} "
-            f"from {clock_text(ring.first)}, up to {max(ring.apart):.2f} off"
+            f"from {clock_words(ring.first)}, up to {max(ring.apart):.2f} off"
         )
     draw, low = sheet.draw, (_SIZE[1] - _FOOT + 34) * _FINE
-    draw.text((50 * _FINE, low), drawable(title), font=_font(25), fill=_INK, anchor="ls")
+    room, large, small = (_SIZE[0] - 100) * _FINE, face(25 * _FINE), face(19 * _FINE)
+    draw.text((50 * _FINE, low), fitted(draw, title, large, room), font=large, fill=_INK, anchor="ls")
     for k, line in enumerate(said, 1):
-        draw.text((50 * _FINE, low + 32 * k * _FINE), drawable(line), font=_font(19), fill=_PALE, anchor="ls")
-
-
-def _font(size: float) -> FreeTypeFont:
-    from PIL import ImageFont  # noqa: PLC0415
-
-    return ImageFont.truetype(str(FONT), round(size * _FINE))
+        place = (50 * _FINE, low + 32 * k * _FINE)
+        draw.text(place, fitted(draw, line, small, room), font=small, fill=_PALE, anchor="ls")

@@ -28,10 +28,11 @@ from dataclasses import asdict
 from math import atan2, degrees, hypot
 from typing import Any
 
-from mounts.design.pattern import Pattern, clock_text
+from mounts.design.pattern import Pattern
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.survey.regular import BoltCircle, Verdict
 from mounts.load.models.limits import Limits
+from mounts.load.units import clock_words
 from mounts.write.lettering import plain
 
 WORDS = {
@@ -133,8 +134,8 @@ def _holes(pattern: Pattern) -> Iterator[str]:
         told = f"{size:7.2f}" if size else f"{'?':>7}"
         error = f"± {ellipse.long / 2:.2f} × {ellipse.short / 2:.2f}"
         if ellipse.long > 1.05 * ellipse.short:
-            error += f", longest towards {clock_text((90.0 - ellipse.turn) % 180.0)}"
-        clock = clock_text(degrees(atan2(x, y)) % 360)
+            error += f", longest towards {clock_words((90.0 - ellipse.turn) % 180.0)}"
+        clock = clock_words(degrees(atan2(x, y)) % 360)
         yield f"{plain(name):6}{x:9.2f}{y:9.2f}{told}{hypot(x, y):8.2f}  {clock:>5}   {error}"
 
 
@@ -187,7 +188,7 @@ def _ring(pattern: Pattern) -> Iterator[str]:
     if ring is None or pattern.way == "bolt_circle":
         return
     count, worst = len(survey.at), max(ring.apart)
-    about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {clock_text(ring.first)}"
+    about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {clock_words(ring.first)}"
     x, y = ring.centre
     if ring.verdict is Verdict.REGULAR:
         yield f"a regular bolt circle within the errors of the readings: {about}"
