@@ -10,7 +10,7 @@ import numpy as np
 
 from mounts.aiming.values import SideAim
 from mounts.design.figure import Area, Figure, Ink, Item, Line, Words, box, spread
-from mounts.design.listening.heard import Heard
+from mounts.design.listening.heard import Heard, spoken
 from mounts.design.listening.piston import HOLDS, WIDENS, frequency_of, level_off_axis
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
@@ -171,9 +171,8 @@ def _band(side: SideAim, scales: Scales) -> Iterator[Item]:
     low, high = side.job.speaker.band
     y, (x0, x1) = FIELD[1] - 9.0, (scales.x(low), scales.x(high))
     yield Line(((x0, y), (x1, y)), Ink.BLACK, 0.9)
-    said = f"plays {axis_mark(low)} to {axis_mark(high)} Hz" + (
-        "" if side.job.speaker.plays else " (usual for its type)"
-    )
+    said = f"plays {spoken(low)} to {spoken(high)}"
+    said += "" if side.job.speaker.plays else " (usual for its type)"
     yield Words(said, ((FIELD[0] + FIELD[2]) / 2, y - 3.2), SMALL, "middle", on_paper=True)
 
 

@@ -11,7 +11,7 @@ from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import BoardJob, CupJob, Job, SpacerJob
 from mounts.made import Made
 from mounts.papers.values import Step
-from mounts.papers.words import across, doubtful, listed, reading, value_of
+from mounts.papers.words import across, doubtful, listed, mm, reading, value_of
 
 
 def before(made: Made) -> Iterator[Step]:
@@ -84,30 +84,31 @@ def _readings(made: Made) -> Iterator[str]:
         yield f"opening {across(panel.opening.outline())}"
         yield f"{one} to {other}, centre to centre, {_apart(points[one], points[other]):.1f}"
         if panel.fixings.hole is not None:
-            yield f"holes ⌀ {panel.fixings.hole:g}"
+            yield f"holes ⌀ {mm(panel.fixings.hole)}"
         if panel.behind is not None and panel.behind.glass is not None:
-            yield f"glass at its nearest {min(panel.behind.glass.at_clock.values()):g} behind the face"
+            yield f"glass at its nearest {mm(min(panel.behind.glass.at_clock.values()))} behind the face"
         if panel.in_front is not None and panel.in_front.trim is not None:
-            yield f"trim at its lowest {min(panel.in_front.trim.at_clock.values()):g} above the face"
-        yield f"speaker {job.speaker.depth:g} deep, flange {across(job.speaker.flange.outline())}"
+            yield f"trim at its lowest {mm(min(panel.in_front.trim.at_clock.values()))} above the face"
+        yield f"speaker {mm(job.speaker.depth)} deep, flange {across(job.speaker.flange.outline())}"
     elif isinstance(job, CupJob):
         points = job.panel.points
         one, other = max(combinations(points, 2), key=lambda pair: _apart(points[pair[0]], points[pair[1]]))
         yield f"{one} to {other}, centre to centre, {_apart(points[one], points[other]):.1f}"
-        yield listed(f"pin {name} ⌀ {pin.diameter:g}, {pin.height:g} high" for name, pin in job.panel.pins.items())
-        yield f"free depth behind the face {job.panel.room:g}"
-        yield f"tweeter {job.speaker.depth:g} deep, flange {across(job.speaker.flange.outline())}"
+        yield listed(f"pin {name} ⌀ {mm(pin.diameter)}, {mm(pin.height)} high" for name, pin in job.panel.pins.items())
+        yield f"free depth behind the face {mm(job.panel.room)}"
+        yield f"tweeter {mm(job.speaker.depth)} deep, flange {across(job.speaker.flange.outline())}"
     elif isinstance(job, BoardJob):
         if job.room is not None:
-            yield f"free height over the floor lining {job.room:g}"
+            yield f"free height over the floor lining {mm(job.room)}"
         for placed in job.devices:
-            yield f"{placed.name} {across(placed.device.outline.outline())}, {placed.device.height:g} high"
+            yield f"{placed.name} {across(placed.device.outline.outline())}, {mm(placed.device.height)} high"
     elif isinstance(job, SpacerJob):
         assert job.port.opening is not None
+        assert job.port.depth is not None
         assert job.device.body is not None
-        yield f"opening {across(job.port.opening.outline())}, {job.port.depth:g} deep"
+        yield f"opening {across(job.port.opening.outline())}, {mm(job.port.depth)} deep"
         yield f"device {across(job.device.body.outline())}" + (
-            f", {job.device.length:g} long" if job.device.length else ""
+            f", {mm(job.device.length)} long" if job.device.length else ""
         )
 
 

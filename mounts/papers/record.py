@@ -13,7 +13,7 @@ from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJo
 from mounts.made import Made
 from mounts.papers.hardware import driver_for, hardware, summed, torque_words
 from mounts.papers.values import TICK, WRITE, Blanks, Block, Bullets, Table, Words
-from mounts.papers.words import across, listed
+from mounts.papers.words import across, listed, mm
 
 CABLE = ("speaker's cable", "rails and edges")  # what holds nothing
 KEEP = "Keep this sheet with the job's file, and a copy in the vehicle's papers."
@@ -54,7 +54,7 @@ def _facts(made: Sequence[Made]) -> Iterator[tuple[str, str]]:
         yield "Place", ", ".join(filter(None, (job.panel.name, job.panel.about)))
         yield (
             "Speaker",
-            f"{job.speaker.name}, cutout {across(job.speaker.cutout.outline())}, {job.speaker.depth:g} deep",
+            f"{job.speaker.name}, cutout {across(job.speaker.cutout.outline())}, {mm(job.speaker.depth)} deep",
         )
     elif isinstance(job, BoardJob):
         yield "Place", job.place or WRITE
@@ -89,7 +89,7 @@ def _of_panel(job: Job) -> Iterator[str]:
     if fixings.was is not None:
         yield f"old {fixings.was}s at {names} taken out"
     if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
-        yield f"holes {names} opened from {fixings.hole:g} to {need:g}, edges painted"
+        yield f"holes {names} opened from {mm(fixings.hole)} to {mm(need)}, edges painted"
     if isinstance(item, RivetNut | WellNut | ClipNut):
         yield f"{item.name} ({item.thread}) set at {names}"
     if job.panel.face.lining:

@@ -14,6 +14,7 @@ from mounts.made import Made
 from mounts.papers.before import before, printed
 from mounts.papers.hardware import MORE, base_gasket, driver_for, hardware, torque_words
 from mounts.papers.values import Step, Steps
+from mounts.papers.words import mm
 
 Ring = RingPlan | FlatPlan
 
@@ -90,17 +91,17 @@ def _panel(job: Job) -> Iterator[Step]:
         yield Step("Drill the old rivets' heads off, no deeper. Catch the chips: a rag in the door, a magnet after.")
     if job.panel.face.lining:
         yield Step(
-            f"Cut the lining, {job.panel.face.lining:g} thick, away along the template's dashed line. "
+            f"Cut the lining, {mm(job.panel.face.lining)} thick, away along the template's dashed line. "
             f"Keep the membrane "
             "behind it whole."
         )
     if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
         yield Step(
-            f"Open the {count} holes from {fixings.hole:g} to {need:g} +0.1/0. Deburr, paint the edge, let it dry.",
+            f"Open the {count} holes from {mm(fixings.hole)} to {mm(need)} +0.1/0. Deburr, paint the edge, let it dry.",
             "A stop on the drill: glass, cables and sensors are behind it. Window up.",
         )
     elif need is not None and fixings.hole is None:
-        yield Step(f"Make sure of {count} holes of {need:g} +0.1/0 for the {item.name}. Deburr, paint the edge.")
+        yield Step(f"Make sure of {count} holes of {mm(need)} +0.1/0 for the {item.name}. Deburr, paint the edge.")
     if isinstance(item, RivetNut):
         yield Step(
             f"Set {count} rivet nuts {item.thread}, square to the sheet, flange flat on the face. Try a screw in each.",

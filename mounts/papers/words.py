@@ -47,6 +47,11 @@ def listed(words: Iterable[str]) -> str:
     return " and ".join(filter(None, (", ".join(found[:-1]), found[-1]))) if found else ""
 
 
+def mm(length: float) -> str:
+    """A length as a caliper shows it: 7.19, not 7.1882, which an inch may come to."""
+    return f"{round(length, 2):g}"
+
+
 def across(outline: Outline) -> str:
     """An outline's size: its diameter, or width and height."""
     x0, y0, x1, y1 = outline.box

@@ -12,7 +12,7 @@ from mounts.write.flowing import SIZES, Banner, Blanks, BoxHeads, Bullet, Figure
 from mounts.write.ink import FACE, POINT, STRONG
 
 _CELL, _SMALL = 3.6, 2.75  # letters in a table, mm
-_WITH = 34.0  # mm that a heading needs below it, itself included
+_WITH = 30.0  # mm that a heading needs below it, itself included
 
 
 def flowables(block: values.Block, width: float) -> Iterator[Flowable]:
@@ -62,7 +62,7 @@ def _table(block: values.Table, width: float) -> Flowable:
 
     rows: list[list[Any]] = [[Text(word, _SMALL, STRONG, after=0.0) for word in block.head]] if block.head else []
     rows += [[cell(text, column) for column, text in enumerate(row)] for row in block.rows]
-    pad = (0.4 if block.small else 1.0) * POINT
+    pad = (0.25 if block.small else 1.0) * POINT
     table = Table(
         rows,
         colWidths=[share / sum(block.shares) * width * POINT for share in block.shares],
