@@ -83,7 +83,7 @@ def test_fits_tells_the_room_and_the_speakers(run, shop):
     done = run("fits", "linnet-front-door", "--library", shop, "--tilts", "0")
     assert done.code == 0
     lines = done.out.splitlines()
-    assert lines[1] == "tilts of 0 degrees towards 10:35, the ear of its own seat"
+    assert lines[1] == "tilts of 0 degrees towards 10:37, the ear of its own seat"
     assert lines[2] == "planned with asa, open-250, rivet-nut-m5, insert-m4-short, base gasket 6 wide"
     assert any(line.startswith("depth with a magnet of 80") and line.endswith("lift rail") for line in lines)
     woofer = next(line for line in lines if line.startswith("demo-woofer-100"))
