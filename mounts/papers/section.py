@@ -249,7 +249,11 @@ def _aim(made: Made, axis: Path) -> Iterator[Callout]:
     seat = getattr(made.plan, "seat", None)
     if seat is None or not axis:
         return
-    tilt = f"axis: {seat.tilt:g}° towards {clock_words(seat.toward)}" if seat.tilt else "axis: square to the face"
+    tilt = (
+        f"axis: {round(seat.tilt, 1):g}° towards {clock_words(seat.toward)}"
+        if seat.tilt
+        else "axis: square to the face"
+    )
     yield Callout(axis[2], tilt, 1)
 
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from mounts.design.body import body_rings, front_rings, screw_head, terminal_block
-from mounts.design.measured import glass_plane, grille_plane, trim_plane, trim_rim
+from mounts.design.measured import glass_plane, grille_plane, trim_plane
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, circle, rectangle
 from mounts.kinds.ring.fit import bead_rims, plan_flange
@@ -115,7 +115,7 @@ def _trim_at(job: Job) -> Point:
 
 def _trim_holes(job: Job) -> tuple[Outline, ...]:
     front = job.panel.in_front
-    return (trim_rim(job.panel),) if front and front.trim and front.trim.opening else ()
+    return (job.panel.trim_rim,) if front and front.trim and front.trim.opening else ()
 
 
 def _behind(job: Job) -> Iterator[Envelope]:
