@@ -11,6 +11,7 @@ from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 
 FINE, COARSE = 0.5, 4.0  # mm between the points of an outline
+WIDER = 40.0  # mm that a ring may reach beyond its fixings and flange: tab, lean and lands
 
 
 def seen(plan: RingPlan, step: float = FINE) -> Array:
@@ -65,3 +66,11 @@ def is_in_b(at: Point, laps: tuple[float, float]) -> bool:
     """Whether a place belongs to half b, which follows the first lap counter-clockwise."""
     turned = (np.degrees(np.arctan2(at[1], at[0])) - laps[0]) % 360
     return bool(turned < (laps[1] - laps[0]) % 360)
+
+
+def fits_by_far(job: Job) -> bool:
+    """Whether a ring goes on the bed by far, so that it need not be planned to know."""
+    reach = [max(abs(x), abs(y)) for x, y in job.panel.fixings.points.values()]
+    outlines = (job.panel.opening.outline(), job.speaker.flange.outline())
+    reach += [max(map(abs, outline.box)) for outline in outlines]
+    return 2 * (max(reach) + WIDER) <= min(job.printer.bed[:2])
