@@ -47,8 +47,11 @@ def plan_ring(job: Job) -> RingPlan:
     return plan
 
 
-def _drawn(job: Job, *, strict: bool) -> RingPlan:
-    """The ring of a job that gives its pose, whatever its walls come to; unless `strict`, also a little too low."""
+def _drawn(job: Job, *, strict: bool, walled: bool = True) -> RingPlan:
+    """The ring of a job that gives its pose, whatever its walls come to; unless `strict`, also a little too low.
+
+    Its walls take most of the time; who wants to see its outlines alone has it not `walled`.
+    """
     screw = fastening_of(job)
     base = base_for(job, screw)
     layout = lay_out(job, _turn(job, screw, base))
@@ -79,7 +82,7 @@ def _drawn(job: Job, *, strict: bool) -> RingPlan:
         genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
         paper=paper_for(job, base, fixings),
     )
-    return replace(plan, walls=walls_of(plan, job.limits))
+    return replace(plan, walls=walls_of(plan, job.limits)) if walled else plan
 
 
 def _turn(job: Job, screw: Fastening, base: Base) -> float:

@@ -40,15 +40,20 @@ def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[A
 
 def lies(job: Job, sizes: Array) -> tuple[float, Point]:
     """The turn that leaves most room on the printer's bed, and width and depth there."""
-    width, depth, _ = job.printer.bed
-    best = int(np.argmax(np.round(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]), 3)))
+    best = int(np.argmax(np.round(rooms_on(job, sizes), 3)))
     return float(TURNS[best]), (float(sizes[best, 0]), float(sizes[best, 1]))
 
 
 def room_on(job: Job, sizes: Array) -> float:
     """Room that is left on the printer's bed at the best turn, mm, negative when there is none."""
+    return float(rooms_on(job, sizes).max())
+
+
+def rooms_on(job: Job, sizes: Array) -> Array:
+    """That room for each width and depth, (n,)."""
     width, depth, _ = job.printer.bed
-    return float(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]).max())
+    room: Array = np.minimum(width - sizes[:, 0], depth - sizes[:, 1])
+    return room
 
 
 def _told(points: Array, angle: float) -> tuple[Array, Array]:
