@@ -37,10 +37,10 @@ Margins = dict[tuple[str, tuple[str, str]], tuple[float, Limit]]
 
 
 class Draw(Protocol):
-    """Draws the ring of a job that gives its pose, with its walls or without."""
+    """Draws the ring of a job that gives its pose."""
 
-    def __call__(self, job: Job, /, *, walled: bool = True) -> RingPlan:
-        """The ring's plan."""
+    def __call__(self, job: Job, /, *, walls: frozenset[str] | None = None) -> RingPlan:
+        """The ring's plan, with its walls of some codes; of all where none are given."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -94,17 +94,17 @@ def cuts_of(job: Job, found: Solved, screw: Fastening, base: Base, draw: Draw) -
     """Limits that the ring drawn at a place misses, with how they change about it; none where it keeps them all."""
     plain = replace(job, label=None)
 
-    def margins(numbers: Array, codes: set[str] | None = None) -> Margins:
+    def margins(numbers: Array, codes: frozenset[str] | None = None) -> Margins:
         there = settled(plain, *found.pose_of(numbers), found.turn)
         if codes and codes <= set(BORE):
             return _in_bore(there, screw, base)
-        return _of_plan(there, draw(there), walls_only=codes is not None and all("wall" in code for code in codes))
+        return _of_plan(there, draw(there, walls=codes), walls_only=codes is not None and all(map(_is_wall, codes)))
 
     here = margins(found.numbers)
     missed = {key: told for key, told in here.items() if told[0] < -1e-4}
     if not missed:
         return ()
-    codes = {code for code, _ in missed}
+    codes = frozenset(code for code, _ in missed)
     beside = _beside(found.numbers, lambda numbers: margins(numbers, codes))
     cuts = []
     for key, (margin, limit) in missed.items():
@@ -120,7 +120,7 @@ def bed_cut(job: Job, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
     """
 
     def drawn(numbers: Array) -> RingPlan:
-        return draw(settled(job, *found.pose_of(numbers), found.turn), walled=False)
+        return draw(settled(job, *found.pose_of(numbers), found.turn), walls=frozenset())
 
     plan = drawn(found.numbers)
     lying = lie(job, plan)
@@ -138,7 +138,7 @@ def bed_cut(job: Job, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
 def room_lying(job: Job, draw: Draw, lie: Lie) -> float:
     """Room that the ring of a job that gives its pose leaves on its bed, mm; −inf where it cannot lie so."""
     try:
-        plan = draw(job, walled=False)
+        plan = draw(job, walls=frozenset())
     except MountsError:
         return -inf
     lying = lie(job, plan)
@@ -174,6 +174,10 @@ def _of_plan(job: Job, plan: RingPlan, *, walls_only: bool) -> Margins:
     if not walls_only:
         found |= dict(map(_told, (*ring_gaps(job, plan), *way_gaps(job, plan))))
     return found
+
+
+def _is_wall(code: str) -> bool:
+    return code.startswith(("wall.", "seal."))
 
 
 def _in_bore(job: Job, screw: Fastening, base: Base) -> Margins:
