@@ -242,7 +242,7 @@ def _rulings(sheet: Sheet) -> Rulings:
 
     def rulings(along: Array) -> Array:
         k = np.minimum(np.maximum(along.astype(int), 0), sheet.spans - 1)
-        f, (x, y, dx, dy, half), (begin, sweep) = along - k, straight[:, :, k], turns[:, :, k]
+        f, (x, y, dx, dy, half), (begin, sweep) = along - k, straight.take(k, 2), turns.take(k, 2)
         turn = np.radians(begin + sweep * f)
         u, v = x + f * dx + half * np.cos(turn), y + f * dy + half * np.sin(turn)
         met: Array = origins + u[..., None] * across + v[..., None] * up
