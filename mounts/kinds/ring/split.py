@@ -68,8 +68,11 @@ def half_pose(plan: RingPlan) -> Pose:
 
 
 def in_two_advice(job: Job, plan: RingPlan) -> str:
-    """What to do about a ring that is too large for its bed, where two halves do not help or were not wanted."""
-    if plan.split is not None or job.half:
+    """What to do about a ring that is too large for its bed, where two halves do not help or were not wanted.
+
+    Nothing where it is only too high, which halves are as well.
+    """
+    if plan.split is not None or job.half or room_on(job, boxes(seen(plan)[:, :2])) >= 0:
         return ""
     split = split_of(job, plan)
     if isinstance(split, NoLaps):

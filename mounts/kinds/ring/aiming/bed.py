@@ -14,7 +14,7 @@ import numpy as np
 from mounts.geometry.boxes import boxes
 from mounts.geometry.distance import supports
 from mounts.geometry.frames import Array, Frames
-from mounts.geometry.outline import Outline
+from mounts.geometry.outline import Outline, circle, grown
 from mounts.kinds.ring.split_bed import cut_in_two, fits_by_far, rooms_on, seen
 from mounts.kinds.ring.split_ways import NoLaps, split_of
 from mounts.kinds.ring.values import RingPlan, Seat
@@ -26,31 +26,26 @@ Lie = Callable[[Job, RingPlan], Lying | None]  # how a ring lies best; None wher
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Top:
-    """Where a ring's highest point is, in closed form: on the seat's outer edge, above and below where it is broken.
+    """Where a ring's highest point is, in closed form: on the seat's outer edge, or on a hard stop under the flange.
 
     Attributes:
-        outline: of the seat.
-        rim: level of its top in the seat's frame.
-        edge: as far as that is broken.
+        rims: outlines and their levels in the seat's frame: where the edge is broken, its upper end, and the stops.
     """
 
-    outline: Outline
-    rim: float
-    edge: float
+    rims: tuple[tuple[Outline, float], ...]
 
     @classmethod
     def of(cls, seat: Seat) -> Top:
         """Of a ring without a collar."""
-        return cls(seat.outline, seat.rim, seat.edge)
+        edge = ((seat.outline, seat.rim - seat.edge), (grown(seat.outline, -seat.edge), seat.rim))
+        return cls((*edge, *((circle(seat.stop, at), seat.lift) for at in seat.stops)))
 
     def __call__(self, frames: Frames) -> Array:
         """Heights over the face, (n,)."""
         z = frames.z
-        lean = np.hypot(z[:, 0], z[:, 1])
-        reach = supports(self.outline, np.degrees(np.arctan2(-z[:, 1], -z[:, 0])))
-        below = lean * reach + (self.rim - self.edge) * z[:, 2]
-        above = lean * (reach - self.edge) + self.rim * z[:, 2]
-        top: Array = frames.origins[:, 2] + np.maximum(below, above)
+        lean, uphill = np.hypot(z[:, 0], z[:, 1]), np.degrees(np.arctan2(-z[:, 1], -z[:, 0]))
+        tops = [lean * supports(outline, uphill) + level * z[:, 2] for outline, level in self.rims]
+        top: Array = frames.origins[:, 2] + np.max(tops, axis=0)
         return top
 
 

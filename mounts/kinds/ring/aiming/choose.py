@@ -128,8 +128,11 @@ def _targets(faced: Aims) -> tuple[Target, ...]:
     )
 
 
-def _solved(job: Job, screw: Fastening, base: Base, faced: Aims) -> Solved:
-    """The best place, the speaker turned anew for it until it stays as it is."""
+def _solved(job: Job, screw: Fastening, base: Base, faced: Aims, *, printed: bool = True) -> Solved:
+    """The best place, the speaker turned anew for it until it stays as it is.
+
+    The height that the printer prints counts as long as it leaves a seat that can be drawn.
+    """
     turn, best = _turn(job, screw, _first(job, faced)), None
     tried: set[float] = set()
     while turn not in tried and len(tried) < TURNS:
@@ -137,7 +140,8 @@ def _solved(job: Job, screw: Fastening, base: Base, faced: Aims) -> Solved:
         seat = seat_at(job, lay_out(job, turn), Aim(), 0.0)
         bounds = height_bounds(job, seat, base, screw)
         freedom = Freedom.of(job, bounds)
-        problem = Problem(_targets(faced), limits_of(job, seat, screw, bounds, freedom), freedom)
+        limits = limits_of(job, seat, screw, bounds, freedom)
+        problem = Problem(_targets(faced), limits if printed else replace(limits, top=None), freedom)
         starts = _starts(job, problem, faced, seat.straight)
         numbers, miss = problem.solved(starts if best is None else np.concatenate([best.numbers[None], starts[:2]]))
         found = Solved(turn, problem, numbers, miss)
@@ -145,7 +149,7 @@ def _solved(job: Job, screw: Fastening, base: Base, faced: Aims) -> Solved:
             best = found
         turn = _turn(job, screw, freedom.poses(numbers[None]))
     assert best is not None
-    return best
+    return best if best.is_possible else _solved(job, screw, base, faced, printed=False)
 
 
 def _turn(job: Job, screw: Fastening, poses: Poses) -> float:

@@ -60,6 +60,12 @@ class Solved:
     miss: float
 
     @property
+    def is_possible(self) -> bool:
+        """Whether what must hold holds, or no printer is to blame for it."""
+        limits = self.problem.limits
+        return limits.top is None or bool(limits.hard(self.problem.freedom.poses(self.numbers[None])).min() >= -ENOUGH)
+
+    @property
     def cost(self) -> float:
         """What is made least."""
         poses = self.problem.freedom.poses(self.numbers[None])
