@@ -15,7 +15,7 @@ from mounts.write.output import Wish
 if TYPE_CHECKING:
     from mounts.made import Made
 
-SHEETS = "sheets.json"  # beside a part's files
+CHAPTER = "chapter.json"  # beside a part's files
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,16 +38,14 @@ def made(job: AnyJob, wish: Wish) -> Bundle | Refusal:
         return Refusal(str(error))
     report = replace(whole.report, files=tuple(files))
     solid = (posed(whole.part.vertices, report.pose), whole.part.triangles)
-    bundle = bundled(job.name, report, files, solid, _papers(whole) if "pdf" in wish.formats else None)
-    return replace(bundle, plan=whole.plan)
+    return bundled(job.name, report, files, solid, _papers(whole) if "pdf" in wish.formats else None)
 
 
 def _papers(whole: Made) -> dict[str, bytes]:
-    """The part's own sheets, whose views only its solid can give."""
-    from mounts.papers.sheets import check_sheet, drawing_sheets  # noqa: PLC0415
+    """The part's chapter of the kit's booklet."""
+    from mounts.papers.chapter import chapter_of  # noqa: PLC0415
 
-    sheets = (*drawing_sheets(whole), check_sheet(whole))
-    return {SHEETS: json.dumps(encoded(sheets), separators=(",", ":")).encode()}
+    return {CHAPTER: json.dumps(encoded(chapter_of(whole)), separators=(",", ":")).encode()}
 
 
 def prepared() -> None:

@@ -32,6 +32,6 @@ def work(job, wish) -> Bundle | Refusal:
 
 def threads(*_):
     """How many threads a worker's kernel takes."""
-    from OCP.OSD import OSD_ThreadPool
+    from mounts.kernels.occ import OCP  # noqa: PLC0415
 
-    return OSD_ThreadPool.DefaultPool_s().NbThreads()
+    return OCP.OSD.OSD_ThreadPool.DefaultPool_s().NbThreads()
