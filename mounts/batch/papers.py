@@ -10,12 +10,12 @@ from mounts.batch.bundle import bundled, unpacked
 from mounts.batch.encoded import decoded, encoded
 from mounts.batch.key import hash_of
 from mounts.batch.run import Result, Shop
-from mounts.batch.work import CHAPTER
+from mounts.batch.work import CHAPTER, PICTURE
 from mounts.findings.kit import LaidOut
 from mounts.findings.report import PartReport
 from mounts.load.kit import Kit
 from mounts.write.files import safe_name
-from mounts.write.output import NOT_OK, PAPERS, Wish, for_the_tool, papers_name, picture_in
+from mounts.write.output import NOT_OK, PAPERS, Wish, for_the_tool, papers_name
 
 if TYPE_CHECKING:
     from mounts.papers.entry import Entry
@@ -65,11 +65,11 @@ def _entry(one: Result, copies: int) -> Entry:
     from mounts.papers.entry import Entry  # noqa: PLC0415
 
     assert one.bundle is not None
-    files, held = one.bundle.files(), one.bundle.beside(CHAPTER)
+    held, picture = one.bundle.beside(CHAPTER), one.bundle.beside(PICTURE)
     assert held is not None
-    own = for_the_tool(files)
+    own = for_the_tool(one.bundle.digests)
     file = f"{safe_name(one.job.name)}/{own}" if own else ""
-    return Entry(decoded(json.loads(held), chapter_types()), one.bundle.report, picture_in(files), file, copies)
+    return Entry(decoded(json.loads(held), chapter_types()), one.bundle.report, picture, file, copies)
 
 
 def chapter_types() -> tuple[type, ...]:

@@ -15,7 +15,7 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.beds.raster import CELL, Mask, Silhouette, cells_in, quarter_turned, silhouette
+from mounts.beds.raster import CELL, Mask, Silhouette, cells_in, quarter_turned, shadow, silhouette
 
 ORDERS = 6  # of the pieces that are tried where the first leaves a chance of fewer beds
 SEED = 20261125
@@ -106,8 +106,9 @@ def packed(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple[tu
     wanted = [k for k, count in enumerate(copies) for _ in range(count)]
     least = ceil(sum(areas[k] for k in wanted) / (bed.size[0] * bed.size[1]))
     best: list[list[Placed]] | None = None
+    known: Known = {}
     for order in _orders(wanted, areas, shapes):
-        laid = _first_fit(order, shapes, bed)
+        laid = _first_fit(order, shapes, bed, known)
         if best is None or len(laid) < len(best):
             best = laid
         if len(best) <= max(least, 1):
@@ -120,7 +121,8 @@ def _shapes(pieces: Sequence[Piece], bed: Bed) -> list[list[_Shape]]:
     found = []
     for k, piece in enumerate(pieces):
         margin = bed.brim + bed.gap / 2
-        drawn = [silhouette(piece.vertices, piece.triangles, margin, turn) for turn in TURNS]
+        loops = shadow(piece.vertices, piece.triangles)
+        drawn = [silhouette(loops, margin, turn) for turn in TURNS]
         turned = [quarter_turned(one, times) for one in drawn for times in range(4)]
         found.append([_Shape(k, one) for one in turned])
     return found
@@ -138,6 +140,10 @@ def _orders(wanted: list[int], areas: list[float], shapes: list[list[_Shape]]) -
     return orders
 
 
+# where there is room for a piece, by what lies on the bed already: other orders come to the same beds again
+Known = dict[tuple[tuple[Placed, ...], int], tuple[_Shape, tuple[int, int]] | None]
+
+
 @dataclass(slots=True)
 class _Laid:
     """A bed while it is filled.
@@ -152,12 +158,15 @@ class _Laid:
     placed: list[Placed] = field(default_factory=list)
     full: set[int] = field(default_factory=set)
 
-    def takes(self, turns: Sequence[_Shape], bed: Bed) -> bool:
+    def takes(self, turns: Sequence[_Shape], bed: Bed, known: Known) -> bool:
         """Lays a piece on it where there is room, nearest to its lower left corner."""
         piece = turns[0].piece
         if piece in self.full:
             return False
-        found = _room(self.taken, turns, bed)
+        asked = (tuple(self.placed), piece)
+        if asked not in known:
+            known[asked] = _room(self.taken, turns, bed)
+        found = known[asked]
         if found is None:
             self.full.add(piece)
             return False
@@ -168,15 +177,15 @@ class _Laid:
         return True
 
 
-def _first_fit(order: Sequence[int], shapes: list[list[_Shape]], bed: Bed) -> list[list[Placed]]:
+def _first_fit(order: Sequence[int], shapes: list[list[_Shape]], bed: Bed, known: Known) -> list[list[Placed]]:
     """Each piece on the first bed that has room for it; one that fills a bed to its edges begins a bed of its own."""
     beds: list[_Laid] = []
     for k in order:
         if not any(_goes_on(shape, bed) for shape in shapes[k]):
             beds.append(_filled(_lying(shapes[k], bed), bed))
-        elif not any(laid.takes(shapes[k], bed) for laid in beds):
+        elif not any(laid.takes(shapes[k], bed, known) for laid in beds):
             beds.append(_Laid(_empty(bed)))
-            beds[-1].takes(shapes[k], bed)
+            beds[-1].takes(shapes[k], bed, known)
     return [laid.placed for laid in beds]
 
 
@@ -271,6 +280,11 @@ def _centred(placed: Sequence[Placed], pieces: Sequence[Piece], bed: Bed) -> tup
     low, high = corners.min(axis=0), corners.max(axis=0)
     x, y = (np.asarray(bed.size) - low - high) / 2
     return tuple(Placed(one.piece, one.turn, (one.at[0] + float(x), one.at[1] + float(y))) for one in placed)
+
+
+def kinds_on(placed: Sequence[Placed]) -> tuple[int, ...]:
+    """The pieces on a bed, each once, as they were laid."""
+    return tuple(dict.fromkeys(one.piece for one in placed))
 
 
 def extent(piece: Piece, placed: Placed) -> NDArray[np.float64]:
