@@ -41,10 +41,13 @@ class Text(Flowable):  # type: ignore[misc]
         super().__init__()
         self.text, self.size, self.face, self.after = text, size, face, after
         self.lines: list[str] = []
+        self.room = 0.0  # for which they are broken: a table asks several times
 
     def wrap(self, room: float, _: float) -> tuple[float, float]:
         """Breaks the lines; sizes in points, as the library has them."""
-        self.lines = shortened(wrapped(self.text, self.size, room / POINT, self.face), _MOST)
+        if room != self.room:
+            self.lines = shortened(wrapped(self.text, self.size, room / POINT, self.face), _MOST)
+            self.room = room
         return room, (len(self.lines) * self.size * _LEADING + self.after) * POINT
 
     def draw(self) -> None:
