@@ -32,8 +32,8 @@ class Workers:
     """Worker processes on this machine, started with the first task.
 
     They are forked off a server that has the kernel loaded and never used: a process that ran a boolean hangs in its
-    children. Where a system has no such server, each loads it for itself. A worker that dies or takes too long costs its
-    task alone.
+    children. Where a system has no such server, each loads it for itself. One that dies or takes too long costs its task
+    alone.
     """
 
     def __init__(self, size: int, seconds: float, work: Callable[..., Any] = made) -> None:
