@@ -32,7 +32,7 @@ class Workers:
     """Worker processes on this machine, started with the first task.
 
     They are forked off a server that has the kernel loaded and never used: a process that ran a boolean hangs in its
-    children. Where a system has no such server, each loads it for itself. One that dies or takes too long costs its task
+    children. Where a system has no such server, each loads it for itself. One that dies or hangs costs its task
     alone.
     """
 

@@ -12,7 +12,8 @@ from mounts.batch.bundle import bundled, unpacked
 from mounts.batch.encoded import decoded, encoded
 from mounts.batch.key import hash_of, plain
 from mounts.batch.run import Result, Shop, Store
-from mounts.beds.packing import Bed, Piece, Placed, kinds_on, packed, rotation, too_large
+from mounts.beds.packing import packed, too_large
+from mounts.beds.values import Bed, Piece, Placed, kinds_on, rotation
 from mounts.findings.kit import BedRow, LaidOut, summed
 from mounts.findings.report import Estimate, PartReport
 from mounts.load.kit import Kit

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from mounts.beds.packing import Bed, Piece, Placed, kinds_on, rotation
+from mounts.beds.values import Bed, Piece, Placed, kinds_on, rotation
 from mounts.write.face import face, fitted
 
 if TYPE_CHECKING:

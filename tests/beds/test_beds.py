@@ -17,9 +17,10 @@ import trimesh
 from shapely import affinity, union_all
 from shapely.geometry import box as rectangle
 
-from mounts.beds.packing import Bed, Piece, extent, packed, too_large
+from mounts.beds.packing import packed, too_large
 from mounts.beds.raster import CELL, quarter_turned, silhouette
 from mounts.beds.raster import shadow as outlines
+from mounts.beds.values import Bed, Piece, extent
 
 sys.path.insert(0, str(Path(__file__).parent))
 from solids import block, disc, ring
