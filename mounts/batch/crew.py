@@ -11,7 +11,7 @@ from typing import Any, Protocol, Self
 from mounts.batch.work import made, prepared
 from mounts.errors import MountsError
 
-HEAVY = ("cadquery", "mounts.pipeline", "mounts.kernels.proved", "mounts.write.step", "mounts.write.picture")
+HEAVY = ("mounts.pipeline", "mounts.kernels.proved", "mounts.write.step", "mounts.write.picture")
 MOST_TASKS = 60  # of a worker before a fresh one takes its place, so that what a kernel leaks stays small
 
 

@@ -43,7 +43,7 @@ def test_importing_the_kernel_without_its_library_is_an_error_of_ours() -> None:
 import sys
 class Missing:
     def find_spec(self, name, path=None, target=None):
-        if name == "cadquery":
+        if name == "OCP":
             raise ImportError("libGL.so.1: cannot open shared object file: No such file or directory")
 sys.meta_path.insert(0, Missing())
 from mounts.errors import MountsError
