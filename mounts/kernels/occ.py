@@ -38,8 +38,19 @@ def missing_library(error: ImportError) -> KernelError:
 try:
     with _collector_asleep():
         import OCP
+        import OCP.TopoDS  # whose package adds the names that earlier versions have
 except ImportError as error:
     raise missing_library(error) from error
+
+
+def _silenced() -> None:
+    """Takes away what the kernel prints with: only the command line prints."""
+    messenger = OCP.Message.Message.DefaultMessenger_s()
+    for printer in list(messenger.Printers()):
+        messenger.RemovePrinter(printer)
+
+
+_silenced()
 
 __all__ = ["OCP", "kernel_step", "missing_library"]
 
