@@ -59,7 +59,7 @@ def test_keys_by_the_standards_tables():
 def test_a_key_turns_its_own_head(ring):
     assert driver_for(ring.job.fix_to_panel.screw) == "hexagon key 3"
     assert driver_for(ring.job.fix_speaker.screw) == "hexagon key 2.5"
-    listed = tools([ring])
+    listed = tools(ring)
     assert any("hexagon key 3," in tool for tool in listed)
     assert len(listed) == len(set(listed))
 
