@@ -11,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from mounts.errors import Problem
+from mounts.load.models.jobs import JOB_FILES
 from mounts.load.read import Document, Trail, dotted
 from mounts.load.units import shown
 
@@ -62,6 +63,8 @@ def _problem(detail: ErrorDetails, trail: Trail, model: Model, document: Documen
     if kind == "extra_forbidden":
         keys = keys_at(model, document, trail[:-1])
         hint = f'did you mean "{near}"?' if near else f"keys here: {', '.join(keys)}"
+        if kinds := _kinds_with(trail, model):
+            hint = f"only a {' or a '.join(kinds)} has it; leave it out"
         return document.problem(trail, f"unknown key {shown(trail[-1])}; {hint}", key=True)
     if kind == "missing":
         return document.problem(trail, _missing(trail, model, document), key=True)
@@ -76,6 +79,13 @@ def _problem(detail: ErrorDetails, trail: Trail, model: Model, document: Documen
         )
         return document.problem(trail, what)
     return document.problem(trail, _words(kind, context, detail))
+
+
+def _kinds_with(trail: Trail, model: Model) -> list[str]:
+    """Other kinds of job that have a key which one of them has not."""
+    if len(trail) != 1 or model not in JOB_FILES.values():
+        return []
+    return [kind for kind, other in JOB_FILES.items() if trail[0] in _fields(other)]
 
 
 def _missing(trail: Trail, model: Model, document: Document) -> str:
