@@ -13,10 +13,10 @@ import numpy as np
 
 from mounts.aiming.values import SideAim
 from mounts.design.figure import Polyline
-from mounts.geometry.frames import Frame, heading
+from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point
 from mounts.kernels import mesh
-from mounts.kernels.sliced import Box, body_loops, part_loops
+from mounts.kernels.sliced import Box, body_loops, part_loops, upright
 from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.cup.surroundings import surroundings as round_cup
 from mounts.kinds.cup.values import CupPlan
@@ -83,16 +83,9 @@ def section_of(side: SideAim) -> Section | None:
         recipe, round_it = draw_cup(plan).recipe, round_cup(job, plan)
     else:
         return None
-    plane = _plane(side)
+    plane = upright(side.plan.seat.frame.origin[:2], side.toward)
     mount = Cut("mount", part_loops(mesh.build(recipe, 128), plane))
     return Section(plane, mount, tuple(_things(round_it, plane, around(mount.loops))))
-
-
-def _plane(side: SideAim) -> Frame:
-    """Frame of the cut: x along the face, y along the panel's normal, origin on the face under the seat's centre."""
-    hx, hy = heading(side.toward)
-    ox, oy, _ = side.plan.seat.frame.origin
-    return Frame((ox, oy, 0.0), (hx, hy, 0.0), (hy, -hx, 0.0))
 
 
 def _things(envelopes: Sequence[Envelope], plane: Frame, own: Box) -> Iterator[Cut]:
@@ -134,13 +127,3 @@ def laid(section: Section, field: Box) -> Sheet:
     scale = next((s for s in SCALES if (u1 - u0) * s <= width and (z1 - z0) * s <= height), SCALES[-1])
     corner = ((field[0] + field[2] - (u1 - u0) * scale) / 2, (field[1] + field[3] - (z1 - z0) * scale) / 2)
     return Sheet(scale, (u0, z0, u1, z1), corner)
-
-
-def clipped(loop: Polyline, shown: Box) -> Polyline:
-    """A loop held inside what is shown, in height; it was cut in width before."""
-    return tuple((min(max(u, shown[0]), shown[2]), min(max(z, shown[1]), shown[3])) for u, z in loop)
-
-
-def shows(loop: Polyline, shown: Box) -> bool:
-    """Whether any of a loop's height lies inside what is shown."""
-    return min(z for _, z in loop) < shown[3] and max(z for _, z in loop) > shown[1]

@@ -50,10 +50,15 @@ def triangulated(
 
 def faces_of(shape: Any) -> list[Any]:
     """Faces of a shape in the order in which it is explored."""
-    explorer = OCP.TopExp.TopExp_Explorer(shape, OCP.TopAbs.TopAbs_FACE)
+    return [OCP.TopoDS.TopoDS.Face_s(face) for face in pieces_of(shape, OCP.TopAbs.TopAbs_FACE)]
+
+
+def pieces_of(shape: Any, sort: Any) -> list[Any]:
+    """Faces, solids or the like of a shape in the order in which it is explored."""
+    explorer = OCP.TopExp.TopExp_Explorer(shape, sort)
     found = []
     while explorer.More():
-        found.append(OCP.TopoDS.TopoDS.Face_s(explorer.Current()))
+        found.append(explorer.Current())
         explorer.Next()
     return found
 

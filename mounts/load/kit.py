@@ -62,6 +62,10 @@ class Kit:
     every: Every | None
     library: Library = field(repr=False)
 
+    def problem(self, key: str, what: str) -> Problem:
+        """What is wrong with one of its own keys, at the place in its file."""
+        return read(self.file).problem((key,), what)
+
 
 def is_kit(path: Path) -> bool:
     """Whether a file says that it is a kit; a file that cannot be read is none."""

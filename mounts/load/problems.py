@@ -11,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from mounts.errors import Problem
+from mounts.load.models.jobs import JOB_FILES
 from mounts.load.read import Document, Trail, dotted
 from mounts.load.units import shown
 
@@ -61,9 +62,13 @@ def _problem(detail: ErrorDetails, trail: Trail, model: Model, document: Documen
     kind, context = detail["type"], detail.get("ctx", {})
     if kind == "extra_forbidden":
         keys = keys_at(model, document, trail[:-1])
-        hint = (
-            f'did you mean "{near}"?' if near else _elsewhere(trail, model, document) or f"keys here: {', '.join(keys)}"
-        )
+        hint = f"keys here: {', '.join(keys)}"
+        if near:
+            hint = f'did you mean "{near}"?'
+        elif kinds := _kinds_with(trail, model):
+            hint = f"only a {' or a '.join(kinds)} has it; leave it out"
+        elif elsewhere := _elsewhere(trail, model, document):
+            hint = elsewhere
         return document.problem(trail, f"unknown key {shown(trail[-1])}; {hint}", key=True)
     if kind == "missing":
         return document.problem(trail, _missing(trail, model, document), key=True)
@@ -92,6 +97,13 @@ def _elsewhere(trail: Trail, model: Model, document: Document) -> str:
         if isinstance(held, dict) and key in keys_at(model, document, (*trail[:-1], beside)):
             return f"it belongs under {dotted((*document.base, *trail[:-1], beside))}"
     return ""
+
+
+def _kinds_with(trail: Trail, model: Model) -> list[str]:
+    """Other kinds of job that have a key which one of them has not."""
+    if len(trail) != 1 or model not in JOB_FILES.values():
+        return []
+    return [kind for kind, other in JOB_FILES.items() if trail[0] in _fields(other)]
 
 
 def _missing(trail: Trail, model: Model, document: Document) -> str:

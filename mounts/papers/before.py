@@ -10,8 +10,17 @@ from mounts.kinds.kind import Kind
 from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import BoardJob, CupJob, Job, SpacerJob
 from mounts.made import Made
-from mounts.papers.values import Step
+from mounts.papers.values import Step, Steps
 from mounts.papers.words import across, doubtful, listed, mm, reading, value_of
+
+
+def numbered(parts: tuple[tuple[str, Iterator[Step] | tuple[Step, ...]], ...]) -> tuple[Steps, ...]:
+    """Steps under their titles, numbered through."""
+    found: list[Steps] = []
+    for title, steps in parts:
+        done = sum(len(one.steps) for one in found)
+        found.append(Steps(title, tuple(steps), first=done + 1))
+    return tuple(found)
 
 
 def before(made: Made) -> Iterator[Step]:

@@ -10,12 +10,12 @@ from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import CupJob, SpacerJob
 from mounts.load.units import clock_words
 from mounts.made import Made
-from mounts.papers.before import before, printed
+from mounts.papers.before import before, numbered, printed
 from mounts.papers.values import Step, Steps
 from mounts.papers.words import listed
 
 
-def cup_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
+def cup_steps(made: Made) -> tuple[Steps, ...]:
     """The work on one cup, or on both sides' when they are alike."""
     job, plan = made.job, made.plan
     assert isinstance(job, CupJob)
@@ -26,10 +26,10 @@ def cup_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
         ("Stake it, on the bench", _staking(job, plan)),
         ("Fit it", _fit(job, plan)),
     )
-    return numbered(parts, boxes)
+    return numbered(parts)
 
 
-def spacer_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
+def spacer_steps(made: Made) -> tuple[Steps, ...]:
     """The work on one spacer."""
     job, plan = made.job, made.plan
     assert isinstance(job, SpacerJob)
@@ -40,18 +40,7 @@ def spacer_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
         ("Make it", printed(made, "It stands on its front, as the file has it." + (" Both halves." if halves else ""))),
         ("Fit it", _sleeve(job, plan)),
     )
-    return numbered(parts, boxes)
-
-
-def numbered(
-    parts: tuple[tuple[str, Iterator[Step] | tuple[Step, ...]], ...], boxes: tuple[str, ...]
-) -> tuple[Steps, ...]:
-    """Steps under their titles, numbered through."""
-    found: list[Steps] = []
-    for title, steps in parts:
-        done = sum(len(one.steps) for one in found)
-        found.append(Steps(title, tuple(steps), boxes, done + 1))
-    return tuple(found)
+    return numbered(parts)
 
 
 def _inserts(job: CupJob, plan: CupPlan) -> Iterator[Step]:

@@ -11,7 +11,7 @@ from mounts.load.models.hardware import ClipNut, Insert, Pilot, RivetNut, Thread
 from mounts.load.models.resolved import Job
 from mounts.load.units import clock_words
 from mounts.made import Made
-from mounts.papers.before import before, printed
+from mounts.papers.before import before, numbered, printed
 from mounts.papers.hardware import MORE, base_gasket, driver_for, hardware, torque_words
 from mounts.papers.values import Step, Steps
 from mounts.papers.words import mm
@@ -19,7 +19,7 @@ from mounts.papers.words import mm
 Ring = RingPlan | FlatPlan
 
 
-def ring_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
+def ring_steps(made: Made) -> tuple[Steps, ...]:
     """The work on one ring, or on both sides' when they are alike."""
     job, plan = made.job, made.plan
     assert isinstance(job, Job)
@@ -31,11 +31,7 @@ def ring_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
         ("Prepare the panel", _panel(job)),
         ("Fit it", _fit(made, job, plan)),
     )
-    found: list[Steps] = []
-    for title, steps in parts:
-        done = sum(len(one.steps) for one in found)
-        found.append(Steps(title, tuple(steps), boxes, done + 1))
-    return tuple(found)
+    return numbered(parts)
 
 
 def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:

@@ -10,11 +10,12 @@ import pytest
 import shapely
 from shapely.geometry import Point
 
+from mounts.papers.chapter import chapter_of
 from mounts.papers.hardware import KEYS, SOCKET_KEYS, bought, driver_for, hardware, summed, torque_words
-from mounts.papers.record import record_blocks
+from mounts.papers.record import record_blocks, record_of
 from mounts.papers.ring_steps import ring_steps
 from mounts.papers.tools import tools
-from mounts.papers.values import Bullets, Table
+from mounts.papers.values import Table
 
 
 def test_a_rings_list_is_what_its_findings_speak_of(ring):
@@ -63,7 +64,7 @@ def test_keys_by_the_standards_tables():
 def test_a_key_turns_its_own_head(ring):
     assert driver_for(ring.job.fix_to_panel.screw) == "hexagon key 3"
     assert driver_for(ring.job.fix_speaker.screw) == "hexagon key 2.5"
-    listed = tools([ring])
+    listed = tools(ring)
     assert any("hexagon key 3," in tool for tool in listed)
     assert len(listed) == len(set(listed))
 
@@ -84,10 +85,9 @@ def test_no_gasket_is_spoken_of_that_is_not_there(ring):
     for made, count in ((ring, 2), (bare, 0)):  # laid into its groove, and the face wiped for it
         said = [step.text for steps in ring_steps(made, ("left",)) for step in steps.steps]
         assert sum("gasket" in text and "speaker gasket" not in text for text in said) == count
-        out = [text for block in record_blocks([made]) if isinstance(block, Bullets) for text in block.items]
-        assert any("New base gasket" in text for text in out) == bool(count)
+        assert any("New base gasket" in text for text in record_of(made).out) == bool(count)
 
 
 def test_a_return_sheet_has_no_table_without_a_row(cup, ring):
     for made in (cup, ring):
-        assert all(block.rows for block in record_blocks([made]) if isinstance(block, Table))
+        assert all(block.rows for block in record_blocks([chapter_of(made)]) if isinstance(block, Table))

@@ -20,7 +20,8 @@ from mounts.kernels import mesh
 from mounts.kernels.proved import proved
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring, draw_whole
-from mounts.kinds.ring.split import NoLaps, half_pose, in_two_advice, parts_of, plan_part, split_of
+from mounts.kinds.ring.split import half_pose, in_two_advice, parts_of, plan_part
+from mounts.kinds.ring.split_ways import NoLaps, split_of
 from mounts.load.job import load_from, load_job
 from mounts.load.library import Library
 from mounts.made import Made
