@@ -168,8 +168,9 @@ def schema() -> None:
 @click.argument("kind", type=click.Choice(["panel", "speaker", "device", "job", "kit"]))
 @click.argument("name")
 @click.option("--pins", is_flag=True, help="Of a panel: one that holds its mount on moulded pins.")
+@click.option("--of", type=click.Choice(["ring", "cup", "spacer", "board"]), help="Of a job: what it makes; a ring.")
 @IN_LIBRARY
-def new(kind: str, name: str, pins: bool, library: Path | None) -> None:
+def new(kind: str, name: str, pins: bool, of: str | None, library: Path | None) -> None:
     """Write a commented file to fill in: a KIND (panel, speaker, device, job, kit) called NAME, in the library.
 
     Where there is no library yet, one is begun in profiles/ here, with the materials, printers, hardware and ports that
@@ -183,6 +184,8 @@ def new(kind: str, name: str, pins: bool, library: Path | None) -> None:
 
     if pins and kind != "panel":
         raise click.UsageError(f"--pins goes with a panel, not with a {kind}")
+    if of and kind != "job":
+        raise click.UsageError(f"--of goes with a job, not with a {kind}")
     if safe_name(name) != name:
         raise InputError(Problem(f'"{name}" is no name for a file; take "{safe_name(name)}"'))
     own = library_folder(given=library) if library else nearest(Path())
@@ -195,6 +198,6 @@ def new(kind: str, name: str, pins: bool, library: Path | None) -> None:
     file = near(own / FOLDERS[kind] / f"{name}.yaml")
     if file.exists():
         raise InputError(Problem("is there already; take another name, or change that file", file=file))
-    sort: Any = "pins" if pins else kind
+    sort: Any = "pins" if pins else of if of not in (None, "ring") else kind
     publish(file.parent, {file.name: blank(sort, name).encode()})
     click.echo(f"{file}: fill it in from top to bottom; what was not measured can be left out")
