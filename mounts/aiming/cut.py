@@ -21,17 +21,16 @@ from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.cup.surroundings import surroundings as round_cup
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.ring.shape import draw_ring
+from mounts.kinds.ring.surroundings import as_drawn
 from mounts.kinds.ring.surroundings import surroundings as round_ring
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import CupJob, Job
-from mounts.shape.primitives import Body, Prism
 from mounts.shape.recipe import Envelope
 
 SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)  # ISO 5455
 BESIDE, OVER = 9.0, 14.0  # mm shown beside the mount, and of the cabin over all else
 FAR = 70.0  # mm from the rest at which glass, trim or grille are left out
 SLIVER = 0.2  # mm²: a smaller loop is a seam, no thing
-PLATE = 3.0  # mm that a trim is drawn thick, since nobody measures it
 SPEAKER = ("body", "tweeter", "flange", "surround", "terminals", "speaker screws")  # drawn as one
 LEFT_OUT = ("on its way", "tool", "driver", "flange of hardware")
 
@@ -95,15 +94,10 @@ def _things(envelopes: Sequence[Envelope], plane: Frame, own: Box) -> Iterator[C
     for envelope in (Envelope("speaker", speaker), *envelopes):
         if envelope.name in SPEAKER or any(word in envelope.name for word in LEFT_OUT):
             continue
-        bodies = tuple(_thinned(body) if envelope.name == "trim" else body for body in envelope.bodies)
-        loops = body_loops(bodies, plane, window)
+        loops = body_loops(as_drawn(envelope).bodies, plane, window)
         loops = tuple(loop for loop in loops if _area(loop) > SLIVER)
         if loops:
             yield Cut(envelope.name, loops)
-
-
-def _thinned(body: Body) -> Body:
-    return Prism(body.outline, 0.0, PLATE, body.frame, body.islands) if isinstance(body, Prism) else body
 
 
 def _area(loop: Polyline) -> float:

@@ -33,7 +33,7 @@ def _length(_: click.Context, __: click.Parameter, value: str | None) -> float |
 @click.command("list")
 @click.argument("kind", required=False)
 @click.option("--check", "thorough", is_flag=True, help="Also load every file, and say what is wrong with any.")
-@click.option("--vehicle", metavar="NAME", help="Only the jobs of this vehicle; a part of its name is enough.")
+@click.option("--vehicle", metavar="NAME", help="Only the jobs and kits of this vehicle; a part of its name is enough.")
 @click.option("--place", metavar="PLACE", help="Only panels there: door, dash, pillar, shelf, floor, boot.")
 @click.option("--holes", type=click.IntRange(1), metavar="N", help="Only panels with so many fixings.")
 @click.option("--pins", type=click.IntRange(1), metavar="N", help="Only panels with so many pins.")
@@ -60,8 +60,8 @@ def list_library(
     from mounts.load.marks import Wanted  # noqa: PLC0415
 
     root, wanted = library_folder(given=library), Wanted(place, holes, pins, size, vehicle)
-    if vehicle is not None and kind not in (None, "job", "jobs"):
-        raise click.UsageError(f"only a job has a vehicle; leave {kind} out")
+    if vehicle is not None and kind not in (None, "job", "jobs", "kit", "kits"):
+        raise click.UsageError(f"only a job or a kit has a vehicle; leave {kind} out")
     kinds = [word for word in FOLDERS if kind in (None, word, f"{word}s")]
     if kind and not kinds:
         raise click.UsageError(f"the library {root} holds no {kind}; {_nearest_kind(kind, tuple(FOLDERS))}")
@@ -75,7 +75,7 @@ def list_library(
         click.echo(_as_json(root, held))
         return 2 if wrong else 0
     if not held and vehicle is not None:
-        raise click.UsageError(f"no job in {root} is of a vehicle {vehicle!r}; give vehicle: in the job's file")
+        raise click.UsageError(f"no job or kit in {root} is of a vehicle {vehicle!r}; give vehicle: in its file")
     if not held:
         raise click.UsageError(_nothing(root, kind, every, wanted))
     click.echo("\n".join(_lines(held)))
@@ -152,7 +152,7 @@ def _lines(held: Sequence[Entry]) -> Iterator[str]:
 
 
 def _about(entry: Entry) -> str:
-    """What it is and, of a job, the vehicle and the date."""
+    """What it is and, of a job or a kit, the vehicle and the date."""
     return " · ".join(filter(None, (entry.about, entry.vehicle, entry.date)))
 
 

@@ -145,7 +145,10 @@ def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Step]:
         + (" It rests on the stop." if plan.stop else ""),
         "By hand. If it wants a hammer, take the sizes again.",
     )
+    if job.device.cable is None:
+        yield Step("Push and pull at the device ten times: neither it nor the sleeve moves.")
+        yield Step("After the first hot days: pull at device and sleeve again. Fill in the return sheet.")
+        return
     yield Step("Plug in and pull out ten times: neither sleeve nor device moves.")
-    if job.device.cable is not None or job.device.plug_force is not None:
-        yield Step("Its supply has a fuse of its own at the source; the cable is held off edges and moving parts.")
+    yield Step("Its supply has a fuse of its own at the source; the cable is held off edges and moving parts.")
     yield Step("After the first hot days: pull at plug and sleeve again. Fill in the return sheet.")

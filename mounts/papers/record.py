@@ -38,8 +38,14 @@ def record_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
         Table((), (*_whose(parts), *told.facts), (1.6, 8.4), strong=(0,), small=True),
         Words("What was changed on the vehicle", "head"),
         Table(("done", "change"), tuple((TICK, text) for text in told.changed), (0.8, 9.2)),
-        Words("What holds what", "head"),
-        Table(("number", "hardware", "holds"), holds, (1.3, 6.0, 4.0), small=True),
+        *(
+            (
+                Words("What holds what", "head"),
+                Table(("number", "hardware", "holds"), holds, (1.3, 6.0, 4.0), small=True),
+            )
+            if holds
+            else ()
+        ),
         Words("How it comes out", "head"),
         Bullets(told.out),
         Words("What is left behind", "head"),
@@ -119,7 +125,8 @@ def _comes_out(made: Made) -> Iterator[str]:
         count = len(job.panel.fixings.points)
         yield (
             f"Mount: {count} screws {job.fix_to_panel.screw.thread}, {driver_for(job.fix_to_panel.screw)}, straight in "
-            f"from the front. Going back: {torque_words(job, plan)}. New base gasket."
+            f"from the front. Going back: {torque_words(job, plan)}."
+            + (" New base gasket." if job.gaskets.base is not None else "")
         )
     elif isinstance(job, CupJob):
         how = {"press": "press it out from behind, on its rim", "flange": "undo its screws"}

@@ -22,7 +22,7 @@ from mounts.kinds.board.surroundings import surroundings as round_board
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cup.surroundings import surroundings as round_cup
 from mounts.kinds.cup.values import CupPlan
-from mounts.kinds.ring.surroundings import round_sheet
+from mounts.kinds.ring.surroundings import as_drawn, round_sheet
 from mounts.kinds.ring.surroundings import surroundings as round_ring
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.kinds.spacer.values import SpacerPlan
@@ -112,7 +112,7 @@ def _things(made: Made, frame: Frame, own: Box) -> list[tuple[str, tuple[Path, .
     for envelope in _envelopes(made):
         if not any(word in envelope.name for word in LEFT_OUT):
             shown = (window[0], own[1] - DEEP, window[2], own[3] + DEEP) if "things" in envelope.reading else window
-            loops = body_loops(envelope.bodies, frame, shown)
+            loops = body_loops(as_drawn(envelope).bodies, frame, shown)
             if loops:
                 found.append((envelope.name, loops, TONES.get(envelope.name, Tone.OPEN)))
     return found
@@ -238,7 +238,11 @@ def _aim(made: Made, axis: Path) -> Iterator[Callout]:
     seat = getattr(made.plan, "seat", None)
     if seat is None or not axis:
         return
-    tilt = f"axis: {seat.tilt:g}° towards {clock_words(seat.toward)}" if seat.tilt else "axis: square to the face"
+    tilt = (
+        f"axis: {round(seat.tilt, 1):g}° towards {clock_words(seat.toward)}"
+        if seat.tilt
+        else "axis: square to the face"
+    )
     yield Callout(axis[2], tilt, 1)
 
 

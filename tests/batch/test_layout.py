@@ -161,3 +161,11 @@ def test_a_board_that_is_cut_takes_a_foot_at_every_corner_in_every_vehicle(tmp_p
     given = board.job.feet.at
     assert (board.pieces, foot.pieces) == (3, 3 * (4 if given is None else len(given)))
     assert KINDS["foot", "print"].plan(foot.job).count == foot.job.pieces
+
+
+def test_a_job_of_a_kit_is_for_the_kits_vehicle(tmp_path):
+    """The demo job was drawn for no. 7; its return sheet must lie in the vehicle that it is fitted to."""
+    for told, vehicle in (("vehicle: Linnet no. 6\n", "Linnet no. 6"), ("", "Linnet minibus no. 7 (invented)")):
+        file = tmp_path / "sixth.yaml"
+        file.write_text(f"kind: kit\nname: sixth\n{told}jobs: [linnet-woofer]\n", encoding="utf-8")
+        assert {part.job.vehicle for part in load_kit(file, ROOT / "profiles").parts} == {vehicle}

@@ -28,6 +28,8 @@ KEYS = {
     "clear.terminals": "take another turn so that the terminals pass where the opening is widest",
 }
 
+HEADS = "take a screw with a lower head, or a thinner base or washer"
+
 
 def advice_for(job: Job, plan: RingPlan, gap: Gap) -> str:
     """What would keep a missed clearance: another height, less tilt, with what else would then be missed."""
@@ -61,7 +63,8 @@ def _what_would(job: Job, plan: RingPlan, gap: Gap) -> str:
         value = seat.tilt - flatter
         found.append(f"take a tilt of {value:.1f}{_but(job, at_tilt(value), gap)}")
     found.sort(key=len)
-    return f"{lead}: {', or '.join(found)}" if found else f"{lead}: {KEYS.get(gap.code, 'take another speaker')}"
+    last = HEADS if one.startswith("screw head") else KEYS.get(gap.code, "take another speaker")
+    return f"{lead}: {', or '.join(found) or last}"
 
 
 def _by_planning_anew(job: Job, plan: RingPlan, gap: Gap) -> str:
