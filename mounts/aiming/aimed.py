@@ -16,6 +16,7 @@ from mounts.geometry.frames import Vector
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.ring.aiming.bed import room_on_bed
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
@@ -33,6 +34,7 @@ SORTS = {
     "clear.body-opening": "opening",
     "clear.terminals": "plugs",
     "clear.body-bore": "bore",
+    "bed": "bed",
 }
 
 
@@ -164,6 +166,14 @@ def _gaps(job: AimedJob, plan: AimedPlan) -> Iterator[Gap]:
     if isinstance(job, CupJob) and isinstance(plan, CupPlan):
         yield from cup_gaps(job, plan)
     elif isinstance(job, Job) and isinstance(plan, RingPlan):
-        yield from (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan))
+        yield from (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *_off_bed(job, plan))
     elif isinstance(job, Job) and isinstance(plan, FlatPlan):
         yield from speaker_gaps(job, plan.seat)
+
+
+def _off_bed(job: Job, plan: RingPlan) -> Iterator[Gap]:
+    """By how much a ring is too large for its printer; nothing where it is not."""
+    room = room_on_bed(job, plan)
+    if room < 0:
+        between = ("mount", f"the bed of {job.printer.name}")
+        yield Gap("bed", between, room, 0.0, 0.0, "the printer's file", plan.seat.frame.origin)

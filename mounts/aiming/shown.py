@@ -24,6 +24,7 @@ ARRIVAL = ("mm", "ms", "ahead mm", "delay ms", *(f"{rate / 1000:.0f}k" for rate 
 TOGETHER = "Delay each by so much and all arrive with the furthest, at one seat only; dB: louder there by distance."
 BEGINS = "The path begins at the seat's centre on the speaker's axis; ears are the middle of the head."
 ESTIMATED = "Estimated ears: UN R46 eye height by torso angle, ANSUR II for ears and spread. A tape knows better."
+BED = "bed"  # a clearance that is told in words, and only where it is missed
 MARKS = {Verdict.PASS: "", Verdict.WARN: "!", Verdict.FAIL: "!!"}
 NO_EARS = (
     "Nobody's ears are known: write ears into the panel's file (tape), or seats, from which they are estimated. Until "
@@ -111,7 +112,7 @@ def _tilts(side: SideAim, speed: float) -> Table:
     from rich.table import Table  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
-    words = list(dict.fromkeys(word for row in side.rows for word, _ in row.gaps))
+    words = [word for word in dict.fromkeys(word for row in side.rows for word, _ in row.gaps) if word != BED]
     loss = told_at(side.job.speaker, speed)[1:] if side.lost[0] else ()
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="bold")
     for head in ("", "tilt", "height", *words, *(["ear"] if side.heard else []), *(spoken(f) for f in loss)):
@@ -138,7 +139,7 @@ def _cell(gap: Gap | None) -> str:
 
 def _beneath(side: SideAim) -> Iterator[str]:
     """What the marks mean, where there are any, and why a row has no part."""
-    marks = {MARKS[gap.verdict] for row in side.rows for _, gap in row.gaps}
+    marks = {MARKS[gap.verdict] for row in side.rows for word, gap in row.gaps if word != BED}
     if "!!" in marks:
         yield "!! breaks its limit"
     if "!" in marks:
@@ -146,6 +147,8 @@ def _beneath(side: SideAim) -> Iterator[str]:
     for row in side.rows:
         if row.refused:
             yield f"{row.tilt:g}° cannot be drawn: {row.refused}"
+        if off := dict(row.gaps).get(BED):
+            yield f"{row.tilt:.3g}° is {-off.gap:.1f} too large for {plain(off.between[1])}"
     heights = {row.height for row in side.rows if row.height is not None}
     if len(heights) > 1:
         yield "Height: the job's own where the tilt allows it, else the nearest that it needs."

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -77,12 +78,13 @@ def test_on_a_screen_every_mount_has_its_line(aim) -> None:
 
 def test_its_table_is_that_of_the_kit_s_booklet(aim) -> None:
     from mounts.made import Made  # noqa: PLC0415
-    from mounts.papers.aim import _delays  # noqa: PLC0415
+    from mounts.papers.aim import _delays, paths_to_ears  # noqa: PLC0415
 
     told = json.loads(aim("kind: kit\nname: small\njobs: [linnet-woofer]\n", "--json").out)
     jobs = load_job(LIBRARY / "jobs" / "linnet-woofer.yaml")
     made = [Made(job, plan_ring(job), None, None, None) for job in jobs]  # type: ignore[arg-type]
-    booklet = {tuple(row[:2]): row for row in _delays(made).rows}
+    chapters = [SimpleNamespace(paths=paths_to_ears(one)) for one in made]
+    booklet = {tuple(row[:2]): row for row in _delays(chapters).rows}  # type: ignore[arg-type]
     for one in told["arrivals"]:
         row = booklet[one["seat"], one["mount"]]
         assert float(row[2]) == pytest.approx(one["path"], abs=0.56)

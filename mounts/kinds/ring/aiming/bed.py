@@ -49,6 +49,16 @@ class Top:
         return top
 
 
+def room_on_bed(job: Job, plan: RingPlan) -> float:
+    """Room over a ring and, where it must be in one piece, beside it on its bed, mm; negative where it is too large."""
+    if plan.collar:
+        top = Top(((plan.collar.outside, 0.0),))(Frames.of(plan.collar.rim))
+    else:
+        top = Top.of(plan.seat)(Frames.of(plan.seat.frame))
+    over = job.printer.bed[2] - float(top[0])
+    return min(over, in_one(job, plan)(plan)) if job.in_two is False else over
+
+
 def ways_to_lie(job: Job) -> tuple[Lie, ...]:
     """How a ring may lie on its bed, the best first: in one piece, or in halves where the job lets it come in two.
 
