@@ -13,9 +13,13 @@ from typing import Any
 import pytest
 
 from mounts import pipeline
-from mounts.checks.clearance import AGREE, disagreements
+from mounts.checks.clearance import AGREE, assembled, disagreements, measured
 from mounts.findings.report import Verdict
-from mounts.kinds.ring.fit import STANDS_OFF
+from mounts.kernels import mesh
+from mounts.kinds.ring.fit import STANDS_OFF, speaker_gaps
+from mounts.kinds.ring.plan import plan_ring
+from mounts.kinds.ring.shape import draw_ring
+from mounts.kinds.ring.surroundings import surroundings
 from mounts.load.models.panel import Bead
 from mounts.load.models.resolved import Job
 from mounts.write.output import Wish, files_of
@@ -242,3 +246,16 @@ def test_plan_and_mesh_may_differ_by_a_twentieth(off: float, count: int, way: in
 def test_an_overlap_that_the_plan_does_not_know_of_is_a_disagreement(planned: float, count: int) -> None:
     gap = replace(gap_of(GLAZED, "clear.glass", "body", "glass"), gap=planned, overlap=5.0)
     assert len(disagreements([gap])) == count
+
+
+@pytest.mark.parametrize("taken", [3.0, 0.7])
+def test_a_sheet_that_was_not_measured_is_one_sheet_to_plan_and_mesh(taken: float) -> None:
+    """The tilted demo, whose terminals come nearest to the sheet's rear edge."""
+    job = changed(demo(), panel__face__thickness=None, limits__sheet_unread=taken)
+    plan = plan_ring(job)
+    assert plan == plan_ring(changed(job, panel__face__thickness=taken))
+    gaps = [gap for gap in speaker_gaps(job, plan.seat) if gap.between[1] == "opening"]
+    found = measured(assembled(mesh.build(draw_ring(plan).recipe, 32), surroundings(job, plan)), gaps)
+    assert [gap.between[0] for gap in found] == ["body", "terminals"]
+    assert [gap.measured for gap in found] == pytest.approx([gap.gap for gap in gaps], abs=0.01)
+    assert disagreements(found) == ()

@@ -76,6 +76,7 @@ def test_defaults_are_the_design_pages(shop: Any) -> None:
     assert Limits().model_dump(exclude={"temperatures"}) == {
         **{"caliper": 0.25, "rubbing": 0.5, "clay": 0.7, "depth_rod": 1.0, "tape": 3.0, "level": 0.5},
         **{"glass": 10.0, "glass_least": 6.0, "moving": 8.0, "fixed": 3.0, "cone_to_grille": 4.0, "front": 3.0},
+        "sheet_unread": 3.0,
         **{"body_near_seat": 0.5, "near_seat": 5.0, "body": 2.0, "terminals": 4.0, "passing": 0.5, "bore": 1.0},
         **{"flare": 45.0, "flare_below": 15.0, "rear_area_pct": 70.0},
         **{

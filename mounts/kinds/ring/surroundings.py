@@ -73,7 +73,7 @@ def _speaker(job: Job, seat: Seat) -> Iterator[Envelope]:
 
 def _panel(job: Job) -> Iterator[Envelope]:
     face, opening = job.panel.face, job.panel.opening.outline()
-    sheet = Prism(rectangle(SPAN, SPAN, 1.0), -(face.thickness or THICK), 0.0, islands=(opening,))
+    sheet = Prism(rectangle(SPAN, SPAN, 1.0), -job.face_thickness, 0.0, islands=(opening,))
     yield Envelope("opening", (sheet,), reading="opening")
     if face.bead:
         inside, outside = bead_rims(job.panel, face.bead)
