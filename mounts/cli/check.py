@@ -28,7 +28,8 @@ def check(*, what: Path, job: Path | None, material: str | None, library: Path |
     """Check a JOB, or a MESH file whoever drew it, without writing a file.
 
     A job is planned, built and checked as `build` does. A mesh (STL, 3MF, OBJ) is looked at for soundness and thin
-    walls; with --job it is also set in its place on the panel and checked as the mount of that job.
+    walls; with --job it is also set in its place, however it was saved, and checked as the part of that job:
+    a ring or half of one, a cup, a spacer, a board or its foot.
 
     Ends as `build` does: 0, 1 when a limit is broken, 2, 3.
     """
