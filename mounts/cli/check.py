@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +14,7 @@ from mounts.cli.shown import exit_code, show
 
 if TYPE_CHECKING:
     from mounts.findings.report import Report
+    from mounts.load.models.resolved import AnyJob
     from mounts.load.models.workshop import Material
 
 MESHES = (".stl", ".3mf", ".obj")
@@ -63,9 +65,19 @@ def _mesh(file: Path, job: Path | None, name: str | None, library: Path | None) 
     from mounts.load.mesh import read_mesh  # noqa: PLC0415
 
     part = read_mesh(file)
+    if material and jobs:
+        _refuse_unfit(material, jobs)
     if not jobs:
         return pipeline.looked_at(part, material)
     return pipeline.compared(part, [replace(one, material=material) for one in jobs] if material else jobs)
+
+
+def _refuse_unfit(material: Material, jobs: Sequence[AnyJob]) -> None:
+    from mounts.errors import InputError, Problem  # noqa: PLC0415
+
+    why = [material.unfit(one.make) for one in jobs]
+    if all(why):
+        raise InputError(Problem(f"{why[0]}; name another with --material"))
 
 
 def _material(name: str, library: Path | None, job: Path | None) -> Material:
