@@ -260,20 +260,21 @@ def test_no_washer_lies_under_a_countersunk_head(tmp_path: Path, profiles: Path)
 
 SHEET = MATERIAL.replace("asa", "ply") + "comes_as: sheet\n"
 SPOOL = MATERIAL.replace("asa", "fibre") + "comes_as: filament\n"
+LEVEL = MOUNT.replace('aim: {tilt: 8, toward: "10:30"}\n', "").replace("height: 22\n", "")
 
 
 def test_a_sheet_is_not_printed_and_a_filament_not_cut(shop: Any) -> None:
     shop.write("materials/ply.yaml", SHEET)
     shop.write("materials/fibre.yaml", SPOOL)
     for make, material in (("print", "asa"), ("print", "fibre"), ("cut", "asa"), ("cut", "ply")):
-        shop.write(JOB, MOUNT.replace("asa", material) + f"make: {make}\nsheet: 12\n")
+        shop.write(JOB, LEVEL.replace("asa", material) + f"make: {make}\n" + "sheet: 12\n" * (make == "cut"))
         assert {(one.make, one.material.name) for one in shop.load()} == {(make, material)}
     shop.write(JOB, MOUNT.replace("asa", "ply"))
     assert shop.problems() == [
         "jobs/woofer.yaml:5:11 material: ply comes in sheets and cannot be printed; "
         "choose another: asa, fibre, or make: cut"
     ]
-    shop.write(JOB, MOUNT.replace("asa", "fibre") + "make: cut\nsheet: 12\n")
+    shop.write(JOB, LEVEL.replace("asa", "fibre") + "make: cut\nsheet: 12\n")
     assert shop.problems() == [
         "jobs/woofer.yaml:5:11 material: fibre comes as filament; there is no sheet of it to cut; "
         "choose another: asa, ply, or make: print"
