@@ -174,7 +174,7 @@ def write_dummies(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[Report
 
 
 def write_slices(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
-    """Makes the first-check slice of every side and writes it.
+    """Makes the first-check slice of every part and writes it.
 
     Returns:
         The names of the files, and the folder that holds them.
@@ -185,13 +185,13 @@ def write_slices(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[tuple[s
     folder = out / safe_name(jobs[0].name)
     check_folder(folder)
     files: dict[str, bytes] = {}
-    for job in jobs:
+    for job in parts(jobs):
         kind = KINDS[job.kind, job.make]
         if kind.slice is None:
             sort = "mount cut from sheet" if job.make == "cut" else job.kind
             raise InputError(job.problem("make", f"a {sort} needs no first-check slice; use its template"))
-        scene = kind.slice(kind.plan(job))
-        part, _ = build(scene)
-        files |= slice_files(job, part, wish)
+        plan = kind.plan(job)
+        part, _ = build(kind.slice(plan))
+        files |= slice_files(job, part, wish, kind.slice_pose(plan))
     publish(folder, files)
     return tuple(files), folder

@@ -10,8 +10,7 @@ from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import BoardJob, FootJob
 from mounts.made import Made
 from mounts.papers.before import before, printed
-from mounts.papers.cup_steps import numbered
-from mounts.papers.values import Step, Steps
+from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import listed
 
 

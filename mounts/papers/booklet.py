@@ -18,7 +18,7 @@ from mounts.papers.cup_steps import cup_steps, spacer_steps
 from mounts.papers.hardware import hardware, summed, torque_words
 from mounts.papers.record import record_blocks
 from mounts.papers.ring_steps import ring_steps
-from mounts.papers.sheets import NOT_OK, called, check_sheet, drawing_sheets, warning
+from mounts.papers.sheets import NOT_OK, called, check_sheet, drawing_sheets
 from mounts.papers.tools import tools
 from mounts.papers.values import (
     TICK,
@@ -216,19 +216,21 @@ def _cautions(made: Sequence[Made]) -> tuple[str, ...]:
 
 
 def _work(made: tuple[Made, ...]) -> Iterator[Sheet]:
-    """The work in order: once for parts that ask for the same, with a box for each; else a sheet a part."""
-    boxes = tuple(one.job.part for one in made)
-    told = [STEPS[one.job.kind](one, boxes) for one in made]
-    if all(steps == told[0] for steps in told):
-        yield _sheet(made, told[0])
-        return
+    """The work in order: once for parts that ask for the same, with a box for each."""
+    alike: dict[tuple[Steps, ...], list[Made]] = {}
     for one in made:
-        yield _sheet((one,), STEPS[one.job.kind](one, ("",)))
+        alike.setdefault(STEPS[one.job.kind](one, ("",)), []).append(one)
+    for group in alike.values():
+        boxes = tuple(one.job.part for one in group) if len(group) > 1 else ("",)
+        name = made[0].job.name if len(group) == len(made) > 1 else _called(group)
+        steps = STEPS[group[0].job.kind](group[0], boxes)
+        yield Sheet("The work, in order", steps, name, warning=_warned(group))
 
 
-def _sheet(made: tuple[Made, ...], steps: tuple[Steps, ...]) -> Sheet:
-    name = called(made[0]) if len(made) == 1 else made[0].job.name
-    return Sheet("The work, in order", steps, name, warning=_warned(made) or warning(made[0]))
+def _called(group: Sequence[Made]) -> str:
+    """As one of them is called, with the other sides before it."""
+    more = "".join(f"{one.job.part.upper()}, " for one in group[:-1])
+    return more + called(group[-1])
 
 
 def _tuner(made: Sequence[Made]) -> Iterator[Sheet]:

@@ -11,7 +11,7 @@ from mounts.load.models.resolved import CupJob, SpacerJob
 from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import before, printed
-from mounts.papers.values import Step, Steps
+from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import listed
 
 
@@ -41,17 +41,6 @@ def spacer_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
         ("Fit it", _sleeve(job, plan)),
     )
     return numbered(parts, boxes)
-
-
-def numbered(
-    parts: tuple[tuple[str, Iterator[Step] | tuple[Step, ...]], ...], boxes: tuple[str, ...]
-) -> tuple[Steps, ...]:
-    """Steps under their titles, numbered through."""
-    found: list[Steps] = []
-    for title, steps in parts:
-        done = sum(len(one.steps) for one in found)
-        found.append(Steps(title, tuple(steps), boxes, done + 1))
-    return tuple(found)
 
 
 def _inserts(job: CupJob, plan: CupPlan) -> Iterator[Step]:

@@ -61,10 +61,10 @@ def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, b
     return {name: booklet_pdf(booklet(title, made, pictures, names), wish.paper)}
 
 
-def slice_files(job: AnyJob, part: Part, wish: Wish) -> dict[str, bytes]:
+def slice_files(job: AnyJob, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
     title = ", ".join(filter(None, (job.name, job.part, "first check")))
-    return solid_files(f"{job.part or NO_SIDE}.first-check", title, part, wish)
+    return solid_files(f"{job.part or NO_SIDE}.first-check", title, part, wish, pose)
 
 
 def solid_files(stem: str, title: str, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
