@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 
 from mounts.design.fasteners import Fastening
@@ -23,7 +23,7 @@ from mounts.kinds.ring.paper import paper_for
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
-from mounts.kinds.ring.values import Base, Collar, RingPlan, Seat
+from mounts.kinds.ring.values import Base, Collar, RingPlan, Seat, Tower
 from mounts.kinds.ring.walls import walls_of
 from mounts.load.models.resolved import Job
 
@@ -47,15 +47,39 @@ def plan_ring(job: Job) -> RingPlan:
     return plan
 
 
-def _drawn(job: Job, *, strict: bool) -> RingPlan:
-    """The ring of a job that gives its pose, whatever its walls come to; unless `strict`, also a little too low."""
+@dataclass(frozen=True, slots=True)
+class Core:
+    """What of a ring is decided first: the seat on its tower, and what both stand on.
+
+    Attributes:
+        screw, base: of the ring; the base without its outline.
+        seat, collar, tower: of the ring.
+        least: height of the lowest seat.
+    """
+
+    screw: Fastening
+    base: Base
+    seat: Seat
+    collar: Collar | None
+    tower: Tower
+    least: float
+
+
+def core_of(job: Job, *, strict: bool = True) -> Core:
+    """Seat and tower of a job that gives its pose; unless `strict`, also a little too low. Raises as `plan_ring`."""
     screw = fastening_of(job)
     base = base_for(job, screw)
     layout = lay_out(job, _turn(job, screw, base))
     height, least = height_of(job, layout, base, screw, strict=strict)
     seat = seat_at(job, layout, job.aim, height)
     collar = collar_for(job, seat)
-    tower = tower_between(job, screw, base, seat, collar)
+    return Core(screw, base, seat, collar, tower_between(job, screw, base, seat, collar), least)
+
+
+def _drawn(job: Job, *, strict: bool) -> RingPlan:
+    """The ring of a job that gives its pose, whatever its walls come to; unless `strict`, also a little too low."""
+    core = core_of(job, strict=strict)
+    screw, base, seat, collar, tower = core.screw, core.base, core.seat, core.collar, core.tower
     silhouette = _silhouette(seat, tower.foot, collar)
     fixings = fixings_for(job, screw, base, silhouette)
     base = replace(base, outline=outline_round(job, screw, base, tower.foot))
@@ -75,7 +99,7 @@ def _drawn(job: Job, *, strict: bool) -> RingPlan:
         wire=wire,
         labels=labels,
         walls=(),
-        least_height=least,
+        least_height=core.least,
         genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
         paper=paper_for(job, base, fixings),
     )
