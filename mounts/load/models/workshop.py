@@ -100,7 +100,10 @@ class Printer(Frozen):
     walls: Count = Field(default=5, description="number of walls")
     top_bottom: Count = Field(default=5, description="number of solid layers at top and bottom")
     infill_pct: Percent = Field(default=40, description="infill in per cent")
-    error: Room = Field(default=0.1, description="one standard deviation of a printed position, mm")
+    error: Room = Field(
+        default=0.1,
+        description="one standard deviation of a printed position, mm; the larger of x and y, since parts are turned",
+    )
     hole_growth: dict[Name, Growth] = Field(
         default={},
         description="mm to add to a hole's diameter so that it comes out true, by material; "
