@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from itertools import islice
@@ -36,10 +36,11 @@ WIDER = 40.0  # mm that a ring may reach beyond its fixings and flange: tab, lea
 
 @dataclass(frozen=True, slots=True)
 class NoLaps:
-    """Why a ring cannot be in two: the reason, and the key that could change it."""
+    """Why a ring cannot be in two: the reason, the key that could change it, and what tells what else could be done."""
 
     why: str
     key: str = "in_two"
+    instead: Callable[[], str] = str
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,10 @@ def plan_part(job: Job) -> RingPlan:
         return plan
     split = split_of(job, plan)
     if isinstance(split, NoLaps):
-        raise InputError(job.problem(split.key, f"it cannot be made in two: {split.why}"))
+        x, y = lies(job, boxes(seen(plan)[:, :2]))[1]
+        larger = f"in one it needs a bed of {np.ceil(x):.0f} × {np.ceil(y):.0f}: take a larger printer"
+        told = f"it cannot be made in two: {split.why}; {', or '.join(filter(None, (larger, split.instead())))}"
+        raise InputError(job.problem(split.key, told))
     return replace(
         plan,
         name=slug(f"{job.name}-{job.part}"),
@@ -121,11 +125,10 @@ def in_two_advice(job: Job, plan: RingPlan) -> str:
         return ""
     split = split_of(job, plan)
     if isinstance(split, NoLaps):
-        return f"it cannot be made in two: {split.why}"
+        return "; ".join(filter(None, (f"it cannot be made in two: {split.why}", split.instead())))
     if _room(job, split) >= 0:
         return "in two halves it fits: leave in_two out, or give in_two: true"
-    x, y = (max(sides) for sides in zip(*split.sizes, strict=True))
-    return f"in two halves it would go on a bed of {np.ceil(x):.0f} × {np.ceil(y):.0f}"
+    return f"in two halves it would go on a bed of {_bed_of(split)}"
 
 
 def split_of(job: Job, plan: RingPlan) -> Split | NoLaps:
@@ -134,7 +137,7 @@ def split_of(job: Job, plan: RingPlan) -> Split | NoLaps:
     if needs is None:
         return NoLaps("nothing screws its halves together; give an insert or a pilot with its screw", "fix_halves")
     if plan.collar:
-        return NoLaps("its collar is in the way of the screws", "collar")
+        return NoLaps("its collar is in the way of the screws", "collar", partial(_without_collar, job))
     site, crowd, tried = Site(job, plan, needs), crowd_of(plan, job.limits), list[float]()
     spare: Split | None = None  # the best that does not go on the bed
     for count in COUNTS:
@@ -153,6 +156,26 @@ def split_of(job: Job, plan: RingPlan) -> Split | NoLaps:
         if spare is not None and _room(job, spare) >= 0:
             return spare
     return spare or NoLaps(_why_none(site, tried))
+
+
+def _without_collar(job: Job) -> str:
+    """What can be done with a ring whose collar keeps it in one, but for a larger printer."""
+    cut = "have a level ring without a collar cut from sheet (make: cut)"
+    bare = replace(job, collar=False, gaskets=job.gaskets.model_copy(update={"trim": None}))
+    try:
+        split = split_of(bare, plan_ring(bare))
+    except MountsError:
+        return cut
+    if isinstance(split, NoLaps):
+        return cut
+    bed = f"a bed of {_bed_of(split)}" if _room(job, split) < 0 else "this bed"
+    return f"give collar: false, with which it comes in two halves on {bed}, or {cut}"
+
+
+def _bed_of(split: Split) -> str:
+    """The bed on which either half goes."""
+    x, y = (max(sides) for sides in zip(*split.sizes, strict=True))
+    return f"{np.ceil(x):.0f} × {np.ceil(y):.0f}"
 
 
 def _why_none(site: Site, free: Iterable[float]) -> str:
