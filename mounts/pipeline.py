@@ -11,25 +11,27 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
+
 from mounts.beds.estimate import estimated
-from mounts.checks.cautions import cautions
-from mounts.checks.check import part_report
+from mounts.checks.check import CHECKS, part_report
 from mounts.checks.dummy import dummy_findings
 from mounts.checks.given import given_findings, lone_findings
-from mounts.checks.unread import not_measured
 from mounts.errors import InputError
 from mounts.findings.report import Estimate, Finding, PartReport, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.table import KINDS, parts
-from mounts.load.models.resolved import AnyJob, Job
+from mounts.load.models.resolved import AnyJob
 from mounts.load.models.workshop import Material
 from mounts.made import Made
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import NO_SIDE, Wish, files_of, paper_files, report_files, slice_files, solid_files
 from mounts.write.stl import posed
+
+ALIKE = 2.0  # per cent of its surface by which a mesh may fit two parts alike
 
 
 def make(job: AnyJob) -> Made:
@@ -76,25 +78,31 @@ def looked_at(part: Part, material: Material | None = None) -> Report:
 
 
 def compared(part: Part, jobs: Sequence[AnyJob]) -> Report:
-    """A mesh file as the ring that a job asks for: as that of each side where it fits, else of the first.
+    """A mesh file as the part that a job asks for: as that of each side where it fits, else of the first.
 
-    Raises:
-        InputError: for a mount that is cut from sheet, of which there is no mesh.
+    Where a job comes in two halves and the mesh is not the whole, it is held against each half.
     """
     reports = [_compared(part, job) for job in jobs]
     fitting = [report for report in reports if report.has_passed("placed")]
-    return Report(part.name, tuple(fitting or reports[:1]))
+    if not fitting:
+        halves = [_compared(part, half) for half in parts(jobs) if half not in jobs]
+        fitting = [report for report in halves if report.has_passed("placed")]
+    most = max((_in_place(report) for report in fitting), default=0.0)
+    nearest = [report for report in fitting if _in_place(report) > most - ALIKE]
+    return Report(part.name, tuple(nearest or reports[:1]))
+
+
+def _in_place(report: PartReport) -> float:
+    """How much of a mesh lies where the part was planned, per cent; 100 where it was found by its holes."""
+    return next((one.measured for one in report.findings if one.code == "placed" and one.measured is not None), 100.0)
 
 
 def _compared(part: Part, job: AnyJob) -> PartReport:
-    if not isinstance(job, Job):
-        raise InputError(job.problem("kind", f"only a ring's mesh is held against its job, not that of a {job.kind}"))
-    if job.make != "print":
-        raise InputError(job.problem("make", "a mount cut from sheet has no mesh to be held against; hold its STEP"))
-    kind = KINDS[job.kind, job.make]
+    kind, checks = KINDS[job.kind, job.make], CHECKS[job.kind, job.make]
     plan = kind.plan(job)
     planned = mesh.build(kind.shape(plan).recipe)
-    return PartReport(job.side, given_findings(job, plan, planned, part), not_measured(job), cautions=cautions(job))
+    found = given_findings(job, plan, planned, part, np.array(kind.pose(plan)))
+    return PartReport(job.part, found, checks.unread(job), cautions=checks.cautions(job))
 
 
 def write(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[Report, Path]:
@@ -166,7 +174,7 @@ def write_dummies(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[Report
 
 
 def write_slices(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
-    """Makes the first-check slice of every side and writes it.
+    """Makes the first-check slice of every part and writes it.
 
     Returns:
         The names of the files, and the folder that holds them.
@@ -177,13 +185,13 @@ def write_slices(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[tuple[s
     folder = out / safe_name(jobs[0].name)
     check_folder(folder)
     files: dict[str, bytes] = {}
-    for job in jobs:
+    for job in parts(jobs):
         kind = KINDS[job.kind, job.make]
         if kind.slice is None:
             sort = "mount cut from sheet" if job.make == "cut" else job.kind
             raise InputError(job.problem("make", f"a {sort} needs no first-check slice; use its template"))
-        scene = kind.slice(kind.plan(job))
-        part, _ = build(scene)
-        files |= slice_files(job, part, wish)
+        plan = kind.plan(job)
+        part, _ = build(kind.slice(plan))
+        files |= slice_files(job, part, wish, kind.slice_pose(plan))
     publish(folder, files)
     return tuple(files), folder

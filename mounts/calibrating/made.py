@@ -73,6 +73,8 @@ def asked_for(library: Library, printer: str, material: str, insert: str) -> Ask
     """
     held = [library.get(kind, name, Path("here")) for kind, name in (("printer", printer), ("material", material))]
     problems = [problem for one in held for problem in one.problems]
+    if isinstance(of := held[1].value, Material) and (why := of.unfit("print")):
+        problems.append(Problem(f"{why}; a coupon is a print"))
     item = library.item(insert)
     if item is None or not isinstance(item[0], Insert):
         names = ", ".join(name for name, (one, _) in library.hardware().items() if isinstance(one, Insert))

@@ -12,6 +12,7 @@ from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
 from mounts.load.models.resolved import AnyJob
 
+CUT = "cut it in the slicer and tape the pieces together: it carries nothing"
 MEANT = "print.least"  # its walls are two lines thick, which warns elsewhere
 
 
@@ -29,6 +30,9 @@ def dummy_findings(job: AnyJob, part: Part, agreement: Agreement, pose: Pose) ->
 
 
 def _meant(finding: Finding) -> Finding:
+    """A finding told by what a dummy is for."""
+    if finding.code == "bed" and finding.verdict is Verdict.FAIL:
+        return replace(finding, advice=f"{finding.advice}, or {CUT}")
     if finding.code != MEANT or finding.verdict is not Verdict.WARN:
         return finding
     return replace(finding, verdict=Verdict.PASS, advice="", what="least feature, two lines as meant")

@@ -1,23 +1,27 @@
-"""What is said of a mesh file, whoever drew it: by itself, or as the ring that a job asks for."""
+"""What is said of a mesh file, whoever drew it: by itself, or as the part that a job asks for."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
 
+from mounts.checks.check import CHECKS
 from mounts.checks.heat import heat
-from mounts.checks.mesh.naming import named_after
-from mounts.checks.mesh.place import placed
+from mounts.checks.mesh.fitted import FITS, fitted
+from mounts.checks.mesh.naming import LOOKS, WIDER, named_after
+from mounts.checks.mesh.place import HERE, placed
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.checks.mesh.walls import LINES, mesh_wall_findings
 from mounts.checks.order import in_order
-from mounts.checks.ring.printed import ring_findings
+from mounts.checks.ring.halves import own_findings
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
+from mounts.kinds.kind import Plan
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.limits import Limits, Temperatures
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import AnyJob, Job
 from mounts.load.models.workshop import Material
 
 NEEDED = ("solid.watertight", "solid.oriented")  # without these a mesh has no inside, and nothing else can be measured
@@ -38,32 +42,77 @@ def lone_findings(part: Part, material: Material | None = None) -> tuple[Finding
     return in_order((*found, *mesh_wall_findings(part, LINES, PRINTED, skin=skin)))
 
 
-def given_findings(job: Job, plan: RingPlan, planned: Part, part: Part) -> tuple[Finding, ...]:
-    """What a mesh tells of itself and, where it can be set in its place, all that is said of a ring of ours.
+def given_findings(job: AnyJob, plan: Plan, planned: Part, part: Part, pose: Array = HERE) -> tuple[Finding, ...]:
+    """What a mesh tells of itself and, where it can be set in its place, all that is said of such a part of ours.
 
     Args:
         job: that it is to serve.
-        plan: of the ring that the job asks for.
-        planned: that ring, by either kernel; its features give their names to the mesh's surfaces.
+        plan: of the part that the job asks for.
+        planned: that part, by either kernel; its features give their names to the mesh's surfaces.
         part: of a mesh file, in its own frame.
+        pose: rigid transform (4, 4) from the panel frame to the print pose.
     """
     sound = mesh_findings(part)
     if _unsound(sound):
         return in_order((*sound, _unmeasured("place, walls and clearances are")))
-    transform, word = placed(part, plan)
+    ring = plan if isinstance(plan, RingPlan) and not plan.half else None
+    share = None
+    if ring:
+        transform, word = placed(part, ring, pose)
+    else:
+        fit = fitted(part, planned, pose, sided=job.side in ("left", "right"))
+        transform, word, share = fit.transform, fit.word, fit.share
     if transform is None:
-        return in_order((*sound, _placed(Verdict.FAIL, word)))
-    here = named_after(part, planned, transform)
-    return in_order((*sound, _placed(Verdict.PASS, word), *ring_findings(job, plan, here)))
+        return in_order((*sound, _placed(Verdict.FAIL, word, share)))
+    here = named_after(part, planned, transform, LOOKS if ring else (*LOOKS, *WIDER))
+    return in_order((*sound, _placed(Verdict.PASS, word, share), *_holes(plan, part), *_said(job, plan, here)))
 
 
-def _placed(verdict: Verdict, word: str) -> Finding:
+def _said(job: AnyJob, plan: Plan, part: Part) -> tuple[Finding, ...]:
+    """All that is said of a part, panel frame; of half a ring what it tells without the other half."""
+    if isinstance(plan, RingPlan) and plan.half:
+        assert isinstance(job, Job)
+        return (*own_findings(job, plan, part), _alone(plan))
+    return CHECKS[job.kind, job.make].findings(job, plan, part)
+
+
+def _alone(plan: RingPlan) -> Finding:
+    return Finding(
+        code="solid.unmeasured",
+        verdict=Verdict.WARN,
+        what=f"clearances, screws and loads of the ring not checked: this is half {plan.half} alone",
+        source="they are the assembled ring's",
+        advice="check a mesh of both halves joined to one solid against this job",
+    )
+
+
+def _holes(plan: Plan, part: Part) -> Iterator[Finding]:
+    """A mesh that has more or fewer holes right through than were planned."""
+    if part.genus != plan.genus:
+        yield Finding(
+            code="solid.holes",
+            verdict=Verdict.WARN,
+            what="through holes of the mesh",
+            measured=float(part.genus),
+            closed_form=float(plan.genus),
+            limit=float(plan.genus),
+            unit="1",
+            source="the plan's own",
+            advice="look whether one was added, closed, or cut open to the edge, and whether that was meant",
+        )
+
+
+def _placed(verdict: Verdict, word: str, share: float | None) -> Finding:
+    """How the mesh stands; where its surface was laid on the plan's, with the share of both that lies on the other."""
     failed = verdict is Verdict.FAIL
     return Finding(
         code="placed",
         verdict=verdict,
         what="place of the mesh on the panel" if failed else f"place of the mesh on the panel: {word}",
-        source="print pose, panel frame and hole pattern were tried",
+        measured=None if share is None else 100 * share,
+        limit=None if share is None else 100 * FITS,
+        unit="mm" if share is None else "%",
+        source="print pose, panel frame, hole pattern or surface were tried",
         advice=f"{word}; nothing that depends on its place was checked" if failed else "",
     )
 

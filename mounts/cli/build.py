@@ -13,6 +13,7 @@ from mounts.cli.shown import exit_code, show
 if TYPE_CHECKING:
     from mounts.findings.report import Report
 
+HALF_SLICE = ".b.first-check."
 FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
 
 
@@ -91,6 +92,9 @@ def build(
     if first_check:
         names, folder = pipeline.write_slices(jobs, out, wish)
         click.echo(f"{folder}: {', '.join(names)}")
+        if any(HALF_SLICE in name for name in names):
+            click.echo("the mount comes in two halves, and so does its slice: print both, and push their ends together")
+            click.echo("on the face; every screw must go in by hand, and the opening must show")
         return 0
     if dummy:
         report, folder = pipeline.write_dummies(jobs, out, wish)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +14,7 @@ from mounts.cli.shown import exit_code, show
 
 if TYPE_CHECKING:
     from mounts.findings.report import Report
+    from mounts.load.models.resolved import AnyJob
     from mounts.load.models.workshop import Material
 
 MESHES = (".stl", ".3mf", ".obj")
@@ -28,7 +30,8 @@ def check(*, what: Path, job: Path | None, material: str | None, library: Path |
     """Check a JOB, or a MESH file whoever drew it, without writing a file.
 
     A job is planned, built and checked as `build` does. A mesh (STL, 3MF, OBJ) is looked at for soundness and thin
-    walls; with --job it is also set in its place on the panel and checked as the mount of that job.
+    walls; with --job it is also set in its place, however it was saved, and checked as the part of that job:
+    a ring or half of one, a cup, a spacer, a board or its foot.
 
     Ends as `build` does: 0, 1 when a limit is broken, 2, 3.
     """
@@ -62,9 +65,19 @@ def _mesh(file: Path, job: Path | None, name: str | None, library: Path | None) 
     from mounts.load.mesh import read_mesh  # noqa: PLC0415
 
     part = read_mesh(file)
+    if material and jobs:
+        _refuse_unfit(material, jobs)
     if not jobs:
         return pipeline.looked_at(part, material)
     return pipeline.compared(part, [replace(one, material=material) for one in jobs] if material else jobs)
+
+
+def _refuse_unfit(material: Material, jobs: Sequence[AnyJob]) -> None:
+    from mounts.errors import InputError, Problem  # noqa: PLC0415
+
+    why = [material.unfit(one.make) for one in jobs]
+    if all(why):
+        raise InputError(Problem(f"{why[0]}; name another with --material"))
 
 
 def _material(name: str, library: Path | None, job: Path | None) -> Material:

@@ -68,6 +68,7 @@ class Kind:
             None where it makes no sense.
         parts: job → one job a part, where it is made in two.
         whole: plan → scene of the assembled mount to which a part belongs, None for a part that is whole.
+        slice_pose: plan → rigid transform from the frame in which the slice is drawn to its print pose.
     """
 
     plan: Callable[[Any], Any]
@@ -79,3 +80,4 @@ class Kind:
     dummy: Callable[[Any, Any], Mapping[str, tuple[Scene, Pose]]] | None = None
     parts: Callable[[Any], tuple[Any, ...]] = as_one
     whole: Callable[[Any], Scene | None] = itself
+    slice_pose: Callable[[Any], Pose] = as_built

@@ -28,7 +28,15 @@ from mounts.kinds.spacer.surroundings import surroundings as round_spacer
 from mounts.load.models.resolved import AnyJob
 
 RING = Kind(
-    plan_part, draw_ring, draw_first_check, round_ring, half_pose, dummy=dummy_of, parts=parts_of, whole=draw_whole
+    plan_part,
+    draw_ring,
+    draw_first_check,
+    round_ring,
+    half_pose,
+    dummy=dummy_of,
+    parts=parts_of,
+    whole=draw_whole,
+    slice_pose=half_pose,
 )
 KINDS: dict[tuple[str, str], Kind] = {
     ("ring", "print"): RING,

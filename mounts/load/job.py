@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from pydantic import ValidationError
 
@@ -19,6 +19,7 @@ from mounts.load.models.job import JobFile
 from mounts.load.models.jobs import JOB_FILES
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
+from mounts.load.models.workshop import Material
 from mounts.load.problems import problems_of
 from mounts.load.read import Document, Trail, dotted
 from mounts.load.ring import ring_jobs
@@ -75,6 +76,7 @@ def load_from(library: Library, path: Path, text: str | None = None) -> tuple[An
     file, problems = _validated(document, held, JOB_FILES[word])
     parts = {dotted(trail): part for trail, part in held.items()}
     problems += _wrong_panel(document, parts, kind, word)
+    problems += _wrong_materials(document, parts, JOB_FILES[word], library)
     return kind.resolve(Asked(document, parts, file, tuple(problems), library, path))
 
 
@@ -116,6 +118,24 @@ def _validated(
         return model.model_validate(data), problems
     except ValidationError as error:
         return None, problems + problems_of(error, model, document, problems)
+
+
+def _wrong_materials(
+    document: Document, parts: Mapping[str, Loaded], model: type[JobFile], library: Library
+) -> Iterator[Problem]:
+    """A sheet to be printed, or a filament to be cut; the feet of a board are always printed."""
+    make = document.data.get("make", model.model_fields["make"].default)
+    for key, made in (("material", make), ("feet.material", "print")):
+        material = parts[key].value if key in parts else None
+        if not isinstance(material, Material) or made not in ("print", "cut") or not (why := material.unfit(made)):
+            continue
+        others = (library.get("material", name, document.file).value for name in library.names("material"))
+        names = ", ".join(one.name for one in others if isinstance(one, Material) and not one.unfit(made))
+        instead = {"print": ", or make: cut", "cut": ", or make: print"}[made]
+        either = "cut" in get_args(model.model_fields["make"].annotation) and key == "material"
+        yield document.problem(
+            tuple(key.split(".")), f"{why}; choose another: {names or 'none in the library'}{instead * either}"
+        )
 
 
 def _wrong_panel(document: Document, parts: Mapping[str, Loaded], kind: JobKind, word: str) -> list[Problem]:

@@ -10,17 +10,8 @@ from mounts.kinds.kind import Kind
 from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import BoardJob, CupJob, Job, SpacerJob
 from mounts.made import Made
-from mounts.papers.values import Step, Steps
+from mounts.papers.values import Step
 from mounts.papers.words import across, doubtful, listed, mm, reading, value_of
-
-
-def numbered(parts: tuple[tuple[str, Iterator[Step] | tuple[Step, ...]], ...]) -> tuple[Steps, ...]:
-    """Steps under their titles, numbered through."""
-    found: list[Steps] = []
-    for title, steps in parts:
-        done = sum(len(one.steps) for one in found)
-        found.append(Steps(title, tuple(steps), first=done + 1))
-    return tuple(found)
 
 
 def before(made: Made) -> Iterator[Step]:
@@ -128,20 +119,24 @@ def _first_check(made: Made) -> Iterator[Step]:
     what = "on the face: every screw must go in by hand, and the opening must show" if made.job.kind == "ring" else (
         "into the opening, and the device into it: that is how the sleeve will go"
     )  # fmt: skip
+    in_two = isinstance(made.job, Job) and made.job.half
+    it = "make the thin slice ({}), print it, try it"
+    if in_two:
+        it = "make the thin slices of both halves ({}), print them, push their ends together, try them"
     yield Step(
-        f"First check: make the thin slice (mounts build {made.job.file.name} --first-check), print it, try it {what}.",
+        f"First check: {it.format(f'mounts build {made.job.file.name} --first-check')} {what}.",
         "Minutes of printing now, or a second print later.",
     )
 
 
-def printed(made: Made, pose: str) -> Iterator[Step]:
+def printed(made: Made, pose: str, supports: str = "No supports.") -> Iterator[Step]:
     """The print, and the caliper."""
     job = made.job
     printer = job.printer
     yield Step(
         f"Print in {job.material.name} on {printer.name}: layers {printer.layer:g}, nozzle {printer.nozzle:g}, "
         f"{printer.walls} walls, {printer.top_bottom} solid layers above and below, infill {printer.infill_pct:g} %. "
-        f"{pose} No supports; do not turn or scale it.",
+        f"{pose} {supports} Do not turn or scale it.",
     )
     yield Step(
         "Take the five sizes of the sheet “Check the print”. All good? Go on. One off? Read there what it means."

@@ -9,8 +9,8 @@ from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import BoardJob, FootJob
 from mounts.made import Made
-from mounts.papers.before import before, numbered, printed
-from mounts.papers.values import Step, Steps
+from mounts.papers.before import before, printed
+from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import listed
 
 

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from mounts.design.drawing import Drawing
 from mounts.papers.aim import tuner_blocks
-from mounts.papers.entry import Entry
+from mounts.papers.entry import Entry, called
 from mounts.papers.hardware import summed
 from mounts.papers.record import record_blocks
 from mounts.papers.sheets import NOT_OK
@@ -20,6 +20,7 @@ from mounts.papers.values import (
     Bullets,
     Pictures,
     Sheet,
+    Steps,
     Table,
     Template,
     Words,
@@ -136,16 +137,17 @@ def _hardware(parts: Parts) -> Iterator[Block]:
 
 
 def _work(job: tuple[Entry, ...]) -> Iterator[Sheet]:
-    """The work in order: once for parts that ask for the same, with a box for each; else a sheet a part."""
-    first = job[0].chapter
-    if all(one.chapter.steps == first.steps for one in job):
-        boxes = tuple(one.chapter.part for one in job)
-        steps = tuple(replace(some, boxes=boxes) for some in first.steps)
-        name = first.called if len(job) == 1 else first.job
-        yield Sheet("The work, in order", steps, name, warning=_warned(job))
-        return
+    """The work in order: once for parts that ask for the same, with a box for each."""
+    alike: dict[tuple[Steps, ...], list[Entry]] = {}
     for one in job:
-        yield Sheet("The work, in order", one.chapter.steps, one.chapter.called, warning=_warned((one,)))
+        alike.setdefault(one.chapter.steps, []).append(one)
+    for steps, group in alike.items():
+        parts = [one.chapter.part for one in group]
+        boxes = tuple(parts) if len(group) > 1 else ("",)
+        first = group[0].chapter
+        name = first.job if len(group) == len(job) > 1 else called(", ".join(parts), first.job)
+        boxed = tuple(replace(some, boxes=boxes) for some in steps)
+        yield Sheet("The work, in order", boxed, name, warning=_warned(group))
 
 
 def _tuner(parts: Parts) -> Iterator[Sheet]:

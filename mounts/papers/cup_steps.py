@@ -10,8 +10,8 @@ from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import CupJob, SpacerJob
 from mounts.load.units import clock_words
 from mounts.made import Made
-from mounts.papers.before import before, numbered, printed
-from mounts.papers.values import Step, Steps
+from mounts.papers.before import before, printed
+from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import listed
 
 

@@ -140,6 +140,7 @@ def _of_laps(job: Job, plan: RingPlan) -> Iterator[Item]:
     for length, many in Counter(screw.length for screw in plan.split.screws).items():
         size = ", ".join(filter(None, (f"{fix.screw.thread} × {length:g}", fix.screw.standard)))
         yield Item(many, f"{fix.screw.head} head screw", size, "half b to half a", f"{fix.screw.name} × {length:g}")
+    yield Item(1, "neutral-curing sealant", "a bead over both laps", "between the halves")
 
 
 def _of_cup(job: CupJob, plan: CupPlan) -> Iterator[Item]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from mounts.design.fasteners import needed_hole
 from mounts.kinds.ring.base import fastening_of, recess_for
@@ -11,9 +11,10 @@ from mounts.load.models.hardware import ClipNut, Insert, Pilot, RivetNut, Thread
 from mounts.load.models.resolved import Job
 from mounts.load.units import clock_words
 from mounts.made import Made
-from mounts.papers.before import before, numbered, printed
+from mounts.papers.before import before, printed
+from mounts.papers.half_steps import JOIN, after_half_b, before_half_b, joined, make_half
 from mounts.papers.hardware import MORE, base_gasket, driver_for, hardware, torque_words
-from mounts.papers.values import Step, Steps
+from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import mm
 
 Ring = RingPlan | FlatPlan
@@ -24,14 +25,26 @@ def ring_steps(made: Made) -> tuple[Steps, ...]:
     job, plan = made.job, made.plan
     assert isinstance(job, Job)
     assert isinstance(plan, RingPlan | FlatPlan)
-    make = _cut(job, plan) if isinstance(plan, FlatPlan) else printed(made, "It stands as the file has it, base down.")
-    parts = (
-        ("Before you drill or print", before(made)),
-        ("Make it", (*make, *_mount(job, plan))),
-        ("Prepare the panel", _panel(job)),
-        ("Fit it", _fit(made, job, plan)),
-    )
-    return numbered(parts)
+    return numbered(_half_b(made) if job.half == "b" else _ring(made, job, plan))
+
+
+def _ring(made: Made, job: Job, plan: Ring) -> Iterator[tuple[str, Iterable[Step]]]:
+    yield "Before you drill or print", before(made)
+    if job.half:
+        yield "Make half a", make_half(made)
+        yield JOIN, (*joined(made), *_mount(job, plan))
+    elif isinstance(plan, FlatPlan):
+        yield "Make it", (*_cut(job, plan), *_mount(job, plan))
+    else:
+        yield "Make it", (*printed(made, "It stands as the file has it, base down."), *_mount(job, plan))
+    yield "Prepare the panel", _panel(job)
+    yield "Fit it", _fit(made, job, plan)
+
+
+def _half_b(made: Made) -> Iterator[tuple[str, Iterable[Step]]]:
+    yield "Before you print", before_half_b(made)
+    yield "Make half b", make_half(made)
+    yield "Then", after_half_b(made)
 
 
 def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:

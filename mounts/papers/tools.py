@@ -52,6 +52,9 @@ def _of_ring(job: Job) -> Iterator[str]:
         yield driver_for(job.fix_speaker.screw)
     if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
         yield f"iron with a setting tip for {job.fix_speaker.hardware.thread} inserts, 210 to 250 °C, and its stand"
+    if job.half:
+        yield from _setting(job.fix_halves)
+        yield "a flat plate as large as the ring, to screw its halves together on"
     yield "crimping tool, a 1.5 V cell with two leads, for the polarity"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -46,6 +47,15 @@ class Steps:
     steps: tuple[Step, ...]
     boxes: tuple[str, ...] = ("",)
     first: int = 1
+
+
+def numbered(parts: Iterable[tuple[str, Iterable[Step]]]) -> tuple[Steps, ...]:
+    """Steps under their titles, numbered through."""
+    found: list[Steps] = []
+    for title, steps in parts:
+        done = sum(len(one.steps) for one in found)
+        found.append(Steps(title, tuple(steps), first=done + 1))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,10 +79,10 @@ def for_the_tool(files: Iterable[str]) -> str:
     return next((name for form in TO_THE_TOOL for name in names if name.endswith(form)), "")
 
 
-def slice_files(job: AnyJob, part: Part, wish: Wish) -> dict[str, bytes]:
+def slice_files(job: AnyJob, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
     title = ", ".join(filter(None, (job.name, job.part, "first check")))
-    return solid_files(f"{job.part or NO_SIDE}.first-check", title, part, wish)
+    return solid_files(f"{job.part or NO_SIDE}.first-check", title, part, wish, pose)
 
 
 def solid_files(stem: str, title: str, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:

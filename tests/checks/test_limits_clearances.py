@@ -13,11 +13,20 @@ from typing import Any
 import pytest
 
 from mounts import pipeline
-from mounts.checks.clearance import AGREE, disagreements
+from mounts.checks.clearance import AGREE, assembled, disagreements, measured, overlap
+from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
-from mounts.kinds.ring.fit import STANDS_OFF
+from mounts.geometry.outline import circle
+from mounts.kernels import mesh
+from mounts.kinds.ring.fit import STANDS_OFF, speaker_gaps
+from mounts.kinds.ring.plan import plan_ring
+from mounts.kinds.ring.shape import draw_ring
+from mounts.kinds.ring.surroundings import surroundings
+from mounts.kinds.ring.trim import trim_poses
 from mounts.load.models.panel import Bead
 from mounts.load.models.resolved import Job
+from mounts.shape.primitives import Prism
+from mounts.shape.recipe import Feature, Recipe
 from mounts.write.output import Wish, files_of
 from tests.checks.level import (
     CONE,
@@ -242,3 +251,42 @@ def test_plan_and_mesh_may_differ_by_a_twentieth(off: float, count: int, way: in
 def test_an_overlap_that_the_plan_does_not_know_of_is_a_disagreement(planned: float, count: int) -> None:
     gap = replace(gap_of(GLAZED, "clear.glass", "body", "glass"), gap=planned, overlap=5.0)
     assert len(disagreements([gap])) == count
+
+
+@pytest.mark.parametrize("taken", [3.0, 0.7])
+def test_a_sheet_that_was_not_measured_is_one_sheet_to_plan_and_mesh(taken: float) -> None:
+    """The tilted demo, whose terminals come nearest to the sheet's rear edge."""
+    job = changed(demo(), panel__face__thickness=None, limits__sheet_unread=taken)
+    plan = plan_ring(job)
+    assert plan == plan_ring(changed(job, panel__face__thickness=taken))
+    gaps = [gap for gap in speaker_gaps(job, plan.seat) if gap.between[1] == "opening"]
+    found = measured(assembled(mesh.build(draw_ring(plan).recipe, 32), surroundings(job, plan)), gaps)
+    assert [gap.between[0] for gap in found] == ["body", "terminals"]
+    assert [gap.measured for gap in found] == pytest.approx([gap.gap for gap in gaps], abs=0.01)
+    assert disagreements(found) == ()
+
+
+@pytest.mark.parametrize("way", ["slid from the top", "hooked at the bottom", "straight"])
+def test_a_trim_on_its_way_takes_what_all_its_places_take_together(way: str) -> None:
+    """Against their union at 128 chords, which takes seconds and more at 1024: volume and least distance."""
+    readings = {clock: height - 20.0 for clock, height in demo().panel.in_front.trim.at_clock.items()}
+    low = demo().panel.in_front.trim.model_copy(update={"at_clock": readings, "goes_on": way})
+    job = changed(demo(), panel__in_front__trim=low)
+    plan = plan_ring(job)
+    (drawn,) = [one for one in surroundings(job, plan) if one.name == "trim on its way in"]
+    plate = drawn.bodies[0]
+    assert isinstance(plate, Prism)
+    poses = trim_poses(job)
+    seldom = (poses[0], poses[len(poses) // 2], poses[-1]) if way.startswith("slid") else poses
+    whole = mesh.union([replace(plate, frame=pose) for pose in seldom], 128)
+    assert len(drawn.bodies) == (2 if way.startswith("slid") else len(poses))
+    flange = Prism(plan.seat.flange, plan.seat.lift, plan.seat.lift + 4.0, plan.seat.frame)
+    rod = Prism(circle(4.0), 0.0, 4.0)  # in the bore, where nothing passes
+    for one in (flange, rod):
+        alone = mesh.solid(one, 256)
+        assembly = assembled(mesh.build(Recipe("thing", (Feature("thing", (one,)),), 0), 256), [drawn])
+        shared = (alone ^ whole).volume()
+        assert overlap(assembly, "mount", drawn.name) == pytest.approx(shared, rel=1e-2)
+        gap = Gap("way.trim", ("mount", drawn.name), 60.0, 0.5, 0.5, "", (0.0, 0.0, 0.0))
+        (found,) = measured(assembly, [gap if not shared else replace(gap, gap=-1.0)])
+        assert found.measured == (None if shared else pytest.approx(alone.min_gap(whole, 62.0), abs=0.05))

@@ -45,11 +45,10 @@ def at_limit(job: Job, finding, share: float) -> Job:
     return changed(job, limits__slam=job.limits.slam * share * finding.limit / finding.closed_form)
 
 
-def turned_over(job: Job, plan, code, index, bad):
+def turned_over(job: Job, plan, code, index):
     """Verdicts of one finding just inside and just outside its limit."""
     one = found(job, plan, code)[index]
-    verdicts = [found(at_limit(job, one, share), plan, code)[index].verdict for share in EDGES]
-    assert verdicts == [Verdict.PASS, bad]
+    return [found(at_limit(job, one, share), plan, code)[index].verdict for share in EDGES]
 
 
 # --- panel screws ----------------------------------------------------------------------------------------------------
@@ -82,13 +81,13 @@ def test_each_panel_screw_is_told_with_what_gives_first():
 
 
 def test_panel_screws_turn_at_the_limit_of_the_base():
-    turned_over(demo(), plan_of("linnet-woofer"), "load.panel-screws", 1, Verdict.FAIL)
+    assert turned_over(demo(), plan_of("linnet-woofer"), "load.panel-screws", 1) == [Verdict.PASS, Verdict.FAIL]
 
 
 def test_the_wall_of_a_hole_only_warns():
     one = found(demo(), plan_of("linnet-woofer"), "load.panel-screws")[-1]
     assert one.limit == pytest.approx(5 * 4.6 * 40 * 0.6)
-    turned_over(demo(), plan_of("linnet-woofer"), "load.panel-screws", -1, Verdict.WARN)
+    assert turned_over(demo(), plan_of("linnet-woofer"), "load.panel-screws", -1) == [Verdict.PASS, Verdict.WARN]
 
 
 def rivet_nut(**values):
@@ -108,7 +107,7 @@ def test_the_nut_or_the_sheet_may_give_first(proof, of, what):
     expected = {"rivet nut": 500.0, "nut through the sheet": pi * 7.2 * 0.3 * 270 / sqrt(3)}
     if what in expected:
         assert one.limit == pytest.approx(expected[what])
-        turned_over(job, plan_of("linnet-woofer"), "load.panel-screws", 0, Verdict.FAIL)
+        assert turned_over(job, plan_of("linnet-woofer"), "load.panel-screws", 0) == [Verdict.PASS, Verdict.FAIL]
 
 
 def test_a_panel_hole_that_is_larger_than_the_nuts_is_the_one_that_tears():
@@ -181,7 +180,7 @@ def test_each_speaker_screw_of_the_demo_by_hand():
 
 @pytest.mark.parametrize("name", ["linnet-woofer", "linnet-slider-oblong", "linnet-rear-square", "linnet-front-sheet"])
 def test_speaker_screws_turn_at_their_limit(name):
-    turned_over(jobs_of(name)[0], plan_of(name), "load.speaker-screws", 0, Verdict.FAIL)
+    assert turned_over(jobs_of(name)[0], plan_of(name), "load.speaker-screws", 0) == [Verdict.PASS, Verdict.FAIL]
 
 
 def test_what_holds_a_thread_forming_screw_and_a_nut():

@@ -15,6 +15,7 @@ from mounts.load.job import load_job
 from mounts.write import files
 
 DEMO = Path("profiles/jobs/linnet-woofer.yaml")
+HALVES = DEMO.with_name("linnet-tailgate-halves.yaml")
 FORMS = ("stl", "step", "3mf", "png", "html")
 
 
@@ -166,6 +167,14 @@ def test_what_cannot_be_drawn_is_told_with_file_line_and_nearest_value(run, tmp_
     assert "height: tilt 14 needs a height of " in done.err
     assert "; you gave 22; greatest tilt at 22 is " in done.err
     assert not (tmp_path / "out").exists()
+
+
+def test_the_first_check_of_a_ring_in_two_is_two_slices(run, tmp_path):
+    done = run("build", HALVES, "--out", tmp_path, "--first-check", "--only", "stl")
+    assert (done.code, done.err) == (0, "")
+    folder = tmp_path / HALVES.stem
+    assert {p.name for p in folder.iterdir()} == {"left.a.first-check.stl", "left.b.first-check.stl"}
+    assert "the mount comes in two halves, and so does its slice: print both, and push their ends together" in done.out
 
 
 def test_the_first_check_is_a_slice_and_no_report(run, tmp_path):

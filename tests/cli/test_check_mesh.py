@@ -73,10 +73,11 @@ def test_no_mesh_and_no_such_file(run, tmp_path):
     assert (missing.code, missing.err) == (2, f"{tmp_path / 'none.stl'} there is no file none.stl\n")
 
 
-def test_a_sheets_job_has_no_mesh(run, right):
+def test_a_ring_is_no_ring_cut_from_sheet(run, right):
     done = run("check", right, "--job", DEMO.with_name("linnet-front-sheet.yaml"))
-    assert done.code == 2
-    assert "a mount cut from sheet has no mesh to be held against" in done.err
+    assert done.code == 1
+    assert "place of the mesh on the panel" in done.out
+    assert "none fits: it is 31.4" in done.out
 
 
 def test_a_name_in_capitals_is_a_mesh_too(run, right, tmp_path):

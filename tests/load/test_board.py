@@ -60,3 +60,11 @@ def test_what_cannot_be_had_together(tmp_path):
         "fix_feet: a foot is glued down and no nut can be held under it; take a pilot or an insert"
     ]
     assert problems(tmp_path, wrap=True) == ["wrap: true is no wrap; give {thickness: 4}, or false for none"]
+
+
+def test_feet_are_printed_whatever_the_board_is(tmp_path):
+    (told,) = problems(tmp_path, CUT, feet__material="birch-ply")
+    assert told.startswith(
+        "feet.material: birch-ply comes in sheets and cannot be printed; choose another: abs, asa, pa6-cf"
+    )
+    assert "make:" not in told

@@ -13,6 +13,8 @@ from mounts.load.models.hardware import Insert, Pilot, RivetNut, ThreadItem, Thr
 from mounts.load.models.jobbase import Aim, Place
 from mounts.load.models.limits import Limits
 from mounts.load.models.resolved import Job
+from tests.load.conftest import JOB as MOUNT
+from tests.load.conftest import MATERIAL
 
 JOB = "jobs/woofer.yaml"
 
@@ -76,6 +78,7 @@ def test_defaults_are_the_design_pages(shop: Any) -> None:
     assert Limits().model_dump(exclude={"temperatures"}) == {
         **{"caliper": 0.25, "rubbing": 0.5, "clay": 0.7, "depth_rod": 1.0, "tape": 3.0, "level": 0.5},
         **{"glass": 10.0, "glass_least": 6.0, "moving": 8.0, "fixed": 3.0, "cone_to_grille": 4.0, "front": 3.0},
+        "sheet_unread": 3.0,
         **{"body_near_seat": 0.5, "near_seat": 5.0, "body": 2.0, "terminals": 4.0, "passing": 0.5, "bore": 1.0},
         **{"flare": 45.0, "flare_below": 15.0, "rear_area_pct": 70.0},
         **{
@@ -253,3 +256,33 @@ def test_no_washer_lies_under_a_countersunk_head(tmp_path: Path, profiles: Path)
             continue
         with pytest.raises(InputError, match="no washer lies under the countersunk iso-10642-m5; leave it out"):
             load_job(path, profiles)
+
+
+SHEET = MATERIAL.replace("asa", "ply") + "comes_as: sheet\n"
+SPOOL = MATERIAL.replace("asa", "fibre") + "comes_as: filament\n"
+LEVEL = MOUNT.replace('aim: {tilt: 8, toward: "10:30"}\n', "").replace("height: 22\n", "")
+
+
+def test_a_sheet_is_not_printed_and_a_filament_not_cut(shop: Any) -> None:
+    shop.write("materials/ply.yaml", SHEET)
+    shop.write("materials/fibre.yaml", SPOOL)
+    for make, material in (("print", "asa"), ("print", "fibre"), ("cut", "asa"), ("cut", "ply")):
+        shop.write(JOB, LEVEL.replace("asa", material) + f"make: {make}\n" + "sheet: 12\n" * (make == "cut"))
+        assert {(one.make, one.material.name) for one in shop.load()} == {(make, material)}
+    shop.write(JOB, MOUNT.replace("asa", "ply"))
+    assert shop.problems() == [
+        "jobs/woofer.yaml:5:11 material: ply comes in sheets and cannot be printed; "
+        "choose another: asa, fibre, or make: cut"
+    ]
+    shop.write(JOB, LEVEL.replace("asa", "fibre") + "make: cut\nsheet: 12\n")
+    assert shop.problems() == [
+        "jobs/woofer.yaml:5:11 material: fibre comes as filament; there is no sheet of it to cut; "
+        "choose another: asa, ply, or make: print"
+    ]
+
+
+def test_a_sheet_given_in_place_is_refused_as_well(shop: Any) -> None:
+    given = "{" + ", ".join(SHEET.splitlines()[2:]) + "}"
+    shop.write(JOB, MOUNT.replace("material: asa", f"material: {given}"))
+    (told,) = shop.problems()
+    assert told.startswith("jobs/woofer.yaml:5:11 material: woofer comes in sheets and cannot be printed;")

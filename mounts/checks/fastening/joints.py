@@ -138,7 +138,7 @@ def nut_end(job: Job) -> float:
     item = job.fix_to_panel.hardware
     if isinstance(item, RivetNut | WellNut):
         return item.length
-    return (job.panel.face.thickness or 0.0) + (item.nut_height if isinstance(item, Through) else 0.0)
+    return job.face_thickness + (item.nut_height if isinstance(item, Through) else 0.0)
 
 
 def speaker_joints(job: Job, plan: Ring) -> tuple[Held, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -12,24 +13,27 @@ from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
 
 NEAR, CLOSE = 0.3, 0.05  # mm from a triangle's middle within which the surface that it is is looked for, in turn
+WIDER = (0.8, 1.5)  # mm within which one is looked for that was drawn larger or smaller
 SLIVER, ROUNDS = 0.05, 3  # mm: lower triangles are too thin to be hit by a ray; so many lie side by side
+LOOKS = (NEAR, CLOSE)  # between the walls of a thin stroke only the closer look finds the right one
 ALIKE = 0.7  # least cosine between the normals of both
 OTHER = "unplanned"  # feature of what lies nowhere on the planned surface
 
 
-def named_after(part: Part, planned: Part, transform: Array) -> Part:
+def named_after(part: Part, planned: Part, transform: Array, looks: Sequence[float] = LOOKS) -> Part:
     """A loaded part in the panel frame, each triangle with the name of the planned feature whose surface it lies on.
 
     Args:
         part: of a mesh file, in its own frame.
         planned: what it should be, in the panel frame; the mesh kernel's will do.
         transform: rigid (4, 4), from the loaded part's frame to the panel's.
+        looks: mm within which the surface that a triangle is is looked for, in turn.
     """
     turn, shift = transform[:3, :3], transform[:3, 3]
     part = replace(part, vertices=part.vertices @ turn.T + shift, centroid=turn @ part.centroid + shift)
     skin, wanted = Skin.of(part), Skin.of(planned)
     feature = np.full(len(part.triangles), len(planned.features))
-    for near in (NEAR, CLOSE):  # between the walls of a thin stroke only the closer look finds the right one
+    for near in looks:
         lost = np.flatnonzero(feature == len(planned.features))
         found = _surface_at(skin, wanted, lost, near)
         feature[lost[found >= 0]] = planned.feature[found[found >= 0]]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from mounts.checks.mesh.pattern import Laid, laid, off_by
+from mounts.checks.mesh.pattern import laid, off_by
 from mounts.checks.printing.patches import Flat, Surface, bores, flats
 from mounts.geometry.facets import unit, vector
 from mounts.geometry.frames import Array, Frame
@@ -27,6 +27,7 @@ SAME = 0.3  # mm: holes nearer to each other are one, as a recess and its hole
 MIRRORED = 0.3  # mm in all by which the mirrored pattern must be nearer before a part is taken for the other side's
 EVEN = 0.05  # degrees: less is not turned
 HERE: Array = np.eye(4)
+LAID = "laid on its flat side"
 OTHER = "none fits: its holes are the mirror image; this is the part for the other side of the vehicle"
 
 
@@ -63,7 +64,7 @@ def placed(part: Part, plan: RingPlan, pose: Array = HERE) -> tuple[Array | None
     wanted = _Wanted(
         np.array([fixing.at for fixing in plan.fixings]), np.array(plan.seat.frame.origin), np.array(plan.seat.frame.z)
     )
-    for transform, word in ((_back(pose), "print pose"), (HERE, "panel frame")):
+    for transform, word in ((back(pose), "print pose"), (HERE, "panel frame")):
         off, mirrored = (_off(surface, each, transform) for each in (wanted, wanted.mirrored))
         if mirrored < off - MIRRORED:
             return None, OTHER
@@ -95,7 +96,7 @@ class _Found:
 
 def _off(surface: Surface, wanted: _Wanted, transform: Array) -> float:
     """How far holes are off their places in all, mm; inf unless the part is on the face and its seat in place."""
-    frame = _frame_of(_back(transform))
+    frame = _frame_of(back(transform))
     lowest = float(frame.into(surface.part.vertices)[:, 2].min())
     off = off_by(_holes(surface, frame), wanted.fixings)
     right = abs(lowest) < LEVEL and off.max() < NEAR and _seated(surface, wanted, transform)
@@ -109,30 +110,35 @@ def _by_pattern(surface: Surface, wanted: _Wanted) -> _Found | None:
         for way in laid(_holes(surface, frame), wanted.fixings, NEAR):
             if np.median(way.off) > FITS:
                 continue
-            transform = way.matrix @ _into(frame)
-            found = _Found(transform, _word(way, lies), _seated(surface, wanted, transform), float(way.off.sum()))
+            transform = way.matrix @ into(frame)
+            word = lies or word_of(way.turn, "hole pattern")
+            found = _Found(transform, word, _seated(surface, wanted, transform), float(way.off.sum()))
             if found.seated:
                 return found
             spare = spare or found
     return spare
 
 
-def _word(way: Laid, lies: str) -> str:
-    """The mesh stands turned against the panel the other way round than it is turned to fit."""
-    if lies:
-        return f"hole pattern, {lies}"
-    if abs(way.turn) < EVEN:
-        return "hole pattern, shifted"
-    return f"hole pattern, turned by {abs(way.turn):.1f} degrees {'clockwise' if way.turn > 0 else 'anticlockwise'}"
+def word_of(turn: float, by: str) -> str:
+    """Word for a mesh that is found by something when it is turned by so many degrees, counter-clockwise.
+
+    It stands turned against the panel the other way round than it is turned to fit.
+    """
+    if abs(turn) < EVEN:
+        return f"{by}, shifted"
+    return f"{by}, turned by {abs(turn):.1f} degrees {'clockwise' if turn > 0 else 'anticlockwise'}"
 
 
 def _standing(surface: Surface) -> Iterator[tuple[Frame, str]]:
     """Frames with z up from what may be the base: as the part stands, then on each of its large flat sides."""
     yield Frame((0.0, 0.0, float(surface.part.vertices[:, 2].min()))), ""
+    yield from ((frame, f"hole pattern, {LAID}") for frame in laid_down(surface))
+
+
+def laid_down(surface: Surface) -> Iterator[Frame]:
+    """Frames with z up from each of a part's large flat sides on which it does not stand already."""
     sides = flats(surface, 0.1 * float(surface.area.sum()) / SIDES)
-    for side in sides[:SIDES]:
-        if side.normal[2] > -LEAN:
-            yield _on(side), "laid on its flat side"
+    yield from (_on(side) for side in sides[:SIDES] if side.normal[2] > -LEAN)
 
 
 def _on(side: Flat) -> Frame:
@@ -177,15 +183,15 @@ def _scales(holes: Array, pattern: Array) -> Sequence[float]:
     return (25.4, 1 / 25.4, 1000.0, wide[0] / max(wide[1], 1e-9))
 
 
-def _into(frame: Frame) -> Array:
-    """A frame's `into` as a rigid transform (4, 4)."""
+def into(frame: Frame) -> Array:
+    """What `Frame.into` does as a rigid transform (4, 4)."""
     found: Array = np.eye(4)
     found[:3, :3] = frame.axes.T
     found[:3, 3] = -frame.axes.T @ np.array(frame.origin)
     return found
 
 
-def _back(matrix: Array) -> Array:
+def back(matrix: Array) -> Array:
     """The inverse of a rigid transform (4, 4)."""
     found: Array = np.asarray(np.linalg.inv(matrix), dtype=float)
     return found

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
-from mounts.errors import InputError
-from mounts.findings.gap import Gap
+import numpy as np
+
+from mounts.design.room import Room, gaps_of
+from mounts.errors import MountsError
+from mounts.findings.gap import ROUNDING, Gap
 from mounts.findings.report import Verdict
-from mounts.geometry.frames import tilted
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
-from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.values import RingPlan, Seat
-from mounts.kinds.ring.way import way_gaps
+from mounts.geometry.frames import Frame, Frames, tilted
+from mounts.kinds.ring.fit import bore_gaps
+from mounts.kinds.ring.plan import core_of, plan_ring
+from mounts.kinds.ring.rooms import speaker_rooms
+from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.way import way_in
 from mounts.load.models.resolved import Job
 
 FURTHEST = 40.0  # mm up or down, beyond which no one would go
 FINE = 0.1  # mm and degrees
+AT_ONCE = 10  # steps that are looked at together
 UNREAD = "the body was not measured and is taken as wide as the cutout: measure it, or: "
 REPLANNED = ("clear.body-bore", "way.speaker")  # gaps to what itself changes with the height
 
@@ -31,81 +36,112 @@ KEYS = {
 HEADS = "take a screw with a lower head, or a thinner base or washer"
 
 
-def advice_for(job: Job, plan: RingPlan, gap: Gap) -> str:
-    """What would keep a missed clearance: another height, less tilt, with what else would then be missed."""
-    unread = "" if job.speaker.body or "body" not in gap.between[0] + gap.code else UNREAD
-    return unread + _what_would(job, plan, gap)
+def advised(job: Job, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
+    """What would keep each clearance that is missed; empty for one that is kept.
+
+    Another height, or less tilt, with what else would then be missed.
+    """
+    rooms, taller = speaker_rooms(job, plan.seat), dict[str, float | None]()
+    told = []
+    for gap in gaps:
+        if gap.verdict is Verdict.PASS:
+            told.append("")
+            continue
+        if gap.code in REPLANNED and gap.code not in taller:
+            taller[gap.code] = _taller(job, plan, gap.code)
+        what = _inside(plan, gap, taller[gap.code]) if gap.code in REPLANNED else _outside(plan, gap, rooms)
+        told.append(what if job.speaker.body or "body" not in gap.between[0] + gap.code else UNREAD + what)
+    return tuple(told)
 
 
-def _what_would(job: Job, plan: RingPlan, gap: Gap) -> str:
-    if gap.code in REPLANNED:
-        return _by_planning_anew(job, plan, gap)
+def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[Room]) -> str:
+    """The nearest heights and tilt for a gap that hangs on the seat's place alone."""
     seat, (x, y, height) = plan.seat, plan.seat.frame.origin
-    missing = gap.wanted - gap.gap
     one, other = gap.between
-    lead = f"{missing:.1f} more is needed between {one} and {other}"
+    lead = f"{gap.wanted - gap.gap:.1f} more is needed between {one} and {other}"
+    same = [room for room in rooms if room.code == gap.code and gap.between in room.between]
 
-    def at_height(value: float) -> Seat:
-        return replace(seat, frame=tilted((x, y, value), seat.tilt, seat.toward))
+    def at_height(value: float) -> Frame:
+        return tilted((x, y, value), seat.tilt, seat.toward)
 
-    def at_tilt(value: float) -> Seat:
-        return replace(seat, tilt=value, frame=tilted((x, y, height), value, seat.toward))
+    def at_tilt(value: float) -> Frame:
+        return tilted((x, y, height), value, seat.toward)
 
+    ways: tuple[tuple[str, Callable[[float], Frame], float, int, float], ...] = (
+        ("take a height of", at_height, height, 1, FURTHEST),
+        ("take a height of", at_height, height, -1, height - plan.least_height),
+        ("take a tilt of", at_tilt, seat.tilt, -1, seat.tilt),
+    )
     found = []
-    up = _nearest(lambda step: _kept(job, at_height(height + step), gap))
-    down = _nearest(lambda step: height - step >= plan.least_height and _kept(job, at_height(height - step), gap))
-    for way, step in ((1, up), (-1, down)):
+    for words, frame_at, now, way, most in ways:
+        step = _nearest(lambda steps: _kept(same, gap, [frame_at(now + way * s) for s in steps]), most)  # noqa: B023
         if step is not None:
-            value = height + way * step
-            found.append(f"take a height of {value:.1f}{_but(job, at_height(value), gap)}")
-    flatter = _nearest(lambda step: step <= seat.tilt and _kept(job, at_tilt(seat.tilt - step), gap))
-    if flatter is not None:
-        value = seat.tilt - flatter
-        found.append(f"take a tilt of {value:.1f}{_but(job, at_tilt(value), gap)}")
+            value = now + way * step
+            found.append(f"{words} {value:.1f}{_but(rooms, frame_at(value), gap)}")
     found.sort(key=len)
     last = HEADS if one.startswith("screw head") else KEYS.get(gap.code, "take another speaker")
     return f"{lead}: {', or '.join(found) or last}"
 
 
-def _by_planning_anew(job: Job, plan: RingPlan, gap: Gap) -> str:
-    """More height for a gap inside the ring, whose bore changes with it: doubled until it is kept, then halved back."""
-    height, lead = plan.seat.frame.origin[2], f"{gap.wanted - gap.gap:.1f} more is needed"
+def _inside(plan: RingPlan, gap: Gap, more: float | None) -> str:
+    lead = f"{gap.wanted - gap.gap:.1f} more is needed"
+    if more is None:
+        return f"{lead}: {KEYS[gap.code]}"
+    height = plan.seat.frame.origin[2] + more
+    return f"{lead}: take a height of {height:.1f}, or {KEYS[gap.code].removeprefix('take ')}"
+
+
+def _taller(job: Job, plan: RingPlan, code: str) -> float | None:
+    """More height for gaps inside the ring, whose bore changes with it: doubled until they are kept, then halved back.
+
+    The bore is drawn first; the rest of the ring, which may be refused, only where the speaker is clear of that.
+    """
+    height = plan.seat.frame.origin[2]
 
     def kept(step: float) -> bool:
+        there = replace(job, height=round(height + step, 1), label=None)
         try:
-            taller = plan_ring(replace(job, height=round(height + step, 1), label=None))
-        except InputError:
+            core = core_of(there)
+            gaps = way_in if code == "way.speaker" else bore_gaps
+            clear = all(gap.verdict is Verdict.PASS for gap in gaps(there, core.seat, core.tower.inside))
+            return clear and plan_ring(there) is not None
+        except MountsError:
             return False
-        found = [*ring_gaps(job, taller), *way_gaps(job, taller)]
-        return all(g.verdict is Verdict.PASS for g in found if g.code == gap.code)
 
     high = next((float(2**k) for k in range(6) if kept(float(2**k))), None)
     if high is None:
-        return f"{lead}: {KEYS[gap.code]}"
+        return None
     low = high / 2 if high > 1 else 0.0
     while high - low > 0.5:
         middle = (low + high) / 2
         low, high = (low, middle) if kept(middle) else (middle, high)
-    return f"{lead}: take a height of {height + high:.1f}, or {KEYS[gap.code].removeprefix('take ')}"
+    return high
 
 
-def _nearest(kept: Callable[[float], bool]) -> float | None:
-    """Least step, to a tenth, at which something is kept; None when no step up to FURTHEST does."""
-    coarse = next((step for step in range(1, int(FURTHEST) + 1) if kept(float(step))), None)
-    if coarse is None:
-        return None
-    fine = [coarse - 1 + FINE * k for k in range(1, 11)]
-    return next(step for step in fine if kept(round(step, 1)))
+def _nearest(kept: Callable[[Sequence[float]], Sequence[bool]], most: float) -> float | None:
+    """Least step, to a tenth, at which something is kept; None when no step up to `most` or FURTHEST does."""
+    coarse = [float(step) for step in range(1, int(FURTHEST) + 1) if step <= most]
+    for first in range(0, len(coarse), AT_ONCE):
+        steps = coarse[first : first + AT_ONCE]
+        found = next((step for step, good in zip(steps, kept(steps), strict=True) if good), None)
+        if found is not None:
+            fine = [found - 1 + FINE * k for k in range(1, 11)]
+            return next(step for step, good in zip(fine, kept([round(s, 1) for s in fine]), strict=True) if good)
+    return None
 
 
-def _kept(job: Job, seat: Seat, gap: Gap) -> bool:
-    """Whether every clearance of the gap's own kind between the same things is kept there."""
-    same = [g for g in speaker_gaps(job, seat) if (g.code, g.between) == (gap.code, gap.between)]
-    return bool(same) and all(g.verdict is Verdict.PASS for g in same)
+def _kept(same: Sequence[Room], gap: Gap, seats: Sequence[Frame]) -> Sequence[bool]:
+    """On which seats every clearance of the gap's own kind between the same things is kept."""
+    kept = np.full(len(seats), bool(same))
+    for room in same:
+        values = room.measure(Frames.of(*seats)).values
+        rows = [k for k, pair in enumerate(room.pairs(values.shape[1])) if pair == gap.between]
+        kept &= values[:, rows].min(axis=1) >= max(room.wanted, room.least) - ROUNDING
+    return [bool(one) for one in kept]
 
 
-def _but(job: Job, seat: Seat, gap: Gap) -> str:
+def _but(rooms: Iterable[Room], seat: Frame, gap: Gap) -> str:
     """What else would be missed there, told in words."""
-    missed = {g.between for g in speaker_gaps(job, seat) if g.code != gap.code and g.verdict is not Verdict.PASS}
+    missed = {g.between for g in gaps_of(rooms, seat) if g.code != gap.code and g.verdict is not Verdict.PASS}
     pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed))
     return f" (but then {pairs} {'is' if len(missed) == 1 else 'are'} too near)" if missed else ""

@@ -42,12 +42,20 @@ def half_findings(job: Job, plan: RingPlan, part: Part, whole: Part) -> tuple[Fi
     """
     assert plan.split is not None
     together = mount_findings(job, replace(plan, half="", genus=plan.split.genus[2]), whole)
-    printing = printing_findings(part, job.printer, half_pose(plan), labels=plan.labels if plan.half == "a" else ())
     return (
         *(one for one in together if plan.half == "a" or one.verdict is not Verdict.PASS),
+        *lap_findings(job, plan, whole),
+        *own_findings(job, plan, part),
+    )
+
+
+def own_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """What a half tells by itself: its holes, its walls, its gap to the other half, its print; arguments as above."""
+    assert plan.split is not None
+    printing = printing_findings(part, job.printer, half_pose(plan), labels=plan.labels if plan.half == "a" else ())
+    return (
         *_own_holes(job, plan, plan.split, part),
         *least_findings(Skin.of(part)),
-        *lap_findings(job, plan, whole),
         _gap(job, plan, plan.split, part),
         *(_helped(one, plan.half) for one in printing),
     )

@@ -18,7 +18,7 @@ from mounts.checks.panel import panel_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.access import access
-from mounts.checks.ring.advice import advice_for
+from mounts.checks.ring.advice import advised
 from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.edges import edge_finding
@@ -28,7 +28,6 @@ from mounts.checks.ring.readback import ring_readback
 from mounts.checks.ring.seal import foam_against_trim, squeezes
 from mounts.checks.ring.shrink import shrink_finding
 from mounts.checks.ring.sound import sound_findings
-from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.kernels.part import Part
@@ -86,7 +85,7 @@ def _fit(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     """The virtual assembly: everything that must not touch, the way in, the tools."""
     assembly = assembled(part, surroundings(job, plan))
     gaps = measured(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan)))
-    found = [gap.finding(_advice(job, plan, gap)) for gap in gaps]
+    found = [gap.finding(text) for gap, text in zip(gaps, advised(job, plan, gaps), strict=True)]
     read = read_in_mesh(Surface(part), [PANEL])
     chances = chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), read)
     return (*found, *disagreements(gaps), *chances, *access(assembly, plan))
@@ -101,7 +100,3 @@ def _fastening(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
         *load_findings(job, plan, part),
         *bending_findings(job, plan, part),
     )
-
-
-def _advice(job: Job, plan: RingPlan, gap: Gap) -> str:
-    return "" if gap.verdict is Verdict.PASS else advice_for(job, plan, gap)

@@ -8,6 +8,7 @@ from math import hypot
 import numpy as np
 
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
 from mounts.kernels.part import Part
 from mounts.kinds.spacer.inside import middle
@@ -30,12 +31,14 @@ def size_findings(plan: SpacerPlan, part: Part) -> Iterator[Finding]:
 
 
 def _reach(part: Part, feature: str, what: str, level: Level, centre: Point) -> Iterator[Finding]:
-    """The furthest place of a feature's outline at a height; nothing where the mesh shows none there."""
+    """The furthest place of a feature's outline at a height; nothing where the recipe has no such feature."""
+    if feature not in part.features:
+        return
     outline, z = level[1], level[0]
-    index = part.features.index(feature)
-    points = part.vertices[np.unique(part.triangles[part.feature == index])]
-    shown = points[np.abs(points[:, 2] - z) < NEAR][:, :2] - centre
+    shown = _cut(part, feature, z) - centre
     if not len(shown):
+        advice = "it was drawn otherwise, or it is a few mm off; do not use this part"
+        yield Finding(f"size.{feature}", Verdict.FAIL, f"{what}, not found on the mesh", source=SOURCE, advice=advice)
         return
     measured = float(np.hypot(*shown.T).max())
     planned = max(hypot(x - centre[0], y - centre[1]) for x, y in outline.points(1e-4))
@@ -51,3 +54,16 @@ def _reach(part: Part, feature: str, what: str, level: Level, centre: Point) -> 
         source=SOURCE,
         advice="" if right else f"it is {abs(off):.2f} off its plan; do not use this part",
     )
+
+
+def _cut(part: Part, feature: str, z: float) -> Array:
+    """Where a feature's triangles meet a height, (n, 2) mm: their corners at it, and what it cuts of their edges."""
+    corners = part.vertices[part.triangles[part.feature == part.features.index(feature)]]
+    one = corners.reshape(-1, 3)
+    other = corners[:, [1, 2, 0]].reshape(-1, 3)
+    at, up = one[:, 2] - z, other[:, 2] - one[:, 2]
+    cut = (at < 0) != (at + up < 0)
+    share = -at[cut] / up[cut]
+    crossing = one[cut] + share[:, None] * (other - one)[cut]
+    found: Array = np.concatenate([one[np.abs(at) < NEAR], crossing])[:, :2]
+    return found

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from mounts.design.fasteners import Fastening
 from mounts.design.slug import slug
@@ -22,7 +22,7 @@ from mounts.kinds.ring.paper import paper_for
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
-from mounts.kinds.ring.values import Base, Collar, RingPlan, Seat
+from mounts.kinds.ring.values import Base, Collar, RingPlan, Seat, Tower
 from mounts.kinds.ring.walls import walls_of
 from mounts.load.models.resolved import Job
 
@@ -66,6 +66,35 @@ def _drawing() -> Draw:
     return draw
 
 
+@dataclass(frozen=True, slots=True)
+class Core:
+    """What of a ring is decided first: the seat on its tower, and what both stand on.
+
+    Attributes:
+        screw, base: of the ring; the base without its outline.
+        seat, collar, tower: of the ring.
+        least: height of the lowest seat.
+    """
+
+    screw: Fastening
+    base: Base
+    seat: Seat
+    collar: Collar | None
+    tower: Tower
+    least: float
+
+
+def core_of(job: Job, *, strict: bool = True) -> Core:
+    """Seat and tower of a job that gives its pose; unless `strict`, also a little too low. Raises as `plan_ring`."""
+    screw = fastening_of(job)
+    base = base_for(job, screw)
+    layout = lay_out(job, _turn(job, screw, base))
+    height, least = height_of(job, layout, base, screw, strict=strict)
+    seat = seat_at(job, layout, job.aim, height)
+    collar = collar_for(job, seat)
+    return Core(screw, base, seat, collar, tower_between(job, screw, base, seat, collar), least)
+
+
 def _drawn(job: Job, walls: frozenset[str] | None = None, *, strict: bool = True) -> RingPlan:
     """The ring of a job that gives its pose, whatever its walls come to.
 
@@ -74,13 +103,8 @@ def _drawn(job: Job, walls: frozenset[str] | None = None, *, strict: bool = True
         walls: codes of those that are wanted; all where it is not given.
         strict: whether a seat that is too low is refused.
     """
-    screw = fastening_of(job)
-    base = base_for(job, screw)
-    layout = lay_out(job, _turn(job, screw, base))
-    height, least = height_of(job, layout, base, screw, strict=strict)
-    seat = seat_at(job, layout, job.aim, height)
-    collar = collar_for(job, seat)
-    tower = tower_between(job, screw, base, seat, collar)
+    core = core_of(job, strict=strict)
+    screw, base, seat, collar, tower = core.screw, core.base, core.seat, core.collar, core.tower
     silhouette = _silhouette(seat, tower.foot, collar)
     fixings = fixings_for(job, screw, base, silhouette)
     base = replace(base, outline=outline_round(job, screw, base, tower.foot))
@@ -100,7 +124,7 @@ def _drawn(job: Job, walls: frozenset[str] | None = None, *, strict: bool = True
         wire=wire,
         labels=labels,
         walls=(),
-        least_height=least,
+        least_height=core.least,
         genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
         paper=paper_for(job, base, fixings),
     )

@@ -104,8 +104,8 @@ def _terminals(job: Job, seat: Seat) -> Iterator[Room]:
 
 
 def _opening(job: Job) -> tuple[Cost, Array]:
-    """Distance of points from the sheet, and the edges of its opening; as thin as makes no difference where unread."""
-    opening, thick = job.panel.opening.outline(), job.panel.face.thickness or 1e-3
+    """Distance of points from the sheet, and the edges of its opening."""
+    opening, thick = job.panel.opening.outline(), job.face_thickness
     return partial(to_sheet, opening, thick), upright(opening, (0.0, -thick))
 
 

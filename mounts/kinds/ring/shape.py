@@ -13,7 +13,8 @@ from mounts.design.lettering import Label
 from mounts.geometry.frames import PANEL
 from mounts.geometry.hull import matched
 from mounts.geometry.outline import circle, grown
-from mounts.kinds.ring.split_shape import lap_features
+from mounts.kinds.ring.split_bed import is_in_b
+from mounts.kinds.ring.split_shape import face_cut, lap_features
 from mounts.kinds.ring.values import Base, Fixing, RingPlan, Seat, SpeakerScrew, Tower, edges
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
@@ -45,10 +46,18 @@ def draw_whole(plan: RingPlan) -> Scene | None:
 
 
 def draw_first_check(plan: RingPlan) -> Scene:
-    """A slice of the base's outline, opening and screw holes at final size, to hold against the door."""
+    """A slice of the base's outline, opening and screw holes at final size, to hold against the door.
+
+    Of one half of a ring it is that half's, cut as the half is at the face.
+    """
+    split, name = plan.split, f"{plan.name}-first-check"
     holes = [circle(fixing.hole, fixing.at) for fixing in plan.fixings]
-    body = Prism(plan.base.outline, 0.0, SLICE, islands=(plan.base.opening, *holes))
-    return Scene(Recipe(f"{plan.name}-first-check", (Feature("slice", (body,)),), 1 + len(holes)))
+    body = Feature("slice", (Prism(plan.base.outline, 0.0, SLICE, islands=(plan.base.opening, *holes)),))
+    if split is None or not plan.half:
+        return Scene(Recipe(name, (body,), 1 + len(holes)))
+    angles = (split.laps[0].angle, split.laps[1].angle)
+    own = sum(is_in_b(fixing.at, angles) == (plan.half == "b") for fixing in plan.fixings)
+    return Scene(Recipe(name, (body, face_cut(split, plan.half, SLICE + PAST)), own))
 
 
 def _base(base: Base) -> Feature:

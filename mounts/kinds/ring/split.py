@@ -12,7 +12,8 @@ from mounts.errors import InputError, MountsError
 from mounts.findings.report import AS_BUILT, Pose
 from mounts.geometry.boxes import boxes
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.split_bed import fits_by_far, room_on, seen
+from mounts.kinds.ring.split_bed import fits_by_far, lies, room_on, seen
+from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.split_walls import lap_walls
 from mounts.kinds.ring.split_ways import NoLaps, room_of, split_of
 from mounts.kinds.ring.values import RingPlan
@@ -30,7 +31,10 @@ def plan_part(job: Job) -> RingPlan:
         return plan
     split = split_of(job, plan)
     if isinstance(split, NoLaps):
-        raise InputError(job.problem(split.key, f"it cannot be made in two: {split.why}"))
+        x, y = lies(job, boxes(seen(plan)[:, :2]))[1]
+        larger = f"in one it needs a bed of {ceil(x)} × {ceil(y)}: take a larger printer"
+        told = f"it cannot be made in two: {split.why}; {', or '.join(filter(None, (larger, _instead(job, split))))}"
+        raise InputError(job.problem(split.key, told))
     return replace(
         plan,
         name=slug(f"{job.name}-{job.part}"),
@@ -76,8 +80,29 @@ def in_two_advice(job: Job, plan: RingPlan) -> str:
         return ""
     split = split_of(job, plan)
     if isinstance(split, NoLaps):
-        return f"it cannot be made in two: {split.why}"
+        return "; ".join(filter(None, (f"it cannot be made in two: {split.why}", _instead(job, split))))
     if room_of(job, split) >= 0:
         return "in two halves it fits: leave in_two out, or give in_two: true"
+    return f"in two halves it would go on a bed of {_bed_of(split)}"
+
+
+def _instead(job: Job, why: NoLaps) -> str:
+    """What else can be done with a ring that its collar keeps in one, but for a larger printer."""
+    if why.key != "collar":
+        return ""
+    cut = "have a level ring without a collar cut from sheet (make: cut)"
+    bare = replace(job, collar=False, gaskets=job.gaskets.model_copy(update={"trim": None}))
+    try:
+        split = split_of(bare, plan_ring(bare))
+    except MountsError:
+        return cut
+    if isinstance(split, NoLaps):
+        return cut
+    bed = f"a bed of {_bed_of(split)}" if room_of(job, split) < 0 else "this bed"
+    return f"give collar: false, with which it comes in two halves on {bed}, or {cut}"
+
+
+def _bed_of(split: Split) -> str:
+    """The bed on which either half goes."""
     x, y = (max(sides) for sides in zip(*split.sizes, strict=True))
-    return f"in two halves it would go on a bed of {ceil(x)} × {ceil(y)}"
+    return f"{ceil(x)} × {ceil(y)}"

@@ -6,6 +6,7 @@ Datum: the panel's face is z = 0, the cabin lies towards +z.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import cos, radians, sin
 
 from mounts.geometry.frames import PANEL
@@ -49,6 +50,12 @@ def _room(split: Split, half: str, top: float) -> tuple[Prism, Prism]:
         return Prism(below, -PAST, level), Prism(above, level - gap, top)
     below, above = _sector(split, "a", long + gap), _sector(split, "a", -long + gap)
     return Prism(below, -PAST, level + gap), Prism(above, level, top)
+
+
+def face_cut(split: Split, half: str, top: float) -> Feature:
+    """What the other half takes at the face, up to a height."""
+    below = _room(split, half, top)[0]
+    return Feature("lap", (replace(below, high=top),), cut=True)
 
 
 def _sector(split: Split, of: str, to: float) -> Outline:

@@ -13,7 +13,7 @@ from mounts.design.measured import glass_plane, grille_plane, trim_plane
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, circle, rectangle
 from mounts.kinds.ring.fit import bead_rims, plan_flange
-from mounts.kinds.ring.trim import ON_THE_WAY, of_ring, of_speaker, trim_poses
+from mounts.kinds.ring.trim import ON_THE_WAY, is_slid, of_ring, of_speaker, trim_poses
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.kinds.ring.way import way_envelopes
 from mounts.load.models.resolved import Job
@@ -74,7 +74,7 @@ def _speaker(job: Job, seat: Seat) -> Iterator[Envelope]:
 
 def _panel(job: Job) -> Iterator[Envelope]:
     face, opening = job.panel.face, job.panel.opening.outline()
-    sheet = Prism(rectangle(SPAN, SPAN, 1.0), -(face.thickness or THICK), 0.0, islands=(opening,))
+    sheet = Prism(rectangle(SPAN, SPAN, 1.0), -job.face_thickness, 0.0, islands=(opening,))
     yield Envelope("opening", (sheet,), reading="opening")
     if face.bead:
         inside, outside = bead_rims(job.panel, face.bead)
@@ -95,8 +95,9 @@ def _trim_on_its_way(job: Job, plan: RingPlan) -> Iterator[Envelope]:
     if trim is not None:
         standing = (*of_speaker(job, plan.seat), *of_ring(job, plan))
         through = any(one.height_over(trim.frame(*at)) > 0 for one in standing)
-        poses = trim_poses(job) if through else (trim.frame(*at),)
-        holes = _trim_holes(job)
+        poses, holes = trim_poses(job) if through else (trim.frame(*at),), _trim_holes(job)
+        if through and is_slid(job) and all(hole.is_convex for hole in holes):
+            poses = (poses[0], poses[-1])  # what both leave free all between them do
         yield Envelope(ON_THE_WAY, tuple(_plate(pose, DEEP, holes) for pose in poses), reading="in_front.trim")
 
 

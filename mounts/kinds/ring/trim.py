@@ -29,6 +29,7 @@ STRAIGHT, SLID = 60.0, 25.0  # mm before the face, and aside, from where the tri
 HINGE, SWUNG = 300.0, 12.0  # mm from the opening to the hooks, and degrees that the trim stands off at first
 STEP = 2.0  # mm from one place on the way to the next
 ON_THE_WAY = "trim on its way in"
+SLIDES = "slid from"
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,10 +199,16 @@ def trim_poses(job: Job) -> tuple[Frame, ...]:
     if not how:
         return tuple(_moved(frame, (0.0, 0.0, s)) for s in _steps(STRAIGHT))
     hx, hy = heading(_clock(edge, job.side))
-    if how == "slid from":
+    if how == SLIDES:
         return tuple(frame.shifted(s * hx, s * hy) for s in _steps(SLID))
     hook = frame.shifted(HINGE * hx, HINGE * hy)
     return tuple(_swung(frame, hook, (hx, hy), degrees) for degrees in _steps(SWUNG, HINGE * radians(SWUNG)))
+
+
+def is_slid(job: Job) -> bool:
+    """Whether the trim comes along its own plane."""
+    front = job.panel.in_front
+    return front is not None and front.trim is not None and front.trim.goes_on.startswith(SLIDES)
 
 
 def _place(job: Job) -> Frame | None:

@@ -71,7 +71,7 @@ def screw_gaps(job: Job, screw: Fastening, seat: Frame, turns: Array) -> Array:
 def terminal_gaps(job: Job, seat: Frame, turns: Array) -> Array:
     """Least distance from a terminal to the opening's edge in the sheet at each turn, mm; inf if none passes it."""
     gap = np.full(len(turns), np.inf)
-    opening, sheet = job.panel.opening.outline(), job.panel.face.thickness or 0.0
+    opening, sheet = job.panel.opening.outline(), job.face_thickness
     for terminal in job.speaker.terminals:
         edges = terminal_edges(terminal)
         flat = turned(edges[:, :2], turns)

@@ -9,7 +9,7 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from mounts.load import units
-from mounts.load.models.base import Frozen, Number, Percent, Room
+from mounts.load.models.base import Frozen, Number, Percent, Room, Size
 
 
 def _amount(value: object) -> float:
@@ -50,6 +50,9 @@ class Limits(Frozen):
     fixed: Room = Field(default=3.0, description="to fixed things behind")
     cone_to_grille: Room = Field(default=4.0, description="cone at full travel to the grille")
     front: Room = Field(default=3.0, description="fixed parts to trim or grille")
+    sheet_unread: Size = Field(
+        default=3.0, description="sheet round the opening, taken where the panel's face.thickness was not measured"
+    )
 
     body_near_seat: Room = Field(default=0.5, description="body to bore a side, within `near_seat` of the seat")
     near_seat: Room = Field(default=5.0, description="depth that counts as near the seat")

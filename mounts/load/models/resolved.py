@@ -65,6 +65,11 @@ class Job(JobBase):
         """What its part is called: its side, and with a half as `left.a`."""
         return f"{self.side}.{self.half}" if self.half else self.side
 
+    @property
+    def face_thickness(self) -> float:
+        """Of the panel's sheet round the opening, mm; where it was not measured, what the limits take for it."""
+        return self.panel.face.thickness or self.limits.sheet_unread
+
     def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
         """One standard deviation, mm, of the panel's readings of a group."""
         return self.limits.uncertainty(getattr(self.panel.read_with, group))

@@ -62,8 +62,19 @@ class Material(Frozen):
     service: Number = Field(description="upper sustained service temperature, degrees C")
     softens: Number = Field(description="upper heat deflection temperature at 0.45 MPa, degrees C")
     across_layers: Share = Field(default=0.5, description="strength across layers as a fraction of that along them")
+    comes_as: Literal["filament", "sheet", "either"] = Field(
+        default="either", description="filament to print, sheet to cut, or either"
+    )
     price: Amount | None = Field(default=None, description="of a kilogram, in your own money")
     confidence: Text = Field(default="", description="how well the figures are known")
+
+    def unfit(self, make: str) -> str:
+        """Why a part of a make, "print" or "cut", cannot be made of it; empty when it can."""
+        if make == "print" and self.comes_as == "sheet":
+            return f"{self.name} comes in sheets and cannot be printed"
+        if make == "cut" and self.comes_as == "filament":
+            return f"{self.name} comes as filament; there is no sheet of it to cut"
+        return ""
 
 
 class Speeds(Frozen):
@@ -89,7 +100,10 @@ class Printer(Frozen):
     walls: Count = Field(default=5, description="number of walls")
     top_bottom: Count = Field(default=5, description="number of solid layers at top and bottom")
     infill_pct: Percent = Field(default=40, description="infill in per cent")
-    error: Room = Field(default=0.1, description="one standard deviation of a printed position, mm")
+    error: Room = Field(
+        default=0.1,
+        description="one standard deviation of a printed position, mm; the larger of x and y, since parts are turned",
+    )
     hole_growth: dict[Name, Growth] = Field(
         default={},
         description="mm to add to a hole's diameter so that it comes out true, by material; "

@@ -11,6 +11,8 @@ import numpy as np
 import pytest
 
 from mounts import pipeline
+from mounts.checks.dummy import _meant
+from mounts.checks.printing.bed import bed
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
@@ -115,3 +117,16 @@ def test_others_are_refused_with_what_to_use_instead(name: str, said: str) -> No
     job = load_job(PROFILES / "jobs" / f"{name}.yaml", PROFILES)[0]
     with pytest.raises(InputError, match=said):
         pipeline.dummies(job)
+
+
+def test_a_dummy_too_large_for_its_bed_can_be_taped_together():
+    """The halves of the tailgate's ring go on a bed of 210, the dummy of the whole does not."""
+    job = load_job(PROFILES / "jobs" / "linnet-tailgate-halves.yaml")[0]
+    scene, _ = draw_dummy(plan_dummy(job, plan_ring(job)))["front"]
+    points = mesh.build(replace(scene.recipe, genus=0), 192).vertices
+    told = _meant(bed(points[:, :2], float(np.ptp(points[:, 2])), job.printer))
+    assert told.verdict is Verdict.FAIL
+    assert told.advice == (
+        "it needs 234 × 234 × 46, the bed of compact-210 has 210 × 210 × 205; take a larger printer, "
+        "or cut it in the slicer and tape the pieces together: it carries nothing"
+    )

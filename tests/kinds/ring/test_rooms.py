@@ -59,7 +59,7 @@ def seats(job):
 
 
 def test_body_and_terminals_to_the_sheet_and_to_things(job):
-    cost = partial(to_sheet, job.panel.opening.outline(), job.panel.face.thickness or 1e-3)
+    cost = partial(to_sheet, job.panel.opening.outline(), job.face_thickness)
     costs = {"opening": cost} | {thing.what: partial(_to_thing, thing) for thing in job.panel.behind.things}
     found = told(job, "clear.body-opening") | told(job, "clear.terminals") | told(job, "clear.thing")
     rings = body_rings(job.speaker, next(seats(job)).lift)

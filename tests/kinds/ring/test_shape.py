@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import pi
 
 import numpy as np
@@ -11,6 +12,7 @@ from mounts.kernels import brep, mesh
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import SLICE, draw_first_check, draw_ring
+from mounts.kinds.ring.split import half_pose, parts_of, plan_part
 from mounts.kinds.table import KINDS
 
 
@@ -114,3 +116,21 @@ def test_a_feature_is_named_once(job_name, jobs):
         if job.make == "print":
             assert {"base", "tower", "bore"} <= set(names)
             assert draw_ring(plan_ring(job)).recipe.genus == plan_ring(job).genus
+
+
+def test_the_slices_of_two_halves_are_the_whole_slice_but_for_the_gap(jobs):
+    """Half a has the holes and the area on its side; between both is the laps' gap, twice, as broad as the base."""
+    one, two = (plan_part(job) for job in parts_of(jobs("linnet-tailgate-halves")[0]))
+    whole = mesh.build(draw_first_check(replace(one, half="", split=None)).recipe, 256)
+    halves = [mesh.build(draw_first_check(plan).recipe, 256) for plan in (one, two)]
+    assert [part.genus for part in halves] == [3, 3]
+    assert whole.genus == 7
+    low, high = (np.array([part.vertices.min(axis=0), part.vertices.max(axis=0)]) for part in halves)
+    assert np.min([low[0], high[0]], axis=0) == pytest.approx(whole.vertices.min(axis=0), abs=1e-6)
+    left = whole.volume - sum(part.volume for part in halves)
+    broad = left / (2 * one.split.gap * SLICE)
+    assert 15.0 < broad < 40.0  # the base beside the opening at both laps, across
+    bed = jobs("linnet-tailgate-halves")[0].printer.bed
+    for plan, part in zip((one, two), halves, strict=True):
+        turned = part.vertices @ np.array(half_pose(plan))[:3, :3].T
+        assert np.all(np.ptp(turned, axis=0)[:2] <= bed[:2])

@@ -20,7 +20,7 @@ from mounts.kernels import mesh
 from mounts.kernels.proved import proved
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring, draw_whole
-from mounts.kinds.ring.split import half_pose, in_two_advice, parts_of, plan_part
+from mounts.kinds.ring.split import _instead, half_pose, in_two_advice, parts_of, plan_part
 from mounts.kinds.ring.split_ways import NoLaps, split_of
 from mounts.load.job import load_from, load_job
 from mounts.load.library import Library
@@ -201,7 +201,12 @@ def test_a_lap_goes_where_it_is_wanted():
     ("changes", "key", "why"),
     [
         ("in_two: true\nheight: 22", "in_two", "its seat is 9.9 broad where a lap has room"),
-        ("in_two: true\ncollar: true\nheight: 18\naim: {tilt: 0}", "collar", "its collar is in the way"),
+        (
+            "in_two: true\ncollar: true\nheight: 18\naim: {tilt: 0}",
+            "collar",
+            "it cannot be made in two: its collar is in the way of the screws; in one it needs a bed of 143 × 142: "
+            "take a larger printer, or have a level ring without a collar cut from sheet (make: cut)",
+        ),
     ],
 )
 def test_a_ring_without_room_for_laps_is_refused_with_the_reason(changes, key, why):
@@ -211,6 +216,16 @@ def test_a_ring_without_room_for_laps_is_refused_with_the_reason(changes, key, w
     (problem,) = error.value.problems
     assert problem.where == key
     assert why in problem.what
+
+
+def test_a_collar_that_could_be_left_out_is_told_with_the_bed_that_both_halves_need():
+    """The tailgate's ring as its halves are, but for a collar: without it its halves go on 210, and not on 180."""
+    for printer, bed in (("compact-210", "this bed"), ("compact-180", "a bed of 199 × 200")):
+        job = replace(job_of(f"based_on: linnet-tailgate-halves\nprinter: {printer}"), collar=True)
+        assert _instead(job, NoLaps("", "collar")) == (
+            f"give collar: false, with which it comes in two halves on {bed}, "
+            "or have a level ring without a collar cut from sheet (make: cut)"
+        )
 
 
 def test_nothing_to_screw_it_with_is_told():
