@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import multiprocessing
+import signal
 from collections.abc import Callable
 from concurrent.futures import CancelledError, Future
 from types import TracebackType
@@ -53,11 +54,7 @@ class Workers:
         if self._pool is None:
             from pebble import ProcessPool  # noqa: PLC0415
 
-            ways = multiprocessing.get_all_start_methods()
-            context = multiprocessing.get_context("forkserver" if "forkserver" in ways else "spawn")
-            if context.get_start_method() == "forkserver":
-                context.set_forkserver_preload(list(HEAVY))
-            self._pool = ProcessPool(self.size, MOST_TASKS, initializer=prepared, context=context)
+            self._pool = ProcessPool(self.size, MOST_TASKS, initializer=prepared, context=_context())
         future: Future[Any] = self._pool.schedule(self._work, args=task, timeout=self._seconds)
         return future
 
@@ -71,6 +68,32 @@ class Workers:
             else:
                 self._pool.stop()
             self._pool.join()
+            for late in multiprocessing.active_children():  # begun while all was stopped
+                late.kill()
+                late.join()
+
+
+def _context() -> Any:
+    """How worker processes are started: off a server that has loaded the kernel, where a system has such servers."""
+    if "forkserver" not in multiprocessing.get_all_start_methods():
+        return multiprocessing.get_context("spawn")
+    from multiprocessing.forkserver import ensure_running  # noqa: PLC0415
+
+    context = multiprocessing.get_context("forkserver")
+    context.set_forkserver_preload(list(HEAVY))
+    heard = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # the stop key is for this process alone
+    try:
+        ensure_running()
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, heard)
+    first = context.Process(target=_nothing)  # it stands once the kernel is loaded; who stops before leaves no worker
+    first.start()
+    first.join()
+    return context
+
+
+def _nothing() -> None:
+    """What the first process does."""
 
 
 class Cluster:

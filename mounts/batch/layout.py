@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from operator import le
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from mounts.batch.key import hash_of, plain
 from mounts.batch.run import Result, Shop, Store
 from mounts.beds.packing import packed, too_large
 from mounts.beds.values import Bed, Piece, Placed, kinds_on, rotation
-from mounts.findings.kit import BedRow, LaidOut, summed
+from mounts.findings.kit import BedRow, LaidOut, TooLarge, summed
 from mounts.findings.report import Estimate, PartReport
 from mounts.load.kit import Kit
 from mounts.load.models.workshop import Printer
@@ -72,7 +73,7 @@ def together(kit: Kit, results: Sequence[Result]) -> tuple[Pieces, ...]:
 def beds_of(kit: Kit, results: Sequence[Result], shop: Shop) -> tuple[LaidOut, dict[str, bytes]]:
     """All beds of a kit, and their files by name."""
     beds: list[BedRow] = []
-    large: list[tuple[str, tuple[float, float, float]]] = []
+    large: list[TooLarge] = []
     files: dict[str, bytes] = {}
     for pieces in together(kit, results):
         laid, held = laid_out(pieces, kit, len(beds) + 1, shop.store, shop.program)
@@ -113,8 +114,15 @@ def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -
             store.keep(key, bundled(kit.name, PartReport("", ()), own, None).packed)
         files |= own
         rows.append(_row(pieces, number, placed, tuple(own)))
-    large = tuple((pieces.names[k], need) for k, need in layout.large)
+    large = tuple(TooLarge(pieces.names[k], need, _holder(kit, need)) for k, need in layout.large)
     return LaidOut(tuple(rows), large), files
+
+
+def _holder(kit: Kit, need: tuple[float, float, float]) -> str:
+    """The kit's first printer on whose bed something of a size goes; empty where there is none."""
+    x, y = sorted(need[:2])
+    names = (one.name for one in kit.printers if all(map(le, (x, y, need[2]), (*sorted(one.bed[:2]), one.bed[2]))))
+    return next(names, "")
 
 
 def _layout(store: Store, key: str, make: Callable[[], Layout]) -> Layout:

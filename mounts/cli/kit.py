@@ -87,7 +87,11 @@ def build_kit(path: Path, library: Path | None, out: Path, wish: Wish, hands: Ha
     kit = load_kit(path, library)
     folder = out / safe_name(kit.name)
     check_folder(folder)
-    report = _made(kit, folder, wish, hands)
+    try:
+        report = _made(kit, folder, wish, hands)
+    except KeyboardInterrupt:
+        click.echo("what is finished is kept: run it again and it goes on from there", err=True)
+        raise
     _tell(report, folder, as_json=as_json)
     if report.lost:
         return PART_FAILED
@@ -157,5 +161,7 @@ def _tell(report: KitReport, folder: Path, *, as_json: bool) -> None:
     for line in bed_lines(report):
         click.echo(line)
     click.echo(f"the files of each job are in its own folder in {folder}/; kit.json there tells all of it")
+    if papers := next(folder.glob("papers*.pdf"), None):
+        click.echo(f"print {papers} at 100 %: it lies on the bench while the kit is made and fitted")
     if report.lost:
         click.echo("run it again once that is mended: what is finished is kept and not made twice")

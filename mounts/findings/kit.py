@@ -61,16 +61,31 @@ class BedRow:
 
 
 @dataclass(frozen=True, slots=True)
+class TooLarge:
+    """A part that goes on no bed of its printer.
+
+    Attributes:
+        part: its name.
+        least_bed: that would take it, [x, y, z] mm.
+        printer: of the kit, which would take it; empty where none would.
+    """
+
+    part: str
+    least_bed: tuple[float, float, float]
+    printer: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class LaidOut:
     """Parts on beds.
 
     Attributes:
         beds: in order.
-        too_large: parts that go on no bed, each with the least bed that would take it, [x, y, z] mm.
+        too_large: parts that go on none.
     """
 
     beds: tuple[BedRow, ...] = ()
-    too_large: tuple[tuple[str, tuple[float, float, float]], ...] = ()
+    too_large: tuple[TooLarge, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,9 @@ beds: one entry a bed:
     parts: name and number of copies of each part on it.
     files: in the kit's folder.
     estimate: of all that lies on it.
-too_large: name of each part that goes on no bed, with the least bed, [x, y, z] mm, that would take it.
+too_large: one entry a part that goes on no bed:
+    part, least_bed: its name, and the least bed that would take it, [x, y, z] mm.
+    printer: of the kit, that would take it; "" where none would.
 """
 
 from __future__ import annotations
@@ -52,7 +54,7 @@ def kit_json(report: KitReport) -> str:
         "verdict": str(report.verdict),
         "parts": [_part(row) for row in report.rows],
         "beds": [asdict(bed) for bed in report.laid.beds],
-        "too_large": [{"part": name, "least_bed": list(need)} for name, need in report.laid.too_large],
+        "too_large": [asdict(one) for one in report.laid.too_large],
     }
     text = json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
     return text.encode(errors="replace").decode()
@@ -105,8 +107,9 @@ def bed_lines(report: KitReport) -> tuple[str, ...]:
         for bed in report.laid.beds
     )
     large = (
-        f"{plain(name)} goes on no bed: it needs {x:g} × {y:g} × {z:g}; give a larger printer"
-        for name, (x, y, z) in report.laid.too_large
+        f"{plain(one.part)} goes on no bed: it needs {' × '.join(f'{side:g}' for side in one.least_bed)}; "
+        + (f"give printer: {one.printer} in its job" if one.printer else "give a larger printer")
+        for one in report.laid.too_large
     )
     return (*beds, *large)
 

@@ -95,7 +95,7 @@ def test_every_copy_of_every_printed_part_lies_on_a_bed_of_its_own_printer(laid)
             found[name] = found.get(name, 0) + 1
         count = sum(count for _, count in bed.parts)
         assert (bed.estimate.grams, bed.estimate.hours, bed.estimate.cost) == (100.0 * count, 2.0 * count, None)
-    large = {name for name, _ in layout.too_large}
+    large = {one.part for one in layout.too_large}
     assert found == {name: told[0] for name, told in wanted.items() if name not in large}
 
 
@@ -135,6 +135,19 @@ def test_a_part_made_anew_redraws_its_own_beds_alone():
     of_its_own = [bed for bed in before.beds if name in dict(bed.parts)]
     assert 0 < len(of_its_own) < len(before.beds)
     assert len(store) == held + 1 + len(of_its_own)  # the layout, and those beds
+
+
+def test_a_part_too_large_for_its_printer_is_told_which_of_the_kits_would_hold_it():
+    kit = load_kit(ROOT / "profiles" / "kits" / "linnet-minibus.yaml")
+    part = kit.parts[0]
+    small = part.job.printer.model_copy(update={"name": "small", "bed": (60.0, 200.0, 200.0)})
+    low = small.model_copy(update={"name": "low", "bed": (400.0, 400.0, 10.0)})
+    wide = small.model_copy(update={"name": "wide", "bed": (250.0, 200.0, 200.0)})
+    done = [quickly(replace(part.job, printer=small))]
+    for printers, holds in (((small, low), ""), ((small, low, wide), "wide")):
+        laid, _ = beds_of(replace(kit, printers=printers, parts=(part,)), done, Shop(None, Memory(), "quick", 60.0))
+        (one,) = laid.too_large
+        assert (one.printer, laid.beds) == (holds, ())
 
 
 def test_each_bed_has_a_picture(laid):

@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import textwrap
+import time
 from pathlib import Path
 
 import pytest
@@ -167,6 +168,30 @@ def test_a_run_killed_in_the_middle_of_writing_is_taken_up_again(build, tmp_path
     assert [path.parent.name for path in (tmp_path / "out").rglob("*.stl")] == ["linnet-port-round"]
     assert build().code == 0
     assert len(list((tmp_path / "out").rglob("*.stl"))) == 2
+
+
+@pytest.mark.parametrize("once", ["a helper is there", "a part is made"])
+def test_a_run_that_is_stopped_says_so_and_leaves_no_traceback(tmp_path, once):
+    """As the stop key does it: the signal goes to all processes, while the kernel is loaded or parts are made."""
+    jobs = ", ".join(f"linnet-port-{one}" for one in ("round", "rectangle", "oblong", "slit"))
+    (tmp_path / "small.yaml").write_text(f"kind: kit\nname: small\njobs: [{jobs}]\n", encoding="utf-8")
+    heard = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)"  # which a runner may have let go
+    words = ["build", tmp_path / "small.yaml", "--out", tmp_path / "out", "--library", ROOT / "profiles"]
+    with subprocess.Popen(
+        [sys.executable, "-c", f"{heard}; from mounts.cli import main; main()", *map(str, words)],
+        cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, start_new_session=True,
+    ) as run:  # fmt: skip
+        assert run.stderr is not None
+        if once == "a part is made":
+            assert run.stderr.readline().endswith(": made\n")
+        children = Path(f"/proc/{run.pid}/task/{run.pid}/children")
+        while once == "a helper is there" and run.poll() is None and not children.read_text("utf-8"):
+            time.sleep(0.01)
+        os.killpg(run.pid, signal.SIGINT)
+        error = run.stderr.read()
+    assert "Traceback" not in error
+    kept = "what is finished is kept: run it again and it goes on from there"
+    assert (run.returncode, list(filter(None, error.splitlines()))[-2:]) == (130, [kept, "stopped"])
 
 
 def test_two_runs_in_one_folder_both_end_well(build, tmp_path):
