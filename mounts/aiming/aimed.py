@@ -9,7 +9,7 @@ from mounts.aiming.values import Aimed, AimedJob, AimedPlan, Row, SideAim
 from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
 from mounts.design.listening.ears import Listener, listeners
 from mounts.design.listening.heard import Heard, clock_of, heard, lost
-from mounts.errors import InputError, PlanError
+from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.kinds.cup.fit import cup_gaps
@@ -119,8 +119,6 @@ def _tried(job: AimedJob, aim: Aim, speed: float) -> Row:
             plan = planned(one)
         except InputError as error:
             refused = error.problems[0].what
-        except PlanError as error:
-            refused = str(error)
         else:
             return _row(one, plan, heard(plan.seat.frame, seen), speed)
     return Row(aim.tilt, None, (), (), (), refused)

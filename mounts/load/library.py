@@ -24,7 +24,7 @@ from mounts.load.models.workshop import Material, Printer
 from mounts.load.problems import problems_of
 from mounts.load.read import Document, read
 from mounts.load.surveys import surveyed, to_survey
-from mounts.load.units import shown
+from mounts.load.units import shown, some
 
 MODELS: Mapping[str, type[BaseModel]] = {
     "panel": Panel,
@@ -110,7 +110,7 @@ class Library:
             return f"there is no file {shown(reference)} beside this one"
         names = self.names(kind)
         close = get_close_matches(reference, names, 1, 0.5)
-        hint = f'did you mean "{close[0]}"?' if close else f"there: {', '.join(names) or 'none'}"
+        hint = f'did you mean "{close[0]}"?' if close else f"there: {some(names, kind)}"
         return f"no {kind} {shown(reference)} in {near(self.root / FOLDERS[kind])}; {hint}"
 
     def load(self, kind: str, file: Path) -> Loaded:

@@ -203,8 +203,8 @@ def test_a_lap_goes_where_it_is_wanted():
         (
             "in_two: true\ncollar: true\nheight: 18\naim: {tilt: 0}",
             "collar",
-            "it cannot be made in two: its collar is in the way of the screws; in one it needs a bed of 143 × 142: take "
-            "a larger printer, or have a level ring without a collar cut from sheet (make: cut)",
+            "it cannot be made in two: its collar is in the way of the screws; in one it needs a bed of 143 × 142: "
+            "take a larger printer, or have a level ring without a collar cut from sheet (make: cut)",
         ),
     ],
 )
