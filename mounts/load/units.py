@@ -7,7 +7,7 @@ A bare number is mm, degrees or kg. Every function takes what YAML gave and retu
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from difflib import get_close_matches
 
 LENGTHS: Mapping[str, float] = {
@@ -71,6 +71,15 @@ def frequency(value: object) -> float:
 def size(value: object) -> float:
     """A length in mm above 0."""
     return _above_zero(value, length(value))
+
+
+def bounded(most: float) -> Callable[[float], float]:
+    """What refuses a length beyond reason for what it is, mm: nobody means it, and what it asks for is endless."""
+
+    def check(found: float) -> float:
+        return _bounded(found, found, most, "mm")
+
+    return check
 
 
 def room(value: object) -> float:
