@@ -12,9 +12,11 @@ from mounts.design.listening.heard import Heard, clock_of, heard, lost
 from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
+from mounts.geometry.frames import Vector
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.ring.aiming.bed import room_on_bed
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
@@ -32,6 +34,7 @@ SORTS = {
     "clear.body-opening": "opening",
     "clear.terminals": "plugs",
     "clear.body-bore": "bore",
+    "bed": "bed",
 }
 
 
@@ -47,8 +50,8 @@ def aimed(jobs: Sequence[AnyJob], temperature: float, steepest: float = STEEPEST
         InputError: for a spacer, or when the job's own mount cannot be drawn.
     """
     speed = speed_of_sound(temperature)
-    sides = tuple(_side(job, speed, steepest) for job in _with_speakers(jobs))
-    ways = [way for side in sides for way in paths(side.job.side, side.plan.seat.frame.origin, _who(side))]
+    sides = tuple(_with_rows(side_aim(job, speed), speed, steepest) for job in _with_speakers(jobs))
+    ways = [way for side in sides for way in paths(side.job.side, *heard_at(side))]
     return Aimed(jobs[0].name, temperature, speed, sides, arrivals(ways, temperature))
 
 
@@ -59,11 +62,17 @@ def _with_speakers(jobs: Sequence[AnyJob]) -> Iterator[AimedJob]:
         yield job
 
 
-def _who(side: SideAim) -> tuple[Listener, ...]:
-    return tuple(one.listener for one in side.heard)
+def heard_at(side: SideAim) -> tuple[Vector, tuple[Listener, ...]]:
+    """Where a speaker's sound begins, and who hears it."""
+    return side.plan.seat.frame.origin, tuple(one.listener for one in side.heard)
 
 
-def _side(job: AimedJob, speed: float, steepest: float) -> SideAim:
+def side_aim(job: AimedJob, speed: float) -> SideAim:
+    """What the aim of one side is worth, its own tilt its only row.
+
+    Raises:
+        InputError, PlanError: when its mount cannot be drawn.
+    """
     plan, seen = planned(job), listeners(job.panel, job.uncertainty("ears"))
     seat = plan.seat
     found = heard(seat.frame, seen)
@@ -71,9 +80,15 @@ def _side(job: AimedJob, speed: float, steepest: float) -> SideAim:
     first = found[0] if found else None
     levels = tuple(lost(job.speaker, angle, speed) for angle in (first.flat, first.angle)) if first else ((), ())
     own = _row(job, plan, found, speed, is_chosen=True)
-    given = _given(job, plan)
-    rows = (own,) if isinstance(plan, FlatPlan) else _rows(given, own, toward, speed, steepest)
-    return SideAim(job, plan, toward, found, (levels[0], levels[1]), rows)
+    return SideAim(job, plan, toward, found, (levels[0], levels[1]), (own,))
+
+
+def _with_rows(side: SideAim, speed: float, steepest: float) -> SideAim:
+    """A side with other tilts beside its own; of a ring cut from sheet there are none."""
+    if isinstance(side.plan, FlatPlan):
+        return side
+    given = _given(side.job, side.plan)
+    return replace(side, rows=_rows(given, side.rows[0], side.toward, speed, steepest))
 
 
 def _given(job: AimedJob, plan: AimedPlan) -> AimedJob:
@@ -149,6 +164,14 @@ def _gaps(job: AimedJob, plan: AimedPlan) -> Iterator[Gap]:
     if isinstance(job, CupJob) and isinstance(plan, CupPlan):
         yield from cup_gaps(job, plan)
     elif isinstance(job, Job) and isinstance(plan, RingPlan):
-        yield from (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan))
+        yield from (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *_off_bed(job, plan))
     elif isinstance(job, Job) and isinstance(plan, FlatPlan):
         yield from speaker_gaps(job, plan.seat)
+
+
+def _off_bed(job: Job, plan: RingPlan) -> Iterator[Gap]:
+    """By how much a ring is too large for its printer; nothing where it is not."""
+    room = room_on_bed(job, plan)
+    if room < 0:
+        between = ("mount", f"the bed of {job.printer.name}")
+        yield Gap("bed", between, room, 0.0, 0.0, "the printer's file", plan.seat.frame.origin)

@@ -13,25 +13,24 @@ import numpy as np
 
 from mounts.aiming.values import SideAim
 from mounts.design.figure import Polyline
-from mounts.geometry.frames import Frame, heading
+from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point
 from mounts.kernels import mesh
-from mounts.kernels.sliced import Box, body_loops, part_loops
+from mounts.kernels.sliced import Box, body_loops, part_loops, upright
 from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.cup.surroundings import surroundings as round_cup
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.ring.shape import draw_ring
+from mounts.kinds.ring.surroundings import as_drawn
 from mounts.kinds.ring.surroundings import surroundings as round_ring
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import CupJob, Job
-from mounts.shape.primitives import Body, Prism
 from mounts.shape.recipe import Envelope
 
 SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)  # ISO 5455
 BESIDE, OVER = 9.0, 14.0  # mm shown beside the mount, and of the cabin over all else
 FAR = 70.0  # mm from the rest at which glass, trim or grille are left out
 SLIVER = 0.2  # mm²: a smaller loop is a seam, no thing
-PLATE = 3.0  # mm that a trim is drawn thick, since nobody measures it
 SPEAKER = ("body", "tweeter", "flange", "surround", "terminals", "speaker screws")  # drawn as one
 LEFT_OUT = ("on its way", "tool", "driver", "flange of hardware")
 
@@ -84,16 +83,9 @@ def section_of(side: SideAim) -> Section | None:
         recipe, round_it = draw_cup(plan).recipe, round_cup(job, plan)
     else:
         return None
-    plane = _plane(side)
+    plane = upright(side.plan.seat.frame.origin[:2], side.toward)
     mount = Cut("mount", part_loops(mesh.build(recipe, 128), plane))
     return Section(plane, mount, tuple(_things(round_it, plane, around(mount.loops))))
-
-
-def _plane(side: SideAim) -> Frame:
-    """Frame of the cut: x along the face, y along the panel's normal, origin on the face under the seat's centre."""
-    hx, hy = heading(side.toward)
-    ox, oy, _ = side.plan.seat.frame.origin
-    return Frame((ox, oy, 0.0), (hx, hy, 0.0), (hy, -hx, 0.0))
 
 
 def _things(envelopes: Sequence[Envelope], plane: Frame, own: Box) -> Iterator[Cut]:
@@ -102,15 +94,10 @@ def _things(envelopes: Sequence[Envelope], plane: Frame, own: Box) -> Iterator[C
     for envelope in (Envelope("speaker", speaker), *envelopes):
         if envelope.name in SPEAKER or any(word in envelope.name for word in LEFT_OUT):
             continue
-        bodies = tuple(_thinned(body) if envelope.name == "trim" else body for body in envelope.bodies)
-        loops = body_loops(bodies, plane, window)
+        loops = body_loops(as_drawn(envelope).bodies, plane, window)
         loops = tuple(loop for loop in loops if _area(loop) > SLIVER)
         if loops:
             yield Cut(envelope.name, loops)
-
-
-def _thinned(body: Body) -> Body:
-    return Prism(body.outline, 0.0, PLATE, body.frame, body.islands) if isinstance(body, Prism) else body
 
 
 def _area(loop: Polyline) -> float:
@@ -140,13 +127,3 @@ def laid(section: Section, field: Box) -> Sheet:
     scale = next((s for s in SCALES if (u1 - u0) * s <= width and (z1 - z0) * s <= height), SCALES[-1])
     corner = ((field[0] + field[2] - (u1 - u0) * scale) / 2, (field[1] + field[3] - (z1 - z0) * scale) / 2)
     return Sheet(scale, (u0, z0, u1, z1), corner)
-
-
-def clipped(loop: Polyline, shown: Box) -> Polyline:
-    """A loop held inside what is shown, in height; it was cut in width before."""
-    return tuple((min(max(u, shown[0]), shown[2]), min(max(z, shown[1]), shown[3])) for u, z in loop)
-
-
-def shows(loop: Polyline, shown: Box) -> bool:
-    """Whether any of a loop's height lies inside what is shown."""
-    return min(z for _, z in loop) < shown[3] and max(z for _, z in loop) > shown[1]

@@ -7,7 +7,7 @@ from math import cos, degrees, hypot, radians, sin, tan
 
 import numpy as np
 
-from mounts.aiming.cut import SPEAKER, Cut, Section, Sheet, around, clipped, laid, section_of, shows
+from mounts.aiming.cut import SPEAKER, Cut, Section, Sheet, around, laid, section_of
 from mounts.aiming.values import SideAim
 from mounts.design.figure import (
     Area,
@@ -26,6 +26,7 @@ from mounts.design.figure import (
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Point
+from mounts.kernels.sliced import held
 from mounts.load.units import clock_words
 
 SIZE = (190.0, 128.0)
@@ -70,8 +71,7 @@ def _drawn(sheet: Sheet, section: Section) -> Iterator[Item]:
     """The things by their fills, the mount hatched over them, and what moves as a dashed outline."""
     order = list(FILLS)
     for cut in sorted(section.things, key=lambda cut: order.index(cut.name) if cut.name in order else -1):
-        seen = [loop for loop in cut.loops if shows(loop, sheet.shown)]
-        loops = sheet.loops([clipped(loop, sheet.shown) for loop in seen])
+        loops = sheet.loops(held(cut.loops, sheet.shown))
         if not loops:
             continue
         if cut.name.endswith(MOVING):
@@ -166,7 +166,7 @@ def _names(sheet: Sheet, side: SideAim, section: Section) -> Iterator[Item]:
     for cut in section.things:
         if cut.name.startswith(("screw head", "head ")):
             continue
-        if any(shows(loop, sheet.shown) for loop in cut.loops):
+        if held(cut.loops, sheet.shown):
             said = CALLED.get(cut.name, cut.name)
             told.append((said, _spot(cut, sheet), _clear(cut.name, side)))
     height = max(5.2, min(8.6, (FIELD[3] - FIELD[1]) / max(1, len(told))))
@@ -185,7 +185,7 @@ def _dot(at: Point) -> Polyline:
 
 def _spot(cut: Cut, sheet: Sheet) -> Point:
     """A place on a thing for its line: in the middle of its material, as far right as it is shown."""
-    loops = [clipped(loop, sheet.shown) for loop in cut.loops if shows(loop, sheet.shown)]
+    loops = held(cut.loops, sheet.shown)
     u0, _, u1, _ = around(loops)
     for share in SPOTS[cut.name == "speaker" :]:
         u = u0 + share * (u1 - u0)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from mounts.aiming.values import Aimed, SideAim
 from mounts.design.choice import Choice
-from mounts.design.listening.arrivals import RATES_HZ
+from mounts.design.listening.arrivals import RATES_HZ, Arrival
 from mounts.design.listening.heard import spoken, told_at
 from mounts.design.listening.piston import HOLDS, WIDENS, frequency_of
 from mounts.findings.gap import Gap
@@ -20,6 +20,11 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
+ARRIVAL = ("mm", "ms", "ahead mm", "delay ms", *(f"{rate / 1000:.0f}k" for rate in RATES_HZ), "dB")
+TOGETHER = "Delay each by so much and all arrive with the furthest, at one seat only; dB: louder there by distance."
+BEGINS = "The path begins at the seat's centre on the speaker's axis; ears are the middle of the head."
+ESTIMATED = "Estimated ears: UN R46 eye height by torso angle, ANSUR II for ears and spread. A tape knows better."
+BED = "bed"  # a clearance that is told in words, and only where it is missed
 MARKS = {Verdict.PASS: "", Verdict.WARN: "!", Verdict.FAIL: "!!"}
 NO_EARS = (
     "Nobody's ears are known: write ears into the panel's file (tape), or seats, from which they are estimated. Until "
@@ -39,7 +44,7 @@ def aim_table(found: Aimed) -> RenderableType:
         lines.append(Text(f"{plain(found.name)}, {side.job.side}", "bold"))
         twin = next((other for other in told if _figures(other) == _figures(side)), None)
         if twin is not None:
-            lines += [Text(f"the {twin.job.side} side's mirror image, {_where(side)}: the same figures"), ""]
+            lines += [Text(f"the {twin.job.side} side's mirror image, {where(side)}: the same figures"), ""]
             continue
         lines += [*map(Text, _choice(side, found.speed)), "", _tilts(side, found.speed)]
         lines += [*(Text(line, "dim") for line in _beneath(side)), ""]
@@ -54,18 +59,19 @@ def aim_table(found: Aimed) -> RenderableType:
 
 def _figures(side: SideAim) -> tuple[object, ...]:
     """What would be shown of a side but for its hand."""
-    rows = [(row.tilt, _number(row.height), *((w, f"{g.gap:.1f}") for w, g in row.gaps)) for row in side.rows]
+    rows = [(row.tilt, number(row.height), *((w, f"{g.gap:.1f}") for w, g in row.gaps)) for row in side.rows]
     return (*rows, *(f"{one.angle:.1f} {one.flat:.1f} {one.path:.0f}" for one in side.heard))
 
 
-def _where(side: SideAim) -> str:
+def where(side: SideAim) -> str:
+    """Which way the speaker looks."""
     seat = side.plan.seat
     return f"tilt {seat.tilt:.3g}° towards {clock_words(seat.toward)}" if seat.tilt else "flat on the face"
 
 
 def _choice(side: SideAim, speed: float) -> Iterator[str]:
     seat, speaker = side.plan.seat, side.job.speaker
-    yield f"{_where(side)}, seat's centre {_height(seat.frame.origin[2])}"
+    yield f"{where(side)}, seat's centre {_height(seat.frame.origin[2])}"
     if side.choice is not None:
         yield from choice_lines(side.choice)
     for one in side.heard:
@@ -106,7 +112,7 @@ def _tilts(side: SideAim, speed: float) -> Table:
     from rich.table import Table  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
-    words = list(dict.fromkeys(word for row in side.rows for word, _ in row.gaps))
+    words = [word for word in dict.fromkeys(word for row in side.rows for word, _ in row.gaps) if word != BED]
     loss = told_at(side.job.speaker, speed)[1:] if side.lost[0] else ()
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="bold")
     for head in ("", "tilt", "height", *words, *(["ear"] if side.heard else []), *(spoken(f) for f in loss)):
@@ -117,22 +123,23 @@ def _tilts(side: SideAim, speed: float) -> Table:
         cells = (_cell(dict(row.gaps).get(word)) for word in words)
         ear = [f"{row.heard[0].angle:.1f}°"] if row.heard else ["–"] * bool(side.heard)
         levels = [f"−{value:.1f}" for value in row.lost[1:]] or ["–"] * len(loss)
-        told = ["→" if row.is_chosen else "", f"{row.tilt:.3g}°", _number(row.height), *cells, *ear, *levels]
+        told = ["→" if row.is_chosen else "", f"{row.tilt:.3g}°", number(row.height), *cells, *ear, *levels]
         table.add_row(*(Text(cell) for cell in told), style="bold" if row.is_chosen else "")
     return table
 
 
-def _number(value: float | None) -> str:
+def number(value: float | None) -> str:
+    """A number with a tenth, with a true minus; a dash for none."""
     return "–" if value is None else f"{value:.1f}".replace("-", "−")
 
 
 def _cell(gap: Gap | None) -> str:
-    return "–" if gap is None else _number(gap.gap) + MARKS[gap.verdict]
+    return "–" if gap is None else number(gap.gap) + MARKS[gap.verdict]
 
 
 def _beneath(side: SideAim) -> Iterator[str]:
     """What the marks mean, where there are any, and why a row has no part."""
-    marks = {MARKS[gap.verdict] for row in side.rows for _, gap in row.gaps}
+    marks = {MARKS[gap.verdict] for row in side.rows for word, gap in row.gaps if word != BED}
     if "!!" in marks:
         yield "!! breaks its limit"
     if "!" in marks:
@@ -140,6 +147,8 @@ def _beneath(side: SideAim) -> Iterator[str]:
     for row in side.rows:
         if row.refused:
             yield f"{row.tilt:g}° cannot be drawn: {row.refused}"
+        if off := dict(row.gaps).get(BED):
+            yield f"{row.tilt:.3g}° is {-off.gap:.1f} too large for {plain(off.between[1])}"
     heights = {row.height for row in side.rows if row.height is not None}
     if len(heights) > 1:
         yield "Height: the job's own where the tilt allows it, else the nearest that it needs."
@@ -150,18 +159,20 @@ def _tuner(found: Aimed) -> Table:
     from rich.text import Text  # noqa: PLC0415
 
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="bold")
-    heads = ("mm", "ms", "ahead mm", "delay ms", *(f"{rate / 1000:.0f}k" for rate in RATES_HZ), "dB")
     table.add_column("seat")
     table.add_column("speaker")
-    for head in heads:
+    for head in ARRIVAL:
         table.add_column(head, justify="right", no_wrap=True)
     for one in sorted(found.arrivals, key=lambda one: (one.path.seat, -one.path.length)):
-        table.add_row(
-            *(Text(plain(word)) for word in (one.path.seat, one.path.mount)),
-            f"{one.path.length:.0f}", f"{one.time_ms:.3f}", f"{one.ahead:.0f}", f"{one.delay_ms:.3f}",
-            *(str(count) for count in one.samples), f"{_louder(one.louder_db)}",
-        )  # fmt: skip
+        table.add_row(*(Text(plain(word)) for word in (one.path.seat, one.path.mount)), *arrival_cells(one))
     return table
+
+
+def arrival_cells(one: Arrival) -> Iterator[str]:
+    """Path, times, samples and level of one speaker at one seat, as `ARRIVAL` heads them."""
+    yield from (f"{one.path.length:.0f}", f"{one.time_ms:.3f}", f"{one.ahead:.0f}", f"{one.delay_ms:.3f}")
+    yield from (str(count) for count in one.samples)
+    yield _louder(one.louder_db)
 
 
 def _louder(level: float) -> str:
@@ -170,8 +181,7 @@ def _louder(level: float) -> str:
 
 def _trust(found: Aimed) -> Iterator[str]:
     """How far these figures go."""
-    yield "Delay each by so much and all arrive with the furthest, at one seat only; dB: louder there by distance."
-    yield "The path begins at the seat's centre on the speaker's axis; ears are the middle of the head."
+    yield from (TOGETHER, BEGINS)
     speakers: dict[str, Speaker] = {side.job.speaker.name: side.job.speaker for side in found.sides}
     for speaker in speakers.values():
         if speaker.piston_diameter is not None:
@@ -187,4 +197,4 @@ def _trust(found: Aimed) -> Iterator[str]:
         if not speaker.plays:
             yield f"{plain(speaker.name)} does not say what it plays; {spoken(speaker.band[1])} is usual for its type."
     if any(one.listener.is_estimated for side in found.sides for one in side.heard):
-        yield "Estimated ears: UN R46 eye height by torso angle, ANSUR II for ears and spread. A tape knows better."
+        yield ESTIMATED

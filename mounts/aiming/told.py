@@ -13,6 +13,10 @@ sides: one entry a side:
         clearance of each sort (gap, limit, verdict, between), the angle to each seat, and level at the first.
 arrivals: mount, seat, path (mm), time_ms, ahead (mm), delay_ms, samples by rate, louder_db.
 files: written, or [].
+
+Of a kit: kit (its name) in place of job; mounts in place of sides, each with its job's name before all else, and the
+kit's own tilt its only row; arrivals of all mounts, by "job side"; silent: jobs that hold no speaker; refused: mounts
+that cannot be drawn, and why. No file is written.
 """
 
 from __future__ import annotations
@@ -21,6 +25,7 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
+from mounts.aiming.kit import AimedKit
 from mounts.aiming.values import Aimed, Row, SideAim
 from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import RATES_HZ, Arrival
@@ -41,6 +46,22 @@ def aim_json(found: Aimed, files: Sequence[str]) -> str:
         "sides": [_side(side, found.speed) for side in found.sides],
         "arrivals": [_arrival(one) for one in found.arrivals],
         "files": list(files),
+    }
+    return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def kit_json(found: AimedKit) -> str:
+    """The document of a kit; equal values give equal text."""
+    aimed = found.aimed
+    tree = {
+        "schema": SCHEMA,
+        "kit": aimed.name,
+        "temperature": rounded(aimed.temperature),
+        "speed_of_sound": rounded(aimed.speed),
+        "mounts": [{"job": side.job.name, **_side(side, aimed.speed)} for side in aimed.sides],
+        "silent": list(found.silent),
+        "refused": [{"mount": mount, "why": why} for mount, why in found.refused],
+        "arrivals": [_arrival(one) for one in aimed.arrivals],
     }
     return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 

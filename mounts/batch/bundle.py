@@ -17,7 +17,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.findings.report import PartReport
-from mounts.kinds.kind import Plan
 from mounts.load.report import part_report
 from mounts.write.report import part_tree
 
@@ -38,14 +37,12 @@ class Bundle:
         report: of the part, with the names of its files.
         digests: SHA-256 of each file, by its name.
         packed: the whole of it as bytes.
-        plan: as its worker sends it home, so that papers need not plan again; not kept between runs.
     """
 
     job: str
     report: PartReport
     digests: Mapping[str, str]
     packed: bytes = field(repr=False)
-    plan: Plan | None = field(default=None, repr=False)
 
     def files(self) -> dict[str, bytes]:
         """Names and contents of all its files."""

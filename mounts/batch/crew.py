@@ -11,7 +11,7 @@ from typing import Any, Protocol, Self
 from mounts.batch.work import made, prepared
 from mounts.errors import MountsError
 
-HEAVY = ("cadquery", "mounts.pipeline", "mounts.kernels.proved", "mounts.write.step", "mounts.write.picture")
+HEAVY = ("mounts.pipeline", "mounts.kernels.proved", "mounts.write.step", "mounts.write.picture")
 MOST_TASKS = 60  # of a worker before a fresh one takes its place, so that what a kernel leaks stays small
 
 
@@ -32,7 +32,8 @@ class Workers:
     """Worker processes on this machine, started with the first task.
 
     They are forked off a server that has the kernel loaded and never used: a process that ran a boolean hangs in its
-    children. A worker that dies or takes too long costs its task alone.
+    children. Where a system has no such server, each loads it for itself. One that dies or hangs costs its task
+    alone.
     """
 
     def __init__(self, size: int, seconds: float, work: Callable[..., Any] = made) -> None:
@@ -52,8 +53,10 @@ class Workers:
         if self._pool is None:
             from pebble import ProcessPool  # noqa: PLC0415
 
-            context = multiprocessing.get_context("forkserver")
-            context.set_forkserver_preload(list(HEAVY))
+            ways = multiprocessing.get_all_start_methods()
+            context = multiprocessing.get_context("forkserver" if "forkserver" in ways else "spawn")
+            if context.get_start_method() == "forkserver":
+                context.set_forkserver_preload(list(HEAVY))
             self._pool = ProcessPool(self.size, MOST_TASKS, initializer=prepared, context=context)
         future: Future[Any] = self._pool.schedule(self._work, args=task, timeout=self._seconds)
         return future

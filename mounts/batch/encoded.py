@@ -17,13 +17,13 @@ def encoded(value: Any) -> Any:
         TypeError: for any other value.
     """
     if isinstance(value, Enum):
-        return {TYPE: type(value).__name__, "value": value.value}
+        return {TYPE: _named(type(value)), "value": value.value}
     if value is None or isinstance(value, str | bool | int | float):
         return value
     if isinstance(value, tuple | list):
         return [encoded(item) for item in value]
     if is_dataclass(value) and not isinstance(value, type):
-        return {TYPE: type(value).__name__} | {one.name: encoded(getattr(value, one.name)) for one in fields(value)}
+        return {TYPE: _named(type(value))} | {one.name: encoded(getattr(value, one.name)) for one in fields(value)}
     raise TypeError(f"{type(value).__name__} cannot be encoded")
 
 
@@ -37,7 +37,12 @@ def decoded(tree: Any, types: Sequence[type]) -> Any:
     Raises:
         KeyError, TypeError, ValueError: if it is anything else.
     """
-    return _decoded(tree, {one.__name__: one for one in types})
+    return _decoded(tree, {_named(one): one for one in types})
+
+
+def _named(kind: type) -> str:
+    """A type's name with its module, since there is more than one `Line`."""
+    return f"{kind.__module__}.{kind.__name__}"
 
 
 def _decoded(tree: Any, types: Mapping[str, Any]) -> Any:

@@ -1,24 +1,38 @@
-"""A kit's parts on beds: one 3MF and one picture a bed, kept between runs like the parts themselves."""
+"""A kit's parts on beds: one 3MF and one picture a bed, each kept between runs like the parts themselves."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
-from typing import Any
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from mounts.batch.bundle import bundled, unpacked
+from mounts.batch.encoded import decoded, encoded
 from mounts.batch.key import hash_of, plain
 from mounts.batch.run import Result, Shop, Store
-from mounts.beds.packing import Bed, Piece, Placed, packed, rotation, too_large
+from mounts.beds.packing import packed, too_large
+from mounts.beds.values import Bed, Piece, Placed, kinds_on, rotation
 from mounts.findings.kit import BedRow, LaidOut, summed
 from mounts.findings.report import Estimate, PartReport
 from mounts.load.kit import Kit
 from mounts.load.models.workshop import Printer
 
-LAYOUT = "layout.json"  # beside the files, where a layout is kept
+LAYOUT = "layout.json"  # under which a layout is kept
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Where everything lies, pieces by their number.
+
+    Attributes:
+        beds: what lies on each.
+        large: pieces that no bed holds, each with the least bed that would, mm.
+    """
+
+    beds: tuple[tuple[Placed, ...], ...]
+    large: tuple[tuple[int, tuple[float, float, float]], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,64 +82,82 @@ def beds_of(kit: Kit, results: Sequence[Result], shop: Shop) -> tuple[LaidOut, d
     return LaidOut(tuple(beds), tuple(large)), files
 
 
-def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -> tuple[LaidOut, Mapping[str, bytes]]:
+def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -> tuple[LaidOut, dict[str, bytes]]:
     """The beds for some pieces, and their files.
 
     Args:
         pieces: of one printer and material.
         kit: gives gap and brim, and its name to the files' titles.
         first: number of the first bed.
-        store: where the files are kept between runs.
+        store: where layout and each bed's files are kept between runs.
         program: mark of this program.
     """
     bed = Bed((pieces.printer.bed[0], pieces.printer.bed[1]), pieces.printer.bed[2], kit.gap, kit.brim)
-    keys = [one.key for one in pieces.results]
-    names = list(pieces.names)
-    key = hash_of([program, "beds", kit.name, first, keys, names, list(pieces.copies), plain(bed), pieces.material])
+    solids: list[Piece] = []  # read once, and only if something is to be laid out or drawn anew
+
+    def all_solids() -> list[Piece]:
+        solids[:] = solids or map(_piece, pieces.results, pieces.names)
+        return solids
+
+    told = [program, plain(bed), [one.key for one in pieces.results], list(pieces.names), list(pieces.copies)]
+    layout = _layout(store, hash_of(["layout", *told]), lambda: _packed(all_solids(), pieces.copies, bed))
+    files: dict[str, bytes] = {}
+    rows = []
+    for number, placed in enumerate(layout.beds, first):
+        title = f"{kit.name}, bed {number}: {pieces.printer.name}, {pieces.material}"
+        lying = [(pieces.results[one.piece].key, pieces.names[one.piece], plain(one)) for one in placed]
+        key = hash_of(["bed", program, plain(bed), title, lying])
+        own = _kept_files(store, key)
+        if own is None:
+            own = _drawn(title, f"bed-{number}", bed, all_solids(), placed)
+            store.keep(key, bundled(kit.name, PartReport("", ()), own, None).packed)
+        files |= own
+        rows.append(_row(pieces, number, placed, tuple(own)))
+    large = tuple((pieces.names[k], need) for k, need in layout.large)
+    return LaidOut(tuple(rows), large), files
+
+
+def _layout(store: Store, key: str, make: Callable[[], Layout]) -> Layout:
+    """As it was kept, or as it is made now."""
+    kept = _kept_files(store, key)
+    if kept is not None:
+        layout: Layout = decoded(json.loads(kept[LAYOUT]), (Layout, Placed))
+        return layout
+    layout = make()
+    held = {LAYOUT: json.dumps(encoded(layout)).encode()}
+    store.keep(key, bundled("", PartReport("", ()), held, None).packed)
+    return layout
+
+
+def _kept_files(store: Store, key: str) -> dict[str, bytes] | None:
     packed_before = store.recall(key)
-    if packed_before is not None:
-        files = unpacked(packed_before).files()
-        return _told(json.loads(files.pop(LAYOUT))), files
-    laid, files = _laid(pieces, kit, first, bed)
-    held = {**files, LAYOUT: json.dumps(asdict(laid)).encode()}
-    store.keep(key, bundled(kit.name, PartReport("", ()), held, None).packed)
-    return laid, files
+    return None if packed_before is None else unpacked(packed_before).files()
 
 
-def _told(tree: Mapping[str, Any]) -> LaidOut:
-    """A layout from its fields."""
-    return LaidOut(
-        tuple(_bed(row) for row in tree["beds"]), tuple((name, (x, y, z)) for name, (x, y, z) in tree["too_large"])
+def _packed(solids: Sequence[Piece], copies: Sequence[int], bed: Bed) -> Layout:
+    needs = [too_large(piece, bed) for piece in solids]
+    fit = [k for k, need in enumerate(needs) if need is None]
+    beds = packed([solids[k] for k in fit], [copies[k] for k in fit], bed) if fit else ()
+    return Layout(
+        tuple(tuple(replace(one, piece=fit[one.piece]) for one in placed) for placed in beds),
+        tuple((k, need) for k, need in enumerate(needs) if need is not None),
     )
 
 
-def _bed(row: Mapping[str, Any]) -> BedRow:
-    parts = tuple((name, count) for name, count in row["parts"])
-    return BedRow(**{**row, "parts": parts, "files": tuple(row["files"]), "estimate": Estimate(**row["estimate"])})
-
-
-def _laid(pieces: Pieces, kit: Kit, first: int, bed: Bed) -> tuple[LaidOut, dict[str, bytes]]:
+def _drawn(title: str, stem: str, bed: Bed, solids: Sequence[Piece], placed: Sequence[Placed]) -> dict[str, bytes]:
+    """The files of one bed: 3MF and picture."""
     from mounts.write.bed import bed_png  # noqa: PLC0415
     from mounts.write.threemf import Item, threemf_bytes  # noqa: PLC0415
 
-    solids = [_piece(one, name) for one, name in zip(pieces.results, pieces.names, strict=True)]
-    needs = [too_large(piece, bed) for piece in solids]
-    fit = [k for k, need in enumerate(needs) if need is None]
-    chosen = [solids[k] for k in fit]
-    beds = packed(chosen, [pieces.copies[k] for k in fit], bed) if chosen else ()
-    files: dict[str, bytes] = {}
-    rows = []
-    for number, placed in enumerate(beds, first):
-        stem, title = f"bed-{number}", f"{kit.name}, bed {number}: {pieces.printer.name}, {pieces.material}"
-        kinds = list(dict.fromkeys(one.piece for one in placed))
-        items = [Item(chosen[k], chosen[k].name, _places(placed, k)) for k in kinds]
-        files[f"{stem}.3mf"] = threemf_bytes(title, items)
-        files[f"{stem}.png"] = bed_png(title, bed, chosen, placed)
-        held = tuple((chosen[k].name, sum(one.piece == k for one in placed)) for k in kinds)
-        takes = summed((_estimate(pieces.results[fit[k]]), sum(one.piece == k for one in placed)) for k in kinds)
-        rows.append(BedRow(number, pieces.printer.name, pieces.material, held, (f"{stem}.3mf", f"{stem}.png"), takes))
-    large = tuple((pieces.names[k], need) for k, need in enumerate(needs) if need is not None)
-    return LaidOut(tuple(rows), large), files
+    items = [Item(solids[k], solids[k].name, _places(placed, k)) for k in kinds_on(placed)]
+    return {f"{stem}.3mf": threemf_bytes(title, items), f"{stem}.png": bed_png(title, bed, solids, placed)}
+
+
+def _row(pieces: Pieces, number: int, placed: Sequence[Placed], files: tuple[str, ...]) -> BedRow:
+    counts = [(k, sum(one.piece == k for one in placed)) for k in kinds_on(placed)]
+    held = tuple((pieces.names[k], count) for k, count in counts)
+    takes = summed((_estimate(pieces.results[k]), count) for k, count in counts)
+    return BedRow(number, pieces.printer.name, pieces.material, held, files, takes)
 
 
 def _piece(result: Result, name: str) -> Piece:

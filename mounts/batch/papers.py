@@ -6,25 +6,20 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from mounts.batch.bundle import bundled, unpacked
 from mounts.batch.encoded import decoded, encoded
 from mounts.batch.key import hash_of
 from mounts.batch.run import Result, Shop
-from mounts.batch.work import SHEETS
+from mounts.batch.work import CHAPTER, PICTURE
 from mounts.findings.kit import LaidOut
-from mounts.findings.report import PartReport, Verdict
-from mounts.kernels.part import Part
-from mounts.kinds.kind import Plan
-from mounts.kinds.table import KINDS
+from mounts.findings.report import PartReport
 from mounts.load.kit import Kit
-from mounts.made import Made
 from mounts.write.files import safe_name
-from mounts.write.output import NOT_OK, PAPERS, TO_THE_TOOL, Wish
+from mounts.write.output import NOT_OK, PAPERS, Wish, for_the_tool, papers_name
 
 if TYPE_CHECKING:
-    from mounts.papers.values import Block, Sheet
+    from mounts.papers.entry import Entry
+    from mounts.papers.values import Block
 
 OLD = (f"{PAPERS}.pdf", f"{PAPERS}.{NOT_OK}.pdf")
 
@@ -47,62 +42,45 @@ def papers_of(
         return {}
     copies = {(part.job.name, part.job.part): part.copies for part in kit.parts}
     counts = tuple(copies[one.job.name, one.job.part] for one in done)
-    laid, files = beds
-    key = hash_of([shop.program, PAPERS, kit.name, [one.key for one in done], counts, encoded(laid), wish.paper])
+    key = hash_of([shop.program, PAPERS, kit.name, [one.key for one in done], counts, encoded(beds[0]), wish.paper])
     if (kept := shop.store.recall(key)) is not None:
         return unpacked(kept).files()
-    made = {_name(done): _pdf(kit, done, counts, (laid, files), wish)}
+    made = _booklet(kit, done, counts, beds, wish)
     shop.store.keep(key, bundled(kit.name, PartReport("", ()), made, None).packed)
     return made
 
 
-def _name(done: Sequence[Result]) -> str:
-    bad = any(one.bundle is not None and one.bundle.report.verdict is Verdict.FAIL for one in done)
-    return OLD[bad]
-
-
-def _pdf(
-    kit: Kit, done: Sequence[Result], counts: tuple[int, ...], beds: tuple[LaidOut, Mapping[str, bytes]], wish: Wish
-) -> bytes:
-    from mounts.papers.booklet import OfKit, booklet  # noqa: PLC0415
+def _booklet(
+    kit: Kit, done: Sequence[Result], counts: Sequence[int], beds: tuple[LaidOut, Mapping[str, bytes]], wish: Wish
+) -> dict[str, bytes]:
+    from mounts.papers.booklet import booklet  # noqa: PLC0415
     from mounts.write.booklet import booklet_pdf  # noqa: PLC0415
 
-    made = [_again(one) for one in done]
-    pictures: dict[int, bytes] = {}
-    names: dict[int, str] = {}
-    for number, one in enumerate(done):
-        assert one.bundle is not None
-        files = one.bundle.files()
-        picture = next((data for name, data in files.items() if name.endswith(".png")), None)
-        pictures |= {number: picture} if picture else {}
-        own = next((name for form in TO_THE_TOOL for name in files if name.endswith(form)), "")
-        names[number] = f"{safe_name(one.job.name)}/{own}" if own else ""
-    more = OfKit(counts, tuple(_sheets(one) for one in done), tuple(_beds(*beds)))
-    return booklet_pdf(booklet(kit.name, made, pictures, names, more), wish.paper)
+    entries = [_entry(one, count) for one, count in zip(done, counts, strict=True)]
+    return {papers_name(entries): booklet_pdf(booklet(kit.name, entries, tuple(_beds(*beds))), wish.paper)}
 
 
-def _again(one: Result) -> Made:
-    """A part as the papers need it, with the mesh that was kept: one kept from an earlier run is planned once more."""
-    assert one.bundle is not None
-    kind = KINDS[one.job.kind, one.job.make]
-    plan: Plan = one.bundle.plan or kind.plan(one.job)
-    solid = one.bundle.solid()
-    assert solid is not None
-    vertices, triangles = solid
-    none = np.zeros(len(triangles), dtype=np.int64)
-    part = Part(plan.name, "kept", vertices, triangles, none, none, (), 0.0, np.zeros(3), 1, 1, plan.genus)
-    return Made(one.job, plan, kind.shape(plan), part, one.bundle.report)
-
-
-def _sheets(one: Result) -> tuple[Sheet, ...]:
-    from mounts.design import view  # noqa: PLC0415
-    from mounts.papers import values  # noqa: PLC0415
+def _entry(one: Result, copies: int) -> Entry:
+    """A part as it was told when it was made."""
+    from mounts.papers.entry import Entry  # noqa: PLC0415
 
     assert one.bundle is not None
-    held = one.bundle.beside(SHEETS)
-    types = [kind for room in (view, values) for kind in vars(room).values() if isinstance(kind, type)]
-    sheets: tuple[Sheet, ...] = decoded(json.loads(held), types) if held else ()
-    return sheets
+    held, picture = one.bundle.beside(CHAPTER), one.bundle.beside(PICTURE)
+    assert held is not None
+    own = for_the_tool(one.bundle.digests)
+    file = f"{safe_name(one.job.name)}/{own}" if own else ""
+    return Entry(decoded(json.loads(held), chapter_types()), one.bundle.report, picture, file, copies)
+
+
+def chapter_types() -> tuple[type, ...]:
+    """The types that a chapter is made of."""
+    from mounts.design import drawing, view  # noqa: PLC0415
+    from mounts.design.listening import arrivals  # noqa: PLC0415
+    from mounts.geometry import outline  # noqa: PLC0415
+    from mounts.papers import entry, values  # noqa: PLC0415
+
+    rooms = (drawing, view, arrivals, outline, entry, values)
+    return tuple(kind for room in rooms for kind in vars(room).values() if isinstance(kind, type))
 
 
 def _beds(laid: LaidOut, files: Mapping[str, bytes]) -> Iterator[Block]:

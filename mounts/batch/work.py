@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -10,12 +11,14 @@ from mounts.batch.bundle import Bundle, bundled
 from mounts.batch.encoded import encoded
 from mounts.errors import MountsError
 from mounts.load.models.resolved import AnyJob
-from mounts.write.output import Wish
+from mounts.write.output import Wish, picture_in
 
 if TYPE_CHECKING:
     from mounts.made import Made
 
-SHEETS = "sheets.json"  # beside a part's files
+# beside a part's files
+CHAPTER = "chapter.json"
+PICTURE = "picture.jpg"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,16 +41,17 @@ def made(job: AnyJob, wish: Wish) -> Bundle | Refusal:
         return Refusal(str(error))
     report = replace(whole.report, files=tuple(files))
     solid = (posed(whole.part.vertices, report.pose), whole.part.triangles)
-    bundle = bundled(job.name, report, files, solid, _papers(whole) if "pdf" in wish.formats else None)
-    return replace(bundle, plan=whole.plan)
+    return bundled(job.name, report, files, solid, _papers(whole, files) if "pdf" in wish.formats else None)
 
 
-def _papers(whole: Made) -> dict[str, bytes]:
-    """The part's own sheets, whose views only its solid can give."""
-    from mounts.papers.sheets import check_sheet, drawing_sheets  # noqa: PLC0415
+def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """The part's chapter of the kit's booklet, and its picture as that shows it."""
+    from mounts.papers.chapter import chapter_of  # noqa: PLC0415
+    from mounts.write.flowing import printed  # noqa: PLC0415
 
-    sheets = (*drawing_sheets(whole), check_sheet(whole))
-    return {SHEETS: json.dumps(encoded(sheets), separators=(",", ":")).encode()}
+    chapter = json.dumps(encoded(chapter_of(whole)), separators=(",", ":")).encode()
+    picture = picture_in(files)
+    return {CHAPTER: chapter, **({PICTURE: printed(picture)} if picture else {})}
 
 
 def prepared() -> None:

@@ -9,75 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 from math import ceil
 
 import numpy as np
-from numpy.typing import NDArray
 
-from mounts.beds.raster import CELL, Mask, Silhouette, cells_in, quarter_turned, silhouette
+from mounts.beds.free import Shape, at_cell, empty_bed, goes_on, room_for
+from mounts.beds.raster import Mask, quarter_turned, shadow, silhouette
+from mounts.beds.values import Bed, Piece, Placed, extent
 
 ORDERS = 6  # of the pieces that are tried where the first leaves a chance of fewer beds
 SEED = 20261125
 TURNS = (0.0, 45.0)  # degrees, each also by right angles
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Piece:
-    """One part as it lies on a bed, wherever that is.
-
-    Attributes:
-        name: of the part.
-        vertices: (n, 3) float, mm, in print pose, lowest point at z = 0.
-        triangles: (m, 3) int.
-    """
-
-    name: str
-    vertices: NDArray[np.float64]
-    triangles: NDArray[np.int64]
-
-
-@dataclass(frozen=True, slots=True)
-class Bed:
-    """What a printer prints on.
-
-    Attributes:
-        size: x and y, mm; height: z, mm.
-        gap: between the brims of two pieces, mm.
-        brim: round each piece, mm.
-    """
-
-    size: tuple[float, float]
-    height: float
-    gap: float
-    brim: float
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """A piece in its place: turned about z by `turn` degrees, then moved by `at` mm, on the bed's own axes."""
-
-    piece: int
-    turn: float
-    at: tuple[float, float]
-
-
-@dataclass(frozen=True)
-class _Shape:
-    """A piece in one of its turns, with its brim and half the gap round it."""
-
-    piece: int
-    own: Silhouette
-
-    @property
-    def mask(self) -> Mask:
-        """Its cells."""
-        return self.own.mask
-
-    @cached_property
-    def spectra(self) -> dict[tuple[int, int], NDArray[np.complex128]]:
-        """Transforms of its mask, by the size of the raster that it is laid on."""
-        return {}
 
 
 def too_large(piece: Piece, bed: Bed) -> tuple[float, float, float] | None:
@@ -85,7 +27,7 @@ def too_large(piece: Piece, bed: Bed) -> tuple[float, float, float] | None:
     low, high = piece.vertices.min(axis=0), piece.vertices.max(axis=0)
     x, y, z = (float(v) for v in np.round(high - low + np.array([2 * bed.brim, 2 * bed.brim, 0.0]), 1))
     flat = (x <= bed.size[0] and y <= bed.size[1]) or (y <= bed.size[0] and x <= bed.size[1])
-    if z <= bed.height and (flat or any(_goes_on(shape, bed) for shape in _shapes([piece], bed)[0])):
+    if z <= bed.height and (flat or any(goes_on(shape, bed) for shape in _shapes([piece], bed)[0])):
         return None
     return (x, y, z)
 
@@ -106,8 +48,9 @@ def packed(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple[tu
     wanted = [k for k, count in enumerate(copies) for _ in range(count)]
     least = ceil(sum(areas[k] for k in wanted) / (bed.size[0] * bed.size[1]))
     best: list[list[Placed]] | None = None
+    known: Known = {}
     for order in _orders(wanted, areas, shapes):
-        laid = _first_fit(order, shapes, bed)
+        laid = _first_fit(order, shapes, bed, known)
         if best is None or len(laid) < len(best):
             best = laid
         if len(best) <= max(least, 1):
@@ -115,18 +58,19 @@ def packed(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple[tu
     return tuple(_centred(placed, pieces, bed) for placed in best or [])
 
 
-def _shapes(pieces: Sequence[Piece], bed: Bed) -> list[list[_Shape]]:
+def _shapes(pieces: Sequence[Piece], bed: Bed) -> list[list[Shape]]:
     """Each piece in all its turns."""
     found = []
     for k, piece in enumerate(pieces):
         margin = bed.brim + bed.gap / 2
-        drawn = [silhouette(piece.vertices, piece.triangles, margin, turn) for turn in TURNS]
+        loops = shadow(piece.vertices, piece.triangles)
+        drawn = [silhouette(loops, margin, turn) for turn in TURNS]
         turned = [quarter_turned(one, times) for one in drawn for times in range(4)]
-        found.append([_Shape(k, one) for one in turned])
+        found.append([Shape(k, one) for one in turned])
     return found
 
 
-def _orders(wanted: list[int], areas: list[float], shapes: list[list[_Shape]]) -> list[list[int]]:
+def _orders(wanted: list[int], areas: list[float], shapes: list[list[Shape]]) -> list[list[int]]:
     """Orders to lay the pieces in: largest first, longest first, then those with a little chance mixed in."""
     longest = [max(shape[0].own.mask.shape) for shape in shapes]
     chance = np.random.default_rng(SEED)
@@ -136,6 +80,10 @@ def _orders(wanted: list[int], areas: list[float], shapes: list[list[_Shape]]) -
         mixed = sorted(range(len(wanted)), key=lambda i: -areas[wanted[i]] * luck[i])
         orders.append([wanted[i] for i in mixed])
     return orders
+
+
+# where there is room for a piece, by what lies on the bed already: other orders come to the same beds again
+Known = dict[tuple[tuple[Placed, ...], int], tuple[Shape, tuple[int, int]] | None]
 
 
 @dataclass(slots=True)
@@ -152,117 +100,53 @@ class _Laid:
     placed: list[Placed] = field(default_factory=list)
     full: set[int] = field(default_factory=set)
 
-    def takes(self, turns: Sequence[_Shape], bed: Bed) -> bool:
+    def takes(self, turns: Sequence[Shape], bed: Bed, known: Known) -> bool:
         """Lays a piece on it where there is room, nearest to its lower left corner."""
         piece = turns[0].piece
         if piece in self.full:
             return False
-        found = _room(self.taken, turns, bed)
+        asked = (tuple(self.placed), piece)
+        if asked not in known:
+            known[asked] = room_for(self.taken, turns, bed)
+        found = known[asked]
         if found is None:
             self.full.add(piece)
             return False
         shape, (row, column) = found
         height, width = shape.mask.shape
         self.taken[row : row + height, column : column + width] |= shape.mask
-        self.placed.append(_placed(shape, row, column, bed))
+        self.placed.append(at_cell(shape, row, column, bed))
         return True
 
 
-def _first_fit(order: Sequence[int], shapes: list[list[_Shape]], bed: Bed) -> list[list[Placed]]:
+def _first_fit(order: Sequence[int], shapes: list[list[Shape]], bed: Bed, known: Known) -> list[list[Placed]]:
     """Each piece on the first bed that has room for it; one that fills a bed to its edges begins a bed of its own."""
     beds: list[_Laid] = []
     for k in order:
-        if not any(_goes_on(shape, bed) for shape in shapes[k]):
+        if not any(goes_on(shape, bed) for shape in shapes[k]):
             beds.append(_filled(_lying(shapes[k], bed), bed))
-        elif not any(laid.takes(shapes[k], bed) for laid in beds):
-            beds.append(_Laid(_empty(bed)))
-            beds[-1].takes(shapes[k], bed)
+        elif not any(laid.takes(shapes[k], bed, known) for laid in beds):
+            beds.append(_Laid(empty_bed(bed)))
+            beds[-1].takes(shapes[k], bed, known)
     return [laid.placed for laid in beds]
 
 
-def _filled(shape: _Shape, bed: Bed) -> _Laid:
+def _filled(shape: Shape, bed: Bed) -> _Laid:
     """A bed with a piece in its middle whose raster, which errs outward, is a little larger than the bed."""
-    laid = _Laid(_empty(bed))
+    laid = _Laid(empty_bed(bed))
     row, column = ((room - own) // 2 for room, own in zip(laid.taken.shape, shape.mask.shape, strict=True))
     rows, columns = np.nonzero(shape.mask)
     rows, columns = rows + row, columns + column
     inside = (rows >= 0) & (columns >= 0) & (rows < laid.taken.shape[0]) & (columns < laid.taken.shape[1])
     laid.taken[rows[inside], columns[inside]] = True
-    laid.placed.append(_placed(shape, row, column, bed))
+    laid.placed.append(at_cell(shape, row, column, bed))
     return laid
 
 
-def _lying(turns: Sequence[_Shape], bed: Bed) -> _Shape:
+def _lying(turns: Sequence[Shape], bed: Bed) -> Shape:
     """The turn in which a piece that nearly fills a bed lies on it."""
     wide = bed.size[0] >= bed.size[1]
     return next(one for one in turns if one.own.turn % 90 == 0 and (one.mask.shape[1] >= one.mask.shape[0]) is wide)
-
-
-def _empty(bed: Bed) -> Mask:
-    """A bed without pieces; half the gap may hang over its edge, so the raster is larger by that."""
-    over = 2 * _over(bed)
-    return np.zeros((cells_in(bed.size[1]) + over, cells_in(bed.size[0]) + over), dtype=bool)
-
-
-def _over(bed: Bed) -> int:
-    return cells_in(bed.gap / 2)
-
-
-def _goes_on(shape: _Shape, bed: Bed) -> bool:
-    return all(one <= room for one, room in zip(shape.mask.shape, _empty(bed).shape, strict=True))
-
-
-def _room(taken: Mask, turns: Sequence[_Shape], bed: Bed) -> tuple[_Shape, tuple[int, int]] | None:
-    """Where a piece goes on a bed in one of its turns, nearest to the lower left corner; None when there is no room."""
-    spectrum = np.fft.rfft2(taken, _transform(taken))
-    found: list[tuple[int, int, int, int]] = []
-    for number, shape in enumerate(turns):
-        if not _goes_on(shape, bed):
-            continue
-        rows, columns = np.nonzero(_free(taken, spectrum, shape))
-        if len(rows):
-            far = rows + columns + sum(shape.mask.shape)
-            at = int(np.argmin(far))
-            found.append((int(far[at]), number, int(rows[at]), int(columns[at])))
-    if not found:
-        return None
-    _, number, row, column = min(found)
-    return turns[number], (row, column)
-
-
-def _free(taken: Mask, spectrum: NDArray[np.complex128], shape: _Shape) -> Mask:
-    """Rows and columns at which a shape's lower left corner may lie so that it meets nothing."""
-    size = _transform(taken)
-    if size not in shape.spectra:
-        shape.spectra[size] = np.conj(np.fft.rfft2(shape.mask, size))
-    overlap = np.fft.irfft2(spectrum * shape.spectra[size], size)
-    rows, columns = (room - own + 1 for room, own in zip(taken.shape, shape.mask.shape, strict=True))
-    free: Mask = overlap[:rows, :columns] < 0.5
-    return free
-
-
-def _transform(taken: Mask) -> tuple[int, int]:
-    """Size of the transform: no shift that lies wholly on the bed wraps round."""
-    return (_smooth(taken.shape[0]), _smooth(taken.shape[1]))
-
-
-def _smooth(length: int) -> int:
-    """The next length with only small factors, for which the transform is quick."""
-    while True:
-        rest = length
-        for factor in (2, 3, 5):
-            while rest % factor == 0:
-                rest //= factor
-        if rest == 1:
-            return length
-        length += 1
-
-
-def _placed(shape: _Shape, row: int, column: int, bed: Bed) -> Placed:
-    """The place of a piece whose raster's corner lies in a cell."""
-    x = (column - _over(bed)) * CELL - shape.own.origin[0]
-    y = (row - _over(bed)) * CELL - shape.own.origin[1]
-    return Placed(shape.piece, shape.own.turn, (x, y))
 
 
 def _centred(placed: Sequence[Placed], pieces: Sequence[Piece], bed: Bed) -> tuple[Placed, ...]:
@@ -271,15 +155,3 @@ def _centred(placed: Sequence[Placed], pieces: Sequence[Piece], bed: Bed) -> tup
     low, high = corners.min(axis=0), corners.max(axis=0)
     x, y = (np.asarray(bed.size) - low - high) / 2
     return tuple(Placed(one.piece, one.turn, (one.at[0] + float(x), one.at[1] + float(y))) for one in placed)
-
-
-def extent(piece: Piece, placed: Placed) -> NDArray[np.float64]:
-    """Lowest and highest x and y of a placed piece, (2, 2) mm."""
-    flat = piece.vertices[:, :2] @ rotation(placed.turn).T + np.asarray(placed.at)
-    return np.array([flat.min(axis=0), flat.max(axis=0)])
-
-
-def rotation(turn: float) -> NDArray[np.float64]:
-    """Turn about the vertical by an angle in degrees, counter-clockwise seen from above, (2, 2)."""
-    angle = np.radians(turn)
-    return np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])

@@ -9,9 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 Mask = NDArray[np.bool_]  # [row, column]: y upward, x to the right
+Loops = tuple[NDArray[np.float64], ...]
 
 CELL = 1.0  # mm, side of a raster's cell
-FINE = 4  # a silhouette is drawn this many times finer, two pixels wider, and a cell that holds any of it counts
+FINE = 4  # a silhouette is drawn this many times finer, a little wider, and a cell that holds any of it counts
+SPREAD = 2  # of those finer pixels
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,53 +36,77 @@ class Silhouette:
         return float(self.mask.sum()) * CELL**2
 
 
-def silhouette(
-    vertices: NDArray[np.float64], triangles: NDArray[np.int64], margin: float = 0.0, turn: float = 0.0
-) -> Silhouette:
+def shadow(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> Loops:
+    """The outlines of what a part covers, exactly.
+
+    Args:
+        vertices: (n, 3) mm.
+        triangles: (m, 3), counter-clockwise seen from outside.
+
+    Returns:
+        closed loops, each (k, 2) mm; those round holes run clockwise.
+    """
+    from manifold3d import CrossSection, FillRule  # noqa: PLC0415
+
+    corners = vertices[triangles][:, :, :2]
+    (x1, y1), (x2, y2) = (corners[:, 1] - corners[:, 0]).T, (corners[:, 2] - corners[:, 0]).T
+    upper = corners[x1 * y2 > y1 * x2]  # a closed surface's upper side alone covers all that it covers
+    return tuple(CrossSection(list(upper), FillRule.NonZero).to_polygons())
+
+
+def silhouette(loops: Loops, margin: float = 0.0, turn: float = 0.0) -> Silhouette:
     """The silhouette of a part in print pose.
 
     Every cell within the margin of the part is covered; one within a cell of those may be as well.
 
     Args:
-        vertices: (n, 3) mm, each place once.
-        triangles: (m, 3), counter-clockwise seen from outside.
+        loops: of its shadow.
         margin: mm round it.
         turn: degrees about the vertical, before it is drawn.
     """
-    from PIL import Image, ImageDraw, ImageFilter  # noqa: PLC0415
+    from PIL import Image, ImageDraw  # noqa: PLC0415
 
     angle = np.radians(turn)
-    flat = vertices[:, :2] @ np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
-    low = np.floor((flat.min(axis=0) - margin) / CELL - 1.0) * CELL
-    size = np.ceil((flat.max(axis=0) + margin - low) / CELL).astype(int) + 2
-    points = (flat - low) * FINE / CELL - 0.5
-    upper = triangles[_upward(points[triangles])]  # a closed surface's upper side alone covers all that it covers
+    turned = [loop @ np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]]) for loop in loops]
+    every = np.concatenate(turned)
+    low = np.floor((every.min(axis=0) - margin) / CELL - 1.0) * CELL
+    size = np.ceil((every.max(axis=0) + margin - low) / CELL).astype(int) + 2
+    drawn = sorted(((loop - low) * FINE / CELL - 0.5 for loop in turned), key=_enclosed, reverse=True)
     image = Image.new("L", (int(size[0]) * FINE, int(size[1]) * FINE))
     draw = ImageDraw.Draw(image)
-    for corners in points[upper].reshape(-1, 6).tolist():
-        draw.polygon(corners, fill=1, outline=1)
+    for loop in drawn:  # from the outside in, so that what lies in a hole is drawn after it
+        draw.polygon(loop.ravel().tolist(), fill=int(_area(loop) > 0))
     half = margin * FINE / CELL
-    for (x0, y0), (x1, y1) in points[_rim(upper)].tolist() if margin else ():
-        draw.line((x0, y0, x1, y1), fill=1, width=round(2 * half))
-        draw.ellipse((x0 - half, y0 - half, x0 + half, y0 + half), fill=1)
-    fine = np.asarray(image.filter(ImageFilter.MaxFilter(5))) > 0
+    for loop in drawn:
+        rim = [tuple(place) for place in np.vstack([loop, loop[:1]]).tolist()]
+        draw.line(rim, fill=1, width=max(1, round(2 * half)))
+        for x, y in rim[1:] if margin else ():
+            draw.ellipse((x - half, y - half, x + half, y + half), fill=1)
+    fine = _wider(np.asarray(image) > 0)
     mask: Mask = fine.reshape(size[1], FINE, size[0], FINE).max(axis=(1, 3))
     return Silhouette(mask, (float(low[0]), float(low[1])), turn)
 
 
-def _upward(corners: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Which triangles (m, 3, 2) face up."""
-    (x1, y1), (x2, y2) = (corners[:, 1] - corners[:, 0]).T, (corners[:, 2] - corners[:, 0]).T
-    up: NDArray[np.bool_] = x1 * y2 - y1 * x2 > 0.0
-    return up
+def _area(loop: NDArray[np.float64]) -> float:
+    """Area inside a loop, negative where it runs clockwise."""
+    (x, y), (u, v) = loop.T, np.roll(loop, -1, axis=0).T
+    return float((x * v - u * y).sum() / 2)
 
 
-def _rim(upper: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Edges (k, 2) of the upper side that only one of its triangles has."""
-    edges = upper[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2)
-    _, first, count = np.unique(np.sort(edges, axis=1), axis=0, return_index=True, return_counts=True)
-    rim: NDArray[np.int64] = edges[first[count == 1]]
-    return rim
+def _enclosed(loop: NDArray[np.float64]) -> float:
+    return abs(_area(loop))
+
+
+def _wider(mask: Mask) -> Mask:
+    """Every pixel within SPREAD of one that is set, by rows and by columns."""
+    for axis in (0, 1):
+        for _ in range(SPREAD):
+            one = np.moveaxis(mask, axis, 0)
+            grown = one.copy()
+            grown[1:] |= one[:-1]
+            grown[:-1] |= one[1:]
+            mask = np.moveaxis(grown, 0, axis)
+    return mask
 
 
 def quarter_turned(one: Silhouette, times: int) -> Silhouette:

@@ -95,7 +95,8 @@ def _of_all(resting: Sequence[Resting], sure: float, goes_on: float, fit: Callab
 
 def _better(fit: Help, goes_on: float, reading: Help, clear: float) -> str:
     """Of what would help the fit and what would help the clearances, what helps the whole most."""
-    return fit.what if fit.then * clear >= reading.then * goes_on else reading.what
+    gained = fit.then * clear - reading.then * goes_on
+    return fit.what if gained > HELPS or (gained > -HELPS and goes_on <= clear) else reading.what
 
 
 def _repeat(resting: Sequence[Resting]) -> Help:

@@ -30,14 +30,22 @@ COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
 @IN_LIBRARY
 @AS_JSON
 def aim(*, job: Path, out: Path, temperature: float, library: Path | None, as_json: bool) -> int:
-    """Show what the aim of a JOB is worth, and what other tilts would be, without making the part.
+    """Show what the aim of a JOB is worth, and what other tilts would be, without making the part; or of a whole kit.
 
     For every side: the angle between speaker axis and each listener's ears, the level that costs against frequency, a
     table of tilts with their clearances, and delays for the tuner. Draws the level (left.level.png) and the mount cut
     along the axis with the line to the ear (left.section.png).
 
-    Ends with 0, 1 when the job's own aim breaks a limit, 2 when the input is wrong or its mount cannot be drawn.
+    Of a kit: the aim of every speaker in a line, and one table of paths, delays and levels for all of them; no files.
+
+    Ends with 0, 1 when the job's own aim breaks a limit, 2 when the input is wrong or its mount cannot be drawn, 4 when
+    that is so of some of a kit's mounts.
     """
+    from mounts.load.kit import is_kit  # noqa: PLC0415
+
+    if is_kit(job):
+        return _kit(job, library, temperature, as_json=as_json)
+
     from mounts.load.job import load_job  # noqa: PLC0415
 
     jobs = load_job(job, library)
@@ -58,6 +66,28 @@ def aim(*, job: Path, out: Path, temperature: float, library: Path | None, as_js
     else:
         _show(found, paths)
     return 1 if found.breaks_a_limit else 0
+
+
+def _kit(path: Path, library: Path | None, temperature: float, *, as_json: bool) -> int:
+    """The aim of all of a kit's speakers."""
+    from mounts.load.kit import load_kit  # noqa: PLC0415
+
+    kit = load_kit(path, library)
+
+    from mounts.aiming.kit import aimed_kit  # noqa: PLC0415
+
+    found = aimed_kit(kit, temperature)
+    if as_json:
+        from mounts.aiming.told import kit_json  # noqa: PLC0415
+
+        click.echo(kit_json(found), nl=False)
+    else:
+        from rich.console import Console  # noqa: PLC0415
+
+        from mounts.aiming.shown_kit import kit_table  # noqa: PLC0415
+
+        Console(highlight=False).print(kit_table(found))
+    return 4 if found.refused else 1 if found.aimed.breaks_a_limit else 0
 
 
 def _show(found: Aimed, paths: list[str]) -> None:

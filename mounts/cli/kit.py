@@ -134,7 +134,8 @@ def _crew(hands: Hands) -> Crew:
 
     if hands.cluster:
         return Cluster(hands.cluster, 10.0)
-    return Workers(hands.workers or len(os.sched_getaffinity(0)), hands.seconds)
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return Workers(hands.workers or cores, hands.seconds)
 
 
 def _tell(report: KitReport, folder: Path, *, as_json: bool) -> None:

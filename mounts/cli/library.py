@@ -33,7 +33,7 @@ def _length(_: click.Context, __: click.Parameter, value: str | None) -> float |
 @click.command("list")
 @click.argument("kind", required=False)
 @click.option("--check", "thorough", is_flag=True, help="Also load every file, and say what is wrong with any.")
-@click.option("--vehicle", metavar="NAME", help="Only the jobs of this vehicle; a part of its name is enough.")
+@click.option("--vehicle", metavar="NAME", help="Only the jobs and kits of this vehicle; a part of its name is enough.")
 @click.option("--place", metavar="PLACE", help="Only panels there: door, dash, pillar, shelf, floor, boot.")
 @click.option("--holes", type=click.IntRange(1), metavar="N", help="Only panels with so many fixings.")
 @click.option("--pins", type=click.IntRange(1), metavar="N", help="Only panels with so many pins.")
@@ -60,8 +60,8 @@ def list_library(
     from mounts.load.marks import Wanted  # noqa: PLC0415
 
     root, wanted = library_folder(given=library), Wanted(place, holes, pins, size, vehicle)
-    if vehicle is not None and kind not in (None, "job", "jobs"):
-        raise click.UsageError(f"only a job has a vehicle; leave {kind} out")
+    if vehicle is not None and kind not in (None, "job", "jobs", "kit", "kits"):
+        raise click.UsageError(f"only a job or a kit has a vehicle; leave {kind} out")
     kinds = [word for word in FOLDERS if kind in (None, word, f"{word}s")]
     if kind and not kinds:
         raise click.UsageError(f"the library {root} holds no {kind}; {_nearest_kind(kind, tuple(FOLDERS))}")
@@ -75,7 +75,7 @@ def list_library(
         click.echo(_as_json(root, held))
         return 2 if wrong else 0
     if not held and vehicle is not None:
-        raise click.UsageError(f"no job in {root} is of a vehicle {vehicle!r}; give vehicle: in the job's file")
+        raise click.UsageError(f"no job or kit in {root} is of a vehicle {vehicle!r}; give vehicle: in its file")
     if not held:
         raise click.UsageError(_nothing(root, kind, every, wanted))
     click.echo("\n".join(_lines(held)))
@@ -152,7 +152,7 @@ def _lines(held: Sequence[Entry]) -> Iterator[str]:
 
 
 def _about(entry: Entry) -> str:
-    """What it is and, of a job, the vehicle and the date."""
+    """What it is and, of a job or a kit, the vehicle and the date."""
     return " · ".join(filter(None, (entry.about, entry.vehicle, entry.date)))
 
 
@@ -168,8 +168,9 @@ def schema() -> None:
 @click.argument("kind", type=click.Choice(["panel", "speaker", "device", "job", "kit"]))
 @click.argument("name")
 @click.option("--pins", is_flag=True, help="Of a panel: one that holds its mount on moulded pins.")
+@click.option("--of", type=click.Choice(["ring", "cup", "spacer", "board"]), help="Of a job: what it makes; a ring.")
 @IN_LIBRARY
-def new(kind: str, name: str, pins: bool, library: Path | None) -> None:
+def new(kind: str, name: str, pins: bool, of: str | None, library: Path | None) -> None:
     """Write a commented file to fill in: a KIND (panel, speaker, device, job, kit) called NAME, in the library.
 
     Where there is no library yet, one is begun in profiles/ here, with the materials, printers, hardware and ports that
@@ -183,6 +184,8 @@ def new(kind: str, name: str, pins: bool, library: Path | None) -> None:
 
     if pins and kind != "panel":
         raise click.UsageError(f"--pins goes with a panel, not with a {kind}")
+    if of and kind != "job":
+        raise click.UsageError(f"--of goes with a job, not with a {kind}")
     if safe_name(name) != name:
         raise InputError(Problem(f'"{name}" is no name for a file; take "{safe_name(name)}"'))
     own = library_folder(given=library) if library else nearest(Path())
@@ -195,6 +198,6 @@ def new(kind: str, name: str, pins: bool, library: Path | None) -> None:
     file = near(own / FOLDERS[kind] / f"{name}.yaml")
     if file.exists():
         raise InputError(Problem("is there already; take another name, or change that file", file=file))
-    sort: Any = "pins" if pins else kind
+    sort: Any = "pins" if pins else of if of not in (None, "ring") else kind
     publish(file.parent, {file.name: blank(sort, name).encode()})
     click.echo(f"{file}: fill it in from top to bottom; what was not measured can be left out")

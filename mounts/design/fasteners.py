@@ -77,7 +77,7 @@ def fastening(fixing: PanelFixing, limits: Limits, hole: float, growth: float) -
         washer=bears,
         stack=0.0 if sunk else screw.head_height + (washer.thickness if washer else 0.0),
         path=max(bears, screw.head_diameter) + max(limits.tool_path, hole - thread_diameter(screw.thread)),
-        disc=max(2 * limits.edge * hole, bears + limits.wall_least),
+        disc=max(2 * limits.edge * (hole + growth), bears + limits.wall_least),
         sink=screw.head_diameter if sunk else 0.0,
         proud=_proud(fixing.hardware),
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from mounts.geometry.outline import Outline
 from mounts.geometry.planes import Plane, nearest_plane, plane_weights
 from mounts.load.models.panel import Panel
 from mounts.load.models.surroundings import AtClock
@@ -22,7 +21,7 @@ def trim_plane(panel: Panel) -> Plane | None:
     front = panel.in_front
     if front is None or front.trim is None:
         return None
-    return nearest_plane(front.trim.at_clock, trim_rim(panel), front.trim.at, towards=-1)
+    return nearest_plane(front.trim.at_clock, panel.trim_rim, front.trim.at, towards=-1)
 
 
 def grille_plane(panel: Panel) -> Plane | None:
@@ -31,13 +30,7 @@ def grille_plane(panel: Panel) -> Plane | None:
     if front is None or front.grille is None:
         return None
     centre = front.trim.at if front.trim else (0.0, 0.0)
-    return nearest_plane(front.grille.at_clock, trim_rim(panel), centre, towards=-1)
-
-
-def trim_rim(panel: Panel) -> Outline:
-    """The edge at which readings in front were taken: the trim's opening, else the panel's."""
-    trim = panel.in_front.trim if panel.in_front else None
-    return (trim.opening if trim and trim.opening else panel.opening).outline()
+    return nearest_plane(front.grille.at_clock, panel.trim_rim, centre, towards=-1)
 
 
 def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[str, float]:
@@ -55,7 +48,7 @@ def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[str, fl
     if len(read.at_clock) == 1:
         return {what: 1.0}
     ahead = reading.startswith("in_front")
-    rim = trim_rim(panel) if ahead else panel.opening.outline()
+    rim = panel.trim_rim if ahead else panel.opening.outline()
     centre = front.trim.at if ahead and front and front.trim else (0.0, 0.0)
     weights = plane_weights(read.at_clock, rim, centre, at)
     return {f"{what} at {clock_words(clock)}": weight for clock, weight in weights.items()}

@@ -18,7 +18,7 @@ from mounts.kernels.brep_graft import NoGraftError, grafted
 from mounts.kernels.brep_grafts import grafts_of
 from mounts.kernels.brep_mass import mass, roughly
 from mounts.kernels.brep_triangles import count_of, faces_of, triangulated
-from mounts.kernels.occ import OCP, cadquery, kernel_step
+from mounts.kernels.occ import OCP, kernel_step
 from mounts.kernels.part import Part
 from mounts.kernels.plugs import Key
 from mounts.kernels.stacks import stacked
@@ -63,7 +63,7 @@ def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = in
         solids=solids,
         shells=shells,
         genus=shells - (len(vertices) - len(triangles) // 2) // 2,
-        solid=cadquery.Shape.cast(_only(whole.shape)),
+        solid=_only(whole.shape),
     )
 
 

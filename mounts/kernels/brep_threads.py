@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from mounts.kernels.occ import OCP
+
 
 def one_thread() -> None:
-    """Keeps the kernel's booleans to the thread that asks for them, in this process, from now on."""
-    from OCP.OSD import OSD_ThreadPool  # noqa: PLC0415
-
-    OSD_ThreadPool.DefaultPool_s().Init(0)
+    """Keeps the kernel's booleans and triangles to the thread that asks for them, in this process, from now on."""
+    OCP.OSD.OSD_ThreadPool.DefaultPool_s().Init(1)  # 0 would mean one for each core

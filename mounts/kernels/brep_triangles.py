@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 from mounts.kernels.occ import OCP
 
 SAME = 1e-6  # mm: nearer nodes of neighbouring faces are one vertex
+SPECK = 5e-3  # mm: a face whose corners lie nearer to each other may be drawn as a point; a quarter of the usual sag
+MOST = 60  # specks and edges beside them that are made good; more is no speck
 MARK = b"\nTriangulations "
 
 
@@ -29,31 +31,75 @@ def triangulated(
         triangle's face (m,) int, in the order in which the shape is explored.
 
     Raises:
-        RuntimeError: if the triangles do not close, or a face has none.
+        RuntimeError: if the triangles do not close, or a face that is more than a speck has none.
     """
     copy = OCP.BRepBuilderAPI.BRepBuilderAPI_Copy(shape, True, False).Shape()
     OCP.BRepMesh.BRepMesh_IncrementalMesh(copy, sag, False, turn, True)
     faces = faces_of(copy)
-    places = [OCP.TopLoc.TopLoc_Location() for _ in faces]
-    nodes, triangles, counts = _read(_bare(faces, places), [place.Transformation() for place in places])
-    face = np.repeat(np.arange(len(faces)), counts)
+    drawn, specks = _drawn(faces)
+    places = [OCP.TopLoc.TopLoc_Location() for _ in drawn]
+    bare = _bare([faces[number] for number in drawn], places)
+    nodes, triangles, counts = _read(bare, [place.Transformation() for place in places])
+    face = np.repeat(drawn, counts)
     backward = np.array([each.Orientation() == OCP.TopAbs.TopAbs_REVERSED for each in faces])[face]
     triangles[backward] = triangles[backward][:, [0, 2, 1]]
     vertices, triangles = _welded(nodes, triangles)
-    whole = np.all(triangles != np.roll(triangles, 1, axis=1), axis=1)
-    triangles, face = triangles[whole], face[whole]
-    loose = _open_edges(triangles, len(vertices))
+    triangles, face = _whole(triangles, face)
+    specks += [vertices[start] for start in _open_edges(triangles, len(vertices))]
+    if 0 < len(specks) <= MOST:
+        vertices, triangles = _shut(vertices, triangles, specks)
+        triangles, face = _whole(triangles, face)
+    loose = len(_open_edges(triangles, len(vertices)))
     if loose:
         raise RuntimeError(f"{loose} of {3 * len(triangles)} edges of triangles stay open")
     return vertices, triangles, face
 
 
+def _whole(triangles: NDArray[np.int64], face: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Triangles with three corners, and their faces."""
+    whole = np.all(triangles != np.roll(triangles, 1, axis=1), axis=1)
+    return triangles[whole], face[whole]
+
+
+def _drawn(faces: list[Any]) -> tuple[list[int], list[NDArray[np.float64]]]:
+    """Numbers of the faces that have triangles, and a corner (3,) of each speck, which the mesher leaves out."""
+    drawn, specks, place = [], [], OCP.TopLoc.TopLoc_Location()
+    for number, face in enumerate(faces):
+        if OCP.BRep.BRep_Tool.Triangulation_s(face, place) is not None:
+            drawn.append(number)
+            continue
+        found = [OCP.TopoDS.TopoDS.Vertex_s(one) for one in pieces_of(face, OCP.TopAbs.TopAbs_VERTEX)]
+        points = [OCP.BRep.BRep_Tool.Pnt_s(one) for one in found]
+        corners = np.array([(point.X(), point.Y(), point.Z()) for point in points])
+        if np.ptp(corners, axis=0).max() > SPECK:
+            raise RuntimeError("a face could not be triangulated")
+        specks.append(corners[0])
+    return drawn, specks
+
+
+def _shut(
+    vertices: NDArray[np.float64], triangles: NDArray[np.int64], specks: list[NDArray[np.float64]]
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Vertices about each speck made one, so that it leaves no hole; those that no triangle has any more go."""
+    joined = np.arange(len(vertices))
+    for corner in specks:
+        near = np.flatnonzero(np.linalg.norm(vertices - corner, axis=1) <= 2 * SPECK)
+        joined[near] = near[0]
+    used, corners = np.unique(joined[triangles], return_inverse=True)
+    return vertices[used], corners.reshape(-1, 3)
+
+
 def faces_of(shape: Any) -> list[Any]:
     """Faces of a shape in the order in which it is explored."""
-    explorer = OCP.TopExp.TopExp_Explorer(shape, OCP.TopAbs.TopAbs_FACE)
+    return [OCP.TopoDS.TopoDS.Face_s(face) for face in pieces_of(shape, OCP.TopAbs.TopAbs_FACE)]
+
+
+def pieces_of(shape: Any, sort: Any) -> list[Any]:
+    """Faces, solids or the like of a shape in the order in which it is explored."""
+    explorer = OCP.TopExp.TopExp_Explorer(shape, sort)
     found = []
     while explorer.More():
-        found.append(OCP.TopoDS.TopoDS.Face_s(explorer.Current()))
+        found.append(explorer.Current())
         explorer.Next()
     return found
 
@@ -74,8 +120,6 @@ def _bare(faces: list[Any], places: list[Any]) -> bytes:
     builder.MakeCompound(bare)
     for face, place in zip(faces, places, strict=True):
         triangles = OCP.BRep.BRep_Tool.Triangulation_s(face, place)
-        if triangles is None:
-            raise RuntimeError("a face could not be triangulated")
         shown = OCP.TopoDS.TopoDS_Face()
         builder.MakeFace(shown, triangles)
         builder.Add(bare, shown)
@@ -125,8 +169,14 @@ def _welded(nodes: NDArray[np.float64], triangles: NDArray[np.int64]) -> tuple[N
     return nodes[first], vertex.reshape(-1)[triangles]
 
 
-def _open_edges(triangles: NDArray[np.int64], count: int) -> int:
-    """Directed edges that have no neighbour running the other way."""
+def _open_edges(triangles: NDArray[np.int64], count: int) -> NDArray[np.int64]:
+    """Where directed edges begin that have no neighbour running the other way."""
     start, end = triangles.reshape(-1), np.roll(triangles, -1, axis=1).reshape(-1)
-    there, back = np.sort(start * count + end), np.sort(end * count + start)
-    return int(np.sum(there != back))
+    there, back = start * count + end, end * count + start
+    if np.array_equal(np.sort(there), np.sort(back)):
+        return np.empty(0, dtype=np.int64)
+    edges, place = np.unique(np.concatenate([there, back]), return_inverse=True)
+    ways = np.bincount(place[: len(there)], minlength=len(edges)) - np.bincount(
+        place[len(there) :], minlength=len(edges)
+    )
+    return np.repeat(edges // count, np.maximum(ways, 0))

@@ -25,7 +25,7 @@ class Reach:
 
 def faces_in(part: Part) -> list[Any]:
     """The kernel's own faces of a part, numbered as in `part.face`."""
-    return faces_of(part.solid.wrapped)
+    return faces_of(part.solid)
 
 
 def faces_apart(name: str, faces: Sequence[Any], one: int, other: int) -> Reach:

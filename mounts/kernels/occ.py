@@ -1,6 +1,7 @@
 """The one place where the CAD kernel is imported, and where its errors become ours.
 
-Importing this module costs a second or two, so only the B-rep kernel and the writer of STEP do, and they are themselves
+It is OCCT as cadquery brings it; cadquery's own layer, which costs as long again to import, is not needed for what is
+drawn here. Importing this module still costs about a second, so only what works on solids does, and that is itself
 imported when a solid is wanted.
 """
 
@@ -36,12 +37,22 @@ def missing_library(error: ImportError) -> KernelError:
 
 try:
     with _collector_asleep():
-        import cadquery
         import OCP
+        import OCP.TopoDS  # whose package adds the names that earlier versions have
 except ImportError as error:
     raise missing_library(error) from error
 
-__all__ = ["OCP", "cadquery", "kernel_step", "missing_library"]
+
+def _silenced() -> None:
+    """Takes away what the kernel prints with: only the command line prints."""
+    messenger = OCP.Message.Message.DefaultMessenger_s()
+    for printer in list(messenger.Printers()):
+        messenger.RemovePrinter(printer)
+
+
+_silenced()
+
+__all__ = ["OCP", "kernel_step", "missing_library"]
 
 
 @contextmanager

@@ -13,8 +13,8 @@ import numpy as np
 
 from mounts.errors import KernelError
 from mounts.geometry.frames import Vector
-from mounts.kernels.brep_triangles import faces_of
-from mounts.kernels.occ import OCP, cadquery, kernel_step
+from mounts.kernels.brep_triangles import faces_of, pieces_of
+from mounts.kernels.occ import OCP, kernel_step
 
 SAME = 1e-6  # mm, and of a direction
 
@@ -59,7 +59,7 @@ def solids(step: Path | bytes) -> list[Any]:
         if reader.ReadFile(str(step)) != OCP.IFSelect.IFSelect_RetDone:
             raise KernelError(f"{step.name} is no STEP file that can be read")
         reader.TransferRoots()
-        return list(cadquery.Shape.cast(reader.OneShape()).Solids())
+        return pieces_of(reader.OneShape(), OCP.TopAbs.TopAbs_SOLID)
 
 
 def cylinders(step: Path | bytes) -> list[Cylinder]:
@@ -68,7 +68,7 @@ def cylinders(step: Path | bytes) -> list[Cylinder]:
     Raises:
         KernelError: if it cannot be read.
     """
-    return joined(found for solid in solids(step) for found in cylinders_of(solid.wrapped))
+    return joined(found for solid in solids(step) for found in cylinders_of(solid))
 
 
 def cylinders_of(shape: Any) -> list[Cylinder]:

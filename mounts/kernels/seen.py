@@ -45,7 +45,7 @@ def seen(part: Part, frame: Frame) -> Seen:
 
     with kernel_step(part.name, "draw what is seen"):
         lines = HLRBRep_Algo()
-        lines.Add(part.solid.wrapped)
+        lines.Add(part.solid)
         place = gp_Ax2(gp_Pnt(*frame.origin), gp_Dir(*frame.z), gp_Dir(*frame.x))
         lines.Projector(HLRAlgo_Projector(place))
         lines.Update()

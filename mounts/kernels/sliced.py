@@ -8,7 +8,8 @@ import manifold3d
 import numpy as np
 from manifold3d import CrossSection, Manifold
 
-from mounts.geometry.frames import Frame
+from mounts.geometry.frames import Frame, heading
+from mounts.geometry.outline import Point
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.shape.primitives import Body
@@ -29,6 +30,21 @@ def body_loops(bodies: Sequence[Body], frame: Frame, window: Box) -> tuple[Path,
     x0, y0, x1, y1 = window
     pane = CrossSection.square((x1 - x0, y1 - y0)).translate((x0, y0))
     return _loops(_cut(mesh.union(bodies, SEGMENTS), frame) ^ pane)
+
+
+def upright(origin: Point, clock: float) -> Frame:
+    """Frame of a cut square to the panel: x along the face in a clock direction, y into the cabin, its origin on it."""
+    x, y = heading(clock)
+    return Frame((*origin, 0.0), (x, y, 0.0), (y, -x, 0.0))
+
+
+def held(loops: Sequence[Path], box: Box) -> tuple[Path, ...]:
+    """Loops held inside a box in height, those that lie beyond it left out; a window holds them in width."""
+    return tuple(
+        tuple((u, min(max(v, box[1]), box[3])) for u, v in loop)
+        for loop in loops
+        if min(v for _, v in loop) < box[3] and max(v for _, v in loop) > box[1]
+    )
 
 
 def _cut(solid: Manifold, frame: Frame) -> CrossSection:

@@ -10,7 +10,7 @@ from typing import Literal
 
 from mounts.load.readings import Reading, Table, table
 
-Kind = Literal["job", "panel", "pins", "speaker", "device", "kit"]
+Kind = Literal["job", "cup", "spacer", "board", "panel", "pins", "speaker", "device", "kit"]
 
 FOLDER = Path(__file__).resolve().parent.parent / "data" / "blank"
 HEAD = "# yaml-language-server: $schema=../schema.json\n"
@@ -22,13 +22,13 @@ def blank(kind: Kind, name: str) -> str:
     """A commented YAML file of a kind, which loads as it stands; its figures are examples to be replaced.
 
     Args:
-        kind: what to write; "pins" is a panel that has pins.
+        kind: what to write; "pins" is a panel that has pins, "job" a ring's job, and "cup" and so on those of others.
         name: of the panel, speaker, device, job or kit; the file must be called after it.
     """
-    if kind == "job" or kind == "kit" or kind == "device":  # noqa: PLR1714 - so the type checker knows what is left
-        text = (FOLDER / f"{kind}.yaml").read_text(encoding="utf-8")
-    else:
+    if kind == "panel" or kind == "pins" or kind == "speaker":  # noqa: PLR1714 - so the type checker knows what they are
         text = "\n".join(_lines(table(kind))) + "\n"
+    else:
+        text = (FOLDER / f"{kind}.yaml").read_text(encoding="utf-8")
     start = text.index(PLACE)
     end = text.index("#", start)
     line = f"name: {scalar(name)}"

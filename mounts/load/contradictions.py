@@ -7,6 +7,7 @@ from itertools import combinations, pairwise
 from math import dist
 
 from mounts.errors import Problem
+from mounts.load.misread import misread
 from mounts.load.models.device import Device
 from mounts.load.models.jobbase import PanelFixing
 from mounts.load.models.panel import Panel, Side
@@ -75,6 +76,7 @@ def _readings(panel: Panel, document: Document) -> Iterator[Problem]:
     if panel.face.bead and panel.face.bead.inside < panel.opening.least:
         what = f"the bead begins at {panel.face.bead.inside:g}, inside the opening of {panel.opening.least:g}"
         yield document.problem(("face", "bead", "inside"), what)
+    yield from misread(panel, document)
     yield from _check_readings(panel, panel.fixings.points, document)
 
 

@@ -36,8 +36,8 @@ def _contradictions(file: CupFile, document: Document) -> Iterator[Problem]:
     """What a cup job asks for that cannot be had together."""
     yield from same_side_twice(file.sides, document)
     if file.aim.is_sought:
-        what = "a cup's aim is not found by itself, only its height; give tilt and toward"
-        yield document.problem(("aim",), f'{what}, such as {{tilt: 12, toward: "4:00"}}')
+        what = 'a cup\'s aim is not found by itself, only its height; give {tilt: 12, toward: "4:00"} or the like'
+        yield document.problem(("aim",), f"{what}, and see with mounts aim what it and other tilts are worth")
     if file.vent is not None and file.back == "open":
         yield document.problem(("vent",), "an open back needs no vent; leave it out, or give back: closed")
     if file.label == "raised":

@@ -62,6 +62,10 @@ class Kit:
     every: Every | None
     library: Library = field(repr=False)
 
+    def problem(self, key: str, what: str) -> Problem:
+        """What is wrong with one of its own keys, at the place in its file."""
+        return read(self.file).problem((key,), what)
+
 
 def is_kit(path: Path) -> bool:
     """Whether a file says that it is a kit; a file that cannot be read is none."""
@@ -165,8 +169,8 @@ def on(job: AnyJob, printers: tuple[Printer, ...]) -> AnyJob:
 
 
 def _for_vehicle(job: AnyJob, file: KitFile) -> AnyJob:
-    """A job that says nothing of vehicle and date has those of its kit."""
-    return replace(job, vehicle=job.vehicle or file.vehicle, date=job.date or file.date)
+    """A job as its kit has it: for the kit's vehicle and on its date, whatever it was drawn for at first."""
+    return replace(job, vehicle=file.vehicle or job.vehicle, date=file.date or job.date)
 
 
 def made_up(kit: Kit) -> Iterator[tuple[str, tuple[AnyJob, ...] | InputError]]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +20,7 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.port import Port
 from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Material, Printer
-from mounts.load.problems import problems_of
+from mounts.load.problems import nearest, problems_of
 from mounts.load.read import Document, read
 from mounts.load.surveys import surveyed, to_survey
 from mounts.load.units import shown, some
@@ -109,8 +108,8 @@ class Library:
         if "/" in reference or reference.endswith((".yaml", ".yml")):
             return f"there is no file {shown(reference)} beside this one"
         names = self.names(kind)
-        close = get_close_matches(reference, names, 1, 0.5)
-        hint = f'did you mean "{close[0]}"?' if close else f"there: {some(names, kind)}"
+        close = nearest(reference, names)
+        hint = f'did you mean "{close}"?' if close else f"there: {some(names, kind)}"
         return f"no {kind} {shown(reference)} in {near(self.root / FOLDERS[kind])}; {hint}"
 
     def load(self, kind: str, file: Path) -> Loaded:

@@ -53,9 +53,12 @@ def _job(library: Library, file: Path) -> Entry:
 def _kit(library: Library, file: Path) -> Entry:
     """A kit with its jobs."""
     try:
-        return Entry("kit", file.stem, kit_from(library, file).about, file)
+        kit = kit_from(library, file)
+        return Entry("kit", file.stem, kit.about, file, (), kit.vehicle, kit.date)
     except InputError as error:
-        return Entry("kit", file.stem, about(_document(file)), file, error.problems)
+        document = _document(file)
+        vehicle, date = (said(document, key) for key in ("vehicle", "date"))
+        return Entry("kit", file.stem, about(document), file, error.problems, vehicle, date)
 
 
 def _hardware(library: Library) -> Iterator[Entry]:

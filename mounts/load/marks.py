@@ -22,7 +22,7 @@ class Wanted:
         place: of a panel, as door.
         holes, pins: how many fixings or pins a panel has.
         size: of a speaker, mm: what it is sold as, else its flange's width.
-        vehicle: of a job; a part of its name, capitals and blanks aside.
+        vehicle: of a job or a kit; a part of its name, capitals and blanks aside.
     """
 
     place: str | None = None
@@ -35,9 +35,9 @@ class Wanted:
     def kinds(self) -> tuple[str, ...] | None:
         """The kinds that can have all that is asked for; None when nothing is."""
         panels = self.place is not None or self.holes is not None or self.pins is not None
-        asked = {"panel": panels, "speaker": self.size is not None, "job": self.vehicle is not None}
-        kinds = tuple(kind for kind, is_asked in asked.items() if is_asked)
-        return kinds if len(kinds) == 1 else () if kinds else None
+        asked = {("panel",): panels, ("speaker",): self.size is not None, ("job", "kit"): self.vehicle is not None}
+        kinds = [kinds for kinds, is_asked in asked.items() if is_asked]
+        return kinds[0] if len(kinds) == 1 else () if kinds else None
 
     def takes(self, marks: Iterable[Mark]) -> bool:
         """Whether something with these marks is asked for."""

@@ -11,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from mounts.errors import Problem
+from mounts.load.models.jobs import JOB_FILES
 from mounts.load.read import Document, Trail, dotted
 from mounts.load.units import shown
 
@@ -52,8 +53,8 @@ def _typos(errors: list[ErrorDetails], model: Model, document: Document) -> dict
             trail = _trail(detail, document)
             taken = {near for other, near in typos.items() if other[:-1] == trail[:-1]} | set(_at(document, trail[:-1]))
             free = [key for key in keys_at(model, document, trail[:-1]) if key not in taken]
-            if near := get_close_matches(str(trail[-1]), free, 1, 0.6):
-                typos[trail] = near[0]
+            if near := nearest(str(trail[-1]), free, 0.6):
+                typos[trail] = near
     return typos
 
 
@@ -61,7 +62,13 @@ def _problem(detail: ErrorDetails, trail: Trail, model: Model, document: Documen
     kind, context = detail["type"], detail.get("ctx", {})
     if kind == "extra_forbidden":
         keys = keys_at(model, document, trail[:-1])
-        hint = f'did you mean "{near}"?' if near else f"keys here: {', '.join(keys)}"
+        hint = f"keys here: {', '.join(keys)}"
+        if near:
+            hint = f'did you mean "{near}"?'
+        elif kinds := _kinds_with(trail, model):
+            hint = f"only a {' or a '.join(kinds)} has it; leave it out"
+        elif elsewhere := _elsewhere(trail, model, document):
+            hint = elsewhere
         return document.problem(trail, f"unknown key {shown(trail[-1])}; {hint}", key=True)
     if kind == "missing":
         return document.problem(trail, _missing(trail, model, document), key=True)
@@ -76,6 +83,27 @@ def _problem(detail: ErrorDetails, trail: Trail, model: Model, document: Documen
         )
         return document.problem(trail, what)
     return document.problem(trail, _words(kind, context, detail))
+
+
+def _elsewhere(trail: Trail, model: Model, document: Document) -> str:
+    """Where a key belongs that is known further out, or in a mapping beside it; "" for one that is known nowhere."""
+    *_, key = trail
+    for level in range(len(trail) - 2, -1, -1):
+        if key in keys_at(model, document, trail[:level]):
+            place = f"under {dotted(document.base + trail[:level])}" if level else "at the margin"
+            return f"it belongs {place}, beside {trail[level]}"
+    holder = _at(document, trail[:-1])
+    for beside, held in holder.items() if isinstance(holder, dict) else ():
+        if isinstance(held, dict) and key in keys_at(model, document, (*trail[:-1], beside)):
+            return f"it belongs under {dotted((*document.base, *trail[:-1], beside))}"
+    return ""
+
+
+def _kinds_with(trail: Trail, model: Model) -> list[str]:
+    """Other kinds of job that have a key which one of them has not."""
+    if len(trail) != 1 or model not in JOB_FILES.values():
+        return []
+    return [kind for kind, other in JOB_FILES.items() if trail[0] in _fields(other)]
 
 
 def _missing(trail: Trail, model: Model, document: Document) -> str:
@@ -105,9 +133,16 @@ def _words(kind: str, context: dict[str, Any], detail: ErrorDetails) -> str:
 
 def _choice(given: object, options: list[str]) -> str:
     """What may be given instead, and which of many it resembles."""
-    near = get_close_matches(given, options, 1, 0.6) if isinstance(given, str) and len(options) > 3 else []
-    hint = f'; did you mean "{near[0]}"?' if near else ""
+    near = nearest(given, options, 0.6) if isinstance(given, str) and len(options) > 3 else ""
+    hint = f'; did you mean "{near}"?' if near else ""
     return f"{shown(given)} is not known here; give {listed(options)}{hint}"
+
+
+def nearest(given: str, options: Iterable[str], alike: float = 0.5) -> str:
+    """The option that a word resembles most, large and small letters alike; "" when it resembles none."""
+    known = {option.lower(): option for option in options}
+    found = get_close_matches(given.lower(), known, 1, alike)
+    return known[found[0]] if found else ""
 
 
 def listed(options: Sequence[str]) -> str:
@@ -176,8 +211,10 @@ def _inside(annotation: Any, part: str | int, data: Any) -> Iterator[Any]:
     arguments = [a for a in get_args(annotation) if a is not Ellipsis]
     if get_origin(annotation) is dict:
         yield from _branches(arguments[1], data)
-    elif get_origin(annotation) is tuple and arguments:
-        yield from _branches(arguments[min(int(part), len(arguments) - 1)], data)
+    elif get_origin(annotation) is tuple and arguments and isinstance(part, int):
+        yield from _branches(arguments[min(part, len(arguments) - 1)], data)
+    elif get_origin(annotation) is tuple and arguments:  # one where a list may stand
+        yield from _inside(arguments[0], part, data)
 
 
 def _branches(annotation: Any, data: Any) -> Iterator[Any]:

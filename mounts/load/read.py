@@ -16,6 +16,8 @@ from typing import Any
 import yaml
 
 from mounts.errors import InputError, Problem
+from mounts.load.mixed import forgotten_units
+from mounts.load.muddled import muddle
 from mounts.load.units import printable, shown
 
 Trail = tuple[str | int, ...]
@@ -105,7 +107,9 @@ def parse(text: str, path: Path, *, pure: bool = False, unfilled: bool = False) 
         raise InputError(Problem(what, "", path, root.start_mark.line + 1, root.start_mark.column + 1))
     if not isinstance(data, dict):
         raise InputError(*walk.problems)
-    return Document(path, data, walk.keys, walk.values, tuple(walk.problems))
+    found = Document(path, data, walk.keys, walk.values)
+    mixed = [found.problem(trail, what) for trail, what in forgotten_units(data)]
+    return replace(found, problems=(*walk.problems, *mixed))
 
 
 def _text(path: Path) -> str:
@@ -161,8 +165,11 @@ def _unreadable(error: yaml.YAMLError, text: str, path: Path) -> Problem:
     lines = text.splitlines()
     if mark.line < len(lines) and "\t" in lines[mark.line][: mark.column + 1]:
         reason = "a tab stands where YAML wants spaces"
-    if "nesting" in reason:
+    elif "nesting" in reason:
         reason = f"values are nested deeper than {MOST_DEPTH}"
+    elif told := muddle(lines, mark.line, mark.column):
+        line, column, reason = told
+        return Problem(f"this is not readable as YAML: {reason}", "", path, line + 1, column + 1)
     return Problem(f"this is not readable as YAML: {reason}", "", path, mark.line + 1, mark.column + 1)
 
 
@@ -214,6 +221,11 @@ class _Walk:
                 self._refuse(key, inner, f"the key {shown(key.value)} is given twice (first on line {first})")
                 continue
             self.keys[inner] = self._spot(key)
+            if key.value.isdigit() and data and held.value == "" and held.start_mark.index == key.end_mark.index:
+                self._refuse(
+                    key, inner, f"a comma ends the value before it; write a decimal point, as in 0.{key.value}"
+                )
+                continue
             data[key.value] = self.value(held, inner, depth + 1, holders)
         return {key: value for key, value in data.items() if value is not None}
 

@@ -24,7 +24,7 @@ class Entry:
         about: what it is, in a few words.
         file: the file that holds it.
         problems: why it does not load, as far as was looked; none when it does.
-        vehicle, date: of a job, as its file says.
+        vehicle, date: of a job or a kit, as its file says.
         measured: of a panel, who measured it, when and how well.
         marks: by what it can be asked for: place, holes, pins, size (mm), each with its value where the file says so.
     """
@@ -99,7 +99,9 @@ def _of(root: Path, kind: str, file: Path) -> Iterator[Entry]:
     items = document.data.get("items") if document and kind == "hardware" else None
     if not isinstance(items, dict):
         entry = entry_of(kind, file, document, problems)
-        vehicle, date = (_inherited(root, document, key) if kind == "job" else "" for key in ("vehicle", "date"))
+        vehicle, date = (
+            _inherited(root, document, key) if kind in ("job", "kit") else "" for key in ("vehicle", "date")
+        )
         yield replace(entry, vehicle=vehicle, date=date)
         return
     for name, item in items.items():

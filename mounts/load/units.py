@@ -118,6 +118,12 @@ def number(value: object) -> float:
     return float(value)
 
 
+def unit_of(text: str) -> str | None:
+    """The unit that a value carries, in small letters, "" where it has none; None for what is no value."""
+    match = _VALUE.fullmatch(_plain(text))
+    return (match["unit"] or "").strip().lower() if match else None
+
+
 def shown(value: object) -> str:
     """What was given, as a message quotes it: short, on one line, in YAML's words."""
     if isinstance(value, bool) or value is None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
-from mounts.design.listening.arrivals import CABIN, RATES_HZ, arrivals, paths, speed_of_sound
+from mounts.design.listening.arrivals import CABIN, RATES_HZ, Path, arrivals, paths, speed_of_sound
 from mounts.design.listening.ears import listeners
 from mounts.design.listening.heard import Heard, heard, lost, spoken, told_at
 from mounts.load.models.resolved import CupJob, Job
 from mounts.made import Made
+from mounts.papers.entry import Chapter
 from mounts.papers.values import WRITE, Blanks, Block, Bullets, Table, Words
 
 Aimed = Job | CupJob
@@ -46,10 +47,9 @@ def _worth(job: Aimed, one: Heard) -> str:
     return f"{said}. Lost there at {top}: {here[-1]:.1f} dB{beside} (estimate)."
 
 
-def tuner_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
+def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
     """The sheet for whoever sets up the amplifier; nothing where no ear was measured."""
-    aimed = [one for one in made if heard_by(one)]
-    if not aimed:
+    if not any(one.paths for one in parts):
         return ()
     return (
         Words(
@@ -57,9 +57,9 @@ def tuner_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
             f"{speed_of_sound(CABIN):.0f} m/s; in a cold or hot cabin times change by a few per cent, alike for all.",
         ),
         Words("Paths and delays", "head"),
-        _delays(aimed),
+        _delays(parts),
         Words("Off the axis", "head"),
-        _losses(aimed),
+        _losses(parts),
         Bullets(
             (
                 "Delay the nearer mounts by these figures so that all arrive with the furthest. "
@@ -75,12 +75,14 @@ def tuner_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
     )
 
 
-def _delays(made: Sequence[Made]) -> Table:
-    ways = [
-        way
-        for one in made
-        for way in paths(_called(one), one.plan.seat.frame.origin, [h.listener for h in heard_by(one)])  # type: ignore[attr-defined]
-    ]
+def paths_to_ears(made: Made) -> tuple[Path, ...]:
+    """From a mount's seat to every listener that its panel knows; none for a part without a speaker."""
+    found = heard_by(made)
+    return paths(_called(made), made.plan.seat.frame.origin, [one.listener for one in found]) if found else ()  # type: ignore[attr-defined]
+
+
+def _delays(parts: Sequence[Chapter]) -> Table:
+    ways = [way for one in parts for way in one.paths]
     rows = [
         (
             one.path.seat,
@@ -99,24 +101,22 @@ def _delays(made: Sequence[Made]) -> Table:
     return Table(head, tuple(rows), (2.4, 3.6, 1.5, 1.5, 1.5, 2.4, 1.5, 1.8), strong=(4,))
 
 
-def _losses(made: Sequence[Made]) -> Table:
-    speed = speed_of_sound(CABIN)
-    rows = []
-    for one in made:
-        job = one.job
+def loss_rows(made: Made) -> tuple[tuple[str, ...], ...]:
+    """What each listener loses off a mount's axis."""
+    job, rows = made.job, []
+    for one in heard_by(made):
         assert isinstance(job, Job | CupJob)
-        for listener in heard_by(one):
-            found = lost(job.speaker, listener.angle, speed)
-            told = [f"{value:.1f} at {spoken(f)}" for value, f in zip(found, told_at(job.speaker), strict=False)]
-            what = ", ".join(told) if told else "the cone's diameter was not measured"
-            rows.append((listener.listener.seat, _called(one), f"{listener.angle:.0f}°", f"{listener.flat:.0f}°", what))
-    return Table(("heard at", "mount", "off axis", "if flat", "lost, dB"), tuple(rows), (2.4, 3.6, 1.3, 1.3, 5.5))
+        found = lost(job.speaker, one.angle, speed_of_sound(CABIN))
+        told = [f"{value:.1f} at {spoken(f)}" for value, f in zip(found, told_at(job.speaker), strict=False)]
+        what = ", ".join(told) if told else "the cone's diameter was not measured"
+        rows.append((one.listener.seat, _called(made), f"{one.angle:.0f}°", f"{one.flat:.0f}°", what))
+    return tuple(rows)
+
+
+def _losses(parts: Sequence[Chapter]) -> Table:
+    rows = tuple(row for one in parts for row in one.losses)
+    return Table(("heard at", "mount", "off axis", "if flat", "lost, dB"), rows, (2.4, 3.6, 1.3, 1.3, 5.5))
 
 
 def _called(made: Made) -> str:
     return " ".join(filter(None, (made.job.name, made.job.part)))
-
-
-def missing_ears(made: Sequence[Made]) -> Iterator[str]:
-    """Mounts whose listeners nobody measured."""
-    yield from (_called(one) for one in made if isinstance(one.job, Job | CupJob) and not heard_by(one))

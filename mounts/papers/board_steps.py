@@ -14,17 +14,17 @@ from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import listed
 
 
-def board_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
+def board_steps(made: Made) -> tuple[Steps, ...]:
     """The work on one board."""
     job, plan = made.job, made.plan
     assert isinstance(job, BoardJob)
     assert isinstance(plan, BoardPlan)
     make = _cut(job, plan) if job.make == "cut" else _print(made, job, plan)
     parts = (("Before you cut or print", before(made)), ("Make it", make), ("Fit it", _fit(job, plan)))
-    return numbered(parts, boxes)
+    return numbered(parts)
 
 
-def foot_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
+def foot_steps(made: Made) -> tuple[Steps, ...]:
     """The work on the feet under a board that is cut."""
     job, plan = made.job, made.plan
     assert isinstance(job, FootJob)
@@ -34,7 +34,7 @@ def foot_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
     steps[0] = replace(steps[0], text=f"{plan.count} of them. {steps[0].text}")
     if fix is not None and isinstance(fix.hardware, Insert):
         steps.append(_insert(plan.count, fix.hardware, "level with the foot's top"))
-    return numbered((("Make the feet", tuple(steps)),), boxes)
+    return numbered((("Make the feet", tuple(steps)),))
 
 
 def _insert(count: int, item: Insert, where: str) -> Step:

@@ -15,7 +15,7 @@ from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import listed
 
 
-def cup_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
+def cup_steps(made: Made) -> tuple[Steps, ...]:
     """The work on one cup, or on both sides' when they are alike."""
     job, plan = made.job, made.plan
     assert isinstance(job, CupJob)
@@ -26,10 +26,10 @@ def cup_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
         ("Stake it, on the bench", _staking(job, plan)),
         ("Fit it", _fit(job, plan)),
     )
-    return numbered(parts, boxes)
+    return numbered(parts)
 
 
-def spacer_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
+def spacer_steps(made: Made) -> tuple[Steps, ...]:
     """The work on one spacer."""
     job, plan = made.job, made.plan
     assert isinstance(job, SpacerJob)
@@ -40,7 +40,7 @@ def spacer_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
         ("Make it", printed(made, "It stands on its front, as the file has it." + (" Both halves." if halves else ""))),
         ("Fit it", _sleeve(job, plan)),
     )
-    return numbered(parts, boxes)
+    return numbered(parts)
 
 
 def _inserts(job: CupJob, plan: CupPlan) -> Iterator[Step]:
@@ -145,7 +145,10 @@ def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Step]:
         + (" It rests on the stop." if plan.stop else ""),
         "By hand. If it wants a hammer, take the sizes again.",
     )
+    if job.device.cable is None:
+        yield Step("Push and pull at the device ten times: neither it nor the sleeve moves.")
+        yield Step("After the first hot days: pull at device and sleeve again. Fill in the return sheet.")
+        return
     yield Step("Plug in and pull out ten times: neither sleeve nor device moves.")
-    if job.device.cable is not None or job.device.plug_force is not None:
-        yield Step("Its supply has a fuse of its own at the source; the cable is held off edges and moving parts.")
+    yield Step("Its supply has a fuse of its own at the source; the cable is held off edges and moving parts.")
     yield Step("After the first hot days: pull at plug and sleeve again. Fill in the return sheet.")

@@ -11,7 +11,8 @@ from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.hardware import ClipNut, Insert, RivetNut, ThreadItem, Through, WellNut
 from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob
 from mounts.made import Made
-from mounts.papers.hardware import driver_for, hardware, summed, torque_words
+from mounts.papers.entry import Chapter, Record
+from mounts.papers.hardware import driver_for, summed, torque_words
 from mounts.papers.values import TICK, WRITE, Blanks, Block, Bullets, Table, Words
 from mounts.papers.words import across, listed, mm
 
@@ -19,37 +20,55 @@ CABLE = ("speaker's cable", "rails and edges")  # what holds nothing
 KEEP = "Keep this sheet with the job's file, and a copy in the vehicle's papers."
 
 
-def record_blocks(made: Sequence[Made]) -> tuple[Block, ...]:
-    """The return sheet of one job."""
-    changed, out, left = (tuple(dict.fromkeys(tell(made[0]))) for tell in (_changed, _comes_out, _left))
-    bought = summed(item for one in made for item in hardware(one))
+def record_of(made: Made) -> Record:
+    """A part's share of its job's return sheet."""
+    changed, out, left = (tuple(dict.fromkeys(tell(made))) for tell in (_changed, _comes_out, _left))
+    return Record(tuple(_facts(made)), changed, out, left)
+
+
+def record_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
+    """The return sheet of one job, by the first of its parts, with the hardware of all."""
+    told = parts[0].record
+    bought = summed(item for one in parts for item in one.hardware)
     holds = tuple(
         (item.amount, f"{item.what}, {item.size}", item.use) for item in bought if not item.use.endswith(CABLE)
     )
     return (
         Words("For whoever opens this place again: what was done here, and how to undo it.", "strong"),
-        Table((), tuple(_facts(made)), (1.6, 8.4), strong=(0,), small=True),
+        Table((), (*_whose(parts), *told.facts), (1.6, 8.4), strong=(0,), small=True),
         Words("What was changed on the vehicle", "head"),
-        Table(("done", "change"), tuple((TICK, text) for text in changed), (0.8, 9.2)),
-        Words("What holds what", "head"),
-        Table(("number", "hardware", "holds"), holds, (1.3, 6.0, 4.0), small=True),
+        Table(("done", "change"), tuple((TICK, text) for text in told.changed), (0.8, 9.2)),
+        *(
+            (
+                Words("What holds what", "head"),
+                Table(("number", "hardware", "holds"), holds, (1.3, 6.0, 4.0), small=True),
+            )
+            if holds
+            else ()
+        ),
         Words("How it comes out", "head"),
-        Bullets(out),
+        Bullets(told.out),
         Words("What is left behind", "head"),
-        Bullets(left),
+        Bullets(told.left),
         Blanks("Fitted on, by", 1),
         Blanks("Not as written above", 1),
         Words(KEEP, "small"),
     )
 
 
-def _facts(made: Sequence[Made]) -> Iterator[tuple[str, str]]:
-    job = made[0].job
-    sides = listed(filter(None, (one.job.part for one in made)))
-    yield "Vehicle", job.vehicle or WRITE
-    if job.date:
-        yield "Date", job.date
-    yield "Job", ", ".join(filter(None, (job.name, sides, job.file.name)))
+def _whose(parts: Sequence[Chapter]) -> Iterator[tuple[str, str]]:
+    """Vehicle, date and job."""
+    first = parts[0]
+    sides = listed(filter(None, (one.part for one in parts)))
+    yield "Vehicle", first.vehicle or WRITE
+    if first.date:
+        yield "Date", first.date
+    yield "Job", ", ".join(filter(None, (first.job, sides, first.file)))
+
+
+def _facts(made: Made) -> Iterator[tuple[str, str]]:
+    """What was mounted where."""
+    job = made.job
     if isinstance(job, Job | CupJob):
         yield "Place", ", ".join(filter(None, (job.panel.name, job.panel.about)))
         yield (
@@ -106,7 +125,8 @@ def _comes_out(made: Made) -> Iterator[str]:
         count = len(job.panel.fixings.points)
         yield (
             f"Mount: {count} screws {job.fix_to_panel.screw.thread}, {driver_for(job.fix_to_panel.screw)}, straight in "
-            f"from the front. Going back: {torque_words(job, plan)}. New base gasket."
+            f"from the front. Going back: {torque_words(job, plan)}."
+            + (" New base gasket." if job.gaskets.base is not None else "")
         )
     elif isinstance(job, CupJob):
         how = {"press": "press it out from behind, on its rim", "flange": "undo its screws"}

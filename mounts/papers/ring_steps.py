@@ -20,12 +20,12 @@ from mounts.papers.words import mm
 Ring = RingPlan | FlatPlan
 
 
-def ring_steps(made: Made, boxes: tuple[str, ...]) -> tuple[Steps, ...]:
+def ring_steps(made: Made) -> tuple[Steps, ...]:
     """The work on one ring, or on both sides' when they are alike."""
     job, plan = made.job, made.plan
     assert isinstance(job, Job)
     assert isinstance(plan, RingPlan | FlatPlan)
-    return numbered(_half_b(made) if job.half == "b" else _ring(made, job, plan), boxes)
+    return numbered(_half_b(made) if job.half == "b" else _ring(made, job, plan))
 
 
 def _ring(made: Made, job: Job, plan: Ring) -> Iterator[tuple[str, Iterable[Step]]]:
@@ -122,7 +122,8 @@ def _panel(job: Job) -> Iterator[Step]:
         yield Step(f"Slide {count} clip nuts {item.thread} over the edge until their holes line up.")
     elif isinstance(item, ThreadItem):
         yield Step(f"Run a screw {item.thread} through each of the {count} threads by hand; clean them if it binds.")
-    yield Step("Wipe the face where the gasket will lie with alcohol. It must be dry, flat and without flakes.")
+    where = "where the gasket will lie" if job.gaskets.base is not None else "where the mount will lie"
+    yield Step(f"Wipe the face {where} with alcohol. It must be dry, flat and without flakes.")
 
 
 def _fit(made: Made, job: Job, plan: Ring) -> Iterator[Step]:

@@ -14,15 +14,15 @@ import numpy as np
 
 from mounts.design.view import Area, Box, Callout, Line, Pen, Size, Tone, View, around
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.frames import Frame, Vector, heading
+from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Point, rectangle
-from mounts.kernels.sliced import Path, body_loops, part_loops
+from mounts.kernels.sliced import Path, body_loops, held, part_loops, upright
 from mounts.kinds.board.surroundings import foot_surroundings as round_foot
 from mounts.kinds.board.surroundings import surroundings as round_board
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cup.surroundings import surroundings as round_cup
 from mounts.kinds.cup.values import CupPlan
-from mounts.kinds.ring.surroundings import round_sheet
+from mounts.kinds.ring.surroundings import as_drawn, round_sheet
 from mounts.kinds.ring.surroundings import surroundings as round_ring
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.kinds.spacer.values import SpacerPlan
@@ -72,7 +72,7 @@ def section(made: Made, ear: tuple[Vector, str] | None = None) -> View:
     things = _things(made, frame, own)
     box = _window(own, things)
     areas = [Area(loops, Tone.HATCH, "mount")]
-    areas += [Area(_clipped(found, box), tone, name) for name, found, tone in things if tone is not Tone.OPEN]
+    areas += [Area(held(found, box), tone, name) for name, found, tone in things if tone is not Tone.OPEN]
     lines = [Line((*loop, loop[0]), Pen.PHANTOM) for _, found, tone in things if tone is Tone.OPEN for loop in found]
     axis = _axis(made, box)
     callouts = (*_callouts(made, things, box), *_aim(made, axis))
@@ -97,11 +97,10 @@ def _plane(made: Made) -> tuple[Frame, str]:
         clock = seat.toward if seat.tilt else 90.0
     elif isinstance(plan, SpacerPlan):
         clock = plan.slit.clock + 90.0 if plan.slit and plan.slit.half is None else 90.0
-    hx, hy = heading(clock)
     there, back = clock_words(clock), clock_words(clock + 180)
     what = "speaker's axis" if seat is not None else "middle"
     return (
-        Frame((*origin, 0.0), (hx, hy, 0.0), (hy, -hx, 0.0)),
+        upright(origin, clock),
         f"Cut along the {what}: {back} at the left, {there} at the right, cabin above",
     )
 
@@ -113,7 +112,7 @@ def _things(made: Made, frame: Frame, own: Box) -> list[tuple[str, tuple[Path, .
     for envelope in _envelopes(made):
         if not any(word in envelope.name for word in LEFT_OUT):
             shown = (window[0], own[1] - DEEP, window[2], own[3] + DEEP) if "things" in envelope.reading else window
-            loops = body_loops(envelope.bodies, frame, shown)
+            loops = body_loops(as_drawn(envelope).bodies, frame, shown)
             if loops:
                 found.append((envelope.name, loops, TONES.get(envelope.name, Tone.OPEN)))
     return found
@@ -166,16 +165,6 @@ def _nearest(loops: Iterable[Path], way: Literal[-1, 1]) -> float:
     middle = (min(v for _, v in points) + max(v for _, v in points)) / 2
     vs = [v for _, v in points if (v <= middle if way > 0 else v >= middle)]
     return max(vs) if way > 0 else min(vs)
-
-
-def _clipped(loops: tuple[Path, ...], box: Box) -> tuple[Path, ...]:
-    """Loops held inside a box in height; they were cut in width before."""
-    return tuple(tuple((u, min(max(v, box[1]), box[3])) for u, v in loop) for loop in loops if _meets(loop, box))
-
-
-def _meets(loop: Path, box: Box) -> bool:
-    vs = [v for _, v in loop]
-    return min(vs) < box[3] and max(vs) > box[1]
 
 
 def _axis(made: Made, box: Box) -> Path:
@@ -249,7 +238,11 @@ def _aim(made: Made, axis: Path) -> Iterator[Callout]:
     seat = getattr(made.plan, "seat", None)
     if seat is None or not axis:
         return
-    tilt = f"axis: {seat.tilt:g}° towards {clock_words(seat.toward)}" if seat.tilt else "axis: square to the face"
+    tilt = (
+        f"axis: {round(seat.tilt, 1):g}° towards {clock_words(seat.toward)}"
+        if seat.tilt
+        else "axis: square to the face"
+    )
     yield Callout(axis[2], tilt, 1)
 
 

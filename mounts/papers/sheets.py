@@ -11,6 +11,7 @@ from mounts.load.models.resolved import CupJob, Job
 from mounts.made import Made
 from mounts.papers.aim import heard_by, worth
 from mounts.papers.caliper import caliper_checks
+from mounts.papers.entry import called
 from mounts.papers.section import section
 from mounts.papers.values import TICK, WRITE, Block, Bullets, Figure, Sheet, Table, Words
 from mounts.papers.verdicts import checked_blocks
@@ -24,12 +25,7 @@ MEANS = {
 }
 
 
-def called(made: Made) -> str:
-    """Side and job, as the head of a sheet says it: the side first, since a long name is cut."""
-    return " · ".join(filter(None, (made.job.part.upper(), made.job.name)))
-
-
-def warning(made: Made) -> str:
+def _warning(made: Made) -> str:
     """What stands in the head of every page about a part that fails."""
     return NOT_OK if made.report.verdict is Verdict.FAIL else ""
 
@@ -40,7 +36,7 @@ def drawing_sheets(made: Made) -> Iterator[Sheet]:
     aim = worth(made)
     cut = Figure(section(made, _ear(made)), 122.0)
     blocks: tuple[Block, ...] = (Figure(front, 102.0), cut)
-    yield Sheet("The part", blocks, called(made), warning(made))
+    yield Sheet("The part", blocks, called(made.job.part, made.job.name), _warning(made))
     behind: list[Block] = [Figure(back, 102.0)] if back.callouts else []
     if aim:
         behind += [Words("Aim, and what it is worth", "head"), Bullets(aim)]
@@ -49,7 +45,7 @@ def drawing_sheets(made: Made) -> Iterator[Sheet]:
         behind += [Words("Places on the face, from the centre: right is +, up is +", "head")]
         behind += [Table(("", "right", "up"), places, (1.0, 1.0, 1.0), strong=(0,))]
     if behind:
-        yield Sheet("The part, behind and aim", tuple(behind), called(made), warning(made))
+        yield Sheet("The part, behind and aim", tuple(behind), called(made.job.part, made.job.name), _warning(made))
 
 
 def _ear(made: Made) -> tuple[Vector, str] | None:
@@ -91,8 +87,8 @@ def check_sheet(made: Made) -> Sheet:
             *(() if cut else (Words("If one is off", "strong"), Bullets(tuple(_means(made))))),
             *checked_blocks(made),
         ),
-        called(made),
-        warning(made),
+        called(made.job.part, made.job.name),
+        _warning(made),
     )
 
 

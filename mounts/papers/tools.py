@@ -1,8 +1,8 @@
-"""Tools that the work on some parts takes, in the order in which they come to hand."""
+"""Tools that the work on a part takes, in the order in which they come to hand."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from mounts.design.fasteners import needed_hole
 from mounts.load.models.hardware import Insert, RivetNut
@@ -12,9 +12,9 @@ from mounts.made import Made
 from mounts.papers.hardware import driver_for
 
 
-def tools(made: Iterable[Made]) -> tuple[str, ...]:
-    """Every tool once."""
-    return tuple(dict.fromkeys(tool for one in made for tool in _of(one)))
+def tools(made: Made) -> tuple[str, ...]:
+    """Every tool for one part, once."""
+    return tuple(dict.fromkeys(_of(made)))
 
 
 def _of(made: Made) -> Iterator[str]:

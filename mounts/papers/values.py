@@ -49,12 +49,12 @@ class Steps:
     first: int = 1
 
 
-def numbered(parts: Iterable[tuple[str, Iterable[Step]]], boxes: tuple[str, ...]) -> tuple[Steps, ...]:
+def numbered(parts: Iterable[tuple[str, Iterable[Step]]]) -> tuple[Steps, ...]:
     """Steps under their titles, numbered through."""
     found: list[Steps] = []
     for title, steps in parts:
         done = sum(len(one.steps) for one in found)
-        found.append(Steps(title, tuple(steps), boxes, done + 1))
+        found.append(Steps(title, tuple(steps), first=done + 1))
     return tuple(found)
 
 

@@ -10,6 +10,7 @@ from math import inf
 
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.made import Made
+from mounts.papers.entry import Entry
 from mounts.papers.values import Block, Table, Words
 from mounts.papers.values import Verdict as Banner
 from mounts.papers.words import listed, reading, value_of
@@ -39,21 +40,22 @@ def banner(reports: Sequence[PartReport]) -> Banner:
     return Banner("OK", "Everything that was measured was checked and is within its limits.")
 
 
-def grave_blocks(made: Sequence[Made]) -> Iterator[Block]:
+def grave_blocks(parts: Sequence[Entry]) -> Iterator[Block]:
     """Everything that fails or is warned of, each with what to do; told once where it holds for several parts."""
+    several = len({one.chapter.job for one in parts}) > 1
     rows: dict[tuple[str, ...], list[str]] = {}
     for verdict in (Verdict.FAIL, Verdict.WARN):
-        for one in made:
+        for one in parts:
             for finding in one.report.findings:
                 if finding.verdict is verdict:
                     key = (WORDS[verdict], finding.what, compared(finding), finding.advice)
-                    rows.setdefault(key, []).append(_name(one, made))
+                    rows.setdefault(key, []).append(one.chapter.name if several else one.chapter.part)
     if rows:
         cells = tuple(
             (word, ", ".join(filter(None, dict.fromkeys(where))), _said(what, advice), value)
             for (word, what, value, advice), where in rows.items()
         )
-        shares = (1.2, 1.5, 8.0, 3.4) if len({one.job.name for one in made}) == 1 else (1.3, 3.8, 6.6, 2.4)
+        shares = (1.3, 3.8, 6.6, 2.4) if several else (1.2, 1.5, 8.0, 3.4)
         yield Table(("", "part", "what, and what to do", "value"), cells, shares, strong=(0,))
 
 
@@ -119,8 +121,3 @@ def _short(finding: Finding) -> str:
 
 def _said(what: str, advice: str) -> str:
     return f"{what} → {advice}" if advice else what
-
-
-def _name(one: Made, made: Sequence[Made]) -> str:
-    several = len({other.job.name for other in made}) > 1
-    return " ".join(filter(None, (one.job.name if several else "", one.job.part)))

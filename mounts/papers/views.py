@@ -21,6 +21,7 @@ from mounts.papers.caliper import caliper_checks
 
 FRONT, BACK = Frame(), Frame(x=(-1.0, 0.0, 0.0), z=(0.0, 0.0, -1.0))
 NUMBERS = "①②③④⑤"
+LETTER = 20.0  # mm from a fixing, within which its letter may stand in the way of a size
 Told = tuple[Point, str]  # a place in the panel's plane, and what is said of it
 
 
@@ -47,14 +48,21 @@ def _view(made: Made, frame: Frame, title: str, told: Sequence[Told]) -> View:
         Line(((0.0, box[1] - 3), (0.0, box[3] + 3)), Pen.AXIS),
     ]
     callouts = tuple(Callout((way * at[0], at[1]), text, _margin(way * at[0], box)) for at, text in told)
+    named, wide, high = _fixings(made), box[2] - box[0], box[3] - box[1]
+    across = -2 if any(_beside(way * u - box[0], wide, v - box[1]) for (u, v), _ in named) else -1
+    upright = -2 if any(_beside(v - box[1], high, way * u - box[0]) for (u, v), _ in named) else -1
     sizes = (
-        Size((box[0], box[1]), (box[2], box[1]), "u", -1, f"{box[2] - box[0]:.1f}"),
-        Size((box[0], box[1]), (box[0], box[3]), "v", -1, f"{box[3] - box[1]:.1f}"),
+        Size((box[0], box[1]), (box[2], box[1]), "u", across, f"{wide:.1f}"),
+        Size((box[0], box[1]), (box[0], box[3]), "v", upright, f"{high:.1f}"),
     )
-    named = _fixings(made)
     above = 9.0 if any(abs(at[0]) < 15.0 and at[1] > 0 for at, _ in named) else 4.0  # over a fixing's letter
     tags = (Tag((0.0, box[3]), "12:00 ▲", (0.0, above)), *(_tag(at, name, way) for at, name in named))
     return View(title, box, (), tuple(lines), sizes, callouts, tags)
+
+
+def _beside(along: float, whole: float, away: float) -> bool:
+    """Whether a fixing's letter comes to stand where a size along the view's edge has its figure."""
+    return away < LETTER and abs(along - whole / 2) < LETTER
 
 
 def _margin(u: float, box: tuple[float, float, float, float]) -> Literal[-1, 1]:

@@ -81,7 +81,7 @@ def least_gap(one: Sheet, other: Sheet, keep: Keep = _all) -> float:
         nearest = np.concatenate([np.argmax(piece @ grid.T - halves, axis=1) for piece in pieces])
         return _to_sheet(rulings, knots, points, (nearest % (len(knots) - 1)).astype(float))
 
-    return _least(other, away, keep)
+    return least_on(other, away, keep)
 
 
 def least_on(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep | None = None, *, enough: float = inf) -> float:
@@ -93,23 +93,41 @@ def least_on(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep | None = N
         keep: tells which points count; where it is not given, those whose cost is finite.
         enough: a least value over this need only be told as the places that are tried first have it.
     """
-    return _least(sheet, cost, keep or (lambda points: np.isfinite(cost(points))), enough)
+
+    def field(points: Array) -> Array:
+        if keep is None:
+            return cost(points)
+        found, kept = np.full(len(points), inf), keep(points)
+        if kept.any():
+            found[kept] = cost(points[kept])
+        return found
+
+    return _least(sheet, field, keep or (lambda points: np.isfinite(cost(points))), enough)
 
 
-def _least(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep, enough: float = inf) -> float:
-    """Places evenly spread find where the cost is low, then ever finer grids about the lowest of them the least."""
+def _least(sheet: Sheet, field: Callable[[Array], Array], keep: Keep, enough: float) -> float:
+    """Places evenly spread find where a field is low, then ever finer grids about the lowest of them the least.
+
+    Args:
+        sheet: where.
+        field: of points (n, 3) → (n,), inf where they do not count.
+        keep: tells which points count.
+        enough: a least value over this is told as the places that are tried first have it.
+    """
     rulings, knots, rows = _rulings(sheet), _knots(sheet), _rows(sheet)
     turn, top = len(knots) - 1, len(rows) - 1
+    turns, tops = np.arange(turn + 1), np.arange(top + 1)
 
     def points(places: Array) -> Array:
-        along = np.interp(places[:, 0] % turn, np.arange(turn + 1), knots)
-        return _between(rulings(along), np.interp(places[:, 1], np.arange(top + 1), rows))
+        along = np.interp(places[:, 0] % turn, turns, knots)
+        return _between(rulings(along), np.interp(places[:, 1], tops, rows))
 
     def told(places: Array) -> tuple[Array, Array]:
-        """The places, none beyond the edge of what counts that can be on it, and their costs."""
-        places, kept = _drawn_in(places, lambda flat: keep(points(flat)))
-        found = np.full(kept.shape, np.inf)
-        found[kept] = cost(points(places[kept])) if kept.any() else np.inf
+        """The places, none beyond the edge of what counts that can be on it, and what the field is there."""
+        found = field(points(places.reshape(-1, 2))).reshape(places.shape[:-1])
+        places, moved = _drawn_in(places, np.isfinite(found), lambda flat: keep(points(flat)))
+        if len(moved[0]):
+            found[moved] = field(points(places[moved]))
         return places, found
 
     places, found = told(np.moveaxis(np.indices((turn, top + 1), dtype=float), 0, -1))
@@ -130,26 +148,26 @@ def _least(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep, enough: flo
     return float(best)
 
 
-def _drawn_in(places: Array, keep: Keep) -> tuple[Array, Mask]:
-    """Places (..., n, 2) in columns of rising `up`, and which of them count.
+def _drawn_in(places: Array, kept: Mask, keep: Keep) -> tuple[Array, tuple[NDArray[np.intp], ...]]:
+    """Places (..., n, 2) in columns of rising `up`, and the indices of those that were moved.
 
     One that does not count beside one in its column that does is moved to the edge between them, which is where the
     least value often lies.
     """
-    kept = keep(places.reshape(-1, 2)).reshape(places.shape[:-1])
     beside = np.full(kept.shape, 0)
     beside[..., 1:] = np.where(kept[..., :-1], -1, 0)
     beside[..., :-1] = np.where(kept[..., 1:], 1, beside[..., :-1])
-    out = ~kept & (beside != 0)
-    index = np.nonzero(out)
+    index = np.nonzero(~kept & (beside != 0))
+    if not len(index[0]):
+        return places, index
     outside, inside = places[index], places[(*index[:-1], index[-1] + beside[index])]
-    for _ in range(HALVINGS if len(outside) else 0):
+    for _ in range(HALVINGS):
         middle = (outside + inside) / 2
         counts = keep(middle)[:, None]
         outside, inside = np.where(counts, outside, middle), np.where(counts, middle, inside)
     moved = places.copy()
     moved[index] = inside
-    return moved, kept | out
+    return moved, index
 
 
 def _lowest(places: Array, field: Array) -> Array:
@@ -163,31 +181,28 @@ def _lowest(places: Array, field: Array) -> Array:
 
 def _to_sheet(rulings: Rulings, knots: Array, points: Array, place: Array) -> Array:
     """Distances (n,) of points (n, 3) to a sheet, from places (n,) among its knots near which the least ones lie."""
-    turn = len(knots) - 1
+    turn, both = len(knots) - 1, np.concatenate([points, points])
+    turns = np.arange(turn + 1)
 
-    def apart(at: Array) -> Array:
-        return _to_rulings(rulings(np.interp(at % turn, np.arange(turn + 1), knots)), points)
+    def apart(at: Array, points: Array) -> Array:
+        return _to_rulings(rulings(np.interp(at % turn, turns, knots)), points)
 
-    least, width = apart(place), 1.0
+    least, width = apart(place, points), 1.0
     for _ in range(10):
-        middle = place
-        for side in (-width, width):
-            found = apart(middle + side)
-            place = np.where(found < least, middle + side, place)
-            least = np.minimum(found, least)
+        sides = np.stack([place - width, place + width])
+        for side, found in zip(sides, apart(sides.ravel(), both).reshape(2, -1), strict=True):
+            nearer = found < least
+            place, least = np.where(nearer, side, place), np.where(nearer, found, least)
         width /= 2
     return least
 
 
 def _to_rulings(rings: Array, points: Array) -> Array:
     """Distance from each point (n, 3) to its own ruling, which runs through (sections, n, 3)."""
-    least = np.full(len(points), np.inf)
-    for low, high in pairwise(rings):
-        rise, away = high - low, points - low
-        share = np.einsum("nk,nk->n", away, rise) / np.maximum(np.einsum("nk,nk->n", rise, rise), 1e-18)
-        away -= np.clip(share, 0, 1)[:, None] * rise
-        least = np.minimum(least, np.einsum("nk,nk->n", away, away))
-    apart: Array = np.sqrt(least)
+    rise, away = rings[1:] - rings[:-1], points - rings[:-1]
+    share = np.einsum("pnk,pnk->pn", away, rise) / np.maximum(np.einsum("pnk,pnk->pn", rise, rise), 1e-18)
+    away -= np.minimum(np.maximum(share, 0), 1)[..., None] * rise
+    apart: Array = np.sqrt(np.einsum("pnk,pnk->pn", away, away).min(axis=0))
     return apart
 
 
@@ -208,7 +223,7 @@ def _rows(sheet: Sheet) -> Array:
 
 def _between(rings: Array, up: Array) -> Array:
     """Points (n, 3) at `up` (n,) on rulings that meet the sections in (sections, n, 3)."""
-    low = np.clip(np.floor(up).astype(int), 0, len(rings) - 2)
+    low = np.minimum(np.maximum(up.astype(int), 0), len(rings) - 2)
     rest, index = (up - low)[:, None], np.arange(len(up))
     points: Array = rings[low, index] * (1 - rest) + rings[low + 1, index] * rest
     return points
@@ -217,16 +232,20 @@ def _between(rings: Array, up: Array) -> Array:
 def _rulings(sheet: Sheet) -> Rulings:
     """Where rulings meet the sections, as a function of `along`: every section's spans told as numbers once."""
     rows = np.array([[_row(span) for span in section.outline.spans] for section in sheet.sections])
+    columns = np.ascontiguousarray(np.moveaxis(rows, -1, 0))  # so that each number of many spans lies together
     axes = np.array([section.frame.axes for section in sheet.sections])[:, None]
     origins = np.array([section.frame.origin for section in sheet.sections])[:, None]
+    across, up = axes[..., 0], axes[..., 1]
+    straight, turns = columns[:5], columns[5:]
+    if np.ptp(turns, axis=1).max() == 0:  # spans that belong together turn alike, so that one section tells of all
+        turns = turns[:, :1]
 
     def rulings(along: Array) -> Array:
-        k = np.clip(along.astype(int), 0, sheet.spans - 1)
-        f, row = along - k, rows[:, k]
-        turn = np.radians(row[..., 5] + row[..., 6] * f)
-        u = row[..., 0] + f * row[..., 2] + row[..., 4] * np.cos(turn)
-        v = row[..., 1] + f * row[..., 3] + row[..., 4] * np.sin(turn)
-        met: Array = origins + u[..., None] * axes[..., 0] + v[..., None] * axes[..., 1]
+        k = np.minimum(np.maximum(along.astype(int), 0), sheet.spans - 1)
+        f, (x, y, dx, dy, half), (begin, sweep) = along - k, straight.take(k, 2), turns.take(k, 2)
+        turn = np.radians(begin + sweep * f)
+        u, v = x + f * dx + half * np.cos(turn), y + f * dy + half * np.sin(turn)
+        met: Array = origins + u[..., None] * across + v[..., None] * up
         return met
 
     return rulings

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from mounts.beds.packing import Bed, Piece, Placed, rotation
+from mounts.beds.values import Bed, Piece, Placed, kinds_on, rotation
 from mounts.write.face import face, fitted
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[Plac
     """The bed seen from above, its front edge at the bottom, each piece with a number that the list below explains."""
     from PIL import Image, ImageDraw  # noqa: PLC0415
 
-    kinds = list(dict.fromkeys(one.piece for one in placed))
+    kinds = kinds_on(placed)
     width, depth = (int(side * SCALE) for side in bed.size)
     size = (width + 2 * EDGE, depth + 2 * EDGE + LINE * (len(kinds) + 2))
     image = Image.new("RGB", (size[0] * FINE, size[1] * FINE), (255, 255, 255))
@@ -38,7 +38,7 @@ def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[Plac
         _piece(draw, pieces[one.piece], one, depth)
     for one in placed:
         _tag(draw, pieces[one.piece], one, kinds.index(one.piece) + 1, depth)
-    image = image.resize(size, Image.Resampling.LANCZOS)
+    image = image.reduce(FINE)
     draw = ImageDraw.Draw(image)
     top = depth + 2 * EDGE
     room, large, small = size[0] - 2 * EDGE, face(24), face(20)
@@ -48,7 +48,7 @@ def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[Plac
         said = fitted(draw, f"{number}   {pieces[k].name}" + (f"   × {count}" if count > 1 else ""), small, room)
         draw.text((EDGE, top + LINE * number + 6), said, font=small, fill=_INK)
     stream = io.BytesIO()
-    image.save(stream, "png")
+    image.save(stream, "png", compress_level=3)  # a tenth larger than at 6, in half the time
     return stream.getvalue()
 
 
@@ -72,10 +72,10 @@ def _piece(draw: ImageDraw, piece: Piece, placed: Placed, depth: int) -> None:
     seen = np.flatnonzero((normals[:, 2] > 0) & (length > 0))
     seen = seen[np.argsort(points[seen, :, 2].max(axis=1), kind="stable")]
     light = normals[seen] @ np.array([-0.4, 0.4, 0.82]) / length[seen]
-    for corners, lit in zip(points[seen], light, strict=True):
-        tone = int(105 + 115 * max(float(lit), 0.0))
-        shade = (tone - 12, tone - 4, tone)
-        draw.polygon([_pixel((x, y), depth) for x, y in corners[:, :2]], fill=shade, outline=shade)
+    tones = (105 + 115 * np.maximum(light, 0.0)).astype(int).tolist()
+    pixels = np.stack(_pixel(points[seen].transpose(2, 0, 1), depth), axis=-1)
+    for corners, tone in zip(pixels.reshape(-1, 6).tolist(), tones, strict=True):
+        draw.polygon(corners, fill=(tone - 12, tone - 4, tone))
 
 
 def _tag(draw: ImageDraw, piece: Piece, placed: Placed, number: int, depth: int) -> None:
@@ -89,5 +89,6 @@ def _tag(draw: ImageDraw, piece: Piece, placed: Placed, number: int, depth: int)
     draw.text((x, y), str(number), font=face(18 * FINE), fill=_TAG, anchor="mm")
 
 
-def _pixel(at: Sequence[float], depth: int) -> tuple[float, float]:
+def _pixel(at: Any, depth: int) -> tuple[Any, Any]:
+    """Where a place on the bed is drawn, or many: x and y, mm."""
     return ((EDGE + at[0] * SCALE) * FINE, (EDGE + depth - at[1] * SCALE) * FINE)

@@ -25,9 +25,11 @@ def booklet_pdf(booklet: Booklet, paper: Paper) -> bytes:
     Raises:
         ValueError: if a template's drawing has no stroke.
     """
+    from reportlab import rl_config  # noqa: PLC0415
     from reportlab.platypus import BaseDocTemplate, NextPageTemplate, PageBreak, Spacer  # noqa: PLC0415
 
     register_face()
+    rl_config.useA85 = 0  # bytes as they are: text would be a quarter longer, and slow to make
     file = io.BytesIO()
     document = BaseDocTemplate(
         file,

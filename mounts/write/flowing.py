@@ -30,6 +30,7 @@ _LEADING = 1.32
 _MOST = 16  # lines of one text, so that none is longer than a page; the whole of it stands in the job's file
 _BOX = 4.6  # mm, a box to tick
 _NOTE = 3.3  # mm, letters of a step's note
+_JPEG = b"\xff\xd8\xff"  # what a file of that kind begins with
 _PICTURE = 760  # pixels across a picture as it is printed: 150 dpi at most
 
 
@@ -40,10 +41,13 @@ class Text(Flowable):  # type: ignore[misc]
         super().__init__()
         self.text, self.size, self.face, self.after = text, size, face, after
         self.lines: list[str] = []
+        self.room = 0.0  # for which they are broken: a table asks several times
 
     def wrap(self, room: float, _: float) -> tuple[float, float]:
         """Breaks the lines; sizes in points, as the library has them."""
-        self.lines = shortened(wrapped(self.text, self.size, room / POINT, self.face), _MOST)
+        if room != self.room:
+            self.lines = shortened(wrapped(self.text, self.size, room / POINT, self.face), _MOST)
+            self.room = room
         return room, (len(self.lines) * self.size * _LEADING + self.after) * POINT
 
     def draw(self) -> None:
@@ -221,7 +225,7 @@ class Pictures(Ink):
 
     def __init__(self, block: values.Pictures) -> None:
         super().__init__(0.0)
-        self.images = [(ImageReader(_printed(png)), words) for png, words in block.pictures]
+        self.images = [(ImageReader(io.BytesIO(printed(png))), words) for png, words in block.pictures]
 
     def wrap(self, room: float, _: float) -> tuple[float, float]:
         """As high as their shape asks for; one alone is no wider than two beside each other would be high."""
@@ -243,17 +247,18 @@ class Pictures(Ink):
             canvas.drawString(x, 1.6, ended(words, 3.6, self.across, STRONG))
 
 
-def _printed(png: bytes) -> io.BytesIO:
-    """A picture as small as a printer shows it, packed as the page takes it without unpacking."""
+def printed(picture: bytes) -> bytes:
+    """A picture as small as a printer shows it, as JPEG, which a page takes as it is; one that is so is left so."""
     from PIL import Image  # noqa: PLC0415
 
-    with Image.open(io.BytesIO(png)) as image:
+    if picture.startswith(_JPEG):
+        return picture
+    with Image.open(io.BytesIO(picture)) as image:
         small = image.convert("RGB")
         small.thumbnail((_PICTURE, _PICTURE))
         file = io.BytesIO()
         small.save(file, "JPEG", quality=85)
-    file.seek(0)
-    return file
+    return file.getvalue()
 
 
 class Blanks(Ink):

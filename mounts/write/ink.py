@@ -15,6 +15,7 @@ from mounts.write.tiles import Box
 
 FACE, STRONG = "DejaVuSans", "DejaVuSans-Bold"
 POINT = 72 / 25.4  # points in a mm
+JOINTS = "-/_."  # after which a name is broken that is wider than its line
 _LINE = {Layer.CUT: 0.35, Layer.ENGRAVE: 0.18, Layer.REF: 0.18}  # mm, a wide and a narrow line of ISO 128
 _DASH = {Layer.CUT: (), Layer.ENGRAVE: (), Layer.REF: (2.0, 1.0)}
 _GREY = {Layer.CUT: 0.0, Layer.ENGRAVE: 0.0, Layer.REF: 0.25}
@@ -58,15 +59,16 @@ def wrapped(text: str, size: float, width: float, face: str = FACE) -> Iterator[
 
 
 def _broken(word: str, size: float, width: float, face: str) -> Iterator[str]:
-    """A word in pieces that fit."""
+    """A word in pieces that fit, broken after a hyphen or the like where there is one."""
     if wide(word, size, face) <= width:
         yield word
         return
     piece = ""
     for letter in word:
         if piece and wide(piece + letter, size, face) > width:
-            yield piece
-            piece = ""
+            end = max(piece.rfind(joint) for joint in JOINTS) + 1 or len(piece)
+            yield piece[:end]
+            piece = piece[end:]
         piece += letter
     yield piece
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from mounts.findings.report import AS_BUILT, Pose, Report, Verdict
 from mounts.geometry.frames import Vector
@@ -12,6 +12,9 @@ from mounts.kernels.part import Part
 from mounts.load.models.resolved import AnyJob
 from mounts.made import Made
 from mounts.write.report import report_json
+
+if TYPE_CHECKING:
+    from mounts.papers.entry import Entry
 
 FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
 PAPERS = "papers"  # stem of the booklet
@@ -49,16 +52,31 @@ def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, b
     if "pdf" not in wish.formats:
         return {}
     from mounts.papers.booklet import booklet  # noqa: PLC0415
+    from mounts.papers.chapter import chapter_of  # noqa: PLC0415
+    from mounts.papers.entry import Entry  # noqa: PLC0415
     from mounts.write.booklet import booklet_pdf  # noqa: PLC0415
 
-    pictures, names = {}, {}
-    for number, (one, own) in enumerate(zip(made, files, strict=True)):
-        picture = next((data for name, data in own.items() if name.endswith(".png")), None)
-        pictures[number] = picture or _contents("png", one)
-        names[number] = next((name for form in TO_THE_TOOL for name in own if name.endswith(form)), "")
-    bad = any(one.report.verdict is Verdict.FAIL for one in made)
-    name = f"{PAPERS}.{NOT_OK}.pdf" if bad else f"{PAPERS}.pdf"
-    return {name: booklet_pdf(booklet(title, made, pictures, names), wish.paper)}
+    entries = [
+        Entry(chapter_of(one), one.report, picture_in(own) or _contents("png", one), for_the_tool(own))
+        for one, own in zip(made, files, strict=True)
+    ]
+    return {papers_name(entries): booklet_pdf(booklet(title, entries), wish.paper)}
+
+
+def papers_name(parts: Sequence[Entry]) -> str:
+    """The booklet's name, another one where a part fails."""
+    return f"{PAPERS}.{NOT_OK}.pdf" if any(one.fails for one in parts) else f"{PAPERS}.pdf"
+
+
+def picture_in(files: Mapping[str, bytes]) -> bytes | None:
+    """A part's picture among its files."""
+    return next((data for name, data in files.items() if name.endswith(".png")), None)
+
+
+def for_the_tool(files: Iterable[str]) -> str:
+    """Name of a part's file for the slicer or the saw; empty where there is none."""
+    names = list(files)
+    return next((name for form in TO_THE_TOOL for name in names if name.endswith(form)), "")
 
 
 def slice_files(job: AnyJob, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:

@@ -55,6 +55,7 @@ def pattern_text(pattern: Pattern) -> str:
         _readings(pattern),
         _ring(pattern),
         _next(pattern),
+        _hand(pattern),
     ]
     return "\n\n".join("\n".join(lines) for block in blocks if (lines := list(block)))
 
@@ -210,3 +211,9 @@ def _ring(pattern: Pattern) -> Iterator[str]:
 def _next(pattern: Pattern) -> Iterator[str]:
     if pattern.survey.next:
         yield f"one more reading that would help most: {pattern.survey.next}"
+
+
+def _hand(pattern: Pattern) -> Iterator[str]:
+    """Distances alone do not tell a pattern from its mirror image, nor which way is up: `order` and `level` do."""
+    if pattern.way == "distances":
+        yield "does it stand so on the door? A hole on the wrong side: check order, and which hole level names first"

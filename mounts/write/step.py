@@ -5,12 +5,13 @@ from __future__ import annotations
 import tempfile
 import unicodedata
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
 from mounts.errors import KernelError
 from mounts.kernels.brep_triangles import faces_of
-from mounts.kernels.occ import cadquery, kernel_step
+from mounts.kernels.occ import OCP, kernel_step
 from mounts.kernels.part import Part
 
 
@@ -22,15 +23,37 @@ def step_bytes(part: Part) -> bytes:
     """
     if part.solid is None:
         raise KernelError(f"part {part.name}: the {part.kernel} kernel has no solid for a STEP file")
-    name = ascii_name(part.name)
     with kernel_step(part.name, "write STEP"), tempfile.TemporaryDirectory(prefix="mounts-") as folder:
-        body = cadquery.Assembly(part.solid, name=f"{name} solid")
-        faces = faces_of(part.solid.wrapped)
-        for number, feature in _owners(part).items():
-            body.addSubshape(cadquery.Face(faces[number]), name=ascii_name(feature))
         path = Path(folder) / "part.step"
-        cadquery.Assembly(name=name).add(body).export(str(path), "STEP", write_pcurves=False)
+        writer = OCP.STEPCAFControl.STEPCAFControl_Writer()
+        writer.SetNameMode(True)
+        OCP.Interface.Interface_Static.SetIVal_s("write.stepcaf.subshapes.name", 1)
+        OCP.Interface.Interface_Static.SetIVal_s("write.surfacecurve.mode", 0)  # without what follows from the rest
+        OCP.Interface.Interface_Static.SetCVal_s("write.step.unit", "MM")
+        writer.Transfer(_document(part), OCP.STEPControl.STEPControl_StepModelType.STEPControl_AsIs)
+        if writer.Write(str(path)) != OCP.IFSelect.IFSelect_RetDone:
+            raise KernelError(f"part {part.name}: the kernel cannot write its STEP file")
         return path.read_bytes()
+
+
+def _document(part: Part) -> Any:
+    """The kernel's document with one product, the solid, whose faces are named."""
+    application = OCP.XCAFApp.XCAFApp_Application.GetApplication_s()
+    OCP.BinXCAFDrivers.BinXCAFDrivers.DefineFormat_s(application)
+    document = OCP.TDocStd.TDocStd_Document(_text("BinXCAF"))
+    application.InitDocument(document)
+    shapes = OCP.XCAFDoc.XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
+    shapes.SetAutoNaming_s(False)
+    product = shapes.AddShape(part.solid, False)
+    OCP.TDataStd.TDataStd_Name.Set_s(product, _text(ascii_name(part.name)))
+    faces = faces_of(part.solid)
+    for number, feature in _owners(part).items():
+        OCP.TDataStd.TDataStd_Name.Set_s(shapes.AddSubShape(product, faces[number]), _text(ascii_name(feature)))
+    return document
+
+
+def _text(text: str) -> Any:
+    return OCP.TCollection.TCollection_ExtendedString(text)
 
 
 def ascii_name(name: str) -> str:

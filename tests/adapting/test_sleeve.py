@@ -69,6 +69,8 @@ def test_the_sleeve_takes_the_old_tweeters_place(shop, cup):
     assert -plan.outside.back == pytest.approx(cup.plan.seat.grip)
     assert found.count == 1
     assert all(one.verdict is not Verdict.FAIL for one in found.made.report.findings)
+    assert (found.made.job.device.name, found.made.job.port.name) == ("small", f"the cup of {cup.job.name}")
+    assert not any("fuse" in text or "pull at plug" in text for text in found.made.report.cautions)
     again = load_from(shop, found.draft.file, found.draft.text)[0]
     assert make(again).part.volume == pytest.approx(found.made.part.volume)
 

@@ -102,3 +102,15 @@ def test_a_ring_cut_from_sheet_lies_flat_and_has_one_row(demo) -> None:
 def test_a_spacer_is_not_aimed() -> None:
     with pytest.raises(InputError, match="holds no speaker"):
         aimed(load_job(JOBS / "linnet-port-round.yaml"), 20.0)
+
+
+def test_a_tilt_that_its_printer_does_not_hold_breaks_a_limit(door) -> None:
+    """The top is the upper end of the seat's edge, 136.8 across and broken by 0.6, at tilt 8 on a seat at 22."""
+    top = 22 + (68.4 - 0.6) * np.sin(np.radians(8))
+    for room, fails in ((0.01, False), (-0.01, True)):
+        low = replace(door, printer=door.printer.model_copy(update={"bed": (250.0, 250.0, float(top + room))}))
+        found = aimed([low], 20.0, 0.0)
+        (own,) = (row for row in found.sides[0].rows if row.is_chosen)
+        assert found.breaks_a_limit is fails
+        assert ("bed" in dict(own.gaps)) is fails
+    assert dict(own.gaps)["bed"].gap == pytest.approx(-0.01, abs=1e-3)

@@ -28,3 +28,10 @@ def work(job, wish) -> Bundle | Refusal:
         os.kill(os.getpid(), signal.SIGKILL)
     stl = f"{job.side or 'part'}.stl"
     return bundled(job.name, PartReport(job.side, (), files=(stl,)), {stl: f"{job.name} {job.side}".encode()}, None)
+
+
+def threads(*_):
+    """How many threads a worker's kernel takes."""
+    from mounts.kernels.occ import OCP  # noqa: PLC0415
+
+    return OCP.OSD.OSD_ThreadPool.DefaultPool_s().NbThreads()

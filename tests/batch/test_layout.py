@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 
@@ -117,7 +118,23 @@ def test_on_a_bed_everything_stands_on_it_and_nothing_shares_room(laid):
 def test_the_second_time_nothing_is_laid_out_again(laid):
     _, layout, files, again, store = laid
     assert again == (layout, files)
-    assert store.found == len({(bed.printer, bed.material) for bed in layout.beds})
+    assert store.found == len(layout.beds) + len({(bed.printer, bed.material) for bed in layout.beds})
+
+
+def test_a_part_made_anew_redraws_its_own_beds_alone():
+    kit = load_kit(ROOT / "profiles" / "kits" / "linnet-minibus.yaml")
+    done = [quickly(part.job) for part in kit.parts]
+    store = Memory()
+    shop = Shop(None, store, "quick", 60.0)
+    before, files = beds_of(kit, done, shop)
+    held = len(store)
+    done[0] = replace(done[0], key="made anew, to the same shape")
+    after, again = beds_of(kit, done, shop)
+    assert (after, again) == (before, files)
+    name = " ".join(filter(None, (done[0].job.name, done[0].job.part)))
+    of_its_own = [bed for bed in before.beds if name in dict(bed.parts)]
+    assert 0 < len(of_its_own) < len(before.beds)
+    assert len(store) == held + 1 + len(of_its_own)  # the layout, and those beds
 
 
 def test_each_bed_has_a_picture(laid):
@@ -144,3 +161,11 @@ def test_a_board_that_is_cut_takes_a_foot_at_every_corner_in_every_vehicle(tmp_p
     given = board.job.feet.at
     assert (board.pieces, foot.pieces) == (3, 3 * (4 if given is None else len(given)))
     assert KINDS["foot", "print"].plan(foot.job).count == foot.job.pieces
+
+
+def test_a_job_of_a_kit_is_for_the_kits_vehicle(tmp_path):
+    """The demo job was drawn for no. 7; its return sheet must lie in the vehicle that it is fitted to."""
+    for told, vehicle in (("vehicle: Linnet no. 6\n", "Linnet no. 6"), ("", "Linnet minibus no. 7 (invented)")):
+        file = tmp_path / "sixth.yaml"
+        file.write_text(f"kind: kit\nname: sixth\n{told}jobs: [linnet-woofer]\n", encoding="utf-8")
+        assert {part.job.vehicle for part in load_kit(file, ROOT / "profiles").parts} == {vehicle}

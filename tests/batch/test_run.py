@@ -24,6 +24,11 @@ def test_a_worker_that_dies_costs_its_part_alone(jobs, shop, memory):
     assert len(memory.held) == 3  # what was finished is kept, and nothing else
 
 
+def test_a_worker_takes_one_core():
+    with Workers(1, 60, tasks.threads) as crew:
+        assert crew.submit().result() == 1
+
+
 def test_a_part_that_hangs_is_stopped_and_the_others_go_on(jobs, shop):
     done = ran(jobs("hang", "", ""), shop, Workers(2, 2.0, tasks.work), 2.0)
     assert [done[f"job-{n}"].how for n in range(3)] == ["lost", "made", "made"]

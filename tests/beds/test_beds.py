@@ -17,8 +17,10 @@ import trimesh
 from shapely import affinity, union_all
 from shapely.geometry import box as rectangle
 
-from mounts.beds.packing import Bed, Piece, extent, packed, too_large
+from mounts.beds.packing import packed, too_large
 from mounts.beds.raster import CELL, quarter_turned, silhouette
+from mounts.beds.raster import shadow as outlines
+from mounts.beds.values import Bed, Piece, extent
 
 sys.path.insert(0, str(Path(__file__).parent))
 from solids import block, disc, ring
@@ -130,7 +132,7 @@ def test_the_same_kit_is_laid_the_same_way_every_time():
 @pytest.mark.parametrize("margin", [0.0, 5.0])
 def test_a_silhouette_covers_all_within_the_margin_and_little_more(turn, margin):
     piece = ring("ring", 60, 30)
-    found = silhouette(piece.vertices, piece.triangles, margin, turn)
+    found = silhouette(outlines(piece.vertices, piece.triangles), margin, turn)
     exact = affinity.rotate(shadow(piece), turn, origin=(0, 0)).buffer(margin, quad_segs=64)
     x, y = found.origin
     rows, columns = (where * CELL for where in np.nonzero(found.mask))
@@ -141,11 +143,21 @@ def test_a_silhouette_covers_all_within_the_margin_and_little_more(turn, margin)
     assert covered.difference(exact.buffer(2.5 * CELL)).area == 0  # a cell's diagonal, and the drawing
 
 
+def test_what_stands_in_the_hole_of_another_is_covered_and_the_rest_of_the_hole_is_not():
+    outer, inner = ring("ring", 60, 40), disc("disc", 20)
+    vertices = np.concatenate([outer.vertices, inner.vertices])
+    loops = outlines(vertices, np.concatenate([outer.triangles, inner.triangles + len(outer.vertices)]))
+    assert len(loops) == 3
+    exact = np.pi / 4 * (60**2 - 40**2 + 20**2)
+    assert exact < silhouette(loops).area < exact + np.pi * (60 + 40 + 20) * 2.5 * CELL
+
+
 def test_a_silhouette_turned_by_right_angles_is_the_one_drawn_at_that_turn():
     piece = block("plate", 41, 17)
-    once = silhouette(piece.vertices, piece.triangles)
+    loops = outlines(piece.vertices, piece.triangles)
+    once = silhouette(loops)
     for times in range(4):
-        turned, drawn = quarter_turned(once, times), silhouette(piece.vertices, piece.triangles, 0.0, 90.0 * times)
+        turned, drawn = quarter_turned(once, times), silhouette(loops, 0.0, 90.0 * times)
         assert turned.turn == drawn.turn
         np.testing.assert_allclose(middle(turned), middle(drawn), atol=1.0)
 

@@ -91,7 +91,7 @@ def clearances(rounds: int) -> None:
     made = pipeline.make(job)
     plan, part = made.plan, made.part
     told = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
-    shapes = _shapes(part.solid.wrapped, surroundings(job, plan))
+    shapes = _shapes(part.solid, surroundings(job, plan))
 
     def closed() -> object:
         return (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))

@@ -11,9 +11,10 @@ import sys
 from collections.abc import Callable
 from time import perf_counter
 
+import cadquery
+
 from mounts.kernels import brep, mesh
 from mounts.kernels.brep_bodies import solid
-from mounts.kernels.occ import cadquery
 from mounts.shape.recipe import Recipe
 from tests.kernels.ring import ring
 

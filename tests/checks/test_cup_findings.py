@@ -153,6 +153,22 @@ def test_two_pins_tip_about_the_plates_edge(tmp_path):
     assert pin.closed_form > 0
 
 
+@pytest.mark.parametrize("flange", [{"diameter": 39.8, "thickness": 2}, {"square": 30, "corner": 2, "thickness": 2}])
+def test_a_flange_wider_than_its_aperture_is_as_near_as_the_apertures_rim(tmp_path, flange):
+    job, plan, part = made(
+        tmp_path, speaker__flange=flange, aim={"tilt": 9, "toward": "2:00"}, retention={"by": "press", "keep": "lip"}
+    )
+    found = cup_findings(job, plan, part)
+    assert not by_code(found, "clear.disagreement")
+    told = one(found, "clear.grille", "flange to rear face")
+    rim, frame = np.array(plan.seat.flange.points(1e-4, least=8)), plan.seat.frame.lifted(2.0)
+    points = frame.out(np.column_stack([rim, np.zeros(len(rim))]))
+    inside = np.maximum(20 - np.hypot(points[:, 0], points[:, 1]), 0)  # a round aperture of 40 about the origin
+    assert told.closed_form == pytest.approx(np.hypot(inside, points[:, 2]).min(), abs=2e-3)
+    assert told.closed_form > -points[:, 2].max() + 1e-3
+    assert told.measured == pytest.approx(told.closed_form, abs=0.01)
+
+
 @pytest.mark.parametrize(("height", "verdict"), [(-4.5, Verdict.PASS), (-4.4, Verdict.FAIL)])
 def test_grille(tmp_path, height, verdict):
     job, plan, part = made(tmp_path, height=height)

@@ -88,6 +88,8 @@ def test_a_hole_drawn_wider_because_it_prints_small_is_no_wider():
     drawn = plan_ring(job)
     assert [one.hole for one in drawn.fixings] == pytest.approx([hole() + 0.2] * 4)
     assert by_code(job, drawn)["screw.washer"].closed_form == pytest.approx((15 - hole()) / 2 - play() - 0.15)
+    to_edge = [wall for wall in drawn.walls if wall.code == "wall.hole-edge"]  # two diameters of what is drawn
+    assert [(wall.thickness, wall.limit) for wall in to_edge] == [pytest.approx((2 * hole() + 0.4,) * 2)] * 4
 
 
 def test_a_bare_head_bears_on_the_base_itself():

@@ -45,6 +45,15 @@ def test_a_job_has_the_vehicle_of_the_one_that_it_is_based_on(run, tmp_path):
     assert {entry["vehicle"] for entry in told["entries"]} == {"Wren 3"}
 
 
+def test_a_kit_is_found_by_its_vehicle_too(run, tmp_path):
+    root = library(tmp_path, one="vehicle: Wren 3")
+    (root / "kits").mkdir()
+    (root / "kits" / "all.yaml").write_text("kind: kit\nname: all\nvehicle: Wren 4\njobs: [one]\n", "utf-8")
+    assert run("list", "--vehicle", "wren 4", "--library", root).out.splitlines() == ["kit", "  all  Wren 4"]
+    assert run("list", "kit", "--vehicle", "wren 4", "--library", root).code == 0
+    assert len(run("list", "--vehicle", "wren", "--library", root).out.splitlines()) == 5
+
+
 def test_a_number_is_a_name_too(run, tmp_path):
     root = library(tmp_path, one="vehicle: 1977")
     assert run("list", "--vehicle", "1977", "--library", root).code == 0
@@ -59,13 +68,13 @@ def test_a_base_outside_the_folder_is_not_followed(run, tmp_path):
 def test_none_of_that_vehicle_says_what_to_write(run, tmp_path):
     done = run("list", "--vehicle", "<b>[red]no</b>", "--library", library(tmp_path, one=""))
     assert done.code == 2
-    assert "no job in" in done.err and "<b>[red]no</b>" in done.err and "vehicle:" in done.err
+    assert "no job or kit in" in done.err and "<b>[red]no</b>" in done.err and "vehicle:" in done.err
 
 
 def test_only_jobs_have_a_vehicle(run):
     done = run("list", "panels", "--vehicle", "x")
     assert done.code == 2
-    assert "only a job has a vehicle" in done.err
+    assert "only a job or a kit has a vehicle" in done.err
 
 
 def test_checked_entries_say_the_same(run):

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from pathlib import Path
 
+import cadquery
+import numpy as np
 import pytest
 
 from mounts.errors import KernelError
@@ -43,7 +46,7 @@ def test_importing_the_kernel_without_its_library_is_an_error_of_ours() -> None:
 import sys
 class Missing:
     def find_spec(self, name, path=None, target=None):
-        if name == "cadquery":
+        if name == "OCP":
             raise ImportError("libGL.so.1: cannot open shared object file: No such file or directory")
 sys.meta_path.insert(0, Missing())
 from mounts.errors import MountsError
@@ -61,6 +64,29 @@ def test_the_mesh_kernel_and_the_preview_import_no_cad() -> None:
     script = "import sys, mounts.kernels.mesh, mounts.kernels.agree; print(*sys.modules)"
     said = subprocess.run([sys.executable, "-c", script], check=True, capture_output=True, text=True).stdout.split()
     assert not {"cadquery", "OCP", "trimesh", "scipy"} & set(said)
+
+
+def test_a_part_is_made_and_written_without_cadquerys_own_layer(tmp_path: Path) -> None:
+    file = tmp_path / "part.step"
+    script = f"""
+import sys
+from pathlib import Path
+from mounts.geometry.outline import circle
+from mounts.kernels.proved import proved
+from mounts.kernels.readback import cylinders
+from mounts.shape.primitives import Prism
+from mounts.shape.recipe import Feature, Recipe
+from mounts.write.step import step_bytes
+disc, hole = Prism(circle(20.0), 0.0, 5.0), Prism(circle(5.0), -1.0, 6.0)
+part, _ = proved(Recipe("disc", (Feature("disc", (disc,)), Feature("hole", (hole,), cut=True)), 1))
+Path({str(file)!r}).write_bytes(step_bytes(part))
+print(*sorted(one.diameter for one in cylinders(Path({str(file)!r}))), *sys.modules)
+"""
+    run = subprocess.run([sys.executable, "-c", script], check=True, capture_output=True, text=True)
+    small, large, *modules = run.stdout.split()
+    assert (float(small), float(large)) == pytest.approx((5.0, 20.0))
+    assert not [name for name in modules if name.startswith(("cadquery", "vtk"))]
+    assert cadquery.importers.importStep(str(file)).val().Volume() == pytest.approx(5 * np.pi / 4 * (20**2 - 5**2))
 
 
 def test_triangles_that_do_not_close_are_an_error(monkeypatch: pytest.MonkeyPatch) -> None:

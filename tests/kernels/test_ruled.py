@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cadquery
 import numpy as np
 import pytest
 
@@ -11,7 +12,7 @@ from mounts.geometry.outline import circle, grown, polygon, rectangle
 from mounts.kernels.brep_bodies import solid
 from mounts.kernels.brep_triangles import faces_of
 from mounts.kernels.nets import net
-from mounts.kernels.occ import OCP, cadquery
+from mounts.kernels.occ import OCP
 from mounts.shape.primitives import Ruled
 from tests.kernels.bank import ruled
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from mounts.errors import InputError
+from mounts.load.job import load_from
+from mounts.load.library import Library
 from mounts.load.models.aim import STEEPEST
 from mounts.load.models.jobbase import Aim, Sought
 
@@ -87,3 +90,28 @@ def test_what_cannot_be_sought(shop: Any, aim: str, others: tuple[str, ...], say
     with pytest.raises(InputError) as refused:
         sides(shop, aim, *others)
     assert says in str(refused.value)
+
+
+NONE = '5:1 aim: unknown key "aim"; only a ring or a cup has it; leave it out'
+SPOKEN = 'a cup\'s aim is not found by itself, only its height; give {tilt: 12, toward: "4:00"} or the like'
+
+
+@pytest.mark.parametrize(
+    ("like", "aim", "says"),
+    [
+        ("kind: cup\nbased_on: linnet-dash-tweeter-press", "best", f"5:6 aim: {SPOKEN}"),
+        ("kind: cup\nbased_on: linnet-sail-tweeter-flange", "best", f"5:6 aim: {SPOKEN}"),
+        ("kind: spacer\nbased_on: linnet-port-round", "best", NONE),
+        ("kind: board\nbased_on: linnet-seat-board", "best", NONE),
+        ("kind: spacer\nbased_on: linnet-port-round", "{tilt: 4}", NONE),
+    ],
+)
+def test_only_a_ring_s_aim_is_found(like: str, aim: str, says: str) -> None:
+    library = Library(Path(__file__).parents[2] / "profiles")
+    kind, based_on = like.split("\n")
+    text = f"{kind}\nname: any\n# aimed\n{based_on}\naim: {aim}\n"
+    with pytest.raises(InputError) as refused:
+        load_from(library, library.root / "jobs" / "any.yaml", text)
+    (problem,) = refused.value.problems
+    assert says in str(problem)
+    assert (problem.line, problem.where) == (5, "aim")

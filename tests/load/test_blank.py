@@ -49,6 +49,15 @@ def test_the_blank_job_loads_beside_the_shipped_library(tmp_path: Path, profiles
     assert (left.name, left.side, right.side) == ("mine", "left", "right")
 
 
+@pytest.mark.parametrize(("of", "parts"), [("cup", ["left", "right"]), ("spacer", [""]), ("board", ["", "foot"])])
+def test_the_blank_jobs_of_other_mounts_load_too(tmp_path: Path, profiles: Path, of: Any, parts: list[str]) -> None:
+    file = tmp_path / "mine.yaml"
+    file.write_text(blank(of, "mine"), encoding="utf-8")
+    jobs = load_job(file, profiles)
+    assert [(job.name, job.side) for job in jobs] == [("mine", part) for part in parts]
+    assert jobs[0].kind == of
+
+
 def test_the_blank_kit_loads_beside_the_shipped_library(tmp_path: Path, profiles: Path) -> None:
     file = tmp_path / "mine.yaml"
     file.write_text(blank("kit", "mine"), encoding="utf-8")

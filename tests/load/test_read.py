@@ -154,9 +154,9 @@ def test_not_a_mapping(text: str, message: str, pure: bool, said: Callable[..., 
 @pytest.mark.parametrize(
     ("text", "line", "python_line"),
     [
-        ("a: [1, 2\nb: 3\n", 2, 2),
+        ("a: [1, 2\nb: 3\n", 1, 1),
         ("a: b: c\n", 1, 1),
-        ("a: 'x\n", 2, 2),
+        ("a: 'x\n", 1, 1),
         ("a: 1\n---\nb: 2\n", 2, 2),
         ("a: *x\n", 1, 1),
     ],

@@ -10,12 +10,19 @@ import pytest
 from mounts.load.job import load_job
 from mounts.made import Made
 from mounts.papers.booklet import booklet
+from mounts.papers.chapter import chapter_of
+from mounts.papers.entry import Entry
 from mounts.pipeline import make
 from mounts.write.booklet import booklet_pdf
 
 ROOT = Path(__file__).parents[2]
 JOBS = ROOT / "profiles" / "jobs"
 NASTY = "..<b>x</b></script><script>alert(1)</script> &amp; 🚐 山田 مرحبا שלום ../../etc/passwd " + "W" * 90
+
+
+def entries(*made: Made) -> tuple[Entry, ...]:
+    """Parts as a booklet takes them, without their files."""
+    return tuple(Entry(chapter_of(one), one.report) for one in made)
 
 
 def made_of(name: str) -> Made:
@@ -51,7 +58,7 @@ def all_kinds(ring, flat, cup, spacer) -> tuple[Made, ...]:
 @pytest.fixture(scope="session")
 def book(all_kinds) -> bytes:
     """The papers of a job of every kind in one, as a kit has them, on A4."""
-    return booklet_pdf(booklet("linnet kit", all_kinds, {}, {}), "a4")
+    return booklet_pdf(booklet("linnet kit", entries(*all_kinds)), "a4")
 
 
 @pytest.fixture(scope="session")
@@ -59,4 +66,4 @@ def nasty(ring) -> bytes:
     """A job that is called what nobody should call it, on Letter."""
     job = replace(ring.job, name=NASTY, about=NASTY, vehicle=NASTY, notes=NASTY, date="<font size=99>")
     plan = replace(ring.plan, paper=replace(ring.plan.paper, title=NASTY))
-    return booklet_pdf(booklet(NASTY, (replace(ring, job=job, plan=plan),), {}, {}), "letter")
+    return booklet_pdf(booklet(NASTY, entries(replace(ring, job=job, plan=plan))), "letter")

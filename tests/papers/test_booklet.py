@@ -16,6 +16,7 @@ from mounts.papers.booklet import booklet
 from mounts.papers.values import Booklet, Bullets, Sheet, Step, Steps, Table, Words
 from mounts.write.booklet import booklet_pdf
 from mounts.write.tiles import SHEETS, USABLE
+from tests.papers.conftest import entries
 
 MM = 25.4 / 72
 WITHOUT = "needs Debian's poppler-utils"
@@ -94,7 +95,7 @@ def test_every_clearance_and_every_grave_finding_is_told(book, ring):
 
 def test_steps_of_two_alike_sides_are_told_once_with_two_boxes(ring):
     other = ring.__class__(ring.job.__class__(**{**_fields(ring.job), "side": "right"}), *_rest(ring))
-    sheets = booklet("x", (ring, other), {}, {}).sheets
+    sheets = booklet("x", entries(ring, other)).sheets
     work = [sheet for sheet in sheets if isinstance(sheet, Sheet) and sheet.title == "The work, in order"]
     assert len(work) == 1
     assert {block.boxes for block in work[0].blocks if isinstance(block, Steps)} == {("left", "right")}
@@ -146,7 +147,7 @@ def test_another_reader_reads_the_same_words(book):
 
 
 def test_equal_booklets_give_equal_bytes(flat):
-    one, other = (booklet_pdf(booklet("x", (flat,), {}, {}), "a4") for _ in range(2))
+    one, other = (booklet_pdf(booklet("x", entries(flat)), "a4") for _ in range(2))
     assert one == other
 
 
@@ -157,7 +158,7 @@ def test_a_failing_part_says_so_on_every_page_of_its_own(ring):
 
     bad = Finding("heat", Verdict.FAIL, "pla in a door", closed_form=60.0, limit=75.0, unit="C", advice="take asa")
     report = replace(ring.report, findings=(bad, *ring.report.findings))
-    found = texts(booklet_pdf(booklet("x", (replace(ring, report=report),), {}, {}), "a4"))
+    found = texts(booklet_pdf(booklet("x", entries(replace(ring, report=report))), "a4"))
     assert "Do not print or fit this as it is: 1 check breaks its limit." in " ".join(found[0].split())
     for text in found:
         first = text.strip().splitlines()[0]

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import replace
 from importlib import resources, util
 
 import pytest
 import shapely
 from shapely.geometry import Point
 
+from mounts.papers.chapter import chapter_of
 from mounts.papers.hardware import KEYS, SOCKET_KEYS, bought, driver_for, hardware, summed, torque_words
+from mounts.papers.record import record_blocks, record_of
+from mounts.papers.ring_steps import ring_steps
 from mounts.papers.tools import tools
+from mounts.papers.values import Table
 
 
 def test_a_rings_list_is_what_its_findings_speak_of(ring):
@@ -59,7 +64,7 @@ def test_keys_by_the_standards_tables():
 def test_a_key_turns_its_own_head(ring):
     assert driver_for(ring.job.fix_to_panel.screw) == "hexagon key 3"
     assert driver_for(ring.job.fix_speaker.screw) == "hexagon key 2.5"
-    listed = tools([ring])
+    listed = tools(ring)
     assert any("hexagon key 3," in tool for tool in listed)
     assert len(listed) == len(set(listed))
 
@@ -73,3 +78,16 @@ def test_torque_is_the_least_of_plastic_and_nut(ring):
 def test_a_pressed_cup_takes_no_screw_and_a_spacer_its_device(cup, spacer):
     assert bought(hardware(cup)) == {}
     assert [item.count for item in hardware(spacer)] == [1.0]
+
+
+def test_no_gasket_is_spoken_of_that_is_not_there(ring):
+    bare = replace(ring, job=replace(ring.job, gaskets=ring.job.gaskets.model_copy(update={"base": None})))
+    for made, count in ((ring, 2), (bare, 0)):  # laid into its groove, and the face wiped for it
+        said = [step.text for steps in ring_steps(made) for step in steps.steps]
+        assert sum("gasket" in text and "speaker gasket" not in text for text in said) == count
+        assert any("New base gasket" in text for text in record_of(made).out) == bool(count)
+
+
+def test_a_return_sheet_has_no_table_without_a_row(cup, ring):
+    for made in (cup, ring):
+        assert all(block.rows for block in record_blocks([chapter_of(made)]) if isinstance(block, Table))

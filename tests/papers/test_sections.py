@@ -100,3 +100,9 @@ def test_every_part_has_its_drawing(all_kinds):
     for made in all_kinds:
         sheets = list(drawing_sheets(made))
         assert sum(isinstance(block, Figure) for sheet in sheets for block in sheet.blocks) >= 2
+
+
+def test_a_trim_is_drawn_as_a_plate_since_nobody_measures_how_thick_it_is(ring):
+    shown = section(ring)
+    levels = [v for area in shown.areas if area.tone is Tone.DARK for loop in area.loops for _, v in loop]
+    assert max(levels) < 60  # grille at 53 at most, plates of 3; the trim's wall is checked up to 105

@@ -33,6 +33,8 @@ KEYS = {
     "clear.terminals": "take another turn so that the terminals pass where the opening is widest",
 }
 
+HEADS = "take a screw with a lower head, or a thinner base or washer"
+
 
 def advised(job: Job, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
     """What would keep each clearance that is missed; empty for one that is kept.
@@ -77,7 +79,8 @@ def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[Room]) -> str:
             value = now + way * step
             found.append(f"{words} {value:.1f}{_but(rooms, frame_at(value), gap)}")
     found.sort(key=len)
-    return f"{lead}: {', or '.join(found)}" if found else f"{lead}: {KEYS.get(gap.code, 'take another speaker')}"
+    last = HEADS if one.startswith("screw head") else KEYS.get(gap.code, "take another speaker")
+    return f"{lead}: {', or '.join(found) or last}"
 
 
 def _inside(plan: RingPlan, gap: Gap, more: float | None) -> str:

@@ -17,6 +17,8 @@ READINGS = {
     "limits.aside": "limits: {aside: …}",
     "aim.within": "within",
     "printer.overhang": "the printer's overhang",
+    "printer.bed": "the printer's bed",
+    "printer.bed.2": "the printer's height",
 }
 
 

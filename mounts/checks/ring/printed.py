@@ -78,7 +78,7 @@ def _in_two(job: Job, plan: RingPlan, found: Finding) -> Finding:
     """The bed's finding with what two halves would do about it."""
     if found.code != "bed" or found.verdict is Verdict.PASS:
         return found
-    return replace(found, advice=f"{found.advice}; {in_two_advice(job, plan)}")
+    return replace(found, advice="; ".join(filter(None, (found.advice, in_two_advice(job, plan)))))
 
 
 def _fit(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:

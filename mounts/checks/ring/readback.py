@@ -201,7 +201,7 @@ def exactly(part: Part, step: bytes | None, frames: Sequence[Frame], wanted: Seq
         return
     from mounts.kernels.readback import cylinders, cylinders_of, joined  # noqa: PLC0415
 
-    found = cylinders(step) if step else joined(cylinders_of(part.solid.wrapped))
+    found = cylinders(step) if step else joined(cylinders_of(part.solid))
     yield from hole_findings(read_in_step(found, frames), wanted, "STEP" if step else "solid")
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.design.measured import trim_rim
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.planes import rim_point
 from mounts.kinds.ring.values import RingPlan
@@ -29,7 +28,7 @@ def foam_against_trim(job: Job, plan: RingPlan) -> Iterator[Finding]:
     foam, front = job.gaskets.trim, job.panel.in_front
     if plan.collar is None or foam is None or front is None or front.trim is None:
         return
-    rim = trim_rim(job.panel)
+    rim = job.panel.trim_rim
     plane = plan.collar.rim
     heights = []
     for clock, height in front.trim.at_clock.items():

@@ -17,11 +17,13 @@ ORDER = (
 WATCH = (
     "A device that comes loose can slide under a pedal: pull at plug and sleeve, and again after the first hot days."
 )
+LOOSE = "A device that comes loose can slide under a pedal: pull at it, and again after the first hot days."
 
 
 def spacer_cautions(job: SpacerJob) -> tuple[str, ...]:
     """The cautions that concern a spacer, the one that stands above all first."""
-    return (FIRST, BATTERY, *nearby_cautions(job.port.nearby), *_work(job), *of_material(job), WATCH)
+    watch = WATCH if job.device.cable is not None else LOOSE
+    return (FIRST, BATTERY, *nearby_cautions(job.port.nearby), *_work(job), *of_material(job), watch)
 
 
 def _work(job: SpacerJob) -> Iterator[str]:
@@ -31,7 +33,7 @@ def _work(job: SpacerJob) -> Iterator[str]:
         yield SPRING
     if job.slit is None and job.device.cable is not None:
         yield THREAD
-    if job.device.cable is not None or job.device.plug_force is not None:
+    if job.device.cable is not None:
         yield FUSE
     if job.material.name in SMELLS:
         yield FUMES.format(job.material.name.upper())

@@ -15,15 +15,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from math import acos, atan, ceil, cos, sin, sqrt, tan
+from math import acos, ceil, cos, sin, sqrt, tan
 
+import numpy as np
+
+from mounts.geometry.distance import supports
 from mounts.geometry.hull import hull, matched
 from mounts.geometry.outline import Outline, convex
 from mounts.kinds.cup.values import Fillet, Level
 
 SAG = 0.015  # mm at most from a chord to the arc
 KEPT = 0.1  # mm of hub and of flare that stay as they are
-TURNS = tuple(k / 2 for k in range(720))  # degrees, the directions in which hub and flare are compared
+TURNS = np.arange(0.0, 360.0, 0.5)  # degrees, the directions in which hub and flare are compared
 
 
 def filleted(levels: Sequence[Level], wanted: float, least: float) -> tuple[tuple[Level, ...], Fillet]:
@@ -52,15 +55,12 @@ def filleted(levels: Sequence[Level], wanted: float, least: float) -> tuple[tupl
 
 def _sharpest(low: Level, waist: Level, high: Level) -> tuple[float, float]:
     """Angles from upright, radians, of hub and flare in the direction where they differ most."""
-    pairs = [
-        tuple(
-            atan((above.outline.support(turn) - below.outline.support(turn)) / (above.z - below.z))
-            for below, above in ((low, waist), (waist, high))
-        )
-        for turn in TURNS
-    ]
-    lean, flare = max(pairs, key=lambda pair: round(pair[1] - pair[0], 9))
-    return lean, flare
+    lean, flare = (
+        np.arctan((supports(above.outline, TURNS) - supports(below.outline, TURNS)) / (above.z - below.z))
+        for below, above in ((low, waist), (waist, high))
+    )
+    most = int(np.round(flare - lean, 9).argmax())
+    return float(lean[most]), float(flare[most])
 
 
 def _sections(low: Level, waist: Level, high: Level, radius: float, leans: tuple[float, float]) -> Iterator[Level]:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 
-from mounts.design.body import body_rings, body_sheet, least_on_body
+from mounts.design.body import Least, body_rings, body_sheet, least_on_body, least_on_lid
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import Array
+from mounts.geometry.frames import PANEL, Array
+from mounts.geometry.planes import to_plate
 from mounts.kinds.cup.back import far_side
-from mounts.kinds.cup.seat import fronts, reach_behind, rise
+from mounts.kinds.cup.seat import REAR_FACE, Front, aperture, fronts, outline_of, reach_behind
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.pins import Standing
 from mounts.load.models.resolved import CupJob
@@ -32,10 +34,16 @@ def _front(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
     """Flange, surround and dome to grille or rear face; limits are those of a trim, which is measured as roughly."""
     sd = job.uncertainty("in_front")
     for front in fronts(job, plan.seat.flange):
-        gap = front.plane - plan.seat.frame.origin[2] - rise(job, front)
-        at = far_side(plan.seat, front.over, front.across / 2)
+        gap, at = _before(job, plan, front)
         names = (front.what, front.before)
         yield Gap("clear.grille", names, gap, front.limit, front.limit, PRACTICE, at, "panel.grille", sd)
+
+
+def _before(job: CupJob, plan: CupPlan, front: Front) -> Least:
+    """How near a disc comes to what it looks at, and where; the rear face ends at the rim of its aperture."""
+    hole = aperture(job) if front.before == REAR_FACE else None
+    cost = partial(to_plate, PANEL.lifted(front.plane), hole)
+    return least_on_lid(plan.seat.frame.lifted(front.over), outline_of(plan.seat, front), cost)
 
 
 def _behind(job: CupJob, plan: CupPlan) -> Iterator[Gap]:

@@ -13,7 +13,7 @@ from mounts.design.pressfit import RibbedRing, snap_strain
 from mounts.design.turn import all_turns, best_turn, turned
 from mounts.errors import InputError
 from mounts.geometry.frames import Frame, tilted
-from mounts.geometry.outline import Outline, Point, grown
+from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.cup.ribs import lugged, ribbed
 from mounts.kinds.cup.stakes import Seated
 from mounts.kinds.cup.values import CupSeat, Press, SeatScrew
@@ -36,6 +36,7 @@ NUT_ROOM = 1.0  # mm a side round a nut or clip
 INSIDE = 0.5  # mm that the seat must lie inside the plate's front
 FLOOR = 2.0  # mm under a screw's pocket
 LEAST_GRIP = 4.0  # mm of bore behind the seat
+REAR_FACE = "rear face"  # as clearances name it
 
 
 def seat_for(job: CupJob, seats: dict[str, Seated]) -> CupSeat:
@@ -250,7 +251,7 @@ class Front:
     @property
     def before(self) -> str:
         """What it looks at."""
-        return "grille" if self.plane > 0 else "rear face"
+        return "grille" if self.plane > 0 else REAR_FACE
 
 
 def fronts(job: CupJob, flange: Outline) -> list[Front]:
@@ -265,6 +266,17 @@ def fronts(job: CupJob, flange: Outline) -> list[Front]:
     return [
         Front(what, over, across, level if passes(job, over, across) else 0.0, lim) for what, over, across, lim in found
     ]
+
+
+def outline_of(seat: CupSeat, front: Front) -> Outline:
+    """Of a disc that looks at the grille, in the seat's frame."""
+    return seat.flange if front.what == "flange" else circle(front.across)
+
+
+def aperture(job: CupJob) -> Outline | None:
+    """The opening in the rear face, in the panel frame; None where what covers it lies in the face itself."""
+    grille = job.panel.grille
+    return grille.outline().moved(*grille.at) if grille is not None and grille.height > 0 else None
 
 
 def passes(job: CupJob, over: float, across: float) -> bool:

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from mounts.design.body import body_rings, terminal_block
 from mounts.geometry.frames import PANEL
-from mounts.geometry.outline import Outline, circle, rectangle
-from mounts.kinds.cup.seat import fronts
+from mounts.geometry.outline import circle, rectangle
+from mounts.kinds.cup.seat import REAR_FACE, aperture, fronts, outline_of
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob
 from mounts.shape.primitives import Body, Prism, Revolved
@@ -31,19 +31,16 @@ def _tweeter(job: CupJob, plan: CupPlan) -> Iterator[Envelope]:
         body.append(Prism(block.outline, -block.deep, 0.0, block.frame))
     yield Envelope("tweeter", tuple(body))
     for front in fronts(job, seat.flange):
-        outline = seat.flange if front.what == "flange" else circle(front.across)
-        yield Envelope(front.what, (Prism(outline, 0.0, front.over, seat.frame),))
+        yield Envelope(front.what, (Prism(outline_of(seat, front), 0.0, front.over, seat.frame),))
 
 
 def _panel(job: CupJob) -> Iterator[Envelope]:
-    grille = job.panel.grille
-    holes: tuple[Outline, ...] = ()
-    if grille is not None and grille.height > 0:
-        aperture = grille.outline().moved(*grille.at)
-        holes = (aperture,)
+    grille, hole = job.panel.grille, aperture(job)
+    if grille is not None and hole is not None:
         cover = Prism(rectangle(SPAN, SPAN, 1.0), grille.height, grille.height + THICK)
         yield Envelope("grille", (cover,), reading="panel.grille")
-    yield Envelope("rear face", (Prism(rectangle(SPAN, SPAN, 1.0), 0.0, THICK, PANEL, holes),), reading="panel")
+    face = Prism(rectangle(SPAN, SPAN, 1.0), 0.0, THICK, PANEL, (hole,) if hole else ())
+    yield Envelope(REAR_FACE, (face,), reading="panel")
     for index, thing in enumerate(job.panel.standing):
         body = Prism(thing.outline(), -thing.height, 0.0)
         yield Envelope(thing.what, (body,), reading=f"panel.standing.{index}")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import partial
 
 from mounts.design.fasteners import Fastening
 from mounts.design.slug import slug
@@ -13,7 +12,7 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline
 from mounts.kinds.ring.aiming.choose import choose
-from mounts.kinds.ring.aiming.drawn import settled
+from mounts.kinds.ring.aiming.drawn import Draw, settled
 from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
 from mounts.kinds.ring.collar import collar_for
 from mounts.kinds.ring.height import height_of
@@ -38,12 +37,32 @@ def plan_ring(job: Job) -> RingPlan:
     """
     screw = fastening_of(job)
     base = base_for(job, screw)
-    choice = choose(job, screw, base, partial(_drawn, strict=False))
-    if choice is not None:
+    draw = _drawing()
+    choice = choose(job, screw, base, draw)
+    if choice is None:
+        plan = _drawn(job)
+    else:
         job = settled(job, choice.aim, choice.height, choice.seat_offset, choice.turn)
-    plan = replace(_drawn(job, strict=True), choice=choice)
+        height_of(job, lay_out(job, choice.turn), base, screw)  # refuses one that is too low
+        plan = replace(draw(job), choice=choice)
     _refuse_what_is_no_wall(job, plan.walls)
     return plan
+
+
+def _drawing() -> Draw:
+    """What draws the rings of one job at the poses that it is given, each once."""
+    drawn: dict[tuple[object, ...], RingPlan] = {}
+
+    def draw(job: Job, *, walls: frozenset[str] | None = None) -> RingPlan:
+        pose = (job.aim, job.height, job.seat_offset, job.turn, job.label)
+        whole = drawn.get((*pose, None))
+        if whole is not None:
+            return whole
+        if (*pose, walls) not in drawn:
+            drawn[*pose, walls] = _drawn(job, walls, strict=False)
+        return drawn[*pose, walls]
+
+    return draw
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +94,14 @@ def core_of(job: Job, *, strict: bool = True) -> Core:
     return Core(screw, base, seat, collar, tower_between(job, screw, base, seat, collar), least)
 
 
-def _drawn(job: Job, *, strict: bool) -> RingPlan:
-    """The ring of a job that gives its pose, whatever its walls come to; unless `strict`, also a little too low."""
+def _drawn(job: Job, walls: frozenset[str] | None = None, *, strict: bool = True) -> RingPlan:
+    """The ring of a job that gives its pose, whatever its walls come to.
+
+    Args:
+        job: whose pose is given.
+        walls: codes of those that are wanted; all where it is not given.
+        strict: whether a seat that is too low is refused.
+    """
     core = core_of(job, strict=strict)
     screw, base, seat, collar, tower = core.screw, core.base, core.seat, core.collar, core.tower
     silhouette = _silhouette(seat, tower.foot, collar)
@@ -102,7 +127,7 @@ def _drawn(job: Job, *, strict: bool) -> RingPlan:
         genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
         paper=paper_for(job, base, fixings),
     )
-    return replace(plan, walls=walls_of(plan, job.limits))
+    return replace(plan, walls=walls_of(plan, job.limits, walls))
 
 
 def _turn(job: Job, screw: Fastening, base: Base) -> float:

@@ -11,6 +11,7 @@ from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 
 FINE, COARSE = 0.5, 4.0  # mm between the points of an outline
+WIDER = 40.0  # mm that a ring may reach beyond its fixings and flange: tab, lean and lands
 
 
 def seen(plan: RingPlan, step: float = FINE) -> Array:
@@ -39,15 +40,20 @@ def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[A
 
 def lies(job: Job, sizes: Array) -> tuple[float, Point]:
     """The turn that leaves most room on the printer's bed, and width and depth there."""
-    width, depth, _ = job.printer.bed
-    best = int(np.argmax(np.round(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]), 3)))
+    best = int(np.argmax(np.round(rooms_on(job, sizes), 3)))
     return float(TURNS[best]), (float(sizes[best, 0]), float(sizes[best, 1]))
 
 
 def room_on(job: Job, sizes: Array) -> float:
     """Room that is left on the printer's bed at the best turn, mm, negative when there is none."""
+    return float(rooms_on(job, sizes).max())
+
+
+def rooms_on(job: Job, sizes: Array) -> Array:
+    """That room for each width and depth, (n,)."""
     width, depth, _ = job.printer.bed
-    return float(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]).max())
+    room: Array = np.minimum(width - sizes[:, 0], depth - sizes[:, 1])
+    return room
 
 
 def _told(points: Array, angle: float) -> tuple[Array, Array]:
@@ -65,3 +71,11 @@ def is_in_b(at: Point, laps: tuple[float, float]) -> bool:
     """Whether a place belongs to half b, which follows the first lap counter-clockwise."""
     turned = (np.degrees(np.arctan2(at[1], at[0])) - laps[0]) % 360
     return bool(turned < (laps[1] - laps[0]) % 360)
+
+
+def fits_by_far(job: Job) -> bool:
+    """Whether a ring goes on the bed by far, so that it need not be planned to know."""
+    reach = [max(abs(x), abs(y)) for x, y in job.panel.fixings.points.values()]
+    outlines = (job.panel.opening.outline(), job.speaker.flange.outline())
+    reach += [max(map(abs, outline.box)) for outline in outlines]
+    return 2 * (max(reach) + WIDER) <= min(job.printer.bed[:2])

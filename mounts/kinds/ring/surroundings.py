@@ -6,9 +6,10 @@ Names are those that gaps are told by. Sides that stand for something endless ar
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from mounts.design.body import body_rings, front_rings, screw_head, terminal_block
-from mounts.design.measured import glass_plane, grille_plane, trim_plane, trim_rim
+from mounts.design.measured import glass_plane, grille_plane, trim_plane
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, circle, rectangle
 from mounts.kinds.ring.fit import bead_rims, plan_flange
@@ -20,7 +21,7 @@ from mounts.shape.primitives import Prism, Revolved
 from mounts.shape.recipe import Envelope
 
 SPAN = 600.0  # mm: wider than any mount with what is near it
-THICK = 3.0  # mm: glass and grille are drawn as plates this thick, away from the speaker
+THICK = 3.0  # mm: glass, grille and a trim in a cut are drawn as plates this thick, away from the speaker
 DEEP = 60.0  # mm: so far the trim goes on about its opening, since nobody measures how thick it is there
 REACH = 120.0  # mm: how far on a thing behind goes
 
@@ -100,6 +101,14 @@ def _trim_on_its_way(job: Job, plan: RingPlan) -> Iterator[Envelope]:
         yield Envelope(ON_THE_WAY, tuple(_plate(pose, DEEP, holes) for pose in poses), reading="in_front.trim")
 
 
+def as_drawn(envelope: Envelope) -> Envelope:
+    """An envelope as a cut shows it: of a trim a plate, since nobody measures how thick it is."""
+    if envelope.name != "trim":
+        return envelope
+    walls = [one for one in envelope.bodies if isinstance(one, Prism)]
+    return replace(envelope, bodies=tuple(replace(one, high=one.low + THICK) for one in walls))
+
+
 def _trim_at(job: Job) -> Point:
     front = job.panel.in_front
     return front.trim.at if front and front.trim else (0.0, 0.0)
@@ -107,7 +116,7 @@ def _trim_at(job: Job) -> Point:
 
 def _trim_holes(job: Job) -> tuple[Outline, ...]:
     front = job.panel.in_front
-    return (trim_rim(job.panel),) if front and front.trim and front.trim.opening else ()
+    return (job.panel.trim_rim,) if front and front.trim and front.trim.opening else ()
 
 
 def _behind(job: Job) -> Iterator[Envelope]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterator
 from functools import partial
 from math import hypot, inf
 
@@ -38,10 +38,15 @@ FAR = 300.0  # mm: deeper than any ring is high
 NEAR = 10.0  # mm over their widths, within which a wall between two round holes is worth telling
 
 
-def walls_of(plan: RingPlan, limits: Limits) -> tuple[Wall, ...]:
-    """All of them, in the order: screws of the speaker, tool paths, base, seal, tower."""
-    found = [*_pockets(plan, limits), *_nuts(plan, limits), *_reliefs(plan, limits)]
-    found += [*_paths(plan, limits), *_collar(plan, limits), *_base(plan, limits), *_seal(plan, limits)]
+def walls_of(plan: RingPlan, limits: Limits, codes: Collection[str] | None = None) -> tuple[Wall, ...]:
+    """All of them, in the order: screws of the speaker, tool paths, base, seal, tower.
+
+    Args:
+        plan: of the ring, with or without walls of its own.
+        limits: of its job.
+        codes: what is asked for; others may be left out, which saves most of the time. All where it is not given.
+    """
+    found = [wall for told, of in WALLS if codes is None or told.intersection(codes) for wall in of(plan, limits)]
     found.append(Wall("wall.tower", ("bore", "outside"), plan.tower.wall, limits.wall_least, "tower wall"))
     return tuple(found)
 
@@ -100,7 +105,7 @@ def _reliefs(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
             yield Wall("wall.relief-groove", (name, "gasket groove"), groove, limits.lip, "lip beside the groove", at)
         for fixing in plan.fixings:
             for other, cut in (back_of(fixing), (f"tool path {fixing.name}", path_of(fixing))):
-                apart = least_on_rod(cut, room.to)
+                apart = least_on_rod(cut, room.to, enough=NEAR)
                 if apart < NEAR:
                     yield Wall("wall.relief-path", (name, other), apart, *usual, at)
 
@@ -237,3 +242,14 @@ def away_from(groove: Groove, places: Array) -> Array:
 def _place(plan: RingPlan, at: Point, level: float = 0.0) -> Vector:
     x, y, z = (float(value) for value in plan.seat.frame.out((*at, level)))
     return (x, y, z)
+
+
+WALLS: tuple[tuple[frozenset[str], Callable[[RingPlan, Limits], Iterator[Wall]]], ...] = (
+    (frozenset({"wall.screw-bore", "wall.screw-outside", "wall.floor", "wall.screw-path"}), _pockets),
+    (frozenset({"wall.nut-bore", "wall.nut-outside", "wall.nut-groove", "wall.nut-path"}), _nuts),
+    (frozenset({"wall.relief-outside", "wall.relief-groove", "wall.relief-path"}), _reliefs),
+    (frozenset({"wall.path-bore", "wall.recess-bore"}), _paths),
+    (frozenset({"wall.path-collar"}), _collar),
+    (frozenset({"wall.base", "wall.hole-edge", "wall.roof"}), _base),
+    (frozenset({"seal.lip", "seal.land", "seal.speaker-land", "wall.groove-bore"}), _seal),
+)

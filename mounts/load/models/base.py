@@ -68,7 +68,9 @@ def name(value: object) -> object:
 def flag(value: object) -> object:
     """True or false, and nothing that merely resembles them."""
     if not isinstance(value, bool):
-        raise ValueError(f"{units.shown(value)} is neither true nor false")
+        meant = {"yes": "; write true", "on": "; write true", "no": "; write false", "off": "; write false"}
+        hint = meant.get(value.lower(), "") if isinstance(value, str) else ""
+        raise ValueError(f"{units.shown(value)} is neither true nor false{hint}")
     return value
 
 

@@ -4,6 +4,7 @@ from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
+from mounts.geometry.outline import Outline
 from mounts.load import units
 from mounts.load.models.base import Angle, Frozen, Name, Room, Short, Size, Text
 from mounts.load.models.fixings import Fixings
@@ -131,3 +132,9 @@ class Panel(Located):
     nearby: tuple[Text, ...] = Field(default=(), description="what is near: side airbag, door pressure sensor …")
 
     _not_inches = field_validator("opening", mode="before")(refuse_bare_small)
+
+    @property
+    def trim_rim(self) -> Outline:
+        """The edge at which readings in front were taken: the trim's opening, else the panel's."""
+        trim = self.in_front.trim if self.in_front else None
+        return (trim.opening if trim and trim.opening else self.opening).outline()

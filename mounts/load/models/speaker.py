@@ -75,6 +75,12 @@ def _one_or_more(value: object) -> object:
     return [value] if isinstance(value, dict | Terminals) else value
 
 
+def _steps(body: object) -> list[object]:
+    """A body's steps as they were written; none where some carry a unit, since a bare one is then told anyway."""
+    steps = body if isinstance(body, list) else []
+    return [] if any(isinstance(one, dict) and isinstance(one.get("across"), str) for one in steps) else steps
+
+
 class Speaker(Frozen):
     """One loudspeaker unit."""
 
@@ -101,10 +107,13 @@ class Speaker(Frozen):
         default=None, description='[from, to] as it is crossed over, Hz, or texts such as "3 kHz"'
     )
 
-    @field_validator("cutout", "flange", mode="before")
+    @field_validator("nominal", "cutout", "flange", "body", "piston", mode="before")
     @classmethod
     def _not_inches(cls, raw: object, info: ValidationInfo) -> object:
-        return refuse_bare_small(raw) if info.data.get("type") == "cone" else raw
+        if info.data.get("type") == "cone":
+            for one in _steps(raw) if info.field_name == "body" else [raw]:
+                refuse_bare_small(one)
+        return raw
 
     @model_validator(mode="after")
     def _one_piston(self) -> Self:

@@ -14,7 +14,7 @@ def refuse_bare_small(raw: object) -> object:
     """Refuses a bare number below 20 where a large width is meant: it is nearly always inches."""
     widths = raw
     if isinstance(raw, dict):
-        keys = [key for key in ("diameter", "round", "oblong", "rectangle", "square") if key in raw]
+        keys = [key for key in ("diameter", "round", "oblong", "rectangle", "square", "across") if key in raw]
         widths = raw[keys[0]] if keys else None
     for width in widths[:2] if isinstance(widths, list) else [widths]:
         if isinstance(width, int | float) and not isinstance(width, bool) and 0 < width < 20:

@@ -20,7 +20,8 @@ from mounts.kernels import mesh
 from mounts.kernels.proved import proved
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring, draw_whole
-from mounts.kinds.ring.split import NoLaps, _without_collar, half_pose, in_two_advice, parts_of, plan_part, split_of
+from mounts.kinds.ring.split import _instead, half_pose, in_two_advice, parts_of, plan_part
+from mounts.kinds.ring.split_ways import NoLaps, split_of
 from mounts.load.job import load_from, load_job
 from mounts.load.library import Library
 from mounts.made import Made
@@ -221,7 +222,7 @@ def test_a_collar_that_could_be_left_out_is_told_with_the_bed_that_both_halves_n
     """The tailgate's ring as its halves are, but for a collar: without it its halves go on 210, and not on 180."""
     for printer, bed in (("compact-210", "this bed"), ("compact-180", "a bed of 199 × 200")):
         job = replace(job_of(f"based_on: linnet-tailgate-halves\nprinter: {printer}"), collar=True)
-        assert _without_collar(job) == (
+        assert _instead(job, NoLaps("", "collar")) == (
             f"give collar: false, with which it comes in two halves on {bed}, "
             "or have a level ring without a collar cut from sheet (make: cut)"
         )

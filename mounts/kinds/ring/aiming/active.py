@@ -27,7 +27,8 @@ def active_limits(problem: Problem, numbers: Array, miss: float) -> tuple[Active
     """
     few = problem.near(numbers, REACH)
     margins, limits = few.margins(numbers)
-    touched = margins < NEAR - miss
+    clearances = np.arange(len(limits)) < len(limits) - len(few.limits.hard_rows())
+    touched = margins < np.where(clearances, NEAR - miss, NEAR)  # what must hold holds where clearances are missed
     causes = list(dict.fromkeys(limit.cause for limit, held in zip(limits, touched, strict=True) if held))
     if not causes:
         return ()

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -12,7 +14,8 @@ from mounts.design.listening.ears import Listener, listeners, off_axis
 from mounts.errors import InputError
 from mounts.geometry.frames import PANEL, Array, heading, tilted
 from mounts.kinds.ring.aiming.active import active_limits
-from mounts.kinds.ring.aiming.drawn import Draw, Solved, cuts_of
+from mounts.kinds.ring.aiming.bed import Lie, ways_to_lie
+from mounts.kinds.ring.aiming.drawn import Draw, Solved, at_least, bed_cut, cuts_of, room_lying, settled
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.limits import limits_of
 from mounts.kinds.ring.aiming.problem import TOUCHED, Problem, Target
@@ -24,6 +27,7 @@ from mounts.load.models.jobbase import Aim
 from mounts.load.models.resolved import Job
 
 DRAWN = 5  # times that the place is changed for what a drawn ring shows
+MORE = 15.0  # mm that another place may bring on a bed at most
 AGAIN = 1.0  # degrees and mm that a search then goes at first
 TURNS = 3  # times that the speaker is turned anew for the place that was found
 STARTS = ((5.0, 0.0), (10.0, 0.0), (12.0, 70.0), (12.0, -70.0), (8.0, 180.0))  # tilt, and clock from ears
@@ -50,15 +54,47 @@ def choose(job: Job, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
         return None
     _refuse_endless(job)
     faced = _faced(job)
-    found = _solved(job, screw, base, faced)
+    search = partial(_drawn, job, screw, base, draw)
+    return _told(job, faced, _on_bed(job, search(_solved(job, screw, base, faced)), draw, search))
+
+
+def _drawn(job: Job, screw: Fastening, base: Base, draw: Draw, found: Solved, *, lie: Lie | None = None) -> Solved:
+    """The best place near one that was found, of those at which a ring can be drawn, and lies on its bed."""
     for _ in range(DRAWN):
         cuts = cuts_of(job, found, screw, base, draw) if found.miss <= TOUCHED else ()
-        if not cuts:
+        bed = bed_cut(job, found, draw, lie) if lie else None
+        if not cuts and not bed:
             break
-        limits = replace(found.problem.limits, cuts=(*found.problem.limits.cuts, *cuts))
+        limits = found.problem.limits
+        limits = replace(limits, cuts=(*limits.cuts, *cuts), bed=(bed,) if bed else limits.bed)
         problem = replace(found.problem, limits=limits)
         found = Solved(found.turn, problem, *problem.solved(found.numbers[None], AGAIN))
-    return _told(job, faced, found)
+    return found
+
+
+def _on_bed(job: Job, found: Solved, draw: Draw, search: Callable[..., Solved]) -> Solved:
+    """The best place at which the ring lies on its bed, in one piece where that is possible at all.
+
+    Where neither way to lie leaves a place that keeps all else as well, it is the best of the first way that can be
+    lain in; where none can, the place that was found, and the check of the bed tells of it.
+    """
+
+    def room(place: Solved, lie: Lie) -> float:
+        return room_lying(settled(job, *place.pose, place.turn), draw, lie)
+
+    kept = []
+    for lie in ways_to_lie(job):
+        left = room(found, lie)
+        if left >= 0:
+            return found
+        if max(left, room_lying(at_least(job, found), draw, lie)) < -MORE:
+            continue
+        there = search(found, lie=lie)
+        if room(there, lie) >= 0:
+            if there.miss <= found.miss + TOUCHED:
+                return there
+            kept.append(there)
+    return kept[0] if kept else found
 
 
 def _refuse_endless(job: Job) -> None:
@@ -92,8 +128,11 @@ def _targets(faced: Aims) -> tuple[Target, ...]:
     )
 
 
-def _solved(job: Job, screw: Fastening, base: Base, faced: Aims) -> Solved:
-    """The best place, the speaker turned anew for it until it stays as it is."""
+def _solved(job: Job, screw: Fastening, base: Base, faced: Aims, *, printed: bool = True) -> Solved:
+    """The best place, the speaker turned anew for it until it stays as it is.
+
+    The height that the printer prints counts as long as it leaves a seat that can be drawn.
+    """
     turn, best = _turn(job, screw, _first(job, faced)), None
     tried: set[float] = set()
     while turn not in tried and len(tried) < TURNS:
@@ -101,7 +140,8 @@ def _solved(job: Job, screw: Fastening, base: Base, faced: Aims) -> Solved:
         seat = seat_at(job, lay_out(job, turn), Aim(), 0.0)
         bounds = height_bounds(job, seat, base, screw)
         freedom = Freedom.of(job, bounds)
-        problem = Problem(_targets(faced), limits_of(job, seat, screw, bounds, freedom), freedom)
+        limits = limits_of(job, seat, screw, bounds, freedom)
+        problem = Problem(_targets(faced), limits if printed else replace(limits, top=None), freedom)
         starts = _starts(job, problem, faced, seat.straight)
         numbers, miss = problem.solved(starts if best is None else np.concatenate([best.numbers[None], starts[:2]]))
         found = Solved(turn, problem, numbers, miss)
@@ -109,7 +149,7 @@ def _solved(job: Job, screw: Fastening, base: Base, faced: Aims) -> Solved:
             best = found
         turn = _turn(job, screw, freedom.poses(numbers[None]))
     assert best is not None
-    return best
+    return best if best.is_possible else _solved(job, screw, base, faced, printed=False)
 
 
 def _turn(job: Job, screw: Fastening, poses: Poses) -> float:

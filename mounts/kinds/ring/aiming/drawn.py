@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import inf
+from typing import Protocol, TypeVar
 
 import numpy as np
 
@@ -12,6 +14,7 @@ from mounts.errors import MountsError
 from mounts.findings.gap import Gap
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
+from mounts.kinds.ring.aiming.bed import Lie
 from mounts.kinds.ring.aiming.limits import Cut, Limit
 from mounts.kinds.ring.aiming.problem import Problem
 from mounts.kinds.ring.fit import bore_gaps, ring_gaps
@@ -26,10 +29,18 @@ from mounts.load.models.resolved import Job
 FINE = 2  # digits to which a place is told, degrees and mm
 STEP = 0.2  # degrees and mm by which a place is moved to see how a limit changes
 ENOUGH = 0.02  # mm that such a limit is then to be kept by
+LOOSE = 0.05  # mm of room on a bed that holds the place which are given up
 BORE = ("clear.body-bore", "way.speaker")  # told by the bore alone, without the rest of the ring
 
-Draw = Callable[[Job], RingPlan]
+T = TypeVar("T")
 Margins = dict[tuple[str, tuple[str, str]], tuple[float, Limit]]
+
+
+class Draw(Protocol):
+    """Draws the ring of a job that gives its pose."""
+
+    def __call__(self, job: Job, /, *, walls: frozenset[str] | None = None) -> RingPlan:
+        """The ring's plan, with its walls of some codes; of all where none are given."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,6 +58,12 @@ class Solved:
     problem: Problem
     numbers: Array
     miss: float
+
+    @property
+    def is_possible(self) -> bool:
+        """Whether what must hold holds, or no printer is to blame for it."""
+        limits = self.problem.limits
+        return limits.top is None or bool(limits.hard(self.problem.freedom.poses(self.numbers[None])).min() >= -ENOUGH)
 
     @property
     def cost(self) -> float:
@@ -83,28 +100,73 @@ def cuts_of(job: Job, found: Solved, screw: Fastening, base: Base, draw: Draw) -
     """Limits that the ring drawn at a place misses, with how they change about it; none where it keeps them all."""
     plain = replace(job, label=None)
 
-    def margins(numbers: Array, codes: set[str] | None = None) -> Margins:
+    def margins(numbers: Array, codes: frozenset[str] | None = None) -> Margins:
         there = settled(plain, *found.pose_of(numbers), found.turn)
         if codes and codes <= set(BORE):
             return _in_bore(there, screw, base)
-        return _of_plan(there, draw(there), walls_only=codes is not None and all("wall" in code for code in codes))
+        return _of_plan(there, draw(there, walls=codes), walls_only=codes is not None and all(map(_is_wall, codes)))
 
     here = margins(found.numbers)
     missed = {key: told for key, told in here.items() if told[0] < -1e-4}
     if not missed:
         return ()
-    codes = {code for code, _ in missed}
-    beside: list[tuple[float, Margins]] = []
-    for step in np.eye(len(found.numbers)):
-        try:
-            beside.append((STEP, margins(found.numbers + STEP * step, codes)))
-        except MountsError:  # beyond what can be drawn: the other way, then
-            beside.append((-STEP, margins(found.numbers - STEP * step, codes)))
+    codes = frozenset(code for code, _ in missed)
+    beside = _beside(found.numbers, lambda numbers: margins(numbers, codes))
     cuts = []
     for key, (margin, limit) in missed.items():
         slopes = np.array([(there.get(key, (margin, limit))[0] - margin) / by for by, there in beside])
         cuts.append(Cut(limit, found.numbers, margin - ENOUGH, slopes))
     return tuple(cuts)
+
+
+def bed_cut(job: Job, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
+    """Room that a ring drawn at a place leaves on its bed, with how that changes about it; None where it is well so.
+
+    Well it is with room enough, unless an earlier such cut holds the place further off than it need be.
+    """
+
+    def drawn(numbers: Array) -> RingPlan:
+        return draw(settled(job, *found.pose_of(numbers), found.turn), walls=frozenset())
+
+    plan = drawn(found.numbers)
+    lying = lie(job, plan)
+    if lying is None:
+        return None
+    margin, before = lying(plan), found.problem.limits.bed
+    held = any(cut.margin + (found.numbers - cut.at) @ cut.slopes < ENOUGH for cut in before)
+    if margin >= 0 and not (held and margin > LOOSE):
+        return None
+    slopes = np.array([(room - margin) / by for by, room in _beside(found.numbers, lambda one: lying(drawn(one)))])
+    between = ("the mount's outline", f"the edge of {job.printer.name}'s bed")
+    return Cut(Limit("bed", between, "printer.bed", 0.0, 0.0), found.numbers, margin - ENOUGH, slopes)
+
+
+def room_lying(job: Job, draw: Draw, lie: Lie) -> float:
+    """Room that the ring of a job that gives its pose leaves on its bed, mm; −inf where it cannot lie so."""
+    try:
+        plan = draw(job, walls=frozenset())
+    except MountsError:
+        return -inf
+    lying = lie(job, plan)
+    return lying(plan) if lying else -inf
+
+
+def at_least(job: Job, found: Solved) -> Job:
+    """The job with its seat as low as it can be, leaning and lying aside as little as it may."""
+    freedom, (aim, height, _) = found.problem.freedom, found.pose
+    level = settled(job, replace(aim, tilt=freedom.tilt or 0.0), height, job.seat_offset, found.turn)
+    return level if isinstance(freedom.height, float) else replace(level, height="least")
+
+
+def _beside(numbers: Array, tell: Callable[[Array], T]) -> list[tuple[float, T]]:
+    """What is told a step beside a place, each of its numbers in turn, and by how much that was changed."""
+    found = []
+    for step in np.eye(len(numbers)):
+        try:
+            found.append((STEP, tell(numbers + STEP * step)))
+        except MountsError:  # beyond what can be drawn: the other way, then
+            found.append((-STEP, tell(numbers - STEP * step)))
+    return found
 
 
 def _of_plan(job: Job, plan: RingPlan, *, walls_only: bool) -> Margins:
@@ -118,6 +180,10 @@ def _of_plan(job: Job, plan: RingPlan, *, walls_only: bool) -> Margins:
     if not walls_only:
         found |= dict(map(_told, (*ring_gaps(job, plan), *way_gaps(job, plan))))
     return found
+
+
+def _is_wall(code: str) -> bool:
+    return code.startswith(("wall.", "seal."))
 
 
 def _in_bore(job: Job, screw: Fastening, base: Base) -> Margins:

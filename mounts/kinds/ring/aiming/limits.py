@@ -12,6 +12,7 @@ from mounts.design.fasteners import Fastening
 from mounts.design.room import Room
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.rims import Picks
+from mounts.kinds.ring.aiming.bed import Top
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.height import Bounds
@@ -21,6 +22,8 @@ from mounts.kinds.ring.values import Seat
 from mounts.load.models.resolved import Job
 
 ROUNDED = 0.02  # mm that is kept over every limit, so that places may be told in hundredths
+TENTH = 0.1  # mm by which a height that is the least is rounded up at most
+AROUND = np.arange(0.0, 360.0, 10.0)  # clock directions
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +78,9 @@ class Limits:
         most: greatest tilt, degrees, and where it comes from.
         aside: greatest offset, mm.
         quantile: standard deviations kept above every limit that rests on a reading.
-        cuts: what rings that were drawn showed of other limits.
+        cuts: what rings that were drawn showed of other clearances and walls.
+        top: where the ring is highest, and how high its printer prints; None where that is no limit.
+        bed: what a ring that was drawn showed of the bed.
     """
 
     rooms: tuple[Room, ...]
@@ -85,6 +90,8 @@ class Limits:
     aside: float
     quantile: float
     cuts: tuple[Cut, ...] = ()
+    top: tuple[Top, float, Limit] | None = None
+    bed: tuple[Cut, ...] = ()
 
     def only(self, rooms: Iterable[Room]) -> Limits:
         """With some of the clearances."""
@@ -101,10 +108,13 @@ class Limits:
         margins = [
             one.values - room.wanted - self.spare(room) - ROUNDED for one, room in zip(told, self.rooms, strict=True)
         ]
-        if self.cuts:
-            numbers = self.freedom.numbers(poses)
-            margins += [(cut.margin + (numbers - cut.at) @ cut.slopes)[:, None] for cut in self.cuts]
+        margins += self._of_cuts(self.cuts, poses)
         return np.concatenate(margins or [np.zeros((len(poses.tilts), 0))], axis=1), tuple(one.picks for one in told)
+
+    def _of_cuts(self, cuts: Sequence[Cut], poses: Poses) -> list[Array]:
+        """Margins of what was drawn, each (n, 1)."""
+        numbers = self.freedom.numbers(poses)
+        return [(cut.margin + (numbers - cut.at) @ cut.slopes)[:, None] for cut in cuts]
 
     def rows(self, picks: Sequence[Picks]) -> tuple[Limit, ...]:
         """The limit of each row of the clearances."""
@@ -115,12 +125,16 @@ class Limits:
         return (*found, *(cut.limit for cut in self.cuts))
 
     def hard(self, poses: Poses) -> Array:
-        """Margins of what must hold for the part to be drawn, (n, rows)."""
+        """Margins of what must hold for the part to be drawn and printed, (n, rows)."""
         flat = Poses(poses.tilts, poses.towards, np.zeros(len(poses.tilts)), poses.offsets)
         found = [self.bounds.margins(flat.frames, poses.heights) - ROUNDED] if self.is_held else []
         found += [(most - poses.tilts)[:, None] for most, _ in self.most]
         if self.freedom.aside:
             found.append((self.aside - np.hypot(*poses.offsets.T))[:, None] - ROUNDED)
+        if self.top:
+            top, tall, _ = self.top
+            found.append((tall - top(poses.frames))[:, None] - (ROUNDED if self.is_held else TENTH))
+        found += self._of_cuts(self.bed, poses)
         return np.concatenate(found or [np.zeros((len(poses.tilts), 0))], axis=1)
 
     @property
@@ -135,7 +149,8 @@ class Limits:
         found += [limit for _, limit in self.most]
         if self.freedom.aside:
             found.append(Limit("aside", ("the seat", "the opening's centre"), "limits.aside", 0.0, 0.0))
-        return tuple(found)
+        found += [self.top[2]] if self.top else []
+        return (*found, *(cut.limit for cut in self.bed))
 
 
 def limits_of(job: Job, seat: Seat, screw: Fastening, bounds: Bounds, freedom: Freedom) -> Limits:
@@ -153,4 +168,22 @@ def limits_of(job: Job, seat: Seat, screw: Fastening, bounds: Bounds, freedom: F
     if most and job.sought:
         within = Limit("aim", ("tilt", "what the job allows"), "aim.within", 0.0, 0.0, "deg")
         most.append((job.sought.within, within))
-    return Limits(rooms, freedom, bounds, tuple(most), job.sought.aside if job.sought else 0.0, max(0.0, quantile))
+    aside = job.sought.aside if job.sought else 0.0
+    top = None if job.collar else _top(job, Top.of(seat), bounds, freedom)
+    return Limits(rooms, freedom, bounds, tuple(most), aside, max(0.0, quantile), top=top)
+
+
+def _top(job: Job, top: Top, bounds: Bounds, freedom: Freedom) -> tuple[Top, float, Limit] | None:
+    """How high the printer prints, as a limit; None where even the lowest seat is too high for it.
+
+    A collar reaches up to the trim wherever its seat is, so that of such a ring this is no limit.
+    """
+    towards = AROUND if freedom.toward is None else np.array([freedom.toward])
+    tilts, offsets = np.full(len(towards), freedom.tilt or 0.0), np.tile(freedom.offset, (len(towards), 1))
+    level = Poses(tilts, towards, np.zeros(len(towards)), offsets)
+    least = bounds.least(level.frames).max(axis=1)
+    low = replace(level, heights=freedom.height + level.heights if isinstance(freedom.height, float) else least)
+    tall, between = job.printer.bed[2], ("the mount's top", f"the height that {job.printer.name} prints")
+    if top(low.frames).min() > tall - TENTH:
+        return None
+    return top, tall, Limit("bed", between, "printer.bed.2", 0.0, 0.0)

@@ -23,7 +23,9 @@ KEPT = 3  # ends from which the search goes on with more clearances
 NEARBY = 1.5  # degrees and mm that a search goes at first from where another ended
 TALL = 200.0  # mm: higher than any seat
 # Of places that face the listeners equally well, the one nearest to the grille is taken, then the most central one,
-# whose tower leans least and so takes least material. 20 mm of height weigh as much as a degree at 1.5 degrees off.
+# whose tower leans least and so takes least material: of 18 jobs measured, at most 2.3 % more than the best of all ties
+# within 0.1 degree and 0.1 mm; 6.4 % on one whose ties begin to have a flare, at limits: flare_below.
+# 20 mm of height weigh as much as a degree at 1.5 degrees off.
 NEARER, CENTRED = 0.02, 0.02  # weight of a millimetre against a degree
 FINELY = 1e-3  # gain in squared degrees that ends a search, where the rough one ended it before
 NARROW = 0.5  # degrees and mm that a search goes at first from where a rough one ended

@@ -1,0 +1,59 @@
+"""The aim of every speaker of a kit, and one table of delays for all of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mounts.aiming.aimed import heard_at, side_aim
+from mounts.aiming.values import Aimed, SideAim
+from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
+from mounts.errors import InputError, PlanError
+from mounts.load.kit import Kit
+from mounts.load.models.resolved import CupJob, Job
+
+
+@dataclass(frozen=True, slots=True)
+class AimedKit:
+    """What the aim of a kit's speakers is worth.
+
+    Attributes:
+        aimed: its sides those of all jobs, each with its own tilt alone; arrivals of all speakers at every seat.
+        silent: names of jobs that hold no speaker.
+        refused: mounts that cannot be drawn, and why.
+    """
+
+    aimed: Aimed
+    silent: tuple[str, ...]
+    refused: tuple[tuple[str, str], ...]
+
+
+def called(job: Job | CupJob) -> str:
+    """A mount's name among those of a kit."""
+    return f"{job.name} {job.side}"
+
+
+def aimed_kit(kit: Kit, temperature: float) -> AimedKit:
+    """What the aim of every speaker of a kit is worth; its mounts are planned, none is built.
+
+    Args:
+        kit: whose jobs are aimed, those that it makes up aside.
+        temperature: of the air in the cabin, °C.
+
+    Raises:
+        InputError: when no job of it holds a speaker.
+    """
+    speed = speed_of_sound(temperature)
+    silent = dict.fromkeys(part.job.name for part in kit.parts if not isinstance(part.job, Job | CupJob))
+    jobs = [part.job for part in kit.parts if isinstance(part.job, Job | CupJob)]
+    if not jobs:
+        raise InputError(kit.problem("jobs", "none of them holds a speaker, so there is nothing to aim"))
+    sides: list[SideAim] = []
+    refused: list[tuple[str, str]] = []
+    for job in jobs:
+        try:
+            sides.append(side_aim(job, speed))
+        except (InputError, PlanError) as error:
+            refused.append((called(job), str(error)))
+    ways = [way for side in sides for way in paths(called(side.job), *heard_at(side))]
+    found = Aimed(kit.name, temperature, speed, tuple(sides), arrivals(ways, temperature))
+    return AimedKit(found, tuple(silent), tuple(refused))

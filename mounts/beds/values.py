@@ -1,0 +1,66 @@
+"""Pieces, beds and places."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Piece:
+    """One part as it lies on a bed, wherever that is.
+
+    Attributes:
+        name: of the part.
+        vertices: (n, 3) float, mm, in print pose, lowest point at z = 0.
+        triangles: (m, 3) int.
+    """
+
+    name: str
+    vertices: NDArray[np.float64]
+    triangles: NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Bed:
+    """What a printer prints on.
+
+    Attributes:
+        size: x and y, mm; height: z, mm.
+        gap: between the brims of two pieces, mm.
+        brim: round each piece, mm.
+    """
+
+    size: tuple[float, float]
+    height: float
+    gap: float
+    brim: float
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A piece in its place: turned about z by `turn` degrees, then moved by `at` mm, on the bed's own axes."""
+
+    piece: int
+    turn: float
+    at: tuple[float, float]
+
+
+def kinds_on(placed: Sequence[Placed]) -> tuple[int, ...]:
+    """The pieces on a bed, each once, as they were laid."""
+    return tuple(dict.fromkeys(one.piece for one in placed))
+
+
+def extent(piece: Piece, placed: Placed) -> NDArray[np.float64]:
+    """Lowest and highest x and y of a placed piece, (2, 2) mm."""
+    flat = piece.vertices[:, :2] @ rotation(placed.turn).T + np.asarray(placed.at)
+    return np.array([flat.min(axis=0), flat.max(axis=0)])
+
+
+def rotation(turn: float) -> NDArray[np.float64]:
+    """Turn about the vertical by an angle in degrees, counter-clockwise seen from above, (2, 2)."""
+    angle = np.radians(turn)
+    return np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])

@@ -1,0 +1,89 @@
+"""The printer's bed as a limit of a seat's place: how high a ring may reach, and how far round it.
+
+A part that its printer does not hold is none, so this must hold where clearances may be missed: unless even the least
+ring is too large, when the search goes on without it and the check of the bed says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from mounts.geometry.boxes import boxes
+from mounts.geometry.distance import supports
+from mounts.geometry.frames import Array, Frames
+from mounts.geometry.outline import Outline, circle, grown
+from mounts.kinds.ring.split_bed import cut_in_two, fits_by_far, rooms_on, seen
+from mounts.kinds.ring.split_ways import NoLaps, split_of
+from mounts.kinds.ring.values import RingPlan, Seat
+from mounts.load.models.resolved import Job
+
+Lying = Callable[[RingPlan], float]  # room that a ring leaves on the bed when it lies in one certain way, mm
+Lie = Callable[[Job, RingPlan], Lying | None]  # how a ring lies best; None where it cannot
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Top:
+    """Where a ring's highest point is, in closed form: on the seat's outer edge, or on a hard stop under the flange.
+
+    Attributes:
+        rims: outlines and their levels in the seat's frame: where the edge is broken, its upper end, and the stops.
+    """
+
+    rims: tuple[tuple[Outline, float], ...]
+
+    @classmethod
+    def of(cls, seat: Seat) -> Top:
+        """Of a ring without a collar."""
+        edge = ((seat.outline, seat.rim - seat.edge), (grown(seat.outline, -seat.edge), seat.rim))
+        return cls((*edge, *((circle(seat.stop, at), seat.lift) for at in seat.stops)))
+
+    def __call__(self, frames: Frames) -> Array:
+        """Heights over the face, (n,)."""
+        z = frames.z
+        lean, uphill = np.hypot(z[:, 0], z[:, 1]), np.degrees(np.arctan2(-z[:, 1], -z[:, 0]))
+        tops = [lean * supports(outline, uphill) + level * z[:, 2] for outline, level in self.rims]
+        top: Array = frames.origins[:, 2] + np.max(tops, axis=0)
+        return top
+
+
+def room_on_bed(job: Job, plan: RingPlan) -> float:
+    """Room over a ring and, where it must be in one piece, beside it on its bed, mm; negative where it is too large."""
+    if plan.collar:
+        top = Top(((plan.collar.outside, 0.0),))(Frames.of(plan.collar.rim))
+    else:
+        top = Top.of(plan.seat)(Frames.of(plan.seat.frame))
+    over = job.printer.bed[2] - float(top[0])
+    return min(over, in_one(job, plan)(plan)) if job.in_two is False else over
+
+
+def ways_to_lie(job: Job) -> tuple[Lie, ...]:
+    """How a ring may lie on its bed, the best first: in one piece, or in halves where the job lets it come in two.
+
+    None where it goes on by far in any place.
+    """
+    if job.in_two == "as needed":
+        return () if fits_by_far(job) else (in_one, in_halves)
+    return (in_halves,) if job.in_two is not False else () if fits_by_far(job) else (in_one,)
+
+
+def in_one(job: Job, plan: RingPlan) -> Lying:
+    """A whole ring, at the turn that leaves most room."""
+    turn = int(rooms_on(job, boxes(seen(plan)[:, :2])).argmax())
+    return lambda other: float(rooms_on(job, boxes(seen(other)[:, :2]))[turn])
+
+
+def in_halves(job: Job, plan: RingPlan) -> Lying | None:
+    """Both halves, split as is best there; None where laps have no room."""
+    split = split_of(job, plan)
+    if isinstance(split, NoLaps):
+        return None
+    angles = (split.laps[0].angle, split.laps[1].angle)
+
+    def rooms(other: RingPlan) -> list[Array]:
+        return [rooms_on(job, boxes(half)) for half in cut_in_two(seen(other), angles, split.long)]
+
+    turns = [int(found.argmax()) for found in rooms(plan)]
+    return lambda other: min(float(found[turn]) for found, turn in zip(rooms(other), turns, strict=True))

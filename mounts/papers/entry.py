@@ -1,0 +1,114 @@
+"""What the papers tell of one part, as plain values that outlive its plan and its solid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from mounts.design.drawing import Drawing
+from mounts.design.listening.arrivals import Path
+from mounts.findings.report import PartReport, Verdict
+from mounts.papers.hardware import Item
+from mounts.papers.values import Sheet, Steps
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """A part's share of the return sheet.
+
+    Attributes:
+        facts: what was mounted where, by heading.
+        changed: what the vehicle is no longer as it came.
+        out: how it comes out.
+        left: what is left behind.
+    """
+
+    facts: tuple[tuple[str, str], ...]
+    changed: tuple[str, ...]
+    out: tuple[str, ...]
+    left: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """One part by itself, told when it is made.
+
+    Attributes:
+        job, part: names of its job and of its side or half.
+        file: name of the job's file.
+        about, vehicle, date, notes: as the job says.
+        what: it is, in words.
+        material, size, takes: what it is made of, how large it is, and what making it takes, in words.
+        pieces: of it for one mount.
+        hardware: that is bought for it.
+        torque: of its screws, in words.
+        tools: for it.
+        steps: the work, in order.
+        sheets: its own, drawings and checks.
+        paths: from its seat to each listener.
+        losses: rows of what each listener loses off its axis.
+        unheard: whether it has a speaker but nobody's ears were measured.
+        record: for the return sheet.
+        template: at 1:1.
+    """
+
+    job: str
+    part: str
+    file: str
+    about: str
+    vehicle: str
+    date: str
+    notes: str
+    what: str
+    material: str
+    size: str
+    takes: str
+    pieces: int
+    hardware: tuple[Item, ...]
+    torque: tuple[str, ...]
+    tools: tuple[str, ...]
+    steps: tuple[Steps, ...]
+    sheets: tuple[Sheet, ...]
+    paths: tuple[Path, ...]
+    losses: tuple[tuple[str, ...], ...]
+    unheard: bool
+    record: Record
+    template: Drawing
+
+    @property
+    def called(self) -> str:
+        """Side and job, as the head of a sheet says it: the side first, since a long name is cut."""
+        return called(self.part, self.job)
+
+    @property
+    def name(self) -> str:
+        """Job and side, as a table says it."""
+        return " ".join(filter(None, (self.job, self.part)))
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One part in a booklet.
+
+    Attributes:
+        chapter: what is told of it.
+        report: what was checked.
+        picture: PNG; None where there is none.
+        file: name of its file for the slicer or the saw.
+        copies: of its mount, for all vehicles together.
+    """
+
+    chapter: Chapter
+    report: PartReport
+    picture: bytes | None = field(default=None, repr=False)
+    file: str = ""
+    copies: int = 1
+
+    @property
+    def fails(self) -> bool:
+        """Whether a limit is broken."""
+        return self.report.verdict is Verdict.FAIL
+
+
+def called(part: str, job: str) -> str:
+    """As `Chapter.called`."""
+    return " · ".join(filter(None, (part.upper(), job)))

@@ -1,0 +1,33 @@
+"""A face too small for the mesher leaves no hole: a box whose corner is cut off by next to nothing."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import trimesh
+
+cadquery = pytest.importorskip("cadquery")
+
+from mounts.kernels.brep_triangles import SPECK, triangulated  # noqa: E402
+
+
+def clipped(deep: float):
+    """A box of 10 whose corner at the origin a cylinder of 10 takes off, `deep` along the diagonal."""
+    diagonal, along = np.array([1, 1, 1]) / 3**0.5, np.array([1, -1, 0]) / 2**0.5
+    start = -(5 - deep) * diagonal - 20 * along
+    cutter = cadquery.Solid.makeCylinder(5, 40, cadquery.Vector(*start), cadquery.Vector(*along))
+    return cadquery.Solid.makeBox(10, 10, 10).cut(cutter)
+
+
+@pytest.mark.parametrize("deep", [2e-4, 5e-4, 1e-3, 2e-3, 0.05, 0.5])
+def test_triangles_close_however_small_a_face_is(deep):
+    shape = clipped(deep)
+    assert len(shape.Faces()) == 7
+    vertices, triangles, _ = triangulated(shape.wrapped, 0.02, 0.3)
+    mesh = trimesh.Trimesh(vertices, triangles, process=False)
+    assert mesh.is_watertight
+    assert mesh.is_winding_consistent
+    assert mesh.euler_number == 2
+    assert len(np.unique(triangles)) == len(vertices)
+    assert mesh.volume == pytest.approx(shape.Volume(), abs=0.02 * mesh.area)
+    assert np.abs(mesh.bounds - [[0, 0, 0], [10, 10, 10]]).max() <= 2 * SPECK
