@@ -71,7 +71,7 @@ def side_aim(job: AimedJob, speed: float) -> SideAim:
     """What the aim of one side is worth, its own tilt its only row.
 
     Raises:
-        InputError, PlanError: when its mount cannot be drawn.
+        InputError: when its mount cannot be drawn.
     """
     plan, seen = planned(job), listeners(job.panel, job.uncertainty("ears"))
     seat = plan.seat
