@@ -48,12 +48,6 @@ class InputError(MountsError):
         self.problems = problems
 
 
-class PlanError(MountsError):
-    """The part that was asked for cannot be drawn; the text names the nearest value that could be."""
-
-    exit_code = 2
-
-
 class KernelError(MountsError):
     """A geometry kernel failed or two kernels disagree; the text names part, step and values."""
 

@@ -18,7 +18,7 @@ from mounts.checks.spacer.hold import hold_findings, on_device
 from mounts.checks.spacer.strain import strain_findings
 from mounts.design.body import body_rings
 from mounts.design.loads import SHOCK, shock
-from mounts.errors import InputError, PlanError
+from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.cup.seat import gripped
 from mounts.kinds.spacer.inside import fit_on_device
@@ -73,9 +73,8 @@ def sleeve_for(
         made = make(job)
     except NoSleeveError as error:
         return error.none
-    except (InputError, PlanError) as error:
-        told = [problem.what for problem in error.problems] if isinstance(error, InputError) else [str(error)]
-        return NoSleeve("; ".join(told))
+    except InputError as error:
+        return NoSleeve("; ".join(problem.what for problem in error.problems))
     return Sleeve(replace(draft, text=text), judged(made, old, new, place), len(old))
 
 

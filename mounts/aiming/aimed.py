@@ -9,7 +9,7 @@ from mounts.aiming.values import Aimed, AimedJob, AimedPlan, Row, SideAim
 from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
 from mounts.design.listening.ears import Listener, listeners
 from mounts.design.listening.heard import Heard, clock_of, heard, lost
-from mounts.errors import InputError, PlanError
+from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
@@ -71,7 +71,7 @@ def side_aim(job: AimedJob, speed: float) -> SideAim:
     """What the aim of one side is worth, its own tilt its only row.
 
     Raises:
-        InputError, PlanError: when its mount cannot be drawn.
+        InputError: when its mount cannot be drawn.
     """
     plan, seen = planned(job), listeners(job.panel, job.uncertainty("ears"))
     seat = plan.seat
@@ -134,8 +134,6 @@ def _tried(job: AimedJob, aim: Aim, speed: float) -> Row:
             plan = planned(one)
         except InputError as error:
             refused = error.problems[0].what
-        except PlanError as error:
-            refused = str(error)
         else:
             return _row(one, plan, heard(plan.seat.frame, seen), speed)
     return Row(aim.tilt, None, (), (), (), refused)

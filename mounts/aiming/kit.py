@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from mounts.aiming.aimed import heard_at, side_aim
 from mounts.aiming.values import Aimed, SideAim
 from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
-from mounts.errors import InputError, PlanError
+from mounts.errors import InputError
 from mounts.load.kit import Kit
 from mounts.load.models.resolved import CupJob, Job
 
@@ -52,7 +52,7 @@ def aimed_kit(kit: Kit, temperature: float) -> AimedKit:
     for job in jobs:
         try:
             sides.append(side_aim(job, speed))
-        except (InputError, PlanError) as error:
+        except InputError as error:
             refused.append((called(job), str(error)))
     ways = [way for side in sides for way in paths(called(side.job), *heard_at(side))]
     found = Aimed(kit.name, temperature, speed, tuple(sides), arrivals(ways, temperature))

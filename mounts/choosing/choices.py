@@ -10,7 +10,7 @@ from mounts.checks.cup.words import cup_unread
 from mounts.checks.unread import not_measured
 from mounts.choosing.margins import Margin, margin_of, reason
 from mounts.choosing.trial import Place, Workshop, trial_job
-from mounts.errors import InputError, PlanError
+from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.load.library import Library
 from mounts.load.models.jobbase import Aim
@@ -147,7 +147,7 @@ def _trial(level: Job | CupJob, tilt: float, toward: float) -> Trial:
     job = replace(level, aim=Aim(tilt, toward if tilt else 0.0))
     try:
         return Trial(tilt, margin_of(job), "")
-    except (InputError, PlanError) as error:
+    except InputError as error:
         return Trial(tilt, None, reason(error))
 
 

@@ -7,7 +7,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from math import floor, inf
 
-from mounts.errors import InputError, PlanError
+from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict, gravest
 from mounts.findings.wall import Wall
@@ -46,7 +46,7 @@ class Margin:
 
 
 def margin_of(job: Job | CupJob) -> Margin:
-    """The margin of a job's mount; raises InputError or PlanError where it cannot be drawn.
+    """The margin of a job's mount; raises InputError where it cannot be drawn.
 
     A ring that is too near something behind at the height that it is planned for is lifted, as far as what is in front
     leaves more room than that.
@@ -56,7 +56,7 @@ def margin_of(job: Job | CupJob) -> Margin:
     found, lift = _of_ring(job)
     if lift < STEP:
         return found
-    with suppress(InputError, PlanError):
+    with suppress(InputError):
         height = floor(10 * (found.height + lift)) / 10
         lifted = _of_ring(replace(job, height=height))[0]
         return max(found, lifted, key=lambda one: (one.verdict is not Verdict.FAIL, one.margin or 0.0))
@@ -106,6 +106,6 @@ def _told(gaps: Sequence[Gap], room: Sequence[Gap], walls: Iterable[Wall], heigh
     return Margin(verdict, margin, between, reading, sd, height)
 
 
-def reason(error: InputError | PlanError) -> str:
+def reason(error: InputError) -> str:
     """Why a mount cannot be drawn, without the place in a file that nobody wrote."""
-    return error.problems[0].what if isinstance(error, InputError) else str(error)
+    return error.problems[0].what

@@ -11,7 +11,7 @@ from mounts.choosing.trial import Place, Workshop, trial_job
 from mounts.design.body import Block
 from mounts.design.measured import grille_plane
 from mounts.design.room import gaps_of
-from mounts.errors import InputError, PlanError
+from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle
@@ -78,7 +78,7 @@ def _ring_room(level: Job, job: Job) -> Room:
         try:
             plan = plan_ring(job)
             break
-        except (InputError, PlanError) as error:
+        except InputError as error:
             cutout = job.speaker.cutout.least - NARROWER
             if cutout < level.speaker.cutout.least / 2:
                 return Room(job.aim.tilt, None, reason(error))
@@ -167,7 +167,7 @@ def _cup_room(library: Library, place: Place, workshop: Workshop, tilt: float) -
             continue
         try:
             plan = plan_cup(job)
-        except (InputError, PlanError) as error:
+        except InputError as error:
             found.append((across, None))
             why = why or reason(error)
             continue

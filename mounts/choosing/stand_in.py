@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from mounts.choosing.trial import Place, Workshop, trial_job
-from mounts.errors import InputError, PlanError
+from mounts.errors import InputError
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.library import Library
 from mounts.load.models.pins import PinPanel
@@ -39,8 +39,6 @@ def _has_land(library: Library, place: Place, workshop: Workshop) -> bool:
         return all(wall.is_enough for wall in plan_ring(job).walls if wall.code == "seal.land")
     except InputError as error:
         return any(problem.where != "gaskets.base" for problem in error.problems)
-    except PlanError:
-        return True
 
 
 def stand_in(cutout: float, *, dome: bool = False) -> Mapping[str, Any]:

@@ -19,6 +19,7 @@ from mounts.load.read import Document, Trail
 from mounts.load.units import shown
 
 FURTHEST = 500.0  # mm: no fixing of a loudspeaker lies further from the opening's centre
+WIDEST = 300.0  # mm: no two pins of one tweeter's cup are further apart
 APART = 2.0  # mm of panel that must be left between two holes
 ALIKE = 2.0  # mm by which the same distance may differ on the two sides of a vehicle and still be one pattern
 LOOSE = 0.2  # mm by which a hole may exceed what the hardware needs
@@ -31,6 +32,7 @@ def contradictions(profile: object, document: Document) -> Iterator[Problem]:
             yield from _fixings(profile, document)
             yield from _readings(profile, document)
         case PinPanel():
+            yield from _pins(profile, document)
             yield from _check_readings(profile, profile.points, document)
         case Device():
             yield from _device(profile, document)
@@ -55,6 +57,14 @@ def _fixings(panel: Panel, document: Document) -> Iterator[Problem]:
         if (apart := dist(p, q)) < hole + APART:
             what = f"fixings {one} and {other} are {apart:.2f} apart; holes of {hole:g} need {hole + APART:g}"
             yield document.problem(_fixing(panel, other), what)
+
+
+def _pins(panel: PinPanel, document: Document) -> Iterator[Problem]:
+    """Pins that no one cup can hang on."""
+    for (one, p), (other, q) in combinations(panel.points.items(), 2):
+        if (apart := dist(p, q)) > WIDEST:
+            what = f"pins {one} and {other} are {apart:.0f} apart; {WIDEST:g} is the most"
+            yield document.problem(("pins", other, "at"), what)
 
 
 def _fixing(panel: Panel, name: str) -> Trail:

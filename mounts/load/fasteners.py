@@ -13,7 +13,7 @@ from mounts.load.models.job import FixSpeaker, FixToPanel
 from mounts.load.models.jobbase import PanelFixing, SpeakerFixing
 from mounts.load.problems import listed
 from mounts.load.read import Document, Trail, dotted
-from mounts.load.units import shown
+from mounts.load.units import shown, some
 
 ItemT = TypeVar("ItemT", bound=Item)
 NOT_IN_ISO_273 = 1.06  # fine hole over a thread that the standard does not hold, as its others are from M4 to M10
@@ -95,7 +95,7 @@ class Fasteners:
             return None
         fitting = [one.name for kind in kinds for one in self._all(kind)]
         near = get_close_matches(name, fitting, 1, 0.5)
-        hint = f'did you mean "{near[0]}"?' if near else f"there: {', '.join(fitting) or 'none'}"
+        hint = f'did you mean "{near[0]}"?' if near else f"there: {some(fitting, 'hardware')}"
         self._wrong(trail, f"no hardware {shown(name)} in the library; {hint}")
         self.problems += self.library.hardware_problems()
         return None

@@ -23,7 +23,7 @@ from mounts.load.models.workshop import Material, Printer
 from mounts.load.problems import nearest, problems_of
 from mounts.load.read import Document, read
 from mounts.load.surveys import surveyed, to_survey
-from mounts.load.units import shown
+from mounts.load.units import shown, some
 
 MODELS: Mapping[str, type[BaseModel]] = {
     "panel": Panel,
@@ -109,7 +109,7 @@ class Library:
             return f"there is no file {shown(reference)} beside this one"
         names = self.names(kind)
         close = nearest(reference, names)
-        hint = f'did you mean "{close}"?' if close else f"there: {', '.join(names) or 'none'}"
+        hint = f'did you mean "{close}"?' if close else f"there: {some(names, kind)}"
         return f"no {kind} {shown(reference)} in {near(self.root / FOLDERS[kind])}; {hint}"
 
     def load(self, kind: str, file: Path) -> Loaded:

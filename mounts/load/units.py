@@ -7,7 +7,7 @@ A bare number is mm, degrees or kg. Every function takes what YAML gave and retu
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from difflib import get_close_matches
 
 LENGTHS: Mapping[str, float] = {
@@ -29,6 +29,7 @@ LONGEST = 10_000.0  # mm: nothing in a vehicle measured for a loudspeaker is lon
 HEAVIEST = 100.0  # kg
 WIDEST = 1e6  # mm²
 HIGHEST = 100_000.0  # Hz
+MOST = 12  # names in a message
 
 _FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SAME = {"″": '"', "”": '"', "''": '"', "′′": '"', "²": "2", "^2": "2", "−": "-", "⁄": "/", "\u00a0": " "}
@@ -70,6 +71,15 @@ def frequency(value: object) -> float:
 def size(value: object) -> float:
     """A length in mm above 0."""
     return _above_zero(value, length(value))
+
+
+def bounded(most: float) -> Callable[[float], float]:
+    """What refuses a length beyond reason for what it is, mm: nobody means it, and what it asks for is endless."""
+
+    def check(found: float) -> float:
+        return _bounded(found, found, most, "mm")
+
+    return check
 
 
 def room(value: object) -> float:
@@ -123,6 +133,12 @@ def shown(value: object) -> str:
     if isinstance(value, str):
         return f'"{_short(value)}"'
     return "a mapping" if isinstance(value, dict) else "a list"
+
+
+def some(names: Sequence[str], of: str) -> str:
+    """Names that could be meant, as a message lists them: MOST of them at most, and where to see the rest."""
+    more = f" and {len(names) - MOST} more: see mounts list {of}" if len(names) > MOST else ""
+    return (", ".join(names[:MOST]) or "none") + more
 
 
 def _short(text: str) -> str:

@@ -11,6 +11,7 @@ from mounts.load.library import find_library
 from mounts.load.listing import entries
 from mounts.load.shipped import packaged
 from mounts.load.skim import Entry, skimmed
+from mounts.load.units import some
 
 DOOR = Entry(
     kind="panel",
@@ -174,3 +175,10 @@ def test_every_shipped_panel_and_speaker_loads_with_its_drawings(profiles: Path)
             loaded = library.load(kind, file)
             assert [str(problem) for problem in loaded.problems] == []
             assert loaded.value.name == file.stem
+
+
+def test_no_more_names_are_listed_than_one_reads() -> None:
+    names = [f"insert-{k}" for k in range(14)]
+    assert some(names[:12], "hardware") == ", ".join(names[:12])
+    assert some(names, "hardware") == f"{', '.join(names[:12])} and 2 more: see mounts list hardware"
+    assert some([], "panel") == "none"

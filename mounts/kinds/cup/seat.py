@@ -108,6 +108,10 @@ def _press(job: CupJob, flange: Outline) -> Press:
     room, past = grown(flange, ROOM), grown(flange, -over)
     growth = _bore_growth(job)
     bore = job.speaker.cutout.least + job.limits.bore + growth
+    inside = body - fit + growth
+    if not bore - 2 * TIP < inside < bore:
+        what = f"the body is {body:g} across in a bore of {bore:.1f}, and ribs bridge {TIP:g} a side at most"
+        raise InputError(job.problem("retention", f"{what}: give retention: flange, or read body and cutout again"))
     lugs = LUGS if keep == "lugs" else 0
     return Press(
         ribs=job.retention.ribs,
@@ -116,7 +120,7 @@ def _press(job: CupJob, flange: Outline) -> Press:
         growth=growth,
         tip=TIP,
         lead=LEAD,
-        ribbed=ribbed(bore, body - fit + growth, job.retention.ribs, TIP),
+        ribbed=ribbed(bore, inside, job.retention.ribs, TIP),
         lugs=lugs,
         over=over,
         under=job.speaker.flange.thickness + PLAY,

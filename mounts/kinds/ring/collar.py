@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from mounts.design.measured import trim_plane
-from mounts.errors import InputError, PlanError
+from mounts.errors import InputError
 from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, grown
@@ -20,8 +20,7 @@ def collar_for(job: Job, seat: Seat) -> Collar | None:
     """The collar that a job asks for, None when it asks for none.
 
     Raises:
-        InputError: when the trim or its opening was not measured.
-        PlanError: when the trim lies too low to leave a wall in front of the flange.
+        InputError: when the trim or its opening was not measured, or lies too low to leave a wall before the flange.
     """
     if not job.collar:
         return None
@@ -37,7 +36,8 @@ def collar_for(job: Job, seat: Seat) -> Collar | None:
     room, _ = disc_gap_below(plane, top.origin, top.z, widest(seat))
     if room < seat.edge:
         need = f"the collar's rim needs {seat.edge - room:.1f} more in front of the flange"
-        raise PlanError(f"{need}: lower height by {seat.edge - room:.1f}, or take less tilt, or leave out the collar")
+        instead = f"lower height by {seat.edge - room:.1f}, or take less tilt, or leave out the collar"
+        raise InputError(job.problem("collar", f"{need}: {instead}"))
     assert seat.let_in is not None
     inside = hull([grown(opening, UNSHADED), _through(seat.let_in, seat.frame, rim)])
     return Collar(rim, inside, grown(inside, job.limits.wall_least), gap)

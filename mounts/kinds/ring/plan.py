@@ -34,7 +34,6 @@ def plan_ring(job: Job) -> RingPlan:
 
     Raises:
         InputError: when what was asked for cannot be drawn, at the key that asks for it, with the nearest value.
-        PlanError: when the measurements leave no ring to draw.
     """
     screw = fastening_of(job)
     base = base_for(job, screw)

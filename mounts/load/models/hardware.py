@@ -8,16 +8,26 @@ from pydantic import BeforeValidator, Field, WithJsonSchema
 from mounts.load import units
 from mounts.load.models.base import Amount, Frozen, Name, Room, Size, Text
 
+METRIC = r"^M[1-9][0-9]?(\.[0-9])?$"
+OF_SCREW = r"^(M|ST)?[1-9][0-9]?(\.[0-9]{1,2})?$"
+
 
 def _thread(value: object) -> object:
-    if not isinstance(value, str) or not re.fullmatch(r"M\d{1,2}(\.\d)?", value):
+    if not isinstance(value, str) or not re.fullmatch(METRIC, value):
         raise ValueError(f'{units.shown(value)} is not a metric thread; write it as "M5"')
     return value
 
 
-Thread = Annotated[
-    str, BeforeValidator(_thread), WithJsonSchema({"type": "string", "pattern": "^M[0-9]{1,2}(\\.[0-9])?$"})
-]
+Thread = Annotated[str, BeforeValidator(_thread), WithJsonSchema({"type": "string", "pattern": METRIC})]
+
+
+def _screw_thread(value: object) -> object:
+    if not isinstance(value, str) or not re.fullmatch(OF_SCREW, value):
+        raise ValueError(f'{units.shown(value)} is no screw\'s thread; write it as "M5", "ST4.2" or "4.0"')
+    return value
+
+
+ScrewThread = Annotated[str, BeforeValidator(_screw_thread), WithJsonSchema({"type": "string", "pattern": OF_SCREW})]
 Span = tuple[Room, Room]
 
 
@@ -95,7 +105,7 @@ class Pilot(Item):
     """A hole for a thread-forming screw."""
 
     is_: Literal["pilot"] = Field(alias="is")
-    thread: Name = Field(description='of the screw, such as "ST4.2"')
+    thread: ScrewThread = Field(description='of the screw, such as "ST4.2"')
     diameter: Size = Field(description="outside diameter of the screw's thread")
     hole: Size = Field(description="hole in the model")
     wall: Size = Field(description="least wall round it")
@@ -115,7 +125,7 @@ class Screw(Item):
     """A screw."""
 
     is_: Literal["screw"] = Field(alias="is")
-    thread: Name = Field(description='such as "M5" or "ST4.2"')
+    thread: ScrewThread = Field(description='such as "M5" or "ST4.2"')
     standard: Text = Field(default="", description="such as ISO 7380-1")
     head: Literal["button", "pan", "socket", "countersunk", "collar"] = Field(description="head form")
     head_diameter: Size = Field(description="greatest head diameter")

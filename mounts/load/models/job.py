@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchema
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
@@ -23,9 +23,16 @@ def _words_or(read: Callable[[object], float], *words: str) -> BeforeValidator:
     return BeforeValidator(check)
 
 
+TALLEST = 250.0  # mm: no trim stands further off a panel
+
+
+def _height(value: object) -> float:
+    return units.bounded(TALLEST)(units.size(value))
+
+
 Height = Annotated[
     float | Literal["least", "best"],
-    _words_or(units.size, "least", "best"),
+    _words_or(_height, "least", "best"),
     WithJsonSchema({"anyOf": [{"enum": ["least", "best"]}, {"x-value": "length"}]}),
 ]
 Turn = Annotated[
@@ -81,8 +88,8 @@ WithSpeakerScrews = Annotated[FixSpeaker | None, BeforeValidator(_no_screws), Or
 class Gasket(Frozen):
     """A strip of closed-cell foam."""
 
-    thickness: Size = Field(description="before it is squeezed")
-    width: Size = Field(description="of the strip")
+    thickness: Annotated[Size, AfterValidator(units.bounded(30.0))] = Field(description="before it is squeezed")
+    width: Annotated[Size, AfterValidator(units.bounded(60.0))] = Field(description="of the strip")
 
 
 def _none_when_false(value: object) -> object:

@@ -6,10 +6,11 @@ refers to.
 
 from typing import Annotated
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema
 
 from mounts.load import units
-from mounts.load.models.base import Frozen, Number, Percent, Room, Size
+from mounts.load.models.base import Frozen, Number, Percent, Size
+from mounts.load.models.base import Room as AnyRoom
 
 
 def _amount(value: object) -> float:
@@ -19,6 +20,7 @@ def _amount(value: object) -> float:
     return found
 
 
+Room = Annotated[AnyRoom, AfterValidator(units.bounded(100.0))]
 Times = Annotated[float, BeforeValidator(_amount), WithJsonSchema({"type": "number", "minimum": 0})]
 
 
@@ -50,7 +52,7 @@ class Limits(Frozen):
     fixed: Room = Field(default=3.0, description="to fixed things behind")
     cone_to_grille: Room = Field(default=4.0, description="cone at full travel to the grille")
     front: Room = Field(default=3.0, description="fixed parts to trim or grille")
-    sheet_unread: Size = Field(
+    sheet_unread: Annotated[Size, AfterValidator(units.bounded(100.0))] = Field(
         default=3.0, description="sheet round the opening, taken where the panel's face.thickness was not measured"
     )
 

@@ -87,7 +87,7 @@ def test_none_where_the_outside_bulges():
 def test_the_plan_gives_what_was_asked_or_what_fits(tmp_path, changes):
     two, none, most = (
         plan_cup(cup(tmp_path, **changes, **limits))
-        for limits in ({}, {"limits": {"fillet": 0}}, {"limits": {"fillet": 300}})
+        for limits in ({}, {"limits": {"fillet": 0}}, {"limits": {"fillet": 100}})
     )
     assert (two.fillet.radius, none.fillet.radius) == (2.0, 0.0)
     assert len(none.levels) == 6
@@ -109,7 +109,7 @@ def test_the_plan_gives_what_was_asked_or_what_fits(tmp_path, changes):
 def test_wells_stay_free_of_the_largest_fillet(tmp_path):
     import manifold3d  # noqa: PLC0415
 
-    plan = plan_cup(cup(tmp_path, limits={"fillet": 300}))
+    plan = plan_cup(cup(tmp_path, limits={"fillet": 100}))
     scene = draw_cup(plan)
     assert [feature.name for feature in scene.recipe.added] == ["hub", "fillet"]
     part, agreement = pipeline.build(scene)
