@@ -114,12 +114,13 @@ def test_what_stands_proud(hardware: str, proud: tuple[float, float] | None) -> 
     assert fixed(hardware, "iso-7380-m5").proud == proud
 
 
-def test_growth_widens_the_hole_alone() -> None:
+def test_growth_widens_the_hole_and_the_base_round_it_alone() -> None:
     parts = library()
     chosen = PanelFixing(parts["rivet-nut-m5"], parts["iso-7380-m5"], parts["iso-7093-m5"], 5.3)
     plain, grown = fastening(chosen, LIMITS, 6.0, 0.0), fastening(chosen, LIMITS, 6.0, 0.15)
     assert grown.hole == pytest.approx(6.15)
-    assert (grown.disc, grown.path, grown.washer, grown.stack) == (plain.disc, plain.path, plain.washer, plain.stack)
+    assert (plain.disc, grown.disc) == pytest.approx((2 * LIMITS.edge * 6.0, 2 * LIMITS.edge * 6.15))
+    assert (grown.path, grown.washer, grown.stack) == (plain.path, plain.washer, plain.stack)
 
 
 @pytest.mark.parametrize(
