@@ -107,4 +107,4 @@ def _done(pending: dict[Future[Any], tuple[AnyJob, str]], shop: Shop) -> Iterato
             yield Result(job, key, "lost", why=gave.why)
             continue
         shop.store.keep(key, gave.packed)
-        yield Result(job, key, "made", gave)
+        yield Result(job, key, "made", unpacked(gave.packed))  # as a later run will find it, to the last figure

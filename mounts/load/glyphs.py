@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterable
+from functools import lru_cache
 from math import ceil, hypot, sqrt
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -32,16 +34,22 @@ def glyphs(text: Iterable[str], font: Path = FONT) -> dict[str, Glyph]:
         text: characters or strings.
         font: a TrueType font.
     """
+    return {character: _glyph(character, font) for character in sorted(set("".join(text)))}
+
+
+@lru_cache(maxsize=1024)  # the jobs of a kit have nearly all their letters in common
+def _glyph(character: str, font: Path) -> Glyph:
+    file = _opened(font)
+    em, name = file["head"].unitsPerEm, file.getBestCmap().get(ord(character), ".notdef")
+    loops = tuple(loop(contour, em) for contour in _contours(file["glyf"], name) if len(contour) > 2)
+    return Glyph(file["hmtx"][name][0] / em, loops)
+
+
+@lru_cache(maxsize=1)
+def _opened(font: Path) -> Any:
     from fontTools.ttLib import TTFont  # noqa: PLC0415
 
-    with TTFont(font, lazy=True) as file:
-        em, names, widths = file["head"].unitsPerEm, file.getBestCmap(), file["hmtx"]
-        found: dict[str, Glyph] = {}
-        for character in sorted(set("".join(text))):
-            name = names.get(ord(character), ".notdef")
-            loops = tuple(loop(contour, em) for contour in _contours(file["glyf"], name) if len(contour) > 2)
-            found[character] = Glyph(widths[name][0] / em, loops)
-    return found
+    return TTFont(io.BytesIO(font.read_bytes()), lazy=True)
 
 
 def _contours(outlines: Any, name: str) -> list[Contour]:
