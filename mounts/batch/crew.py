@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import multiprocessing
+import os
 import signal
 from collections.abc import Callable
 from concurrent.futures import CancelledError, Future
@@ -13,6 +14,7 @@ from mounts.batch.work import made, prepared
 from mounts.errors import MountsError
 
 HEAVY = ("mounts.pipeline", "mounts.kernels.proved", "mounts.write.step", "mounts.write.picture")
+THREADS = "OPENBLAS_NUM_THREADS"  # in the environment
 MOST_TASKS = 60  # of a worker before a fresh one takes its place, so that what a kernel leaks stays small
 
 
@@ -82,9 +84,12 @@ def _context() -> Any:
     context = multiprocessing.get_context("forkserver")
     context.set_forkserver_preload(list(HEAVY))
     heard = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # the stop key is for this process alone
+    given = os.environ.get(THREADS)
+    os.environ[THREADS] = "1"  # numpy's linear algebra asks once, when it is loaded
     try:
         ensure_running()
     finally:
+        os.environ.pop(THREADS) if given is None else os.environ.update({THREADS: given})
         signal.pthread_sigmask(signal.SIG_SETMASK, heard)
     first = context.Process(target=_nothing)  # it stands once the kernel is loaded; who stops before leaves no worker
     first.start()

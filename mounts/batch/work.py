@@ -55,7 +55,7 @@ def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
 
 
 def prepared() -> None:
-    """Makes a new worker ready: its kernel keeps to one thread, since there are as many workers as cores."""
-    from mounts.kernels.brep_threads import one_thread  # noqa: PLC0415
+    """Makes a new worker ready: its kernels keep to one thread, since there are as many workers as cores."""
+    from mounts.kernels.threads import one_thread  # noqa: PLC0415
 
     one_thread()

@@ -31,7 +31,14 @@ def work(job, wish) -> Bundle | Refusal:
 
 
 def threads(*_):
-    """How many threads a worker's kernel takes."""
+    """How many threads the kernels and numpy take in a worker: those that OCCT tells, and those that do something."""
+    import numpy as np  # noqa: PLC0415
+    from manifold3d import Manifold  # noqa: PLC0415
+
     from mounts.kernels.occ import OCP  # noqa: PLC0415
 
-    return OCP.OSD.OSD_ThreadPool.DefaultPool_s().NbThreads()
+    before = {place.name for place in Path("/proc/self/task").iterdir()}
+    (Manifold.sphere(1.0, 400) - Manifold.sphere(1.0, 400).translate((0.5, 0.1, 0.2))).volume()
+    np.linalg.svd(np.random.default_rng(1).normal(size=(300, 300)))
+    after = {place.name for place in Path("/proc/self/task").iterdir()}
+    return OCP.OSD.OSD_ThreadPool.DefaultPool_s().NbThreads(), len(after - before)

@@ -26,7 +26,7 @@ def test_a_worker_that_dies_costs_its_part_alone(jobs, shop, memory):
 
 def test_a_worker_takes_one_core():
     with Workers(1, 60, tasks.threads) as crew:
-        assert crew.submit().result() == 1
+        assert crew.submit().result() == (1, 0)
 
 
 def test_a_part_that_hangs_is_stopped_and_the_others_go_on(jobs, shop):
