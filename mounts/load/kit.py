@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from itertools import product
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -18,6 +19,8 @@ from mounts.load.models.workshop import Printer
 from mounts.load.problems import problems_of
 from mounts.load.read import Document, read
 from mounts.load.written import job_document
+
+REMEMBERED = 50  # made-up jobs whose files are kept once read, so that a large library is never held whole
 
 
 @dataclass(frozen=True)
@@ -184,15 +187,18 @@ def made_up(kit: Kit) -> Iterator[tuple[str, tuple[AnyJob, ...] | InputError]]:
     document = job_document(kit.library.find("job", like, kit.file), kit.library)
     kind = str(document.data.get("kind", "ring"))
     speakers = kit.every.speakers or kit.library.names("speaker")
-    for panel in kit.every.panels or _panels(kit.library, pins=kind == "cup"):
-        for speaker in speakers:
-            name = f"{panel}-{speaker}"
-            text = f"kind: {kind}\nname: {name}\nbased_on: {like}\npanel: {panel}\nspeaker: {speaker}\n"
-            try:
-                jobs = load_from(kit.library, kit.library.root / "jobs" / f"{name}.yaml", text)
-                yield name, tuple(on(job, kit.printers) for job in jobs)
-            except InputError as error:
-                yield name, error
+    panels = kit.every.panels or _panels(kit.library, pins=kind == "cup")
+    library = kit.library
+    for number, (panel, speaker) in enumerate(product(panels, speakers)):
+        if number % REMEMBERED == 0:
+            library = Library(kit.library.root)
+        name = f"{panel}-{speaker}"
+        text = f"kind: {kind}\nname: {name}\nbased_on: {like}\npanel: {panel}\nspeaker: {speaker}\n"
+        try:
+            jobs = load_from(library, library.root / "jobs" / f"{name}.yaml", text)
+            yield name, tuple(on(job, kit.printers) for job in jobs)
+        except InputError as error:
+            yield name, error
 
 
 def _panels(library: Library, *, pins: bool) -> Iterator[str]:
