@@ -11,7 +11,7 @@ import numpy as np
 from mounts.aiming.values import SideAim
 from mounts.design.figure import Area, Figure, Ink, Item, Line, Words, box, spread
 from mounts.design.listening.heard import Heard, spoken
-from mounts.design.listening.piston import HOLDS, WIDENS, frequency_of, level_off_axis
+from mounts.design.listening.piston import frequency_of, held_between, level_off_axis
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
 
@@ -81,7 +81,7 @@ def _curves(side: SideAim, piston: float, speed: float) -> tuple[Array, tuple[Cu
     """Frequencies, and a curve for each way to look; those that coincide share one."""
     first, top = side.heard[0], side.job.speaker.band[1]
     low = max(tick for tick in TICKS if tick <= frequency_of(0.3, piston, speed))
-    most = 1.25 * max(top, frequency_of(HOLDS, piston, speed))
+    most = 1.25 * max(top, held_between(piston, speed)[1])
     high = min((tick for tick in TICKS if tick >= most), default=20_000.0)
     frequencies = np.geomspace(low, min(high, 20_000.0), 400)
 
@@ -120,8 +120,8 @@ def _spread_of_people(first: Heard, scales: Scales, frequencies: Array, piston: 
 
 
 def _regions(scales: Scales, piston: float, speed: float) -> Iterator[Item]:
-    """Where the model says little: below WIDENS and above HOLDS; words in the strip over 0 dB."""
-    low, high = (frequency_of(ka, piston, speed) for ka in (WIDENS, HOLDS))
+    """Where the model says little; words in the strip over 0 dB."""
+    low, high = held_between(piston, speed)
     yield Area((box(FIELD[0], FIELD[1], scales.x(low), FIELD[3]),), Ink.HAZE)
     yield Area((box(scales.x(high), FIELD[1], FIELD[2], FIELD[3]),), Ink.MIST)
     height = scales.y((TOP + 0.3) / 2)
@@ -183,7 +183,7 @@ def _words(side: SideAim, piston: float, speed: float) -> Iterator[Item]:
     read = "estimated (shaded: short to tall person)" if first.listener.is_estimated else "read"
     heading = f"level at the {first.listener.seat} over that on the axis; ears {read}"
     yield Words(heading, (FIELD[0], SIZE[1] - 10.5), USUAL, ink=Ink.GREY)
-    low, high = (frequency_of(ka, piston, speed) for ka in (WIDENS, HOLDS))
+    low, high = held_between(piston, speed)
     yield Words(
         f"Estimate: a rigid piston of {piston:.0f} mm in an endless flat baffle. A door is none; it holds from about "
         f"{round(low, -1):.0f} to {round(high, -1):.0f} Hz.",

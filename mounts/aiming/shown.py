@@ -9,7 +9,7 @@ from mounts.aiming.values import Aimed, SideAim
 from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import RATES_HZ, Arrival
 from mounts.design.listening.heard import spoken, told_at
-from mounts.design.listening.piston import HOLDS, WIDENS, frequency_of
+from mounts.design.listening.piston import held_between
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.load.models.speaker import Speaker
@@ -185,7 +185,7 @@ def _trust(found: Aimed) -> Iterator[str]:
     speakers: dict[str, Speaker] = {side.job.speaker.name: side.job.speaker for side in found.sides}
     for speaker in speakers.values():
         if speaker.piston_diameter is not None:
-            low, high = (frequency_of(ka, speaker.piston_diameter, found.speed) for ka in (WIDENS, HOLDS))
+            low, high = held_between(speaker.piston_diameter, found.speed)
             yield (
                 f"Levels: an estimate, a rigid piston of {speaker.piston_diameter:.0f} mm in an endless flat baffle, "
                 f"which a door is not."

@@ -12,7 +12,7 @@ from mounts.checks.ring.aim import in_words
 from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import spoken
-from mounts.design.listening.piston import HOLDS, WIDENS, frequency_of
+from mounts.design.listening.piston import held_between
 from mounts.load.units import clock_words
 from mounts.write.lettering import plain
 
@@ -119,7 +119,7 @@ def _trust(aimed: Aimed) -> Iterator[str]:
     spans = []
     for speaker in speakers.values():
         if speaker.piston_diameter is not None:
-            low, high = (frequency_of(ka, speaker.piston_diameter, aimed.speed) for ka in (WIDENS, HOLDS))
+            low, high = held_between(speaker.piston_diameter, aimed.speed)
             spans.append(f"{plain(speaker.name)} {spoken(round(low, -1))} to {spoken(round(high, -1))}")
     if spans:
         yield (

@@ -30,7 +30,7 @@ from mounts.aiming.values import Aimed, Row, SideAim
 from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import RATES_HZ, Arrival
 from mounts.design.listening.heard import Heard, lost, told_at
-from mounts.design.listening.piston import HOLDS, WIDENS, directivity_index, frequency_of, wave_size
+from mounts.design.listening.piston import directivity_index, held_between, wave_size
 from mounts.findings.report import SCHEMA
 from mounts.load.models.speaker import Speaker
 from mounts.write.report import rounded
@@ -109,7 +109,7 @@ def _model(speaker: Speaker, speed: float) -> dict[str, Any]:
     return {
         "piston": rounded(piston),
         "plays": list(speaker.band),
-        "holds": [rounded(frequency_of(ka, piston, speed), 1) for ka in (WIDENS, HOLDS)],
+        "holds": [rounded(hertz, 1) for hertz in held_between(piston, speed)],
         "directivity_index": {f"{f:.5g}": rounded(float(i), 2) for f, i in zip(told, index, strict=True)},
     }
 

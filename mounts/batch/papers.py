@@ -15,13 +15,11 @@ from mounts.findings.kit import LaidOut
 from mounts.findings.report import PartReport
 from mounts.load.kit import Kit
 from mounts.write.files import safe_name
-from mounts.write.output import NOT_OK, PAPERS, Wish, for_the_tool, papers_name
+from mounts.write.output import Wish, for_the_tool, papers_name
 
 if TYPE_CHECKING:
     from mounts.papers.entry import Entry
     from mounts.papers.values import Block
-
-OLD = (f"{PAPERS}.pdf", f"{PAPERS}.{NOT_OK}.pdf")
 
 
 def papers_of(
@@ -42,7 +40,7 @@ def papers_of(
         return {}
     copies = {(part.job.name, part.job.part): part.copies for part in kit.parts}
     counts = tuple(copies[one.job.name, one.job.part] for one in done)
-    key = hash_of([shop.program, PAPERS, kit.name, [one.key for one in done], counts, encoded(beds[0]), wish.paper])
+    key = hash_of([shop.program, "papers", kit.name, [one.key for one in done], counts, encoded(beds[0]), wish.paper])
     if (kept := shop.store.recall(key)) is not None:
         return unpacked(kept).files()
     made = _booklet(kit, done, counts, beds, wish)

@@ -88,20 +88,21 @@ def build_kit(path: Path, library: Path | None, out: Path, wish: Wish, hands: Ha
     folder = out / safe_name(kit.name)
     check_folder(folder)
     try:
-        report = _made(kit, folder, wish, hands)
+        report, papers = _made(kit, folder, wish, hands)
     except KeyboardInterrupt:
         click.echo("what is finished is kept: run it again and it goes on from there", err=True)
         raise
-    _tell(report, folder, as_json=as_json)
+    _tell(report, papers, folder, as_json=as_json)
     if report.lost:
         return PART_FAILED
     return 1 if report.verdict == "fail" else 0
 
 
-def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> KitReport:
+def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, tuple[str, ...]]:
+    """A kit's report, and the names of its papers."""
     from mounts.batch.kit import divided, made_kit, rows_of  # noqa: PLC0415
     from mounts.batch.layout import beds_of  # noqa: PLC0415
-    from mounts.batch.papers import OLD, papers_of  # noqa: PLC0415
+    from mounts.batch.papers import papers_of  # noqa: PLC0415
     from mounts.batch.run import Result, Shop  # noqa: PLC0415
     from mounts.batch.shelf import Shelf  # noqa: PLC0415
     from mounts.findings.kit import KitReport  # noqa: PLC0415
@@ -109,6 +110,7 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> KitReport:
     from mounts.load.shelved import kept_folder, old_beds, stands  # noqa: PLC0415
     from mounts.write.files import publish  # noqa: PLC0415
     from mounts.write.kit import kit_json  # noqa: PLC0415
+    from mounts.write.output import PAPERS  # noqa: PLC0415
 
     kit = divided(kit)
     rows: dict[str, list[KitRow]] = {}
@@ -129,8 +131,8 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> KitReport:
     report = KitReport(kit.name, kit.vehicle, kit.vehicles, tuple(row for name in order for row in rows[name]), laid)
     files = {**files, **papers, "kit.json": kit_json(report).encode()}
     if not stands(folder, {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}):
-        publish(folder, files, remove=[name for name in (*old_beds(folder, files), *OLD) if name not in files])
-    return report
+        publish(folder, files, remove=[name for name in (*old_beds(folder, files), *PAPERS) if name not in files])
+    return report, tuple(papers)
 
 
 def _crew(hands: Hands) -> Crew:
@@ -142,7 +144,7 @@ def _crew(hands: Hands) -> Crew:
     return Workers(hands.workers or cores, hands.seconds)
 
 
-def _tell(report: KitReport, folder: Path, *, as_json: bool) -> None:
+def _tell(report: KitReport, papers: tuple[str, ...], folder: Path, *, as_json: bool) -> None:
     from mounts.write.kit import bed_lines, kit_json, kit_table  # noqa: PLC0415
 
     if as_json:
@@ -161,7 +163,7 @@ def _tell(report: KitReport, folder: Path, *, as_json: bool) -> None:
     for line in bed_lines(report):
         click.echo(line)
     click.echo(f"the files of each job are in its own folder in {folder}/; kit.json there tells all of it")
-    if papers := next(folder.glob("papers*.pdf"), None):
-        click.echo(f"print {papers} at 100 %: it lies on the bench while the kit is made and fitted")
+    for name in papers:
+        click.echo(f"print {folder / name} at 100 %: it lies on the bench while the kit is made and fitted")
     if report.lost:
         click.echo("run it again once that is mended: what is finished is kept and not made twice")

@@ -17,9 +17,9 @@ if TYPE_CHECKING:
     from mounts.papers.entry import Entry
 
 FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
-PAPERS = "papers"  # stem of the booklet
 TO_THE_TOOL = (".3mf", ".stl", ".dxf", ".step")  # what slicer or saw takes, the best first
 NOT_OK = "not-ok"
+PAPERS = ("papers.pdf", f"papers.{NOT_OK}.pdf")  # the booklet, of good parts and where one fails
 NO_SIDE = "part"  # stem of a part that belongs to no side
 REPORT = "report.json"
 HALVES = (".a", ".b")  # what the names of a ring's halves end with
@@ -65,7 +65,7 @@ def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, b
 
 def papers_name(parts: Sequence[Entry]) -> str:
     """The booklet's name, another one where a part fails."""
-    return f"{PAPERS}.{NOT_OK}.pdf" if any(one.fails for one in parts) else f"{PAPERS}.pdf"
+    return PAPERS[any(one.fails for one in parts)]
 
 
 def picture_in(files: Mapping[str, bytes]) -> bytes | None:
@@ -100,7 +100,7 @@ def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, 
         before = [side[:-2]] if side.endswith(HALVES) else [f"{side}{half}" for half in HALVES]
         stale += [stem for name in before for stem in (name, f"{name}.{NOT_OK}")]
     names = [f"{stem}.{form}" for stem in dict.fromkeys(stale) for form in FORMATS]
-    return whole, (*names, *([f"{PAPERS}.{NOT_OK}.pdf"] if report.verdict is not Verdict.FAIL else []))
+    return whole, (*names, *(PAPERS[1:] if report.verdict is not Verdict.FAIL else ()))
 
 
 def _wanted(job: AnyJob, wish: Wish) -> Sequence[str]:

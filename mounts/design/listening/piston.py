@@ -51,6 +51,11 @@ def frequency_of(ka: float, piston: float, speed: float) -> float:
     return ka * speed * 1000 / (pi * piston)
 
 
+def held_between(piston: float, speed: float) -> tuple[float, float]:
+    """Hz between which the model says something of a piston: from where aim matters to where cones break up."""
+    return frequency_of(WIDENS, piston, speed), frequency_of(HOLDS, piston, speed)
+
+
 def level_off_axis(frequency_hz: ArrayLike, off_axis: ArrayLike, piston: float, speed: float) -> Array:
     """dB of the level in a direction over that on the axis; 0 or less, no lower than SILENT.
 
