@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from mounts.aiming.values import Aimed, SideAim
-from mounts.design.choice import Choice
+from mounts.checks.ring.aim import READINGS, in_words
+from mounts.design.choice import Active, Choice
 from mounts.design.listening.arrivals import RATES_HZ, Arrival
 from mounts.design.listening.heard import spoken, told_at
 from mounts.design.listening.piston import held_between
@@ -98,10 +99,13 @@ def choice_lines(choice: Choice) -> Iterator[str]:
         unit = "°" if one.unit == "deg" else f" {one.unit}"
         spare = f" and {one.spare:.1f} for the reading" if one.spare > 0 else ""
         brings = f"{one.gives:.1f}{' mm of height' if choice.angle is None else '°'}"
-        yield (
-            f"  held by {one.between[0]} to {one.between[1]}: {one.gap:.1f}{unit}, wants {one.limit:g}{spare}; "
-            f"1{unit} more brings {brings}"
-        )
+        needs = f"{one.gap:.1f}{unit}, wants {one.limit:g}{spare}; " if one.limit else ""
+        yield f"  held by {in_words(one)}: {needs}1{unit} more{_of(one)} brings {brings}"
+
+
+def _of(one: Active) -> str:
+    """Where more of a limit is given that is no clearance."""
+    return f" of {READINGS[one.reading]}" if not one.limit and one.reading in READINGS else ""
 
 
 def _height(z: float) -> str:

@@ -6,12 +6,16 @@ from collections.abc import Iterator
 from itertools import combinations
 from math import hypot
 
+from mounts.findings.report import Verdict
 from mounts.kinds.kind import Kind
 from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import BoardJob, CupJob, Job, SpacerJob
 from mounts.made import Made
 from mounts.papers.values import Step
 from mounts.papers.words import across, doubtful, listed, mm, reading, value_of
+
+SAGS = ("print.overhang", "print.bridge")
+OF_LAPS = "overhang of the lap"  # whose support the tongues of a half are
 
 
 def before(made: Made) -> Iterator[Step]:
@@ -129,18 +133,29 @@ def _first_check(made: Made) -> Iterator[Step]:
     )
 
 
-def printed(made: Made, pose: str, supports: str = "No supports.") -> Iterator[Step]:
-    """The print, and the caliper."""
+def printed(made: Made, pose: str, supported: str = "") -> Iterator[Step]:
+    """The print, and the caliper; `supported` is what the slicer is to support in any case."""
     job = made.job
     printer = job.printer
     yield Step(
         f"Print in {job.material.name} on {printer.name}: layers {printer.layer:g}, nozzle {printer.nozzle:g}, "
         f"{printer.walls} walls, {printer.top_bottom} solid layers above and below, infill {printer.infill_pct:g} %. "
-        f"{pose} {supports} Do not turn or scale it.",
+        f"{pose} {_supports(made, supported)} Do not turn or scale it.",
     )
     yield Step(
         "Take the five sizes of the sheet “Check the print”. All good? Go on. One off? Read there what it means."
     )
+
+
+def _supports(made: Made, supported: str) -> str:
+    """What the slicer is to support: that, what the checks found to sag, and nothing else."""
+    sags = [
+        f"the {found.what.partition(', ')[0]}"
+        for found in made.report.findings
+        if found.code in SAGS and found.verdict is not Verdict.PASS and not (supported and OF_LAPS in found.what)
+    ]
+    under = listed(dict.fromkeys(filter(None, (supported, *sags))))
+    return f"Support {under} from the bed, and nothing else." if under else "No supports."
 
 
 def _apart(one: tuple[float, float], other: tuple[float, float]) -> float:

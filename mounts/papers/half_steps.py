@@ -16,7 +16,7 @@ from mounts.papers.values import Step
 from mounts.papers.words import listed
 
 FLAT = "It stands as the file has it, base down and turned to fit the bed."
-TONGUES = "Support both tongues from the bed, and nothing else."
+TONGUES = "both tongues"  # of half b, which hang free
 JOIN = "Screw the halves together"
 
 
