@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Vector
+from mounts.identity import Pair
 
 ROUNDING = 1e-4  # mm: nearer to a limit than this counts as reaching it
 
@@ -31,7 +32,7 @@ class Gap:
     """
 
     code: str
-    between: tuple[str, str]
+    between: Pair
     gap: float
     wanted: float
     least: float

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from mounts.identity import Pair
+
 Pose = tuple[tuple[float, ...], ...]  # a rigid transform, 4 rows of 4
 AS_BUILT: Pose = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
 SCHEMA = 1  # of report.json; rises when a field changes its meaning
@@ -47,7 +49,7 @@ class Finding:
     limit: float | None = None
     unit: str = "mm"
     at: tuple[float, float, float] | None = None
-    between: tuple[str, str] | None = None
+    between: Pair | None = None
     source: str = ""
     advice: str = ""
     margin_sd: float | None = None

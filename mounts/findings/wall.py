@@ -7,6 +7,7 @@ from math import inf
 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Vector
+from mounts.identity import Pair
 
 WORDS = {  # {0} and {1} are the two features
     "wall.base": "base thickness",
@@ -82,7 +83,7 @@ class Wall:
     """
 
     code: str
-    between: tuple[str, str]
+    between: Pair
     thickness: float
     limit: float
     source: str
