@@ -82,7 +82,7 @@ def test_work_by_hand_stands_after_what_is_wrong_and_before_what_passes() -> Non
 @pytest.mark.parametrize("width", [40, 80, 120])
 def test_no_line_is_wider_than_the_screen(width: int) -> None:
     long = Finding("print.contact", Verdict.PASS, "a long name of a check " * 9, 1.0, None, 2.0)
-    worst = Finding("print.pose", Verdict.FAIL, "x" * 150, 123456.789, None, 2.0, advice="y" * 300, between=("a" * 90, "b"))
+    worst = Finding("placed", Verdict.FAIL, "x" * 150, 123456.789, None, 2.0, advice="y" * 300, between=("a" * 90, "b"))
     told = lines(Report("j" * 200, (PartReport("left", (long, worst), ("p" * 150,)),)), width)
     assert max(map(cell_len, told)) <= width
     passed = [line for line in told if line.startswith("pass")]
