@@ -22,7 +22,7 @@ from mounts.write.lettering import plain
 from mounts.write.page.cuts import Neighbourhood, tightest
 from mounts.write.page.things import Switch, switches
 from mounts.write.report import rounded
-from mounts.write.screen import WORDS, compared
+from mounts.write.screen import compared
 
 KINDS = {"ring": "Mount", "cup": "Cup", "spacer": "Spacer", "board": "Board", "foot": "Foot"}
 
@@ -95,7 +95,7 @@ def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[
     return {
         "code": finding.code,
         "verdict": str(finding.verdict),
-        "word": WORDS[finding.verdict],
+        "word": finding.verdict.word,
         "what": plain(finding.what),
         "told": compared(finding),
         "between": [plain(str(ident)) for ident in finding.between or ()],
