@@ -149,7 +149,8 @@ def _differences(told: Sequence[Gap], found: Sequence[Gap], pairs: dict[Pair, in
     for words, off, most in (("closed form", max(closed), EXACT), ("mesh", max(mesh), 0.025)):
         reached = "" if off[0] <= most else ", NOT REACHED"
         print(
-            f"{words}: {off[0]:.5f} mm from the exact solids at most, {off[1][0]} to {off[1][1]} (at most {most}){reached}"
+            f"{words}: {off[0]:.5f} mm from the exact solids at most (at most {most}), "
+            f"{off[1][0]} to {off[1][1]}{reached}"
         )
 
 
