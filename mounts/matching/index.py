@@ -114,7 +114,8 @@ def panels_of(root: Path, tell: Tell) -> Index:
 
         loaded = Library(root).load("panel", file)
         known = known_of(loaded)
-        return Entry(as_tree(known) if known else None, panel_keys(known) if known else (), names_beside(loaded.document))
+        beside = names_beside(loaded.document)
+        return Entry(as_tree(known), panel_keys(known), beside) if known else Entry(None, (), beside)
 
     return _up_to_date(root, "panel", read, tell)
 
