@@ -7,6 +7,7 @@ from itertools import combinations
 from math import hypot
 
 from mounts.findings.report import Verdict
+from mounts.identity import LAP
 from mounts.kinds.kind import Kind
 from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import BoardJob, CupJob, Job, SpacerJob
@@ -15,7 +16,6 @@ from mounts.papers.values import Step
 from mounts.papers.words import across, doubtful, listed, mm, reading, value_of
 
 SAGS = ("print.overhang", "print.bridge")
-OF_LAPS = "overhang of the lap"  # whose support the tongues of a half are
 
 
 def before(made: Made) -> Iterator[Step]:
@@ -152,7 +152,7 @@ def _supports(made: Made, supported: str) -> str:
     sags = [
         f"the {found.what.partition(', ')[0]}"
         for found in made.report.findings
-        if found.code in SAGS and found.verdict is not Verdict.PASS and not (supported and OF_LAPS in found.what)
+        if found.code in SAGS and found.verdict is not Verdict.PASS and not (supported and found.between == (LAP, LAP))
     ]
     under = listed(dict.fromkeys(filter(None, (supported, *sags))))
     return f"Support {under} from the bed, and nothing else." if under else "No supports."

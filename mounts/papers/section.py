@@ -16,13 +16,13 @@ from mounts.design.view import Area, Box, Callout, Line, Pen, Size, Tone, View, 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Point, rectangle
-from mounts.identity import DEVICE, OPENING, PANEL_SHEET, Ident, Role
+from mounts.identity import DEVICE, OPENING, PANEL_SHEET, REAR_FACE, TWEETER, Ident, Role
 from mounts.kernels.sliced import Path, body_loops, held, part_loops, upright
 from mounts.kinds.board.surroundings import foot_surroundings as round_foot
 from mounts.kinds.board.surroundings import surroundings as round_board
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cup.surroundings import surroundings as round_cup
-from mounts.kinds.cup.values import REAR_FACE, TWEETER, CupPlan
+from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.ring.surroundings import as_drawn, round_sheet
 from mounts.kinds.ring.surroundings import surroundings as round_ring
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat

@@ -135,6 +135,7 @@ def _overhang(feature: Ident, area: float, worst: Hanging, printer: Printer) -> 
         limit=printer.overhang + FACET,
         unit="deg",
         at=worst.loose_at,
+        between=(feature, feature),
         source=GUIDES,
         advice=f"{how}; let the slicer support it there, and clean it afterwards",
     )
@@ -149,6 +150,7 @@ def _bridge(roof: Hanging) -> Finding:
         measured=roof.span,
         limit=BRIDGE,
         at=roof.span_at,
+        between=(roof.feature, roof.feature),
         source=GUIDES,
         advice="it sags; let the slicer support it there" if long else "",
     )
