@@ -8,8 +8,8 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from mounts.adapting.sizes import Size, sizes
 from mounts.findings.report import Finding, PartReport
+from mounts.kinds.sizes import Size, sizes
 from mounts.kinds.table import KINDS
 from mounts.made import Made
 from mounts.shape.recipe import Recipe

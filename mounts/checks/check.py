@@ -7,23 +7,23 @@ from dataclasses import dataclass
 from typing import Any
 
 from mounts.checks.board.printed import board_findings, foot_findings
-from mounts.checks.board.words import board_cautions, board_unread, foot_cautions, foot_unread
-from mounts.checks.cautions import cautions
 from mounts.checks.cup.printed import cup_findings
-from mounts.checks.cup.words import cup_cautions, cup_unread
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.checks.order import in_order
 from mounts.checks.ring.cut import flat_findings
 from mounts.checks.ring.halves import half_findings
 from mounts.checks.ring.printed import ring_findings
 from mounts.checks.spacer.printed import spacer_findings
-from mounts.checks.spacer.words import spacer_cautions, spacer_unread
-from mounts.checks.unread import not_measured
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.kernels.agree import MOST_PPM, Agreement
 from mounts.kernels.part import Part, enclosed
+from mounts.kinds.board.words import board_cautions, board_unread, foot_cautions, foot_unread
+from mounts.kinds.cautions import cautions
+from mounts.kinds.cup.words import cup_cautions, cup_unread
 from mounts.kinds.kind import Plan
 from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.words import not_measured
+from mounts.kinds.spacer.words import spacer_cautions, spacer_unread
 from mounts.load.models.resolved import AnyJob, Job
 
 SAGGED = 0.5  # per cent of a part's volume that its triangles may lose or gain

@@ -6,12 +6,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
-from mounts.checks.cup.words import cup_unread
-from mounts.checks.unread import not_measured
 from mounts.choosing.margins import Margin, margin_of, reason
 from mounts.choosing.trial import Place, Workshop, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
+from mounts.kinds.cup.words import cup_unread
+from mounts.kinds.ring.words import not_measured
 from mounts.load.library import Library
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.pins import PinPanel

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.kinds.board.plan import plan_board
+from mounts.kinds.board.steps import board_steps, foot_steps
+from mounts.kinds.cup.steps import cup_steps, spacer_steps
+from mounts.kinds.ring.steps import ring_steps
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob
 from mounts.made import Made
 from mounts.papers.aim import heard_by, loss_rows, paths_to_ears
-from mounts.papers.board_steps import board_steps, foot_steps
-from mounts.papers.cup_steps import cup_steps, spacer_steps
 from mounts.papers.entry import Chapter
 from mounts.papers.hardware import hardware, torque_words
 from mounts.papers.record import record_of
-from mounts.papers.ring_steps import ring_steps
 from mounts.papers.sheets import check_sheet, drawing_sheets
 from mounts.papers.tools import tools
 from mounts.papers.words import listed

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator
 
 from mounts.design.fasteners import needed_hole
 from mounts.kinds.ring.base import fastening_of, recess_for
+from mounts.kinds.ring.half_steps import JOIN, after_half_b, before_half_b, joined, make_half
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.hardware import ClipNut, Insert, Pilot, RivetNut, ThreadItem, Through, WellNut
 from mounts.load.models.resolved import Job
 from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import before, printed
-from mounts.papers.half_steps import JOIN, after_half_b, before_half_b, joined, make_half
 from mounts.papers.hardware import MORE, base_gasket, driver_for, hardware, torque_words
 from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import mm
