@@ -14,8 +14,7 @@ from mounts.load.job import load_job
 from mounts.load.models.resolved import Job
 from mounts.made import Made
 from mounts.papers.booklet import _work
-from mounts.papers.hardware import hardware
-from mounts.papers.tools import tools
+from mounts.papers.hardware import hardware, tools
 from mounts.papers.values import Steps
 from tests.papers.conftest import JOBS, entries
 
@@ -31,7 +30,7 @@ def _made(job: Job) -> Made:
     kind = KINDS[job.kind, job.make]
     plan = kind.plan(job)
     scene = kind.shape(plan)
-    return Made(job, plan, scene, mesh.build(scene.recipe, 64), PartReport(job.part, (), not_measured(job)))
+    return Made(kind, job, plan, scene, mesh.build(scene.recipe, 64), PartReport(job.part, (), not_measured(job)))
 
 
 def numbered(made: Made) -> dict[str, dict[int, str]]:
