@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from mounts.checks.mesh.soundness import mesh_findings
-from mounts.checks.order import in_order
-from mounts.findings.report import Finding, PartReport, Verdict
+from mounts.findings.report import Finding, PartReport, Verdict, in_order
 from mounts.kernels.agree import MOST_PPM, Agreement
 from mounts.kernels.part import Part, enclosed
 from mounts.kinds.kind import Planned

@@ -13,8 +13,7 @@ from mounts.checks.mesh.naming import LOOKS, WIDER, named_after
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.checks.mesh.walls import LINES, mesh_wall_findings
-from mounts.checks.order import in_order
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.report import Finding, Verdict, in_order
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan, Planned
 from mounts.load.models.limits import Limits, Temperatures

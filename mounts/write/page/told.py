@@ -21,7 +21,7 @@ from mounts.write.lettering import plain
 from mounts.write.page.cuts import Neighbourhood, tightest
 from mounts.write.page.things import Switch, switches
 from mounts.write.report import rounded
-from mounts.write.screen import WORDS, compared
+from mounts.write.screen import compared
 
 
 def page_data(made: Made) -> str:
@@ -90,7 +90,7 @@ def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[
     return {
         "code": finding.code,
         "verdict": str(finding.verdict),
-        "word": WORDS[finding.verdict],
+        "word": finding.verdict.word,
         "what": plain(finding.what),
         "told": compared(finding),
         "between": [plain(name) for name in finding.between or ()],
