@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict, gravest
 from mounts.findings.wall import Wall
+from mounts.identity import Pair
 
 OWN = ("clear.body-bore", "clear.hardware", "clear.bead")  # gaps that the plan makes as large as they need be
 
@@ -28,7 +29,7 @@ class Margin:
 
     verdict: Verdict
     margin: float | None
-    between: tuple[str, str] | None
+    between: Pair | None
     reading: str
     sd: float | None
     height: float

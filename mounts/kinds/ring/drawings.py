@@ -13,6 +13,7 @@ from mounts.design.fasteners import thread_diameter
 from mounts.design.view import Box, Size
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Outline, Point
+from mounts.identity import Role
 from mounts.kinds.review import Told
 from mounts.kinds.ring.surroundings import round_sheet
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
@@ -56,15 +57,14 @@ def flat_calipers(job: Job, plan: FlatPlan) -> Iterator[Check]:
     ):
         one, other, width = widest(outline)
         yield Check(what, how, width, width - CUT, width + CUT, ((*one, plan.sheet), (*other, plan.sheet)))
-    screws = [hole for hole in plan.holes if hole.what.startswith("speaker")]
+    screws = [hole for hole in plan.holes if hole.ident.role is Role.SCREW]
     if len(screws) > 1:
         a, b = max(combinations(screws, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
         value = apart(a.at, b.at) + a.diameter
         how = "inner jaws over the far edges of both holes"
         ends = over(a.at, b.at, a.diameter / 2)
-        names = f"{a.what.removeprefix('speaker screw ')} to {b.what.removeprefix('speaker screw ')}"
         yield Check(
-            f"speaker holes {names}", how, value, value - CUT, value + CUT,
+            f"speaker holes {a.ident.name} to {b.ident.name}", how, value, value - CUT, value + CUT,
             ((*ends[0], plan.sheet), (*ends[1], plan.sheet)),
         )  # fmt: skip
     x, y = plan.outline.spans[0].start
@@ -98,8 +98,8 @@ def ring_front(job: Job, plan: RingPlan) -> Iterator[Told]:
 
 def flat_front(job: Job, plan: FlatPlan) -> Iterator[Told]:
     """Words on the view of a ring cut from sheet from the cabin."""
-    for word, many in (("fixing", "panel screws"), ("speaker screw", "speaker's screws")):
-        held = [hole for hole in plan.holes if hole.what.startswith(word)]
+    for role, many in ((Role.HOLE, "panel screws"), (Role.SCREW, "speaker's screws")):
+        held = [hole for hole in plan.holes if hole.ident.role is role]
         if held:
             yield edge_of(held[0].at, held[0].diameter), f"{len(held)} × ⌀ {held[0].diameter:.1f} for the {many}"
     yield _own_twelve(plan.seat)

@@ -11,6 +11,7 @@ from mounts.design.fixings import fixing_errors, gaps, hole_for
 from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
+from mounts.identity import MOUNT, Role, called
 from mounts.kinds.holds import Holds, Holes, seat_of
 from mounts.kinds.margin import OWN, Margin, margin_from
 from mounts.kinds.ring.aiming.bed import room_on_bed
@@ -76,7 +77,7 @@ def aimed_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
     yield from (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan))
     room = room_on_bed(job, plan)
     if room < 0:
-        between = ("mount", f"the bed of {job.printer.name}")
+        between = (MOUNT, called(Role.LIMIT, f"the bed of {job.printer.name}"))
         yield Gap("bed", between, room, 0.0, 0.0, "the printer's file", plan.seat.frame.origin)
 
 

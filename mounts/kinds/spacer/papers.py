@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from mounts.design.view import Box, Size
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import rectangle
+from mounts.identity import DEVICE, PANEL_SHEET
 from mounts.kinds.review import Told
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.resolved import SpacerJob
@@ -112,9 +113,9 @@ def around(job: SpacerJob, plan: SpacerPlan) -> Iterator[Envelope]:
     """What a section shows round it: panel and device."""
     opening, thick = plan.outside.opening, job.port.panel or job.port.depth or 2.0
     sheet = Prism(rectangle(SPAN, SPAN, 1.0), -thick, 0.0, islands=(opening,))
-    yield Envelope("panel", (sheet,))
+    yield Envelope(PANEL_SHEET, (sheet,))
     bore = plan.bore
-    yield Envelope("device", (Prism(bore.device, bore.device_back, bore.device_front),))
+    yield Envelope(DEVICE, (Prism(bore.device, bore.device_back, bore.device_front),))
 
 
 def cut_at(plan: SpacerPlan) -> float:
