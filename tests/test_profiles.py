@@ -81,7 +81,7 @@ def preview(tmp_path: Path, text: str = JOB, **changes: str):
     path = tmp_path / "any.yaml"
     path.write_text(text.format(**{**USUAL, **changes}), "utf-8")
     (job,) = load_job(path, PROFILES)
-    plan = pipeline.KINDS[job.kind, job.make].plan(job)
+    plan = pipeline.kind_of(job).plan(job)
     part = pipeline.preview(job)
     assert (part.genus, part.solids) == (plan.genus, 1)
     return part
