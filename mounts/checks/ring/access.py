@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.checks.clearance import Assembly, overlap
-from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.findings.compare import at_most
+from mounts.findings.report import PRACTICE, Finding
 from mounts.kinds.ring.values import RingPlan
 
 
@@ -21,16 +22,13 @@ def access(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
 
 
 def _reached(code: str, name: str, taken: float) -> Finding:
-    free = taken == 0.0
-    return Finding(
-        code=code,
-        verdict=Verdict.PASS if free else Verdict.FAIL,
-        what=f"{name} in the way of the mount",
+    return at_most(
+        code,
+        0.0,
+        0.0,
+        f"{name} in the way of the mount",
         measured=taken,
-        closed_form=0.0,
-        limit=0.0,
-        unit="mm³",
         between=(name, "mount"),
         source=PRACTICE,
-        advice="" if free else "take a smaller washer or head, or another turn",
+        advice="take a smaller washer or head, or another turn",
     )
