@@ -81,15 +81,10 @@ def solid_findings(part: Part, agreement: Agreement) -> tuple[Finding, ...]:
 def _filled(part: Part) -> Finding:
     """The volume that the triangles enclose, against that of the solid which they stand for."""
     off = 100 * (enclosed(part) / part.volume - 1)
-    return within(
-        "solid.triangles",
-        off,
-        0.0,
-        SAGGED,
-        "volume of the triangles over that of the solid",
-        source="0.02 mm of sag in walls of a few mm",
-        advice="the mesh is not the solid; report it with the job's file",
-    )
+    what = "volume of the triangles over that of the solid"
+    source = "0.02 mm of sag in walls of a few mm"
+    advice = "the mesh is not the solid; report it with the job's file"
+    return within("solid.triangles", off, 0.0, SAGGED, what, source=source, advice=advice)
 
 
 def _kernels(found: Agreement) -> tuple[Finding, ...]:

@@ -77,13 +77,9 @@ def _said(job: AnyJob, plan: Plan, part: Part) -> tuple[Finding, ...]:
 
 
 def _alone(plan: RingPlan) -> Finding:
-    return state(
-        "solid.unmeasured",
-        Verdict.WARN,
-        f"clearances, screws and loads of the ring not checked: this is half {plan.half} alone",
-        source="they are the assembled ring's",
-        advice="check a mesh of both halves joined to one solid against this job",
-    )
+    what = f"clearances, screws and loads of the ring not checked: this is half {plan.half} alone"
+    advice = "check a mesh of both halves joined to one solid against this job"
+    return state("solid.unmeasured", Verdict.WARN, what, source="they are the assembled ring's", advice=advice)
 
 
 def _holes(plan: Plan, part: Part) -> Iterator[Finding]:
@@ -121,13 +117,9 @@ def _unsound(found: list[Finding] | tuple[Finding, ...]) -> bool:
 
 
 def _unmeasured(what: str) -> Finding:
-    return state(
-        "solid.unmeasured",
-        Verdict.FAIL,
-        f"{what} not checked",
-        source="a surface that is not closed or faces inward has no inside to measure",
-        advice="repair the mesh as said above, then check again",
-    )
+    source = "a surface that is not closed or faces inward has no inside to measure"
+    advice = "repair the mesh as said above, then check again"
+    return state("solid.unmeasured", Verdict.FAIL, f"{what} not checked", source=source, advice=advice)
 
 
 def _bears(material: Material | None) -> Iterator[Finding]:

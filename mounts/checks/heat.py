@@ -15,12 +15,9 @@ def heat(material: Material, place: str, limits: Limits) -> Finding:
     design = limits.temperature(place)
     shaped = material.softens >= design
     held = "only just keeps its shape" if shaped else "softens"
+    what = f"{material.name} in a {place}"
+    value = material.service
+    advice = f"{material.name} {held} at {design:g} °C; take a material whose service temperature reaches it"
     return at_least(
-        "heat",
-        material.service,
-        design,
-        f"{material.name} in a {place}",
-        missed=Verdict.WARN if shaped else Verdict.FAIL,
-        source=SOURCE,
-        advice=f"{material.name} {held} at {design:g} °C; take a material whose service temperature reaches it",
+        "heat", value, design, what, missed=Verdict.WARN if shaped else Verdict.FAIL, source=SOURCE, advice=advice
     )

@@ -45,14 +45,10 @@ def _other_side(job: Job) -> Iterator[Finding]:
         one, _, two = pair.partition("-")
         if one in points and two in points:
             apart = hypot(points[one][0] - points[two][0], points[one][1] - points[two][1])
-            yield at_most(
-                "pattern.other-side",
-                abs(apart - read),
-                limit,
-                f"{pair} on the other side",
-                source="three standard deviations of the difference of two readings",
-                advice=f"{pair} read {read:g} there, {apart:.1f} here: measure that side by itself",
-            )
+            what = f"{pair} on the other side"
+            source = "three standard deviations of the difference of two readings"
+            advice = f"{pair} read {read:g} there, {apart:.1f} here: measure that side by itself"
+            yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
 
 
 def _panel_holes(job: Job) -> Iterator[Finding]:
@@ -73,11 +69,6 @@ def _panel_holes(job: Job) -> Iterator[Finding]:
         )
     grip, sheet = getattr(item, "grip", None), panel.face.thickness
     if grip and sheet:
-        yield in_band(
-            "panel.grip",
-            sheet,
-            grip,
-            f"sheet in the grip of {item.name}",
-            source=item.source or "the hardware's file",
-            advice=f"{item.name} grips {grip[0]:g} to {grip[1]:g}; take another length",
-        )
+        what = f"sheet in the grip of {item.name}"
+        advice = f"{item.name} grips {grip[0]:g} to {grip[1]:g}; take another length"
+        yield in_band("panel.grip", sheet, grip, what, source=item.source or "the hardware's file", advice=advice)

@@ -35,25 +35,17 @@ def runs_at(device: Device) -> float:
 
 
 def _under(job: BoardJob, placed: Stands) -> Finding:
-    return at_most(
-        "heat.under",
-        runs_at(placed.device),
-        job.material.service,
-        f"{job.material.name} under {placed.name} while it plays loud",
-        missed=Verdict.WARN,
-        source=f"its loss over its surface at 10 W/(m² K) and 45 °C; {PRACTICE}",
-        advice="stand it off on spacers or take a material that bears more",
-    )
+    what = f"{job.material.name} under {placed.name} while it plays loud"
+    value = runs_at(placed.device)
+    source = f"its loss over its surface at 10 W/(m² K) and 45 °C; {PRACTICE}"
+    advice = "stand it off on spacers or take a material that bears more"
+    return at_most("heat.under", value, job.material.service, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
 def _device(job: BoardJob, placed: Stands, ambient: float) -> Finding:
     assert job.place is not None
-    return at_least(
-        "heat.device",
-        ambient,
-        job.limits.temperature(job.place),
-        f"{placed.name} in a {job.place} parked in the sun",
-        missed=Verdict.WARN,
-        source="the device's file; derived from published cabin temperatures",
-        advice="let the place cool before it plays, or it may switch itself off",
-    )
+    what = f"{placed.name} in a {job.place} parked in the sun"
+    limit = job.limits.temperature(job.place)
+    source = "the device's file; derived from published cabin temperatures"
+    advice = "let the place cool before it plays, or it may switch itself off"
+    return at_least("heat.device", ambient, limit, what, missed=Verdict.WARN, source=source, advice=advice)

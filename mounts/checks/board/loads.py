@@ -158,15 +158,11 @@ def _root(job: BoardJob, plan: BoardPlan, body: Body) -> Finding:
         bending = shear * plan.bottom / (pi / 32 * foot.diameter**3)
         stresses.append(pull / (pi / 4 * foot.diameter**2) + bending)
     worst, limit = int(np.argmax(stresses)), job.material.strength_mpa * job.material.across_layers * REPEATED
-    return at_most(
-        "load.foot",
-        float(stresses[worst]),
-        limit,
-        f"shock on the root of {plan.feet[worst].name}",
-        at=(*plan.feet[worst].at, plan.bottom),
-        source=f"{SHOCK}; across layers, repeated 0.6",
-        advice="take wider or lower feet",
-    )
+    what = f"shock on the root of {plan.feet[worst].name}"
+    at = (*plan.feet[worst].at, plan.bottom)
+    source = f"{SHOCK}; across layers, repeated 0.6"
+    advice = "take wider or lower feet"
+    return at_most("load.foot", float(stresses[worst]), limit, what, at=at, source=source, advice=advice)
 
 
 def foot_load_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:

@@ -112,12 +112,6 @@ def _by_hand(plan: BoardPlan) -> Iterator[Finding]:
 def _edges(plan: BoardPlan) -> Finding:
     """Whether the edges that a hand meets are broken."""
     width = min(EDGE, CHAMFER) if plan.make == "print" else 0.0
-    return at_least(
-        "edges",
-        width,
-        LEAST,
-        "broken edges of the board",
-        missed=Verdict.DO,
-        source="print guides: a first-layer chamfer is 0.3 to 0.5",
-        advice=f"break all edges of the sheet by hand, {BY_HAND:g} wide",
-    )
+    source = "print guides: a first-layer chamfer is 0.3 to 0.5"
+    advice = f"break all edges of the sheet by hand, {BY_HAND:g} wide"
+    return at_least("edges", width, LEAST, "broken edges of the board", missed=Verdict.DO, source=source, advice=advice)

@@ -77,14 +77,10 @@ def _short_thread(placed: Stands, held: tuple[Held, ...]) -> Iterator[Finding]:
     item = placed.fix.hardware
     if not held or not isinstance(item, Pilot) or held[0].joint.thread >= item.engagement:
         return
+    what = f"{item.name} of {placed.name}: thread in the board"
+    advice = f"take a board {item.engagement:g} thick, a smaller screw, or through bolts"
     yield at_least(
-        "screw.device",
-        held[0].joint.thread,
-        item.engagement,
-        f"{item.name} of {placed.name}: thread in the board",
-        at=held[0].head,
-        source=PILOT,
-        advice=f"take a board {item.engagement:g} thick, a smaller screw, or through bolts",
+        "screw.device", held[0].joint.thread, item.engagement, what, at=held[0].head, source=PILOT, advice=advice
     )
 
 
@@ -94,15 +90,8 @@ def _ends(plan: BoardPlan, placed: Stands, held: tuple[Held, ...]) -> Iterator[F
     if length is None:
         return
     low = held[0].tip(length)[2]
-    yield at_least(
-        "screw.below",
-        low,
-        LINING,
-        f"ends of {placed.name}'s screws over the floor lining",
-        at=held[0].tip(length),
-        source=PRACTICE,
-        advice=f"take feet {LINING - low:.1f} higher",
-    )
+    what, advice = f"ends of {placed.name}'s screws over the floor lining", f"take feet {LINING - low:.1f} higher"
+    yield at_least("screw.below", low, LINING, what, at=held[0].tip(length), source=PRACTICE, advice=advice)
 
 
 def _head(placed: Stands) -> Finding:

@@ -41,37 +41,20 @@ def press_findings(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
 def _strain(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
     limit = job.limits.press_strain_pct
     strain = 100 * max(ring.strain(press.fit) for ring in rings)
-    yield at_most(
-        "press.strain",
-        strain,
-        limit,
-        "strain that the press leaves in the cup",
-        missed=Verdict.WARN,
-        source=f"styrenics and PC crack in years above it (snap-fit design guides); {RING}",
-        advice="press less: leave interference out, and the largest that lasts is taken",
-    )
+    what = "strain that the press leaves in the cup"
+    source = f"styrenics and PC crack in years above it (snap-fit design guides); {RING}"
+    advice = "press less: leave interference out, and the largest that lasts is taken"
+    yield at_most("press.strain", strain, limit, what, missed=Verdict.WARN, source=source, advice=advice)
     stress = max(_hoop(press, ring) for ring in rings)
     lasting = lasting_strength(job.material.strength_mpa, job.material.modulus_mpa)
-    yield at_most(
-        "press.hoop",
-        stress,
-        lasting,
-        "hoop stress in the cup",
-        missed=Verdict.WARN,
-        source=LAME,
-        advice="press less, or take a thicker wall",
-    )
+    what, advice = "hoop stress in the cup", "press less, or take a thicker wall"
+    yield at_most("press.hoop", stress, lasting, what, missed=Verdict.WARN, source=LAME, advice=advice)
     shrunk = at_temperature(press.fit, press.body, COLD, job.material.expansion)
     cold = 100 * max(ring.strain(shrunk) for ring in rings)
     once = 100 * once_strain(job.material)
-    yield at_most(
-        "press.cold",
-        cold,
-        once,
-        f"strain in the cup at {COLD:g} °C, where it shrinks on the tweeter",
-        source="70 % of the strain at yield (a resin maker's design note)",
-        advice="press less",
-    )
+    what = f"strain in the cup at {COLD:g} °C, where it shrinks on the tweeter"
+    source = "70 % of the strain at yield (a resin maker's design note)"
+    yield at_most("press.cold", cold, once, what, source=source, advice="press less")
 
 
 def _hoop(press: Press, ring: RibbedRing) -> float:
@@ -82,15 +65,10 @@ def _hoop(press: Press, ring: RibbedRing) -> float:
 
 def _forces(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
     push = max(ring.holds(press.fit) for ring in rings)
-    yield at_most(
-        "press.in",
-        push,
-        BY_HAND,
-        "force that pushes the tweeter in",
-        missed=Verdict.WARN,
-        source=f"what two thumbs give, common practice; {RING}",
-        advice="press it in with a clamp and a soft block, or give fewer ribs",
-    )
+    what = "force that pushes the tweeter in"
+    source = f"what two thumbs give, common practice; {RING}"
+    advice = "press it in with a clamp and a soft block, or give fewer ribs"
+    yield at_most("press.in", push, BY_HAND, what, missed=Verdict.WARN, source=source, advice=advice)
     for hot in (ROOM, COLD, HOT):
         fit = at_temperature(press.fit, press.body, hot, job.material.expansion)
         yield _out(f"pull-out force at {hot:g} °C, new", _least(rings, fit))
@@ -115,15 +93,10 @@ def _kept(job: CupJob, plan: CupPlan, press: Press) -> Iterator[Finding]:
     word = "lugs" if press.lugs else "lip"
     snap = 100 * snap_strain(press.over, wide, job.limits.cup_wall, press.lugs)
     once = 100 * once_strain(job.material)
-    yield at_most(
-        "press.snap",
-        snap,
-        once,
-        f"strain when the flange is pushed past the {word}",
-        missed=Verdict.WARN,
-        source="70 % of the strain at yield, once (a resin maker's design note); Roark, circular rings",
-        advice="warm the cup in hot water first, or take a plastic that yields more",
-    )
+    what = f"strain when the flange is pushed past the {word}"
+    source = "70 % of the strain at yield, once (a resin maker's design note); Roark, circular rings"
+    advice = "warm the cup in hot water first, or take a plastic that yields more"
+    yield at_most("press.snap", snap, once, what, missed=Verdict.WARN, source=source, advice=advice)
     if job.speaker.mass is None:
         return
     sheared = max(press.lugs, 1) * radians(press.width) * press.past.box[2] * (press.thick + press.slope / 2)

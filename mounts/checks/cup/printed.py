@@ -103,12 +103,6 @@ def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
     axis = np.asarray(plan.seat.frame.z)
     passes = dome + ((grille.height - dome[:, 2]) / axis[2])[:, None] * axis
     shown = 100 * float((depths(grille.outline(), passes[:, :2] - np.asarray(grille.at)) > 0).mean())
-    yield at_least(
-        "sound.seen",
-        shown,
-        job.limits.seen_pct,
-        "share of the dome that the grille shows along the tweeter's axis",
-        missed=Verdict.WARN,
-        source=PRACTICE,
-        advice="move the seat against the tilt with seat_offset, or tilt less",
-    )
+    what = "share of the dome that the grille shows along the tweeter's axis"
+    advice = "move the seat against the tilt with seat_offset, or tilt less"
+    yield at_least("sound.seen", shown, job.limits.seen_pct, what, missed=Verdict.WARN, source=PRACTICE, advice=advice)

@@ -31,15 +31,10 @@ def stake_findings(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
 
 def _goes_on(job: CupJob, plan: CupPlan) -> Finding:
     holds = {stake.role: stake.name for stake in plan.stakes}
-    return at_least(
-        "fit.pins",
-        plan.chance,
-        job.sure,
-        f"chance that it goes on: located at {holds['locator']}, slot at {holds['slot']}",
-        source="fixed fasteners of ASME Y14.5 appendix B as a probability, every pin off by the same error",
-        advice="measure the pins again, more finely",
-        margin_sd=plan.sd,
-    )
+    what = f"chance that it goes on: located at {holds['locator']}, slot at {holds['slot']}"
+    source = "fixed fasteners of ASME Y14.5 appendix B as a probability, every pin off by the same error"
+    advice = "measure the pins again, more finely"
+    return at_least("fit.pins", plan.chance, job.sure, what, source=source, advice=advice, margin_sd=plan.sd)
 
 
 def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
@@ -64,53 +59,36 @@ def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
 
 def _width(stake: Stake, pin: Pin) -> Finding:
     ratio = stake.head.diameter / pin.diameter
+    what, advice = f"head of pin {stake.name} in pin diameters", f"take a ratio from {WIDE[0]:g} to {WIDE[1]:g}"
     return in_band(
-        "stake.head",
-        ratio,
-        WIDE,
-        f"head of pin {stake.name} in pin diameters",
-        missed=Verdict.WARN,
-        at=(*stake.at, -stake.seat),
-        source=SOURCE,
-        advice=f"take a ratio from {WIDE[0]:g} to {WIDE[1]:g}",
+        "stake.head", ratio, WIDE, what, missed=Verdict.WARN, at=(*stake.at, -stake.seat), source=SOURCE, advice=advice
     )
 
 
 def _bearing(stake: Stake) -> Finding:
     """What of the plate is under the head beside its hole, at the slot's ends at least."""
+    what = f"head {stake.name} on the plate beside its hole, a side"
+    at = (*stake.at, -stake.seat)
+    advice = "take a wider head, or measure the pins more finely so that holes are smaller"
     return at_least(
-        "stake.bears",
-        (stake.head.diameter - stake.length) / 2,
-        BEARS,
-        f"head {stake.name} on the plate beside its hole, a side",
-        at=(*stake.at, -stake.seat),
-        source=PRACTICE,
-        advice="take a wider head, or measure the pins more finely so that holes are smaller",
+        "stake.bears", (stake.head.diameter - stake.length) / 2, BEARS, what, at=at, source=PRACTICE, advice=advice
     )
 
 
 def _iron(job: CupJob, stake: Stake) -> Finding:
     """Room for the iron's tip in its well; the well is open to the back, so that it comes in straight."""
-    return at_least(
-        "stake.iron",
-        (stake.well - max(job.staking.tip, stake.head.diameter)) / 2,
-        job.limits.tip_gap,
-        f"tip or head to the wall of well {stake.name}",
-        missed=Verdict.WARN,
-        at=(*stake.at, -stake.seat),
-        source=PRACTICE,
-        advice="take a smaller tip",
-    )
+    what = f"tip or head to the wall of well {stake.name}"
+    value = (stake.well - max(job.staking.tip, stake.head.diameter)) / 2
+    limit = job.limits.tip_gap
+    at = (*stake.at, -stake.seat)
+    advice = "take a smaller tip"
+    return at_least("stake.iron", value, limit, what, missed=Verdict.WARN, at=at, source=PRACTICE, advice=advice)
 
 
 def _cut(stake: Stake, pin: Pin) -> Finding:
+    what = f"pin {stake.name} is longer than its head needs"
+    at = (*stake.at, -stake.seat)
+    advice = f"cut it to {pin.height - stake.cut:.1f} before it is staked"
     return at_most(
-        "stake.cut",
-        pin.height,
-        pin.height - stake.cut,
-        f"pin {stake.name} is longer than its head needs",
-        missed=Verdict.DO,
-        at=(*stake.at, -stake.seat),
-        source=SOURCE,
-        advice=f"cut it to {pin.height - stake.cut:.1f} before it is staked",
+        "stake.cut", pin.height, pin.height - stake.cut, what, missed=Verdict.DO, at=at, source=SOURCE, advice=advice
     )

@@ -247,11 +247,8 @@ def _of_thickness(plan: Ring, thick: float) -> Ring:
 
 
 def _foot(job: Job, plan: RingPlan) -> Finding:
-    return at_most(
-        "load.ring",
-        tower_stress(job, plan),
-        job.material.strength_mpa * REPEATED * across_layers(job),
-        "slam, tower pulled off its foot across its layers",
-        source=f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}",
-        advice="take a thicker wall, as limits: {wall: …}, or a stronger material",
-    )
+    what = "slam, tower pulled off its foot across its layers"
+    limit = job.material.strength_mpa * REPEATED * across_layers(job)
+    source = f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}"
+    advice = "take a thicker wall, as limits: {wall: …}, or a stronger material"
+    return at_most("load.ring", tower_stress(job, plan), limit, what, source=source, advice=advice)

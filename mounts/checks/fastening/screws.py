@@ -60,14 +60,8 @@ def length_findings(which: str, joints: tuple[Held, ...], screw: Screw | None, a
         engaged, tip, holds = joint.engaged(length), group[0].tip(length), group[0].holds
         yield at_least(f"screw.{which}", engaged, joint.engages, f"{label}: thread engaged", at=tip, source=holds)
         if not isinf(joint.room):
-            yield at_least(
-                "screw.bottom",
-                joint.room - length,
-                length_tolerance(length),
-                f"{label}: room at the tip",
-                at=tip,
-                source="a screw may be that much longer, js15 of ISO 4759-1",
-            )
+            what, source = f"{label}: room at the tip", "a screw may be that much longer, js15 of ISO 4759-1"
+            yield at_least("screw.bottom", joint.room - length, length_tolerance(length), what, at=tip, source=source)
 
 
 def _none_fits(which: str, names: str, held: Held, screw: Screw | None, another: str) -> Finding:

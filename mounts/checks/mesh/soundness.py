@@ -83,16 +83,9 @@ def _unit(part: Part) -> Finding:
         metres = f" or metres ({1000 * size:.0f} mm)" if size < 1 else ""
         advice = f"its greatest size is {size:.4g}: it looks like inches ({25.4 * size:.4g} mm){metres}; scale it"
     compare, limit = (at_most, LARGE) if size > LARGE else (at_least, SMALL)
-    return compare(
-        "solid.unit",
-        None,
-        limit,
-        "greatest size, in mm if the file means mm",
-        measured=size,
-        missed=Verdict.WARN,
-        source="a mesh file may say no unit; a mount is between 10 and 1000",
-        advice=advice,
-    )
+    what = "greatest size, in mm if the file means mm"
+    source = "a mesh file may say no unit; a mount is between 10 and 1000"
+    return compare("solid.unit", None, limit, what, measured=size, missed=Verdict.WARN, source=source, advice=advice)
 
 
 def _facets(skin: Skin) -> Iterator[Finding]:
@@ -109,15 +102,9 @@ def _crossing(skin: Skin) -> Iterator[Finding]:
     share, at = buried(skin)
     if at is not None:
         advice = f"surfaces run through each other, as at {_place(at)}: unite the bodies where they were drawn"
+        what = "surface inside the material"
         yield state(
-            "solid.crossing",
-            Verdict.WARN,
-            "surface inside the material",
-            limit=0.0,
-            measured=100 * share,
-            at=at,
-            source=SOUND,
-            advice=advice,
+            "solid.crossing", Verdict.WARN, what, limit=0.0, measured=100 * share, at=at, source=SOUND, advice=advice
         )
 
 

@@ -115,15 +115,11 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
     """Whether a line of the nozzle draws the strokes of each label, raised or sunk."""
     for label in labels:
         width = stroke(label)
+        what = f"strokes of the label {label.text}"
+        source = "one printed line"
+        advice = "they print broken; take a shorter name, so that the letters are larger"
         yield at_least(
-            "print.least",
-            width,
-            printer.nozzle,
-            f"strokes of the label {label.text}",
-            missed=Verdict.WARN,
-            margin=EXACT,
-            source="one printed line",
-            advice="they print broken; take a shorter name, so that the letters are larger",
+            "print.least", width, printer.nozzle, what, missed=Verdict.WARN, margin=EXACT, source=source, advice=advice
         )
 
 

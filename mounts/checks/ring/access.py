@@ -22,13 +22,5 @@ def access(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
 
 
 def _reached(code: str, name: str, taken: float) -> Finding:
-    return at_most(
-        code,
-        0.0,
-        0.0,
-        f"{name} in the way of the mount",
-        measured=taken,
-        between=(name, "mount"),
-        source=PRACTICE,
-        advice="take a smaller washer or head, or another turn",
-    )
+    what, advice = f"{name} in the way of the mount", "take a smaller washer or head, or another turn"
+    return at_most(code, 0.0, 0.0, what, measured=taken, between=(name, "mount"), source=PRACTICE, advice=advice)

@@ -15,14 +15,9 @@ BY_HAND = 0.5  # mm, what a deburring tool takes
 def edge_finding(plan: RingPlan | FlatPlan) -> Finding:
     """The least broken of the edges that a hand meets; one that is not broken at all is an instruction."""
     width, edge = min((width, edge) for edge, width in touched_edges(plan))
+    what, source = f"broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
     return at_least(
-        "edges",
-        width,
-        LEAST,
-        f"broken edges, least at {edge}",
-        missed=Verdict.DO,
-        source="print guides: a first-layer chamfer is 0.3 to 0.5",
-        advice=f"break {edge} by hand, {BY_HAND:g} wide",
+        "edges", width, LEAST, what, missed=Verdict.DO, source=source, advice=f"break {edge} by hand, {BY_HAND:g} wide"
     )
 
 

@@ -77,15 +77,10 @@ def _engaged(job: Job, split: Split) -> Finding:
     least = min(split.screws, key=lambda screw: screw.engaged)
     need = engagement(job.fix_halves.hardware)
     lengths = " and ".join(f"{length:g}" for length in sorted({screw.length for screw in split.screws}))
-    return at_least(
-        "screw.lap",
-        least.engaged,
-        need,
-        f"{job.fix_halves.screw.name} × {lengths}, {len(split.screws)} lap screws: thread engaged",
-        at=(*least.at, least.bottom),
-        source="the fastener's own engagement",
-        advice="take a longer screw, or more height",
-    )
+    what = f"{job.fix_halves.screw.name} × {lengths}, {len(split.screws)} lap screws: thread engaged"
+    source = "the fastener's own engagement"
+    advice = "take a longer screw, or more height"
+    return at_least("screw.lap", least.engaged, need, what, at=(*least.at, least.bottom), source=source, advice=advice)
 
 
 def _reached(job: Job, split: Split, whole: Part) -> Finding:
@@ -95,16 +90,10 @@ def _reached(job: Job, split: Split, whole: Part) -> Finding:
     across = job.fix_halves.screw.head_diameter
     tools = [Prism(circle(across, screw.at), screw.seat, screw.seat + TOOL) for screw in split.screws]
     taken = overlap(assembled(whole, [Envelope("lap tools", tuple(tools))]), "lap tools", "mount")
-    return at_most(
-        "access.lap-screws",
-        0.0,
-        0.0,
-        "tools to the lap screws in the way of the mount",
-        measured=taken,
-        at=(*split.screws[0].at, split.screws[0].seat),
-        source=PRACTICE,
-        advice="take a smaller head as fix_halves, or another direction as in_two",
-    )
+    what = "tools to the lap screws in the way of the mount"
+    at = (*split.screws[0].at, split.screws[0].seat)
+    advice = "take a smaller head as fix_halves, or another direction as in_two"
+    return at_most("access.lap-screws", 0.0, 0.0, what, measured=taken, at=at, source=PRACTICE, advice=advice)
 
 
 def _pulled(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
@@ -163,17 +152,12 @@ def _bent(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Findi
     moment, _ = lap_bending(job, plan, lap.angle, split.long)
     modulus, tongue = _weaker(plan, split, lap)
     measured, planned = slam.times(moment / modulus)
-    return at_most(
-        "load.lap",
-        planned,
-        job.material.strength_mpa * REPEATED,
-        f"slam, {tongue} tongue bent at its root",
-        measured=measured,
-        unit="MPa",
-        at=(*lap.screws[0].at, split.level),
-        source=f"{SLAM}; bow girder on its screws, the speaker's frame left out; repeated 0.6",
-        advice="take a thicker wall, as limits: {wall: …}, more height, or a stronger material",
-    )
+    what = f"slam, {tongue} tongue bent at its root"
+    limit = job.material.strength_mpa * REPEATED
+    at = (*lap.screws[0].at, split.level)
+    source = f"{SLAM}; bow girder on its screws, the speaker's frame left out; repeated 0.6"
+    advice = "take a thicker wall, as limits: {wall: …}, more height, or a stronger material"
+    return at_most("load.lap", planned, limit, what, measured=measured, unit="MPa", at=at, source=source, advice=advice)
 
 
 def _weaker(plan: RingPlan, split: Split, lap: Lap) -> tuple[float, str]:

@@ -120,15 +120,10 @@ def _bezel(job: SpacerJob, bore: Bore) -> Finding:
     assert job.device.bezel is not None
     collar = job.device.bezel.outline().moved(*job.at)
     room, at = room_round(bore.mouth[-1][1], collar)
-    return at_least(
-        "hold.bezel",
-        room + (bore.mouth[-1][0] - bore.front),  # the mouth is drawn past the front at 45 degrees
-        ON_BEZEL,
-        "device's bezel on the spacer's front",
-        at=(*at, bore.front),
-        source=PRACTICE,
-        advice="it slips through; take a closer fit or less of edge in fits, or leave the bezel out",
-    )
+    what = "device's bezel on the spacer's front"
+    value = room + (bore.mouth[-1][0] - bore.front)
+    advice = "it slips through; take a closer fit or less of edge in fits, or leave the bezel out"
+    return at_least("hold.bezel", value, ON_BEZEL, what, at=(*at, bore.front), source=PRACTICE, advice=advice)
 
 
 def _by_hand(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
@@ -138,23 +133,15 @@ def _by_hand(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         ("device into the sleeve", ring_on_device(job, plan), plan.bore.pressing),
     ):
         if ring is not None:
-            yield at_most(
-                "hold.push-in",
-                ring.holds(max(0.0, -pressing.tightest), job.fits.friction),
-                THUMBS,
-                f"pushing the {face}, at its tightest",
-                missed=Verdict.WARN,
-                source="both thumbs: common practice, no source",
-                advice="press it in with a vice and wood, or take shorter or lesser ribs in fits",
-            )
+            what = f"pushing the {face}, at its tightest"
+            value = ring.holds(max(0.0, -pressing.tightest), job.fits.friction)
+            source = "both thumbs: common practice, no source"
+            advice = "press it in with a vice and wood, or take shorter or lesser ribs in fits"
+            yield at_most("hold.push-in", value, THUMBS, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
 def _engaged(plan: SpacerPlan) -> Finding:
-    return at_least(
-        "hold.bump",
-        engaged(plan),
-        ENGAGED,
-        "bump behind the panel's edge, at the least",
-        source="a layer, over all spread and the device's play: common practice",
-        advice="give fits a higher bump, or the device a closer fit, which backs it",
-    )
+    what = "bump behind the panel's edge, at the least"
+    source = "a layer, over all spread and the device's play: common practice"
+    advice = "give fits a higher bump, or the device a closer fit, which backs it"
+    return at_least("hold.bump", engaged(plan), ENGAGED, what, source=source, advice=advice)

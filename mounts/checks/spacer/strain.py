@@ -52,13 +52,10 @@ def _on_the_way(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         return
     closing = closing_for(over)
     yield _once(job, "strain.bump", "strain as the slit closes for the bump", spread_strain(closing, middle, wall))
+    source = "2 π times the bump's reach"
+    advice = f"give slit_width: {closing:.1f}, or fits: {{bump: {slit.width / 7:.1f}}}"
     yield at_least(
-        "slit.closes",
-        slit.width,
-        closing,
-        "slit, to close for the bump to pass",
-        source="2 π times the bump's reach",
-        advice=f"give slit_width: {closing:.1f}, or fits: {{bump: {slit.width / 7:.1f}}}",
+        "slit.closes", slit.width, closing, "slit, to close for the bump to pass", source=source, advice=advice
     )
 
 
