@@ -11,7 +11,7 @@ from pathlib import Path
 from mounts.errors import InputError, Problem
 from mounts.geometry.registration import Point, Registered, registrations
 from mounts.load.folders import FOLDERS, near
-from mounts.load.kept import SUFFIX, DamagedError
+from mounts.load.kept import SUFFIX
 from mounts.load.known import Known
 from mounts.matching.differences import Difference, differences
 from mounts.matching.index import Index, Tell, panels_of
@@ -99,24 +99,17 @@ def look(root: Path, reference: str, wish: Wish, tell: Tell) -> Looked:
     Raises:
         InputError: for a panel that is not there or does not load.
     """
-    try:
-        return _looked(panels_of(root, tell), root, reference, wish)
-    except (DamagedError, KeyError, TypeError, IndexError):  # what was kept does not check: once more, from the files
-        return _looked(panels_of(root, tell, anew=True), root, reference, wish)
-
-
-def _looked(index: Index, root: Path, reference: str, wish: Wish) -> Looked:
+    index = panels_of(root, tell)
     known, file = _asked(index, root, reference)
-    kept = index.kept
     tolerance = 2 * allowed(hypot(index.sd, known.sd), wish)
+    own = index.row(known.name)
     found = []
-    for row in candidates(kept, known.pattern, tolerance, pins=known.pins):
-        other = index.known(row) if kept.names[row] != known.name else None
+    for row in candidates(index.between, known.pattern, tolerance, pins=known.pins):
+        other = index.known(row) if row != own else None
         if other is not None and (match := matched(other, known, wish)):
             found.append(match)
     found.sort(key=lambda match: (not match.is_whole, -len(match.pairs), match.fit.worst))
-    empty = tuple(kept.names[row] for row in range(len(kept.names)) if kept.starts[row + 1] - kept.starts[row] <= 4)
-    return Looked(known, file, tuple(found), len(kept.names), empty, index.trouble)
+    return Looked(known, file, tuple(found), index.count, index.broken(), index.trouble)
 
 
 def _asked(index: Index, root: Path, reference: str) -> tuple[Known, Path]:
@@ -126,13 +119,13 @@ def _asked(index: Index, root: Path, reference: str) -> tuple[Known, Path]:
     named = reference if path.suffix not in (SUFFIX, ".yml") else ""
     if not named and path.resolve().parent == folder.resolve():
         named = path.stem
-    row = index.kept.row(named) if named else None
+    row = index.row(named) if named else None
     known = index.known(row) if row is not None else None
     if known is not None:
         return known, near(folder / f"{named}{SUFFIX}")
     if named and row is None:
-        close = get_close_matches(named, sorted(index.kept.names), 1, 0.5)
-        names = sorted(index.kept.names)
+        names = sorted(index.names())
+        close = get_close_matches(named, names, 1, 0.5)
         some = ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
         hint = f'did you mean "{close[0]}"?' if close else f"there: {some or 'none'}"
         raise InputError(Problem(f'no panel "{named}" in {near(folder)}; {hint}'))

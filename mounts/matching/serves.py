@@ -98,7 +98,7 @@ def servings(match: Match, panel: Known, jobs: Index, library: Library) -> tuple
         jobs: the library's jobs by panel.
         library: where they are loaded.
     """
-    return tuple(_serving(match, panel, name, library) for name, _ in sorted(jobs_on(jobs, match.known.name)))
+    return tuple(_serving(match, panel, name, library) for name in sorted(jobs_on(jobs, match.known.name)))
 
 
 def _serving(match: Match, panel: Known, name: str, library: Library) -> Serving:
