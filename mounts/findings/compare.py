@@ -52,7 +52,7 @@ def at_least(
         measured: read off the finished part; decides where it is given.
         missed: verdict when it does not reach the limit.
         least: a second limit under the first; what does not reach that fails, and it is then the limit that is shown.
-        margin: how exactly the value is known, where that is less than rounding; nearer to the limit reaches it.
+        margin: to which the value is known, where that is coarser than rounding; nearer to the limit reaches it.
         said: what else there is to say.
     """
     decides = _decisive(value, measured)
@@ -70,11 +70,10 @@ def at_most(
     *,
     measured: float | None = None,
     missed: Verdict = Verdict.FAIL,
-    margin: float = 0.0,
     **said: Unpack[Said],
 ) -> Finding:
-    """Return the finding that a value does not exceed a limit; its arguments are those of `at_least`."""
-    verdict = Verdict.PASS if _decisive(value, measured) <= limit + _margin(limit, margin) else missed
+    """Return the finding that a value does not exceed a limit; its arguments are as in `at_least`."""
+    verdict = Verdict.PASS if _decisive(value, measured) <= limit + _margin(limit) else missed
     return state(code, verdict, what, value, limit, measured=measured, sense=Sense.MOST, **said)
 
 
