@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from mounts.adapting.sizes import Size, sizes
 from mounts.findings.report import Finding, PartReport
+from mounts.identity import Ident
 from mounts.kinds.table import KINDS
 from mounts.made import Made
 from mounts.shape.recipe import Recipe
@@ -80,7 +81,7 @@ class SideChange:
         side: left, right.
         sizes: all, the changed and the others; where the old part serves, those that it would have by the new job.
         findings: all, the changed and the others.
-        features: names of the part's features that differ, those apart that differ only by the job's name; none when
+        features: of the part that differ, those apart that differ only by the job's name; none when
             the old part serves as it is.
         count: of the new part's features.
         bought: by item, how many the old part takes and how many the new one.
@@ -89,7 +90,7 @@ class SideChange:
     side: str
     sizes: tuple[SizeRow, ...]
     findings: tuple[FindingRow, ...]
-    features: tuple[str, ...]
+    features: tuple[Ident, ...]
     count: int
     bought: Mapping[str, tuple[int, int]]
 
@@ -146,10 +147,10 @@ def finding_rows(old: PartReport, new: PartReport) -> tuple[FindingRow, ...]:
     return (*rows, *(FindingRow(one, None) for k, one in enumerate(old.findings) if k not in taken))
 
 
-def differing(old: Recipe, new: Recipe) -> tuple[str, ...]:
-    """Names of the features that two recipes do not have alike."""
-    before, after = ({one.name: one for one in recipe.features} for recipe in (old, new))
-    return tuple(name for name in {**after, **before} if before.get(name) != after.get(name))
+def differing(old: Recipe, new: Recipe) -> tuple[Ident, ...]:
+    """The features that two recipes do not have alike."""
+    before, after = ({one.ident: one for one in recipe.features} for recipe in (old, new))
+    return tuple(ident for ident in {**after, **before} if before.get(ident) != after.get(ident))
 
 
 def value_of(finding: Finding) -> float | None:

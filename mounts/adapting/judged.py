@@ -10,7 +10,7 @@ from mounts.design.loads import shock
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import Finding, Verdict, in_order
 from mounts.kinds.cup.fit import cup_gaps
-from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.cup.values import TWEETER, CupPlan
 from mounts.load.models.resolved import CupJob, SpacerJob
 from mounts.made import Made
 
@@ -99,6 +99,6 @@ def _clear(old: Made, new: CupJob, place: Place) -> Iterator[Finding]:
     )
     for gap in cup_gaps(new, replace(plan, seat=lifted)):
         front = gap.code == "clear.grille"
-        if front or (gap.code == "clear.room" and gap.between[0] == "tweeter"):
+        if front or (gap.code == "clear.room" and gap.between[0] == TWEETER):
             told = gap.finding("take a new cup")
             yield replace(told, what=f"{new.side}: {told.what}")

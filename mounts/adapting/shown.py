@@ -12,6 +12,7 @@ from mounts.adapting.place import NoSleeve
 from mounts.adapting.sizes import Size
 from mounts.adapting.sleeve import Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report, Verdict
+from mounts.identity import ident_trees
 from mounts.write.lettering import plain
 from mounts.write.report import report_tree, rounded
 from mounts.write.screen import STYLES, UNITS, figure
@@ -257,7 +258,7 @@ def _side_tree(side: SideChange) -> dict[str, Any]:
     return {
         "side": side.side,
         "serves": side.serves,
-        "features": list(side.features),
+        "features": ident_trees(side.features),
         "sizes": [
             {
                 "name": row.name,

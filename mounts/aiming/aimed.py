@@ -13,6 +13,7 @@ from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
+from mounts.identity import MOUNT, Role, called
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.values import CupPlan
@@ -173,5 +174,5 @@ def _off_bed(job: Job, plan: RingPlan) -> Iterator[Gap]:
     """By how much a ring is too large for its printer; nothing where it is not."""
     room = room_on_bed(job, plan)
     if room < 0:
-        between = ("mount", f"the bed of {job.printer.name}")
+        between = (MOUNT, called(Role.LIMIT, f"the bed of {job.printer.name}"))
         yield Gap("bed", between, room, 0.0, 0.0, "the printer's file", plan.seat.frame.origin)

@@ -152,7 +152,7 @@ def _beneath(side: SideAim) -> Iterator[str]:
         if row.refused:
             yield f"{row.tilt:g}° cannot be drawn: {row.refused}"
         if off := dict(row.gaps).get(BED):
-            yield f"{row.tilt:.3g}° is {-off.gap:.1f} too large for {plain(off.between[1])}"
+            yield f"{row.tilt:.3g}° is {-off.gap:.1f} too large for {plain(str(off.between[1]))}"
     heights = {row.height for row in side.rows if row.height is not None}
     if len(heights) > 1:
         yield "Height: the job's own where the tilt allows it, else the nearest that it needs."

@@ -12,6 +12,7 @@ from mounts.design.listening.piston import HANDED_ON, covered_up_to, level_off_a
 from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame
+from mounts.identity import Role, called
 from mounts.load.models.resolved import CupJob, Job
 from mounts.load.models.speaker import Speaker
 
@@ -40,7 +41,7 @@ def listening_findings(job: Job | CupJob, seat: Frame) -> Iterator[Finding]:
         _said(job.speaker, first, speed),
         missed=Verdict.WARN,
         at=seat.origin,
-        between=("speaker axis", f"ears of the {first.listener.seat}"),
+        between=(called(Role.LIMIT, "speaker axis"), called(Role.LIMIT, f"ears of the {first.listener.seat}")),
         source=MODEL,
         advice=lambda: _advice(job.speaker, first, widest, speed),
         margin_sd=degrees(max(first.listener.sd) / first.path),

@@ -11,6 +11,7 @@ from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict, gravest
 from mounts.findings.wall import Wall
+from mounts.identity import Pair
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
@@ -39,7 +40,7 @@ class Margin:
 
     verdict: Verdict
     margin: float | None
-    between: tuple[str, str] | None
+    between: Pair | None
     reading: str
     sd: float | None
     height: float

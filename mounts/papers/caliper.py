@@ -20,6 +20,7 @@ from mounts.design.fasteners import thread_diameter
 from mounts.design.fits import Fit, knows_growth, spread
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline, Point, grown, polar
+from mounts.identity import Role
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.ring.values import FlatPlan, RingPlan
@@ -112,15 +113,14 @@ def _flat(job: Job, plan: FlatPlan) -> Iterator[Check]:
     ):
         one, other, width = widest(outline)
         yield Check(what, how, width, width - CUT, width + CUT, ((*one, plan.sheet), (*other, plan.sheet)))
-    screws = [hole for hole in plan.holes if hole.what.startswith("speaker")]
+    screws = [hole for hole in plan.holes if hole.ident.role is Role.SCREW]
     if len(screws) > 1:
         a, b = max(combinations(screws, 2), key=lambda pair: _apart(pair[0].at, pair[1].at))
         value = _apart(a.at, b.at) + a.diameter
         how = "inner jaws over the far edges of both holes"
         ends = _over(a.at, b.at, a.diameter / 2)
-        names = f"{a.what.removeprefix('speaker screw ')} to {b.what.removeprefix('speaker screw ')}"
         yield Check(
-            f"speaker holes {names}", how, value, value - CUT, value + CUT,
+            f"speaker holes {a.ident.name} to {b.ident.name}", how, value, value - CUT, value + CUT,
             ((*ends[0], plan.sheet), (*ends[1], plan.sheet)),
         )  # fmt: skip
     x, y = plan.outline.spans[0].start

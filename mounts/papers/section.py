@@ -16,12 +16,13 @@ from mounts.design.view import Area, Box, Callout, Line, Pen, Size, Tone, View, 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Point, rectangle
+from mounts.identity import DEVICE, OPENING, PANEL_SHEET, Ident, Role
 from mounts.kernels.sliced import Path, body_loops, held, part_loops, upright
 from mounts.kinds.board.surroundings import foot_surroundings as round_foot
 from mounts.kinds.board.surroundings import surroundings as round_board
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cup.surroundings import surroundings as round_cup
-from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.cup.values import REAR_FACE, TWEETER, CupPlan
 from mounts.kinds.ring.surroundings import as_drawn, round_sheet
 from mounts.kinds.ring.surroundings import surroundings as round_ring
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
@@ -38,24 +39,23 @@ DEEP = 60.0  # mm of a thing behind that are shown beyond the mount
 SPAN = 600.0  # mm: wider than any sleeve with what is near it
 FAR = 45.0  # mm behind or before everything else at which glass, trim or grille are still shown
 TONES = {
-    "body": Tone.PALE,
-    "tweeter": Tone.PALE,
-    "flange": Tone.PALE,
-    "surround": Tone.PALE,
-    "terminals": Tone.PALE,
-    "device": Tone.PALE,
-    "opening": Tone.BLACK,
-    "panel": Tone.BLACK,
-    "rear face": Tone.BLACK,
-    "trim": Tone.DARK,
-    "grille": Tone.DARK,
-    "floor lining": Tone.DARK,
-    "glass": Tone.DARK,
-    "room's end": Tone.DARK,
+    Role.BODY: Tone.PALE,
+    Role.FLANGE: Tone.PALE,
+    Role.FRONT: Tone.PALE,
+    Role.TERMINAL: Tone.PALE,
+    Role.DEVICE: Tone.PALE,
+    Role.SHEET: Tone.BLACK,
+    Role.TRIM: Tone.DARK,
+    Role.GRILLE: Tone.DARK,
+    Role.FLOOR: Tone.DARK,
+    Role.GLASS: Tone.DARK,
+    Role.END: Tone.DARK,
 }
-SAID = {"opening": "sheet", "rear face": "panel", "tweeter": "", "surround": "", "flange": ""}
-LEFT_OUT = ("on its way", "tool ", "driver ")
-FAR_THINGS = ("glass", "grille", "trim", "room's end")
+SAID = {OPENING: "sheet", REAR_FACE: "panel"}
+UNSAID = (Role.FLANGE, Role.FRONT, Role.CONE, Role.HARDWARE, Role.HEAD, Role.SPEAKER_HEAD)  # their places say enough
+LEFT_OUT = (Role.WAY, Role.TOOL)
+PLATES = (Role.GLASS, Role.GRILLE, Role.TRIM, Role.END)  # shown as a strip, where they are near enough
+Thing = tuple[Ident, tuple[Path, ...], Tone]
 
 
 def section(made: Made, ear: tuple[Vector, str] | None = None) -> View:
@@ -72,7 +72,7 @@ def section(made: Made, ear: tuple[Vector, str] | None = None) -> View:
     things = _things(made, frame, own)
     box = _window(own, things)
     areas = [Area(loops, Tone.HATCH, "mount")]
-    areas += [Area(held(found, box), tone, name) for name, found, tone in things if tone is not Tone.OPEN]
+    areas += [Area(held(found, box), tone, ident.label) for ident, found, tone in things if tone is not Tone.OPEN]
     lines = [Line((*loop, loop[0]), Pen.PHANTOM) for _, found, tone in things if tone is Tone.OPEN for loop in found]
     axis = _axis(made, box)
     callouts = (*_callouts(made, things, box), *_aim(made, axis))
@@ -105,16 +105,17 @@ def _plane(made: Made) -> tuple[Frame, str]:
     )
 
 
-def _things(made: Made, frame: Frame, own: Box) -> list[tuple[str, tuple[Path, ...], Tone]]:
+def _things(made: Made, frame: Frame, own: Box) -> list[Thing]:
     """What the plane cuts of each thing, with its fill."""
     window = (own[0] - BESIDE, own[1] - 400.0, own[2] + BESIDE, own[3] + 400.0)
     found = []
     for envelope in _envelopes(made):
-        if not any(word in envelope.name for word in LEFT_OUT):
-            shown = (window[0], own[1] - DEEP, window[2], own[3] + DEEP) if "things" in envelope.reading else window
+        if envelope.ident.role not in LEFT_OUT:
+            long = envelope.ident.role is Role.THING
+            shown = (window[0], own[1] - DEEP, window[2], own[3] + DEEP) if long else window
             loops = body_loops(as_drawn(envelope).bodies, frame, shown)
             if loops:
-                found.append((envelope.name, loops, TONES.get(envelope.name, Tone.OPEN)))
+                found.append((envelope.ident, loops, TONES.get(envelope.ident.role, Tone.OPEN)))
     return found
 
 
@@ -138,19 +139,19 @@ def _envelopes(made: Made) -> tuple[Envelope, ...]:
 def _round_spacer(job: SpacerJob, plan: SpacerPlan) -> Iterator[Envelope]:
     opening, thick = plan.outside.opening, job.port.panel or job.port.depth or 2.0
     sheet = Prism(rectangle(SPAN, SPAN, 1.0), -thick, 0.0, islands=(opening,))
-    yield Envelope("panel", (sheet,))
+    yield Envelope(PANEL_SHEET, (sheet,))
     bore = plan.bore
-    yield Envelope("device", (Prism(bore.device, bore.device_back, bore.device_front),))
+    yield Envelope(DEVICE, (Prism(bore.device, bore.device_back, bore.device_front),))
 
 
-def _window(own: Box, things: list[tuple[str, tuple[Path, ...], Tone]]) -> Box:
+def _window(own: Box, things: list[Thing]) -> Box:
     """What is shown: all that is near, and of glass, trim and grille a strip where they are near enough."""
-    near = [point for name, loops, _ in things if not name.startswith(FAR_THINGS) for loop in loops for point in loop]
+    near = [point for ident, loops, _ in things if ident.role not in PLATES for loop in loops for point in loop]
     near = [point for point in near if own[1] - 150 < point[1] < own[3] + 100]
     low, high = (around(tuple(near), own)[k] for k in (1, 3))
     v0, v1 = low, high
-    for name, loops, _ in things:
-        if name.startswith(FAR_THINGS):
+    for ident, loops, _ in things:
+        if ident.role in PLATES:
             vs = [v for loop in loops for _, v in loop]
             if min(vs) > 0 and min(vs) < high + FAR:
                 v1 = max(v1, _nearest(loops, 1) + BEYOND)
@@ -194,38 +195,37 @@ def _ray(start: Point, way: Point, box: Box) -> Path:
     return (start, (start[0] + way[0] * reach, start[1] + way[1] * reach))
 
 
-def _callouts(made: Made, things: list[tuple[str, tuple[Path, ...], Tone]], box: Box) -> Iterator[Callout]:
+def _callouts(made: Made, things: list[Thing], box: Box) -> Iterator[Callout]:
     """What each thing is, and how clear of it the mount or the speaker is."""
-    for name, loops, _ in things:
-        said = SAID.get(name, name)
-        if not said or name.startswith(("flange of", "screw head", "head ", "cone", "dome", "speaker screws")):
+    for ident, loops, _ in things:
+        if ident.role in UNSAID or ident == TWEETER:
             continue
         points = [p for loop in loops for p in loop if box[1] <= p[1] <= box[3]]
         if not points:
             continue
         side: Literal[-1, 1] = 1 if max(u for u, _ in points) >= -min(u for u, _ in points) else -1
-        at = _spot(loops, box, side, name)
-        yield Callout(at, f"{said}{_clear(name, made.report.findings)}", side)
+        at = _spot(loops, box, side, ident)
+        yield Callout(at, f"{SAID.get(ident, ident)}{_clear(ident, made.report.findings)}", side)
 
 
-def _spot(loops: tuple[Path, ...], box: Box, side: int, name: str) -> Point:
+def _spot(loops: tuple[Path, ...], box: Box, side: int, ident: Ident) -> Point:
     """A place on a thing that a line from the margin reaches: near the edge of a plate, at the rim of a body."""
     points = [(u, min(max(v, box[1]), box[3])) for loop in loops for u, v in loop]
-    if name.startswith((*FAR_THINGS, "opening", "panel", "rear face")):
+    if ident.role in (*PLATES, Role.SHEET):
         at = max(points, key=lambda p: side * p[0])
         level = [v for u, v in points if abs(u - at[0]) < 1.0]
         return (at[0] - side * 4.0, (min(level) + max(level)) / 2)
     return max(points, key=lambda p: (round(side * p[0], 1), -abs(p[1])))
 
 
-def _clear(name: str, findings: Iterable[Finding]) -> str:
+def _clear(ident: Ident, findings: Iterable[Finding]) -> str:
     """The tightest clearance to a thing, in words."""
-    found = [f for f in findings if f.between and name in f.between and f.code.startswith("clear.") and f.limit]
+    found = [f for f in findings if f.between and ident in f.between and f.code.startswith("clear.") and f.limit]
     if not found:
         return ""
     worst = min(found, key=lambda f: _value(f) - (f.limit or 0.0))
     mark = f" {worst.verdict.word}" if worst.verdict in (Verdict.WARN, Verdict.FAIL) else ""
-    other = next((n for n in worst.between or () if n != name), "")
+    other = next((one for one in worst.between or () if one != ident), "")
     return f": {_value(worst):.1f} to {other}, needs {worst.limit:g}{mark}"
 
 

@@ -9,6 +9,7 @@ from typing import Literal
 from mounts.design.view import Callout, Line, Pen, Size, Tag, View
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Outline, Point
+from mounts.identity import Role
 from mounts.kernels.seen import Seen, seen
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
@@ -97,8 +98,8 @@ def _front_words(made: Made) -> Iterator[Told]:
         yield from _speaker_holes(plan, job)
         yield _own_twelve(plan.seat)
     elif isinstance(plan, FlatPlan):
-        for word, many in (("fixing", "panel screws"), ("speaker screw", "speaker's screws")):
-            held = [hole for hole in plan.holes if hole.what.startswith(word)]
+        for role, many in ((Role.HOLE, "panel screws"), (Role.SCREW, "speaker's screws")):
+            held = [hole for hole in plan.holes if hole.ident.role is role]
             if held:
                 yield _edge(held[0].at, held[0].diameter), f"{len(held)} × ⌀ {held[0].diameter:.1f} for the {many}"
         yield _own_twelve(plan.seat)

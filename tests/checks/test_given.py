@@ -25,6 +25,7 @@ from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes
 from tests.checks.rings import GOOD, JOBS, Ring, feature, redrawn, ring
+from tests.idents import ident
 
 PROFILES = JOBS.parent
 
@@ -84,7 +85,7 @@ def test_a_raised_recess(made: Ring, tmp_path: Path) -> None:
 
 def test_a_thinned_wall(made: Ring, tmp_path: Path) -> None:
     """The pocket that is nearest to the bore drawn nearer to it, by what is left over and 0.1."""
-    walls = {wall.between[0]: wall for wall in made.plan.walls if wall.code == "wall.screw-bore"}
+    walls = {wall.between[0].label: wall for wall in made.plan.walls if wall.code == "wall.screw-bore"}
     name, wall = min(walls.items(), key=lambda one: one[1].thickness)
     screw = next(one for one in made.plan.seat.screws if name == f"speaker screw {one.name}")
     by = -float(depths(made.plan.seat.bore, [screw.at])[0]) - screw.hole / 2 - wall.limit + 0.1
@@ -158,7 +159,7 @@ def test_by_itself_a_good_ring_passes_and_a_thin_one_fails(tmp_path: Path) -> No
     good = lone_findings(filed(ring("linnet-woofer").part, tmp_path))
     assert [one.code for one in good if one.verdict is Verdict.FAIL] == []
     for wall, verdict in ((0.82, Verdict.PASS), (0.78, Verdict.FAIL)):
-        tube = Feature("tube", (Prism(circle(60.0), 0.0, 20.0, islands=(circle(60.0 - 2 * wall),)),))
+        tube = Feature(ident("tube"), (Prism(circle(60.0), 0.0, 20.0, islands=(circle(60.0 - 2 * wall),)),))
         part = filed(mesh.build(Recipe("tube", (tube,), 1), 512), tmp_path)
         (thin,) = [one for one in lone_findings(part) if one.code == "wall.thin"]
         assert thin.verdict is verdict

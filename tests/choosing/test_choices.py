@@ -15,6 +15,7 @@ from mounts.kinds.ring.fit import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.library import Library
 from mounts.load.models.jobbase import Aim
+from tests.idents import labels
 from tests.libraries import nobody, write
 
 
@@ -43,7 +44,7 @@ def test_a_seat_is_lifted_where_something_behind_is_too_near(profiles_copy):
     library = Library(profiles_copy)
     job = trial_job(library, place_of(library, "linnet-front-door", None), "demo-woofer-130", Workshop())
     least = plan_ring(job)
-    rail = next(gap for gap in speaker_gaps(job, least.seat) if gap.between == ("body", "lift rail"))
+    rail = next(gap for gap in speaker_gaps(job, least.seat) if labels(gap.between) == ("body", "lift rail"))
     assert rail.gap < rail.least
     found = margin_of(job)
     assert found.verdict is Verdict.PASS
@@ -81,7 +82,7 @@ def test_what_was_not_measured_is_told(profiles_copy):
     library = only(profiles_copy, "demo-woofer-100")
     chosen = choices_for(library, place_of(library, "bare", None), Workshop(), (0.0,), nobody)
     assert {"panel.in_front.trim", "panel.behind.glass", "panel.place"} <= set(chosen.unread)
-    assert chosen.choices[0].trials[0].margin.between[1] == "opening"  # all that there is to be near to
+    assert chosen.choices[0].trials[0].margin.between[1].label == "opening"  # all that there is to be near to
 
 
 @pytest.mark.parametrize(

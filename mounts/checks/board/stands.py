@@ -12,7 +12,8 @@ from mounts.geometry.between import gap
 from mounts.geometry.distance import depths
 from mounts.geometry.nested import room_round
 from mounts.geometry.outline import Point
-from mounts.kinds.board.values import BoardPlan, Spot, Stand
+from mounts.identity import Ident, Role
+from mounts.kinds.board.values import ABOVE, BOARD_EDGE, BoardPlan, Spot, Stand
 from mounts.load.models.device import Air, Device
 from mounts.load.models.resolved import BoardJob
 
@@ -40,7 +41,7 @@ def _apart(one: Stand, other: Stand, devices: dict[str, Device]) -> Finding:
     wanted = max(_air(devices[stand.name]).sides for stand in (one, other))
     found = Gap(
         code="air.between",
-        between=(one.name, other.name),
+        between=(one.ident, other.ident),
         gap=gap(one.outline, other.outline),
         wanted=wanted,
         least=TOUCH,
@@ -63,7 +64,7 @@ def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
         nearest = min(others, key=lambda other: gap(room.outline, other.outline))
         found = Gap(
             code="clear.plugs",
-            between=(room.name, nearest.name),
+            between=(room.ident, nearest.ident),
             gap=gap(room.outline, nearest.outline),
             wanted=0.0,
             least=0.0,
@@ -77,7 +78,7 @@ def _edge(stand: Stand, plan: BoardPlan) -> Finding:
     """A device that stands over the board's edge is bumped into, and its ear hangs in the air."""
     found = Gap(
         code="clear.board-edge",
-        between=(stand.name, "the board's edge"),
+        between=(stand.ident, BOARD_EDGE),
         gap=room_round(stand.outline, plan.finished)[0],
         wanted=0.0,
         least=-min(stand.outline.box[2] - stand.outline.box[0], stand.outline.box[3] - stand.outline.box[1]) / 4,
@@ -92,7 +93,7 @@ def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
     assert job.room is not None
     found = Gap(
         code="air.above",
-        between=(stand.name, "what is above"),
+        between=(stand.ident, ABOVE),
         gap=job.room - stand.top,
         wanted=_air(device).above,
         least=0.0,
@@ -115,7 +116,7 @@ def _reached(plan: BoardPlan) -> Iterator[Finding]:
             0.0,
             f"straight tool to {spot.name}, past {'its own body' if own else stand.name}",
             at=(*spot.at, stand.ears),
-            between=(f"tool {spot.name}", stand.name),
+            between=(Ident(Role.TOOL, spot.name), stand.ident),
             source=f"the head and 1 more across; {PRACTICE}",
             advice=advice if own else f"{advice} by {-room:.1f}",
         )
@@ -140,7 +141,7 @@ def _heads(plan: BoardPlan) -> Iterator[Finding]:
             HEAD_ROOM,
             f"screw head of {foot.name} beside {stand.name}",
             at=(*foot.at, plan.top),
-            between=(foot.name, stand.name),
+            between=(foot.ident, stand.ident),
             source=PRACTICE,
             advice="move the foot or the device, or take countersunk screws for the feet",
         )

@@ -9,6 +9,7 @@ from mounts.checks.printing.patches import Bore, Surface, bores, flats
 from mounts.findings.compare import Said, at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
+from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.cup.values import CupPlan
 
@@ -23,20 +24,20 @@ def readback(plan: CupPlan, part: Part) -> Iterator[Finding]:
     found = bores(surface, PANEL)
     for stake in plan.stakes:
         if stake.way == 0:
-            yield from _hole(f"hole {stake.name}", stake.at, stake.width, found)
+            yield from _hole(Ident(Role.HOLE, stake.name), stake.at, stake.width, found)
     yield from _seat(plan, surface)
 
 
-def _hole(name: str, at: tuple[float, float], width: float, found: tuple[Bore, ...]) -> Iterator[Finding]:
-    mine = [bore for bore in found if bore.feature == name]
+def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[Bore, ...]) -> Iterator[Finding]:
+    mine = [bore for bore in found if bore.feature == hole]
     if not mine:
         advice = "the mesh has no such hole; do not print it"
-        yield state("hole.lost", Verdict.FAIL, f"{name} goes round", source=SOURCE, advice=advice)
+        yield state("hole.lost", Verdict.FAIL, f"{hole} goes round", source=SOURCE, advice=advice)
         return
     bore = min(mine, key=lambda one: abs(one.diameter - width))
     said: Said = {"at": (*at, 0.0), "source": SOURCE, "advice": "do not print it"}
-    yield within("hole.diameter", bore.diameter, width, OFF, f"diameter of {name}", **said)
-    yield at_most("hole.place", 0.0, OFF, f"place of {name}", measured=dist(bore.at, at), **said)
+    yield within("hole.diameter", bore.diameter, width, OFF, f"diameter of {hole}", **said)
+    yield at_most("hole.place", 0.0, OFF, f"place of {hole}", measured=dist(bore.at, at), **said)
 
 
 def _seat(plan: CupPlan, surface: Surface) -> Iterator[Finding]:

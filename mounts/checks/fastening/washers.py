@@ -9,6 +9,7 @@ from mounts.checks.fastening.joints import Place, Ring, places
 from mounts.design.fasteners import COVER, thread_diameter
 from mounts.findings.compare import at_least
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.identity import Ident, Role
 from mounts.load.models.resolved import Job
 
 
@@ -53,7 +54,7 @@ def _washer_room(place: Place, what: str, room: float) -> Finding:
         f"{what} to the wall of its tool path, screw at the edge of its hole",
         missed=Verdict.WARN,
         at=(*place.at, place.seat),
-        between=(what, "tool path"),
+        between=(Ident(Role.WASHER, "", what), Ident(Role.PATH)),
         source="geometry",
         advice=f"take limits: {{tool_path: …}} {_up(-2 * room):.1f} greater, or a {what} as much narrower",
     )

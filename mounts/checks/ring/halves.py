@@ -18,6 +18,7 @@ from mounts.errors import KernelError
 from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
+from mounts.identity import Ident, Role, called
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.ring.shape import draw_ring
@@ -66,16 +67,16 @@ def _own_holes(job: Job, plan: RingPlan, split: Split, part: Part) -> Iterator[F
     """The half's own holes read back off its mesh: fixings, speaker screws, lap screws."""
     wanted = [*wanted_in_ring(plan, job.panel.fixings.points)]
     wanted += [
-        Wanted(f"lap screw {screw.name}", PANEL, screw.at, screw.thread if plan.half == "a" else screw.clear)
+        Wanted(Ident(Role.LAP_SCREW, screw.name), PANEL, screw.at, screw.thread if plan.half == "a" else screw.clear)
         for screw in split.screws
     ]
-    here = [hole for hole in wanted if hole.what in _features(part)]
+    here = [hole for hole in wanted if hole.ident in _features(part)]
     read = read_in_mesh(Surface(part), [PANEL, plan.seat.frame])
     yield from hole_findings(read, here, f"mesh of half {plan.half}")
 
 
-def _features(part: Part) -> set[str]:
-    """Names of the features that a part shows."""
+def _features(part: Part) -> set[Ident]:
+    """The features that a part shows."""
     return {part.features[index] for index in set(part.feature.tolist()) if index >= 0}
 
 
@@ -98,7 +99,7 @@ def _gap(job: Job, plan: RingPlan, split: Split, part: Part) -> Finding:
         split.gap,
         fit.tighter / 2,
         measured=measured,
-        between=("half a", "half b"),
+        between=(called(Role.PART, "half a"), called(Role.PART, "half b")),
         source="fit word and the printer's error, two standard deviations",
         advice="the halves do not meet as planned; report it with the job's file" if wrong else advice,
         hint=advice,

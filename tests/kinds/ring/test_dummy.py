@@ -22,6 +22,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.load.job import load_job
 from mounts.shape.recipe import Feature, Recipe
+from tests.idents import ident
 
 PROFILES = Path(__file__).parents[3] / "profiles"
 SPEAKER = ("body", "flange", "surround", "cone at full travel", "speaker screws")
@@ -44,13 +45,13 @@ def real(job: Any, plan: Any) -> np.ndarray:
     bare = replace(plan, labels=())
     found = [mesh.build(kind.shape(bare).recipe, 192).vertices]
     for envelope in surroundings(job, plan):
-        if envelope.name in SPEAKER:
-            feature = Feature(envelope.name, envelope.bodies[:1])
+        if envelope.ident.label in SPEAKER:
+            feature = Feature(envelope.ident, envelope.bodies[:1])
             for body in envelope.bodies:
-                recipe = Recipe(envelope.name, (replace(feature, bodies=(body,)),), 0)
+                recipe = Recipe(envelope.ident.label, (replace(feature, bodies=(body,)),), 0)
                 found.append(mesh.build(recipe, 192).vertices)
-        if envelope.name == "terminals":  # they begin on the axis; only what stands out of the body counts
-            found += [mesh.build(Recipe("t", (Feature("t", (b,)),), 0), 192).vertices for b in envelope.bodies]
+        if envelope.ident.label == "terminals":  # they begin on the axis; only what stands out of the body counts
+            found += [mesh.build(Recipe("t", (Feature(ident("t"), (b,)),), 0), 192).vertices for b in envelope.bodies]
     return np.concatenate(found)
 
 
