@@ -8,10 +8,9 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from mounts.adapting.sizes import Size, sizes
 from mounts.findings.report import Finding, PartReport
 from mounts.identity import Ident
-from mounts.kinds.table import KINDS
+from mounts.kinds.sizes import Size
 from mounts.made import Made
 from mounts.shape.recipe import Recipe
 
@@ -107,14 +106,14 @@ def compared(old: Made, new: Made, bought: tuple[Counter[str], Counter[str]]) ->
         old, new: with plan, recipe and report.
         bought: the bought parts of each, by item.
     """
-    kind = KINDS[new.job.kind, new.job.make]
+    kind = new.kind
     renamed = kind.plan(replace(new.job, name=old.job.name, glyphs=old.job.glyphs))  # its label says the same then
     recipe = kind.shape(renamed).recipe
     features = differing(old.scene.recipe, recipe)
     items = sorted({*bought[0], *bought[1]})
     return SideChange(
         side=new.job.side,
-        sizes=size_rows(sizes(old.plan), sizes(new.plan if features else renamed)),
+        sizes=size_rows(tuple(kind.sizes(old.plan)), tuple(kind.sizes(new.plan if features else renamed))),
         findings=finding_rows(old.report, new.report),
         features=features,
         count=len(recipe.features),

@@ -18,14 +18,7 @@ from mounts.geometry.outline import Point
 from mounts.identity import MOUNT, SPEAKER, Ident, Role
 from mounts.kernels import mesh
 from mounts.kernels.sliced import Box, body_loops, part_loops, upright
-from mounts.kinds.cup.shape import draw_cup
-from mounts.kinds.cup.surroundings import surroundings as round_cup
-from mounts.kinds.cup.values import CupPlan
-from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import as_drawn
-from mounts.kinds.ring.surroundings import surroundings as round_ring
-from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import CupJob, Job
 from mounts.shape.recipe import Envelope
 
 SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)  # ISO 5455
@@ -78,16 +71,12 @@ def section_of(side: SideAim) -> Section | None:
     Raises:
         KernelError: if the mount cannot be drawn.
     """
-    job, plan = side.job, side.plan
-    if isinstance(job, Job) and isinstance(plan, RingPlan):
-        recipe, round_it = draw_ring(plan).recipe, round_ring(job, plan)
-    elif isinstance(job, CupJob) and isinstance(plan, CupPlan):
-        recipe, round_it = draw_cup(plan).recipe, round_cup(job, plan)
-    else:
+    if not side.holds.tilts:
         return None
-    plane = upright(side.plan.seat.frame.origin[:2], side.toward)
-    mount = Cut(MOUNT, part_loops(mesh.build(recipe, 128), plane))
-    return Section(plane, mount, tuple(_things(round_it, plane, around(mount.loops))))
+    scene = side.planned.draw()
+    plane = upright(side.seat.frame.origin[:2], side.toward)
+    mount = Cut(MOUNT, part_loops(mesh.build(scene.recipe, 128), plane))
+    return Section(plane, mount, tuple(_things(scene.envelopes, plane, around(mount.loops))))
 
 
 def _things(envelopes: Sequence[Envelope], plane: Frame, own: Box) -> Iterator[Cut]:

@@ -87,7 +87,7 @@ def _drawn(sheet: Sheet, section: Section) -> Iterator[Item]:
 
 def _axes(sheet: Sheet, side: SideAim, plane: Frame) -> Iterator[Item]:
     """The speaker's axis, the normal, the tilt between them, and the line to the first listener's ear."""
-    seat = side.plan.seat
+    seat = side.seat
     centre = sheet.put((0.0, seat.frame.origin[2]))
     top, low = FIELD[3] + 3.0, sheet.put((0.0, sheet.shown[1]))[1] - 1.0
     lean = radians(seat.tilt)
@@ -130,7 +130,7 @@ def _reached(start: Point, way: Point, top: float) -> Point:
 
 def _sizes(sheet: Sheet, side: SideAim, mount: Cut) -> Iterator[Item]:
     """Height of the seat and depth of the speaker, from the face, at the left."""
-    seat, own = side.plan.seat, around(mount.loops)
+    seat, own = side.seat, around(mount.loops)
     x = sheet.put((own[0], 0.0))[0] - 7.0
     face, level = sheet.put((own[0], 0.0)), sheet.put((0.0, seat.frame.origin[2]))
     yield from _upright(x, face[1], level[1], f"{abs(seat.frame.origin[2]):.1f}")
@@ -145,7 +145,7 @@ def _sizes(sheet: Sheet, side: SideAim, mount: Cut) -> Iterator[Item]:
 
 
 def _lift(side: SideAim) -> float:
-    return float(getattr(side.plan.seat, "lift", 0.0))
+    return float(getattr(side.seat, "lift", 0.0))
 
 
 def _upright(x: float, low: float, high: float, text: str) -> Iterator[Item]:
@@ -221,7 +221,7 @@ def _clear(ident: Ident, side: SideAim) -> str:
 
 def _words(sheet: Sheet, side: SideAim) -> Iterator[Item]:
     """Title, what the cut is, the scale, and what the line to the ear says."""
-    job, seat = side.job, side.plan.seat
+    job, seat = side.job, side.seat
     yield Words(f"{job.name}, {job.side}", (8.0, SIZE[1] - 5.5), LARGE)
     scale = f"{sheet.scale:g}:1" if sheet.scale >= 1 else f"1:{1 / sheet.scale:g}"
     where = f"Cut along the axis towards {clock_words(side.toward)} (right); cabin above. Scale {scale}, mm."

@@ -66,12 +66,12 @@ def _figures(side: SideAim) -> tuple[object, ...]:
 
 def where(side: SideAim) -> str:
     """Which way the speaker looks."""
-    seat = side.plan.seat
+    seat = side.seat
     return f"tilt {seat.tilt:.3g}° towards {clock_words(seat.toward)}" if seat.tilt else "flat on the face"
 
 
 def _choice(side: SideAim, speed: float) -> Iterator[str]:
-    seat, speaker = side.plan.seat, side.job.speaker
+    seat, speaker = side.seat, side.job.speaker
     yield f"{where(side)}, seat's centre {_height(seat.frame.origin[2])}"
     if side.choice is not None:
         yield from choice_lines(side.choice)

@@ -69,7 +69,7 @@ def kit_json(found: AimedKit) -> str:
 
 
 def _side(side: SideAim, speed: float) -> dict[str, Any]:
-    seat = side.plan.seat
+    seat = side.seat
     return {
         "side": side.job.side,
         "tilt": rounded(seat.tilt),

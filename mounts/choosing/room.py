@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from mounts.choosing.margins import reason
 from mounts.choosing.stand_in import NARROWER, SHALLOW, THICK, narrowed, stand_in
-from mounts.choosing.trial import Place, Workshop, trial_job
+from mounts.choosing.trial import Place, Workshop, reason, trial_job
 from mounts.design.body import Block
 from mounts.design.measured import grille_plane
 from mounts.design.room import gaps_of

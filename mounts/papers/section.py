@@ -15,28 +15,17 @@ import numpy as np
 from mounts.design.view import Area, Box, Callout, Line, Pen, Size, Tone, View, around
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
-from mounts.geometry.outline import Point, rectangle
-from mounts.identity import DEVICE, OPENING, PANEL_SHEET, Ident, Role
+from mounts.geometry.outline import Point
+from mounts.identity import OPENING, Ident, Role
 from mounts.kernels.sliced import Path, body_loops, held, part_loops, upright
-from mounts.kinds.board.surroundings import foot_surroundings as round_foot
-from mounts.kinds.board.surroundings import surroundings as round_board
-from mounts.kinds.board.values import BoardPlan, FootPlan
-from mounts.kinds.cup.surroundings import surroundings as round_cup
-from mounts.kinds.cup.values import REAR_FACE, TWEETER, CupPlan
-from mounts.kinds.ring.surroundings import as_drawn, round_sheet
-from mounts.kinds.ring.surroundings import surroundings as round_ring
-from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
-from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.resolved import BoardJob, CupJob, FootJob, Job, SpacerJob
+from mounts.kinds.cup.values import REAR_FACE, TWEETER
+from mounts.kinds.ring.surroundings import as_drawn
 from mounts.load.units import clock_words
 from mounts.made import Made
-from mounts.papers.caliper import caliper_checks, lowest_and_highest
-from mounts.shape.primitives import Prism
-from mounts.shape.recipe import Envelope
+from mounts.papers.caliper import caliper_checks
 
 BESIDE, BEYOND = 18.0, 5.0  # mm shown of the panel beside the mount; of glass and grille beyond their near side
 DEEP = 60.0  # mm of a thing behind that are shown beyond the mount
-SPAN = 600.0  # mm: wider than any sleeve with what is near it
 FAR = 45.0  # mm behind or before everything else at which glass, trim or grille are still shown
 TONES = {
     Role.BODY: Tone.PALE,
@@ -88,15 +77,12 @@ def section(made: Made, ear: tuple[Vector, str] | None = None) -> View:
 
 def _plane(made: Made) -> tuple[Frame, str]:
     """The plane's frame and what to call it."""
-    plan = made.plan
-    seat = getattr(plan, "seat", None)
+    seat = made.seat
     origin: Point = (0.0, 0.0)
-    clock = 90.0
+    clock = made.kind.review().papers.cut_at(made.plan)
     if seat is not None:
         origin = (seat.frame.origin[0], seat.frame.origin[1])
-        clock = seat.toward if seat.tilt else 90.0
-    elif isinstance(plan, SpacerPlan):
-        clock = plan.slit.clock + 90.0 if plan.slit and plan.slit.half is None else 90.0
+        clock = seat.toward if seat.tilt else clock
     there, back = clock_words(clock), clock_words(clock + 180)
     what = "speaker's axis" if seat is not None else "middle"
     return (
@@ -108,8 +94,8 @@ def _plane(made: Made) -> tuple[Frame, str]:
 def _things(made: Made, frame: Frame, own: Box) -> list[Thing]:
     """What the plane cuts of each thing, with its fill."""
     window = (own[0] - BESIDE, own[1] - 400.0, own[2] + BESIDE, own[3] + 400.0)
-    found = []
-    for envelope in _envelopes(made):
+    papers, found = made.kind.review().papers, []
+    for envelope in papers.around(made.job, made.plan) if papers.around else made.scene.envelopes:
         if envelope.ident.role not in LEFT_OUT:
             long = envelope.ident.role is Role.THING
             shown = (window[0], own[1] - DEEP, window[2], own[3] + DEEP) if long else window
@@ -117,31 +103,6 @@ def _things(made: Made, frame: Frame, own: Box) -> list[Thing]:
             if loops:
                 found.append((envelope.ident, loops, TONES.get(envelope.ident.role, Tone.OPEN)))
     return found
-
-
-def _envelopes(made: Made) -> tuple[Envelope, ...]:
-    job, plan = made.job, made.plan
-    if isinstance(job, Job) and isinstance(plan, RingPlan):
-        return round_ring(job, plan)
-    if isinstance(job, Job) and isinstance(plan, FlatPlan):
-        return round_sheet(job, plan.seat)
-    if isinstance(job, CupJob) and isinstance(plan, CupPlan):
-        return round_cup(job, plan)
-    if isinstance(job, BoardJob) and isinstance(plan, BoardPlan):
-        return round_board(job, plan)
-    if isinstance(job, FootJob) and isinstance(plan, FootPlan):
-        return round_foot(job, plan)
-    assert isinstance(job, SpacerJob)
-    assert isinstance(plan, SpacerPlan)
-    return tuple(_round_spacer(job, plan))
-
-
-def _round_spacer(job: SpacerJob, plan: SpacerPlan) -> Iterator[Envelope]:
-    opening, thick = plan.outside.opening, job.port.panel or job.port.depth or 2.0
-    sheet = Prism(rectangle(SPAN, SPAN, 1.0), -thick, 0.0, islands=(opening,))
-    yield Envelope(PANEL_SHEET, (sheet,))
-    bore = plan.bore
-    yield Envelope(DEVICE, (Prism(bore.device, bore.device_back, bore.device_front),))
 
 
 def _window(own: Box, things: list[Thing]) -> Box:
@@ -170,7 +131,7 @@ def _nearest(loops: Iterable[Path], way: Literal[-1, 1]) -> float:
 
 def _axis(made: Made, box: Box) -> Path:
     """The speaker's axis through the picture; nothing for a part without a seat."""
-    seat = getattr(made.plan, "seat", None)
+    seat = made.seat
     if seat is None:
         return ()
     slope = sin(radians(seat.tilt)) / cos(radians(seat.tilt))
@@ -235,7 +196,7 @@ def _value(finding: Finding) -> float:
 
 
 def _aim(made: Made, axis: Path) -> Iterator[Callout]:
-    seat = getattr(made.plan, "seat", None)
+    seat = made.seat
     if seat is None or not axis:
         return
     tilt = (
@@ -247,31 +208,7 @@ def _aim(made: Made, axis: Path) -> Iterator[Callout]:
 
 
 def _sizes(made: Made, frame: Frame, own: Box) -> Iterator[Size]:
-    """Heights over the face, and the mount's width in this cut."""
-    plan = made.plan
+    """The mount's width in this cut, and the heights that its kind shows."""
     numbered = {check.what: f"{'①②③④⑤'[k]} {check.value:.1f}" for k, check in enumerate(caliper_checks(made))}
     yield Size((own[0], own[1]), (own[2], own[1]), "u", -1, f"{own[2] - own[0]:.1f}")
-    if isinstance(plan, RingPlan):
-        low, high = (frame.into(p) for p in lowest_and_highest(plan.tower.outside[-1]))
-        yield Size((float(low[0]), 0.0), (float(low[0]), float(low[1])), "v", 1, numbered["low side"])
-        yield Size((float(high[0]), 0.0), (float(high[0]), float(high[1])), "v", -1, numbered["high side"])
-        yield Size((own[2], 0.0), (own[2], plan.base.thickness), "v", 2, f"{plan.base.thickness:.1f}")
-        yield from _depth(plan.seat, made.job)
-    elif isinstance(plan, FlatPlan):
-        yield Size((own[2], 0.0), (own[2], plan.sheet), "v", 1, numbered["sheet"])
-        yield from _depth(plan.seat, made.job)
-    elif isinstance(plan, CupPlan):
-        yield Size((own[2], -plan.depth), (own[2], 0.0), "v", 1, f"{plan.depth:.1f}")
-        yield Size((own[0], -plan.thickness), (own[0], 0.0), "v", -1, f"{plan.thickness:.1f}")
-    elif isinstance(plan, SpacerPlan):
-        yield Size((own[2], plan.outside.back), (own[2], plan.front), "v", 1, numbered["whole length"])
-        yield Size((own[0], plan.outside.back), (own[0], 0.0), "v", -1, f"{-plan.outside.back:.1f}")
-
-
-def _depth(seat: Seat, job: object) -> Iterator[Size]:
-    """How deep the speaker's rear lies behind the face on its axis."""
-    if isinstance(job, Job):
-        x = seat.lift - job.speaker.depth
-        rear = seat.frame.out((0.0, 0.0, x))
-        u = float(np.hypot(rear[0] - seat.frame.origin[0], rear[1] - seat.frame.origin[1]))
-        yield Size((-u, float(rear[2])), (-u, 0.0), "v", -2, f"{-float(rear[2]):.1f}")
+    yield from made.kind.review().papers.heights(made.job, made.plan, frame, own, numbered)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from mounts.adapting.compare import FindingRow, SizeRow, differing, finding_rows, size_rows
-from mounts.adapting.sizes import Size, across
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.geometry.outline import circle, rectangle
+from mounts.kinds.sizes import Size, across
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from tests.idents import ident, labels, pair

@@ -13,11 +13,11 @@ from mounts.checks.cup.pressed import press_findings
 from mounts.checks.cup.printed import cup_findings
 from mounts.checks.cup.readback import readback
 from mounts.checks.cup.staked import stake_findings
-from mounts.checks.cup.words import cup_cautions, cup_unread
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
+from mounts.kinds.cup.words import cup_cautions, cup_unread
 from tests.cups import FLANGE, cup
 from tests.idents import ident, labels
 

@@ -18,7 +18,7 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import grown, rectangle
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.table import KINDS, parts
+from mounts.kinds.table import KINDS, parts, plan
 from mounts.load.job import load_job
 from mounts.load.mesh import part_of, read_mesh
 from mounts.load.models.resolved import AnyJob
@@ -116,8 +116,7 @@ def compared(part: Part, name: str, folder: Path, number: int = 0) -> tuple[Part
 def failing(part: Part, name: str) -> dict[str, Finding]:
     """What fails of a part in print pose as the first part of a job."""
     job, pose = jobs_of(name)[0], drawn(name)[1]
-    plan = KINDS[job.kind, job.make].plan(job)
-    found = given_findings(job, plan, made(name), loaded(part, pose[:3, :3], pose[:3, 3]), pose)
+    found = given_findings(plan(job), made(name), loaded(part, pose[:3, :3], pose[:3, 3]))
     assert found[0].what == "place of the mesh on the panel: print pose"
     return {one.code: one for one in found if one.verdict is Verdict.FAIL}
 
@@ -214,9 +213,9 @@ def test_a_cup_that_is_deeper_than_its_room() -> None:
 
 def test_a_half_of_a_ring_is_checked_as_a_half() -> None:
     job = jobs_of(HALVES)[1]
-    plan, pose = KINDS[job.kind, job.make].plan(job), drawn(HALVES, 1)[1]
+    pose = drawn(HALVES, 1)[1]
     part = loaded(made(HALVES, 1), pose[:3, :3], pose[:3, 3])
-    found = given_findings(job, plan, made(HALVES, 1), part, pose)
+    found = given_findings(plan(job), made(HALVES, 1), part)
     assert [one.what for one in found if one.verdict is Verdict.FAIL] == []
     assert {one.code for one in found} >= {"placed", "hole.position", "wall.least", "fit.halves", "print.overhang"}
     (alone,) = [one for one in found if one.code == "solid.unmeasured"]

@@ -17,6 +17,7 @@ from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
+from mounts.kinds.table import plan
 from mounts.load.job import load_job
 from mounts.load.library import load_profile
 from mounts.load.mesh import part_of, read_mesh
@@ -44,7 +45,7 @@ def moved(part: Part, by: np.ndarray, scale: float = 1.0) -> Part:
 
 def told(made: Ring, part: Part) -> dict[str, Finding]:
     """What fails of a mesh as the ring of a job, by code."""
-    found = given_findings(made.job, made.plan, made.part, part)
+    found = given_findings(plan(made.job), made.part, part)
     return {one.code: one for one in found if one.verdict is Verdict.FAIL}
 
 
@@ -56,14 +57,14 @@ def made(request: pytest.FixtureRequest) -> Ring:
 def test_our_own_file_passes_as_the_ring_it_is(made: Ring, tmp_path: Path) -> None:
     part = filed(made.part, tmp_path)
     assert told(made, part) == {}
-    codes = {one.code for one in given_findings(made.job, made.plan, made.part, part)}
+    codes = {one.code for one in given_findings(plan(made.job), made.part, part)}
     assert codes >= {"placed", "clear.trim", "hole.position", "seat.tilt", "wall.tower", "print.overhang", "solid.unit"}
 
 
 def test_turned_on_the_bed_it_is_found_by_its_holes(made: Ring, tmp_path: Path) -> None:
     turn = np.radians(37.0)
     matrix = np.array([[np.cos(turn), -np.sin(turn), 0.0], [np.sin(turn), np.cos(turn), 0.0], [0.0, 0.0, 1.0]])
-    found = given_findings(made.job, made.plan, made.part, moved(filed(made.part, tmp_path), matrix))
+    found = given_findings(plan(made.job), made.part, moved(filed(made.part, tmp_path), matrix))
     assert [one.verdict for one in found if one.verdict is Verdict.FAIL] == []
     assert found[0].what == "place of the mesh on the panel: hole pattern, turned by 37.0 degrees anticlockwise"
 

@@ -30,6 +30,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
+from mounts.kinds.table import plan
 from mounts.load.models.panel import Original
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import Trim
@@ -313,10 +314,10 @@ def test_a_wall_turns_at_its_limit(code):
 
 @pytest.mark.parametrize(("share", "good"), [(0.499, True), (0.501, False), (-0.499, True), (-0.501, False)])
 def test_triangles_may_lose_or_gain_half_a_per_cent_of_the_solid(share, good):
-    job, plan = flat()
-    recipe = draw_flat(plan).recipe
+    planned = plan(flat()[0])
+    recipe = draw_flat(planned.plan).recipe
     part = mesh.build(recipe, 128)
     agreement = check_agreement(part, recipe, second_opinion(recipe))
-    found = one(check(job, plan, replace(part, volume=part.volume / (1 + share / 100)), agreement), "solid.triangles")
+    found = one(check(planned, replace(part, volume=part.volume / (1 + share / 100)), agreement), "solid.triangles")
     judged(found, good=good, bad=Verdict.FAIL)
     assert (found.measured, found.limit) == (pytest.approx(share, abs=1e-6), 0.5 if share > 0 else -0.5)

@@ -12,7 +12,7 @@ from mounts.checks.printing.narrow import solid_of
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.holes import Wanted, hole_findings, read_in_mesh, wanted_in_ring
 from mounts.checks.ring.laps import lap_findings
-from mounts.checks.ring.printed import mount_findings
+from mounts.checks.ring.printed import mount_findings, ring_findings
 from mounts.design.fits import resolve
 from mounts.errors import KernelError
 from mounts.findings.compare import state
@@ -61,6 +61,19 @@ def own_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
         _gap(job, plan, plan.split, part),
         *(_helped(one, plan.half) for one in printing),
     )
+
+
+def alone_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """All that is said of a ring, or of half a ring what it tells without the other half; arguments as above."""
+    if not plan.half:
+        return ring_findings(job, plan, part)
+    return (*own_findings(job, plan, part), _alone(plan))
+
+
+def _alone(plan: RingPlan) -> Finding:
+    what = f"clearances, screws and loads of the ring not checked: this is half {plan.half} alone"
+    advice = "check a mesh of both halves joined to one solid against this job"
+    return state("solid.unmeasured", Verdict.WARN, what, source="they are the assembled ring's", advice=advice)
 
 
 def _own_holes(job: Job, plan: RingPlan, split: Split, part: Part) -> Iterator[Finding]:

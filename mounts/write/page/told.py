@@ -24,8 +24,6 @@ from mounts.write.page.things import Switch, switches
 from mounts.write.report import rounded
 from mounts.write.screen import compared
 
-KINDS = {"ring": "Mount", "cup": "Cup", "spacer": "Spacer", "board": "Board", "foot": "Foot"}
-
 
 def page_data(made: Made) -> str:
     """The document, safe inside a page: in its text there is no "<", ">" or "&", so that nothing in it is markup."""
@@ -43,7 +41,7 @@ def _tree(made: Made) -> dict[str, Any]:
     return {
         "job": plain(job.name),
         "side": plain(job.part),
-        "what": KINDS.get(job.kind, "Part"),
+        "what": made.kind.name,
         "verdict": str(report.verdict),
         "part": _part(part),
         "switches": [_switch(switch) for switch in shown],

@@ -41,7 +41,7 @@ def made(name: str) -> tuple[Any, Any, np.ndarray, float]:
 
 def real(job: Any, plan: Any) -> np.ndarray:
     """Corners of the mount and of the speaker that it carries, as the checks know them."""
-    kind = pipeline.KINDS[job.kind, job.make]
+    kind = pipeline.kind_of(job)
     bare = replace(plan, labels=())
     found = [mesh.build(kind.shape(bare).recipe, 192).vertices]
     for envelope in surroundings(job, plan):
@@ -78,7 +78,7 @@ def test_its_hull_is_that_of_mount_and_speaker(name: str) -> None:
 @pytest.mark.parametrize("name", JOBS)
 def test_it_takes_less_than_half_of_the_mount_s_plastic(name: str) -> None:
     job, plan, _, volume = made(name)
-    whole = mesh.build(pipeline.KINDS[job.kind, job.make].shape(plan).recipe, 96).volume
+    whole = mesh.build(pipeline.kind_of(job).shape(plan).recipe, 96).volume
     assert volume < 0.5 * whole
 
 

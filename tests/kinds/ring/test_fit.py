@@ -11,7 +11,6 @@ from mounts.checks.clearance import assembled, disagreements, measured
 from mounts.checks.ring.access import access
 from mounts.checks.ring.printed import ring_findings
 from mounts.checks.ring.seal import foam_against_trim, squeezes
-from mounts.checks.unread import not_measured
 from mounts.design.measured import glass_plane, trim_plane
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
@@ -22,6 +21,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.way import way_gaps
+from mounts.kinds.ring.words import not_measured
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.surroundings import AtClock, Trim
 from mounts.shape.primitives import Prism
