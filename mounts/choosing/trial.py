@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError, Problem
-from mounts.load.folders import near
+from mounts.load.folders import is_path, near
 from mounts.load.job import load_from
 from mounts.load.library import Library, load_profile
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
@@ -73,9 +73,7 @@ def place_of(library: Library, reference: str, toward: float | None) -> Place:
     Raises:
         InputError: where it is not there or does not load.
     """
-    path = Path(reference)
-    named = path.suffix not in (".yaml", ".yml")
-    file = library.find("panel", reference, library.root / "here") if named else near(path)
+    file = near(Path(reference)) if is_path(reference) else library.find("panel", reference)
     loaded = load_profile("panel", file)
     if not isinstance(loaded.value, Panel | PinPanel):
         raise InputError(*loaded.problems)
@@ -149,12 +147,12 @@ def _material(library: Library, place: Place) -> str:
 def _first(library: Library, kind: str) -> str:
     names = library.names(kind)
     if not names:
-        raise InputError(Problem(f"the library holds no {kind}; a mount is planned for one", file=library.root))
+        raise InputError(Problem(f"the library holds no {kind}; a mount is planned for one"))
     return max(names, key=lambda name: _bed(library, name)) if kind == "printer" else names[0]
 
 
 def _bed(library: Library, name: str) -> float:
-    found = library.get("printer", name, library.root / "here").value
+    found = library.get("printer", name).value
     return float(found.bed[0] * found.bed[1]) if found else 0.0
 
 
@@ -163,7 +161,7 @@ def _hardware(library: Library, sort: type) -> str:
         return TO_PANEL
     found = [name for name, (item, _) in library.hardware().items() if isinstance(item, sort)]
     if not found:
-        raise InputError(Problem("the library holds no rivet nut; give --fix-to-panel", file=library.root))
+        raise InputError(Problem("the library holds no rivet nut; give --fix-to-panel"))
     return found[0]
 
 
@@ -180,7 +178,7 @@ def _to_speaker(library: Library, speaker: str | Mapping[str, Any], workshop: Wo
         return known[0]
     held = [name for name, (item, _) in library.hardware().items() if isinstance(item, Insert | Pilot)]
     if not held:
-        raise InputError(Problem("the library holds no insert or pilot; give --fix-speaker", file=library.root))
+        raise InputError(Problem("the library holds no insert or pilot; give --fix-speaker"))
     return held[0]
 
 
@@ -188,7 +186,7 @@ def _hole(library: Library, speaker: str | Mapping[str, Any]) -> float | None:
     if not isinstance(speaker, str):
         holes = speaker.get("holes")
         return float(holes["diameter"]) if holes else None
-    found = library.get("speaker", speaker, library.root / "here").value
+    found = library.get("speaker", speaker).value
     return found.holes.diameter if isinstance(found, Speaker) and found.holes else None
 
 

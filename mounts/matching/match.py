@@ -87,56 +87,68 @@ class Looked:
     trouble: str
 
 
-def look(root: Path, reference: str, wish: Wish, tell: Tell) -> Looked:
+def look(root: Path, reference: str, wish: Wish, tell: Tell, below: Sequence[Path] = ()) -> Looked:
     """Looks through a library.
 
     Args:
-        root: the library's folder.
+        root: the library's folder, or that of its topmost layer.
         reference: name of a panel in it, or a panel's file.
         wish: what counts as the same.
         tell: is told how far reading is, where files must be read.
+        below: folders of the layers below, the next one first.
 
     Raises:
         InputError: for a panel that is not there or does not load.
     """
+    roots = (root, *below)
     try:
-        return _looked(panels_of(root, tell), root, reference, wish)
+        return _looked([(one, panels_of(one, tell)) for one in roots], reference, wish)
     except (DamagedError, KeyError, TypeError, IndexError):  # what was kept does not check: once more, from the files
-        return _looked(panels_of(root, tell, anew=True), root, reference, wish)
+        return _looked([(one, panels_of(one, tell, anew=True)) for one in roots], reference, wish)
 
 
-def _looked(index: Index, root: Path, reference: str, wish: Wish) -> Looked:
-    known, file = _asked(index, root, reference)
-    kept = index.kept
-    tolerance = 2 * allowed(hypot(index.sd, known.sd), wish)
-    found = []
-    for row in candidates(kept, known.pattern, tolerance, pins=known.pins):
-        other = index.known(row) if kept.names[row] != known.name else None
-        if other is not None and (match := matched(other, known, wish)):
-            found.append(match)
+def _looked(layers: Sequence[tuple[Path, Index]], reference: str, wish: Wish) -> Looked:
+    known, file = _asked(layers, reference)
+    tolerance = 2 * allowed(hypot(max(index.sd for _, index in layers), known.sd), wish)
+    found: list[Match] = []
+    empty: list[str] = []
+    seen: set[str] = set()  # names of the layers above, which hide those below
+    for _, index in layers:
+        kept = index.kept
+        for row in candidates(kept, known.pattern, tolerance, pins=known.pins):
+            name = kept.names[row]
+            other = index.known(row) if name != known.name and name not in seen else None
+            if other is not None and (match := matched(other, known, wish)):
+                found.append(match)
+        bare = (kept.names[row] for row in range(len(kept.names)) if kept.starts[row + 1] - kept.starts[row] <= 4)
+        empty += [name for name in bare if name not in seen]
+        seen.update(kept.names)
     found.sort(key=lambda match: (not match.is_whole, -len(match.pairs), match.fit.worst))
-    empty = tuple(kept.names[row] for row in range(len(kept.names)) if kept.starts[row + 1] - kept.starts[row] <= 4)
-    return Looked(known, file, tuple(found), len(kept.names), empty, index.trouble)
+    trouble = next((index.trouble for _, index in layers if index.trouble), "")
+    return Looked(known, file, tuple(found), len(seen), tuple(empty), trouble)
 
 
-def _asked(index: Index, root: Path, reference: str) -> tuple[Known, Path]:
+def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[Known, Path]:
     """The panel that is looked for: from the index where it is of the library, else from its file."""
-    folder = root / FOLDERS["panel"]
     path = Path(reference)
-    named = reference if path.suffix not in (SUFFIX, ".yml") else ""
-    if not named and path.resolve().parent == folder.resolve():
-        named = path.stem
-    row = index.kept.row(named) if named else None
-    known = index.known(row) if row is not None else None
-    if known is not None:
-        return known, near(folder / f"{named}{SUFFIX}")
-    if named and row is None:
-        close = get_close_matches(named, sorted(index.kept.names), 1, 0.5)
-        names = sorted(index.kept.names)
-        some = ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
-        hint = f'did you mean "{close[0]}"?' if close else f"there: {some or 'none'}"
-        raise InputError(Problem(f'no panel "{named}" in {near(folder)}; {hint}'))
-    return _loaded(near(folder / f"{named}{SUFFIX}") if named else path)
+    is_file = path.suffix in (SUFFIX, ".yml")
+    for root, index in layers:
+        folder = root / FOLDERS["panel"]
+        if is_file and path.resolve().parent != folder.resolve():
+            continue
+        name = path.stem if is_file else reference
+        row = index.kept.row(name)
+        if row is not None:
+            file = near(folder / f"{name}{SUFFIX}")
+            known = index.known(row)
+            return (known, file) if known is not None else _loaded(file)
+    if is_file:
+        return _loaded(path)
+    names = sorted({name for _, index in layers for name in index.kept.names})
+    close = get_close_matches(reference, names, 1, 0.5)
+    some = ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
+    hint = f'did you mean "{close[0]}"?' if close else f"there: {some or 'none'}"
+    raise InputError(Problem(f'no panel "{reference}" in {near(layers[0][0] / FOLDERS["panel"])}; {hint}'))
 
 
 def _loaded(file: Path) -> tuple[Known, Path]:

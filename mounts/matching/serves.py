@@ -15,9 +15,7 @@ from mounts.errors import MountsError
 from mounts.geometry.frames import Array
 from mounts.geometry.registration import Motion
 from mounts.kinds.cup.stakes import pattern, seated
-from mounts.load.folders import FOLDERS, near
 from mounts.load.job import load_from
-from mounts.load.kept import SUFFIX
 from mounts.load.known import Known
 from mounts.load.library import Library
 from mounts.load.models.panel import OTHER
@@ -89,20 +87,22 @@ class Holes:
     plays: tuple[float, ...] = ()
 
 
-def servings(match: Match, panel: Known, jobs: Index, library: Library) -> tuple[Serving, ...]:
+def servings(match: Match, panel: Known, jobs: Index | Sequence[Index], library: Library) -> tuple[Serving, ...]:
     """The mount of every job on a panel of the library, on another panel.
 
     Args:
         match: the library's panel on the other one.
         panel: the other one.
-        jobs: the library's jobs by panel.
+        jobs: the library's jobs by panel, or those of each layer.
         library: where they are loaded.
     """
-    return tuple(_serving(match, panel, name, library) for name, _ in sorted(jobs_on(jobs, match.known.name)))
+    layers = [jobs] if isinstance(jobs, Index) else jobs
+    names = {name for index in layers for name, _ in jobs_on(index, match.known.name)}
+    return tuple(_serving(match, panel, name, library) for name in sorted(names))
 
 
 def _serving(match: Match, panel: Known, name: str, library: Library) -> Serving:
-    file = near(library.root / FOLDERS["job"] / f"{name}{SUFFIX}")
+    file = library.find("job", name)
     try:
         made = load_from(library, file)
     except MountsError as error:

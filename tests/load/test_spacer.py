@@ -22,7 +22,7 @@ def test_the_example_of_the_design(tmp_path):
         fit={"panel": "press", "device": "push"},
         slit=True,
         material="petg",
-        printer="open-250",
+        printer="bed-250",
     )
     assert (job.side, job.half, job.slit, job.fit.device, job.device.cable) == ("", None, "slit", "push", 5.0)
     assert job.lip is not None
