@@ -6,9 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from mounts.adapting.place import Place
-from mounts.checks.order import in_order
 from mounts.design.loads import shock
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.report import Finding, Verdict, in_order
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob, SpacerJob

@@ -26,7 +26,7 @@ TOGETHER = "Delay each by so much and all arrive with the furthest, at one seat 
 BEGINS = "The path begins at the seat's centre on the speaker's axis; ears are the middle of the head."
 ESTIMATED = "Estimated ears: UN R46 eye height by torso angle, ANSUR II for ears and spread. A tape knows better."
 BED = "bed"  # a clearance that is told in words, and only where it is missed
-MARKS = {Verdict.PASS: "", Verdict.WARN: "!", Verdict.FAIL: "!!"}
+MARKS = {Verdict.PASS: "", Verdict.DO: "", Verdict.WARN: "!", Verdict.FAIL: "!!"}
 NO_EARS = (
     "Nobody's ears are known: write ears into the panel's file (tape), or seats, from which they are estimated. Until "
     "then there is no angle, no level and no delay."

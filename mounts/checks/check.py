@@ -12,14 +12,13 @@ from mounts.checks.cautions import cautions
 from mounts.checks.cup.printed import cup_findings
 from mounts.checks.cup.words import cup_cautions, cup_unread
 from mounts.checks.mesh.soundness import mesh_findings
-from mounts.checks.order import in_order
 from mounts.checks.ring.cut import flat_findings
 from mounts.checks.ring.halves import half_findings
 from mounts.checks.ring.printed import ring_findings
 from mounts.checks.spacer.printed import spacer_findings
 from mounts.checks.spacer.words import spacer_cautions, spacer_unread
 from mounts.checks.unread import not_measured
-from mounts.findings.report import Finding, PartReport, Verdict
+from mounts.findings.report import Finding, PartReport, Verdict, in_order
 from mounts.kernels.agree import MOST_PPM, Agreement
 from mounts.kernels.part import Part, enclosed
 from mounts.kinds.kind import Plan

@@ -13,9 +13,8 @@ from mounts.checks.mesh.place import HERE, placed
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.checks.mesh.walls import LINES, mesh_wall_findings
-from mounts.checks.order import in_order
 from mounts.checks.ring.halves import own_findings
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.report import Finding, Verdict, in_order
 from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan

@@ -60,9 +60,9 @@ def build(
 ) -> int:
     """Make a JOB: plan, build, check and write every side that it asks for; or a kit: all its jobs.
 
-    Ends with 0 when all is well or only warned of, 1 when something drawable breaks a limit, 2 when the input is wrong,
-    the part cannot be drawn or the files cannot be written there, 3 when a kernel fails, 4 when some of a kit's parts
-    were not made.
+    Ends with 0 when all is well, only warned of or to be finished by hand, 1 when something drawable breaks a limit,
+    2 when the input is wrong, the part cannot be drawn or the files cannot be written there, 3 when a kernel fails,
+    4 when some of a kit's parts were not made.
     """
     if first_check and dummy:
         raise click.UsageError("--first-check and --dummy are two things; make one after the other")

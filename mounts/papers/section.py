@@ -224,7 +224,7 @@ def _clear(name: str, findings: Iterable[Finding]) -> str:
     if not found:
         return ""
     worst = min(found, key=lambda f: _value(f) - (f.limit or 0.0))
-    mark = {Verdict.PASS: "", Verdict.WARN: " WARN", Verdict.FAIL: " FAIL"}[worst.verdict]
+    mark = f" {worst.verdict.word}" if worst.verdict in (Verdict.WARN, Verdict.FAIL) else ""
     other = next((n for n in worst.between or () if n != name), "")
     return f": {_value(worst):.1f} to {other}, needs {worst.limit:g}{mark}"
 

@@ -27,10 +27,10 @@ def test_findings_of_one_code_are_matched_by_what_they_lie_between_whatever_thei
 
 
 def test_figures_in_the_words_do_not_part_findings_but_names_do():
-    old = [finding("print.contact", "first layer, 989 mm², of the footprint"), finding("screw", "screw 1 in B")]
-    new = [finding("print.contact", "first layer, 1021.5 mm², of the footprint"), finding("screw", "screw 2 in C")]
+    old = [finding("print.contact", "first layer, 989 mm², of the footprint"), finding("bed", "screw 1 in B")]
+    new = [finding("print.contact", "first layer, 1021.5 mm², of the footprint"), finding("bed", "screw 2 in C")]
     assert rows(old, new) == [(old[0], new[0]), (old[1], new[1])]  # the screw is alone with its code
-    more = [*new, finding("screw", "screw 3 in D")]
+    more = [*new, finding("bed", "screw 3 in D")]
     assert rows(old, more) == [(old[0], more[0]), (None, more[1]), (None, more[2]), (old[1], None)]
 
 

@@ -77,7 +77,7 @@ def test_a_hole_that_is_not_there_fails_and_a_recess_may_run_out():
 
 def test_all_that_fail_are_told_else_the_worst():
     def told(*offs):
-        found = [(off, Finding("x", FAIL if off > 1 else PASS, f"{off:g}")) for off in offs]
+        found = [(off, Finding("hole.place", FAIL if off > 1 else PASS, f"{off:g}")) for off in offs]
         return [finding.what for finding in worst_or_all_that_fail(found)]
 
     assert told(0.1, 0.3, 0.2) == ["0.3"]

@@ -9,7 +9,8 @@ import numpy as np
 
 from mounts.design.room import Room, gaps_of
 from mounts.errors import MountsError
-from mounts.findings.gap import ROUNDING, Gap
+from mounts.findings.compare import ROUNDING
+from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, Frames, tilted
 from mounts.kinds.ring.fit import bore_gaps

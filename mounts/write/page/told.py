@@ -21,7 +21,7 @@ from mounts.write.lettering import plain
 from mounts.write.page.cuts import Neighbourhood, tightest
 from mounts.write.page.things import Switch, switches
 from mounts.write.report import rounded
-from mounts.write.screen import WORDS, compared
+from mounts.write.screen import compared
 
 KINDS = {"ring": "Mount", "cup": "Cup", "spacer": "Spacer", "board": "Board", "foot": "Foot"}
 
@@ -92,7 +92,7 @@ def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[
     return {
         "code": finding.code,
         "verdict": str(finding.verdict),
-        "word": WORDS[finding.verdict],
+        "word": finding.verdict.word,
         "what": plain(finding.what),
         "told": compared(finding),
         "between": [plain(name) for name in finding.between or ()],
