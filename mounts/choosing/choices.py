@@ -99,7 +99,7 @@ def choices_for(
         tilts: degrees, each 0 or more.
         tell: is told how many speakers of how many are done.
     """
-    names = library.names("speaker")
+    names = library.layers.own_names("speaker")
     loaded = {name: library.get("speaker", name).value for name in names}
     tried = {name: speaker for name, speaker in loaded.items() if speaker is not None and _is_of_sort(speaker, place)}
     found, jobs = [], []

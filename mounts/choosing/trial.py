@@ -34,12 +34,13 @@ class Workshop:
     """What a mount is made of and held with; None chooses.
 
     Attributes:
-        material, printer, to_panel, to_speaker: names in the library.
+        material, printer: names in the library, or what their files hold.
+        to_panel, to_speaker: names in the library.
         gasket: width of the base gasket, mm; 0 for none.
     """
 
-    material: str | None = None
-    printer: str | None = None
+    material: str | Mapping[str, Any] | None = None
+    printer: str | Mapping[str, Any] | None = None
     to_panel: str | None = None
     to_speaker: str | None = None
     gasket: float | None = None
@@ -145,7 +146,7 @@ def _material(library: Library, place: Place) -> str:
 
 
 def _first(library: Library, kind: str) -> str:
-    names = library.names(kind)
+    names = library.layers.own_names(kind)
     if not names:
         raise InputError(Problem(f"the library holds no {kind}; a mount is planned for one"))
     return max(names, key=lambda name: _bed(library, name)) if kind == "printer" else names[0]
@@ -202,8 +203,8 @@ def refuse_unknown(library: Library, workshop: Workshop) -> None:
         raise InputError(*wrong)
 
 
-def _unknown(kind: str, name: str | None, names: Sequence[str]) -> Iterator[Problem]:
-    if name is not None and name not in names:
+def _unknown(kind: str, name: str | Mapping[str, Any] | None, names: Sequence[str]) -> Iterator[Problem]:
+    if isinstance(name, str) and name not in names:
         close = get_close_matches(name, names, 1, 0.5)
         yield Problem(
             f'no {kind} "{name}"; ' + (f'did you mean "{close[0]}"?' if close else f"there: {', '.join(names)}")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -29,6 +31,17 @@ def _tilts(_: click.Context, __: click.Parameter, value: str) -> tuple[float, ..
         raise click.BadParameter(f"{value} is no list of degrees, such as 0,5,10") from error
     if not all(0 <= tilt <= 45 for tilt in found):
         raise click.BadParameter(f"{value} holds a tilt that is not from 0 to 45 degrees")
+    return found
+
+
+def _held(reference: str | None) -> str | Mapping[str, Any] | None:
+    """A name as it is, and what the file holds to which a path leads."""
+    from mounts.load.folders import is_path  # noqa: PLC0415
+    from mounts.load.read import read  # noqa: PLC0415
+
+    if reference is None or not is_path(reference):
+        return reference
+    found: Mapping[str, Any] = read(Path(reference)).data
     return found
 
 
@@ -61,9 +74,9 @@ def fits(
 ) -> int:
     """Tell what goes in PANEL, a name in the library or a panel's file, before anything is bought.
 
-    Depth behind, magnet, flange and front room at each tilt, and which speakers of the library go in, with their
-    margins and what limits each. Every mount is planned, none is built: a ring as low as it can be, lifted where that
-    gives the speaker room behind; a cup as near the grille as it can be.
+    Depth behind, magnet, flange and front room at each tilt, and which speakers go in (your own; where you have none,
+    the demo ones), with their margins and what limits each. Every mount is planned, none is built: a ring as low as it
+    can be, lifted where that gives the speaker room behind; a cup as near the grille as it can be.
     """
     from mounts.choosing.choices import choices_for  # noqa: PLC0415
     from mounts.choosing.room import rooms  # noqa: PLC0415
@@ -76,7 +89,7 @@ def fits(
 
     file = locate(("panel",), panel, library)
     held = find_library(file, library)
-    workshop = Workshop(material, printer, fix_to_panel, fix_speaker)
+    workshop = Workshop(_held(material), _held(printer), fix_to_panel, fix_speaker)
     refuse_unknown(held, workshop)
     place = place_of(held, str(file), toward)
     workshop = with_gasket(held, place, workshop)

@@ -181,7 +181,7 @@ def _lines(held: Sequence[Entry]) -> Iterator[str]:
                 yield from wrap(names, 110, initial_indent=" " * 6, subsequent_indent=" " * 6)
             for entry in alike:
                 for file in entry.hides:
-                    yield f"  {'':{width}}  {'':{wide}}  {entry.name * (len(alike) > 1)} hides {file}"
+                    yield f"  {'':{width}}  {'':{wide}}  {f'{entry.name} ' * (len(alike) > 1)}hides {file}"
             for problem in problems:
                 yield f"  {'':{width}}  {'':{wide}}  does not load: {problem}"
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
 
-class Named(click.ParamType):
+class Named(click.types.StringParamType):
     """The name of a file in the library, or a path; a shell completes either."""
 
     name = "name"

@@ -186,7 +186,7 @@ def made_up(kit: Kit) -> Iterator[tuple[str, tuple[AnyJob, ...] | InputError]]:
     like = kit.every.like
     document = job_document(kit.library.find("job", like, kit.file), kit.library)
     kind = str(document.data.get("kind", "ring"))
-    speakers = kit.every.speakers or kit.library.names("speaker")
+    speakers = kit.every.speakers or kit.library.layers.own_names("speaker")
     panels = kit.every.panels or _panels(kit.library, pins=kind == "cup")
     library = kit.library
     for number, (panel, speaker) in enumerate(product(panels, speakers)):
@@ -203,7 +203,7 @@ def made_up(kit: Kit) -> Iterator[tuple[str, tuple[AnyJob, ...] | InputError]]:
 
 def _panels(library: Library, *, pins: bool) -> Iterator[str]:
     """The panels on which a kind of mount goes."""
-    for file in library.files("panel"):
+    for file in (library.find("panel", name) for name in library.layers.own_names("panel")):
         try:
             sort = model_of("panel", read(file).data)
         except InputError:

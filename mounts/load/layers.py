@@ -11,6 +11,7 @@ from mounts.errors import InputError, Problem
 from mounts.load.folders import FOLDERS, is_path, kind_in, label_of, library_layers, near, same_name, yaml_files
 from mounts.load.units import shown, some
 
+MANY = 2  # kinds from which on they are not told one by one
 HERE = Path("here")  # a file in the current folder, as which the command line counts
 
 
@@ -52,6 +53,11 @@ class Layers:
     def names(self, kind: str) -> tuple[str, ...]:
         """Return the names of the files of a kind."""
         return tuple(sorted({name for root in self.roots for name in self.listed(root / FOLDERS[kind])}))
+
+    def own_names(self, kind: str) -> tuple[str, ...]:
+        """Return the names of the person's own files of a kind; of all, where there are none."""
+        own = tuple(root for root in self.roots if label_of(root) != "shipped")
+        return Layers(own).names(kind) or self.names(kind)
 
     def find(self, kinds: Sequence[str], reference: str, beside: Path) -> Path:
         """Return the file that a name or a path means.
@@ -131,11 +137,12 @@ class Layers:
         names = self.names_from(beside, kinds)
         folded = {name.casefold(): name for name in names}
         close = get_close_matches(reference.casefold(), folded, 1, 0.5)
-        what = f"no {' or '.join(kinds)} {shown(reference)} {self._where(beside)}"
+        sought = " or ".join(kinds) if len(kinds) <= MANY else "file of the library is called"
+        what = f"no {sought} {shown(reference)} {self._where(beside)}"
         if close:
             return f'{what}; did you mean "{folded[close[0]]}"?'
         own = [name for name in names if not self._is_shipped(kinds, name)]
-        return f"{what}; there: {some(own or names, kinds[0])}"
+        return f"{what}; there: {some(own or names, kinds[0])}" if len(kinds) <= MANY else f"{what}; see mounts list"
 
     def names_from(self, beside: Path, kinds: Sequence[str]) -> list[str]:
         """Return the names of some kinds that a file can write: of those beside it, and of the library's."""

@@ -126,8 +126,12 @@ class Library:
 
     def hardware(self) -> dict[str, tuple[Item, Document]]:
         """Every hardware item that loads, by name, with the branch of its file that holds it."""
-        held = [self._items(file) for file in self.files("hardware")]
-        return {name: found for items in reversed(held) for name, found in items.items()}
+        found: dict[str, tuple[Item, Document]] = {}
+        for root in self.layers.roots:
+            held = [self._items(file) for file in Layers((root,)).files("hardware")]
+            of_layer = {name: item for items in reversed(held) for name, item in items.items()}
+            found |= {name: item for name, item in of_layer.items() if name not in found}
+        return found
 
     def _items(self, file: Path) -> dict[str, tuple[Item, Document]]:
         if file not in self._bought:

@@ -39,7 +39,7 @@ def test_the_design_example_loads_as_it_stands(profiles: Path) -> None:
     assert left.speaker.piston_diameter == 105.0
     assert left.speaker is right.speaker
     assert left.material.name == "asa"
-    assert left.printer.bed == (250.0, 250.0, 250.0)
+    assert left.printer.bed == (250.0, 250.0, 240.0)
     assert isinstance(left.fix_to_panel.hardware, RivetNut)
     assert left.fix_to_panel.hardware.name == "rivet-nut-m5"
     assert left.fix_to_panel.screw.name == "iso-7380-m5"
@@ -178,7 +178,7 @@ def test_what_fixes_the_speaker(shop: Any, written: str, kind: type, screw: str)
 
 def test_a_pilot_whose_screw_the_library_lacks(shop: Any) -> None:
     shop.change(
-        "hardware/small-parts.yaml", 'forming-4: {is: screw, thread: "4.0"', 'forming-5: {is: screw, thread: "5.0"'
+        "hardware/small-parts.yaml", 'pilot-4: {is: pilot, thread: "4.0"', 'pilot-4: {is: pilot, thread: "4.7"'
     )
     shop.change(JOB, "fix_speaker: insert-m4", "fix_speaker: pilot-4")
     assert shop.load()[0].fix_speaker.screw is None
@@ -272,12 +272,12 @@ def test_a_sheet_is_not_printed_and_a_filament_not_cut(shop: Any) -> None:
     shop.write(JOB, MOUNT.replace("asa", "ply"))
     assert shop.problems() == [
         "jobs/woofer.yaml:5:11 material: ply comes in sheets and cannot be printed; "
-        "choose another: asa, fibre, or make: cut"
+        "choose another: abs, asa, fibre, pa6-cf, pc, pc-abs, petg, pla, or make: cut"
     ]
     shop.write(JOB, LEVEL.replace("asa", "fibre") + "make: cut\nsheet: 12\n")
     assert shop.problems() == [
         "jobs/woofer.yaml:5:11 material: fibre comes as filament; there is no sheet of it to cut; "
-        "choose another: asa, ply, or make: print"
+        "choose another: asa, birch-ply, ply, or make: print"
     ]
 
 

@@ -70,7 +70,10 @@ def test_values_carry_units(tmp_path):
             {"port__opening": {"d": [30, 14]}},
             "port.opening: a D is 14 across its flat; here it can be above 15 and below 30",
         ),
-        ({"port": "iso-7763"}, 'port: no port "iso-7763" in profiles/ports; did you mean "iso-7736"?'),
+        (
+            {"port": "iso-7763"},
+            'port: no port "iso-7763" beside this file or in what is shipped; did you mean "iso-7736"?',
+        ),
     ],
     ids=lambda value: value[:40] if isinstance(value, str) else "",
 )
