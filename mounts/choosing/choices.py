@@ -18,7 +18,6 @@ from mounts.load.models.pins import PinPanel
 from mounts.load.models.resolved import CupJob, Job
 from mounts.load.models.speaker import Speaker
 
-TILTS = (0.0, 5.0, 10.0)
 SMALL = 60.0  # mm: in openings up to this, tweeters are tried too
 
 

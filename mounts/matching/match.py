@@ -11,7 +11,7 @@ from pathlib import Path
 from mounts.errors import InputError, Problem
 from mounts.geometry.registration import Point, Registered, registrations
 from mounts.load.folders import FOLDERS, near
-from mounts.load.kept import SUFFIX, DamagedError
+from mounts.load.kept import SUFFIX
 from mounts.load.known import Known
 from mounts.matching.differences import Difference, differences
 from mounts.matching.index import Index, Tell, panels_of
@@ -100,32 +100,29 @@ def look(root: Path, reference: str, wish: Wish, tell: Tell, below: Sequence[Pat
     Raises:
         InputError: for a panel that is not there or does not load.
     """
-    roots = (root, *below)
-    try:
-        return _looked([(one, panels_of(one, tell)) for one in roots], reference, wish)
-    except (DamagedError, KeyError, TypeError, IndexError):  # what was kept does not check: once more, from the files
-        return _looked([(one, panels_of(one, tell, anew=True)) for one in roots], reference, wish)
-
-
-def _looked(layers: Sequence[tuple[Path, Index]], reference: str, wish: Wish) -> Looked:
+    layers = [(one, panels_of(one, tell)) for one in (root, *below)]
+    indices = [index for _, index in layers]
     known, file = _asked(layers, reference)
-    tolerance = 2 * allowed(hypot(max(index.sd for _, index in layers), known.sd), wish)
+    tolerance = 2 * allowed(hypot(max(index.sd for index in indices), known.sd), wish)
     found: list[Match] = []
-    empty: list[str] = []
-    seen: set[str] = set()  # names of the layers above, which hide those below
-    for _, index in layers:
-        kept = index.kept
-        for row in candidates(kept, known.pattern, tolerance, pins=known.pins):
-            name = kept.names[row]
-            other = index.known(row) if name != known.name and name not in seen else None
-            if other is not None and (match := matched(other, known, wish)):
+    broken: list[str] = []
+    count = 0
+    for depth, index in enumerate(indices):
+        above, own = indices[:depth], index.row(known.name)
+        for row in candidates(index.between, known.pattern, tolerance, pins=known.pins):
+            other = index.known(row) if row != own else None
+            if other is not None and not _is_hidden(other.name, above) and (match := matched(other, known, wish)):
                 found.append(match)
-        bare = (kept.names[row] for row in range(len(kept.names)) if kept.starts[row + 1] - kept.starts[row] <= 4)
-        empty += [name for name in bare if name not in seen]
-        seen.update(kept.names)
+        broken += [name for name in index.broken() if not _is_hidden(name, above)]
+        count += sum(not _is_hidden(name, above) for name in index.names()) if above else index.count
     found.sort(key=lambda match: (not match.is_whole, -len(match.pairs), match.fit.worst))
-    trouble = next((index.trouble for _, index in layers if index.trouble), "")
-    return Looked(known, file, tuple(found), len(seen), tuple(empty), trouble)
+    trouble = next((index.trouble for index in indices if index.trouble), "")
+    return Looked(known, file, tuple(found), count, tuple(broken), trouble)
+
+
+def _is_hidden(name: str, above: Sequence[Index]) -> bool:
+    """Whether a layer above has a panel of that name, which is the one that counts."""
+    return any(index.row(name) is not None for index in above)
 
 
 def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[Known, Path]:
@@ -137,14 +134,14 @@ def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[Known,
         if is_file and path.resolve().parent != folder.resolve():
             continue
         name = path.stem if is_file else reference
-        row = index.kept.row(name)
+        row = index.row(name)
         if row is not None:
             file = near(folder / f"{name}{SUFFIX}")
             known = index.known(row)
             return (known, file) if known is not None else _loaded(file)
     if is_file:
         return _loaded(path)
-    names = sorted({name for _, index in layers for name in index.kept.names})
+    names = sorted({name for _, index in layers for name in index.names()})
     close = get_close_matches(reference, names, 1, 0.5)
     some = ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
     hint = f'did you mean "{close[0]}"?' if close else f"there: {some or 'none'}"

@@ -21,7 +21,7 @@ from mounts.load.library import Library
 from mounts.load.models.panel import OTHER
 from mounts.load.models.resolved import CupJob, Job
 from mounts.load.units import clock_words
-from mounts.matching.index import Index, jobs_on
+from mounts.matching.index import Index, based_on, jobs_on
 from mounts.matching.match import Match
 
 UPRIGHT = 2.0  # degrees by which a pattern may lie turned and still be told as upright
@@ -97,7 +97,13 @@ def servings(match: Match, panel: Known, jobs: Index | Sequence[Index], library:
         library: where they are loaded.
     """
     layers = [jobs] if isinstance(jobs, Index) else jobs
-    names = {name for index in layers for name, _ in jobs_on(index, match.known.name)}
+    names: set[str] = set()
+    sought = [match.known.name]
+    while sought:
+        key = sought.pop()
+        found = {name for index in layers for name in jobs_on(index, key)} - names
+        names |= found
+        sought += [based_on(name) for name in found]
     return tuple(_serving(match, panel, name, library) for name in sorted(names))
 
 

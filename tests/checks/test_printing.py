@@ -19,10 +19,10 @@ from mounts.checks.printing.standing import contact_findings, pose_findings
 from mounts.design.lettering import Label, Letter
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import PANEL, Frame, tilted
-from mounts.geometry.hull import hull_of_discs
 from mounts.geometry.outline import circle, polygon, rectangle
 from mounts.shape.primitives import Prism, Ruled, Section
 from tests.checks.printed import PRINTER, block, box, changed, fin, flaring, part_of, portal, roofed, shelf
+from tests.geometry.discs import hull_of_discs
 
 PASS, WARN, FAIL = Verdict.PASS, Verdict.WARN, Verdict.FAIL
 

@@ -7,10 +7,11 @@ from itertools import pairwise
 from math import cos, pi, radians, sin, tan
 
 from mounts.geometry.frames import PANEL, Frame, Vector, tilted
-from mounts.geometry.hull import hull_of_discs, matched
+from mounts.geometry.hull import matched
 from mounts.geometry.outline import Arc, Line, Outline, circle, grown, oblong, polar, polygon, rectangle
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
+from tests.geometry.discs import hull_of_discs
 from tests.kernels.ring import ring
 
 

@@ -7,10 +7,11 @@ recesses, insert pockets in the tilted seat, a gasket groove, and a label on the
 from __future__ import annotations
 
 from mounts.geometry.frames import PANEL, Frame, Vector, heading, tilted
-from mounts.geometry.hull import hull_of_discs, matched
+from mounts.geometry.hull import matched
 from mounts.geometry.outline import Point, circle, grown, polar
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
+from tests.geometry.discs import hull_of_discs
 from tests.kernels.glyphs import GLYPHS
 
 SEAT = tilted((0.0, 0.0, 24.0), 8.0, 315.0)  # of the ring as it is drawn when nothing else is asked for

@@ -22,12 +22,12 @@ from mounts.checks.printing.standing import contact_findings
 from mounts.checks.ring.readback import seat_findings
 from mounts.design.lettering import Label, Letter
 from mounts.geometry.frames import PANEL, tilted
-from mounts.geometry.hull import hull_of_discs
 from mounts.geometry.outline import circle, rectangle
 from mounts.kernels import mesh
 from mounts.shape.primitives import Prism
 from tests.checks.printed import PRINTER, part_of, roofed
 from tests.checks.rings import ring
+from tests.geometry.discs import hull_of_discs
 
 RINGS = ("linnet-woofer", "linnet-rear-three-holes", "linnet-slider-oblong")
 

@@ -16,12 +16,13 @@ from shapely import Point, Polygon, union_all
 from shapely.affinity import rotate, translate
 
 from mounts.geometry.frames import PANEL, tilted
-from mounts.geometry.hull import hull_of_discs, matched
+from mounts.geometry.hull import matched
 from mounts.geometry.outline import circle, polygon, rectangle
 from mounts.kernels import brep
 from mounts.kernels.agree import second_opinion
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
+from tests.geometry.discs import hull_of_discs
 from tests.kernels.ring import upright
 
 Volume = Callable[[Recipe], float]

@@ -7,9 +7,9 @@ import pytest
 from manifold3d import Manifold
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
-from mounts.geometry.hull import hull_of_discs
 from mounts.geometry.outline import circle
 from mounts.kernels.part import Part
+from tests.geometry.discs import hull_of_discs
 
 HOLES = {"A": (58.0, 53.5), "B": (58.5, -54.0), "C": (-57.5, -53.0), "D": (-58.0, 54.0)}
 
