@@ -9,13 +9,14 @@ import json
 import os
 import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, NamedTuple
 from zlib import crc32
 
 from mounts import __version__
-from mounts.errors import Problem
+from mounts.errors import FileError, Problem
 from mounts.load.folders import FOLDERS, is_path, kind_in, label_of, near, same_name, yaml_files
 from mounts.load.kept import cache_root
 from mounts.load.layers import Layers
@@ -207,6 +208,8 @@ def _recalled(store: Path | None) -> Mapping[str, Any]:
 
 
 def _keep(store: Path, rows: Mapping[str, Any]) -> None:
-    from mounts.write.kept import keep  # noqa: PLC0415
+    from mounts.write.files import publish  # noqa: PLC0415
 
-    keep(store, json.dumps({"format": FORMAT, "rows": rows}, ensure_ascii=False, separators=(",", ":")).encode())
+    content = json.dumps({"format": FORMAT, "rows": rows}, ensure_ascii=False, separators=(",", ":")).encode()
+    with suppress(FileError):  # then the next list reads the files again
+        publish(store.parent, {store.name: content})
