@@ -20,7 +20,7 @@ def test_bare_mounts_says_what_to_do_first(run):
     done = run()
     assert done.code == 0
     assert "What to do first:" in done.out
-    assert "mounts build profiles/jobs/linnet-woofer.yaml" in done.out
+    assert "mounts build linnet-woofer" in done.out
 
 
 def test_an_unknown_command_names_the_nearest(run):
