@@ -9,7 +9,7 @@ from mounts.adapting.place import Place
 from mounts.design.loads import shock
 from mounts.findings.report import Finding, Verdict, in_order
 from mounts.kinds.cup.fit import cup_gaps
-from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.cup.values import TWEETER, CupPlan
 from mounts.load.models.resolved import CupJob, SpacerJob
 from mounts.made import Made
 
@@ -103,6 +103,6 @@ def _clear(old: Made, new: CupJob, place: Place) -> Iterator[Finding]:
     )
     for gap in cup_gaps(new, replace(plan, seat=lifted)):
         front = gap.code == "clear.grille"
-        if front or (gap.code == "clear.room" and gap.between[0] == "tweeter"):
+        if front or (gap.code == "clear.room" and gap.between[0] == TWEETER):
             told = gap.finding("" if gap.verdict is Verdict.PASS else "take a new cup")
             yield replace(told, what=f"{new.side}: {told.what}")

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from mounts.design.clearing import Resting, stay_open, worst_reading
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
+from mounts.identity import Ident
 
 EVEN = 0.5  # a chance under this fails: it is likelier not to than to; one under what is wanted warns
 HELPS = 0.005  # of a chance: a reading that would add less than this is not worth repeating
@@ -57,7 +58,7 @@ def clear_findings(
     yield _of_all(everything, sure, goes_on, fit)
 
 
-def _of_one(other: str, found: Sequence[tuple[Gap, Resting]], sure: float) -> Finding:
+def _of_one(other: Ident, found: Sequence[tuple[Gap, Resting]], sure: float) -> Finding:
     resting = [one for _, one in found]
     nearest, tightest = min(found, key=lambda one: one[1].alone)
     chance = stay_open(resting)

@@ -5,22 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from mounts.checks.check import CHECKS
+import numpy as np
+
 from mounts.checks.heat import heat
 from mounts.checks.mesh.fitted import FITS, fitted
 from mounts.checks.mesh.naming import LOOKS, WIDER, named_after
-from mounts.checks.mesh.place import HERE, placed
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.checks.mesh.walls import LINES, mesh_wall_findings
-from mounts.checks.ring.halves import own_findings
 from mounts.findings.report import Finding, Verdict, in_order
-from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
-from mounts.kinds.kind import Plan
-from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.kind import Plan, Planned
 from mounts.load.models.limits import Limits, Temperatures
-from mounts.load.models.resolved import AnyJob, Job
 from mounts.load.models.workshop import Material
 
 NEEDED = ("solid.watertight", "solid.oriented")  # without these a mesh has no inside, and nothing else can be measured
@@ -41,48 +37,30 @@ def lone_findings(part: Part, material: Material | None = None) -> tuple[Finding
     return in_order((*found, *mesh_wall_findings(part, LINES, PRINTED, skin=skin)))
 
 
-def given_findings(job: AnyJob, plan: Plan, planned: Part, part: Part, pose: Array = HERE) -> tuple[Finding, ...]:
+def given_findings(planned: Planned, drawn: Part, part: Part) -> tuple[Finding, ...]:
     """What a mesh tells of itself and, where it can be set in its place, all that is said of such a part of ours.
 
     Args:
-        job: that it is to serve.
-        plan: of the part that the job asks for.
-        planned: that part, by either kernel; its features give their names to the mesh's surfaces.
+        planned: the job that it is to serve, with the plan of the part that the job asks for.
+        drawn: that part, by either kernel; its features give their names to the mesh's surfaces.
         part: of a mesh file, in its own frame.
-        pose: rigid transform (4, 4) from the panel frame to the print pose.
     """
     sound = mesh_findings(part)
     if _unsound(sound):
         return in_order((*sound, _unmeasured("place, walls and clearances are")))
-    ring = plan if isinstance(plan, RingPlan) and not plan.half else None
-    share = None
-    if ring:
-        transform, word = placed(part, ring, pose)
+    kind, job, plan = planned.kind, planned.job, planned.plan
+    review, pose, share = kind.review(), np.array(kind.pose(plan)), None
+    by_holes = review.place(part, plan, pose) if review.place else None
+    if by_holes:
+        transform, word = by_holes
     else:
-        fit = fitted(part, planned, pose, sided=job.side in ("left", "right"))
+        fit = fitted(part, drawn, pose, sided=job.side in ("left", "right"))
         transform, word, share = fit.transform, fit.word, fit.share
     if transform is None:
         return in_order((*sound, _placed(Verdict.FAIL, word, share)))
-    here = named_after(part, planned, transform, LOOKS if ring else (*LOOKS, *WIDER))
-    return in_order((*sound, _placed(Verdict.PASS, word, share), *_holes(plan, part), *_said(job, plan, here)))
-
-
-def _said(job: AnyJob, plan: Plan, part: Part) -> tuple[Finding, ...]:
-    """All that is said of a part, panel frame; of half a ring what it tells without the other half."""
-    if isinstance(plan, RingPlan) and plan.half:
-        assert isinstance(job, Job)
-        return (*own_findings(job, plan, part), _alone(plan))
-    return CHECKS[job.kind, job.make].findings(job, plan, part)
-
-
-def _alone(plan: RingPlan) -> Finding:
-    return Finding(
-        code="solid.unmeasured",
-        verdict=Verdict.WARN,
-        what=f"clearances, screws and loads of the ring not checked: this is half {plan.half} alone",
-        source="they are the assembled ring's",
-        advice="check a mesh of both halves joined to one solid against this job",
-    )
+    here = named_after(part, drawn, transform, LOOKS if by_holes else (*LOOKS, *WIDER))
+    said = (review.alone or review.findings)(job, plan, here)
+    return in_order((*sound, _placed(Verdict.PASS, word, share), *_holes(plan, part), *said))
 
 
 def _holes(plan: Plan, part: Part) -> Iterator[Finding]:

@@ -11,6 +11,7 @@ from mounts.design.listening.heard import Heard, heard, judged_at, widest_of
 from mounts.design.listening.piston import HANDED_ON, covered_up_to, level_off_axis
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame
+from mounts.identity import Role, called
 from mounts.load.models.resolved import CupJob, Job
 from mounts.load.models.speaker import Speaker
 
@@ -41,7 +42,7 @@ def listening_findings(job: Job | CupJob, seat: Frame) -> Iterator[Finding]:
         limit=widest,
         unit="deg",
         at=seat.origin,
-        between=("speaker axis", f"ears of the {first.listener.seat}"),
+        between=(called(Role.LIMIT, "speaker axis"), called(Role.LIMIT, f"ears of the {first.listener.seat}")),
         source=MODEL,
         advice="" if near else _advice(job.speaker, first, widest, speed),
         margin_sd=degrees(max(first.listener.sd) / first.path),

@@ -17,7 +17,7 @@ from mounts.load.library import Library, load_profile
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import CupJob, Job
+from mounts.load.models.resolved import SpeakerJob
 from mounts.load.models.speaker import Speaker
 
 NAME = "trial"
@@ -103,7 +103,7 @@ def _to_ear(panel: Panel | PinPanel) -> float | None:
 
 def trial_job(
     library: Library, place: Place, speaker: str | Mapping[str, Any], workshop: Workshop, retention: str = "press"
-) -> Job | CupJob:
+) -> SpeakerJob:
     """One job, level; a ring as low as it can be, or a cup as near the grille.
 
     Args:
@@ -132,7 +132,7 @@ def trial_job(
     }
     text = "".join(f"{key}: {json.dumps(value)}\n" for key, value in keys.items())  # JSON is YAML
     (job,) = load_from(library, place.file.parent / f"{NAME}.yaml", text)
-    assert isinstance(job, Job | CupJob)
+    assert isinstance(job, SpeakerJob)
     return job
 
 
@@ -209,3 +209,8 @@ def _unknown(kind: str, name: str | Mapping[str, Any] | None, names: Sequence[st
         yield Problem(
             f'no {kind} "{name}"; ' + (f'did you mean "{close[0]}"?' if close else f"there: {', '.join(names)}")
         )
+
+
+def reason(error: InputError) -> str:
+    """Why a mount cannot be drawn, without the place in a file that nobody wrote."""
+    return error.problems[0].what

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from mounts.geometry.planes import Plane, nearest_plane, plane_weights
+from mounts.identity import Ident, thing_idents
 from mounts.load.models.panel import Panel
-from mounts.load.models.surroundings import AtClock
+from mounts.load.models.pins import PinPanel, Standing
+from mounts.load.models.surroundings import AtClock, Thing
 from mounts.load.units import clock_words
 
 
@@ -61,3 +63,14 @@ def _readings(panel: Panel, reading: str) -> AtClock | None:
         "in_front.trim": front.trim if front else None,
         "in_front.grille": front.grille if front else None,
     }.get(reading)
+
+
+def things_behind(panel: Panel) -> tuple[tuple[Ident, Thing], ...]:
+    """Return the things behind a panel with their identities, in the order of its file."""
+    things = panel.behind.things if panel.behind else ()
+    return tuple(zip(thing_idents([thing.what for thing in things]), things, strict=True))
+
+
+def things_standing(panel: PinPanel) -> tuple[tuple[Ident, Standing], ...]:
+    """Return what stands on a panel's rear face with its identities, in the order of its file."""
+    return tuple(zip(thing_idents([thing.what for thing in panel.standing]), panel.standing, strict=True))

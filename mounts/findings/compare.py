@@ -6,7 +6,8 @@ from collections.abc import Callable
 from typing import TypedDict, Unpack
 
 from mounts.findings.codes import CODES, Sense
-from mounts.findings.report import Between, Finding, Verdict
+from mounts.findings.report import Finding, Verdict
+from mounts.identity import Pair
 
 ROUNDING = 1e-4  # in the value's own unit: nearer to a limit than this counts as reaching it; no report shows more
 
@@ -22,7 +23,7 @@ class Said(TypedDict, total=False):
 
     unit: str
     at: tuple[float, float, float] | None
-    between: Between | None
+    between: Pair | None
     source: str
     advice: str | Callable[[], str]
     hint: str
@@ -121,7 +122,7 @@ def state(
     sense: Sense | None = None,
     unit: str = "",
     at: tuple[float, float, float] | None = None,
-    between: Between | None = None,
+    between: Pair | None = None,
     source: str = "",
     advice: str | Callable[[], str] = "",
     hint: str = "",

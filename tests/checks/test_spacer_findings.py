@@ -10,9 +10,9 @@ from mounts.checks.spacer.fit import fit_findings
 from mounts.checks.spacer.hold import engaged, hold_findings, in_panel, on_device
 from mounts.checks.spacer.room import room_findings
 from mounts.checks.spacer.strain import strain_findings
-from mounts.checks.spacer.words import spacer_cautions, spacer_unread
 from mounts.findings.report import Verdict
 from mounts.kinds.spacer.plan import plan_spacer
+from mounts.kinds.spacer.words import spacer_cautions, spacer_unread
 from tests.spacers import spacer
 
 PASS, WARN, FAIL = Verdict.PASS, Verdict.WARN, Verdict.FAIL

@@ -16,6 +16,7 @@ from mounts.design.plate import Bent, Grip, Patch, Slab, bent, rigidity
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.outline import circle
+from mounts.identity import FLOOR, Role, called
 from mounts.kinds.board.values import BoardPlan
 from mounts.load.models.resolved import BoardJob
 
@@ -129,7 +130,7 @@ def _below(job: BoardJob, plan: BoardPlan, swing: float) -> Finding:
     """The board's underside, with the screws' ends, over the floor lining at the shock's greatest swing."""
     found = Gap(
         code="clear.floor",
-        between=("board and screws' ends in a shock", "floor lining"),
+        between=(called(Role.PART, "board and screws' ends in a shock"), FLOOR),
         gap=plan.bottom - hanging(job, plan) - swing,
         wanted=0.0,
         least=-plan.bottom,

@@ -25,6 +25,7 @@ from mounts.design.fasteners import thread_diameter
 from mounts.design.loads import REPEATED, shear_off, shock, worst_shears, worst_tensions
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Array
+from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.board.devices import growth_of
 from mounts.kinds.board.values import BoardPlan, Spot, Stand
@@ -99,7 +100,12 @@ def _device_screws(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand)
     worst = int(np.argmax(pulls))
     held = device_joints(job, plan, placed, stand)[worst]
     link = _link(job, placed, held, spots[worst], plan)
-    pulled = ("shock", f"screw {spots[worst].name}", float(pulls[worst]), None)
+    pulled = (
+        "shock",
+        Ident(Role.HARDWARE, spots[worst].through.name, f"screw {spots[worst].name}"),
+        float(pulls[worst]),
+        None,
+    )
     advice = "take larger screws, a thicker board, or through bolts"
     yield load_finding("load.device-screws", pulled, link, held.head, advice, source=SHOCK)
 
@@ -139,7 +145,7 @@ def _glue(job: BoardJob, plan: BoardPlan, planned: Body, finished: Body) -> Find
         limit=1.0,
         unit="1",
         at=(*foot.at, 0.0),
-        between=(foot.name, "floor lining"),
+        between=(foot.ident, FLOOR),
         source=f"{SHOCK}; {job.glue.source or GLUE}",
         advice="" if held else advice,
     )
@@ -184,7 +190,7 @@ def foot_load_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
     worst = int(np.argmax(np.hypot(pulls.pull, pulls.shear)))
     held, foot = foot_joints(job, plan)[worst], plan.feet[worst]
     link = min(_foot_links(job, held, plan), key=lambda one: one.bears)
-    pulled = ("shock", f"screw of {foot.name}", float(pulls.pull[worst]), None)
+    pulled = ("shock", Ident(Role.HARDWARE, foot.name, f"screw of {foot.name}"), float(pulls.pull[worst]), None)
     advice = "take larger screws for the feet, or more feet"
     yield load_finding("load.foot-screws", pulled, link, held.head, advice, source=SHOCK)
 

@@ -22,7 +22,7 @@ from mounts.geometry.frames import PANEL
 from mounts.kernels.part import Part
 from mounts.kinds.board.plan import board_pose, plan_board
 from mounts.kinds.board.plate import CHAMFER, EDGE
-from mounts.kinds.board.values import BoardPlan, FootPlan
+from mounts.kinds.board.values import SCREW_HOLE, BoardPlan, FootPlan
 from mounts.load.models.resolved import BoardJob, FootJob
 
 CABLE = 2.0  # mm, least radius on an edge that a cable lies on: common practice, no source
@@ -47,7 +47,7 @@ def foot_findings(job: FootJob, plan: FootPlan, part: Part) -> tuple[Finding, ..
     """All findings of the foot under a board that is cut; its loads are the whole board's."""
     board = plan_board(job.board)
     found = [*foot_screw_findings(job, board), *foot_load_findings(job, board)]
-    found += _holes(part, (Wanted("screw hole", PANEL, (0.0, 0.0), plan.hole),))
+    found += _holes(part, (Wanted(SCREW_HOLE, PANEL, (0.0, 0.0), plan.hole),))
     if job.board.place is not None:
         found.append(heat(job.material, job.board.place, job.limits))
     return (*found, *wall_findings(part, plan.walls, skin=Skin.of(part)), *printing_findings(part, job.printer))
@@ -60,9 +60,9 @@ def _holes(part: Part, wanted: tuple[Wanted, ...]) -> Iterator[Finding]:
 
 def _wanted(plan: BoardPlan) -> tuple[Wanted, ...]:
     """Every round hole of a board."""
-    found = [Wanted(f"hole {spot.name}", PANEL, spot.at, spot.hole) for spot in plan.spots]
-    found += [Wanted(f"insert {s.name}", PANEL, s.at, s.pocket[0]) for s in plan.spots if s.pocket]
-    found += [Wanted(f"hole {foot.name}", PANEL, foot.at, foot.hole) for foot in plan.feet if foot.hole]
+    found = [Wanted(spot.through, PANEL, spot.at, spot.hole) for spot in plan.spots]
+    found += [Wanted(s.insert, PANEL, s.at, s.pocket[0]) for s in plan.spots if s.pocket]
+    found += [Wanted(foot.screw, PANEL, foot.at, foot.hole) for foot in plan.feet if foot.hole]
     return tuple(found)
 
 

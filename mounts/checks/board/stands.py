@@ -11,7 +11,8 @@ from mounts.geometry.between import gap
 from mounts.geometry.distance import depths
 from mounts.geometry.nested import room_round
 from mounts.geometry.outline import Point
-from mounts.kinds.board.values import BoardPlan, Spot, Stand
+from mounts.identity import Ident, Role
+from mounts.kinds.board.values import ABOVE, BOARD_EDGE, BoardPlan, Spot, Stand
 from mounts.load.models.device import Air, Device
 from mounts.load.models.resolved import BoardJob
 
@@ -39,7 +40,7 @@ def _apart(one: Stand, other: Stand, devices: dict[str, Device]) -> Finding:
     wanted = max(_air(devices[stand.name]).sides for stand in (one, other))
     found = Gap(
         code="air.between",
-        between=(one.name, other.name),
+        between=(one.ident, other.ident),
         gap=gap(one.outline, other.outline),
         wanted=wanted,
         least=TOUCH,
@@ -68,7 +69,7 @@ def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
         nearest = min(others, key=lambda other: gap(room.outline, other.outline))
         found = Gap(
             code="clear.plugs",
-            between=(room.name, nearest.name),
+            between=(room.ident, nearest.ident),
             gap=gap(room.outline, nearest.outline),
             wanted=0.0,
             least=0.0,
@@ -82,7 +83,7 @@ def _edge(stand: Stand, plan: BoardPlan) -> Finding:
     """A device that stands over the board's edge is bumped into, and its ear hangs in the air."""
     found = Gap(
         code="clear.board-edge",
-        between=(stand.name, "the board's edge"),
+        between=(stand.ident, BOARD_EDGE),
         gap=room_round(stand.outline, plan.finished)[0],
         wanted=0.0,
         least=-min(stand.outline.box[2] - stand.outline.box[0], stand.outline.box[3] - stand.outline.box[1]) / 4,
@@ -97,7 +98,7 @@ def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
     assert job.room is not None
     found = Gap(
         code="air.above",
-        between=(stand.name, "what is above"),
+        between=(stand.ident, ABOVE),
         gap=job.room - stand.top,
         wanted=_air(device).above,
         least=0.0,
@@ -123,7 +124,7 @@ def _reached(plan: BoardPlan) -> Iterator[Finding]:
             closed_form=room,
             limit=0.0,
             at=(*spot.at, stand.ears),
-            between=(f"tool {spot.name}", stand.name),
+            between=(Ident(Role.TOOL, spot.name), stand.ident),
             source=f"the head and 1 more across; {PRACTICE}",
             advice="" if free else f"{advice} by {-room:.1f}" if not own else advice,
         )
@@ -150,7 +151,7 @@ def _heads(plan: BoardPlan) -> Iterator[Finding]:
             closed_form=room,
             limit=HEAD_ROOM,
             at=(*foot.at, plan.top),
-            between=(foot.name, stand.name),
+            between=(foot.ident, stand.ident),
             source=PRACTICE,
             advice="" if free else "move the foot or the device, or take countersunk screws for the feet",
         )

@@ -24,9 +24,8 @@ from mounts.geometry.distance import depths
 from mounts.kernels.part import Part
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.pose import cup_pose
-from mounts.kinds.cup.seat import REAR_FACE
 from mounts.kinds.cup.surroundings import surroundings
-from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.cup.values import REAR_FACE, CupPlan
 from mounts.load.models.resolved import CupJob
 
 ALONE = "clear.body-bore"  # between the ribs, which bite into the body as they should

@@ -9,6 +9,7 @@ from math import acos, degrees, dist
 from mounts.checks.printing.patches import Bore, Surface, bores, flats
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
+from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.cup.values import CupPlan
 
@@ -23,28 +24,28 @@ def readback(plan: CupPlan, part: Part) -> Iterator[Finding]:
     found = bores(surface, PANEL)
     for stake in plan.stakes:
         if stake.way == 0:
-            yield from _hole(f"hole {stake.name}", stake.at, stake.width, found)
+            yield from _hole(Ident(Role.HOLE, stake.name), stake.at, stake.width, found)
     yield from _seat(plan, surface)
 
 
-def _hole(name: str, at: tuple[float, float], width: float, found: tuple[Bore, ...]) -> Iterator[Finding]:
-    mine = [bore for bore in found if bore.feature == name]
+def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[Bore, ...]) -> Iterator[Finding]:
+    mine = [bore for bore in found if bore.feature == hole]
     if not mine:
         yield Finding(
-            code="hole.lost", verdict=Verdict.FAIL, what=f"{name} goes round", source=SOURCE,
+            code="hole.lost", verdict=Verdict.FAIL, what=f"{hole} goes round", source=SOURCE,
             advice="the mesh has no such hole; do not print it",
         )  # fmt: skip
         return
     bore = min(mine, key=lambda one: abs(one.diameter - width))
     off = dist(bore.at, at)
     size = Finding(
-        code="hole.diameter", verdict=Verdict.PASS, what=f"diameter of {name}", measured=bore.diameter,
+        code="hole.diameter", verdict=Verdict.PASS, what=f"diameter of {hole}", measured=bore.diameter,
         closed_form=width, limit=width - OFF, at=(*at, 0.0), source=SOURCE,
     )  # fmt: skip
     wrong = abs(bore.diameter - width) > OFF
     yield replace(size, verdict=Verdict.FAIL, advice="do not print it") if wrong else size
     yield Finding(
-        code="hole.place", verdict=Verdict.FAIL if off > OFF else Verdict.PASS, what=f"place of {name}", measured=off,
+        code="hole.place", verdict=Verdict.FAIL if off > OFF else Verdict.PASS, what=f"place of {hole}", measured=off,
         closed_form=0.0, limit=OFF, at=(*at, 0.0), source=SOURCE, advice="do not print it" if off > OFF else "",
     )  # fmt: skip
 

@@ -23,6 +23,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline
+from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, Groove, RingPlan
 from mounts.load.models.resolved import Job
@@ -174,7 +175,7 @@ def _beside_paths(plan: RingPlan) -> Iterator[float]:
     """Wall left between the bore and each tool path."""
     left = {wall.between[0]: wall.thickness for wall in plan.walls if wall.code == "wall.path-bore"}
     for fixing in plan.fixings:
-        yield left.get(f"tool path {fixing.name}", inf)
+        yield left.get(Ident(Role.PATH, fixing.name), inf)
 
 
 def _reliefs_on_face(plan: RingPlan) -> Iterator[Outline]:

@@ -24,6 +24,7 @@ from mounts.design.loads import (
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline
+from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
@@ -134,7 +135,12 @@ def _panel_screws(job: Job, plan: Ring, part: Part | None) -> tuple[Finding, ...
         at = (*place.at, place.seat)
         measured = float(real) if part is not None else None
         advice = "take a wider washer, a thicker base, or more fixings"
-        pulled = ("slam", f"panel screw {place.name}", float(pull), measured)
+        pulled = (
+            "slam",
+            Ident(Role.HARDWARE, f"screw-{place.name}", f"panel screw {place.name}"),
+            float(pull),
+            measured,
+        )
         found.append(load_finding("load.panel-screws", pulled, link, at, advice))
     return (*found, _hole_wall(job, plan, part))
 
@@ -151,7 +157,12 @@ def _hole_wall(job: Job, plan: Ring, part: Part | None) -> Finding:
     worst = int(np.argmax(pushes[1] / bears))
     place, link = around[worst], Link("wall of its hole", bears[worst], "d t σ, repeated 0.6")
     measured = float(pushes[1][worst]) if part is not None else None
-    pushed = ("slam along the face", f"panel screw {place.name}", float(pushes[0][worst]), measured)
+    pushed = (
+        "slam along the face",
+        Ident(Role.HARDWARE, f"screw-{place.name}", f"panel screw {place.name}"),
+        float(pushes[0][worst]),
+        measured,
+    )
     advice = "take a larger screw, a thicker base, or more fixings; it wears to a rattle, but holds"
     found = load_finding("load.panel-screws", pushed, link, (*place.at, place.seat), advice)
     return replace(found, verdict=Verdict.WARN) if found.verdict is Verdict.FAIL else found
@@ -185,7 +196,7 @@ def _speaker_screws(job: Job, plan: Ring) -> tuple[Finding, ...]:
         x, y, z = (float(value) for value in seat.frame.out((*screw.at, 0.0)))
         link = _speaker_link(job, one, screw)
         advice = "take a longer insert or screw, a larger thread, or through bolts"
-        pulled = ("slam", f"speaker screw {one.name}", float(pull), None)
+        pulled = ("slam", Ident(Role.SCREW, one.name), float(pull), None)
         found.append(load_finding("load.speaker-screws", pulled, link, (x, y, z), advice))
     return tuple(found)
 
@@ -231,7 +242,13 @@ def _over_nut(job: Job, screw: SpeakerScrew) -> float:
 
 
 def load_finding(
-    code: str, pulled: tuple[str, str, float, float | None], link: Link, at: Vector, advice: str, *, source: str = SLAM
+    code: str,
+    pulled: tuple[str, Ident, float, float | None],
+    link: Link,
+    at: Vector,
+    advice: str,
+    *,
+    source: str = SLAM,
 ) -> Finding:
     """A pull (how, on what, planned, measured) against what gives first; the finished part's own decides."""
     how, screw, planned, measured = pulled
@@ -245,7 +262,7 @@ def load_finding(
         limit=link.bears,
         unit="N",
         at=at,
-        between=(screw, link.what),
+        between=(screw, called(Role.LIMIT, link.what)),
         source=f"{source}; {link.source}",
         advice="" if held else advice,
     )

@@ -18,17 +18,18 @@ from mounts.checks.fastening.joints import (
 )
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, length_tolerance, with_washers
-from mounts.design.measured import glass_plane
+from mounts.design.measured import glass_plane, things_behind
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Vector
 from mounts.geometry.planes import disc_gap
+from mounts.identity import GLASS, Ident, Role
 from mounts.load.models.hardware import Insert, Screw
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import Thing
 
-End = tuple[str, Vector, float]  # name, place and diameter of a screw's end
+End = tuple[Ident, Vector, float]  # identity, place and diameter of a screw's end
 
 
 def screw_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
@@ -130,7 +131,11 @@ def _panel_ends(job: Job, joints: tuple[Held, ...]) -> Iterator[End]:
     screw = job.fix_to_panel.screw
     for one in joints:
         x, y, z = one.tip(chosen(one, screw) or _nearest(one.joint, screw))
-        yield f"panel screw {one.name}", (x, y, min(z, -nut_end(job))), thread_diameter(screw.thread)
+        yield (
+            Ident(Role.HARDWARE, f"screw-{one.name}", f"panel screw {one.name}"),
+            (x, y, min(z, -nut_end(job))),
+            thread_diameter(screw.thread),
+        )
 
 
 def _speaker_ends(joints: tuple[Held, ...], screw: Screw | None) -> Iterator[End]:
@@ -138,22 +143,23 @@ def _speaker_ends(joints: tuple[Held, ...], screw: Screw | None) -> Iterator[End
     for one in joints:
         if screw and isinf(one.joint.room):
             tip = one.tip(chosen(one, screw) or _nearest(one.joint, screw))
-            yield f"speaker screw {one.name}", tip, thread_diameter(screw.thread)
+            yield Ident(Role.SCREW, one.name), tip, thread_diameter(screw.thread)
 
 
 def _behind(job: Job, ends: list[End]) -> Iterator[Gap]:
     limits, sd = job.limits, job.uncertainty("behind")
-    glass, behind = glass_plane(job.panel), job.panel.behind
+    glass = glass_plane(job.panel)
     if glass is not None:
-        room = [(disc_gap(glass, at, PANEL.z, across)[0], name, at) for name, at, across in ends]
-        gap, name, at = min(room)
+        room = [(disc_gap(glass, at, PANEL.z, across)[0], end, at) for end, at, across in ends]
+        gap, end, at = min(room, key=lambda one: one[0])
         wanted = (limits.glass, limits.glass_least)
-        yield Gap("screw.behind", (name, "glass"), gap, *wanted, PRACTICE, at, "behind.glass", sd)
-    for index, thing in enumerate(behind.things if behind else ()):
-        gap, name, at = min((_to_thing(thing, at, across), name, at) for name, at, across in ends)
+        yield Gap("screw.behind", (end, GLASS), gap, *wanted, PRACTICE, at, "behind.glass", sd)
+    for index, (ident, thing) in enumerate(things_behind(job.panel)):
+        tips = [(_to_thing(thing, at, across), end, at) for end, at, across in ends]
+        gap, end, at = min(tips, key=lambda one: one[0])
         limit = limits.moving if thing.moving else limits.fixed
         reading = f"behind.things.{index}"
-        yield Gap("screw.behind", (name, thing.what), gap, limit, limit, PRACTICE, at, reading, sd)
+        yield Gap("screw.behind", (end, ident), gap, limit, limit, PRACTICE, at, reading, sd)
 
 
 def _to(gap: Gap) -> Finding:

@@ -8,6 +8,7 @@ from math import ceil
 from mounts.checks.fastening.joints import Place, Ring, places
 from mounts.design.fasteners import COVER, thread_diameter
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.identity import Ident, Role
 from mounts.load.models.resolved import Job
 
 ROUNDING = 1e-6  # mm
@@ -65,7 +66,7 @@ def _washer_room(place: Place, what: str, room: float) -> Finding:
         closed_form=room,
         limit=0.0,
         at=(*place.at, place.seat),
-        between=(what, "tool path"),
+        between=(Ident(Role.WASHER, "", what), Ident(Role.PATH)),
         source="geometry",
         advice="" if enough else path,
     )

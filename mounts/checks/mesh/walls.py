@@ -13,6 +13,7 @@ from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_plac
 from mounts.checks.printing.patches import circle_through
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
+from mounts.identity import Ident
 from mounts.kernels.part import Part
 
 AGREE = 0.05  # mm by which plan and mesh may differ
@@ -109,9 +110,9 @@ def _of_wall(found: Shown, index: int, wall: Wall) -> ThinPlace | None:
     return replace(place, thickness=thick)
 
 
-def _half_of_hole(skin: Skin, name: str) -> float | None:
+def _half_of_hole(skin: Skin, hole: Ident) -> float | None:
     """Half the diameter of a hole along the panel's z, as the part shows it; None if it shows none."""
-    index = skin.part.features.index(name) if name in skin.part.features else -1
+    index = skin.part.features.index(hole) if hole in skin.part.features else -1
     upright = np.flatnonzero((skin.part.feature == index) & (np.abs(skin.normals[:, 2]) < UPRIGHT))
     if not len(upright):
         return None

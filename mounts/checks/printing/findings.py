@@ -22,6 +22,7 @@ from mounts.checks.printing.standing import contact_findings, hull_of, pose_find
 from mounts.design.lettering import Label
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Array, Vector
+from mounts.identity import Ident
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
 
@@ -123,7 +124,7 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
         )
 
 
-def _overhang(feature: str, area: float, worst: Hanging, printer: Printer) -> Finding:
+def _overhang(feature: Ident, area: float, worst: Hanging, printer: Printer) -> Finding:
     steepest = worst.steepest or 0.0
     how = f"it sags over {worst.rise:.1f} of height" if steepest <= LEVEL else "its first lines fall"
     return Finding(
@@ -153,8 +154,8 @@ def _bridge(roof: Hanging) -> Finding:
     )
 
 
-def _by_feature(found: Sequence[Hanging]) -> dict[str, list[Hanging]]:
-    ones: dict[str, list[Hanging]] = {}
+def _by_feature(found: Sequence[Hanging]) -> dict[Ident, list[Hanging]]:
+    ones: dict[Ident, list[Hanging]] = {}
     for one in found:
         ones.setdefault(one.feature, []).append(one)
     return ones

@@ -17,6 +17,7 @@ from mounts.design.measured import follows
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
+from mounts.identity import Ident, Role
 from mounts.load.models.resolved import Job
 from mounts.load.models.surveyed import SurveyedPanel
 
@@ -86,7 +87,9 @@ def _goes_on(job: Job, fit: _Fit) -> Finding:
 def _as_read(job: Job, plan: Ring, read: Sequence[Read]) -> float | None:
     """The chance with holes as wide and where the finished mesh has them; None where one of them is not found there."""
     growth, points = growth_of(job), job.panel.fixings.points
-    wanted = [Wanted(one.name, PANEL, points[one.name], one.hole + growth) for one in places(job, plan)]
+    wanted = [
+        Wanted(Ident(Role.HOLE, one.name), PANEL, points[one.name], one.hole + growth) for one in places(job, plan)
+    ]
     found = [one for hole in wanted if (one := nearest_read(read, hole))]
     if len(found) < len(wanted):
         return None

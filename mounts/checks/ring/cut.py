@@ -22,6 +22,7 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
+from mounts.identity import EDGE, Ident
 from mounts.kernels.part import Part
 from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.fit import speaker_gaps
@@ -49,13 +50,13 @@ def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
     return (*found, *listening_findings(job, plan.seat.frame), edge_finding(plan))
 
 
-def _webs(plan: FlatPlan) -> Iterator[tuple[str, str, float]]:
+def _webs(plan: FlatPlan) -> Iterator[tuple[Ident, Ident, float]]:
     yield from between(plan.bore, plan.holes)
     for hole in plan.holes:
-        yield hole.what, "edge", float(depths(plan.outline, [hole.at])[0]) - hole.diameter / 2
+        yield hole.ident, EDGE, float(depths(plan.outline, [hole.at])[0]) - hole.diameter / 2
 
 
-def _web(one: str, other: str, web: float) -> Finding:
+def _web(one: Ident, other: Ident, web: float) -> Finding:
     enough = web >= WEB - 1e-5
     return Finding(
         code="wall.web",

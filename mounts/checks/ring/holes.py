@@ -13,6 +13,7 @@ from mounts.checks.printing.patches import Surface, bores
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Frame, Vector
 from mounts.geometry.outline import Point
+from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 
 if TYPE_CHECKING:
@@ -30,14 +31,14 @@ class Wanted:
     """A hole as it should be.
 
     Attributes:
-        what: it is, such as "hole A".
+        ident: of its feature, such as "hole A".
         frame: in whose plane its centre lies.
         at: its centre.
         diameter: mm.
         whole: whether its wall must go all the way round; that of a recess may run out of the base.
     """
 
-    what: str
+    ident: Ident
     frame: Frame
     at: Point
     diameter: float
@@ -62,20 +63,22 @@ def wanted_in_ring(plan: RingPlan, points: Mapping[str, Point]) -> tuple[Wanted,
     """
     found = []
     for fixing in plan.fixings:
-        found.append(Wanted(f"hole {fixing.name}", PANEL, points[fixing.name], fixing.hole))
+        found.append(Wanted(Ident(Role.HOLE, fixing.name), PANEL, points[fixing.name], fixing.hole))
         if fixing.recess:
-            found.append(Wanted(f"recess {fixing.name}", PANEL, points[fixing.name], fixing.recess.diameter, False))
+            found.append(
+                Wanted(Ident(Role.RECESS, fixing.name), PANEL, points[fixing.name], fixing.recess.diameter, False)
+            )
     for screw in plan.seat.screws:
-        found.append(Wanted(f"speaker screw {screw.name}", plan.seat.frame, screw.at, screw.hole))
+        found.append(Wanted(Ident(Role.SCREW, screw.name), plan.seat.frame, screw.at, screw.hole))
         if screw.nut:
-            found.append(Wanted(f"nut {screw.name}", plan.seat.frame, screw.at, screw.nut.diameter, False))
+            found.append(Wanted(Ident(Role.NUT, screw.name), plan.seat.frame, screw.at, screw.nut.diameter, False))
     return tuple(found)
 
 
 def wanted_in_sheet(plan: FlatPlan, points: Mapping[str, Point]) -> tuple[Wanted, ...]:
     """Every round hole of a ring cut from sheet; those of the fixings at the panel's own points."""
     return tuple(
-        Wanted(hole.what, PANEL, points.get(hole.what.removeprefix("fixing "), hole.at), hole.diameter)
+        Wanted(hole.ident, PANEL, points[hole.ident.name] if hole.ident.role is Role.HOLE else hole.at, hole.diameter)
         for hole in plan.holes
     )
 
@@ -170,7 +173,7 @@ def _place(hole: Wanted, found: Read | None, where: str) -> tuple[float, Finding
     finding = Finding(
         code="hole.position",
         verdict=Verdict.PASS if right else Verdict.FAIL,
-        what=f"{hole.what} off its place, read in the {where}",
+        what=f"{hole.ident} off its place, read in the {where}",
         measured=off,
         closed_form=0.0,
         limit=OFF,
@@ -187,7 +190,7 @@ def _size(hole: Wanted, found: Read, where: str) -> tuple[float, Finding]:
     finding = Finding(
         code="hole.diameter",
         verdict=Verdict.PASS if right else Verdict.FAIL,
-        what=f"diameter of {hole.what}, read in the {where}",
+        what=f"diameter of {hole.ident}, read in the {where}",
         measured=found.diameter,
         closed_form=hole.diameter,
         limit=hole.diameter + (OFF if off >= 0 else -OFF),

@@ -19,6 +19,7 @@ from mounts.design.loads import REPEATED, Bar, bearing_area, section_modulus, sh
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import Vector
 from mounts.geometry.outline import circle
+from mounts.identity import MOUNT, Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.split_laps import SUNK
 from mounts.kinds.ring.split_needs import engagement
@@ -48,6 +49,9 @@ class Slam:
     def times(self, rate: float) -> tuple[float | None, float]:
         """What a newton does, done by both: measured and in closed form."""
         return (None if self.finished is None else self.finished * rate, self.planned * rate)
+
+
+TOOLS = called(Role.TOOL, "lap tools")
 
 
 def lap_findings(job: Job, plan: RingPlan, whole: Part | None = None) -> Iterator[Finding]:
@@ -96,7 +100,7 @@ def _reached(job: Job, split: Split, whole: Part) -> Finding:
     assert job.fix_halves.screw is not None
     across = job.fix_halves.screw.head_diameter
     tools = [Prism(circle(across, screw.at), screw.seat, screw.seat + TOOL) for screw in split.screws]
-    taken = overlap(assembled(whole, [Envelope("lap tools", tuple(tools))]), "lap tools", "mount")
+    taken = overlap(assembled(whole, [Envelope(TOOLS, tuple(tools))]), TOOLS, MOUNT)
     free = taken == 0.0
     return Finding(
         code="access.lap-screws",
@@ -129,7 +133,7 @@ def _pulled(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Fin
         limit=bears,
         unit="N",
         at=(*screw.at, screw.seat),
-        between=(f"lap screw {screw.name}", what),
+        between=(Ident(Role.LAP_SCREW, screw.name), called(Role.LIMIT, what)),
         source=f"{SLAM}; ring bent between its panel screws, F = M d / Σ d² + V / n; {how}",
         advice="" if held else "take a larger screw or an insert as fix_halves, or more height",
     )

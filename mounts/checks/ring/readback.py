@@ -27,6 +27,7 @@ from mounts.design.fasteners import thread_diameter
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Array, Frame, Vector
 from mounts.geometry.outline import Point, circle
+from mounts.identity import FLANGE_ROOM, GASKET_BED, PLATE, TOWER, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import Fixing, FlatPlan, RingPlan, Seat
 from mounts.load.models.resolved import Job
@@ -66,7 +67,7 @@ def sheet_readback(job: Job, plan: FlatPlan, part: Part, step: bytes | None = No
     """As `ring_readback`, for a ring cut from sheet."""
     surface, points = Surface(part), job.panel.fixings.points
     wanted, read = wanted_in_sheet(plan, points), read_in_mesh(surface, [PANEL])
-    holes = [hole.diameter for hole in plan.holes if hole.what.startswith("fixing ")]
+    holes = [hole.diameter for hole in plan.holes if hole.ident.role is Role.HOLE]
     found = [_hand(job, holes[0], plan.side, read)] if holes else []
     found += hole_findings(read, wanted, "mesh")
     found += exactly(part, step, [PANEL], wanted)
@@ -100,11 +101,11 @@ def seat_findings(surface: Surface, seat: Seat) -> Iterator[Finding]:
 def seat_of(surface: Surface, seat: Seat) -> tuple[Flat, float] | None:
     """The face that is the seat, and how far above the seat's plane it lies by the plan.
 
-    By the names of features where the part has them; else the face that comes nearest to the plan among the large ones.
+    By the features where the part knows them; else the face that comes nearest to the plan among the large ones.
     """
-    levels = {"tower": seat.rim, "plate": 0.0}
+    levels = {TOWER: seat.rim, PLATE: 0.0}
     if seat.let_in is not None:
-        levels = {"gasket bed": 0.0} if seat.gasket is not None else {"flange room": seat.lift}
+        levels = {GASKET_BED: 0.0} if seat.gasket is not None else {FLANGE_ROOM: seat.lift}
     up = [flat for flat in flats(surface, SEEN) if np.dot(flat.normal, seat.frame.z) > UPRIGHT]
     named = [(flat, levels[flat.feature]) for flat in up if flat.feature in levels]
     if named:

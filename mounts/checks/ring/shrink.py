@@ -8,6 +8,7 @@ from math import hypot
 from mounts.checks.fastening.joints import places
 from mounts.design.fasteners import thread_diameter
 from mounts.findings.report import Finding, Verdict
+from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 from mounts.load.models.workshop import Shrink
@@ -40,7 +41,7 @@ def shrink_finding(job: Job, plan: RingPlan) -> Finding:
         what=f"shrink of {job.material.name} from fixing {pair[0]} to {pair[1]}, {how}",
         closed_form=off,
         limit=SHARE * play,
-        between=(f"hole {pair[0]}", f"hole {pair[1]}"),
+        between=(Ident(Role.HOLE, pair[0]), Ident(Role.HOLE, pair[1])),
         source=f"half of the play in the holes; shrink: {source}",
         advice="" if verdict is Verdict.PASS else _advice(job, shrink if known else None),
     )

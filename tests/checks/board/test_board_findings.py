@@ -13,11 +13,11 @@ from mounts.checks.board.loads import foot_load_findings, load_findings
 from mounts.checks.board.printed import board_findings
 from mounts.checks.board.screws import screw_findings
 from mounts.checks.board.stands import stand_findings
-from mounts.checks.board.words import board_cautions, board_unread
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.shape import draw_board
+from mounts.kinds.board.words import board_cautions, board_unread
 from tests.boards import BOX, CUT, PRINTED, board, boards, foot
 
 PASS, WARN, FAIL = Verdict.PASS, Verdict.WARN, Verdict.FAIL

@@ -21,6 +21,7 @@ from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import InFront
+from tests.idents import labels
 from tests.kinds.ring.aimed import aimed, angle, bare, flat, solved
 from tests.kinds.ring.conftest import changed, jobs_of
 from tests.kinds.ring.test_aim_grid import BETTER, best_on
@@ -105,7 +106,7 @@ def test_a_narrow_bed_holds_the_tower_and_all_of_its_width_is_used():
     assert found.closed_form <= 0.05
     limit = limit_of(plan)
     assert limit.reading == "printer.bed"
-    assert limit.between == ("the mount's outline", "the edge of bed-250's bed")
+    assert labels(limit.between) == ("the mount's outline", "the edge of bed-250's bed")
     assert -1 < told(job, free).closed_form < 0  # with a millimetre more the best place of all goes on it
     assert limit.gives == pytest.approx(plan.choice.angle - free.choice.angle, abs=0.05)
     assert limit.gives > 0.1

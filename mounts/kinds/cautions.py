@@ -10,9 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from mounts.load.models.hardware import Insert, RivetNut
 from mounts.load.models.jobbase import JobBase
-from mounts.load.models.resolved import Job
 
 FIRST = (
     "The vehicle maker's instructions, local rules and licensed practice come before this list. Airbags and belts are "
@@ -30,10 +28,6 @@ NEAR = "{}: find out what it needs before the trim comes off."
 UNREAD = (
     "Nothing was noted under nearby: look in the vehicle's papers for airbags and sensors before the trim comes off."
 )
-MEMBRANE = (
-    "Membrane: behind the trim it keeps water and noise out of the cabin; all behind it gets wet. Seal it again all "
-    "round, close what you opened, keep the drain holes in the door's foot free."
-)
 FLAME = (
     "{} burns, as every plastic here does. FMVSS 302 allows 102 mm a minute for what lies within 13 mm of the cabin's "
     "air; ISO 3795 tests alike, with 100 mm a minute as the usual limit. Both test flat samples of the finished "
@@ -45,21 +39,9 @@ HOT = (
     "80 °C; from 60 °C "
     "skin burns within 5 seconds. Let it cool before you work, and leave no part, foam or cell lying there."
 )
-DUST = "Cutting and drilling: eye and ear protection, a dust mask, the work clamped; no loose sleeves near the tool."
-GLASS = "Glass: wind it down and up with the speaker in place before the trim goes on; broken edges cut."
 IRON = "Heat-set inserts: an iron at 210 to 250 °C burns at once and hot plastic sticks; stand it safely, air the room."
 FUMES = "{} gives off fumes while it is printed: enclose the printer and lead the air out."
-RIVETS = "Rivet nuts: eye protection, no chips into the door or near a sensor, edges painted against rust."
-LOOSE = (
-    "A mount that comes loose can jam the window or the lock: tighten to the torque given here, try window and door, "
-    "and tighten again after the first hot days."
-)
 SMELLS = ("abs", "asa", "pc-abs")  # styrene; Kim et al., Frontiers in Toxicology 2022, for ABS
-
-
-def cautions(job: Job) -> tuple[str, ...]:
-    """The cautions that concern one side of a job, the one that stands above all first."""
-    return (FIRST, BATTERY, *nearby_cautions(job.panel.nearby), *_work(job), *of_material(job), LOOSE)
 
 
 def of_material(job: JobBase) -> Iterator[str]:
@@ -77,18 +59,3 @@ def nearby_cautions(nearby: Sequence[object]) -> Iterator[str]:
         yield text.format(what)
     if not nearby:
         yield UNREAD
-
-
-def _work(job: Job) -> Iterator[str]:
-    if job.panel.place == "door":
-        yield MEMBRANE
-    if job.panel.behind is not None and job.panel.behind.glass is not None:
-        yield GLASS
-    if job.make == "cut":
-        yield DUST
-    if isinstance(job.fix_to_panel.hardware, RivetNut):
-        yield RIVETS
-    if job.make == "print" and job.material.name in SMELLS:
-        yield FUMES.format(job.material.name.upper())
-    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
-        yield IRON

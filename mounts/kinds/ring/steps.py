@@ -6,42 +6,52 @@ from collections.abc import Iterable, Iterator
 
 from mounts.design.fasteners import needed_hole
 from mounts.kinds.ring.base import fastening_of, recess_for
+from mounts.kinds.ring.half_steps import JOIN, after_half_b, before_half_b, joined, make_half
+from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.hardware import ClipNut, Insert, Pilot, RivetNut, ThreadItem, Through, WellNut
 from mounts.load.models.resolved import Job
 from mounts.load.units import clock_words
 from mounts.made import Made
-from mounts.papers.before import before, printed
-from mounts.papers.half_steps import JOIN, after_half_b, before_half_b, joined, make_half
-from mounts.papers.hardware import MORE, base_gasket, driver_for, hardware, torque_words
+from mounts.papers.before import printed
+from mounts.papers.hardware import MORE, driver_for
 from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import mm
 
 Ring = RingPlan | FlatPlan
+BEFORE, PANEL, FIT = "Before you drill or print", "Prepare the panel", "Fit it"
 
 
-def ring_steps(made: Made) -> tuple[Steps, ...]:
-    """The work on one ring, or on both sides' when they are alike."""
+def ring_steps(made: Made[Job, RingPlan]) -> tuple[Steps, ...]:
+    """The work on one printed ring, or on one half of it."""
+    return numbered(_half_b(made) if made.job.half == "b" else _ring(made))
+
+
+def flat_steps(made: Made[Job, FlatPlan]) -> tuple[Steps, ...]:
+    """The work on one ring cut from sheet."""
     job, plan = made.job, made.plan
-    assert isinstance(job, Job)
-    assert isinstance(plan, RingPlan | FlatPlan)
-    return numbered(_half_b(made) if job.half == "b" else _ring(made, job, plan))
+    parts: tuple[tuple[str, Iterable[Step]], ...] = (
+        (BEFORE, before_ring(made)),
+        ("Make it", (*_cut(job, plan), *_mount(job, plan))),
+        (PANEL, _panel(job)),
+        (FIT, _fit(job, plan)),
+    )
+    return numbered(parts)
 
 
-def _ring(made: Made, job: Job, plan: Ring) -> Iterator[tuple[str, Iterable[Step]]]:
-    yield "Before you drill or print", before(made)
+def _ring(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
+    job, plan = made.job, made.plan
+    yield BEFORE, before_ring(made)
     if job.half:
         yield "Make half a", make_half(made)
         yield JOIN, (*joined(made), *_mount(job, plan))
-    elif isinstance(plan, FlatPlan):
-        yield "Make it", (*_cut(job, plan), *_mount(job, plan))
     else:
         yield "Make it", (*printed(made, "It stands as the file has it, base down."), *_mount(job, plan))
-    yield "Prepare the panel", _panel(job)
-    yield "Fit it", _fit(made, job, plan)
+    yield PANEL, _panel(job)
+    yield FIT, _fit(job, plan)
 
 
-def _half_b(made: Made) -> Iterator[tuple[str, Iterable[Step]]]:
+def _half_b(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
     yield "Before you print", before_half_b(made)
     yield "Make half b", make_half(made)
     yield "Then", after_half_b(made)
@@ -126,9 +136,9 @@ def _panel(job: Job) -> Iterator[Step]:
     yield Step(f"Wipe the face {where} with alcohol. It must be dry, flat and without flakes.")
 
 
-def _fit(made: Made, job: Job, plan: Ring) -> Iterator[Step]:
+def _fit(job: Job, plan: Ring) -> Iterator[Step]:
     count = len(job.panel.fixings.points)
-    screw = next((i for i in hardware(made) if i.use == "mount to panel"), None)
+    screw = next((i for i in hardware(job, plan) if i.use == "mount to panel"), None)
     size = screw.size if screw else job.fix_to_panel.screw.thread
     washer = job.fix_to_panel.washer
     under = f" with washers ⌀ {washer.outside:g}" if washer else ""
@@ -152,7 +162,7 @@ def _fit(made: Made, job: Job, plan: Ring) -> Iterator[Step]:
         yield Step(
             f"Lay the speaker gasket, {job.gaskets.speaker.thickness:g} × {job.gaskets.speaker.width:g}, on the seat."
         )
-    yield from _speaker(made, job, plan)
+    yield from _speaker(job, plan)
     if job.panel.behind is not None and job.panel.behind.glass is not None:
         yield Step("Window down and up by hand or in short steps, listening. Lock, handle and speaker cable: all free?")
     if job.gaskets.trim is not None and getattr(plan, "collar", None) is not None:
@@ -168,13 +178,13 @@ def _fit(made: Made, job: Job, plan: Ring) -> Iterator[Step]:
     )
 
 
-def _speaker(made: Made, job: Job, plan: Ring) -> Iterator[Step]:
+def _speaker(job: Job, plan: Ring) -> Iterator[Step]:
     fix = job.fix_speaker
     turn = "turned as its drawing shows"
     if fix is None or not plan.seat.screws:
         yield Step(f"Speaker in, {turn}; hold it as its maker says.")
         return
-    screw = next((i for i in hardware(made) if i.use == "speaker to mount"), None)
+    screw = next((i for i in hardware(job, plan) if i.use == "speaker to mount"), None)
     what = f"{len(plan.seat.screws)} screws {screw.size if screw else ''}".strip()
     driver = driver_for(fix.screw) if fix.screw else "a screwdriver"
     stops = bool(getattr(plan.seat, "stops", ()))

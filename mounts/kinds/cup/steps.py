@@ -1,13 +1,13 @@
-"""How a tweeter's cup is made and staked, and how a spacer goes in. What has no source is common practice."""
+"""How a tweeter's cup is made and staked. What has no source is common practice."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mounts.kinds.cup.papers import held, readings
 from mounts.kinds.cup.values import CupPlan, Stake
-from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.hardware import Insert
-from mounts.load.models.resolved import CupJob, SpacerJob
+from mounts.load.models.resolved import CupJob
 from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import before, printed
@@ -15,30 +15,14 @@ from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import listed
 
 
-def cup_steps(made: Made) -> tuple[Steps, ...]:
+def cup_steps(made: Made[CupJob, CupPlan]) -> tuple[Steps, ...]:
     """The work on one cup, or on both sides' when they are alike."""
     job, plan = made.job, made.plan
-    assert isinstance(job, CupJob)
-    assert isinstance(plan, CupPlan)
     parts = (
-        ("Before you melt or print", before(made)),
+        ("Before you melt or print", before(made, "take the panel off", held(job), readings(job))),
         ("Make it", (*printed(made, "It stands on its back, as the file has it."), *_inserts(job, plan))),
         ("Stake it, on the bench", _staking(job, plan)),
         ("Fit it", _fit(job, plan)),
-    )
-    return numbered(parts)
-
-
-def spacer_steps(made: Made) -> tuple[Steps, ...]:
-    """The work on one spacer."""
-    job, plan = made.job, made.plan
-    assert isinstance(job, SpacerJob)
-    assert isinstance(plan, SpacerPlan)
-    halves = plan.slit is not None and plan.slit.half is not None
-    parts = (
-        ("Before you print", before(made)),
-        ("Make it", printed(made, "It stands on its front, as the file has it." + (" Both halves." if halves else ""))),
-        ("Fit it", _sleeve(job, plan)),
     )
     return numbered(parts)
 
@@ -121,34 +105,3 @@ def _fit(job: CupJob, plan: CupPlan) -> Iterator[Step]:
     yield Step("Shake it: nothing rattles. Pull at the cup with two fingers: nothing moves. Panel back, battery on.")
     yield Step("Play it quietly first. Fill in the return sheet.")
     yield Step("After the first hot days: pull at it again.")
-
-
-def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Step]:
-    yield Step("Break the edge of the panel's opening with a file, no more than 0.3. Leave crush ribs as they are.")
-    if plan.slit is not None and plan.slit.half is None:
-        yield Step(
-            f"Spring the slit over the cable, {plan.slit.width:.1f} wide, no wider. Slit towards "
-            f"{clock_words(plan.slit.clock)}.",
-            "Eye protection: printed plastic breaks sharp.",
-        )
-    elif plan.slit is not None:
-        yield Step("Lay the two halves round the cable, edges together.")
-    elif job.device.cable is not None:
-        yield Step("Thread the cable through the sleeve before its plug is made off.")
-    yield Step(
-        f"Sleeve into the opening, straight, with the thumbs, until its "
-        f"{'lip' if plan.lip else 'front'} lies on the face" + (" and the bump snaps behind it." if plan.bump else ".")
-    )
-    yield Step(
-        "Device into the sleeve, straight"
-        + (f", {job.recess:g} behind its front." if job.recess else ".")
-        + (" It rests on the stop." if plan.stop else ""),
-        "By hand. If it wants a hammer, take the sizes again.",
-    )
-    if job.device.cable is None:
-        yield Step("Push and pull at the device ten times: neither it nor the sleeve moves.")
-        yield Step("After the first hot days: pull at device and sleeve again. Fill in the return sheet.")
-        return
-    yield Step("Plug in and pull out ten times: neither sleeve nor device moves.")
-    yield Step("Its supply has a fuse of its own at the source; the cable is held off edges and moving parts.")
-    yield Step("After the first hot days: pull at plug and sleeve again. Fill in the return sheet.")

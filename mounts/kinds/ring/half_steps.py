@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from mounts.kinds.ring.papers import before_ring
 from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.hardware import Insert, Pilot, Screw
 from mounts.load.models.resolved import Job
 from mounts.made import Made
-from mounts.papers.before import before, printed
+from mounts.papers.before import printed
 from mounts.papers.hardware import driver_for
 from mounts.papers.values import Step
 from mounts.papers.words import listed
@@ -20,18 +21,18 @@ TONGUES = "both tongues"  # of half b, which hang free
 JOIN = "Screw the halves together"
 
 
-def make_half(made: Made) -> tuple[Step, ...]:
+def make_half(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
     """The print of one half, and its caliper."""
-    half = _job(made).half
+    half = made.job.half
     steps = tuple(printed(made, FLAT, TONGUES) if half == "b" else printed(made, FLAT))
     if half == "b":
         return (*steps, Step("Dress what the support leaves on the tongues: they lie on half a's."))
     return steps
 
 
-def joined(made: Made) -> Iterator[Step]:
+def joined(made: Made[Job, RingPlan]) -> Iterator[Step]:
     """Half b onto half a."""
-    job, split = _job(made), _plan(made).split
+    job, split = made.job, made.plan.split
     fix = job.fix_halves
     assert split is not None
     assert fix is not None
@@ -69,13 +70,13 @@ def _screws(split: Split, screw: Screw | None) -> str:
     return f"{found}, {driver_for(screw)}"
 
 
-def before_half_b(made: Made) -> tuple[Step, ...]:
+def before_half_b(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
     """Where all that comes first is told."""
     last = _first_of_half_a(made) - 1
     return (Step(f"Steps 1 to {last} of half a's sheet come first: they are done once for both."),)
 
 
-def after_half_b(made: Made) -> tuple[Step, ...]:
+def after_half_b(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
     """Where the work goes on."""
     goes_on = _first_of_half_a(made) + len(tuple(printed(made, FLAT)))
     return (
@@ -86,16 +87,6 @@ def after_half_b(made: Made) -> tuple[Step, ...]:
     )
 
 
-def _first_of_half_a(made: Made) -> int:
+def _first_of_half_a(made: Made[Job, RingPlan]) -> int:
     """The number of the step of half a's sheet with which its print begins."""
-    return len(tuple(before(made))) + 1
-
-
-def _job(made: Made) -> Job:
-    assert isinstance(made.job, Job)
-    return made.job
-
-
-def _plan(made: Made) -> RingPlan:
-    assert isinstance(made.plan, RingPlan)
-    return made.plan
+    return len(tuple(before_ring(made))) + 1

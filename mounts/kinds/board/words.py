@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.checks.cautions import BATTERY, FIRST, FUMES, IRON, SMELLS, nearby_cautions
+from mounts.kinds.cautions import BATTERY, FIRST, FUMES, IRON, SMELLS, nearby_cautions
 from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import BoardJob, FootJob
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from mounts.kinds.board.papers import HELD, readings
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import BoardJob, FootJob
@@ -14,21 +15,17 @@ from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import listed
 
 
-def board_steps(made: Made) -> tuple[Steps, ...]:
+def board_steps(made: Made[BoardJob, BoardPlan]) -> tuple[Steps, ...]:
     """The work on one board."""
     job, plan = made.job, made.plan
-    assert isinstance(job, BoardJob)
-    assert isinstance(plan, BoardPlan)
+    first = before(made, "clear the place", HELD, readings(job))
     make = _cut(job, plan) if job.make == "cut" else _print(made, job, plan)
-    parts = (("Before you cut or print", before(made)), ("Make it", make), ("Fit it", _fit(job, plan)))
-    return numbered(parts)
+    return numbered((("Before you cut or print", first), ("Make it", make), ("Fit it", _fit(job, plan))))
 
 
-def foot_steps(made: Made) -> tuple[Steps, ...]:
+def foot_steps(made: Made[FootJob, FootPlan]) -> tuple[Steps, ...]:
     """The work on the feet under a board that is cut."""
     job, plan = made.job, made.plan
-    assert isinstance(job, FootJob)
-    assert isinstance(plan, FootPlan)
     fix = job.board.fix_feet
     steps = [*printed(made, "It stands on the end that is glued, as the file has it.")]
     steps[0] = replace(steps[0], text=f"{plan.count} of them. {steps[0].text}")
@@ -61,7 +58,7 @@ def _cut(job: BoardJob, plan: BoardPlan) -> Iterator[Step]:
         yield Step("Screw the feet on from above, hand-tight: each turns under its screw until it is glued.")
 
 
-def _print(made: Made, job: BoardJob, plan: BoardPlan) -> Iterator[Step]:
+def _print(made: Made[BoardJob, BoardPlan], job: BoardJob, plan: BoardPlan) -> Iterator[Step]:
     yield from printed(made, "It lies on its top, feet up, as the file has it.")
     items = [placed.fix.hardware for placed in job.devices if isinstance(placed.fix.hardware, Insert)]
     for item in dict.fromkeys(items):
