@@ -18,6 +18,7 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.growth import growth_finding
+from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
@@ -41,7 +42,7 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     """
     return (
         *_fit(job, plan, part),
-        growth_finding(job.printer, job.material),
+        growth_finding(job.printer, job.material, job.printer.growth(job.material.name)),
         *stake_findings(job, plan),
         *press_findings(job, plan),
         *readback(plan, part),
@@ -78,8 +79,6 @@ def _finer(job: CupJob) -> Help:
 def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:
     """The nearest value that would do."""
     missing = gap.wanted - gap.gap
-    if gap.verdict is Verdict.PASS:
-        return ""
     height = plan.seat.frame.origin[2]
     if gap.code == "clear.grille":
         return f"take height: {height - missing:.1f}, or best"
@@ -103,14 +102,6 @@ def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
     axis = np.asarray(plan.seat.frame.z)
     passes = dome + ((grille.height - dome[:, 2]) / axis[2])[:, None] * axis
     shown = 100 * float((depths(grille.outline(), passes[:, :2] - np.asarray(grille.at)) > 0).mean())
-    enough = shown >= job.limits.seen_pct
-    yield Finding(
-        code="sound.seen",
-        verdict=Verdict.PASS if enough else Verdict.WARN,
-        what="share of the dome that the grille shows along the tweeter's axis",
-        closed_form=shown,
-        limit=job.limits.seen_pct,
-        unit="%",
-        source=PRACTICE,
-        advice="" if enough else "move the seat against the tilt with seat_offset, or tilt less",
-    )
+    what = "share of the dome that the grille shows along the tweeter's axis"
+    advice = "move the seat against the tilt with seat_offset, or tilt less"
+    yield at_least("sound.seen", shown, job.limits.seen_pct, what, missed=Verdict.WARN, source=PRACTICE, advice=advice)

@@ -14,6 +14,7 @@ from mounts.design.chance import chance, finer, known, pressing
 from mounts.design.fasteners import thread_diameter, washer_for
 from mounts.design.fixings import fixing_errors, gaps, goes_on, hole_borne, hole_wanted
 from mounts.design.measured import follows
+from mounts.findings.compare import state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
@@ -63,23 +64,21 @@ def _fit(job: Job, plan: Ring, read: Sequence[Read]) -> _Fit:
 
 def _goes_on(job: Job, fit: _Fit) -> Finding:
     verdict = verdict_of(fit.chance, job.sure)
-    passes = verdict is Verdict.PASS
     names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
-    shares = (0.0,) if passes else pressing(points, gaps(job, fit.hole), fixing_errors(job))
+    shares = (0.0,) if verdict is Verdict.PASS else pressing(points, gaps(job, fit.hole), fixing_errors(job))
     worst = shares.index(max(shares))
     stands_out = shares[worst] > MOST / len(points)
     jams = f"; {names[worst]} jams most, {told(shares[worst])} of the force" if stands_out else ""
-    return Finding(
-        code="chance.fixings",
-        verdict=verdict,
-        what=f"chance that {len(points)} screws go in at once, holes {fit.hole:.1f}{jams}",
+    return state(
+        "chance.fixings",
+        verdict,
+        f"chance that {len(points)} screws go in at once, holes {fit.hole:.1f}{jams}",
+        100 * fit.planned,
+        100 * job.sure,
         measured=None if fit.shown is None else 100 * fit.shown,
-        closed_form=100 * fit.planned,
-        limit=100 * job.sure,
-        unit="%",
         at=(*points[worst], 0.0) if stands_out else None,
         source=SOURCE,
-        advice="" if passes else _what_helps(job, fit).what,
+        advice=lambda: _what_helps(job, fit).what,
         margin_sd=max(variance**0.5 for variance in _variances(job)),
     )
 
