@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from mounts.findings.report import PartReport
 from mounts.kernels.part import Part
@@ -12,8 +13,37 @@ from mounts.shape.recipe import Scene
 
 @dataclass(frozen=True, slots=True)
 class Made(Planned[J, P]):
-    """One part with everything that is known of it."""
+    """One part with everything that is known of it.
+
+    Attributes:
+        scene: the part's recipe among the real things round it.
+        part: the finished part.
+        report: every finding.
+    """
 
     scene: Scene
     part: Part
     report: PartReport
+
+    @property
+    def solid(self) -> Any:
+        """The exact part, a `cadquery.Solid` in the panel's frame, mm."""
+        import cadquery  # noqa: PLC0415
+
+        return cadquery.Shape.cast(getattr(self.part.solid, "wrapped", self.part.solid))
+
+    @property
+    def mesh(self) -> Any:
+        """The part's triangles as they are printed, a `trimesh.Trimesh` in the panel's frame, mm."""
+        import trimesh  # noqa: PLC0415
+
+        return trimesh.Trimesh(self.part.vertices, self.part.triangles, process=False)
+
+    def assembly(self) -> Any:
+        """Return the part among the real things round it, a coloured `cadquery.Assembly` in the panel's frame.
+
+        Its children are called part, speaker, panel, hardware, glass and so on; what was not measured is not there.
+        """
+        from mounts.kernels.assembly import assembly  # noqa: PLC0415
+
+        return assembly(self.solid, self.scene)
