@@ -14,7 +14,7 @@ import numpy as np
 from mounts.design.lettering import SIZES, Label, Lettering, Places, Strip, fitted, on_plane, strip_on
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import Outline, grown, rectangle
+from mounts.geometry.outline import Outline, rectangle
 from mounts.kinds.ring.values import Base, Fixing, Passage, Seat, Tower
 from mounts.load.models.resolved import Job
 from mounts.shape.sheet import Sheet
@@ -57,25 +57,25 @@ def labels_for(job: Job, body: Body) -> tuple[tuple[Label, ...], Outline | None]
 
 def _on_base(how: Lettering, text: str, body: Body) -> Label | None:
     """The text upright on the base's top, as large as it goes and as high up as it goes."""
-    inner = grown(body.base.outline, -body.base.edge - BESIDE)
-    x0, y0, x1, y1 = inner.box
+    edge = body.base.edge + BESIDE  # the outline itself may have corners too sharp to be drawn in by so much
+    x0, y0, x1, y1 = np.add(body.base.outline.box, (edge, edge, -edge, -edge))
     grid = np.stack(np.meshgrid(np.arange(x0, x1, 2.0), np.arange(y1, y0, -2.0)), axis=-1).reshape(-1, 2)
     taken = (body.silhouette, *(fixing.relief for fixing in body.fixings))
     for cap in SIZES:
         half = np.array([how.width(text, cap) / 2, how.height(text, cap) / 2])
         around = np.array([(a, b) for a in np.linspace(-1, 1, 15) for b in (-1, 0, 1)]) * half
-        likely = grid[_free(inner, taken, grid, float(half[1]))]
+        likely = grid[_free(body.base, taken, grid, float(half[1]))]
         points = (likely[:, None, :] + around).reshape(-1, 2)
-        fits = _free(inner, taken, points, 0.0).reshape(-1, len(around)).all(axis=1)
+        fits = _free(body.base, taken, points, 0.0).reshape(-1, len(around)).all(axis=1)
         if fits.any():
             x, y = likely[int(np.argmax(fits))]
             return on_plane(how, text, cap, (float(x), float(y)), body.base.thickness)
     return None
 
 
-def _free(inner: Outline, taken: Sequence[Outline], points: Array, room: float) -> Places:
-    """Which points lie on the base with `room` round them, away from all that stands on it."""
-    free = depths(inner, points) > room
+def _free(base: Base, taken: Sequence[Outline], points: Array, room: float) -> Places:
+    """Which points lie on the base with `room` round them, away from its edge and from all that stands on it."""
+    free = depths(base.outline, points) > room + base.edge + BESIDE
     for outline in taken:
         free[free] = depths(outline, points[free]) < -BESIDE - room
     return free

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import cos, radians, sin
 
 import numpy as np
@@ -14,8 +15,10 @@ from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import tilted
+from mounts.geometry.outline import rectangle
 from mounts.kernels import mesh
 from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT
+from mounts.kinds.ring.label import BESIDE, Body, labels_for
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET
 from mounts.kinds.ring.shape import draw_ring
@@ -334,3 +337,13 @@ def test_both_sides_are_mirror_images_where_the_speaker_is(front, front_right, c
 def test_seat_frame_is_the_least_rotation(front):
     seat = plan_ring(front).seat
     assert seat.frame == tilted((0.0, 0.0, 22.0), 8.0, 315.0)
+
+
+def test_a_base_with_corners_sharper_than_its_bare_margin_is_lettered(front):
+    """An outline whose arcs are 3.0 across cannot be drawn in by the 2.1 of edge and margin; a label needs no such."""
+    plan, sharp = plan_ring(front), rectangle(190.0, 190.0, 1.5)
+    body = Body(replace(plan.base, outline=sharp), plan.seat, plan.tower, plan.seat.outline, plan.fixings, None)
+    (label,), tab = labels_for(front, body)
+    assert tab is None
+    places = np.array([letter.frame.origin for letter in label.letters])
+    assert depths(sharp, places[:, :2]).min() > plan.base.edge + BESIDE
