@@ -67,6 +67,22 @@ ADVICE = {  # {} is what is missing, in mm
     "seal.land": "take a base gasket {} narrower, hardware with a smaller flange, or gaskets: {{base: false}}",
     "seal.speaker-land": "take an insert or pilot {} narrower, or a speaker with a smaller cutout",
 }
+# Told without what else is cut away between the two: lips, ribs and lettering of a cup, laps of a half, the air over a
+# base. There is as much material or more, so only less on the mesh contradicts them.
+BOUNDS = frozenset(
+    f"wall.{name}"
+    for name in (
+        "tower",
+        "path-bore",
+        "relief-outside",
+        "cup",
+        "well",
+        "lap-bore",
+        "lap-outside",
+        "lap-screws",
+        "screw-path",
+    )
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +119,11 @@ class Wall:
         if missing > self.gives:
             text = f"take {text.split(', ', 1)[1]}"
         return text.format(*[f"{missing:.1f}"] * 2)
+
+    @property
+    def bound(self) -> bool:
+        """Whether the thickness is only what the wall is at least."""
+        return self.code in BOUNDS
 
     @property
     def is_enough(self) -> bool:

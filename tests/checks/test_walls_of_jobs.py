@@ -1,4 +1,4 @@
-"""Every ring of the profiles, drawn by the mesh kernel: no alarm, and plan and mesh tell the same near the limits."""
+"""Every ring of the profiles, drawn by the mesh kernel: no alarm, and plan and mesh tell the same walls."""
 
 from __future__ import annotations
 
@@ -6,13 +6,15 @@ from pathlib import Path
 
 import pytest
 
-from mounts.checks.mesh.walls import MATTERS, wall_findings
+from mounts.checks.mesh.walls import AGREE, wall_findings
 from mounts.findings.report import Verdict
+from mounts.findings.wall import BOUNDS
 from mounts.kernels import mesh
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.table import KINDS
 from mounts.load.job import load_job
 
+NEAR = 1.5  # times a limit
 JOBS = sorted(Path(__file__).parents[2].glob("profiles/jobs/*.yaml"))
 
 
@@ -24,11 +26,12 @@ def test_a_ring_of_the_profiles_raises_no_alarm(path: Path) -> None:
         if not isinstance(plan, RingPlan):  # cut from sheet
             continue
         found = wall_findings(mesh.build(kind.shape(plan).recipe), plan.walls)
-        alarms = [one for one in found if one.verdict is not Verdict.PASS or one.code == "wall.disagreement"]
-        assert alarms == []
+        assert [one for one in found if one.verdict is not Verdict.PASS] == []
         shown = [one for one in found if None not in (one.measured, one.closed_form, one.limit)]
         assert len(shown) > 20
-        near = [one for one in shown if one.measured < MATTERS * one.limit]  # type: ignore[operator]
-        assert near
-        for one in near:
-            assert one.measured == pytest.approx(one.closed_form, abs=0.02), one.what
+        for one in shown:
+            off = one.measured - one.closed_form  # type: ignore[operator]
+            near = one.measured < NEAR * one.limit  # type: ignore[operator]
+            assert off > -AGREE, one.what
+            assert off < AGREE or one.code in BOUNDS, one.what
+            assert abs(off) <= 0.02 or not near or one.code in BOUNDS, one.what

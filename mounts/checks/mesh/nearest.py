@@ -62,6 +62,40 @@ def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: Array, surface:
     return found
 
 
+def least_between(skin: Skin, ends: tuple[Whole, Whole], opposed: float, below: float) -> Near | None:
+    """Return the least wall between two sets of triangles, each with each; rays miss one from edge to edge.
+
+    Args:
+        skin: whose triangles they are.
+        ends: numbers of the triangles of either set.
+        opposed: least cosine between a wall's way and the normals at its ends.
+        below: mm; thicker walls are not looked for, and None comes back.
+    """
+    one, other = _close(skin, ends, below)
+    near = _between(skin, one, other).at_least() < below
+    one, other = one[near], other[near]
+    distance, start, end, held = _ways(_between(skin, one, other), np.full(len(one), opposed))
+    held &= (distance < below) & (distance > TOUCH)
+    for k in np.flatnonzero(held)[np.argsort(distance[held], kind="stable")]:
+        if skin.is_solid(start[k], end[k]):
+            return Near(float(distance[k]), int(one[k]), int(other[k]), start[k], end[k], settled=True)
+    return None
+
+
+def _close(skin: Skin, ends: tuple[Whole, Whole], below: float) -> tuple[Whole, Whole]:
+    """Pairs of triangles of two sets whose surrounding spheres come nearer to each other than `below`."""
+    (one, a, r), (other, b, q) = ((end, *_spheres(skin.corners[end])) for end in ends)
+    found = [np.flatnonzero(np.linalg.norm(b - a[k], axis=1) < r[k] + q + below) for k in range(len(one))]
+    counts = np.array([len(some) for some in found], dtype=np.int64)
+    return np.repeat(one, counts), other[np.concatenate([*found, np.zeros(0, dtype=np.int64)])]
+
+
+def _spheres(corners: Array) -> tuple[Array, Array]:
+    """Centres (m, 3) and half diameters (m,) of spheres round triangles."""
+    middle = corners.mean(axis=1)
+    return middle, np.linalg.norm(corners - middle[:, None], axis=2).max(axis=1)
+
+
 def _seeds(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> Whole:
     """Rays worth a closer look: the least deep of each group from all its faces, no pair of triangles twice.
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.checks.mesh.nearest import Near, least_by, least_walls
+from mounts.checks.mesh.nearest import Near, least_between, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, exactly, told
 from mounts.checks.mesh.words import SIDES, TOWER_WALL, meant, surfaces
@@ -31,6 +31,7 @@ class Shown:
         own: for each wall of the plan the groups that are it.
         strange: groups that are no wall of the plan's, thin enough to matter.
         behind: for each label's name the groups that lie behind it.
+        ends: for each wall of the plan the numbers of the triangles at its two ends.
     """
 
     skin: Skin
@@ -39,6 +40,7 @@ class Shown:
     own: tuple[tuple[int, ...], ...]
     strange: tuple[int, ...]
     behind: dict[Ident, tuple[int, ...]]
+    ends: tuple[tuple[Whole, Whole], ...]
 
     def of_wall(self, index: int) -> ThinPlace | None:
         """The thinnest place of a wall of the plan; None where the part does not show it."""
@@ -49,10 +51,15 @@ class Shown:
         found = [self.places[group] for group in groups if group in self.places]
         return min(found, key=lambda place: place.thickness, default=None)
 
+    def searched(self, index: int, below: float) -> ThinPlace | None:
+        """Return the thinnest place of a wall of the plan among all of its triangles; None if none is below a limit."""
+        near = least_between(self.skin, self.ends[index], NAMED, below)
+        return None if near is None else told(self.skin, {0: near})[0]
+
     def exact(self, place: ThinPlace) -> ThinPlace:
         """A place told on the B-rep's own faces where the part has them."""
-        group = next(group for group, other in self.places.items() if other is place)
-        if self.skin.part.solid is None or not self.near[group].settled:
+        group = next((group for group, other in self.places.items() if other is place), None)
+        if group is None or self.skin.part.solid is None or not self.near[group].settled:
             return place
         return exactly(self.skin, self.near[group], place, NAMED)
 
@@ -85,7 +92,10 @@ def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
     thin = np.flatnonzero(free & (depth <= LIKELY[0] * least + LIKELY[1]))
     strange = thin[np.argsort(depth[thin], kind="stable")[:MOST]].tolist()
     near = least_walls(skin, seen, _only(group, [*own, *behind.values(), strange]), opposed, surface)
-    return Shown(skin, near, told(skin, near), own, tuple(strange), behind)
+    triangles = tuple(
+        (np.flatnonzero(one[surface]), np.flatnonzero(other[surface])) for one, other in zip(first, second, strict=True)
+    )
+    return Shown(skin, near, told(skin, near), own, tuple(strange), behind, triangles)
 
 
 def _pairs(surface: Whole, size: int, seen: Sights) -> Whole:

@@ -18,7 +18,6 @@ from mounts.identity import Ident
 from mounts.kernels.part import Part
 
 AGREE = 0.05  # mm by which plan and mesh may differ
-MATTERS = 1.5  # times its limit: thicker walls are told roughly by a plan, square to the panel or in the seat's plane
 DOUBT = 0.02  # mm that a kernel's chords may hide; a wall that differs by more is told on the B-rep's own faces
 EXACTLY = 2.0  # times its limit: no thicker wall is
 BEHIND_LABEL = 2.0  # mm that lettering must leave: as much as a pocket's floor
@@ -35,7 +34,8 @@ def wall_findings(
     """Every wall of the plan with what the mesh shows of it; then what the mesh shows besides.
 
     A wall that the mesh does not show, because something else is cut away between its two features, keeps only its
-    closed form. Codes besides the walls' own: wall.disagreement where both differ by more than AGREE and it matters,
+    closed form. Where it shows more than the plan says, each triangle is measured against each, since rays miss a wall
+    from edge to edge. Codes besides the walls' own: wall.disagreement where both differ by more than AGREE,
     wall.unknown for a wall thinner than any limit that the plan does not know, wall.label for what is left behind
     lettering.
 
@@ -53,7 +53,7 @@ def wall_findings(
         place = _of_wall(found, index, wall)
         findings.append(_finding(wall, place, sure))
         if place is not None and _disagree(wall, place):
-            findings.append(_disagreement(wall, place, sure))
+            findings.append(_disagreement(wall, place))
     return (*findings, *_unknown(found, least, sure), *_labels(found, behind_label))
 
 
@@ -102,6 +102,8 @@ def least_findings(skin: Skin, *, limit: float = LINES) -> tuple[Finding, ...]:
 def _of_wall(found: Shown, index: int, wall: Wall) -> ThinPlace | None:
     """What the part shows of a wall, told as the plan tells it, and exactly where their difference matters."""
     place = found.of_wall(index)
+    if place is not None and wall.code != EDGE and place.thickness > wall.thickness + AGREE:
+        place = found.searched(index, place.thickness) or place
     half = 0.0 if wall.code != EDGE else _half_of_hole(found.skin, wall.between[0])
     if place is None or half is None:
         return None
@@ -131,20 +133,18 @@ def _finding(wall: Wall, place: ThinPlace | None, sure: float) -> Finding:
 
 
 def _disagree(wall: Wall, place: ThinPlace) -> bool:
-    """Whether plan and mesh differ where it matters."""
-    near = min(wall.thickness, place.thickness) < MATTERS * wall.limit
-    return near and abs(place.thickness - wall.thickness) > AGREE
+    """Return whether the mesh has less than was planned, or more where the plan tells the wall exactly."""
+    off = wall.thickness - place.thickness
+    return off > AGREE or (-off > AGREE and not wall.bound)
 
 
-def _disagreement(wall: Wall, place: ThinPlace, sure: float) -> Finding:
-    """Plan and mesh differ: it warns where the mesh has less than was planned, and fails where it has too little."""
-    off, left = wall.thickness - place.thickness, place.thickness - wall.limit
-    verdict = Verdict.FAIL if left < -sure else Verdict.WARN if off > 0 else Verdict.PASS
+def _disagreement(wall: Wall, place: ThinPlace) -> Finding:
+    """Return the finding that plan and mesh tell two walls: one of them is wrong, so it fails."""
+    off = wall.thickness - place.thickness
     less = "less" if off > 0 else "more"
-    advice = f"the part has {abs(off):.1f} {less} material there than was planned; do not use it before you know why"
     return state(
         "wall.disagreement",
-        verdict,
+        Verdict.FAIL,
         f"{wall.what}: {abs(off):.2f} {less} on the mesh than planned",
         wall.thickness,
         wall.limit,
@@ -152,7 +152,7 @@ def _disagreement(wall: Wall, place: ThinPlace, sure: float) -> Finding:
         at=place.at,
         between=wall.between,
         source=f"plan and mesh within {AGREE:g}",
-        advice=advice,
+        advice=f"the part has {abs(off):.1f} {less} material there than was planned; do not use it before you know why",
     )
 
 

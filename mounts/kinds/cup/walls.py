@@ -36,6 +36,7 @@ from mounts.shape.sheet import Sheet, least_gap
 
 GUIDES = "staking guides and print guides"
 FAR = 60.0  # mm: beyond any cup
+LEANS = 0.75  # least cosine between a way and the normals of a wall, as on the mesh
 EDGES = 0.7  # mm: broken edges at the front
 LEAST_SCREW = "the screw maker's least wall"
 
@@ -111,15 +112,17 @@ class Upright:
 def between(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, float]) -> float:
     """Least distance of an upright prism's wall from a prism in the seat's frame between two of its levels.
 
-    Told at levels 0.2 apart, square to the seat's axis. That is the true distance, since the nearest point of a prism
-    without ends lies square to its axis; inf where the two do not pass each other.
+    Told at levels 0.2 apart, square to the seat's axis, since the nearest point of a prism without ends lies square to
+    its axis; aslant to its edge for what lies beyond an end of it, but no more than along the normals of a wall. Inf
+    where the two do not pass each other.
     """
     levels = np.linspace(upright.low, upright.high, max(2, int((upright.high - upright.low) / 0.2) + 1))
     rim = np.array(upright.outline.points(5e-3, least=60))
     points = np.column_stack([np.repeat(rim, len(levels), axis=0), np.tile(levels, len(rim))])
     inside = seat.frame.into(points)
-    beside = inside[(inside[:, 2] > held[0]) & (inside[:, 2] < held[1])]
-    return float((-depths(inner, beside[:, :2])).min()) if len(beside) else inf
+    aside, beyond = -depths(inner, inside[:, :2]), np.maximum(held[0] - inside[:, 2], inside[:, 2] - held[1])
+    apart = np.hypot(aside, np.maximum(beyond, 0))
+    return float(np.where(aside >= LEANS * apart, apart, np.where(beyond < 0, aside, inf)).min())
 
 
 def _outside(job: CupJob, body: Body) -> Iterator[Wall]:
@@ -128,8 +131,8 @@ def _outside(job: CupJob, body: Body) -> Iterator[Wall]:
     sides = _sides(body)
 
     def counts(points: Array) -> NDArray[np.bool_]:
-        """Within the cup; cutters go on beyond it."""
-        return (points[:, 2] >= -body.depth - 1e-9) & (points[:, 2] <= 1e-9)
+        """Within the cup and behind its broken edge; cutters go on beyond it."""
+        return (points[:, 2] >= -body.depth - 1e-9) & (points[:, 2] <= -EDGES)
 
     for name, outline, (low, high) in _inside(seat):
         ends = (max(low, -FAR), min(high, FAR))
@@ -157,13 +160,11 @@ def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
         at = _vector(seat.frame.out((*screw.at, 0.0)))
         to_bore = -float(seat.bore.depth(screw.at)) - screw.hole / 2
         yield Wall("wall.screw-bore", (name, BORE), to_bore, screw.wall, LEAST_SCREW, at)
-        low = (
-            seat.frame.origin[2]
-            - screw.depth * seat.frame.z[2]
-            - lean(seat.frame) * (hypot(*screw.at) + screw.hole / 2)
-        )
-        yield Wall("wall.floor", (name, HUB), low + depth, job.limits.floor, PRACTICE, at)
-        pocket = circle(screw.hole, screw.at)
+        pocket, bottom = circle(screw.hole, screw.at), seat.frame.lifted(-screw.depth)
+        low = float(bottom.out((*screw.at, 0.0))[2]) - lean(seat.frame) * screw.hole / 2
+        floor = Sheet(tuple(Section(bottom, circle(across, screw.at)) for across in (screw.hole, screw.hole / 100)))
+        below = min(low + depth, *(least_gap(sheet, floor) for sheet in sheets))
+        yield Wall("wall.floor", (name, HUB), below, job.limits.floor, PRACTICE, at)
         sides = Sheet(tuple(Section(seat.frame.lifted(z), pocket) for z in (-screw.depth, 0.0)))
         outside = min(least_gap(sides, sheet, lambda points: points[:, 2] < -EDGES) for sheet in sheets)
         yield Wall(

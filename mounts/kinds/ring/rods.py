@@ -17,7 +17,6 @@ from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on
 
 LONGEST = 100.0  # mm of a tool path that lie beside a ring
-FAR = 10.0  # mm: a wall thicker than this is told to a tenth
 FEW = (5, 10)  # every so many of a rod's directions and levels are looked at first
 ALMOST = 1e-6  # mm over the face, so that what stands on it counts
 
@@ -72,8 +71,8 @@ def back_of(fixing: Fixing) -> tuple[Ident, Rod]:
 
 
 def to_sheet(sections: tuple[Section, ...], rod: Rod, above: float = ALMOST) -> float:
-    """Least distance of a rod from the part of a sheet that lies over a height, roughly when FAR; inf if none does."""
-    return least_on(Sheet(sections), rod.to, lambda points: points[:, 2] >= above, enough=FAR)
+    """Return the least distance of a rod from the part of a sheet that lies over a height; inf if none does."""
+    return least_on(Sheet(sections), rod.to, lambda points: points[:, 2] >= above)
 
 
 def open_to_sheet(sections: tuple[Section, ...], rod: Rod) -> float:
@@ -83,14 +82,29 @@ def open_to_sheet(sections: tuple[Section, ...], rod: Rod) -> float:
 
 
 def to_outside(tower: Tower, base: Base, rod: Rod) -> float:
-    """Least distance of a rod from the outside: over the base from the tower, its broken edge aside; else the base."""
+    """Return the least distance of a rod from the outside: the tower's over the base, and the base's edge below it.
+
+    The tower's broken edge is no wall. What of the rod lies over the base is nowhere beside the base's edge; what lies
+    in the base may be nearest to the tower's root above it.
+    """
     top = rod.level(base.thickness)
     wall = np.array(base.outline.points(0.01, least=8))
     levels = np.linspace(0.0, base.thickness, 7)
     edge = np.column_stack([np.repeat(wall, len(levels), axis=0), np.tile(levels, len(wall))])
-    over, within = replace(rod, low=max(rod.low, top)), replace(rod, high=min(rod.high, top))
-    to_tower = to_sheet(tower.outside[:3], over, base.thickness) if over.low < over.high else inf
+    within = replace(rod, high=min(rod.high, top))
+    to_tower = to_sheet(tower.outside[:3], rod, base.thickness)
     return min(to_tower, float(within.to(edge).min()) if within.low < within.high else inf)
+
+
+def in_material(tower: Tower, base: Base, path: Rod) -> Rod:
+    """Return a tool path as far up as it is cut out of something: to the base's top, or where it leaves the tower."""
+
+    def depth(points: Array) -> Array:
+        aside = np.hypot(points[:, 0] - path.at[0], points[:, 1] - path.at[1]) - path.diameter / 2
+        return np.where(aside <= 0, -points[:, 2], inf)
+
+    high = max(base.thickness, -least_on(Sheet(tower.outside), depth))
+    return replace(path, high=high)
 
 
 def least_on_rod(one: Rod, distance: Callable[[Array], Array], enough: float = inf) -> float:

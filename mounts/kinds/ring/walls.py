@@ -18,6 +18,7 @@ from mounts.geometry.outline import Outline, Point
 from mounts.identity import BACK, BASE, BORE, EDGE, FACE, FLANGE_ROOM, GASKET_GROOVE, OPENING, OUTSIDE, Ident, Role
 from mounts.kinds.ring.rods import (
     back_of,
+    in_material,
     least_on_rod,
     nut_of,
     open_to_sheet,
@@ -34,6 +35,7 @@ from mounts.shape.sheet import Sheet, least_on
 
 ROUNDING = 1e-6  # mm
 UNBROKEN = "unbroken gasket land"
+LEANS = 0.75  # least cosine between a way and the normals of a wall, as of two surfaces with names on the mesh
 NARROWEST = 2.0  # mm: a narrower gasket groove holds no gasket
 FAR = 300.0  # mm: deeper than any ring is high
 NEAR = 10.0  # mm over their widths, within which a wall between two round holes is worth telling
@@ -144,7 +146,8 @@ def _paths(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     inside, usual = plan.tower.inside, (limits.wall_least, "tower wall")
     for fixing in plan.fixings:
         names, at = (Ident(Role.PATH, fixing.name), BORE), (*fixing.at, fixing.seat)
-        yield Wall("wall.path-bore", names, to_sheet(inside, path_of(fixing)), *usual, at)
+        path = in_material(plan.tower, plan.base, path_of(fixing))
+        yield Wall("wall.path-bore", names, to_sheet(inside, path), *usual, at)
         name, back = back_of(fixing)
         yield Wall("wall.recess-bore", (name, BORE), to_sheet(inside, back), *usual, (*fixing.at, 0.0))
 
@@ -210,22 +213,30 @@ def _land(groove: Outline, fixing: Fixing, back: float) -> float:
 
 
 def _floor(plan: RingPlan, screw: SpeakerScrew) -> float:
-    """Material under the pocket's lowest edge, down to the face or to what is cut into the back there."""
-    turns = np.radians(np.arange(0, 360, 2))
-    u, v = screw.at[0] + screw.hole / 2 * np.cos(turns), screw.at[1] + screw.hole / 2 * np.sin(turns)
-    rim = plan.seat.frame.out(np.column_stack([u, v, np.full(len(turns), -screw.depth)]))
-    below = np.zeros(len(rim))
+    """Return the least material under a pocket's floor, down to the face or aslant to what is cut into the back."""
+    turns, shares = np.radians(np.arange(0, 360, 2)), np.array([[0.25], [0.5], [0.75], [1.0]])
+    u, v = (c + shares * screw.hole / 2 * wave(turns) for c, wave in zip(screw.at, (np.cos, np.sin), strict=True))
+    floor = plan.seat.frame.out(np.column_stack([u.ravel(), v.ravel(), np.full(u.size, -screw.depth)]))
+    found = [floor[:, 2]]
     for groove in (plan.base.seal, plan.base.bead):
         if groove:
-            within = away_from(groove, rim[:, :2]) < 0
-            below = np.where(within, np.maximum(below, groove.depth), below)
+            found.append(_aslant(away_from(groove, floor[:, :2]), floor[:, 2] - groove.depth))
     for fixing in plan.fixings:
         if fixing.recess:
-            near = np.hypot(rim[:, 0] - fixing.at[0], rim[:, 1] - fixing.at[1]) < fixing.recess.diameter / 2
-            below = np.where(near, np.maximum(below, fixing.recess.depth + fixing.step), below)
+            aside = np.hypot(floor[:, 0] - fixing.at[0], floor[:, 1] - fixing.at[1]) - fixing.recess.diameter / 2
+            found.append(_aslant(aside, floor[:, 2] - fixing.recess.depth - fixing.step))
     for step in plan.base.steps:
-        below = np.where(depths(step.outline, rim[:, :2]) > 0, np.maximum(below, step.height), below)
-    return float((rim[:, 2] - below).min())
+        found.append(_aslant(-depths(step.outline, floor[:, :2]), floor[:, 2] - step.height))
+    return float(np.min(found))
+
+
+def _aslant(aside: Array, above: Array) -> Array:
+    """Return distances (n,) of places from a level surface that begins so far aside; inf where the way is no floor's.
+
+    A way that leans more than 41 degrees runs from the pocket's side rather than from its floor, as on the mesh.
+    """
+    apart = np.hypot(np.maximum(aside, 0), above)
+    return np.where(aside < 0, above, np.where(above >= LEANS * apart, apart, inf))
 
 
 def _groove_to_bore(groove: Groove, inside: tuple[Section, ...]) -> float:
