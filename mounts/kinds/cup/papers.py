@@ -158,3 +158,12 @@ def _comes_out(job: CupJob) -> Iterator[str]:
     how = {"press": "press it out from behind, on its rim", "flange": "undo its screws"}
     yield f"Tweeter: {how.get(job.retention.by, 'undo its ' + job.retention.by)}; unplug it."
     yield ("Cup: grind or cut the heads off level with the plate; lift it off. The pins are then shorter by the heads.")
+
+
+def stays(job: CupJob, plan: CupPlan) -> Iterator[str]:
+    """What stays when a staked cup comes off."""
+    left = ", ".join(f"{one.name} {one.seat:.1f}" for one in plan.stakes)
+    yield (
+        f"the pins, but taking a staked cup off costs their heads: about {left} is left of them; measure them, and "
+        "write their heights into the panel before a new cup is made"
+    )

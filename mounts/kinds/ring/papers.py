@@ -197,3 +197,9 @@ def _left(job: Job) -> Iterator[str]:
     yield "Every hole that nothing goes through any more is to be closed, or the door is no longer tight."
     if job.fix_speaker is not None and job.fix_speaker.hardware.hot:
         yield "The inserts are in the mount, not in the vehicle."
+
+
+def stays(job: Job, plan: Ring) -> Iterator[str]:
+    """What stays when the ring comes off."""
+    names, hardware = ", ".join(job.panel.fixings.points), job.fix_to_panel.hardware
+    yield f"the panel's fixings {names} with {hardware.name}: the new mount goes onto them"
