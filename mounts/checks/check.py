@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from mounts.checks.mesh.soundness import mesh_findings
-from mounts.findings.report import Finding, PartReport, Verdict, in_order
+from mounts.findings.compare import Said, at_most, within
+from mounts.findings.report import Finding, PartReport, in_order
 from mounts.kernels.agree import MOST_PPM, Agreement
 from mounts.kernels.part import Part, enclosed
 from mounts.kinds.kind import Planned
@@ -36,39 +37,16 @@ def solid_findings(part: Part, agreement: Agreement) -> tuple[Finding, ...]:
 def _filled(part: Part) -> Finding:
     """The volume that the triangles enclose, against that of the solid which they stand for."""
     off = 100 * (enclosed(part) / part.volume - 1)
-    right = abs(off) <= SAGGED
-    return Finding(
-        code="solid.triangles",
-        verdict=Verdict.PASS if right else Verdict.FAIL,
-        what="volume of the triangles over that of the solid",
-        measured=off,
-        closed_form=0.0,
-        limit=SAGGED if off >= 0 else -SAGGED,
-        unit="%",
-        source="0.02 mm of sag in walls of a few mm",
-        advice="" if right else "the mesh is not the solid; report it with the job's file",
-    )
+    what = "volume of the triangles over that of the solid"
+    source = "0.02 mm of sag in walls of a few mm"
+    advice = "the mesh is not the solid; report it with the job's file"
+    return within("solid.triangles", off, 0.0, SAGGED, what, source=source, advice=advice)
 
 
 def _kernels(found: Agreement) -> tuple[Finding, ...]:
-    source = "two kernels written apart"
-    volume = Finding(
-        code="solid.volume",
-        verdict=Verdict.PASS,
-        what="difference of the two kernels' volumes",
-        measured=abs(found.difference_ppm),
-        limit=MOST_PPM,
-        unit="ppm",
-        source=source,
+    apart: Said = {"source": "two kernels written apart"}
+    off, holes, wanted = abs(found.difference_ppm), float(found.brep_genus), float(found.genus)
+    return (
+        at_most("solid.volume", None, MOST_PPM, "difference of the two kernels' volumes", measured=off, **apart),
+        within("solid.holes", holes, wanted, 0.0, "through holes in one solid", **apart),
     )
-    holes = Finding(
-        code="solid.holes",
-        verdict=Verdict.PASS,
-        what="through holes in one solid",
-        measured=float(found.brep_genus),
-        closed_form=float(found.genus),
-        limit=float(found.genus),
-        unit="1",
-        source=source,
-    )
-    return (volume, holes)

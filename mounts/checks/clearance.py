@@ -14,6 +14,7 @@ import manifold3d
 import numpy as np
 from manifold3d import Manifold, OpType
 
+from mounts.findings.compare import state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.identity import MOUNT, Ident, Pair
@@ -93,13 +94,13 @@ def overlap(assembly: Assembly, one: Ident, other: Ident) -> float:
 def disagreements(gaps: Iterable[Gap]) -> tuple[Finding, ...]:
     """A finding for every gap of which plan and mesh say different things."""
     return tuple(
-        Finding(
-            code="clear.disagreement",
-            verdict=Verdict.FAIL,
-            what=f"{gap.between[0]} to {gap.between[1]}: plan and mesh differ",
+        state(
+            "clear.disagreement",
+            Verdict.FAIL,
+            f"{gap.between[0]} to {gap.between[1]}: plan and mesh differ",
+            gap.gap,
+            gap.gap + (AGREE if gap.measured is not None and gap.measured > gap.gap else -AGREE),
             measured=gap.measured,
-            closed_form=gap.gap,
-            limit=AGREE,
             at=gap.at,
             between=gap.between,
             source="sag of the triangles",

@@ -13,6 +13,7 @@ from mounts.checks.mesh.naming import LOOKS, WIDER, named_after
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.checks.mesh.walls import LINES, mesh_wall_findings
+from mounts.findings.compare import state, within
 from mounts.findings.report import Finding, Verdict, in_order
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Plan, Planned
@@ -66,14 +67,13 @@ def given_findings(planned: Planned, drawn: Part, part: Part) -> tuple[Finding, 
 def _holes(plan: Plan, part: Part) -> Iterator[Finding]:
     """A mesh that has more or fewer holes right through than were planned."""
     if part.genus != plan.genus:
-        yield Finding(
-            code="solid.holes",
-            verdict=Verdict.WARN,
-            what="through holes of the mesh",
-            measured=float(part.genus),
-            closed_form=float(plan.genus),
-            limit=float(plan.genus),
-            unit="1",
+        yield within(
+            "solid.holes",
+            float(part.genus),
+            float(plan.genus),
+            0.0,
+            "through holes of the mesh",
+            missed=Verdict.WARN,
             source="the plan's own",
             advice="look whether one was added, closed, or cut open to the edge, and whether that was meant",
         )
@@ -82,15 +82,15 @@ def _holes(plan: Plan, part: Part) -> Iterator[Finding]:
 def _placed(verdict: Verdict, word: str, share: float | None) -> Finding:
     """How the mesh stands; where its surface was laid on the plan's, with the share of both that lies on the other."""
     failed = verdict is Verdict.FAIL
-    return Finding(
-        code="placed",
-        verdict=verdict,
-        what="place of the mesh on the panel" if failed else f"place of the mesh on the panel: {word}",
-        measured=None if share is None else 100 * share,
+    return state(
+        "placed",
+        verdict,
+        "place of the mesh on the panel" if failed else f"place of the mesh on the panel: {word}",
         limit=None if share is None else 100 * FITS,
+        measured=None if share is None else 100 * share,
         unit="mm" if share is None else "%",
         source="print pose, panel frame, hole pattern or surface were tried",
-        advice=f"{word}; nothing that depends on its place was checked" if failed else "",
+        advice=f"{word}; nothing that depends on its place was checked",
     )
 
 
@@ -99,13 +99,9 @@ def _unsound(found: list[Finding] | tuple[Finding, ...]) -> bool:
 
 
 def _unmeasured(what: str) -> Finding:
-    return Finding(
-        code="solid.unmeasured",
-        verdict=Verdict.FAIL,
-        what=f"{what} not checked",
-        source="a surface that is not closed or faces inward has no inside to measure",
-        advice="repair the mesh as said above, then check again",
-    )
+    source = "a surface that is not closed or faces inward has no inside to measure"
+    advice = "repair the mesh as said above, then check again"
+    return state("solid.unmeasured", Verdict.FAIL, f"{what} not checked", source=source, advice=advice)
 
 
 def _bears(material: Material | None) -> Iterator[Finding]:

@@ -107,7 +107,7 @@ def test_a_head_beyond_its_hole_by_too_little_fails(usual):
 def test_a_long_pin_is_to_be_cut(tmp_path):
     job, plan, _ = made(tmp_path, **{PIN + "A__height": 14})
     found = one(stake_findings(job, plan), "stake.cut")
-    assert (found.verdict, found.advice) == (Verdict.WARN, "cut it to 10.2 before it is staked")
+    assert (found.verdict, found.advice) == (Verdict.DO, "cut it to 10.2 before it is staked")
 
 
 def test_a_press_that_is_too_tight_warns_and_says_so(tmp_path):

@@ -23,7 +23,8 @@ from mounts.checks.fastening.loads import (
 )
 from mounts.design.fasteners import thread_diameter
 from mounts.design.loads import REPEATED, shear_off, shock, worst_shears, worst_tensions
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.compare import at_most
+from mounts.findings.report import Finding
 from mounts.geometry.frames import Array
 from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
@@ -131,21 +132,18 @@ def _glue(job: BoardJob, plan: BoardPlan, planned: Body, finished: Body) -> Find
     shares = [_glue_shares(job, plan, body) for body in (planned, finished)]
     worst = int(np.argmax(shares[1]))
     used, foot = float(shares[1][worst]), plan.feet[worst]
-    held = used <= 1.0
     wider = foot.diameter * used**0.5
     advice = f"take feet {wider:.0f} across, or more of them; or fix the board to the body, by the maker's instructions"
-    return Finding(
-        code="load.glue",
-        verdict=Verdict.PASS if held else Verdict.FAIL,
-        what=f"shock on the glue under {foot.name}, of what it bears",
+    return at_most(
+        "load.glue",
+        float(shares[0][worst]),
+        1.0,
+        f"shock on the glue under {foot.name}, of what it bears",
         measured=used,
-        closed_form=float(shares[0][worst]),
-        limit=1.0,
-        unit="1",
         at=(*foot.at, 0.0),
         between=(foot.ident, FLOOR),
         source=f"{SHOCK}; {job.glue.source or GLUE}",
-        advice="" if held else advice,
+        advice=advice,
     )
 
 
@@ -164,18 +162,11 @@ def _root(job: BoardJob, plan: BoardPlan, body: Body) -> Finding:
         bending = shear * plan.bottom / (pi / 32 * foot.diameter**3)
         stresses.append(pull / (pi / 4 * foot.diameter**2) + bending)
     worst, limit = int(np.argmax(stresses)), job.material.strength_mpa * job.material.across_layers * REPEATED
-    held = stresses[worst] <= limit
-    return Finding(
-        code="load.foot",
-        verdict=Verdict.PASS if held else Verdict.FAIL,
-        what=f"shock on the root of {plan.feet[worst].name}",
-        closed_form=float(stresses[worst]),
-        limit=limit,
-        unit="MPa",
-        at=(*plan.feet[worst].at, plan.bottom),
-        source=f"{SHOCK}; across layers, repeated 0.6",
-        advice="" if held else "take wider or lower feet",
-    )
+    what = f"shock on the root of {plan.feet[worst].name}"
+    at = (*plan.feet[worst].at, plan.bottom)
+    source = f"{SHOCK}; across layers, repeated 0.6"
+    advice = "take wider or lower feet"
+    return at_most("load.foot", float(stresses[worst]), limit, what, at=at, source=source, advice=advice)
 
 
 def foot_load_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:

@@ -7,7 +7,7 @@ material's own factor.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,6 +21,7 @@ from mounts.design.loads import (
     worst_shears,
     worst_tensions,
 )
+from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline
@@ -163,8 +164,7 @@ def _hole_wall(job: Job, plan: Ring, part: Part | None) -> Finding:
         measured,
     )
     advice = "take a larger screw, a thicker base, or more fixings; it wears to a rattle, but holds"
-    found = load_finding("load.panel-screws", pushed, link, (*place.at, place.seat), advice)
-    return replace(found, verdict=Verdict.WARN) if found.verdict is Verdict.FAIL else found
+    return load_finding("load.panel-screws", pushed, link, (*place.at, place.seat), advice, missed=Verdict.WARN)
 
 
 def _panel_links(job: Job, place: Place) -> list[Link]:
@@ -246,20 +246,19 @@ def load_finding(
     advice: str,
     *,
     source: str = SLAM,
+    missed: Verdict = Verdict.FAIL,
 ) -> Finding:
     """A pull (how, on what, planned, measured) against what gives first; the finished part's own decides."""
     how, screw, planned, measured = pulled
-    held = (planned if measured is None else measured) <= link.bears * (1 + 1e-9)
-    return Finding(
-        code=code,
-        verdict=Verdict.PASS if held else Verdict.FAIL,
-        what=f"{how} on {screw}, {link.what}",
+    return at_most(
+        code,
+        planned,
+        link.bears,
+        f"{how} on {screw}, {link.what}",
         measured=measured,
-        closed_form=planned,
-        limit=link.bears,
-        unit="N",
+        missed=missed,
         at=at,
         between=(screw, called(Role.LIMIT, link.what)),
         source=f"{source}; {link.source}",
-        advice="" if held else advice,
+        advice=advice,
     )

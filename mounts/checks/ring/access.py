@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.checks.clearance import Assembly, overlap
-from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.findings.compare import at_most
+from mounts.findings.report import PRACTICE, Finding
 from mounts.identity import MOUNT, Ident, Role
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.way import driver_ident
@@ -23,16 +24,5 @@ def access(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
 
 
 def _reached(code: str, tool: Ident, taken: float) -> Finding:
-    free = taken == 0.0
-    return Finding(
-        code=code,
-        verdict=Verdict.PASS if free else Verdict.FAIL,
-        what=f"{tool} in the way of the mount",
-        measured=taken,
-        closed_form=0.0,
-        limit=0.0,
-        unit="mm³",
-        between=(tool, MOUNT),
-        source=PRACTICE,
-        advice="" if free else "take a smaller washer or head, or another turn",
-    )
+    what, advice = f"{tool} in the way of the mount", "take a smaller washer or head, or another turn"
+    return at_most(code, 0.0, 0.0, what, measured=taken, between=(tool, MOUNT), source=PRACTICE, advice=advice)

@@ -15,9 +15,10 @@ from mounts.checks.ring.laps import lap_findings
 from mounts.checks.ring.printed import mount_findings, ring_findings
 from mounts.design.fits import resolve
 from mounts.errors import KernelError
+from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
-from mounts.identity import Ident, Role, called
+from mounts.identity import LAP, Ident, Role, called
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.ring.shape import draw_ring
@@ -70,13 +71,9 @@ def alone_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
 
 
 def _alone(plan: RingPlan) -> Finding:
-    return Finding(
-        code="solid.unmeasured",
-        verdict=Verdict.WARN,
-        what=f"clearances, screws and loads of the ring not checked: this is half {plan.half} alone",
-        source="they are the assembled ring's",
-        advice="check a mesh of both halves joined to one solid against this job",
-    )
+    what = f"clearances, screws and loads of the ring not checked: this is half {plan.half} alone"
+    advice = "check a mesh of both halves joined to one solid against this job"
+    return state("solid.unmeasured", Verdict.WARN, what, source="they are the assembled ring's", advice=advice)
 
 
 def _own_holes(job: Job, plan: RingPlan, split: Split, part: Part) -> Iterator[Finding]:
@@ -108,21 +105,22 @@ def _gap(job: Job, plan: RingPlan, split: Split, part: Part) -> Finding:
     advice = "screw the halves together on a flat plate, with a bead of sealant in the laps"
     if tight:
         advice = f"the tongues may be tight: try them dry, and dress their faces with a file; then {advice}"
-    return Finding(
-        code="fit.halves",
-        verdict=Verdict.FAIL if wrong else Verdict.WARN if tight else Verdict.PASS,
-        what=f"gap between the halves, fit {FIT}",
+    return state(
+        "fit.halves",
+        Verdict.FAIL if wrong else Verdict.WARN if tight else Verdict.PASS,
+        f"gap between the halves, fit {FIT}",
+        split.gap,
+        fit.tighter / 2,
         measured=measured,
-        closed_form=split.gap,
-        limit=fit.tighter / 2,
         between=(called(Role.PART, "half a"), called(Role.PART, "half b")),
         source="fit word and the printer's error, two standard deviations",
         advice="the halves do not meet as planned; report it with the job's file" if wrong else advice,
+        hint=advice,
     )
 
 
 def _helped(found: Finding, half: str) -> Finding:
     """An overhang of the upper tongue told by what it is."""
-    if half == "b" and found.code == "print.overhang" and found.what.startswith("overhang of the lap"):
+    if half == "b" and found.code == "print.overhang" and found.between == (LAP, LAP):
         return replace(found, advice="support it under both tongues; dress what the support leaves, it lies on half a")
     return found

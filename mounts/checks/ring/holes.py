@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from mounts.checks.printing.patches import Surface, bores
+from mounts.findings.compare import at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Frame, Vector
 from mounts.geometry.outline import Point
@@ -136,15 +137,15 @@ def hand_finding(
     either = max(own, mirrored) <= clearance
     what = "hole pattern; either hand fits" if either else f"hole pattern, of the {side or 'right'} hand"
     wrong = "this is the part for the other side of the vehicle" if holes else "it has no hole like the fixings'"
-    return Finding(
-        code="hand",
-        verdict=Verdict.PASS if right else Verdict.FAIL,
-        what=what,
+    return state(
+        "hand",
+        Verdict.PASS if right else Verdict.FAIL,
+        what,
+        0.0,
+        max(mirrored, clearance) if holes else clearance,
         measured=own if own < inf else None,
-        closed_form=0.0,
-        limit=max(mirrored, clearance) if holes else clearance,
         source="the same holes against the mirrored pattern",
-        advice="" if right else wrong,
+        advice=wrong,
     )
 
 
@@ -167,38 +168,23 @@ def _apart(one: Point, other: Point) -> float:
 
 
 def _place(hole: Wanted, found: Read | None, where: str) -> tuple[float, Finding]:
-    off = _apart(found.at, hole.at) if found else None
-    right = off is not None and off <= OFF
-    advice = f"it is {off:.2f} away from its place" if off is not None else f"none like it within {NEAR:g} of its place"
-    finding = Finding(
-        code="hole.position",
-        verdict=Verdict.PASS if right else Verdict.FAIL,
-        what=f"{hole.ident} off its place, read in the {where}",
-        measured=off,
-        closed_form=0.0,
-        limit=OFF,
-        at=_vector(hole),
-        source=SOURCE,
-        advice="" if right else f"{advice}; do not use this part",
-    )
-    return inf if off is None else off, finding
+    what, at = f"{hole.ident} off its place, read in the {where}", _vector(hole)
+    if found is None:
+        advice = f"none like it within {NEAR:g} of its place; do not use this part"
+        return inf, state("hole.position", Verdict.FAIL, what, 0.0, OFF, at=at, source=SOURCE, advice=advice)
+    off = _apart(found.at, hole.at)
+    advice = f"it is {off:.2f} away from its place; do not use this part"
+    return off, at_most("hole.position", 0.0, OFF, what, measured=off, at=at, source=SOURCE, advice=advice)
 
 
 def _size(hole: Wanted, found: Read, where: str) -> tuple[float, Finding]:
     off = found.diameter - hole.diameter
-    right = abs(off) <= OFF
-    finding = Finding(
-        code="hole.diameter",
-        verdict=Verdict.PASS if right else Verdict.FAIL,
-        what=f"diameter of {hole.ident}, read in the {where}",
-        measured=found.diameter,
-        closed_form=hole.diameter,
-        limit=hole.diameter + (OFF if off >= 0 else -OFF),
-        at=_vector(hole),
-        source=SOURCE,
-        advice="" if right else f"it is {abs(off):.2f} too {'wide' if off > 0 else 'narrow'}; do not use this part",
+    what = f"diameter of {hole.ident}, read in the {where}"
+    advice = f"it is {abs(off):.2f} too {'wide' if off > 0 else 'narrow'}; do not use this part"
+    said = within(
+        "hole.diameter", found.diameter, hole.diameter, OFF, what, at=_vector(hole), source=SOURCE, advice=advice
     )
-    return abs(off), finding
+    return abs(off), said
 
 
 def _misfit(holes: Sequence[Point], points: Iterable[Point]) -> float:

@@ -7,6 +7,7 @@ from math import hypot
 
 import numpy as np
 
+from mounts.findings.compare import state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
@@ -35,11 +36,11 @@ def _reach(part: Part, feature: Ident, what: str, level: Level, centre: Point) -
     """The furthest place of a feature's outline at a height; nothing where the recipe has no such feature."""
     if feature not in part.features:
         return
-    outline, z = level[1], level[0]
+    outline, z, code = level[1], level[0], f"size.{feature.name or feature.role}"
     shown = _cut(part, feature, z) - centre
     if not len(shown):
         advice = "it was drawn otherwise, or it is a few mm off; do not use this part"
-        yield Finding(
+        yield state(
             f"size.{feature.name or feature.role}",
             Verdict.FAIL,
             f"{what}, not found on the mesh",
@@ -49,18 +50,9 @@ def _reach(part: Part, feature: Ident, what: str, level: Level, centre: Point) -
         return
     measured = float(np.hypot(*shown.T).max())
     planned = max(hypot(x - centre[0], y - centre[1]) for x, y in outline.points(1e-4))
-    off = measured - planned
-    right = abs(off) <= OFF
-    yield Finding(
-        code=f"size.{feature.name or feature.role}",
-        verdict=Verdict.PASS if right else Verdict.FAIL,
-        what=f"{what}, furthest from its centre, read back",
-        measured=measured,
-        closed_form=planned,
-        limit=planned + (OFF if off >= 0 else -OFF),
-        source=SOURCE,
-        advice="" if right else f"it is {abs(off):.2f} off its plan; do not use this part",
-    )
+    what = f"{what}, furthest from its centre, read back"
+    advice = f"it is {abs(measured - planned):.2f} off its plan; do not use this part"
+    yield within(code, measured, planned, OFF, what, source=SOURCE, advice=advice)
 
 
 def _cut(part: Part, feature: Ident, z: float) -> Array:
