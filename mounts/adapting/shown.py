@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 from mounts.adapting.adapt import Adapted
 from mounts.adapting.compare import FindingRow, SideChange, SizeRow, value_of
 from mounts.adapting.place import NoSleeve
-from mounts.adapting.sizes import Size
 from mounts.adapting.sleeve import Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report, Verdict
+from mounts.identity import ident_trees
+from mounts.kinds.sizes import Size
 from mounts.write.lettering import plain
 from mounts.write.report import report_tree, rounded
 from mounts.write.screen import STYLES, UNITS, figure
@@ -257,7 +258,7 @@ def _side_tree(side: SideChange) -> dict[str, Any]:
     return {
         "side": side.side,
         "serves": side.serves,
-        "features": list(side.features),
+        "features": ident_trees(side.features),
         "sizes": [
             {
                 "name": row.name,

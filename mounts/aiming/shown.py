@@ -66,12 +66,12 @@ def _figures(side: SideAim) -> tuple[object, ...]:
 
 def where(side: SideAim) -> str:
     """Which way the speaker looks."""
-    seat = side.plan.seat
+    seat = side.seat
     return f"tilt {seat.tilt:.3g}° towards {clock_words(seat.toward)}" if seat.tilt else "flat on the face"
 
 
 def _choice(side: SideAim, speed: float) -> Iterator[str]:
-    seat, speaker = side.plan.seat, side.job.speaker
+    seat, speaker = side.seat, side.job.speaker
     yield f"{where(side)}, seat's centre {_height(seat.frame.origin[2])}"
     if side.choice is not None:
         yield from choice_lines(side.choice)
@@ -152,7 +152,7 @@ def _beneath(side: SideAim) -> Iterator[str]:
         if row.refused:
             yield f"{row.tilt:g}° cannot be drawn: {row.refused}"
         if off := dict(row.gaps).get(BED):
-            yield f"{row.tilt:.3g}° is {-off.gap:.1f} too large for {plain(off.between[1])}"
+            yield f"{row.tilt:.3g}° is {-off.gap:.1f} too large for {plain(str(off.between[1]))}"
     heights = {row.height for row in side.rows if row.height is not None}
     if len(heights) > 1:
         yield "Height: the job's own where the tilt allows it, else the nearest that it needs."

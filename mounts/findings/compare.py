@@ -6,9 +6,11 @@ from collections.abc import Callable
 from typing import TypedDict, Unpack
 
 from mounts.findings.codes import CODES, Sense
-from mounts.findings.report import Between, Finding, Verdict
+from mounts.findings.report import Finding, Verdict
+from mounts.identity import Pair
 
 ROUNDING = 1e-4  # in the value's own unit: nearer to a limit than this counts as reaching it; no report shows more
+SHARE = 1e-6  # of a large limit: rounding errors stay far below it
 
 
 class Said(TypedDict, total=False):
@@ -22,7 +24,7 @@ class Said(TypedDict, total=False):
 
     unit: str
     at: tuple[float, float, float] | None
-    between: Between | None
+    between: Pair | None
     source: str
     advice: str | Callable[[], str]
     hint: str
@@ -38,10 +40,10 @@ def at_least(
     measured: float | None = None,
     missed: Verdict = Verdict.FAIL,
     least: float | None = None,
-    margin: float = ROUNDING,
+    margin: float = 0.0,
     **said: Unpack[Said],
 ) -> Finding:
-    """Return the finding that a value reaches a limit.
+    """Return the finding that a value reaches a limit, or falls short of it by rounding alone.
 
     Args:
         code: of the finding.
@@ -51,13 +53,13 @@ def at_least(
         measured: read off the finished part; decides where it is given.
         missed: verdict when it does not reach the limit.
         least: a second limit under the first; what does not reach that fails, and it is then the limit that is shown.
-        margin: nearer to a limit than this reaches it.
+        margin: to which the value is known, where that is coarser than rounding; nearer to the limit reaches it.
         said: what else there is to say.
     """
     decides = _decisive(value, measured)
-    if least is not None and decides < least - margin:
+    if least is not None and decides < least - _margin(least, margin):
         limit, missed = least, Verdict.FAIL
-    verdict = Verdict.PASS if decides >= limit - margin else missed
+    verdict = Verdict.PASS if decides >= limit - _margin(limit, margin) else missed
     return state(code, verdict, what, value, limit, measured=measured, sense=Sense.LEAST, **said)
 
 
@@ -69,11 +71,10 @@ def at_most(
     *,
     measured: float | None = None,
     missed: Verdict = Verdict.FAIL,
-    margin: float = ROUNDING,
     **said: Unpack[Said],
 ) -> Finding:
-    """Return the finding that a value does not exceed a limit; its arguments are those of `at_least`."""
-    verdict = Verdict.PASS if _decisive(value, measured) <= limit + margin else missed
+    """Return the finding that a value does not exceed a limit; its arguments are as in `at_least`."""
+    verdict = Verdict.PASS if _decisive(value, measured) <= limit + _margin(limit) else missed
     return state(code, verdict, what, value, limit, measured=measured, sense=Sense.MOST, **said)
 
 
@@ -88,7 +89,7 @@ def in_band(
 ) -> Finding:
     """Return the finding that a value lies between two limits, against the nearer of both."""
     low, high = band
-    compare, limit = (at_least, low) if value < (low + high) / 2 else (at_most, high)
+    compare, limit = (at_least, low) if value < (low + high) / 2 - ROUNDING else (at_most, high)
     return compare(code, value, limit, what, missed=missed, **said)
 
 
@@ -100,13 +101,12 @@ def within(
     what: str,
     *,
     missed: Verdict = Verdict.FAIL,
-    margin: float = ROUNDING,
     **said: Unpack[Said],
 ) -> Finding:
     """Return the finding that a value of the finished part is what was planned, give or take a tolerance."""
     off = measured - target
-    verdict = Verdict.PASS if abs(off) <= tolerance + margin else missed
-    limit = target + (tolerance if off >= 0 else -tolerance)
+    verdict = Verdict.PASS if abs(off) <= tolerance + _margin(target) else missed
+    limit = target + (tolerance if off >= -ROUNDING else -tolerance)
     return state(code, verdict, what, target, limit, measured=measured, sense=Sense.TARGET, **said)
 
 
@@ -121,7 +121,7 @@ def state(
     sense: Sense | None = None,
     unit: str = "",
     at: tuple[float, float, float] | None = None,
-    between: Between | None = None,
+    between: Pair | None = None,
     source: str = "",
     advice: str | Callable[[], str] = "",
     hint: str = "",
@@ -147,6 +147,10 @@ def state(
         advice = hint
     words = advice if isinstance(advice, str) else advice()
     return Finding(code, verdict, what, measured, value, limit, unit, at, between, source, words, margin_sd, sense)
+
+
+def _margin(limit: float, known: float = 0.0) -> float:
+    return max(ROUNDING, SHARE * abs(limit), known)
 
 
 def _decisive(value: float | None, measured: float | None) -> float:

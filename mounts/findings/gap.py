@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from mounts.findings.compare import at_least
-from mounts.findings.report import Between, Finding, Verdict
+from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Vector
+from mounts.identity import Pair
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ class Gap:
     """
 
     code: str
-    between: Between
+    between: Pair
     gap: float
     wanted: float
     least: float

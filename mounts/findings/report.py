@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from mounts.findings.codes import CODES, PLACES, Sense
+from mounts.identity import Pair
 
 Pose = tuple[tuple[float, ...], ...]  # a rigid transform, 4 rows of 4
 AS_BUILT: Pose = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
-Between = tuple[str, str]  # the two features or things that a finding lies between
 SCHEMA = 2  # of report.json; rises when a field changes its meaning
 PRACTICE = "common practice, no source"  # of a limit that no one has published
 
@@ -60,7 +60,7 @@ class Finding:
     limit: float | None = None
     unit: str = "mm"
     at: tuple[float, float, float] | None = None
-    between: Between | None = None
+    between: Pair | None = None
     source: str = ""
     advice: str = ""
     margin_sd: float | None = None

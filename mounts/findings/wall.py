@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from math import inf
 
 from mounts.findings.compare import ROUNDING, at_least
-from mounts.findings.report import Between, Finding
+from mounts.findings.report import Finding
 from mounts.geometry.frames import Vector
+from mounts.identity import Pair
 
 WORDS = {  # {0} and {1} are the two features
     "wall.base": "base thickness",
@@ -83,7 +84,7 @@ class Wall:
     """
 
     code: str
-    between: Between
+    between: Pair
     thickness: float
     limit: float
     source: str

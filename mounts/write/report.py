@@ -23,7 +23,8 @@ parts: one entry a part:
         limit: the value that decides, in `unit`; null when the check is no comparison.
         unit: "mm", "deg", "N", "MPa", "C", and so on; "1" for a plain number.
         at: [x, y, z], a point in the panel frame; null when the finding has no place.
-        between: the two features or things it lies between; null when there are none.
+        between: the two features or things it lies between, each as {id, label}: the id is unique within the part and
+            begins with the thing's role, such as "glass", "thing.2" or "hole.A"; null when there are none.
         source: where the limit comes from.
         advice: what to do about it; "" when there is nothing to do.
         margin_sd: standard deviation of the margin from the instruments, in `unit`; null when no reading enters.
@@ -44,6 +45,7 @@ from math import isfinite
 from typing import Any
 
 from mounts.findings.report import SCHEMA, Finding, PartReport, Report
+from mounts.identity import ident_trees
 
 
 def report_json(report: Report) -> str:
@@ -89,7 +91,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "limit": rounded(finding.limit),
         "unit": finding.unit,
         "at": None if finding.at is None else [rounded(place) for place in finding.at],
-        "between": None if finding.between is None else list(finding.between),
+        "between": None if finding.between is None else ident_trees(finding.between),
         "source": finding.source,
         "advice": finding.advice,
         "margin_sd": rounded(finding.margin_sd),

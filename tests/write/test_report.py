@@ -8,6 +8,7 @@ from math import inf, nan, radians, sin
 from mounts.findings.codes import Sense
 from mounts.findings.report import Estimate, Finding, PartReport, Report, Verdict
 from mounts.write.report import report_json
+from tests.idents import pair
 
 POSE = ((0.0, -1.0, 0.0, 1 / 3), (1.0, 0.0, 0.0, -0.0), (0.0, 0.0, 1.0, sin(radians(8))), (0.0, 0.0, 0.0, 1.0))
 
@@ -22,7 +23,7 @@ def ordered(tree: object) -> list[object]:
 def test_every_field_in_its_order() -> None:
     glass = Finding(
         "clear.glass", Verdict.FAIL, "magnet to the glass", 4.20004, 4.19996, 10, "mm", (1, 2.00006, -3),
-        ("speaker", "glass"), "common practice", "tilt 6 or less", 1.234567, Sense.LEAST,
+        pair("speaker", "glass"), "common practice", "tilt 6 or less", 1.234567, Sense.LEAST,
     )  # fmt: skip
     left = PartReport(
         "left",
@@ -57,7 +58,7 @@ def test_every_field_in_its_order() -> None:
                         "limit": 10,
                         "unit": "mm",
                         "at": [1, 2.0001, -3],
-                        "between": ["speaker", "glass"],
+                        "between": [{"id": "speaker", "label": "speaker"}, {"id": "glass", "label": "glass"}],
                         "source": "common practice",
                         "advice": "tilt 6 or less",
                         "margin_sd": 1.2346,

@@ -10,6 +10,7 @@ from rich.console import Console
 
 from mounts.findings.report import Finding, PartReport, Report, Verdict
 from mounts.write.screen import report_table
+from tests.idents import pair
 
 PASSED = (
     Finding("clear.grille", Verdict.PASS, "cone at full travel to the grille", 14.2, None, 4.0),
@@ -22,7 +23,7 @@ GLASS = Finding(
     advice="tilt 6.1 or less, or height 24.5 or more: with every degree less the magnet's edge comes 0.6 forward",
 )  # fmt: skip
 WALL = Finding(
-    "wall.least", Verdict.FAIL, "wall", 2.99996, None, 3.0, between=("bore", "pocket 2"), advice="height 23"
+    "wall.least", Verdict.FAIL, "wall", 2.99996, None, 3.0, between=pair("bore", "pocket 2"), advice="height 23"
 )  # fmt: skip
 HOLES = Finding("panel.hole", Verdict.DO, "panel hole for M5 nut", None, 7.0, 7.1, advice="open them to 7.1")
 LEFT = PartReport("left", (*PASSED[:1], HEAT, GLASS, WALL, *PASSED[1:]), ("behind.things", "in_front.trim"))
@@ -82,7 +83,9 @@ def test_work_by_hand_stands_after_what_is_wrong_and_before_what_passes() -> Non
 @pytest.mark.parametrize("width", [40, 80, 120])
 def test_no_line_is_wider_than_the_screen(width: int) -> None:
     long = Finding("print.contact", Verdict.PASS, "a long name of a check " * 9, 1.0, None, 2.0)
-    worst = Finding("placed", Verdict.FAIL, "x" * 150, 123456.789, None, 2.0, advice="y" * 300, between=("a" * 90, "b"))
+    worst = Finding(
+        "placed", Verdict.FAIL, "x" * 150, 123456.789, None, 2.0, advice="y" * 300, between=pair("a" * 90, "b")
+    )
     told = lines(Report("j" * 200, (PartReport("left", (long, worst), ("p" * 150,)),)), width)
     assert max(map(cell_len, told)) <= width
     passed = [line for line in told if line.startswith("pass")]
@@ -155,7 +158,7 @@ def test_sides_that_differ_are_told_apart() -> None:
 
 def test_user_text_is_neither_markup_nor_terminal_code() -> None:
     evil = "[red]x[/red] [left] \x1b[31m\x07"
-    finding = Finding("print.contact", Verdict.FAIL, evil, advice=evil, between=(evil, "y"))
+    finding = Finding("print.contact", Verdict.FAIL, evil, advice=evil, between=pair(evil, "y"))
     told = lines(Report(evil, (PartReport(evil, (finding,), (evil,)),)), 120)
     assert not any("\x1b" in line or "\x07" in line for line in told)
     assert sum(line.count("[red]x[/red] [left] [31m") for line in told) == 5
