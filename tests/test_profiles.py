@@ -57,7 +57,7 @@ USUAL = {
     "panel": "linnet-tailgate",
     "speaker": "demo-woofer-130",
     "material": "asa",
-    "printer": "open-250",
+    "printer": "bed-250",
     "fix_to_panel": "rivet-nut-m5",
     "fix_speaker": "fix_speaker: insert-m4-short",
 }

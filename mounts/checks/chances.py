@@ -15,7 +15,7 @@ EVEN = 0.5  # a chance under this fails: it is likelier not to than to; one unde
 HELPS = 0.005  # of a chance: a reading that would add less than this is not worth repeating
 SOURCE = "normal errors of the readings by their instruments; clear is what does not touch"
 
-Shares = Mapping[str, float]
+Shares = Mapping[Ident, float]
 
 Rests = Callable[[Gap], Shares]  # by how much one standard deviation of each reading moves a gap, mm
 

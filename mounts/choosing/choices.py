@@ -97,8 +97,8 @@ def choices_for(
         tilts: degrees, each 0 or more.
         tell: is told how many speakers of how many are done.
     """
-    names = library.names("speaker")
-    loaded = {name: library.get("speaker", name, library.root / "here").value for name in names}
+    names = library.layers.own_names("speaker")
+    loaded = {name: library.get("speaker", name).value for name in names}
     tried = {name: speaker for name, speaker in loaded.items() if speaker is not None and _is_of_sort(speaker, place)}
     found, jobs = [], []
     for number, (name, speaker) in enumerate(tried.items()):
@@ -126,7 +126,7 @@ def _is_of_sort(speaker: Speaker, place: Place) -> bool:
 
 def _job(library: Library, place: Place, name: str, workshop: Workshop) -> SpeakerJob | str:
     """The job of a speaker, level, or why there is none."""
-    speaker: Speaker = library.get("speaker", name, library.root / "here").value
+    speaker: Speaker = library.get("speaker", name).value
     held = "flange" if isinstance(place.panel, PinPanel) and speaker.holes else "press"
     try:
         return trial_job(library, place, name, workshop, held)

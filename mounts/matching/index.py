@@ -24,6 +24,7 @@ from mounts.load.kept import (
     cache_file,
     checksum,
     content_of,
+    copied,
     new_tables,
     read_tables,
     remove_rows,
@@ -33,7 +34,7 @@ from mounts.load.kept import (
 from mounts.load.known import Known, as_tree, from_tree
 from mounts.matching.keys import panel_keys
 
-FORM = {"version": __version__, "form": 1, "known": [field.name for field in fields(Known)]}
+FORM = {"version": __version__, "form": 2, "known": [field.name for field in fields(Known)]}
 SETTLED = 2_000_000_000  # ns: a file changed so shortly before it was read may change again within the clock's grain
 CHAIN = 20  # jobs based on each other, at most, that are followed
 
@@ -70,12 +71,12 @@ class Index:
     @property
     def sd(self) -> float:
         """The greatest standard deviation with which a panel's points were read, mm."""
-        return float(self.tables.execute("SELECT max(sd) FROM files").fetchone()[0] or 0.0)
+        return float(self.tables.execute("SELECT sd FROM note").fetchone()[0])
 
     @property
     def count(self) -> int:
         """How many files there are."""
-        return int(self.tables.execute("SELECT count(*) FROM files").fetchone()[0])
+        return int(self.tables.execute("SELECT count FROM note").fetchone()[0])
 
     def names(self, where: str = "") -> list[str]:
         """The names of the files, in the order of the disk when they were read."""
@@ -132,8 +133,13 @@ def jobs_of(root: Path, tell: Tell) -> Index:
 
 
 def jobs_on(jobs: Index, panel: str) -> list[str]:
-    """Names of the jobs for a panel."""
+    """Names of the jobs for a panel, or of those that `based_on` stands for."""
     return jobs.names(f"WHERE row IN (SELECT row FROM keys WHERE key = {crc32(panel.encode())})")
+
+
+def based_on(job: str) -> str:
+    """Return what stands in a panel's place for jobs that are based on one of another layer, which knows the panel."""
+    return f"\0{job}"
 
 
 def _up_to_date(
@@ -157,6 +163,7 @@ def _up_to_date(
     stale = _stale(tables, folder)
     if not stale and tables.execute("SELECT listed, settled FROM note").fetchone() == (checksum(now), 1):
         return Index(tables, "")
+    tables = copied(tables)
     tables.execute("BEGIN")
     settled = begun - SETTLED
     held = {
@@ -175,7 +182,8 @@ def _up_to_date(
         finish(tables)
     quiet = max((changed for _, changed in now.values()), default=0) < settled
     tables.execute("DELETE FROM note")
-    tables.execute("INSERT INTO note VALUES (?, ?, ?)", (note, checksum(now), int(quiet)))
+    told = "INSERT INTO note SELECT ?, ?, ?, ifnull(max(sd), 0.0), count(*) FROM files"
+    tables.execute(told, (note, checksum(now), int(quiet)))
     tables.execute("COMMIT")
     return Index(tables, _keep(file, content_of(tables)))
 
@@ -228,6 +236,8 @@ def _panel(name: str, trees: Mapping[str, Mapping[str, Any]]) -> str:
         if "based_on" not in tree:
             return ""
         name = _stem(tree["based_on"])
+        if name not in trees:
+            return based_on(name)
     return ""
 
 

@@ -14,15 +14,13 @@ from mounts.geometry.frames import Array
 from mounts.geometry.registration import Motion
 from mounts.kinds.holds import Holes
 from mounts.kinds.table import kind_of
-from mounts.load.folders import FOLDERS, near
 from mounts.load.job import load_from
-from mounts.load.kept import SUFFIX
 from mounts.load.known import Known
 from mounts.load.library import Library
 from mounts.load.models.panel import OTHER
 from mounts.load.models.resolved import SpeakerJob
 from mounts.load.units import clock_words
-from mounts.matching.index import Index, jobs_on
+from mounts.matching.index import Index, based_on, jobs_on
 from mounts.matching.match import Match
 
 UPRIGHT = 2.0  # degrees by which a pattern may lie turned and still be told as upright
@@ -69,20 +67,28 @@ class Serving:
         return self.chance is not None and self.chance >= self.sure
 
 
-def servings(match: Match, panel: Known, jobs: Index, library: Library) -> tuple[Serving, ...]:
+def servings(match: Match, panel: Known, jobs: Index | Sequence[Index], library: Library) -> tuple[Serving, ...]:
     """The mount of every job on a panel of the library, on another panel.
 
     Args:
         match: the library's panel on the other one.
         panel: the other one.
-        jobs: the library's jobs by panel.
+        jobs: the library's jobs by panel, or those of each layer.
         library: where they are loaded.
     """
-    return tuple(_serving(match, panel, name, library) for name in sorted(jobs_on(jobs, match.known.name)))
+    layers = [jobs] if isinstance(jobs, Index) else jobs
+    names: set[str] = set()
+    sought = [match.known.name]
+    while sought:
+        key = sought.pop()
+        found = {name for index in layers for name in jobs_on(index, key)} - names
+        names |= found
+        sought += [based_on(name) for name in found]
+    return tuple(_serving(match, panel, name, library) for name in sorted(names))
 
 
 def _serving(match: Match, panel: Known, name: str, library: Library) -> Serving:
-    file = near(library.root / FOLDERS["job"] / f"{name}{SUFFIX}")
+    file = library.find("job", name)
     try:
         made = load_from(library, file)
     except MountsError as error:

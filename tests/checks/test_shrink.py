@@ -36,7 +36,7 @@ def test_what_nobody_measured_warns_with_the_worst_that_is_usual():
     assert found.closed_form == pytest.approx(SPAN * 0.008)
     assert found.limit == pytest.approx(PLAY / 2)
     assert found.what == "shrink of asa from fixing B to D, not measured, usually 0.5 to 0.8 %"
-    assert "shrink_pct: {asa: …} into open-250" in found.advice
+    assert "shrink_pct: {asa: …} into bed-250" in found.advice
 
 
 @pytest.mark.parametrize(

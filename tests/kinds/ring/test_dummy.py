@@ -128,6 +128,6 @@ def test_a_dummy_too_large_for_its_bed_can_be_taped_together():
     told = _meant(bed(points[:, :2], float(np.ptp(points[:, 2])), job.printer))
     assert told.verdict is Verdict.FAIL
     assert told.advice == (
-        "it needs 234 × 234 × 46, the bed of compact-210 has 210 × 210 × 205; take a larger printer, "
+        "it needs 234 × 234 × 46, the bed of bed-210 has 210 × 210 × 230; take a larger printer, "
         "or cut it in the slicer and tape the pieces together: it carries nothing"
     )

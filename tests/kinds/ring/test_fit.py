@@ -197,7 +197,7 @@ def test_a_ring_too_wide_for_the_bed_is_a_clear_finding(jobs):
     (job,) = jobs("linnet-tailgate-wide")
     (bed,) = [f for f in findings(job) if f.code == "bed"]
     assert bed.verdict is Verdict.FAIL
-    assert "the bed of compact-180 has 180 × 180 × 180" in bed.advice
+    assert "the bed of bed-180 has 180 × 180 × 200" in bed.advice
 
 
 def test_plan_and_mesh_tell_the_same_clearances(job_name, jobs):
