@@ -13,12 +13,12 @@ import numpy as np
 from mounts.errors import InputError, Problem
 from mounts.geometry.facets import Edges, Whole, collapsed, cross, lumps, patches, welded
 from mounts.geometry.frames import Array
+from mounts.identity import UNNAMED
 from mounts.kernels.part import Part
 from mounts.load import obj, stl, threemf
 
 ZIP = b"PK\x03\x04"
 NO_VOLUME = 1e-9  # mm³
-FEATURE = "part"  # the one feature of a part of which no more is known
 
 
 def read_mesh(path: Path) -> Part:
@@ -61,7 +61,7 @@ def part_of(name: str, vertices: Array, triangles: Whole) -> Part:
         triangles=triangles,
         face=patches(vertices, triangles, edges),
         feature=np.zeros(len(triangles), dtype=np.int64),
-        features=(FEATURE,),
+        features=(UNNAMED,),
         volume=total / 6,
         centroid=middles.T @ sixfold / total if abs(total) > NO_VOLUME else vertices.mean(axis=0),
         solids=int((each > NO_VOLUME).sum()),

@@ -35,7 +35,7 @@ from mounts.load.kept import (
 from mounts.load.known import Known, as_tree, from_tree
 from mounts.matching.keys import panel_keys
 
-FORM = {"version": __version__, "form": 1, "known": [field.name for field in fields(Known)]}
+FORM = {"version": __version__, "form": 2, "known": [field.name for field in fields(Known)]}
 SETTLED = 2_000_000_000  # ns: a file changed so shortly before it was read may change again within the clock's grain
 CHAIN = 20  # jobs based on each other, at most, that are followed
 
@@ -134,8 +134,13 @@ def jobs_of(root: Path, tell: Tell) -> Index:
 
 
 def jobs_on(jobs: Index, panel: str) -> list[str]:
-    """Names of the jobs for a panel."""
+    """Names of the jobs for a panel, or of those that `based_on` stands for."""
     return jobs.names(f"WHERE row IN (SELECT row FROM keys WHERE key = {crc32(panel.encode())})")
+
+
+def based_on(job: str) -> str:
+    """Return what stands in a panel's place for jobs that are based on one of another layer, which knows the panel."""
+    return f"\0{job}"
 
 
 def _up_to_date(
@@ -235,6 +240,8 @@ def _panel(name: str, trees: Mapping[str, Mapping[str, Any]]) -> str:
         if "based_on" not in tree:
             return ""
         name = _stem(tree["based_on"])
+        if name not in trees:
+            return based_on(name)
     return ""
 
 

@@ -4,13 +4,15 @@ from dataclasses import replace
 
 import pytest
 
-from mounts.findings.gap import ROUNDING, Gap
+from mounts.findings.compare import ROUNDING
+from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
+from tests.idents import labels, pair
 
 GLASS = Gap(
-    "clear.glass", ("body", "glass"), 12.0, 10.0, 6.0, "common practice", (1.0, 2.0, -50.0), "behind.glass", 1.0
+    "clear.glass", pair("body", "glass"), 12.0, 10.0, 6.0, "common practice", (1.0, 2.0, -50.0), "behind.glass", 1.0
 )
-THING = replace(GLASS, code="clear.thing", between=("body", "rail"), wanted=8.0, least=8.0)
+THING = replace(GLASS, code="clear.thing", between=pair("body", "rail"), wanted=8.0, least=8.0)
 
 
 @pytest.mark.parametrize(
@@ -44,10 +46,10 @@ def test_a_rounding_is_far_less_than_anyone_measures() -> None:
 
 
 def test_the_finding_tells_what_lies_where_and_by_which_reading() -> None:
-    found = replace(GLASS, measured=11.98).finding("take less height")
+    found = replace(GLASS, gap=9.0, measured=8.98).finding("take less height")
     assert found.code == "clear.glass"
     assert found.what == "body to glass"
-    assert found.between == ("body", "glass")
+    assert labels(found.between) == ("body", "glass")
     assert found.at == (1.0, 2.0, -50.0)
-    assert (found.closed_form, found.measured, found.unit) == (12.0, 11.98, "mm")
+    assert (found.closed_form, found.measured, found.unit) == (9.0, 8.98, "mm")
     assert (found.source, found.advice, found.margin_sd) == ("common practice", "take less height", 1.0)

@@ -13,6 +13,7 @@ from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.resolved import Job
 from mounts.load.models.workshop import Shrink
+from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of
 
 SPAN = hypot(58.5 + 58.0, -54.0 - 54.0)
@@ -31,11 +32,11 @@ def demo_plan():
 
 def test_what_nobody_measured_warns_with_the_worst_that_is_usual():
     found = shrink_finding(demo(), demo_plan())
-    assert (found.code, found.verdict, found.between) == ("shrink", Verdict.WARN, ("hole B", "hole D"))
+    assert (found.code, found.verdict, labels(found.between)) == ("shrink", Verdict.WARN, ("hole B", "hole D"))
     assert found.closed_form == pytest.approx(SPAN * 0.008)
     assert found.limit == pytest.approx(PLAY / 2)
     assert found.what == "shrink of asa from fixing B to D, not measured, usually 0.5 to 0.8 %"
-    assert "shrink_pct: {asa: …} into open-250" in found.advice
+    assert "shrink_pct: {asa: …} into bed-250" in found.advice
 
 
 @pytest.mark.parametrize(

@@ -30,7 +30,7 @@ def pocket(x: float, y: float = 0.0, diameter: float = 6.0, floor: float = 5.0) 
 
 
 def _admitted(drawn: Recipe) -> Counter[str]:
-    return Counter(drawn.features[plug.key[0]].name for plug in plugs(drawn))
+    return Counter(drawn.features[plug.key[0]].ident.label for plug in plugs(drawn))
 
 
 def test_letters_pockets_and_groove_of_the_ring_are_admitted() -> None:

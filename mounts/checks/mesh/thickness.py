@@ -17,6 +17,7 @@ from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.geometry.apart import TOUCH
 from mounts.geometry.facets import Whole, vector
 from mounts.geometry.frames import Array, Vector
+from mounts.identity import Pair
 from mounts.kernels.part import Part
 
 NOMINAL, ANYWHERE = 0.87, 0.69  # cosines of 30 degrees, and of 46: with the edges broken at 45
@@ -39,7 +40,7 @@ class ThinPlace:
 
     thickness: float
     at: Vector
-    between: tuple[str, str]
+    between: Pair
     faces: tuple[int, int]
 
 

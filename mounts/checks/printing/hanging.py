@@ -18,6 +18,7 @@ import numpy as np
 from mounts.checks.printing.spans import Rim, spans, to_held, widest
 from mounts.geometry.facets import Edges, Mask, Whole, crosses, joined, unit
 from mounts.geometry.frames import Array, Vector
+from mounts.identity import UNNAMED, Ident
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
 
@@ -47,7 +48,7 @@ class Hanging:
         loose_at: where that is, print pose.
     """
 
-    feature: str
+    feature: Ident
     area: float
     loose: float
     rise: float
@@ -132,7 +133,7 @@ def _told(part: Part, faces: _Faces, mine: Whole, rim: Rim, ledge: float) -> Han
     most, where = widest(at[roof], span[roof], rim, step, BRIDGED)
     shown = np.bincount(part.feature[mine] + 1, faces.area[mine]).argmax() - 1
     return Hanging(
-        feature=part.features[shown] if shown >= 0 else "part",
+        feature=part.features[shown] if shown >= 0 else UNNAMED,
         area=area,
         loose=area * len(loose) / len(beyond),
         rise=float(np.ptp(faces.corners[mine, :, 2])),

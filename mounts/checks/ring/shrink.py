@@ -7,7 +7,9 @@ from math import hypot
 
 from mounts.checks.fastening.joints import places
 from mounts.design.fasteners import thread_diameter
+from mounts.findings.compare import ROUNDING, state
 from mounts.findings.report import Finding, Verdict
+from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 from mounts.load.models.workshop import Shrink
@@ -34,22 +36,22 @@ def shrink_finding(job: Job, plan: RingPlan) -> Finding:
     source = "the printer's file" if known else usual.source
     if job.printer.slicer_corrects:
         how = "the slicer corrects it"
-    return Finding(
-        code="shrink",
-        verdict=verdict,
-        what=f"shrink of {job.material.name} from fixing {pair[0]} to {pair[1]}, {how}",
-        closed_form=off,
-        limit=SHARE * play,
-        between=(f"hole {pair[0]}", f"hole {pair[1]}"),
+    return state(
+        "shrink",
+        verdict,
+        f"shrink of {job.material.name} from fixing {pair[0]} to {pair[1]}, {how}",
+        off,
+        SHARE * play,
+        between=(Ident(Role.HOLE, pair[0]), Ident(Role.HOLE, pair[1])),
         source=f"half of the play in the holes; shrink: {source}",
-        advice="" if verdict is Verdict.PASS else _advice(job, shrink if known else None),
+        advice=lambda: _advice(job, shrink if known else None),
     )
 
 
 def _verdict(off: float, play: float) -> Verdict:
-    if off <= SHARE * play + 1e-9:
+    if off <= SHARE * play + ROUNDING:
         return Verdict.PASS
-    return Verdict.WARN if off <= play + 1e-9 else Verdict.FAIL
+    return Verdict.WARN if off <= play + ROUNDING else Verdict.FAIL
 
 
 def _advice(job: Job, shrink: float | None) -> str:

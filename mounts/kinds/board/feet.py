@@ -17,8 +17,9 @@ from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point, circle
+from mounts.identity import Ident, Role
 from mounts.kinds.board.devices import head_of
-from mounts.kinds.board.values import Foot, FootPlan, Level, Slot, Spot
+from mounts.kinds.board.values import SCREW_HOLE, Foot, FootPlan, Level, Slot, Spot
 from mounts.load.models.resolved import BoardJob, FootJob
 from mounts.shape.levels import stacked
 from mounts.shape.primitives import Prism
@@ -147,13 +148,13 @@ def _levels(across: float, height: float) -> tuple[Level, ...]:
 def draw_foot(plan: FootPlan) -> Scene:
     """The foot's recipe; it stands as it is printed."""
     hole = Prism(circle(plan.hole), plan.height - plan.depth, plan.height + PAST)
-    features = (Feature("foot", (stacked(plan.levels),)), Feature("screw hole", (hole,), cut=True))
+    features = (Feature(Ident(Role.FOOT), (stacked(plan.levels),)), Feature(SCREW_HOLE, (hole,), cut=True))
     return Scene(Recipe(plan.name, features, plan.genus))
 
 
 def _wall(job: FootJob, hole: float, depth: float, wall: float) -> Wall:
     """What is thinner against its limit: the foot beside its hole, or under it."""
-    feet, ends = job.board.feet, ("screw hole", "foot")
+    feet, ends = job.board.feet, (SCREW_HOLE, Ident(Role.FOOT))
     beside = Wall("wall.foot", ends, (feet.across - hole) / 2, wall, PRACTICE, (hole / 2, 0.0, feet.height - depth / 2))
     under = Wall("wall.foot", ends, feet.height - depth, job.limits.floor, PRACTICE)
     return min(beside, under, key=lambda one: one.thickness - one.limit)
