@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
@@ -9,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from mounts.findings.report import AS_BUILT, Pose, Report, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
-from mounts.load.models.resolved import AnyJob
+from mounts.load.models.jobbase import JobBase
 from mounts.made import Made
 from mounts.write.report import report_json
 
@@ -79,7 +80,7 @@ def for_the_tool(files: Iterable[str]) -> str:
     return next((name for form in TO_THE_TOOL for name in names if name.endswith(form)), "")
 
 
-def slice_files(job: AnyJob, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
+def slice_files(job: JobBase, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
     title = ", ".join(filter(None, (job.name, job.part, "first check")))
     return solid_files(f"{job.part or NO_SIDE}.first-check", title, part, wish, pose)
@@ -93,7 +94,7 @@ def solid_files(stem: str, title: str, part: Part, wish: Wish, pose: Pose = AS_B
 
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
     """All files of a job with its report, and the names of stale ones: what a good part replaces."""
-    whole = {**files, REPORT: report_json(report).encode()}
+    whole = {**files, REPORT: report_json(report, digests_of(files)).encode()}
     good = [part.side or NO_SIDE for part in report.parts if part.verdict is not Verdict.FAIL]
     stale = [f"{side}.{NOT_OK}" for side in good]
     for side in good:  # a ring that was in one is now in two, or the other way round
@@ -103,7 +104,12 @@ def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, 
     return whole, (*names, *(PAPERS[1:] if report.verdict is not Verdict.FAIL else ()))
 
 
-def _wanted(job: AnyJob, wish: Wish) -> Sequence[str]:
+def digests_of(files: Mapping[str, bytes]) -> dict[str, str]:
+    """SHA-256 of each file, by name, as 64 hexadecimal digits."""
+    return {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
+
+
+def _wanted(job: JobBase, wish: Wish) -> Sequence[str]:
     """The formats that make sense for a part and are wanted."""
     useless = ("dxf",) if job.make == "print" else ("stl", "3mf")
     return [form for form in FORMATS if form in wish.formats and form not in useless]
