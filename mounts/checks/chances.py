@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from mounts.design.clearing import Resting, stay_open, worst_reading
-from mounts.findings.compare import SHARE, state
+from mounts.findings.compare import ROUNDING, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.identity import Ident
@@ -30,7 +30,7 @@ class Help:
 
 def verdict_of(chance: float, sure: float) -> Verdict:
     """Pass at the wanted chance, warn under it, fail where it is likelier not to."""
-    if chance >= sure - SHARE:
+    if chance >= sure - ROUNDING:
         return Verdict.PASS
     return Verdict.WARN if chance >= EVEN else Verdict.FAIL
 
