@@ -9,6 +9,7 @@ from mounts.adapting.place import Place
 from mounts.checks.order import in_order
 from mounts.design.loads import shock
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.ties import at_least
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob, SpacerJob
@@ -68,7 +69,7 @@ def _kept(old: Made, new: CupJob, made: Made, place: Place) -> Iterator[Finding]
                 finding,
                 what=f"{finding.what}, of the sleeve",
                 limit=need,
-                verdict=Verdict.PASS if (finding.closed_form or 0.0) >= need else Verdict.FAIL,
+                verdict=Verdict.PASS if at_least(finding.closed_form or 0.0, need) else Verdict.FAIL,
                 advice="" if (finding.closed_form or 0.0) >= need else "take a new cup",
             )
     play = old.job.speaker.flange.thickness - place.thickness

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from mounts.design.clearing import Resting, stay_open, worst_reading
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.ties import at_least, least_of
 
 EVEN = 0.5  # a chance under this fails: it is likelier not to than to; one under what is wanted warns
 HELPS = 0.005  # of a chance: a reading that would add less than this is not worth repeating
@@ -28,7 +29,7 @@ class Help:
 
 def verdict_of(chance: float, sure: float) -> Verdict:
     """Pass at the wanted chance, warn under it, fail where it is likelier not to."""
-    if chance >= sure - 1e-9:
+    if at_least(chance, sure):
         return Verdict.PASS
     return Verdict.WARN if chance >= EVEN else Verdict.FAIL
 
@@ -59,7 +60,7 @@ def clear_findings(
 
 def _of_one(other: str, found: Sequence[tuple[Gap, Resting]], sure: float) -> Finding:
     resting = [one for _, one in found]
-    nearest, tightest = min(found, key=lambda one: one[1].alone)
+    nearest, tightest = least_of(found, key=lambda one: one[1].sigmas)
     chance = stay_open(resting)
     verdict = verdict_of(chance, sure)
     return Finding(

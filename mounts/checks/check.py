@@ -20,6 +20,7 @@ from mounts.checks.spacer.printed import spacer_findings
 from mounts.checks.spacer.words import spacer_cautions, spacer_unread
 from mounts.checks.unread import not_measured
 from mounts.findings.report import Finding, PartReport, Verdict
+from mounts.geometry.ties import at_least, at_most
 from mounts.kernels.agree import MOST_PPM, Agreement
 from mounts.kernels.part import Part, enclosed
 from mounts.kinds.kind import Plan
@@ -81,14 +82,14 @@ def solid_findings(part: Part, agreement: Agreement) -> tuple[Finding, ...]:
 def _filled(part: Part) -> Finding:
     """The volume that the triangles enclose, against that of the solid which they stand for."""
     off = 100 * (enclosed(part) / part.volume - 1)
-    right = abs(off) <= SAGGED
+    right = at_most(abs(off), SAGGED)
     return Finding(
         code="solid.triangles",
         verdict=Verdict.PASS if right else Verdict.FAIL,
         what="volume of the triangles over that of the solid",
         measured=off,
         closed_form=0.0,
-        limit=SAGGED if off >= 0 else -SAGGED,
+        limit=SAGGED if at_least(off, 0.0) else -SAGGED,
         unit="%",
         source="0.02 mm of sag in walls of a few mm",
         advice="" if right else "the mesh is not the solid; report it with the job's file",

@@ -11,6 +11,7 @@ from mounts.design.listening.heard import Heard, heard, judged_at, widest_of
 from mounts.design.listening.piston import HANDED_ON, covered_up_to, level_off_axis
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame
+from mounts.geometry.ties import at_most
 from mounts.load.models.resolved import CupJob, Job
 from mounts.load.models.speaker import Speaker
 
@@ -32,7 +33,7 @@ def listening_findings(job: Job | CupJob, seat: Frame) -> Iterator[Finding]:
     if widest is None or not found:
         return
     first = found[0]
-    near = first.widest <= widest
+    near = at_most(first.widest, widest)
     yield Finding(
         code="aim.ear",
         verdict=Verdict.PASS if near else Verdict.WARN,

@@ -7,6 +7,7 @@ from math import hypot
 
 from mounts.design.fasteners import needed_hole
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.ties import at_least, at_most
 from mounts.load.models.limits import Limits
 from mounts.load.models.resolved import Job
 from mounts.load.models.surveyed import SurveyedPanel
@@ -50,12 +51,12 @@ def _other_side(job: Job) -> Iterator[Finding]:
             advice = f"{pair} read {read:g} there, {apart:.1f} here: measure that side by itself"
             yield Finding(
                 code="pattern.other-side",
-                verdict=Verdict.PASS if off <= limit else Verdict.FAIL,
+                verdict=Verdict.PASS if at_most(off, limit) else Verdict.FAIL,
                 what=f"{pair} on the other side",
                 closed_form=off,
                 limit=limit,
                 source="three standard deviations of the difference of two readings",
-                advice="" if off <= limit else advice,
+                advice="" if at_most(off, limit) else advice,
             )
 
 
@@ -66,7 +67,7 @@ def _panel_holes(job: Job) -> Iterator[Finding]:
     for where, hole in {"": panel.fixings.hole, **own}.items():
         if needed is None or hole is None:
             continue
-        opens = hole < needed - 1e-9
+        opens = not at_least(hole, needed)
         yield Finding(
             code="panel.hole",
             verdict=Verdict.WARN if opens else Verdict.PASS,
@@ -78,7 +79,7 @@ def _panel_holes(job: Job) -> Iterator[Finding]:
         )
     grip, sheet = getattr(item, "grip", None), panel.face.thickness
     if grip and sheet:
-        held = grip[0] <= sheet <= grip[1]
+        held = at_least(sheet, grip[0]) and at_most(sheet, grip[1])
         yield Finding(
             code="panel.grip",
             verdict=Verdict.PASS if held else Verdict.FAIL,

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 from statistics import NormalDist
 
 import numpy as np
 
 from mounts.design.chance import SEED
+from mounts.geometry.ties import at_least, most_of
 
 DRAWS = 4000  # of all readings' errors together
 NORMAL = NormalDist()
@@ -38,7 +40,12 @@ class Resting:
     @property
     def alone(self) -> float:
         """Chance that it stays open, 0 to 1."""
-        return NORMAL.cdf(self.gap / self.sd) if self.sd > 0 else float(self.gap >= 0)
+        return NORMAL.cdf(self.sigmas)
+
+    @property
+    def sigmas(self) -> float:
+        """Standard deviations by which it is open."""
+        return self.gap / self.sd if self.sd > 0 else inf if at_least(self.gap, 0.0) else -inf
 
 
 def stay_open(resting: Sequence[Resting], exact: str = "") -> float:
@@ -60,4 +67,4 @@ def stay_open(resting: Sequence[Resting], exact: str = "") -> float:
 def worst_reading(resting: Sequence[Resting]) -> tuple[str, float]:
     """The reading that would help most were it exact, and the chance that all gaps then stay open."""
     names = dict.fromkeys(name for one in resting for name in one.shares)
-    return max(((name, stay_open(resting, name)) for name in names), key=lambda found: found[1], default=("", 1.0))
+    return most_of([(name, stay_open(resting, name)) for name in names] or [("", 1.0)], key=lambda found: found[1])

@@ -7,6 +7,7 @@ from itertools import combinations
 from math import hypot
 
 from mounts.findings.report import Verdict
+from mounts.geometry.ties import most_of
 from mounts.kinds.kind import Kind
 from mounts.kinds.table import KINDS
 from mounts.load.models.resolved import BoardJob, CupJob, Job, SpacerJob
@@ -84,7 +85,7 @@ def _readings(made: Made) -> Iterator[str]:
     if isinstance(job, Job):
         panel = job.panel
         points = panel.fixings.points
-        one, other = max(combinations(points, 2), key=lambda pair: _apart(points[pair[0]], points[pair[1]]))
+        one, other = most_of(combinations(points, 2), key=lambda pair: _apart(points[pair[0]], points[pair[1]]))
         yield f"opening {across(panel.opening.outline())}"
         yield f"{one} to {other}, centre to centre, {_apart(points[one], points[other]):.1f}"
         if panel.fixings.hole is not None:
@@ -96,7 +97,7 @@ def _readings(made: Made) -> Iterator[str]:
         yield f"speaker {mm(job.speaker.depth)} deep, flange {across(job.speaker.flange.outline())}"
     elif isinstance(job, CupJob):
         points = job.panel.points
-        one, other = max(combinations(points, 2), key=lambda pair: _apart(points[pair[0]], points[pair[1]]))
+        one, other = most_of(combinations(points, 2), key=lambda pair: _apart(points[pair[0]], points[pair[1]]))
         yield f"{one} to {other}, centre to centre, {_apart(points[one], points[other]):.1f}"
         yield listed(f"pin {name} ⌀ {mm(pin.diameter)}, {mm(pin.height)} high" for name, pin in job.panel.pins.items())
         yield f"free depth behind the face {mm(job.panel.room)}"

@@ -20,6 +20,7 @@ from mounts.design.fasteners import thread_diameter
 from mounts.design.fits import Fit, knows_growth, spread
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline, Point, grown, polar
+from mounts.geometry.ties import most_of
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.ring.values import FlatPlan, RingPlan
@@ -95,7 +96,7 @@ def _ring(job: Job, plan: RingPlan) -> Iterator[Check]:
 def _span(job: Job, plan: RingPlan | FlatPlan) -> Check:
     """The two fixings furthest apart, over the far edges of their holes."""
     around = places(job, plan)
-    one, other = max(combinations(around, 2), key=lambda pair: _apart(pair[0].at, pair[1].at))
+    one, other = most_of(combinations(around, 2), key=lambda pair: _apart(pair[0].at, pair[1].at))
     play = one.hole - thread_diameter(job.fix_to_panel.screw.thread)
     value = _apart(one.at, other.at) + (one.hole + other.hole) / 2
     what, how = f"holes {one.name} to {other.name}", "inner jaws over the far edges of both holes"
@@ -114,7 +115,7 @@ def _flat(job: Job, plan: FlatPlan) -> Iterator[Check]:
         yield Check(what, how, width, width - CUT, width + CUT, ((*one, plan.sheet), (*other, plan.sheet)))
     screws = [hole for hole in plan.holes if hole.what.startswith("speaker")]
     if len(screws) > 1:
-        a, b = max(combinations(screws, 2), key=lambda pair: _apart(pair[0].at, pair[1].at))
+        a, b = most_of(combinations(screws, 2), key=lambda pair: _apart(pair[0].at, pair[1].at))
         value = _apart(a.at, b.at) + a.diameter
         how = "inner jaws over the far edges of both holes"
         ends = _over(a.at, b.at, a.diameter / 2)
@@ -130,7 +131,7 @@ def _flat(job: Job, plan: FlatPlan) -> Iterator[Check]:
 
 def _cup(job: CupJob, plan: CupPlan) -> Iterator[Check]:
     seat, growth = plan.seat, job.printer.growth(job.material.name)
-    one, other = max(combinations(plan.stakes, 2), key=lambda pair: _apart(pair[0].at, pair[1].at))
+    one, other = most_of(combinations(plan.stakes, 2), key=lambda pair: _apart(pair[0].at, pair[1].at))
     value = _apart(one.at, other.at) + _reach(one, other.at) + _reach(other, one.at) - growth
     off = max(min(stake.gap + stake.way for stake in (one, other)), spread(value, job.printer) / 2)
     ends = _over(one.at, other.at, _reach(one, other.at))

@@ -16,6 +16,7 @@ from mounts.design.view import Area, Box, Callout, Line, Pen, Size, Tone, View, 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Point, rectangle
+from mounts.geometry.ties import least_of
 from mounts.kernels.sliced import Path, body_loops, held, part_loops, upright
 from mounts.kinds.board.surroundings import foot_surroundings as round_foot
 from mounts.kinds.board.surroundings import surroundings as round_board
@@ -223,7 +224,7 @@ def _clear(name: str, findings: Iterable[Finding]) -> str:
     found = [f for f in findings if f.between and name in f.between and f.code.startswith("clear.") and f.limit]
     if not found:
         return ""
-    worst = min(found, key=lambda f: _value(f) - (f.limit or 0.0))
+    worst = least_of(found, key=lambda f: _value(f) - (f.limit or 0.0))
     mark = {Verdict.PASS: "", Verdict.WARN: " WARN", Verdict.FAIL: " FAIL"}[worst.verdict]
     other = next((n for n in worst.between or () if n != name), "")
     return f": {_value(worst):.1f} to {other}, needs {worst.limit:g}{mark}"

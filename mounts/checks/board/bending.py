@@ -16,6 +16,7 @@ from mounts.design.plate import Bent, Grip, Patch, Slab, bent, rigidity
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.outline import circle
+from mounts.geometry.ties import at_most, most_of
 from mounts.kinds.board.values import BoardPlan
 from mounts.load.models.resolved import BoardJob
 
@@ -40,10 +41,10 @@ def bending_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
         return
     section = section_of(job)
     cases = board_bent(job, plan, section)
-    sags = max(cases, key=lambda one: one.sag)
+    sags = most_of(cases, key=lambda one: one.sag)
     yield _sag(plan, sags)
     shocks = [job.limits.shock * half_sine(one.frequency_hz, PULSE_MS) for one in cases]
-    worst = max(zip(cases, shocks, strict=True), key=lambda one: one[0].moment * one[1])
+    worst = most_of(zip(cases, shocks, strict=True), key=lambda one: one[0].moment * one[1])
     yield _stress(job, plan, worst, section)
     yield _below(job, plan, max(one.sag * by for one, by in zip(cases, shocks, strict=True)))
 
@@ -94,7 +95,7 @@ def _hanging(job: BoardJob, plan: BoardPlan) -> list[Patch]:
 def _sag(plan: BoardPlan, found: Bent) -> Finding:
     span = max(min(dist(one.at, other.at) for other in plan.feet if other is not one) for one in plan.feet)
     sag, limit = GRAVITY * found.sag * CREEP, span / SPAN
-    holds = sag <= limit
+    holds = at_most(sag, limit)
     return Finding(
         code="load.sag",
         verdict=Verdict.PASS if holds else Verdict.WARN,
@@ -109,7 +110,7 @@ def _sag(plan: BoardPlan, found: Bent) -> Finding:
 def _stress(job: BoardJob, plan: BoardPlan, worst: tuple[Bent, float], section: Section) -> Finding:
     found, by = worst
     stress, limit = by * found.moment / section.modulus, job.material.strength_mpa * REPEATED
-    holds = stress <= limit
+    holds = at_most(stress, limit)
     return Finding(
         code="load.board",
         verdict=Verdict.PASS if holds else Verdict.FAIL,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from mounts.checks.heat import heat
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.geometry.ties import at_least, at_most, most_of
 from mounts.load.models.device import Device
 from mounts.load.models.resolved import BoardJob, Stands
 
@@ -19,7 +20,7 @@ def heat_findings(job: BoardJob) -> Iterator[Finding]:
         yield heat(job.material, job.place, job.limits)
     warm = [placed for placed in job.devices if placed.device.loss_w is not None]
     if warm:
-        yield _under(job, max(warm, key=lambda placed: runs_at(placed.device)))
+        yield _under(job, most_of(warm, key=lambda placed: runs_at(placed.device)))
     if job.place is not None:
         for placed in job.devices:
             if placed.device.ambient is not None:
@@ -35,7 +36,7 @@ def runs_at(device: Device) -> float:
 
 def _under(job: BoardJob, placed: Stands) -> Finding:
     found, limit = runs_at(placed.device), job.material.service
-    holds = found <= limit
+    holds = at_most(found, limit)
     return Finding(
         code="heat.under",
         verdict=Verdict.PASS if holds else Verdict.WARN,
@@ -51,7 +52,7 @@ def _under(job: BoardJob, placed: Stands) -> Finding:
 def _device(job: BoardJob, placed: Stands, ambient: float) -> Finding:
     assert job.place is not None
     design = job.limits.temperature(job.place)
-    holds = ambient >= design
+    holds = at_least(ambient, design)
     return Finding(
         code="heat.device",
         verdict=Verdict.PASS if holds else Verdict.WARN,

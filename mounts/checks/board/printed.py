@@ -91,7 +91,7 @@ def _wrap(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
     """A foot that would stand on carpet which is folded back below."""
     if job.wrap is None or plan.fold is None:
         return
-    over = [foot for foot in plan.feet if plan.fold.depth(foot.at) < foot.diameter / 2]
+    over = [foot for foot in plan.feet if plan.fold.depth(foot.at) < foot.diameter / 2 - 1e-6]
     yield Finding(
         code="wrap.fold",
         verdict=Verdict.WARN if over else Verdict.PASS,

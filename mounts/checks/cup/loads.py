@@ -9,6 +9,7 @@ import numpy as np
 from mounts.design.loads import IN_LINE, REPEATED, shear_off, shock, worst_tensions
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Vector
+from mounts.geometry.ties import at_least, at_most, first_most
 from mounts.kernels.part import Part
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.hardware import Pilot
@@ -26,13 +27,13 @@ def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:
     force = shock(job.speaker.mass + own, job.limits.slam)
     tensions = _tensions(plan, _middle(job, plan, part, own), force)
     source = SLAM.format(job.limits.slam)
-    worst = int(np.argmax(tensions))
+    worst = first_most(tensions)
     stake, tension = plan.stakes[worst], float(tensions[worst])
     pin = job.panel.pins[stake.name]
     stress, borne = tension / pin.section, PIN * REPEATED
     yield Finding(
         code="load.pin",
-        verdict=Verdict.PASS if stress <= borne else Verdict.FAIL,
+        verdict=Verdict.PASS if at_most(stress, borne) else Verdict.FAIL,
         what=f"pin {stake.name} in tension when the door is slammed",
         closed_form=stress,
         limit=borne,
@@ -45,7 +46,7 @@ def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:
     need, hold = tension, shear_off(stake.head.diameter, stake.seat, strength)
     yield Finding(
         code="load.plate",
-        verdict=Verdict.PASS if hold >= need else Verdict.FAIL,
+        verdict=Verdict.PASS if at_least(hold, need) else Verdict.FAIL,
         what=f"what the plate under head {stake.name} bears",
         closed_form=hold,
         limit=need,
@@ -90,7 +91,7 @@ def _screws(job: CupJob, plan: CupPlan, strength: float, source: str) -> Iterato
     hold = shear_off(across, length, strength)
     yield Finding(
         code="load.screw",
-        verdict=Verdict.PASS if hold >= need else Verdict.FAIL,
+        verdict=Verdict.PASS if at_least(hold, need) else Verdict.FAIL,
         what="what each screw of the flange holds",
         closed_form=hold,
         limit=need,

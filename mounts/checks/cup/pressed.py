@@ -15,6 +15,7 @@ from mounts.design.pressfit import (
     snap_strain,
 )
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.ties import at_least, at_most
 from mounts.kinds.cup.seat import once_strain, rib_rings
 from mounts.kinds.cup.values import CupPlan, Press
 from mounts.load.models.resolved import CupJob
@@ -40,7 +41,7 @@ def press_findings(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
 def _strain(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
     limit = job.limits.press_strain_pct
     strain = 100 * max(ring.strain(press.fit) for ring in rings)
-    borne = strain <= limit + 1e-9
+    borne = at_most(strain, limit)
     yield Finding(
         code="press.strain",
         verdict=Verdict.PASS if borne else Verdict.WARN,
@@ -55,7 +56,7 @@ def _strain(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
     lasting = lasting_strength(job.material.strength_mpa, job.material.modulus_mpa)
     yield Finding(
         code="press.hoop",
-        verdict=Verdict.PASS if stress <= lasting else Verdict.WARN,
+        verdict=Verdict.PASS if at_most(stress, lasting) else Verdict.WARN,
         what="hoop stress in the cup",
         closed_form=stress,
         limit=lasting,
@@ -68,7 +69,7 @@ def _strain(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
     once = 100 * once_strain(job.material)
     yield Finding(
         code="press.cold",
-        verdict=Verdict.PASS if cold <= once else Verdict.FAIL,
+        verdict=Verdict.PASS if at_most(cold, once) else Verdict.FAIL,
         what=f"strain in the cup at {COLD:g} °C, where it shrinks on the tweeter",
         closed_form=cold,
         limit=once,
@@ -88,7 +89,7 @@ def _forces(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
     push = max(ring.holds(press.fit) for ring in rings)
     yield Finding(
         code="press.in",
-        verdict=Verdict.PASS if push <= BY_HAND else Verdict.WARN,
+        verdict=Verdict.PASS if at_most(push, BY_HAND) else Verdict.WARN,
         what="force that pushes the tweeter in",
         closed_form=push,
         limit=BY_HAND,
@@ -122,7 +123,7 @@ def _kept(job: CupJob, plan: CupPlan, press: Press) -> Iterator[Finding]:
     once = 100 * once_strain(job.material)
     yield Finding(
         code="press.snap",
-        verdict=Verdict.PASS if snap <= once else Verdict.WARN,
+        verdict=Verdict.PASS if at_most(snap, once) else Verdict.WARN,
         what=f"strain when the flange is pushed past the {word}",
         closed_form=snap,
         limit=once,
@@ -137,7 +138,7 @@ def _kept(job: CupJob, plan: CupPlan, press: Press) -> Iterator[Finding]:
     need, hold = shock(job.speaker.mass, job.limits.slam), sheared * strength
     yield Finding(
         code="press.keep",
-        verdict=Verdict.PASS if hold >= need else Verdict.FAIL,
+        verdict=Verdict.PASS if at_least(hold, need) else Verdict.FAIL,
         what=f"what the {word} hold against a slam" if press.lugs else f"what the {word} holds against a slam",
         closed_form=hold,
         limit=need,

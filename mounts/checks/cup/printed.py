@@ -21,6 +21,7 @@ from mounts.checks.printing.growth import growth_finding
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
+from mounts.geometry.ties import at_least
 from mounts.kernels.part import Part
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.pose import cup_pose
@@ -104,7 +105,7 @@ def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
     axis = np.asarray(plan.seat.frame.z)
     passes = dome + ((grille.height - dome[:, 2]) / axis[2])[:, None] * axis
     shown = 100 * float((depths(grille.outline(), passes[:, :2] - np.asarray(grille.at)) > 0).mean())
-    enough = shown >= job.limits.seen_pct
+    enough = at_least(shown, job.limits.seen_pct)
     yield Finding(
         code="sound.seen",
         verdict=Verdict.PASS if enough else Verdict.WARN,

@@ -9,6 +9,7 @@ from math import acos, degrees, dist
 from mounts.checks.printing.patches import Bore, Surface, bores, flats
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
+from mounts.geometry.ties import at_most, least_of
 from mounts.kernels.part import Part
 from mounts.kinds.cup.values import CupPlan
 
@@ -35,17 +36,18 @@ def _hole(name: str, at: tuple[float, float], width: float, found: tuple[Bore, .
             advice="the mesh has no such hole; do not print it",
         )  # fmt: skip
         return
-    bore = min(mine, key=lambda one: abs(one.diameter - width))
+    bore = least_of(mine, key=lambda one: abs(one.diameter - width))
     off = dist(bore.at, at)
     size = Finding(
         code="hole.diameter", verdict=Verdict.PASS, what=f"diameter of {name}", measured=bore.diameter,
         closed_form=width, limit=width - OFF, at=(*at, 0.0), source=SOURCE,
     )  # fmt: skip
-    wrong = abs(bore.diameter - width) > OFF
+    wrong = not at_most(abs(bore.diameter - width), OFF)
     yield replace(size, verdict=Verdict.FAIL, advice="do not print it") if wrong else size
+    right = at_most(off, OFF)
     yield Finding(
-        code="hole.place", verdict=Verdict.FAIL if off > OFF else Verdict.PASS, what=f"place of {name}", measured=off,
-        closed_form=0.0, limit=OFF, at=(*at, 0.0), source=SOURCE, advice="do not print it" if off > OFF else "",
+        code="hole.place", verdict=Verdict.PASS if right else Verdict.FAIL, what=f"place of {name}", measured=off,
+        closed_form=0.0, limit=OFF, at=(*at, 0.0), source=SOURCE, advice="" if right else "do not print it",
     )  # fmt: skip
 
 
@@ -60,13 +62,13 @@ def _seat(plan: CupPlan, surface: Surface) -> Iterator[Finding]:
             advice="the mesh has no flat for the flange; do not print it",
         )  # fmt: skip
         return
-    seat = min(seats, key=lambda flat: _leans(flat.normal, frame.z))
+    seat = least_of(seats, key=lambda flat: _leans(flat.normal, frame.z))
     off, lean = abs(float(frame.into(seat.middle)[2])), _leans(seat.normal, frame.z)
     for code, what, value, limit, unit in (
         ("seat.height", "seat off its plane", off, OFF, "mm"),
         ("seat.tilt", "seat off its tilt", lean, LEAN, "deg"),
     ):
-        verdict = Verdict.PASS if value <= limit else Verdict.FAIL
+        verdict = Verdict.PASS if at_most(value, limit) else Verdict.FAIL
         yield Finding(
             code, verdict, what, value, 0.0, limit, unit, seat.middle, source=SOURCE,
             advice="" if value <= limit else "do not print it",

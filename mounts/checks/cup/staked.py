@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from mounts.design.staking import SOURCE, head_volume
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.geometry.ties import at_least
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.load.models.pins import Pin
 from mounts.load.models.resolved import CupJob
@@ -29,7 +30,7 @@ def stake_findings(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
 
 
 def _goes_on(job: CupJob, plan: CupPlan) -> Finding:
-    enough = plan.chance >= job.sure
+    enough = at_least(plan.chance, job.sure)
     holds = {stake.role: stake.name for stake in plan.stakes}
     return Finding(
         code="fit.pins",
@@ -86,7 +87,7 @@ def _width(stake: Stake, pin: Pin) -> Finding:
 def _bearing(stake: Stake) -> Finding:
     """What of the plate is under the head beside its hole, at the slot's ends at least."""
     over = (stake.head.diameter - stake.length) / 2
-    right = over >= BEARS - 1e-9
+    right = at_least(over, BEARS)
     return Finding(
         code="stake.bears",
         verdict=Verdict.PASS if right else Verdict.FAIL,
@@ -102,7 +103,7 @@ def _bearing(stake: Stake) -> Finding:
 def _iron(job: CupJob, stake: Stake) -> Finding:
     """Room for the iron's tip in its well; the well is open to the back, so that it comes in straight."""
     room = (stake.well - max(job.staking.tip, stake.head.diameter)) / 2
-    right = room >= job.limits.tip_gap - 1e-9
+    right = at_least(room, job.limits.tip_gap)
     return Finding(
         code="stake.iron",
         verdict=Verdict.PASS if right else Verdict.WARN,

@@ -23,6 +23,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline
+from mounts.geometry.ties import at_most, first_most
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, Groove, RingPlan
 from mounts.load.models.resolved import Job
@@ -73,7 +74,7 @@ def worst_bending(job: Job, plan: Ring) -> tuple[float, Vector]:
     moduli = np.array([section_modulus(_section(cuts, k, wall)) for k, wall in enumerate(walls)])
     middle = (cuts.inner + cuts.outer) / 2
     stresses = np.abs(moments) * middle.mean() / (2 * pi) / moduli
-    at = int(np.argmax(stresses))
+    at = first_most(stresses)
     x, y = middle[at] * np.cos(angles[at]), middle[at] * np.sin(angles[at])
     return float(stresses[at]), (float(x), float(y), cuts.thick / 2)
 
@@ -214,7 +215,7 @@ def _girder(job: Job, plan: Ring, found: tuple[float, float | None], at: Vector)
     """Bending on the panel screws: what the speaker's own frame may have to take is said, what it cannot fails."""
     planned, measured = found
     stress, limit = planned if measured is None else measured, job.material.strength_mpa * REPEATED
-    verdict = Verdict.PASS if stress <= limit * (1 + 1e-9) else Verdict.WARN
+    verdict = Verdict.PASS if at_most(stress, limit) else Verdict.WARN
     if stress * (1 - FRAME) > limit:
         verdict = Verdict.FAIL
     advice = "" if verdict is Verdict.PASS else _thicker(job, plan, stress / limit)
@@ -253,7 +254,7 @@ def _of_thickness(plan: Ring, thick: float) -> Ring:
 def _foot(job: Job, plan: RingPlan) -> Finding:
     limit = job.material.strength_mpa * REPEATED * across_layers(job)
     stress = tower_stress(job, plan)
-    held = stress <= limit * (1 + 1e-9)
+    held = at_most(stress, limit)
     return Finding(
         code="load.ring",
         verdict=Verdict.PASS if held else Verdict.FAIL,

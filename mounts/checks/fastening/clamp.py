@@ -9,6 +9,7 @@ from mounts.checks.fastening.loads import panel_tensions
 from mounts.design.fasteners import thread_diameter
 from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, torque_for
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.ties import at_least, at_most
 from mounts.load.models.resolved import Job
 
 M5 = 5.0  # mm: limits.torque is for this thread
@@ -44,7 +45,7 @@ def _bearing(job: Job, place: Place) -> Finding:
     lasting, area = _lasting(job), bearing_area(place.bears, place.hole)
     force = preload(torque_limit(job)[0], thread_diameter(job.fix_to_panel.screw.thread))
     stress = force / area if area > 0 else float("inf")
-    verdict = Verdict.PASS if stress <= lasting * (1 + 1e-9) else Verdict.WARN
+    verdict = Verdict.PASS if at_most(stress, lasting) else Verdict.WARN
     if stress > job.material.strength_mpa:
         verdict = Verdict.FAIL
     wide = ceil(2 * (4 / pi * force / lasting + place.hole**2) ** 0.5) / 2
@@ -70,7 +71,7 @@ def _torque(job: Job, plan: Ring, place: Place) -> Finding:
     need = None
     if pulls is not None:
         need = torque_for(float(pulls.max()) / STAYS, thread_diameter(job.fix_to_panel.screw.thread))
-    enough = need is None or use >= need * (1 - 1e-9)
+    enough = need is None or at_least(use, need)
     advice = "a slam parts the joint for a moment; take a larger washer, a larger screw, or more fixings"
     return Finding(
         code="screw.torque",

@@ -9,10 +9,11 @@ import numpy as np
 
 from mounts.checks.mesh.shown import Shown, shown
 from mounts.checks.mesh.skin import Skin
-from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, thin_places
+from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, rank, thin_places
 from mounts.checks.printing.patches import circle_through
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
+from mounts.geometry.ties import at_least
 from mounts.kernels.part import Part
 
 AGREE = 0.05  # mm by which plan and mesh may differ
@@ -159,7 +160,7 @@ def _disagreement(wall: Wall, place: ThinPlace, sure: float) -> Finding:
 
 def _unknown(found: Shown, least: float, sure: float) -> Iterator[Finding]:
     thin = [found.places[group] for group in found.strange if found.places[group].thickness < least + CHORDS]
-    for place in sorted((found.exact(place) for place in thin), key=lambda place: place.thickness):
+    for place in sorted((found.exact(place) for place in thin), key=rank):
         if place.thickness < least - sure:
             yield _thin("wall.unknown", place, least, "thinner than any limit of the plan")
 
@@ -169,7 +170,7 @@ def _labels(found: Shown, limit: float) -> Iterator[Finding]:
         place = found.thinnest(groups)
         if place is not None:
             thin = _thin("wall.label", place, limit, "as much as the floor under a pocket")
-            passed = place.thickness >= limit
+            passed = at_least(place.thickness, limit)
             what, advice = f"material behind {name}", "sink the label less, or leave it out: label: false"
             verdict = Verdict.PASS if passed else Verdict.FAIL
             yield replace(thin, what=what, verdict=verdict, advice="" if passed else advice)

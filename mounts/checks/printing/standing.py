@@ -14,6 +14,7 @@ from mounts.checks.printing.hanging import ON_BED
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.facets import crosses
 from mounts.geometry.frames import Array
+from mounts.geometry.ties import at_least, at_most
 from mounts.kernels.mesh import centroid
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
@@ -35,7 +36,7 @@ def pose_findings(points: Array, pose: Array, printer: Printer) -> Iterator[Find
         advice = f"the print pose {how} the part; a pose only turns and shifts"
         yield Finding("print.pose", Verdict.FAIL, "print pose", off, 0.0, RIGID, "1", source=PRACTICE, advice=advice)
     lowest, limit = float(points[:, 2].min()), FLOATS * printer.layer
-    off_bed = abs(lowest) > limit
+    off_bed = not at_most(abs(lowest), limit)
     where = "floats above" if lowest > 0 else "reaches below"
     yield Finding(
         code="print.pose",
@@ -43,7 +44,7 @@ def pose_findings(points: Array, pose: Array, printer: Printer) -> Iterator[Find
         what="lowest point of the part over the bed",
         measured=lowest,
         closed_form=0.0,
-        limit=limit if lowest >= 0 else -limit,
+        limit=limit if at_least(lowest, 0.0) else -limit,
         source="a tenth of a layer",
         advice=f"it {where} the bed by {abs(lowest):.2f}; set it on the bed" if off_bed else "",
     )
@@ -74,7 +75,7 @@ def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Itera
 
 
 def _enough(what: str, value: float, limit: float, unit: str, advice: str) -> Finding:
-    enough = value >= limit
+    enough = at_least(value, limit)
     verdict = Verdict.PASS if enough else Verdict.WARN
     return Finding(
         "print.contact", verdict, what, value, None, limit, unit, None, None, PRACTICE, "" if enough else advice

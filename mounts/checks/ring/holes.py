@@ -13,6 +13,7 @@ from mounts.checks.printing.patches import Surface, bores
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Frame, Vector
 from mounts.geometry.outline import Point
+from mounts.geometry.ties import at_least, at_most, least_of, most_of
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 
 if TYPE_CHECKING:
@@ -111,7 +112,7 @@ def nearest_read(read: Sequence[Read], hole: Wanted) -> Read | None:
         (_apart(one.at, hole.at), abs(one.diameter - hole.diameter), one) for one in read if one.frame == hole.frame
     ]
     near = [(off + size, one) for off, size, one in found if off < NEAR and size < LIKE]
-    return min(near, key=lambda one: one[0])[1] if near else None
+    return least_of(near, key=lambda one: one[0])[1] if near else None
 
 
 def hand_finding(
@@ -148,7 +149,7 @@ def hand_finding(
 def worst_or_all_that_fail(found: Sequence[tuple[float, Finding]]) -> Iterator[Finding]:
     """Of findings with how far each is off: all that fail, else the one that is furthest off."""
     failing = [finding for _, finding in found if finding.verdict is Verdict.FAIL]
-    yield from failing or [finding for _, finding in sorted(found, key=lambda one: -one[0])[:1]]
+    yield from failing or ([most_of(found, key=lambda one: one[0])[1]] if found else [])
 
 
 def _along(one: Cylinder, frame: Frame) -> Read | None:
@@ -165,7 +166,7 @@ def _apart(one: Point, other: Point) -> float:
 
 def _place(hole: Wanted, found: Read | None, where: str) -> tuple[float, Finding]:
     off = _apart(found.at, hole.at) if found else None
-    right = off is not None and off <= OFF
+    right = off is not None and at_most(off, OFF)
     advice = f"it is {off:.2f} away from its place" if off is not None else f"none like it within {NEAR:g} of its place"
     finding = Finding(
         code="hole.position",
@@ -183,14 +184,14 @@ def _place(hole: Wanted, found: Read | None, where: str) -> tuple[float, Finding
 
 def _size(hole: Wanted, found: Read, where: str) -> tuple[float, Finding]:
     off = found.diameter - hole.diameter
-    right = abs(off) <= OFF
+    right = at_most(abs(off), OFF)
     finding = Finding(
         code="hole.diameter",
         verdict=Verdict.PASS if right else Verdict.FAIL,
         what=f"diameter of {hole.what}, read in the {where}",
         measured=found.diameter,
         closed_form=hole.diameter,
-        limit=hole.diameter + (OFF if off >= 0 else -OFF),
+        limit=hole.diameter + (OFF if at_least(off, 0.0) else -OFF),
         at=_vector(hole),
         source=SOURCE,
         advice="" if right else f"it is {abs(off):.2f} too {'wide' if off > 0 else 'narrow'}; do not use this part",

@@ -19,6 +19,7 @@ from mounts.design.loads import REPEATED, Bar, bearing_area, section_modulus, sh
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import Vector
 from mounts.geometry.outline import circle
+from mounts.geometry.ties import at_most, least_of, most_of
 from mounts.kernels.part import Part
 from mounts.kinds.ring.split_laps import SUNK
 from mounts.kinds.ring.split_needs import engagement
@@ -62,8 +63,8 @@ def lap_findings(job: Job, plan: RingPlan, whole: Part | None = None) -> Iterato
         return
     by_plan, by_part = (shock(body.mass, job.limits.slam) for body in (planned, finished))
     slam = Slam(by_plan, None if whole is None else by_part)
-    yield max((_pulled(job, plan, split, lap, slam) for lap in split.laps), key=_used)
-    yield max((_bent(job, plan, split, lap, slam) for lap in split.laps), key=_used)
+    yield most_of((_pulled(job, plan, split, lap, slam) for lap in split.laps), key=_used)
+    yield most_of((_bent(job, plan, split, lap, slam) for lap in split.laps), key=_used)
 
 
 def _used(found: Finding) -> float:
@@ -74,7 +75,7 @@ def _engaged(job: Job, split: Split) -> Finding:
     """The lap screws' length and the thread that holds them."""
     assert job.fix_halves is not None
     assert job.fix_halves.screw is not None
-    least = min(split.screws, key=lambda screw: screw.engaged)
+    least = least_of(split.screws, key=lambda screw: screw.engaged)
     need = engagement(job.fix_halves.hardware)
     lengths = " and ".join(f"{length:g}" for length in sorted({screw.length for screw in split.screws}))
     enough = least.engaged >= need - 1e-6
@@ -117,8 +118,8 @@ def _pulled(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Fin
     moment, shear = lap_bending(job, plan, lap.angle, split.long)
     per_newton = moment * _lever(split, lap) + shear / len(lap.screws)
     measured, planned = slam.times(per_newton)
-    what, bears, how = min((_gives(job, split, screw) for screw in lap.screws), key=lambda one: one[1])
-    held = slam.decides * per_newton <= bears * (1 + 1e-9)
+    what, bears, how = least_of((_gives(job, split, screw) for screw in lap.screws), key=lambda one: one[1])
+    held = at_most(slam.decides * per_newton, bears)
     screw = lap.screws[0]
     return Finding(
         code="load.lap",
@@ -162,7 +163,7 @@ def _gives(job: Job, split: Split, screw: LapScrew) -> tuple[str, float, str]:
     through = shear_off(across, screw.seat - split.level, weak)
     under = bearing_area(across, screw.clear) * strong
     head = ("head through the tongue", min(through, under), "π d t σ / √3 and the head's bearing area")
-    return min(thread, head, key=lambda one: one[1])
+    return least_of((thread, head), key=lambda one: one[1])
 
 
 def _bent(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
@@ -171,7 +172,7 @@ def _bent(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Findi
     modulus, tongue = _weaker(plan, split, lap)
     measured, planned = slam.times(moment / modulus)
     limit = job.material.strength_mpa * REPEATED
-    held = slam.decides * moment / modulus <= limit * (1 + 1e-9)
+    held = at_most(slam.decides * moment / modulus, limit)
     at: Vector = (*lap.screws[0].at, split.level)
     return Finding(
         code="load.lap",

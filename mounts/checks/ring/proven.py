@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.ties import at_most
 from mounts.kinds.ring.fit import speaker_reach
 from mounts.kinds.ring.values import Seat
 from mounts.load.models.resolved import Job
@@ -25,7 +26,7 @@ def proven_findings(job: Job, seat: Seat) -> Iterator[Finding]:
 
 
 def _within(code: str, what: str, value: float, proven: float, reading: str) -> Finding:
-    within = value <= proven + 1e-9
+    within = at_most(value, proven)
     return Finding(
         code=code,
         verdict=Verdict.PASS if within else Verdict.WARN,

@@ -27,6 +27,7 @@ from mounts.design.fasteners import thread_diameter
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Array, Frame, Vector
 from mounts.geometry.outline import Point, circle
+from mounts.geometry.ties import at_least, at_most
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import Fixing, FlatPlan, RingPlan, Seat
 from mounts.load.models.resolved import Job
@@ -208,14 +209,14 @@ def exactly(part: Part, step: bytes | None, frames: Sequence[Frame], wanted: Seq
 def _beside(code: str, what: str, value: float, plan: float, most: float, *, at: Vector, unit: str = "mm") -> Finding:
     """A value that was read back beside its plan's."""
     off = value - plan
-    right = abs(off) <= most
+    right = at_most(abs(off), most)
     return Finding(
         code=code,
         verdict=Verdict.PASS if right else Verdict.FAIL,
         what=f"{what}, read back",
         measured=value,
         closed_form=plan,
-        limit=plan + (most if off >= 0 else -most),
+        limit=plan + (most if at_least(off, 0.0) else -most),
         unit=unit,
         at=at,
         source=SOURCE,

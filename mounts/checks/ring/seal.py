@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.planes import rim_point
+from mounts.geometry.ties import at_least, at_most
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 
@@ -38,8 +39,8 @@ def foam_against_trim(job: Job, plan: RingPlan) -> Iterator[Finding]:
     squeezed = [100 * (1 - height / foam.thickness) for height in heights]
     least, most = job.limits.foam_least_pct, job.limits.foam_most_pct
     for word, value, limit, good in (
-        ("most", max(squeezed), most, max(squeezed) <= most),
-        ("least", min(squeezed), least, min(squeezed) >= least),
+        ("most", max(squeezed), most, at_most(max(squeezed), most)),
+        ("least", min(squeezed), least, at_least(min(squeezed), least)),
     ):
         need = foam.thickness * abs(value - limit) / 100
         yield Finding(
@@ -56,7 +57,7 @@ def foam_against_trim(job: Job, plan: RingPlan) -> Iterator[Finding]:
 
 
 def _squeeze(what: str, value: float) -> Finding:
-    good = LEAST <= value <= MOST
+    good = at_least(value, LEAST) and at_most(value, MOST)
     return Finding(
         code="seal.squeeze",
         verdict=Verdict.PASS if good else Verdict.FAIL,

@@ -12,6 +12,7 @@ from mounts.design.measured import trim_plane
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
+from mounts.geometry.ties import at_least
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 
@@ -37,7 +38,7 @@ def sound_findings(job: Job, plan: RingPlan) -> Iterator[Finding]:
 
 
 def _share(code: str, what: str, share: float, limit: float, advice: str) -> Finding:
-    enough = share >= limit
+    enough = at_least(share, limit)
     verdict = Verdict.PASS if enough else Verdict.WARN
     return Finding(code, verdict, what, None, share, limit, "%", source=PRACTICE, advice="" if enough else advice)
 

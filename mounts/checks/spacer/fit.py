@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from mounts.design.fits import Fit, by_size, knows_growth
 from mounts.design.loads import LASTING_STRAIN
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.ties import at_least, at_most
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.resolved import SpacerJob
 
@@ -29,7 +30,7 @@ def fit_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 def _loosest(face: str, fit: Fit) -> Finding:
     """The most play that there may be; a press must still grip."""
     most = MOST[fit.word] * by_size(fit.size)
-    enough = fit.loosest <= most + 1e-9
+    enough = at_most(fit.loosest, most)
     press = "it may come out loose; hold it with ribs, which make up for the spread"
     return Finding(
         code=f"fit.{face}.play",
@@ -49,7 +50,7 @@ def _tightest(job: SpacerJob, face: str, pressing: Fit, wall: Fit) -> Finding:
     least = LEAST[word] * by_size(wall.size)
     if word == "press" and not ribbed:
         least = -LASTING_STRAIN * wall.size  # a plain wall is pressed as far as it bears for years
-    enough = wall.tightest >= least - 1e-9
+    enough = at_least(wall.tightest, least)
     what = f"wall between the ribs to the {face}, at its tightest" if ribbed else f"{word} to the {face}, tightest"
     advice = "" if enough else f"{TIGHTER.get(word, 'its wall presses beside the ribs')}, or scrape it to size"
     if not enough and face == "device" and not knows_growth(job.printer, job.material.name):

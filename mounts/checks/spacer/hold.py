@@ -13,6 +13,7 @@ from mounts.design.grip import HALF, RibbedSleeve, bent_lip, sheared_ridge
 from mounts.design.loads import STAYS
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.nested import room_round
+from mounts.geometry.ties import at_least, at_most
 from mounts.kinds.spacer.values import Bore, SpacerPlan
 from mounts.load.models.resolved import SpacerJob
 
@@ -104,7 +105,7 @@ def _plugged_sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 def _against(job: SpacerJob, code: str, what: str, held: float, *, pulled: bool) -> Finding:
     """A holding force against that of the plug, with where that comes from."""
     force = (job.device.pull_force if pulled else job.device.plug_force) or 0.0
-    enough = held >= force
+    enough = at_least(held, force)
     how = "press on that face, with longer or more ribs (fits), or bump: true; " if pulled else "give a stop; "
     return Finding(
         code=code,
@@ -119,7 +120,7 @@ def _against(job: SpacerJob, code: str, what: str, held: float, *, pulled: bool)
 
 
 def _stress(code: str, what: str, stress: float, most: float, other: str) -> Finding:
-    held = stress <= most
+    held = at_most(stress, most)
     verdict, advice = (Verdict.PASS, "") if held else (Verdict.FAIL, f"it breaks; take {other}")
     return Finding(code, verdict, what, None, stress, most, "MPa", source=TRUSTED, advice=advice)
 
@@ -130,7 +131,7 @@ def _bezel(job: SpacerJob, bore: Bore) -> Finding:
     collar = job.device.bezel.outline().moved(*job.at)
     room, at = room_round(bore.mouth[-1][1], collar)
     lies = room + (bore.mouth[-1][0] - bore.front)  # the mouth is drawn past the front at 45 degrees
-    enough = lies >= ON_BEZEL
+    enough = at_least(lies, ON_BEZEL)
     return Finding(
         code="hold.bezel",
         verdict=Verdict.PASS if enough else Verdict.FAIL,
@@ -168,7 +169,7 @@ def _engaged(plan: SpacerPlan) -> Finding:
     least = engaged(plan)
     return Finding(
         code="hold.bump",
-        verdict=Verdict.PASS if least >= ENGAGED else Verdict.FAIL,
+        verdict=Verdict.PASS if at_least(least, ENGAGED) else Verdict.FAIL,
         what="bump behind the panel's edge, at the least",
         closed_form=least,
         limit=ENGAGED,

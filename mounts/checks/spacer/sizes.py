@@ -10,6 +10,7 @@ import numpy as np
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
+from mounts.geometry.ties import at_least, at_most
 from mounts.kernels.part import Part
 from mounts.kinds.spacer.inside import middle
 from mounts.kinds.spacer.values import Level, SpacerPlan
@@ -43,14 +44,14 @@ def _reach(part: Part, feature: str, what: str, level: Level, centre: Point) -> 
     measured = float(np.hypot(*shown.T).max())
     planned = max(hypot(x - centre[0], y - centre[1]) for x, y in outline.points(1e-4))
     off = measured - planned
-    right = abs(off) <= OFF
+    right = at_most(abs(off), OFF)
     yield Finding(
         code=f"size.{feature}",
         verdict=Verdict.PASS if right else Verdict.FAIL,
         what=f"{what}, furthest from its centre, read back",
         measured=measured,
         closed_form=planned,
-        limit=planned + (OFF if off >= 0 else -OFF),
+        limit=planned + (OFF if at_least(off, 0.0) else -OFF),
         source=SOURCE,
         advice="" if right else f"it is {abs(off):.2f} off its plan; do not use this part",
     )

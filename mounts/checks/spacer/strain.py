@@ -9,6 +9,7 @@ from mounts.checks.spacer.ring import ring_in_panel, ring_on_device
 from mounts.design.grip import ONE_TIME, closing_for, spread_strain, yield_strain
 from mounts.design.loads import LASTING_STRAIN, STAYS
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.ties import at_least, at_most
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.resolved import SpacerJob
 
@@ -53,7 +54,7 @@ def _on_the_way(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     yield _once(job, "strain.bump", "strain as the slit closes for the bump", spread_strain(closing, middle, wall))
     yield Finding(
         code="slit.closes",
-        verdict=Verdict.PASS if slit.width >= closing else Verdict.FAIL,
+        verdict=Verdict.PASS if at_least(slit.width, closing) else Verdict.FAIL,
         what="slit, to close for the bump to pass",
         closed_form=slit.width,
         limit=closing,
@@ -75,14 +76,14 @@ def _lasting(job: SpacerJob, code: str, what: str, lasting: float, once: float) 
     if once > most:
         advice = "it cracks when it goes in tight; take lesser or shorter ribs or press in fits, or a slit"
         return Finding(code, Verdict.FAIL, what, None, 100 * once, 100 * most, "%", source=LASTING, advice=advice)
-    held = lasting <= LASTING_STRAIN
+    held = at_most(lasting, LASTING_STRAIN)
     verdict, advice = (Verdict.PASS, "") if held else (Verdict.WARN, "it relaxes; take lesser ribs or press in fits")
     return Finding(code, verdict, what, None, 100 * lasting, 100 * LASTING_STRAIN, "%", source=LASTING, advice=advice)
 
 
 def _once(job: SpacerJob, code: str, what: str, strain: float, other: str = "a wider slit") -> Finding:
     limit = ONE_TIME * yield_strain(job.material.strength_mpa, job.material.modulus_mpa)
-    held = strain <= limit
+    held = at_most(strain, limit)
     advice = "" if held else f"it cracks on the way in; {other}, or a thinner wall"
     verdict = Verdict.PASS if held else Verdict.FAIL
     return Finding(code, verdict, what, None, 100 * strain, 100 * limit, "%", source=ONCE, advice=advice)

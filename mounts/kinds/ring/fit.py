@@ -23,6 +23,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array, Vector
 from mounts.geometry.outline import Outline, grown
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below
+from mounts.geometry.ties import lowest
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, grille_rooms, of_collar, of_ring
 from mounts.kinds.ring.values import Recess, RingPlan, Seat
@@ -132,7 +133,7 @@ def bead_rims(panel: Panel, bead: Bead) -> tuple[Outline, Outline]:
 
 
 def _nearest_rim(apart: Array, rim: Array) -> Least:
-    at = int(apart.argmin())
+    at = int(lowest(apart))
     return float(apart[at]), (float(rim[at, 0]), float(rim[at, 1]), 0.0)
 
 
