@@ -6,17 +6,14 @@ from dataclasses import dataclass
 
 from mounts.findings.report import PartReport
 from mounts.kernels.part import Part
-from mounts.kinds.kind import Plan
-from mounts.load.models.resolved import AnyJob
+from mounts.kinds.kind import J, P, Planned
 from mounts.shape.recipe import Scene
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class Made(Planned[J, P]):
     """One part with everything that is known of it."""
 
-    job: AnyJob
-    plan: Plan
     scene: Scene
     part: Part
     report: PartReport

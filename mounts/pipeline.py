@@ -11,10 +11,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-import numpy as np
-
 from mounts.beds.estimate import estimated
-from mounts.checks.check import CHECKS, part_report
+from mounts.checks.check import part_report
 from mounts.checks.dummy import dummy_findings
 from mounts.checks.given import given_findings, lone_findings
 from mounts.errors import InputError
@@ -22,8 +20,8 @@ from mounts.findings.report import Estimate, Finding, PartReport, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.table import KINDS, parts
-from mounts.load.models.resolved import AnyJob
+from mounts.kinds.table import kind_of, parts, plan
+from mounts.load.models.jobbase import JobBase
 from mounts.load.models.workshop import Material
 from mounts.made import Made
 from mounts.shape.recipe import Scene
@@ -34,20 +32,19 @@ from mounts.write.stl import posed
 ALIKE = 2.0  # per cent of its surface by which a mesh may fit two parts alike
 
 
-def make(job: AnyJob) -> Made:
+def make(job: JobBase) -> Made:
     """One side of a job, from its plan to its checked part."""
-    kind = KINDS[job.kind, job.make]
-    plan = kind.plan(job)
-    scene = replace(kind.shape(plan), envelopes=kind.surroundings(job, plan), axis=kind.axis(plan))
+    planned = plan(job)
+    scene = planned.draw()
     part, agreement = build(scene)
-    assembled = kind.whole(plan)
+    assembled = planned.kind.whole(planned.plan)
     whole = build(assembled)[0] if assembled else None
-    report = replace(part_report(job, plan, part, agreement, whole), pose=kind.pose(plan))
+    report = part_report(planned, part, agreement, whole)
     report = replace(report, estimate=estimate_of(job, part, report.pose))
-    return Made(job, plan, scene, part, report)
+    return Made(planned.kind, job, planned.plan, scene, part, report)
 
 
-def estimate_of(job: AnyJob, part: Part, pose: Pose) -> Estimate | None:
+def estimate_of(job: JobBase, part: Part, pose: Pose) -> Estimate | None:
     """What printing a part takes; None for one that is cut."""
     if job.make != "print":
         return None
@@ -61,13 +58,13 @@ def build(scene: Scene) -> tuple[Part, Agreement]:
     return proved(scene.recipe)
 
 
-def preview(job: AnyJob, segments: int = 96) -> Part:
+def preview(job: JobBase, segments: int = 96) -> Part:
     """A quick look at one side of a job, by the mesh kernel alone."""
-    kind = KINDS[job.kind, job.make]
+    kind = kind_of(job)
     return mesh.build(kind.shape(kind.plan(job)).recipe, segments)
 
 
-def checked(jobs: Sequence[AnyJob]) -> Report:
+def checked(jobs: Sequence[JobBase]) -> Report:
     """Makes every side of a job and writes nothing: what `write` would report."""
     return Report(jobs[0].name, tuple(make(job).report for job in parts(jobs)))
 
@@ -77,7 +74,7 @@ def looked_at(part: Part, material: Material | None = None) -> Report:
     return Report(part.name, (PartReport("", lone_findings(part, material)),))
 
 
-def compared(part: Part, jobs: Sequence[AnyJob]) -> Report:
+def compared(part: Part, jobs: Sequence[JobBase]) -> Report:
     """A mesh file as the part that a job asks for: as that of each side where it fits, else of the first.
 
     Where a job comes in two halves and the mesh is not the whole, it is held against each half.
@@ -97,15 +94,13 @@ def _in_place(report: PartReport) -> float:
     return next((one.measured for one in report.findings if one.code == "placed" and one.measured is not None), 100.0)
 
 
-def _compared(part: Part, job: AnyJob) -> PartReport:
-    kind, checks = KINDS[job.kind, job.make], CHECKS[job.kind, job.make]
-    plan = kind.plan(job)
-    planned = mesh.build(kind.shape(plan).recipe)
-    found = given_findings(job, plan, planned, part, np.array(kind.pose(plan)))
-    return PartReport(job.part, found, checks.unread(job), cautions=checks.cautions(job))
+def _compared(part: Part, job: JobBase) -> PartReport:
+    kind, planned = kind_of(job), plan(job)
+    found = given_findings(planned, mesh.build(kind.shape(planned.plan).recipe), part)
+    return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job))
 
 
-def write(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[Report, Path]:
+def write(jobs: Sequence[JobBase], out: Path, wish: Wish) -> tuple[Report, Path]:
     """Makes every side of a job and writes its files; nothing is written before all sides are made.
 
     Returns:
@@ -129,7 +124,7 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Pat
     return report, folder
 
 
-def dummies(job: AnyJob) -> dict[str, tuple[Part, Pose, tuple[Finding, ...]]]:
+def dummies(job: JobBase) -> dict[str, tuple[Part, Pose, tuple[Finding, ...]]]:
     """The parts of a job's dummy by name, each with its print pose and what is said of printing it.
 
     What its thin walls and arms enclose is counted by the mesh kernel, and the B-rep kernel must find as many holes.
@@ -137,9 +132,9 @@ def dummies(job: AnyJob) -> dict[str, tuple[Part, Pose, tuple[Finding, ...]]]:
     Raises:
         InputError: for a mount of which there is no dummy.
     """
-    kind = KINDS[job.kind, job.make]
+    kind = kind_of(job)
     if kind.dummy is None:
-        sort = "ring cut from sheet" if job.make == "cut" else job.kind
+        sort = f"{job.kind} cut from sheet" if job.make == "cut" else job.kind
         instead = "its first-check slice" if kind.slice else "its template" if job.make == "cut" else "the part itself"
         raise InputError(job.problem("kind", f"only a printed ring has a dummy; for a {sort} use {instead}"))
     found = {}
@@ -150,7 +145,7 @@ def dummies(job: AnyJob) -> dict[str, tuple[Part, Pose, tuple[Finding, ...]]]:
     return found
 
 
-def write_dummies(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[Report, Path]:
+def write_dummies(jobs: Sequence[JobBase], out: Path, wish: Wish) -> tuple[Report, Path]:
     """Makes the dummy of every side and writes it.
 
     Returns:
@@ -173,7 +168,7 @@ def write_dummies(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[Report
     return Report(jobs[0].name, tuple(told)), folder
 
 
-def write_slices(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
+def write_slices(jobs: Sequence[JobBase], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
     """Makes the first-check slice of every part and writes it.
 
     Returns:
@@ -186,12 +181,12 @@ def write_slices(jobs: Sequence[AnyJob], out: Path, wish: Wish) -> tuple[tuple[s
     check_folder(folder)
     files: dict[str, bytes] = {}
     for job in parts(jobs):
-        kind = KINDS[job.kind, job.make]
+        kind = kind_of(job)
         if kind.slice is None:
             sort = "mount cut from sheet" if job.make == "cut" else job.kind
             raise InputError(job.problem("make", f"a {sort} needs no first-check slice; use its template"))
-        plan = kind.plan(job)
-        part, _ = build(kind.slice(plan))
-        files |= slice_files(job, part, wish, kind.slice_pose(plan))
+        planned = kind.plan(job)
+        part, _ = build(kind.slice(planned))
+        files |= slice_files(job, part, wish, kind.slice_pose(planned))
     publish(folder, files)
     return tuple(files), folder

@@ -34,7 +34,7 @@ PRINTED: dict[str, Any] = {
     "fix_devices": "insert-m4-short",
     "feet": {"across": 40, "height": 12},
     "material": "asa",
-    "printer": "compact-180",  # its slicer corrects holes
+    "printer": "bed-180",  # its slicer corrects holes
     "room": 100,
     "place": "floor",
 }

@@ -48,7 +48,7 @@ CUP: dict[str, Any] = {
     },
     "speaker": TWEETER,
     "material": "pc-abs",
-    "printer": "open-250",
+    "printer": "bed-250",
     "retention": "press",
     "label": False,
 }

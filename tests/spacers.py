@@ -18,7 +18,7 @@ ROUND: dict[str, Any] = {
     "device": {"body": {"round": 20}, "length": 22},
     "fit": {"panel": "slide", "device": "slide"},
     "material": "asa",
-    "printer": "compact-180",  # its slicer corrects holes, its error is 0.08
+    "printer": "bed-180",  # its slicer corrects holes, its error is 0.08
 }
 
 

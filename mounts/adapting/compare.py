@@ -8,9 +8,9 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from mounts.adapting.sizes import Size, sizes
 from mounts.findings.report import Finding, PartReport
-from mounts.kinds.table import KINDS
+from mounts.identity import Ident
+from mounts.kinds.sizes import Size
 from mounts.made import Made
 from mounts.shape.recipe import Recipe
 
@@ -80,7 +80,7 @@ class SideChange:
         side: left, right.
         sizes: all, the changed and the others; where the old part serves, those that it would have by the new job.
         findings: all, the changed and the others.
-        features: names of the part's features that differ, those apart that differ only by the job's name; none when
+        features: of the part that differ, those apart that differ only by the job's name; none when
             the old part serves as it is.
         count: of the new part's features.
         bought: by item, how many the old part takes and how many the new one.
@@ -89,7 +89,7 @@ class SideChange:
     side: str
     sizes: tuple[SizeRow, ...]
     findings: tuple[FindingRow, ...]
-    features: tuple[str, ...]
+    features: tuple[Ident, ...]
     count: int
     bought: Mapping[str, tuple[int, int]]
 
@@ -106,14 +106,14 @@ def compared(old: Made, new: Made, bought: tuple[Counter[str], Counter[str]]) ->
         old, new: with plan, recipe and report.
         bought: the bought parts of each, by item.
     """
-    kind = KINDS[new.job.kind, new.job.make]
+    kind = new.kind
     renamed = kind.plan(replace(new.job, name=old.job.name, glyphs=old.job.glyphs))  # its label says the same then
     recipe = kind.shape(renamed).recipe
     features = differing(old.scene.recipe, recipe)
     items = sorted({*bought[0], *bought[1]})
     return SideChange(
         side=new.job.side,
-        sizes=size_rows(sizes(old.plan), sizes(new.plan if features else renamed)),
+        sizes=size_rows(tuple(kind.sizes(old.plan)), tuple(kind.sizes(new.plan if features else renamed))),
         findings=finding_rows(old.report, new.report),
         features=features,
         count=len(recipe.features),
@@ -146,10 +146,10 @@ def finding_rows(old: PartReport, new: PartReport) -> tuple[FindingRow, ...]:
     return (*rows, *(FindingRow(one, None) for k, one in enumerate(old.findings) if k not in taken))
 
 
-def differing(old: Recipe, new: Recipe) -> tuple[str, ...]:
-    """Names of the features that two recipes do not have alike."""
-    before, after = ({one.name: one for one in recipe.features} for recipe in (old, new))
-    return tuple(name for name in {**after, **before} if before.get(name) != after.get(name))
+def differing(old: Recipe, new: Recipe) -> tuple[Ident, ...]:
+    """The features that two recipes do not have alike."""
+    before, after = ({one.ident: one for one in recipe.features} for recipe in (old, new))
+    return tuple(ident for ident in {**after, **before} if before.get(ident) != after.get(ident))
 
 
 def value_of(finding: Finding) -> float | None:

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from mounts.adapting.place import Place
-from mounts.checks.order import in_order
 from mounts.design.loads import shock
-from mounts.findings.report import Finding, Verdict
-from mounts.geometry.ties import at_least
+from mounts.findings.compare import at_least, at_most
+from mounts.findings.report import Finding, Verdict, in_order
+from mounts.identity import TWEETER
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob, SpacerJob
@@ -35,17 +35,17 @@ def judged(made: Made, old: list[Made], new: list[CupJob], place: Place) -> Made
 
 
 def _glued(finding: Finding, made: Made) -> Finding:
-    """What friction does not hold is glued, where a bead bears it; what it does not bear fails."""
+    """What friction does not hold is glued by hand, where a bead bears it; what it does not bear fails."""
     if finding.verdict is Verdict.PASS or finding.code not in GLUED:
         return finding
     advice = f"glue {GLUED[finding.code]} with a bead that can be cut again"
     if finding.verdict is not Verdict.FAIL:
-        return replace(finding, advice=advice)
+        return replace(finding, verdict=Verdict.DO, advice=advice)
     need = (finding.limit or 0.0) / _joint(made, finding.code.rpartition(".")[2])
     told = f"{need:.3f} MPa on the joint, a removable bead bears {BOND:g}"
     if need > BOND:
         return replace(finding, advice=f"take a new cup: glue is no help ({told})")
-    return replace(finding, verdict=Verdict.WARN, advice=f"{advice} ({told})")
+    return replace(finding, verdict=Verdict.DO, advice=f"{advice} ({told})")
 
 
 def _joint(made: Made, face: str) -> float:
@@ -65,21 +65,16 @@ def _kept(old: Made, new: CupJob, made: Made, place: Place) -> Iterator[Finding]
         if finding.code == "press.keep" and new.speaker.mass is not None:
             own = made.part.volume * 1e-9 * made.job.material.density
             need = shock(new.speaker.mass + own, new.limits.slam)
-            yield replace(
-                finding,
-                what=f"{finding.what}, of the sleeve",
-                limit=need,
-                verdict=Verdict.PASS if at_least(finding.closed_form or 0.0, need) else Verdict.FAIL,
-                advice="" if (finding.closed_form or 0.0) >= need else "take a new cup",
-            )
+            what, held = f"{finding.what}, of the sleeve", finding.closed_form or 0.0
+            yield at_least("press.keep", held, need, what, source=finding.source, advice="take a new cup")
     play = old.job.speaker.flange.thickness - place.thickness
     if play > 0:
-        yield Finding(
-            code="fit.lip",
-            verdict=Verdict.WARN,
-            what="sleeve's lip thinner than the old flange, for the grille's sake",
-            closed_form=play,
-            limit=0.0,
+        yield at_most(
+            "fit.lip",
+            play,
+            0.0,
+            "sleeve's lip thinner than the old flange, for the grille's sake",
+            missed=Verdict.DO,
             advice=f"put {play:.1f} of foam tape on its rim, under the old lugs or lip",
         )
 
@@ -105,6 +100,6 @@ def _clear(old: Made, new: CupJob, place: Place) -> Iterator[Finding]:
     )
     for gap in cup_gaps(new, replace(plan, seat=lifted)):
         front = gap.code == "clear.grille"
-        if front or (gap.code == "clear.room" and gap.between[0] == "tweeter"):
-            told = gap.finding("" if gap.verdict is Verdict.PASS else "take a new cup")
+        if front or (gap.code == "clear.room" and gap.between[0] == TWEETER):
+            told = gap.finding("take a new cup")
             yield replace(told, what=f"{new.side}: {told.what}")

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Any
 from mounts.adapting.adapt import Adapted
 from mounts.adapting.compare import FindingRow, SideChange, SizeRow, value_of
 from mounts.adapting.place import NoSleeve
-from mounts.adapting.sizes import Size
 from mounts.adapting.sleeve import Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report, Verdict
+from mounts.identity import ident_trees
+from mounts.kinds.sizes import Size
 from mounts.write.lettering import plain
 from mounts.write.report import report_tree, rounded
-from mounts.write.screen import STYLES, UNITS, WORDS, figure
+from mounts.write.screen import STYLES, UNITS, figure
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -57,7 +58,7 @@ def compared_table(found: Adapted, width: int, files: Mapping[str, Sequence[str]
 
 
 def _verdict(verdict: Verdict) -> tuple[str, str]:
-    return (WORDS[verdict], STYLES[WORDS[verdict]])
+    return (verdict.word, STYLES[verdict.word])
 
 
 def _again(found: Adapted) -> Iterator[str]:
@@ -124,9 +125,9 @@ def _margin(row: FindingRow) -> float:
 def _finding_row(row: FindingRow) -> Row:
     told = row.told
     limit = "" if told.limit is None else figure(told.limit, 2)
-    word = WORDS[told.verdict] if row.new is not None else "gone"
+    word = told.verdict.word if row.new is not None else "gone"
     if row.turned:
-        word = f"{WORDS[row.old.verdict] if row.old else NONE} → {word}"
+        word = f"{row.old.verdict.word if row.old else NONE} → {word}"
     return (plain(told.what), _value(row.old), _value(row.new), limit, word)
 
 
@@ -168,8 +169,8 @@ def _sleeve(found: Adapted) -> tuple[str, list[str]]:
         return title, []
     report = found.sleeve.made.report
     graver = [one for one in report.findings if one.verdict is not Verdict.PASS]
-    told = [f"{WORDS[report.verdict]}; print {found.sleeve.count}; the old cups stay staked where they are"]
-    told += [f"{WORDS[one.verdict]}  {plain(one.what)}: {_value(one)}; {plain(one.advice)}" for one in graver]
+    told = [f"{report.verdict.word}; print {found.sleeve.count}; the old cups stay staked where they are"]
+    told += [f"{one.verdict.word}  {plain(one.what)}: {_value(one)}; {plain(one.advice)}" for one in graver]
     return title, told
 
 
@@ -222,13 +223,13 @@ def _figure(value: float, unit: str) -> str:
 def compared_json(found: Adapted, files: Mapping[str, Sequence[str]]) -> str:
     """The comparison as one JSON document ending in a line end.
 
-    schema: number of this format (1).
+    schema: number of this format (2), that of report.json.
     job, based_on, file: the new job, the old one, and the new one's file.
     speaker, verdict: {old, new}.
     sides: one entry a side:
         side, serves: whether the old part serves as it is; features: names of those that differ.
         sizes: {name, unit, old, new, changed}, old and new lists of figures or words, null where there is none.
-        findings: {code, what, unit, old, new, changed}, old and new {verdict, value, limit}.
+        findings: {code, what, sense, unit, old, new, changed}, old and new {verdict, value, limit}.
         bought: {item: {old, new}}, how many.
     stays: what stays in the vehicle, in words; chosen: values that were chosen for the old speaker and are kept.
     sleeve: null where none is asked for; else {why, short} where there is none, or {job, file, count, report}.
@@ -257,7 +258,7 @@ def _side_tree(side: SideChange) -> dict[str, Any]:
     return {
         "side": side.side,
         "serves": side.serves,
-        "features": list(side.features),
+        "features": ident_trees(side.features),
         "sizes": [
             {
                 "name": row.name,
@@ -272,6 +273,7 @@ def _side_tree(side: SideChange) -> dict[str, Any]:
             {
                 "code": row.told.code,
                 "what": row.told.what,
+                "sense": row.told.sense and str(row.told.sense),
                 "unit": row.told.unit,
                 "old": _told(row.old),
                 "new": _told(row.new),

@@ -13,7 +13,7 @@ from typing import Any
 
 from mounts.adapting.judged import clearing, judged
 from mounts.adapting.place import NoSleeve, NoSleeveError, Place, place_in
-from mounts.adapting.written import HEAD, Draft
+from mounts.adapting.written import Draft
 from mounts.checks.spacer.hold import hold_findings, on_device
 from mounts.checks.spacer.strain import strain_findings
 from mounts.design.body import body_rings
@@ -25,7 +25,7 @@ from mounts.kinds.spacer.inside import fit_on_device
 from mounts.kinds.spacer.outside import fit_in_panel
 from mounts.kinds.spacer.plan import plan_spacer
 from mounts.kinds.spacer.walls import LINES
-from mounts.load.blank import scalar
+from mounts.load.blank import headed, scalar
 from mounts.load.job import load_from
 from mounts.load.library import Library
 from mounts.load.models.resolved import CupJob, SpacerJob
@@ -143,7 +143,7 @@ def text_of(name: str, jobs: tuple[CupJob, CupJob], found: tuple[float, Place], 
         *([f"limits: {{fixed: {OVER_FLOOR:g}}}               # to the old cup's own floor"] if closed else []),
         *(f"{key}: {_given(document.data[key])}" for key in ("material", "printer")),
     ]
-    return HEAD + "\n".join(lines) + "\n"
+    return headed("\n".join(lines) + "\n", document.file.parent.parent)
 
 
 def _gripping(asked: str, draft: Draft, library: Library) -> tuple[str, SpacerJob]:

@@ -9,15 +9,14 @@ from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError, Problem
-from mounts.load.blank import scalar
-from mounts.load.folders import FOLDERS, near
+from mounts.load.blank import headed, scalar
+from mounts.load.folders import near
 from mounts.load.library import Library
 from mounts.load.models.resolved import AnyJob, CupJob, Job
 from mounts.load.models.speaker import Speaker
 from mounts.load.read import Document
 from mounts.write.files import safe_name
 
-HEAD = "# yaml-language-server: $schema=../schema.json\n"
 CHOSEN = (("height",), ("turn",), ("retention", "interference"), ("retention", "clamp"))  # with the old speaker in mind
 CHOOSES_ITSELF = ("least", "best")
 
@@ -73,13 +72,12 @@ def draft(old: Path, job: AnyJob, document: Document, *, library: Library, speak
         f"speaker: {scalar(reference)}",
         *_besides(document.data, _speaker(reference, old, library)),
     ]
-    return Draft(found.file, HEAD + "\n".join(lines) + "\n")
+    return Draft(found.file, headed("\n".join(lines) + "\n", old.parent.parent))
 
 
 def based_on(old: Path, library: Library) -> str:
     """How a file beside the old job refers to it: by name in the library, else as a file beside it."""
-    inside = old.parent.resolve() == (library.root / FOLDERS["job"]).resolve()
-    return old.stem if inside else old.name
+    return old.stem if library.layers.holds("job", old) else old.name
 
 
 def chosen_before(document: Document) -> Iterator[str]:
@@ -98,7 +96,7 @@ def _reference(speaker: str, old: Path, library: Library) -> str:
     path = Path(speaker)
     if path.suffix not in (".yaml", ".yml") or not path.is_file():
         return speaker
-    if path.parent.resolve() == (library.root / FOLDERS["speaker"]).resolve():
+    if library.layers.holds("speaker", path):
         return path.stem
     beside = old.parent.resolve()
     return path.resolve().relative_to(beside).as_posix() if path.resolve().is_relative_to(beside) else speaker

@@ -15,31 +15,26 @@ from mounts.aiming.values import SideAim
 from mounts.design.figure import Polyline
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point
+from mounts.identity import MOUNT, SPEAKER, Ident, Role
 from mounts.kernels import mesh
 from mounts.kernels.sliced import Box, body_loops, part_loops, upright
-from mounts.kinds.cup.shape import draw_cup
-from mounts.kinds.cup.surroundings import surroundings as round_cup
-from mounts.kinds.cup.values import CupPlan
-from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import as_drawn
-from mounts.kinds.ring.surroundings import surroundings as round_ring
-from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import CupJob, Job
 from mounts.shape.recipe import Envelope
 
 SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)  # ISO 5455
 BESIDE, OVER = 9.0, 14.0  # mm shown beside the mount, and of the cabin over all else
 FAR = 70.0  # mm from the rest at which glass, trim or grille are left out
 SLIVER = 0.2  # mm²: a smaller loop is a seam, no thing
-SPEAKER = ("body", "tweeter", "flange", "surround", "terminals", "speaker screws")  # drawn as one
-LEFT_OUT = ("on its way", "tool", "driver", "flange of hardware")
+AS_ONE = (Role.BODY, Role.FLANGE, Role.FRONT, Role.TERMINAL, Role.SPEAKER_HEAD)  # drawn as one speaker
+LEFT_OUT = (Role.WAY, Role.TOOL, Role.HARDWARE)
+NEAR = (Role.PART, Role.SPEAKER, Role.SHEET)  # what is shown in full
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
     """One thing as the plane cuts it, mm of the real thing: (u, z)."""
 
-    name: str
+    ident: Ident
     loops: tuple[Polyline, ...]
 
 
@@ -76,28 +71,24 @@ def section_of(side: SideAim) -> Section | None:
     Raises:
         KernelError: if the mount cannot be drawn.
     """
-    job, plan = side.job, side.plan
-    if isinstance(job, Job) and isinstance(plan, RingPlan):
-        recipe, round_it = draw_ring(plan).recipe, round_ring(job, plan)
-    elif isinstance(job, CupJob) and isinstance(plan, CupPlan):
-        recipe, round_it = draw_cup(plan).recipe, round_cup(job, plan)
-    else:
+    if not side.holds.tilts:
         return None
-    plane = upright(side.plan.seat.frame.origin[:2], side.toward)
-    mount = Cut("mount", part_loops(mesh.build(recipe, 128), plane))
-    return Section(plane, mount, tuple(_things(round_it, plane, around(mount.loops))))
+    scene = side.planned.draw()
+    plane = upright(side.seat.frame.origin[:2], side.toward)
+    mount = Cut(MOUNT, part_loops(mesh.build(scene.recipe, 128), plane))
+    return Section(plane, mount, tuple(_things(scene.envelopes, plane, around(mount.loops))))
 
 
 def _things(envelopes: Sequence[Envelope], plane: Frame, own: Box) -> Iterator[Cut]:
     window = (own[0] - BESIDE, own[1] - 300.0, own[2] + BESIDE, own[3] + 300.0)
-    speaker = tuple(body for envelope in envelopes if envelope.name in SPEAKER for body in envelope.bodies)
-    for envelope in (Envelope("speaker", speaker), *envelopes):
-        if envelope.name in SPEAKER or any(word in envelope.name for word in LEFT_OUT):
+    speaker = tuple(body for envelope in envelopes if envelope.ident.role in AS_ONE for body in envelope.bodies)
+    for envelope in (Envelope(SPEAKER, speaker), *envelopes):
+        if envelope.ident.role in (*AS_ONE, *LEFT_OUT):
             continue
         loops = body_loops(as_drawn(envelope).bodies, plane, window)
         loops = tuple(loop for loop in loops if _area(loop) > SLIVER)
         if loops:
-            yield Cut(envelope.name, loops)
+            yield Cut(envelope.ident, loops)
 
 
 def _area(loop: Polyline) -> float:
@@ -114,7 +105,7 @@ def around(loops: Sequence[Polyline]) -> Box:
 def laid(section: Section, field: Box) -> Sheet:
     """The section in a field of the figure, at the largest usual scale at which all that is near fits it."""
     cuts = (section.mount, *section.things)
-    near = [cut for cut in cuts if cut.name in ("mount", "speaker", "opening", "rear face")]
+    near = [cut for cut in cuts if cut.ident.role in NEAR]
     u0, z0, u1, z1 = around([loop for cut in near for loop in cut.loops])
     for cut in cuts:
         low, high = around(cut.loops)[1::2]

@@ -9,7 +9,7 @@ from mounts.aiming.values import Aimed, SideAim
 from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
 from mounts.errors import InputError
 from mounts.load.kit import Kit
-from mounts.load.models.resolved import CupJob, Job
+from mounts.load.models.resolved import SpeakerJob
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class AimedKit:
     refused: tuple[tuple[str, str], ...]
 
 
-def called(job: Job | CupJob) -> str:
+def called(job: SpeakerJob) -> str:
     """A mount's name among those of a kit."""
     return f"{job.name} {job.side}"
 
@@ -43,8 +43,8 @@ def aimed_kit(kit: Kit, temperature: float) -> AimedKit:
         InputError: when no job of it holds a speaker.
     """
     speed = speed_of_sound(temperature)
-    silent = dict.fromkeys(part.job.name for part in kit.parts if not isinstance(part.job, Job | CupJob))
-    jobs = [part.job for part in kit.parts if isinstance(part.job, Job | CupJob)]
+    silent = dict.fromkeys(part.job.name for part in kit.parts if not isinstance(part.job, SpeakerJob))
+    jobs = [part.job for part in kit.parts if isinstance(part.job, SpeakerJob)]
     if not jobs:
         raise InputError(kit.problem("jobs", "none of them holds a speaker, so there is nothing to aim"))
     sides: list[SideAim] = []

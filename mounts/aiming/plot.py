@@ -90,8 +90,8 @@ def _curves(side: SideAim, piston: float, speed: float) -> tuple[Array, tuple[Cu
         return Curve(levels, (what, f"{angle:.1f}° off axis"), ink, weight, dash)
 
     ways = [curve(first.flat, "flat on the face", Ink.GREY, 0.4, (2.2, 1.2))]
-    if side.plan.seat.tilt > 0:
-        ways.append(curve(first.angle, f"tilted by {side.plan.seat.tilt:.3g}°", Ink.BLUE, 0.75))
+    if side.seat.tilt > 0:
+        ways.append(curve(first.angle, f"tilted by {side.seat.tilt:.3g}°", Ink.BLUE, 0.75))
     else:
         ways = [curve(first.angle, "as it is, flat", Ink.BLUE, 0.75)]
     ways += [curve(other.angle, f"{other.listener.seat}", Ink.RED, 0.3, (0.5, 0.9)) for other in side.heard[1:]]

@@ -7,7 +7,7 @@ from math import cos, degrees, hypot, radians, sin, tan
 
 import numpy as np
 
-from mounts.aiming.cut import SPEAKER, Cut, Section, Sheet, around, laid, section_of
+from mounts.aiming.cut import AS_ONE, Cut, Section, Sheet, around, laid, section_of
 from mounts.aiming.values import SideAim
 from mounts.design.figure import (
     Area,
@@ -26,6 +26,7 @@ from mounts.design.figure import (
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Point
+from mounts.identity import OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
 from mounts.kernels.sliced import held
 from mounts.load.units import clock_words
 
@@ -35,16 +36,14 @@ MARGIN = 140.0  # x of the words at the right
 SMALL, USUAL, LARGE = 1.75, 2.1, 2.9  # cap heights
 SPOTS = (0.96, 0.8, 0.92, 0.88, 0.84, 0.7, 0.6, 0.5)  # shares of a thing's width at which its line may end
 FILLS = {
-    "speaker": Ink.MIST,
-    "opening": Ink.GREY,
-    "rear face": Ink.GREY,
-    "glass": Ink.ICE,
-    "trim": Ink.SILVER,
-    "grille": Ink.SILVER,
-    "room's end": Ink.SILVER,
+    Role.SPEAKER: Ink.MIST,
+    Role.SHEET: Ink.GREY,
+    Role.GLASS: Ink.ICE,
+    Role.TRIM: Ink.SILVER,
+    Role.GRILLE: Ink.SILVER,
+    Role.END: Ink.SILVER,
 }
-CALLED = {"opening": "sheet", "rear face": "panel", "room's end": "end of the room"}
-MOVING = " at full travel"
+CALLED = {OPENING: "sheet", REAR_FACE: "panel", ROOM_END: "end of the room"}
 
 
 def section_figure(side: SideAim) -> Figure | None:
@@ -70,14 +69,14 @@ def section_figure(side: SideAim) -> Figure | None:
 def _drawn(sheet: Sheet, section: Section) -> Iterator[Item]:
     """The things by their fills, the mount hatched over them, and what moves as a dashed outline."""
     order = list(FILLS)
-    for cut in sorted(section.things, key=lambda cut: order.index(cut.name) if cut.name in order else -1):
+    for cut in sorted(section.things, key=lambda cut: order.index(cut.ident.role) if cut.ident.role in order else -1):
         loops = sheet.loops(held(cut.loops, sheet.shown))
         if not loops:
             continue
-        if cut.name.endswith(MOVING):
+        if cut.ident.role is Role.CONE:
             yield from (Line(closed(loop), Ink.BLUE, 0.3, (1.2, 0.7)) for loop in loops)
             continue
-        yield Area(loops, FILLS.get(cut.name, Ink.PAPER))
+        yield Area(loops, FILLS.get(cut.ident.role, Ink.PAPER))
         yield from (Line(closed(loop), Ink.BLACK, 0.16) for loop in loops)
     cut_loops = sheet.loops(section.mount.loops)
     yield Area(cut_loops, Ink.PAPER)
@@ -87,7 +86,7 @@ def _drawn(sheet: Sheet, section: Section) -> Iterator[Item]:
 
 def _axes(sheet: Sheet, side: SideAim, plane: Frame) -> Iterator[Item]:
     """The speaker's axis, the normal, the tilt between them, and the line to the first listener's ear."""
-    seat = side.plan.seat
+    seat = side.seat
     centre = sheet.put((0.0, seat.frame.origin[2]))
     top, low = FIELD[3] + 3.0, sheet.put((0.0, sheet.shown[1]))[1] - 1.0
     lean = radians(seat.tilt)
@@ -130,7 +129,7 @@ def _reached(start: Point, way: Point, top: float) -> Point:
 
 def _sizes(sheet: Sheet, side: SideAim, mount: Cut) -> Iterator[Item]:
     """Height of the seat and depth of the speaker, from the face, at the left."""
-    seat, own = side.plan.seat, around(mount.loops)
+    seat, own = side.seat, around(mount.loops)
     x = sheet.put((own[0], 0.0))[0] - 7.0
     face, level = sheet.put((own[0], 0.0)), sheet.put((0.0, seat.frame.origin[2]))
     yield from _upright(x, face[1], level[1], f"{abs(seat.frame.origin[2]):.1f}")
@@ -145,7 +144,7 @@ def _sizes(sheet: Sheet, side: SideAim, mount: Cut) -> Iterator[Item]:
 
 
 def _lift(side: SideAim) -> float:
-    return float(getattr(side.plan.seat, "lift", 0.0))
+    return float(getattr(side.seat, "lift", 0.0))
 
 
 def _upright(x: float, low: float, high: float, text: str) -> Iterator[Item]:
@@ -164,11 +163,11 @@ def _names(sheet: Sheet, side: SideAim, section: Section) -> Iterator[Item]:
     """What each thing is and how clear it stays, in the margin at the right, each with a line to its place."""
     told = [("mount", _spot(section.mount, sheet), "")]
     for cut in section.things:
-        if cut.name.startswith(("screw head", "head ")):
+        if cut.ident.role is Role.HEAD:
             continue
         if held(cut.loops, sheet.shown):
-            said = CALLED.get(cut.name, cut.name)
-            told.append((said, _spot(cut, sheet), _clear(cut.name, side)))
+            said = str(CALLED.get(cut.ident, cut.ident))
+            told.append((said, _spot(cut, sheet), _clear(cut.ident, side)))
     height = max(5.2, min(8.6, (FIELD[3] - FIELD[1]) / max(1, len(told))))
     places = spread([at[1] for _, at, _ in told], height, FIELD[1], FIELD[3])
     for (said, at, clear), y in zip(told, places, strict=True):
@@ -187,7 +186,7 @@ def _spot(cut: Cut, sheet: Sheet) -> Point:
     """A place on a thing for its line: in the middle of its material, as far right as it is shown."""
     loops = held(cut.loops, sheet.shown)
     u0, _, u1, _ = around(loops)
-    for share in SPOTS[cut.name == "speaker" :]:
+    for share in SPOTS[cut.ident == SPEAKER :]:
         u = u0 + share * (u1 - u0)
         levels = sorted(z for loop in loops for z in _levels(loop, u))
         if len(levels) > 1:
@@ -201,24 +200,27 @@ def _levels(loop: Polyline, u: float) -> Iterator[float]:
             yield z0 + (z1 - z0) * (u - u0) / (u1 - u0)
 
 
-def _clear(name: str, side: SideAim) -> str:
+def _clear(ident: Ident, side: SideAim) -> str:
     """The tightest clearance to a thing, in words."""
     chosen = next(row for row in side.rows if row.is_chosen)
-    names = SPEAKER if name == "speaker" else (name,)
-    gaps = [gap for _, gap in chosen.gaps if any(one in gap.between for one in names)]
-    if name == "speaker":  # what else it is near to is told at that thing
+
+    def is_own(one: Ident) -> bool:
+        return one == ident or (ident == SPEAKER and one.role in AS_ONE)
+
+    gaps = [gap for _, gap in chosen.gaps if any(map(is_own, gap.between))]
+    if ident == SPEAKER:  # what else it is near to is told at that thing
         gaps = [gap for gap in gaps if gap.code == "clear.body-bore"]
     if not gaps:
         return ""
     gap = min(gaps, key=lambda one: one.gap - one.wanted)
-    other = gap.between[0] if gap.between[1] in names else gap.between[1]
+    other = gap.between[0] if is_own(gap.between[1]) else gap.between[1]
     kept = "" if gap.verdict is Verdict.PASS else ", too near"
     return f"{gap.gap:.1f} to {other} (limit {gap.wanted:g}){kept}"
 
 
 def _words(sheet: Sheet, side: SideAim) -> Iterator[Item]:
     """Title, what the cut is, the scale, and what the line to the ear says."""
-    job, seat = side.job, side.plan.seat
+    job, seat = side.job, side.seat
     yield Words(f"{job.name}, {job.side}", (8.0, SIZE[1] - 5.5), LARGE)
     scale = f"{sheet.scale:g}:1" if sheet.scale >= 1 else f"1:{1 / sheet.scale:g}"
     where = f"Cut along the axis towards {clock_words(side.toward)} (right); cabin above. Scale {scale}, mm."

@@ -26,7 +26,7 @@ TOGETHER = "Delay each by so much and all arrive with the furthest, at one seat 
 BEGINS = "The path begins at the seat's centre on the speaker's axis; ears are the middle of the head."
 ESTIMATED = "Estimated ears: UN R46 eye height by torso angle, ANSUR II for ears and spread. A tape knows better."
 BED = "bed"  # a clearance that is told in words, and only where it is missed
-MARKS = {Verdict.PASS: "", Verdict.WARN: "!", Verdict.FAIL: "!!"}
+MARKS = {Verdict.PASS: "", Verdict.DO: "", Verdict.WARN: "!", Verdict.FAIL: "!!"}
 NO_EARS = (
     "Nobody's ears are known: write ears into the panel's file (tape), or seats, from which they are estimated. Until "
     "then there is no angle, no level and no delay."
@@ -66,12 +66,12 @@ def _figures(side: SideAim) -> tuple[object, ...]:
 
 def where(side: SideAim) -> str:
     """Which way the speaker looks."""
-    seat = side.plan.seat
+    seat = side.seat
     return f"tilt {seat.tilt:.3g}° towards {clock_words(seat.toward)}" if seat.tilt else "flat on the face"
 
 
 def _choice(side: SideAim, speed: float) -> Iterator[str]:
-    seat, speaker = side.plan.seat, side.job.speaker
+    seat, speaker = side.seat, side.job.speaker
     yield f"{where(side)}, seat's centre {_height(seat.frame.origin[2])}"
     if side.choice is not None:
         yield from choice_lines(side.choice)
@@ -152,7 +152,7 @@ def _beneath(side: SideAim) -> Iterator[str]:
         if row.refused:
             yield f"{row.tilt:g}° cannot be drawn: {row.refused}"
         if off := dict(row.gaps).get(BED):
-            yield f"{row.tilt:.3g}° is {-off.gap:.1f} too large for {plain(off.between[1])}"
+            yield f"{row.tilt:.3g}° is {-off.gap:.1f} too large for {plain(str(off.between[1]))}"
     heights = {row.height for row in side.rows if row.height is not None}
     if len(heights) > 1:
         yield "Height: the job's own where the tilt allows it, else the nearest that it needs."

@@ -60,7 +60,7 @@ def _mounts(aimed: Aimed) -> Table:
 
 def _cells(side: SideAim) -> Iterator[str]:
     """One mount: how it looks, what its first listener hears of it, and its tightest clearance."""
-    seat = side.plan.seat
+    seat = side.seat
     yield plain(called(side.job))
     yield from (f"{seat.tilt:.3g}°", clock_words(seat.toward) if seat.tilt else "–", number(seat.frame.origin[2]))
     yield from (f"{side.heard[0].angle:.1f}°", f"{side.heard[0].flat:.1f}°") if side.heard else ("–", "–")

@@ -31,9 +31,11 @@ from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import RATES_HZ, Arrival
 from mounts.design.listening.heard import Heard, lost, told_at
 from mounts.design.listening.piston import directivity_index, held_between, wave_size
-from mounts.findings.report import SCHEMA
+from mounts.identity import ident_trees
 from mounts.load.models.speaker import Speaker
 from mounts.write.report import rounded
+
+SCHEMA = 1  # of both documents; rises when a field changes its meaning
 
 
 def aim_json(found: Aimed, files: Sequence[str]) -> str:
@@ -67,7 +69,7 @@ def kit_json(found: AimedKit) -> str:
 
 
 def _side(side: SideAim, speed: float) -> dict[str, Any]:
-    seat = side.plan.seat
+    seat = side.seat
     return {
         "side": side.job.side,
         "tilt": rounded(seat.tilt),
@@ -87,7 +89,7 @@ def _choice(choice: Choice) -> dict[str, Any]:
         "held_by": [
             {
                 "code": one.code,
-                "between": list(one.between),
+                "between": ident_trees(one.between),
                 "gap": rounded(one.gap, 2),
                 "limit": rounded(one.limit, 2),
                 "spare": rounded(one.spare, 2),
@@ -140,7 +142,7 @@ def _row(row: Row, speaker: Speaker, speed: float) -> dict[str, Any]:
                 "gap": rounded(gap.gap, 2),
                 "limit": rounded(gap.wanted, 2),
                 "verdict": str(gap.verdict),
-                "between": list(gap.between),
+                "between": ident_trees(gap.between),
             }
             for word, gap in row.gaps
         },

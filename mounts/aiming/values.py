@@ -9,12 +9,9 @@ from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import Heard
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
-from mounts.kinds.cup.values import CupPlan
-from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.resolved import CupJob, Job
-
-AimedJob = Job | CupJob
-AimedPlan = RingPlan | FlatPlan | CupPlan
+from mounts.kinds.holds import Holds, Seat
+from mounts.kinds.kind import Planned
+from mounts.load.models.resolved import SpeakerJob
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,15 +42,18 @@ class SideAim:
     """One side of a job.
 
     Attributes:
-        job, plan: of that side.
+        planned, job: of that side.
+        holds, seat: what its kind tells of the speaker, and where it sits.
         toward: clock direction of the rows' tilts.
         heard: every listener before the chosen seat.
         lost: dB at each frequency that is told: flat, and as chosen; for the first listener.
         rows: in rising tilt.
     """
 
-    job: AimedJob
-    plan: AimedPlan
+    planned: Planned
+    job: SpeakerJob
+    holds: Holds
+    seat: Seat
     toward: float
     heard: tuple[Heard, ...]
     lost: tuple[tuple[float, ...], tuple[float, ...]]
@@ -62,7 +62,7 @@ class SideAim:
     @property
     def choice(self) -> Choice | None:
         """Why the seat is where it is; None where the job itself gave its place."""
-        found: Choice | None = getattr(self.plan, "choice", None)
+        found: Choice | None = getattr(self.planned.plan, "choice", None)
         return found
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from mounts.batch.run import Result, Shop, results
+from mounts.findings.compare import state
 from mounts.findings.kit import KitRow, worst_of
 from mounts.findings.report import Finding, PartReport, Report, Verdict
 from mounts.kinds.table import parts
@@ -120,7 +121,7 @@ def _report(one: Result) -> PartReport:
 
 
 def _lost(what: str, why: str) -> Finding:
-    return Finding(NOT_MADE, Verdict.FAIL, f"{what} was not made", unit="1", advice=why)
+    return state(NOT_MADE, Verdict.FAIL, f"{what} was not made", advice=why)
 
 
 def _digest(report: Report) -> str:

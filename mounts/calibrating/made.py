@@ -71,7 +71,7 @@ def asked_for(library: Library, printer: str, material: str, insert: str) -> Ask
     Raises:
         InputError: for one that is not there or does not load, and for hardware that is no insert.
     """
-    held = [library.get(kind, name, Path("here")) for kind, name in (("printer", printer), ("material", material))]
+    held = [library.get(kind, name) for kind, name in (("printer", printer), ("material", material))]
     problems = [problem for one in held for problem in one.problems]
     if isinstance(of := held[1].value, Material) and (why := of.unfit("print")):
         problems.append(Problem(f"{why}; a coupon is a print"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,12 +15,10 @@ from mounts.load.edited import Entries, with_entries
 from mounts.load.folders import near, nearest
 from mounts.load.library import checked, find_library
 from mounts.load.read import parse
+from mounts.load.shipped import packaged
 from mounts.write.files import publish
 
-NOT_OURS = (
-    "the printers that come with the program stay as they are: begin a library of your own with mounts new panel NAME, "
-    "and put your printer into it"
-)
+NOT_YOURS = "what ships with the program stays as it is: first make it yours with mounts new printer {0} --from {0}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,27 +40,27 @@ class Calibrated:
     text: str
 
 
-def calibrated(printer: str, path: Path, library: Path | None) -> Calibrated:
+def calibrated(printer: str, path: Path, library: Path | Sequence[Path] | None) -> Calibrated:
     """What the readings in a file tell, and what the printer's file will hold.
 
     Args:
-        printer: name of it, which the readings must name too.
+        printer: name of it, which the readings must name too, or its file.
         path: the readings.
-        library: folder of profiles; the nearest one when not given.
+        library: folders of profiles that the person asked for.
 
     Raises:
-        InputError: for wrong readings, a library that is not one's own, and a file that cannot be edited.
+        InputError: for wrong readings, a printer that ships with the program, and a file that cannot be edited.
     """
-    held = find_library(path if library is None and nearest(Path()) is None else None, library)
+    held = find_library(path if nearest(Path()) is None else None, library)
     readings, document = load_readings(path)
-    if readings.printer != printer:
-        what = f'the readings are of "{readings.printer}"; give that printer, or the readings of "{printer}"'
+    file = near(held.find("printer", printer))
+    if readings.printer != file.stem:
+        what = f'the readings are of "{readings.printer}"; give that printer, or the readings of "{file.stem}"'
         raise InputError(document.problem(("printer",), what))
     asked = asked_for(held, printer, readings.material, readings.insert)
     found = fitted(readings, asked.plan, asked.insert.hole, document)
-    file = near(held.find("printer", printer, path))
-    if library is None and nearest(Path()) is None and nearest(path.parent) is None:
-        raise InputError(Problem(NOT_OURS, file=file))
+    if (root := packaged()) in file.resolve().parents and nearest(Path()) not in (root, root.resolve()):
+        raise InputError(Problem(NOT_YOURS.format(file.stem), file=file))
     made = entries(found, asked.printer, readings.material)
     before = file.read_bytes().decode("utf-8")
     text = with_entries(before, file, made, comment(found, readings)) if made else before

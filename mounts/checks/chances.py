@@ -6,15 +6,17 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from mounts.design.clearing import Resting, stay_open, worst_reading
+from mounts.findings.compare import ROUNDING, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.ties import at_least, least_of
+from mounts.geometry.ties import least_of
+from mounts.identity import Ident
 
 EVEN = 0.5  # a chance under this fails: it is likelier not to than to; one under what is wanted warns
 HELPS = 0.005  # of a chance: a reading that would add less than this is not worth repeating
 SOURCE = "normal errors of the readings by their instruments; clear is what does not touch"
 
-Shares = Mapping[str, float]
+Shares = Mapping[Ident, float]
 
 Rests = Callable[[Gap], Shares]  # by how much one standard deviation of each reading moves a gap, mm
 
@@ -29,7 +31,7 @@ class Help:
 
 def verdict_of(chance: float, sure: float) -> Verdict:
     """Pass at the wanted chance, warn under it, fail where it is likelier not to."""
-    if at_least(chance, sure):
+    if chance >= sure - ROUNDING:
         return Verdict.PASS
     return Verdict.WARN if chance >= EVEN else Verdict.FAIL
 
@@ -58,22 +60,20 @@ def clear_findings(
     yield _of_all(everything, sure, goes_on, fit)
 
 
-def _of_one(other: str, found: Sequence[tuple[Gap, Resting]], sure: float) -> Finding:
+def _of_one(other: Ident, found: Sequence[tuple[Gap, Resting]], sure: float) -> Finding:
     resting = [one for _, one in found]
     nearest, tightest = least_of(found, key=lambda one: one[1].sigmas)
     chance = stay_open(resting)
-    verdict = verdict_of(chance, sure)
-    return Finding(
-        code="chance.clear",
-        verdict=verdict,
-        what=f"chance to clear the {other}; {nearest.between[0]} is nearest",
-        closed_form=100 * chance,
-        limit=100 * sure,
-        unit="%",
+    return state(
+        "chance.clear",
+        verdict_of(chance, sure),
+        f"chance to clear the {other}; {nearest.between[0]} is nearest",
+        100 * chance,
+        100 * sure,
         at=nearest.at,
         between=nearest.between,
         source=SOURCE,
-        advice="" if verdict is Verdict.PASS else _repeat(resting).what,
+        advice=lambda: _repeat(resting).what,
         margin_sd=tightest.sd,
     )
 
@@ -81,16 +81,14 @@ def _of_one(other: str, found: Sequence[tuple[Gap, Resting]], sure: float) -> Fi
 def _of_all(resting: Sequence[Resting], sure: float, goes_on: float, fit: Callable[[], Help]) -> Finding:
     clear = stay_open(resting)
     chance = goes_on * clear
-    verdict = verdict_of(chance, sure)
-    return Finding(
-        code="chance.mount",
-        verdict=verdict,
-        what="chance that it goes on and clears all that was read",
-        closed_form=100 * chance,
-        limit=100 * sure,
-        unit="%",
+    return state(
+        "chance.mount",
+        verdict_of(chance, sure),
+        "chance that it goes on and clears all that was read",
+        100 * chance,
+        100 * sure,
         source=f"fixings and gaps together, independent of each other; {SOURCE}",
-        advice="" if verdict is Verdict.PASS else _better(fit(), goes_on, _repeat(resting), clear),
+        advice=lambda: _better(fit(), goes_on, _repeat(resting), clear),
     )
 
 

@@ -14,9 +14,11 @@ import manifold3d
 import numpy as np
 from manifold3d import Manifold, OpType
 
+from mounts.findings.compare import state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.ties import least_of
+from mounts.identity import MOUNT, Ident, Pair
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.shape.recipe import Envelope
@@ -33,7 +35,7 @@ Solids = tuple[Manifold, ...]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Assembly:
-    """A part and the envelopes round it by name, as solids for measuring.
+    """A part and the envelopes round it by identity, as solids for measuring.
 
     A thing of several bodies is kept as those: what shares nothing with the part need not be joined first, and thirty
     places of a trim on its way take seconds to join.
@@ -44,18 +46,18 @@ class Assembly:
     """
 
     part: Manifold
-    things: Mapping[str, tuple[Solids, Solids]]
+    things: Mapping[Ident, tuple[Solids, Solids]]
 
-    def solids(self, name: str, *, fine: bool) -> Solids:
-        """The solids that go by a name; a name that is no thing's is the part or a place on it."""
-        found = self.things.get(name)
+    def solids(self, ident: Ident, *, fine: bool) -> Solids:
+        """The solids of a thing; an identity that is no thing's is that of the part or of a place on it."""
+        found = self.things.get(ident)
         return (self.part,) if found is None else found[fine]
 
 
 def assembled(part: Part, envelopes: Iterable[Envelope]) -> Assembly:
     """The part and all envelopes made solid."""
     whole = manifold3d.Mesh64(np.ascontiguousarray(part.vertices), part.triangles.astype(np.uint64))
-    things = {e.name: (_solids_of(e, COARSE), _solids_of(e, FINE)) for e in envelopes}
+    things = {e.ident: (_solids_of(e, COARSE), _solids_of(e, FINE)) for e in envelopes}
     return Assembly(Manifold(whole), things)
 
 
@@ -82,9 +84,9 @@ def _measured(assembly: Assembly, gap: Gap) -> Gap:
     return replace(gap, overlap=shared) if shared else replace(gap, measured=_distance(assembly, gap))
 
 
-def overlap(assembly: Assembly, one: str, other: str) -> float:
+def overlap(assembly: Assembly, one: Ident, other: Ident) -> float:
     """Volume that two solids share, mm³."""
-    first, second = (assembly.solids(name, fine=True) for name in (one, other))
+    first, second = (assembly.solids(ident, fine=True) for ident in (one, other))
     shared = [a ^ b for a, b in product(first, second)]
     volume = Manifold.batch_boolean([some for some in shared if not some.is_empty()], OpType.Add).volume()
     return volume if volume > NOTHING else 0.0
@@ -93,13 +95,13 @@ def overlap(assembly: Assembly, one: str, other: str) -> float:
 def disagreements(gaps: Iterable[Gap]) -> tuple[Finding, ...]:
     """A finding for every gap of which plan and mesh say different things."""
     return tuple(
-        Finding(
-            code="clear.disagreement",
-            verdict=Verdict.FAIL,
-            what=f"{gap.between[0]} to {gap.between[1]}: plan and mesh differ",
+        state(
+            "clear.disagreement",
+            Verdict.FAIL,
+            f"{gap.between[0]} to {gap.between[1]}: plan and mesh differ",
+            gap.gap,
+            gap.gap + (AGREE if gap.measured is not None and gap.measured > gap.gap else -AGREE),
             measured=gap.measured,
-            closed_form=gap.gap,
-            limit=AGREE,
             at=gap.at,
             between=gap.between,
             source="sag of the triangles",
@@ -118,15 +120,15 @@ def _differs(gap: Gap) -> bool:
     return more < -AGREE if gap.bound else abs(more) > AGREE
 
 
-def _solids(assembly: Assembly, gap: Gap) -> tuple[str, str]:
+def _solids(assembly: Assembly, gap: Gap) -> Pair:
     one, other = gap.between
-    return (one if one in assembly.things else "", other if other in assembly.things else "")
+    return (one if one in assembly.things else MOUNT, other if other in assembly.things else MOUNT)
 
 
 def _distance(assembly: Assembly, gap: Gap) -> float:
     """Least distance of a gap's two solids, searched no further than needed; 0 when they meet."""
     fine = gap.gap < gap.wanted + NEAR
-    first, second = (assembly.solids(name, fine=fine) for name in gap.between)
+    first, second = (assembly.solids(ident, fine=fine) for ident in gap.between)
     least = max(gap.gap, 0.0) + BEYOND
     for one, other in product(first, second):
         least = min(least, float(one.min_gap(other, least)))

@@ -5,9 +5,8 @@ from __future__ import annotations
 from mounts.checks.check import solid_findings
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
-from mounts.checks.order import in_order
 from mounts.checks.printing.findings import printing_findings
-from mounts.findings.report import Finding
+from mounts.findings.report import Finding, in_order
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.coupon.values import CouponPlan

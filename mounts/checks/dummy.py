@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from mounts.checks.check import solid_findings
-from mounts.checks.order import in_order
 from mounts.checks.printing.findings import printing_findings
-from mounts.findings.report import Finding, Pose, Verdict
+from mounts.findings.report import Finding, Pose, Verdict, in_order
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
 from mounts.load.models.resolved import AnyJob

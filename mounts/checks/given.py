@@ -5,23 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from mounts.checks.check import CHECKS
+import numpy as np
+
 from mounts.checks.heat import heat
 from mounts.checks.mesh.fitted import FITS, fitted
 from mounts.checks.mesh.naming import LOOKS, WIDER, named_after
-from mounts.checks.mesh.place import HERE, placed
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.checks.mesh.walls import LINES, mesh_wall_findings
-from mounts.checks.order import in_order
-from mounts.checks.ring.halves import own_findings
-from mounts.findings.report import Finding, Verdict
-from mounts.geometry.frames import Array
+from mounts.findings.compare import state, within
+from mounts.findings.report import Finding, Verdict, in_order
 from mounts.kernels.part import Part
-from mounts.kinds.kind import Plan
-from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.kind import Plan, Planned
 from mounts.load.models.limits import Limits, Temperatures
-from mounts.load.models.resolved import AnyJob, Job
 from mounts.load.models.workshop import Material
 
 NEEDED = ("solid.watertight", "solid.oriented")  # without these a mesh has no inside, and nothing else can be measured
@@ -42,61 +38,42 @@ def lone_findings(part: Part, material: Material | None = None) -> tuple[Finding
     return in_order((*found, *mesh_wall_findings(part, LINES, PRINTED, skin=skin)))
 
 
-def given_findings(job: AnyJob, plan: Plan, planned: Part, part: Part, pose: Array = HERE) -> tuple[Finding, ...]:
+def given_findings(planned: Planned, drawn: Part, part: Part) -> tuple[Finding, ...]:
     """What a mesh tells of itself and, where it can be set in its place, all that is said of such a part of ours.
 
     Args:
-        job: that it is to serve.
-        plan: of the part that the job asks for.
-        planned: that part, by either kernel; its features give their names to the mesh's surfaces.
+        planned: the job that it is to serve, with the plan of the part that the job asks for.
+        drawn: that part, by either kernel; its features give their names to the mesh's surfaces.
         part: of a mesh file, in its own frame.
-        pose: rigid transform (4, 4) from the panel frame to the print pose.
     """
     sound = mesh_findings(part)
     if _unsound(sound):
         return in_order((*sound, _unmeasured("place, walls and clearances are")))
-    ring = plan if isinstance(plan, RingPlan) and not plan.half else None
-    share = None
-    if ring:
-        transform, word = placed(part, ring, pose)
+    kind, job, plan = planned.kind, planned.job, planned.plan
+    review, pose, share = kind.review(), np.array(kind.pose(plan)), None
+    by_holes = review.place(part, plan, pose) if review.place else None
+    if by_holes:
+        transform, word = by_holes
     else:
-        fit = fitted(part, planned, pose, sided=job.side in ("left", "right"))
+        fit = fitted(part, drawn, pose, sided=job.side in ("left", "right"))
         transform, word, share = fit.transform, fit.word, fit.share
     if transform is None:
         return in_order((*sound, _placed(Verdict.FAIL, word, share)))
-    here = named_after(part, planned, transform, LOOKS if ring else (*LOOKS, *WIDER))
-    return in_order((*sound, _placed(Verdict.PASS, word, share), *_holes(plan, part), *_said(job, plan, here)))
-
-
-def _said(job: AnyJob, plan: Plan, part: Part) -> tuple[Finding, ...]:
-    """All that is said of a part, panel frame; of half a ring what it tells without the other half."""
-    if isinstance(plan, RingPlan) and plan.half:
-        assert isinstance(job, Job)
-        return (*own_findings(job, plan, part), _alone(plan))
-    return CHECKS[job.kind, job.make].findings(job, plan, part)
-
-
-def _alone(plan: RingPlan) -> Finding:
-    return Finding(
-        code="solid.unmeasured",
-        verdict=Verdict.WARN,
-        what=f"clearances, screws and loads of the ring not checked: this is half {plan.half} alone",
-        source="they are the assembled ring's",
-        advice="check a mesh of both halves joined to one solid against this job",
-    )
+    here = named_after(part, drawn, transform, LOOKS if by_holes else (*LOOKS, *WIDER))
+    said = (review.alone or review.findings)(job, plan, here)
+    return in_order((*sound, _placed(Verdict.PASS, word, share), *_holes(plan, part), *said))
 
 
 def _holes(plan: Plan, part: Part) -> Iterator[Finding]:
     """A mesh that has more or fewer holes right through than were planned."""
     if part.genus != plan.genus:
-        yield Finding(
-            code="solid.holes",
-            verdict=Verdict.WARN,
-            what="through holes of the mesh",
-            measured=float(part.genus),
-            closed_form=float(plan.genus),
-            limit=float(plan.genus),
-            unit="1",
+        yield within(
+            "solid.holes",
+            float(part.genus),
+            float(plan.genus),
+            0.0,
+            "through holes of the mesh",
+            missed=Verdict.WARN,
             source="the plan's own",
             advice="look whether one was added, closed, or cut open to the edge, and whether that was meant",
         )
@@ -105,15 +82,15 @@ def _holes(plan: Plan, part: Part) -> Iterator[Finding]:
 def _placed(verdict: Verdict, word: str, share: float | None) -> Finding:
     """How the mesh stands; where its surface was laid on the plan's, with the share of both that lies on the other."""
     failed = verdict is Verdict.FAIL
-    return Finding(
-        code="placed",
-        verdict=verdict,
-        what="place of the mesh on the panel" if failed else f"place of the mesh on the panel: {word}",
-        measured=None if share is None else 100 * share,
+    return state(
+        "placed",
+        verdict,
+        "place of the mesh on the panel" if failed else f"place of the mesh on the panel: {word}",
         limit=None if share is None else 100 * FITS,
+        measured=None if share is None else 100 * share,
         unit="mm" if share is None else "%",
         source="print pose, panel frame, hole pattern or surface were tried",
-        advice=f"{word}; nothing that depends on its place was checked" if failed else "",
+        advice=f"{word}; nothing that depends on its place was checked",
     )
 
 
@@ -122,13 +99,9 @@ def _unsound(found: list[Finding] | tuple[Finding, ...]) -> bool:
 
 
 def _unmeasured(what: str) -> Finding:
-    return Finding(
-        code="solid.unmeasured",
-        verdict=Verdict.FAIL,
-        what=f"{what} not checked",
-        source="a surface that is not closed or faces inward has no inside to measure",
-        advice="repair the mesh as said above, then check again",
-    )
+    source = "a surface that is not closed or faces inward has no inside to measure"
+    advice = "repair the mesh as said above, then check again"
+    return state("solid.unmeasured", Verdict.FAIL, f"{what} not checked", source=source, advice=advice)
 
 
 def _bears(material: Material | None) -> Iterator[Finding]:

@@ -9,9 +9,10 @@ from mounts.design.listening.arrivals import CABIN, speed_of_sound
 from mounts.design.listening.ears import listeners
 from mounts.design.listening.heard import Heard, heard, judged_at, widest_of
 from mounts.design.listening.piston import HANDED_ON, covered_up_to, level_off_axis
+from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame
-from mounts.geometry.ties import at_most
+from mounts.identity import Role, called
 from mounts.load.models.resolved import CupJob, Job
 from mounts.load.models.speaker import Speaker
 
@@ -33,18 +34,16 @@ def listening_findings(job: Job | CupJob, seat: Frame) -> Iterator[Finding]:
     if widest is None or not found:
         return
     first = found[0]
-    near = at_most(first.widest, widest)
-    yield Finding(
-        code="aim.ear",
-        verdict=Verdict.PASS if near else Verdict.WARN,
-        what=_said(job.speaker, first, speed),
-        closed_form=first.widest,
-        limit=widest,
-        unit="deg",
+    yield at_most(
+        "aim.ear",
+        first.widest,
+        widest,
+        _said(job.speaker, first, speed),
+        missed=Verdict.WARN,
         at=seat.origin,
-        between=("speaker axis", f"ears of the {first.listener.seat}"),
+        between=(called(Role.LIMIT, "speaker axis"), called(Role.LIMIT, f"ears of the {first.listener.seat}")),
         source=MODEL,
-        advice="" if near else _advice(job.speaker, first, widest, speed),
+        advice=lambda: _advice(job.speaker, first, widest, speed),
         margin_sd=degrees(max(first.listener.sd) / first.path),
     )
 

@@ -6,19 +6,17 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
-from mounts.checks.cup.words import cup_unread
-from mounts.checks.unread import not_measured
-from mounts.choosing.margins import Margin, margin_of, reason
-from mounts.choosing.trial import Place, Workshop, trial_job
+from mounts.choosing.trial import Place, Workshop, reason, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
+from mounts.kinds.margin import Margin
+from mounts.kinds.table import kind_of
 from mounts.load.library import Library
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import CupJob, Job
+from mounts.load.models.resolved import SpeakerJob
 from mounts.load.models.speaker import Speaker
 
-TILTS = (0.0, 5.0, 10.0)
 SMALL = 60.0  # mm: in openings up to this, tweeters are tried too
 
 
@@ -84,7 +82,7 @@ class Chosen:
     left_out: tuple[str, ...]
     broken: tuple[str, ...]
     unread: tuple[str, ...]
-    job: Job | CupJob | None
+    job: SpeakerJob | None
 
 
 def choices_for(
@@ -99,17 +97,17 @@ def choices_for(
         tilts: degrees, each 0 or more.
         tell: is told how many speakers of how many are done.
     """
-    names = library.names("speaker")
-    loaded = {name: library.get("speaker", name, library.root / "here").value for name in names}
+    names = library.layers.own_names("speaker")
+    loaded = {name: library.get("speaker", name).value for name in names}
     tried = {name: speaker for name, speaker in loaded.items() if speaker is not None and _is_of_sort(speaker, place)}
     found, jobs = [], []
     for number, (name, speaker) in enumerate(tried.items()):
         tell(number, len(tried))
         level = _job(library, place, name, workshop)
-        jobs += [level] if isinstance(level, Job | CupJob) else []
+        jobs += [level] if isinstance(level, SpeakerJob) else []
         found.append(_choice(level, speaker, place, tilts))
     found.sort(key=lambda choice: (choice.passes, choice.margin), reverse=True)
-    unread = _unread(jobs[0]) if jobs else ()
+    unread = kind_of(jobs[0]).unread(jobs[0]) if jobs else ()
     return Chosen(
         choices=tuple(found),
         left_out=tuple(name for name, speaker in loaded.items() if speaker is not None and name not in tried),
@@ -126,9 +124,9 @@ def _is_of_sort(speaker: Speaker, place: Place) -> bool:
     return speaker.type == "cone" or place.panel.opening.least <= SMALL
 
 
-def _job(library: Library, place: Place, name: str, workshop: Workshop) -> Job | CupJob | str:
+def _job(library: Library, place: Place, name: str, workshop: Workshop) -> SpeakerJob | str:
     """The job of a speaker, level, or why there is none."""
-    speaker: Speaker = library.get("speaker", name, library.root / "here").value
+    speaker: Speaker = library.get("speaker", name).value
     held = "flange" if isinstance(place.panel, PinPanel) and speaker.holes else "press"
     try:
         return trial_job(library, place, name, workshop, held)
@@ -136,20 +134,17 @@ def _job(library: Library, place: Place, name: str, workshop: Workshop) -> Job |
         return reason(error)
 
 
-def _choice(level: Job | CupJob | str, speaker: Speaker, place: Place, tilts: Sequence[float]) -> Choice:
+def _choice(level: SpeakerJob | str, speaker: Speaker, place: Place, tilts: Sequence[float]) -> Choice:
     if isinstance(level, str):
         return Choice(speaker, tuple(Trial(tilt, None, level) for tilt in tilts), ())
-    unread = tuple(path for path in _unread(level) if path.startswith("speaker."))
+    unread = tuple(path for path in kind_of(level).unread(level) if path.startswith("speaker."))
     return Choice(speaker, tuple(_trial(level, tilt, place.toward) for tilt in tilts), unread)
 
 
-def _trial(level: Job | CupJob, tilt: float, toward: float) -> Trial:
+def _trial(level: SpeakerJob, tilt: float, toward: float) -> Trial:
     job = replace(level, aim=Aim(tilt, toward if tilt else 0.0))
+    holds = kind_of(job).holds
     try:
-        return Trial(tilt, margin_of(job), "")
+        return Trial(tilt, holds.margin(job) if holds else None, "")
     except InputError as error:
         return Trial(tilt, None, reason(error))
-
-
-def _unread(job: Job | CupJob) -> tuple[str, ...]:
-    return cup_unread(job) if isinstance(job, CupJob) else not_measured(job)

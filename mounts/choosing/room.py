@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from mounts.choosing.margins import reason
 from mounts.choosing.stand_in import NARROWER, SHALLOW, THICK, narrowed, stand_in
-from mounts.choosing.trial import Place, Workshop, trial_job
+from mounts.choosing.trial import Place, Workshop, reason, trial_job
 from mounts.design.body import Block
 from mounts.design.measured import grille_plane
 from mounts.design.room import gaps_of
@@ -16,6 +15,7 @@ from mounts.findings.gap import Gap
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle
 from mounts.geometry.planes import disc_gap_below
+from mounts.identity import FLANGE
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.seat import reach_behind
 from mounts.kinds.ring.fit import speaker_gaps
@@ -119,7 +119,7 @@ def _depth(job: Job, plan: RingPlan, body: float, magnet: float) -> tuple[float,
     if depth is None:
         return None
     beyond = near(depth + 2 * FINE)
-    return depth, min(beyond, key=lambda gap: gap.gap - gap.wanted).between[1] if beyond else "nothing measured"
+    return depth, min(beyond, key=lambda gap: gap.gap - gap.wanted).between[1].label if beyond else "nothing measured"
 
 
 def _gaps(job: Job, plan: RingPlan, steps: Sequence[tuple[float, float]], depth: float) -> list[Gap]:
@@ -135,7 +135,7 @@ def _flange(job: Job, plan: RingPlan) -> float | None:
     top = plan.seat.frame.lifted(plan.seat.lift + THICK)
 
     def clears(across: float) -> bool:
-        standing = Standing("flange", Block(top, circle(across), THICK))
+        standing = Standing(FLANGE, Block(top, circle(across), THICK))
         return all(gap.gap >= gap.wanted for gap in gaps_of(cover_rooms(job, [standing]), PANEL))
 
     found = _greatest(clears, 20.0, WIDEST)

@@ -9,7 +9,7 @@ from mounts.choosing.choices import Chosen, Trial
 from mounts.choosing.room import Room
 from mounts.choosing.trial import Place
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import CupJob, Job
+from mounts.load.models.resolved import Job, SpeakerJob
 from mounts.load.models.speaker import Speaker
 from mounts.load.units import clock_words
 
@@ -54,8 +54,8 @@ def _head(place: Place, rooms: Sequence[Room], chosen: Chosen) -> Iterator[str]:
         yield f"planned with {job.material.name}, {job.printer.name}{fixed}{screws}{_gasket(job)}"
 
 
-def _gasket(job: Job | CupJob) -> str:
-    if isinstance(job, CupJob):
+def _gasket(job: SpeakerJob) -> str:
+    if not isinstance(job, Job):
         return ""
     base = job.gaskets.base
     return f", base gasket {base.width:g} wide" if base else ", no base gasket: the fixings leave it no room"

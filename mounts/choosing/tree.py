@@ -10,6 +10,7 @@ from mounts.choosing.choices import Choice, Chosen, Trial
 from mounts.choosing.room import Room
 from mounts.choosing.shown import size_of
 from mounts.choosing.trial import Place
+from mounts.identity import ident_trees
 from mounts.load.models.resolved import Job
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
@@ -85,7 +86,7 @@ def _trial_tree(trial: Trial) -> dict[str, Any]:
         "tilt": trial.tilt,
         "verdict": str(found.verdict) if found else "no",
         "margin": _rounded(found.margin) if found else None,
-        "between": list(found.between) if found and found.between else None,
+        "between": ident_trees(found.between) if found and found.between else None,
         "reading": (found.reading or None) if found else None,
         "sd": found.sd if found else None,
         "height": _rounded(found.height) if found else None,

@@ -11,13 +11,13 @@ from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError, Problem
-from mounts.load.folders import near
+from mounts.load.folders import is_path, near
 from mounts.load.job import load_from
 from mounts.load.library import Library, load_profile
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import CupJob, Job
+from mounts.load.models.resolved import SpeakerJob
 from mounts.load.models.speaker import Speaker
 
 NAME = "trial"
@@ -34,12 +34,13 @@ class Workshop:
     """What a mount is made of and held with; None chooses.
 
     Attributes:
-        material, printer, to_panel, to_speaker: names in the library.
+        material, printer: names in the library, or what their files hold.
+        to_panel, to_speaker: names in the library.
         gasket: width of the base gasket, mm; 0 for none.
     """
 
-    material: str | None = None
-    printer: str | None = None
+    material: str | Mapping[str, Any] | None = None
+    printer: str | Mapping[str, Any] | None = None
     to_panel: str | None = None
     to_speaker: str | None = None
     gasket: float | None = None
@@ -73,9 +74,7 @@ def place_of(library: Library, reference: str, toward: float | None) -> Place:
     Raises:
         InputError: where it is not there or does not load.
     """
-    path = Path(reference)
-    named = path.suffix not in (".yaml", ".yml")
-    file = library.find("panel", reference, library.root / "here") if named else near(path)
+    file = near(Path(reference)) if is_path(reference) else library.find("panel", reference)
     loaded = load_profile("panel", file)
     if not isinstance(loaded.value, Panel | PinPanel):
         raise InputError(*loaded.problems)
@@ -104,7 +103,7 @@ def _to_ear(panel: Panel | PinPanel) -> float | None:
 
 def trial_job(
     library: Library, place: Place, speaker: str | Mapping[str, Any], workshop: Workshop, retention: str = "press"
-) -> Job | CupJob:
+) -> SpeakerJob:
     """One job, level; a ring as low as it can be, or a cup as near the grille.
 
     Args:
@@ -133,7 +132,7 @@ def trial_job(
     }
     text = "".join(f"{key}: {json.dumps(value)}\n" for key, value in keys.items())  # JSON is YAML
     (job,) = load_from(library, place.file.parent / f"{NAME}.yaml", text)
-    assert isinstance(job, Job | CupJob)
+    assert isinstance(job, SpeakerJob)
     return job
 
 
@@ -147,14 +146,14 @@ def _material(library: Library, place: Place) -> str:
 
 
 def _first(library: Library, kind: str) -> str:
-    names = library.names(kind)
+    names = library.layers.own_names(kind)
     if not names:
-        raise InputError(Problem(f"the library holds no {kind}; a mount is planned for one", file=library.root))
+        raise InputError(Problem(f"the library holds no {kind}; a mount is planned for one"))
     return max(names, key=lambda name: _bed(library, name)) if kind == "printer" else names[0]
 
 
 def _bed(library: Library, name: str) -> float:
-    found = library.get("printer", name, library.root / "here").value
+    found = library.get("printer", name).value
     return float(found.bed[0] * found.bed[1]) if found else 0.0
 
 
@@ -163,7 +162,7 @@ def _hardware(library: Library, sort: type) -> str:
         return TO_PANEL
     found = [name for name, (item, _) in library.hardware().items() if isinstance(item, sort)]
     if not found:
-        raise InputError(Problem("the library holds no rivet nut; give --fix-to-panel", file=library.root))
+        raise InputError(Problem("the library holds no rivet nut; give --fix-to-panel"))
     return found[0]
 
 
@@ -180,7 +179,7 @@ def _to_speaker(library: Library, speaker: str | Mapping[str, Any], workshop: Wo
         return known[0]
     held = [name for name, (item, _) in library.hardware().items() if isinstance(item, Insert | Pilot)]
     if not held:
-        raise InputError(Problem("the library holds no insert or pilot; give --fix-speaker", file=library.root))
+        raise InputError(Problem("the library holds no insert or pilot; give --fix-speaker"))
     return held[0]
 
 
@@ -188,7 +187,7 @@ def _hole(library: Library, speaker: str | Mapping[str, Any]) -> float | None:
     if not isinstance(speaker, str):
         holes = speaker.get("holes")
         return float(holes["diameter"]) if holes else None
-    found = library.get("speaker", speaker, library.root / "here").value
+    found = library.get("speaker", speaker).value
     return found.holes.diameter if isinstance(found, Speaker) and found.holes else None
 
 
@@ -204,9 +203,14 @@ def refuse_unknown(library: Library, workshop: Workshop) -> None:
         raise InputError(*wrong)
 
 
-def _unknown(kind: str, name: str | None, names: Sequence[str]) -> Iterator[Problem]:
-    if name is not None and name not in names:
+def _unknown(kind: str, name: str | Mapping[str, Any] | None, names: Sequence[str]) -> Iterator[Problem]:
+    if isinstance(name, str) and name not in names:
         close = get_close_matches(name, names, 1, 0.5)
         yield Problem(
             f'no {kind} "{name}"; ' + (f'did you mean "{close[0]}"?' if close else f"there: {', '.join(names)}")
         )
+
+
+def reason(error: InputError) -> str:
+    """Why a mount cannot be drawn, without the place in a file that nobody wrote."""
+    return error.problems[0].what

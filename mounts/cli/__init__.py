@@ -6,7 +6,6 @@ Nothing heavy is imported here or by the commands before they need it: help, lis
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 
 import click
 
@@ -23,21 +22,20 @@ from mounts.cli.match import match
 from mounts.cli.survey import survey
 from mounts.errors import MountsError
 
-DEMO = Path("profiles/jobs/linnet-woofer.yaml")
-SHOW_DEMO = f"  mounts build {DEMO}     make the demo mount and look at out/linnet-woofer/\n"
 FIRST = """What to do first:
 
-{demo}  mounts card                                       a page to fill in at the door, in the order of measuring
+  mounts build linnet-woofer                        make the demo mount and look at out/linnet-woofer/
+  mounts card                                       a page to fill in at the door, in the order of measuring
   mounts new panel my-door                          the file that its figures go into
   mounts match my-door                              is it known already, and would a mount that is known go on
   mounts fits my-door                               before you buy: what goes in, and which speakers do
   mounts new speaker my-speaker                     a file to fill in from a data sheet
   mounts new job my-job                             which panel, which speaker, what you want
   mounts survey my-door                             are its holes where you think, and how well is that known
-  mounts check profiles/jobs/my-job.yaml            what fits and what does not, without writing a file
-  mounts aim profiles/jobs/my-job.yaml              how well it faces the listener, what another tilt would do
-  mounts build profiles/jobs/my-job.yaml            the parts, their pictures, and the papers for the bench
-  mounts list                                       what the library holds
+  mounts check my-job                               what fits and what does not, without writing a file
+  mounts aim my-job                                 how well it faces the listener, what another tilt would do
+  mounts build my-job                               the parts, their pictures, and the papers for the bench
+  mounts list                                       what the library holds, yours and what ships with the program
 
 Every command explains itself with --help.
 """
@@ -50,7 +48,7 @@ def commands(context: click.Context) -> None:
     """Turns a fabricator's measurements into printable loudspeaker mounts that fit the first time."""
     if context.invoked_subcommand is None:
         click.echo(context.get_help())
-        click.echo("\n" + FIRST.format(demo=SHOW_DEMO if DEMO.is_file() else ""), nl=False)
+        click.echo("\n" + FIRST, nl=False)
 
 
 commands.add_command(build)

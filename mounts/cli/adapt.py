@@ -6,20 +6,24 @@ from pathlib import Path
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named
 from mounts.cli.shown import exit_code
 
 
 @click.command()
-@click.argument("old", metavar="OLD_JOB", type=click.Path(path_type=Path))
-@click.option("--speaker", required=True, metavar="NEW", help="Name of the new speaker in the library, or its file.")
-@click.option("--name", metavar="NAME", help="Of the new job; the old one's and the speaker's when not given.")
+@click.argument("old_job", metavar="OLD_JOB", type=Named("job"))
 @click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go; out/."
+    "--speaker",
+    type=Named("speaker"),
+    required=True,
+    metavar="NEW",
+    help="Name of the new speaker in the library, or its file.",
 )
+@click.option("--name", metavar="NAME", help="Of the new job; the old one's and the speaker's when not given.")
+@OUT
 @IN_LIBRARY
 @AS_JSON
-def adapt(*, old: Path, speaker: str, name: str | None, out: Path, library: Path | None, as_json: bool) -> int:
+def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: tuple[Path, ...], as_json: bool) -> int:
     """Make OLD_JOB anew for another speaker, and show what changes.
 
     Writes a new job beside the old one, based on it, and the new mount's files; shows side by side which sizes,
@@ -31,9 +35,11 @@ def adapt(*, old: Path, speaker: str, name: str | None, out: Path, library: Path
     from mounts.adapting.written import draft  # noqa: PLC0415
     from mounts.errors import MountsError  # noqa: PLC0415
     from mounts.load.job import load_from  # noqa: PLC0415
+    from mounts.load.layers import locate  # noqa: PLC0415
     from mounts.load.library import find_library  # noqa: PLC0415
     from mounts.load.written import job_document  # noqa: PLC0415
 
+    old = locate(("job",), old_job, library)
     held = find_library(old, library)
     document = job_document(old, held)
     before = load_from(held, old)

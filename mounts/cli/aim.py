@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named
 
 if TYPE_CHECKING:
     from mounts.aiming.values import Aimed
@@ -16,10 +16,8 @@ COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
 
 
 @click.command()
-@click.argument("job", type=click.Path(path_type=Path))
-@click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where pictures go; out/."
-)
+@click.argument("job", metavar="JOB|KIT", type=Named("job", "kit"))
+@OUT
 @click.option(
     "--temperature",
     type=click.FloatRange(COLDEST, HOTTEST),
@@ -29,7 +27,7 @@ COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
 )
 @IN_LIBRARY
 @AS_JSON
-def aim(*, job: Path, out: Path, temperature: float, library: Path | None, as_json: bool) -> int:
+def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], as_json: bool) -> int:
     """Show what the aim of a JOB is worth, and what other tilts would be, without making the part; or of a whole kit.
 
     For every side: the angle between speaker axis and each listener's ears, the level that costs against frequency, a
@@ -42,13 +40,15 @@ def aim(*, job: Path, out: Path, temperature: float, library: Path | None, as_js
     that is so of some of a kit's mounts.
     """
     from mounts.load.kit import is_kit  # noqa: PLC0415
+    from mounts.load.layers import locate  # noqa: PLC0415
 
-    if is_kit(job):
-        return _kit(job, library, temperature, as_json=as_json)
+    file = locate(("job", "kit"), job, library)
+    if is_kit(file):
+        return _kit(file, library, temperature, as_json=as_json)
 
     from mounts.load.job import load_job  # noqa: PLC0415
 
-    jobs = load_job(job, library)
+    jobs = load_job(file, library)
 
     from mounts.aiming.aimed import aimed  # noqa: PLC0415
     from mounts.aiming.figures import figure_files  # noqa: PLC0415
@@ -68,7 +68,7 @@ def aim(*, job: Path, out: Path, temperature: float, library: Path | None, as_js
     return 1 if found.breaks_a_limit else 0
 
 
-def _kit(path: Path, library: Path | None, temperature: float, *, as_json: bool) -> int:
+def _kit(path: Path, library: tuple[Path, ...], temperature: float, *, as_json: bool) -> int:
     """The aim of all of a kit's speakers."""
     from mounts.load.kit import load_kit  # noqa: PLC0415
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named
 from mounts.cli.shown import exit_code, show
 
 if TYPE_CHECKING:
@@ -29,15 +29,11 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 
 
 @click.command()
-@click.argument("job", type=click.Path(path_type=Path))
-@click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go; out/."
-)
+@click.argument("job", metavar="JOB|KIT", type=Named("job", "kit"))
+@OUT
 @IN_LIBRARY
 @click.option("--only", callback=_formats, metavar="FORMATS", help="Only these, as stl,step.")
-@click.option(
-    "--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the papers and their 1:1 templates; a4."
-)
+@PAPER
 @AS_JSON
 @click.option("--first-check", is_flag=True, help="Make only a thin slice of the base, to hold against the door.")
 @click.option("--dummy", is_flag=True, help="Make only thin walls where mount and speaker end, to try window and trim.")
@@ -49,9 +45,9 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 @click.option("--fresh", is_flag=True, help="For a kit: make everything anew, also what has not changed.")
 def build(
     *,
-    job: Path,
+    job: str,
     out: Path,
-    library: Path | None,
+    library: tuple[Path, ...],
     only: tuple[str, ...],
     paper: Literal["a4", "letter"],
     as_json: bool,
@@ -64,26 +60,28 @@ def build(
 ) -> int:
     """Make a JOB: plan, build, check and write every side that it asks for; or a kit: all its jobs.
 
-    Ends with 0 when all is well or only warned of, 1 when something drawable breaks a limit, 2 when the input is wrong,
-    the part cannot be drawn or the files cannot be written there, 3 when a kernel fails, 4 when some of a kit's parts
-    were not made.
+    Ends with 0 when all is well, only warned of or to be finished by hand, 1 when something drawable breaks a limit,
+    2 when the input is wrong, the part cannot be drawn or the files cannot be written there, 3 when a kernel fails,
+    4 when some of a kit's parts were not made.
     """
     if first_check and dummy:
         raise click.UsageError("--first-check and --dummy are two things; make one after the other")
     from mounts.load.kit import is_kit  # noqa: PLC0415
+    from mounts.load.layers import locate  # noqa: PLC0415
 
-    if is_kit(job):
+    file = locate(("job", "kit"), job, library)
+    if is_kit(file):
         from mounts.cli.kit import Hands, build_kit  # noqa: PLC0415
         from mounts.write.output import Wish  # noqa: PLC0415
 
         if first_check or dummy:
             raise click.UsageError("--first-check and --dummy are for one job; give one of the kit's jobs")
         hands = Hands(workers, cluster, time_limit, fresh)
-        return build_kit(job, library, out, Wish(only, paper), hands, as_json=as_json)
+        return build_kit(file, library, out, Wish(only, paper), hands, as_json=as_json)
 
     from mounts.load.job import load_job  # noqa: PLC0415
 
-    jobs = load_job(job, library)  # wrong input is answered before anything heavier is imported
+    jobs = load_job(file, library)  # wrong input is answered before anything heavier is imported
 
     from mounts import pipeline  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415

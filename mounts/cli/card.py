@@ -7,13 +7,13 @@ from typing import Literal
 
 import click
 
+from mounts.cli.options import OUT, PAPER
+
 
 @click.command()
 @click.option("--pins", is_flag=True, help="For a grille or trim piece with moulded pins, instead of a door.")
-@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", help="To print it on; a4.")
-@click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where it goes; out/."
-)
+@PAPER
+@OUT
 def card(*, pins: bool, paper: Literal["a4", "letter"], out: Path) -> None:
     """Write a page to fill in while measuring (PDF), in the order of the work at the door.
 

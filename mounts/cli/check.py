@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY
+from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
 from mounts.cli.shown import exit_code, show
 
 if TYPE_CHECKING:
@@ -21,12 +21,14 @@ MESHES = (".stl", ".3mf", ".obj")
 
 
 @click.command()
-@click.argument("what", metavar="JOB|MESH", type=click.Path(path_type=Path))
-@click.option("--job", type=click.Path(path_type=Path), help="Of a mesh: the job whose mount it is to be.")
-@click.option("--material", metavar="NAME", help="Of a mesh: the material that it is to be printed in.")
+@click.argument("what", metavar="JOB|MESH", type=Named("job"))
+@click.option("--job", type=Named("job"), help="Of a mesh: the job whose mount it is to be.")
+@click.option(
+    "--material", type=Named("material"), metavar="NAME", help="Of a mesh: the material that it is to be printed in."
+)
 @IN_LIBRARY
 @AS_JSON
-def check(*, what: Path, job: Path | None, material: str | None, library: Path | None, as_json: bool) -> int:
+def check(*, what: str, job: str | None, material: str | None, library: tuple[Path, ...], as_json: bool) -> int:
     """Check a JOB, or a MESH file whoever drew it, without writing a file.
 
     A job is planned, built and checked as `build` does. A mesh (STL, 3MF, OBJ) is looked at for soundness and thin
@@ -35,8 +37,8 @@ def check(*, what: Path, job: Path | None, material: str | None, library: Path |
 
     Ends as `build` does: 0, 1 when a limit is broken, 2, 3.
     """
-    if what.suffix.lower() in MESHES:
-        report = _mesh(what, job, material, library)
+    if what.lower().endswith(MESHES):
+        report = _mesh(Path(what), job, material, library)
     elif job or material:
         raise click.UsageError("--job and --material go with a mesh file; a job says its own material")
     else:
@@ -45,21 +47,24 @@ def check(*, what: Path, job: Path | None, material: str | None, library: Path |
     return exit_code(report)
 
 
-def _job(file: Path, library: Path | None) -> Report:
+def _job(name: str, library: tuple[Path, ...]) -> Report:
     from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.layers import locate  # noqa: PLC0415
 
-    jobs = load_job(file, library)
+    jobs = load_job(locate(("job",), name, library), library)
 
     from mounts import pipeline  # noqa: PLC0415
 
     return pipeline.checked(jobs)
 
 
-def _mesh(file: Path, job: Path | None, name: str | None, library: Path | None) -> Report:
+def _mesh(file: Path, job: str | None, name: str | None, library: tuple[Path, ...]) -> Report:
     from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.layers import locate  # noqa: PLC0415
 
-    material = _material(name, library, job) if name else None
-    jobs = load_job(job, library) if job else ()
+    of = locate(("job",), job, library) if job else None
+    material = _material(name, library, of) if name else None
+    jobs = load_job(of, library) if of else ()
 
     from mounts import pipeline  # noqa: PLC0415
     from mounts.load.mesh import read_mesh  # noqa: PLC0415
@@ -80,11 +85,11 @@ def _refuse_unfit(material: Material, jobs: Sequence[AnyJob]) -> None:
         raise InputError(Problem(f"{why[0]}; name another with --material"))
 
 
-def _material(name: str, library: Path | None, job: Path | None) -> Material:
+def _material(name: str, library: tuple[Path, ...], job: Path | None) -> Material:
     from mounts.errors import InputError  # noqa: PLC0415
     from mounts.load.library import find_library  # noqa: PLC0415
 
-    found = find_library(job, library).get("material", name, Path("here"))
+    found = find_library(job, library).get("material", name)
     if found.problems:
         raise InputError(*found.problems)
     material: Material = found.value

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named
 from mounts.cli.shown import exit_code
 
 if TYPE_CHECKING:
@@ -15,17 +15,21 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("printer")
-@click.option("--material", metavar="NAME", default="asa", help="In which it is printed; asa.")
-@click.option("--insert", metavar="NAME", default="insert-m4-short", help="For its pockets; insert-m4-short.")
+@click.argument("printer", type=Named("printer"))
+@click.option("--material", type=Named("material"), metavar="NAME", default="asa", help="In which it is printed; asa.")
+@click.option(
+    "--insert",
+    type=Named("hardware"),
+    metavar="NAME",
+    default="insert-m4-short",
+    help="For its pockets; insert-m4-short.",
+)
 @click.option(
     "--readings", type=click.Path(path_type=Path), metavar="FILE", help="Filled in: update the printer's file."
 )
 @click.option("--only-show", is_flag=True, help="With --readings: show what follows and change nothing.")
-@click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go; out/."
-)
-@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", help="For the sheet; a4.")
+@OUT
+@PAPER
 @IN_LIBRARY
 @AS_JSON
 def coupon(
@@ -37,7 +41,7 @@ def coupon(
     only_show: bool,
     out: Path,
     paper: Literal["a4", "letter"],
-    library: Path | None,
+    library: tuple[Path, ...],
     as_json: bool,
 ) -> int:
     """Make a gauge to print on PRINTER, or with --readings tell its file what was read off the print.
@@ -80,7 +84,7 @@ def _where(made: Coupon, names: tuple[str, ...], folder: Path) -> None:
     click.echo(f"mounts coupon {made.asked.printer.name} --readings {folder / 'readings.yaml'}")
 
 
-def _told(name: str, file: Path, library: Path | None, *, only_show: bool, as_json: bool) -> int:
+def _told(name: str, file: Path, library: tuple[Path, ...], *, only_show: bool, as_json: bool) -> int:
     from mounts.calibrating.kept import told  # noqa: PLC0415
     from mounts.calibrating.written import calibrated, keep  # noqa: PLC0415
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY
+from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
 
 
 def _clock(_: click.Context, __: click.Parameter, value: str | None) -> float | None:
@@ -32,14 +34,30 @@ def _tilts(_: click.Context, __: click.Parameter, value: str) -> tuple[float, ..
     return found
 
 
+def _held(reference: str | None) -> str | Mapping[str, Any] | None:
+    """A name as it is, and what the file holds to which a path leads."""
+    from mounts.load.folders import is_path  # noqa: PLC0415
+    from mounts.load.read import read  # noqa: PLC0415
+
+    if reference is None or not is_path(reference):
+        return reference
+    found: Mapping[str, Any] = read(Path(reference)).data
+    return found
+
+
 @click.command()
-@click.argument("panel", metavar="PANEL")
+@click.argument("panel", metavar="PANEL", type=Named("panel"))
 @click.option("--tilts", callback=_tilts, default="0,5,10", metavar="DEGREES", help="Tilts that are tried; 0,5,10.")
 @click.option("--toward", callback=_clock, metavar="CLOCK", help='Where they lean to, as "10:30"; the ear, else up.')
-@click.option("--material", metavar="NAME", help="Of the mounts; asa, in the sun pc-abs.")
-@click.option("--printer", metavar="NAME", help="That makes them; the one with the largest bed.")
-@click.option("--fix-to-panel", metavar="NAME", help="Hardware in the panel; rivet-nut-m5.")
-@click.option("--fix-speaker", metavar="NAME", help="What the speakers' screws go into; short inserts, else pilots.")
+@click.option("--material", type=Named("material"), metavar="NAME", help="Of the mounts; asa, in the sun pc-abs.")
+@click.option("--printer", type=Named("printer"), metavar="NAME", help="That makes them; the one with the largest bed.")
+@click.option("--fix-to-panel", type=Named("hardware"), metavar="NAME", help="Hardware in the panel; rivet-nut-m5.")
+@click.option(
+    "--fix-speaker",
+    type=Named("hardware"),
+    metavar="NAME",
+    help="What the speakers' screws go into; short inserts, else pilots.",
+)
 @IN_LIBRARY
 @AS_JSON
 def fits(
@@ -51,14 +69,14 @@ def fits(
     printer: str | None,
     fix_to_panel: str | None,
     fix_speaker: str | None,
-    library: Path | None,
+    library: tuple[Path, ...],
     as_json: bool,
 ) -> int:
     """Tell what goes in PANEL, a name in the library or a panel's file, before anything is bought.
 
-    Depth behind, magnet, flange and front room at each tilt, and which speakers of the library go in, with their
-    margins and what limits each. Every mount is planned, none is built: a ring as low as it can be, lifted where that
-    gives the speaker room behind; a cup as near the grille as it can be.
+    Depth behind, magnet, flange and front room at each tilt, and which speakers go in (your own; where you have none,
+    the demo ones), with their margins and what limits each. Every mount is planned, none is built: a ring as low as it
+    can be, lifted where that gives the speaker room behind; a cup as near the grille as it can be.
     """
     from mounts.choosing.choices import choices_for  # noqa: PLC0415
     from mounts.choosing.room import rooms  # noqa: PLC0415
@@ -66,13 +84,14 @@ def fits(
     from mounts.choosing.stand_in import with_gasket  # noqa: PLC0415
     from mounts.choosing.tree import fits_json  # noqa: PLC0415
     from mounts.choosing.trial import Workshop, place_of, refuse_unknown  # noqa: PLC0415
+    from mounts.load.layers import locate  # noqa: PLC0415
     from mounts.load.library import find_library  # noqa: PLC0415
 
-    path = Path(panel)
-    held = find_library(path if path.suffix in (".yaml", ".yml") else None, library)
-    workshop = Workshop(material, printer, fix_to_panel, fix_speaker)
+    file = locate(("panel",), panel, library)
+    held = find_library(file, library)
+    workshop = Workshop(_held(material), _held(printer), fix_to_panel, fix_speaker)
     refuse_unknown(held, workshop)
-    place = place_of(held, panel, toward)
+    place = place_of(held, str(file), toward)
     workshop = with_gasket(held, place, workshop)
 
     def tell(done: int, count: int) -> None:

@@ -79,7 +79,7 @@ class Progress:
         click.echo(text, err=True)
 
 
-def build_kit(path: Path, library: Path | None, out: Path, wish: Wish, hands: Hands, *, as_json: bool) -> int:
+def build_kit(path: Path, library: tuple[Path, ...], out: Path, wish: Wish, hands: Hands, *, as_json: bool) -> int:
     """Makes a kit and tells what became of it; returns the exit code."""
     from mounts.load.kit import load_kit  # noqa: PLC0415
     from mounts.write.files import check_folder, safe_name  # noqa: PLC0415

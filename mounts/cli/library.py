@@ -10,11 +10,15 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY
+from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
 
 if TYPE_CHECKING:
+    from mounts.load.layers import Layers
+    from mounts.load.listed import Entry
     from mounts.load.marks import Wanted
-    from mounts.load.skim import Entry
+
+KINDS = ("panel", "speaker", "device", "job", "kit", "material", "printer", "hardware", "port")
+BLANKS = KINDS[:5]  # of which there is a commented file to fill in
 
 
 def _length(_: click.Context, __: click.Parameter, value: str | None) -> float | None:
@@ -32,6 +36,7 @@ def _length(_: click.Context, __: click.Parameter, value: str | None) -> float |
 
 @click.command("list")
 @click.argument("kind", required=False)
+@click.option("--where", type=Named(*KINDS), metavar="NAME", help="Print only the path of the file that NAME means.")
 @click.option("--check", "thorough", is_flag=True, help="Also load every file, and say what is wrong with any.")
 @click.option("--vehicle", metavar="NAME", help="Only the jobs and kits of this vehicle; a part of its name is enough.")
 @click.option("--place", metavar="PLACE", help="Only panels there: door, dash, pillar, shelf, floor, boot.")
@@ -43,43 +48,63 @@ def _length(_: click.Context, __: click.Parameter, value: str | None) -> float |
 def list_library(
     *,
     kind: str | None,
+    where: str | None,
     thorough: bool,
     vehicle: str | None,
     place: str | None,
     holes: int | None,
     pins: int | None,
     size: float | None,
-    library: Path | None,
+    library: tuple[Path, ...],
     as_json: bool,
 ) -> int:
     """List what the library holds; with a KIND (panel, speaker, job …) only that.
 
-    A panel is told with who measured it, when and how well.
+    The library is what lies here, the nearest profiles/, every --library, your own folder, and what ships with the
+    program; of one name the first counts. Each line says where it comes from, and what it hides. A panel is told with
+    who measured it, when and how well.
     """
-    from mounts.load.folders import FOLDERS, library_folder  # noqa: PLC0415
+    from mounts.load.folders import FOLDERS, library_layers  # noqa: PLC0415
+    from mounts.load.layers import Layers  # noqa: PLC0415
     from mounts.load.marks import Wanted  # noqa: PLC0415
 
-    root, wanted = library_folder(given=library), Wanted(place, holes, pins, size, vehicle)
+    layers, wanted = Layers(library_layers(Path(), library)), Wanted(place, holes, pins, size, vehicle)
     if vehicle is not None and kind not in (None, "job", "jobs", "kit", "kits"):
         raise click.UsageError(f"only a job or a kit has a vehicle; leave {kind} out")
     kinds = [word for word in FOLDERS if kind in (None, word, f"{word}s")]
     if kind and not kinds:
-        raise click.UsageError(f"the library {root} holds no {kind}; {_nearest_kind(kind, tuple(FOLDERS))}")
+        raise click.UsageError(f"the library holds no {kind}; {_nearest_kind(kind, tuple(FOLDERS))}")
+    if where is not None:
+        click.echo("\n".join(map(str, _where(layers, kinds, where))))
+        return 0
     asked = wanted.kinds
     if asked is not None:
         kinds = [word for word in kinds if word in asked]
-    every = _checked(root, kinds) if thorough else _skimmed(root, kinds)
+    every = _checked(layers, kinds) if thorough else _listed(layers, kinds)
     held = tuple(entry for entry in every if wanted.takes((*entry.marks, ("vehicle", entry.vehicle))))
     wrong = any(entry.problems for entry in held)
     if as_json:
-        click.echo(_as_json(root, held))
+        click.echo(_as_json(layers, held))
         return 2 if wrong else 0
     if not held and vehicle is not None:
-        raise click.UsageError(f"no job or kit in {root} is of a vehicle {vehicle!r}; give vehicle: in its file")
+        raise click.UsageError(f"no job or kit in the library is of a vehicle {vehicle!r}; give vehicle: in its file")
     if not held:
-        raise click.UsageError(_nothing(root, kind, every, wanted))
+        raise click.UsageError(_nothing(kind, every, wanted))
     click.echo("\n".join(_lines(held)))
     return 2 if wrong else 0
+
+
+def _where(layers: Layers, kinds: Sequence[str], name: str) -> list[Path]:
+    """The file that a name means, or of several kinds the files; raises InputError where it means none."""
+    from mounts.load.folders import same_name  # noqa: PLC0415
+    from mounts.load.layers import HERE  # noqa: PLC0415
+
+    plain = [kind for kind in kinds if kind != "hardware"]
+    found = [file for kind in plain if (file := layers.named((kind,), name, HERE)) is not None]
+    if not found and "hardware" in kinds:
+        items = [entry for entry in _listed(layers, ["hardware"]) if same_name(entry.name) == same_name(name)]
+        found = [entry.file for entry in items[:1]]
+    return found or [layers.find(plain or kinds, name, HERE)]
 
 
 def _nearest_kind(kind: str, kinds: Sequence[str]) -> str:
@@ -89,66 +114,81 @@ def _nearest_kind(kind: str, kinds: Sequence[str]) -> str:
     return f'did you mean "{close[0]}"?' if close else f"kinds: {', '.join(kinds)}"
 
 
-def _nothing(root: Path, kind: str | None, every: Sequence[Entry], wanted: Wanted) -> str:
+def _nothing(kind: str | None, every: Sequence[Entry], wanted: Wanted) -> str:
     """Why a list is empty, with what there is."""
     if not every or wanted.kinds is None:
-        return f"the library {root} holds no {kind or 'profiles'}" + (
-            " of that sort" if wanted.kinds is not None else ""
-        )
+        return f"the library holds no {kind or 'profiles'}" + (" of that sort" if wanted.kinds is not None else "")
     keys = [key for key in ("place", "holes", "pins", "size") if getattr(wanted, key) is not None]
     there = []
     for key in keys:
         found = {dict(entry.marks)[key] for entry in every if key in dict(entry.marks)}
         told = [value if isinstance(value, str) else f"{value:g}" for value in sorted(found, key=_by_size)]
         there.append(f"{key}: {', '.join(told) or 'none'}")
-    return f"the library {root} holds nothing of that sort; there is {'; '.join(there)}"
+    return f"the library holds nothing of that sort; there is {'; '.join(there)}"
 
 
 def _by_size(value: str | float) -> tuple[float, str]:
     return (0.0, value) if isinstance(value, str) else (value, "")
 
 
-def _skimmed(root: Path, kinds: Sequence[str]) -> tuple[Entry, ...]:
-    from mounts.load.skim import skimmed  # noqa: PLC0415
+def _listed(layers: Layers, kinds: Sequence[str]) -> tuple[Entry, ...]:
+    from mounts.load.listed import listed  # noqa: PLC0415
 
-    return skimmed(root, kinds)
+    return listed(layers, kinds, Path())
 
 
-def _checked(root: Path, kinds: Sequence[str]) -> tuple[Entry, ...]:
+def _checked(layers: Layers, kinds: Sequence[str]) -> tuple[Entry, ...]:
     from mounts.load.library import Library  # noqa: PLC0415
     from mounts.load.listing import entries  # noqa: PLC0415
 
-    return entries(Library(root), kinds)
+    return entries(Library(layers.roots[0], layers.roots[1:]), kinds, Path())
 
 
-def _as_json(root: Path, held: Sequence[Entry]) -> str:
+def _as_json(layers: Layers, held: Sequence[Entry]) -> str:
     import json  # noqa: PLC0415
     from dataclasses import asdict  # noqa: PLC0415
 
     rows = [
-        {**asdict(e), "file": str(e.file), "problems": [str(problem) for problem in e.problems], "marks": dict(e.marks)}
-        for e in held
+        {
+            **asdict(entry),
+            "file": str(entry.file),
+            "problems": [str(problem) for problem in entry.problems],
+            "marks": dict(entry.marks),
+            "hides": [str(file) for file in entry.hides],
+        }
+        for entry in held
     ]
-    return json.dumps({"schema": 1, "library": str(root), "entries": rows}, indent=2, ensure_ascii=False)
+    roots = [str(root) for root in layers.roots]
+    return json.dumps({"schema": 2, "layers": roots, "entries": rows}, indent=2, ensure_ascii=False)
 
 
 def _lines(held: Sequence[Entry]) -> Iterator[str]:
     """Under each kind its entries; those that one file describes alike share a line of words and a row of names."""
     width = max(len(entry.name) for entry in held)
+    wide = max(len(_short(entry.layer)) for entry in held)
     for number, (kind, of_kind) in enumerate(groupby(held, lambda entry: entry.kind)):
         yield f"\n{kind}" if number else kind
         for (_, about, problems), group in groupby(of_kind, lambda entry: (entry.file, _about(entry), entry.problems)):
             alike = list(group)
-            names = [entry.name for entry in alike]
-            if len(names) == 1:
-                yield f"  {names[0]:{width}}  {about}".rstrip()
-                if alike[0].measured:
-                    yield f"  {'':{width}}  {alike[0].measured}"
+            first = alike[0]
+            if len(alike) == 1:
+                yield f"  {first.name:{width}}  {_short(first.layer):{wide}}  {about}".rstrip()
+                if first.measured:
+                    yield f"  {'':{width}}  {'':{wide}}  {first.measured}"
             else:
-                yield f"  {about}:"
-                yield from wrap("  ".join(names), 110, initial_indent=" " * 6, subsequent_indent=" " * 6)
+                yield f"  {about} ({_short(first.layer)}):"
+                names = "  ".join(entry.name for entry in alike)
+                yield from wrap(names, 110, initial_indent=" " * 6, subsequent_indent=" " * 6)
+            for entry in alike:
+                for file in entry.hides:
+                    yield f"  {'':{width}}  {'':{wide}}  {f'{entry.name} ' * (len(alike) > 1)}hides {file}"
             for problem in problems:
-                yield f"  {'':{width}}  does not load: {problem}"
+                yield f"  {'':{width}}  {'':{wide}}  does not load: {problem}"
+
+
+def _short(layer: str) -> str:
+    """What a layer is called where there is little room."""
+    return layer if len(layer) <= 20 else f"…/{Path(layer).name}"
 
 
 def _about(entry: Entry) -> str:
@@ -165,39 +205,60 @@ def schema() -> None:
 
 
 @click.command()
-@click.argument("kind", type=click.Choice(["panel", "speaker", "device", "job", "kit"]))
+@click.argument("kind", type=click.Choice(KINDS))
 @click.argument("name")
+@click.option(
+    "--from", "origin", type=Named(*KINDS), metavar="NAME", help="Copy that one of the library, to change it."
+)
 @click.option("--pins", is_flag=True, help="Of a panel: one that holds its mount on moulded pins.")
 @click.option("--of", type=click.Choice(["ring", "cup", "spacer", "board"]), help="Of a job: what it makes; a ring.")
+@click.option("--mine", is_flag=True, help="Put it into your own folder, which all your work sees, not into this one.")
 @IN_LIBRARY
-def new(kind: str, name: str, pins: bool, of: str | None, library: Path | None) -> None:
-    """Write a commented file to fill in: a KIND (panel, speaker, device, job, kit) called NAME, in the library.
+def new(
+    *, kind: str, name: str, origin: str | None, pins: bool, of: str | None, mine: bool, library: tuple[Path, ...]
+) -> None:
+    """Write a file of your own: a KIND (panel, speaker, device, job, kit) called NAME, commented, to fill in.
 
-    Where there is no library yet, one is begun in profiles/ here, with the materials, printers, hardware and ports that
-    come with the program.
+    With --from it is a copy of what the library has under another name or the same: so a material, a printer, hardware
+    or a port becomes your own to change. It goes into the first --library, else into the nearest profiles/, which is
+    begun here where there is none. Nothing that ships with the program is copied besides.
     """
     from mounts.errors import InputError, Problem  # noqa: PLC0415
-    from mounts.load.blank import blank  # noqa: PLC0415
-    from mounts.load.folders import FOLDERS, library_folder, near, nearest  # noqa: PLC0415
-    from mounts.load.shipped import starter  # noqa: PLC0415
+    from mounts.load.blank import blank, headed  # noqa: PLC0415
+    from mounts.load.folders import FOLDERS, library_layers, near, nearest, own_folder, yaml_files  # noqa: PLC0415
+    from mounts.load.layers import Layers  # noqa: PLC0415
     from mounts.write.files import publish, safe_name  # noqa: PLC0415
 
-    if pins and kind != "panel":
-        raise click.UsageError(f"--pins goes with a panel, not with a {kind}")
-    if of and kind != "job":
-        raise click.UsageError(f"--of goes with a job, not with a {kind}")
+    if pins and (kind != "panel" or origin):
+        raise click.UsageError(f"--pins goes with a new panel, not with a {'copy' if origin else kind}")
+    if of and (kind != "job" or origin):
+        raise click.UsageError(f"--of goes with a new job, not with a {'copy' if origin else kind}")
     if safe_name(name) != name:
         raise InputError(Problem(f'"{name}" is no name for a file; take "{safe_name(name)}"'))
-    own = library_folder(given=library) if library else nearest(Path())
-    if own is None:
-        own = Path("profiles")
-        for folder, files in starter().items():
-            publish(own / folder, files)
-        held = "the materials, printers, hardware and ports that come with the program"
-        click.echo(f"{own}/: a library of your own, with {held}")
-    file = near(own / FOLDERS[kind] / f"{name}.yaml")
-    if file.exists():
-        raise InputError(Problem("is there already; take another name, or change that file", file=file))
-    sort: Any = "pins" if pins else of if of not in (None, "ring") else kind
-    publish(file.parent, {file.name: blank(sort, name).encode()})
-    click.echo(f"{file}: fill it in from top to bottom; what was not measured can be left out")
+    layers = Layers(library_layers(Path(), library))
+    if origin is None and kind not in BLANKS:
+        names = ", ".join(layers.names(kind)) if kind != "hardware" else "mounts list hardware shows them"
+        raise click.UsageError(f"a {kind} begins as a copy: give --from, as --from {_first(kind)}; there: {names}")
+    own = own_folder() if mine else library[0] if library else nearest(Path()) or Path("profiles")
+    folder = near(own / FOLDERS[kind])
+    file = folder / f"{name}.yaml"
+    taken = [held for held in yaml_files(folder) if held.rpartition(".")[0].casefold() == name.casefold()]
+    if taken:
+        raise InputError(Problem("is there already; take another name, or change that file", file=folder / taken[0]))
+    beside: dict[str, bytes] = {}
+    if origin is None:
+        sort: Any = "pins" if pins else of if of not in (None, "ring") else kind
+        text = blank(sort, name)
+    else:
+        from mounts.load.copied import copied  # noqa: PLC0415
+
+        text, beside = copied(layers, kind, origin, name)
+    publish(folder, {file.name: headed(text, own).encode(), **beside})
+    told = (
+        "change what is different" if origin else "fill it in from top to bottom; what was not measured can be left out"
+    )
+    click.echo(f"{file}: {told}")
+
+
+def _first(kind: str) -> str:
+    return {"material": "asa", "printer": "bed-250", "hardware": "rivet-nut-m5", "port": "usb-c-receptacle"}[kind]

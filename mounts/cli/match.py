@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY
+from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
 
 if TYPE_CHECKING:
     from mounts.matching.index import Tell
@@ -16,24 +16,25 @@ SLOW = 300  # files to be read, from which on it takes so long that one wants to
 
 
 @click.command()
-@click.argument("panel", metavar="PANEL")
+@click.argument("panel", metavar="PANEL", type=Named("panel"))
 @click.option("--within", type=click.FloatRange(0.01, 10), metavar="MM", help="Deviation that counts as the same hole.")
 @click.option("--most", type=click.IntRange(1), default=5, metavar="N", help="How many matches are told in full; 5.")
 @IN_LIBRARY
 @AS_JSON
-def match(*, panel: str, within: float | None, most: int, library: Path | None, as_json: bool) -> int:
+def match(*, panel: str, within: float | None, most: int, library: tuple[Path, ...], as_json: bool) -> int:
     """Find panels that have the same holes, pins and opening as PANEL, a name in the library or a panel's file.
 
     The order of the holes, their names, the origin, a turn and the mirror side do not matter. Tells the worst deviation
     of a hole, whether the mounts that are known would go on as printed, and what differs. Without --within a hole may
     lie off by three times the error of both readings, 2.5 at most.
     """
-    from mounts.load.folders import library_folder  # noqa: PLC0415
+    from mounts.load.folders import library_layers  # noqa: PLC0415
+    from mounts.load.layers import locate  # noqa: PLC0415
     from mounts.matching.match import Wish, look  # noqa: PLC0415
 
-    path = Path(panel)
-    root = library_folder(path if path.suffix in (".yaml", ".yml") else None, library)
-    looked = look(root, panel, Wish(within), _telling("panels"))
+    file = locate(("panel",), panel, library)
+    root, *below = library_layers(Path(), library)
+    looked = look(root, str(file), Wish(within), _telling("panels"), below)
     told = looked.matches[:most]
     if looked.trouble:
         click.echo(f"the index is not kept, so every look reads the whole library: {looked.trouble}", err=True)
@@ -44,7 +45,8 @@ def match(*, panel: str, within: float | None, most: int, library: Path | None, 
     from mounts.matching.shown import matches_text  # noqa: PLC0415
     from mounts.matching.tree import matches_json  # noqa: PLC0415
 
-    jobs, held = jobs_of(root, _telling("jobs")), Library(root)
+    held = Library(root, tuple(below))
+    jobs = [jobs_of(layer, _telling("jobs")) for layer in (root, *below)]
     found = [(one, servings(one, looked.known, jobs, held)) for one in told]
     if as_json:
         click.echo(matches_json(looked, found), nl=False)

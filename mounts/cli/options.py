@@ -1,15 +1,72 @@
-"""Options that several commands share."""
+"""Options and arguments that several commands share."""
 
 from __future__ import annotations
 
+import os
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
+
+class Named(click.types.StringParamType):
+    """The name of a file in the library, or a path; a shell completes either."""
+
+    name = "name"
+
+    def __init__(self, *kinds: str) -> None:
+        self.kinds = kinds
+
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        """Return the names that begin so, else the shell's own completion of files."""
+        from click.shell_completion import CompletionItem  # noqa: PLC0415
+
+        from mounts.errors import MountsError  # noqa: PLC0415
+
+        names: Sequence[str] = ()
+        if os.sep not in incomplete:
+            try:
+                names = _names(self.kinds, tuple(ctx.params.get("library") or ()))
+            except MountsError:
+                names = ()
+        found = [CompletionItem(name) for name in names if name.startswith(incomplete)]
+        return found or [CompletionItem(incomplete, type="file")]
+
+
+def _names(kinds: Sequence[str], given: tuple[Path, ...]) -> list[str]:
+    from mounts.load.folders import library_layers  # noqa: PLC0415
+    from mounts.load.layers import HERE, Layers  # noqa: PLC0415
+
+    layers = Layers(library_layers(Path(), given))
+    names = set(layers.names_from(HERE, kinds))
+    if "hardware" in kinds:
+        from mounts.load.listed import listed  # noqa: PLC0415
+
+        names = {entry.name for entry in listed(layers, ("hardware",))}
+    return sorted(names)
+
+
+def _paper() -> str:
+    """The paper that the person's settings name."""
+    from mounts.load.folders import own_folder  # noqa: PLC0415
+    from mounts.load.settings import load_settings  # noqa: PLC0415
+
+    return load_settings(own_folder()).paper
+
 
 IN_LIBRARY = click.option(
     "--library",
     type=click.Path(path_type=Path),
+    multiple=True,
     metavar="FOLDER",
-    help="Folder of profiles; the nearest profiles/ when not given.",
+    help="One more folder of profiles, over your own and what ships with the program; may be given again.",
 )
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of a table.")
+OUT = click.option(
+    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go; out/."
+)
+PAPER = click.option("--paper", type=click.Choice(["a4", "letter"]), default=_paper, help="To print on; a4.")

@@ -16,6 +16,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Vector, angle_of, heading
 from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.geometry.ties import MARGIN, ODD, lowest
+from mounts.identity import FLANGE, SURROUND, Ident
 from mounts.load.models.jobbase import SpeakerFixing
 from mounts.load.models.speaker import Speaker, Terminals
 from mounts.shape.primitives import Section
@@ -56,11 +57,11 @@ def body_rings(speaker: Speaker, lift: float) -> tuple[Ring, ...]:
     return tuple((lift - depth, across) for depth, across in steps)
 
 
-def front_rings(speaker: Speaker, lift: float) -> tuple[tuple[str, float, float], ...]:
+def front_rings(speaker: Speaker, lift: float) -> tuple[tuple[Ident, float, float], ...]:
     """What stands in front of the seat about the axis and does not move: (what, level of its top, diameter)."""
-    found = [("flange", lift + speaker.flange.thickness, speaker.flange.across)]
+    found = [(FLANGE, lift + speaker.flange.thickness, speaker.flange.across)]
     if speaker.front is not None and speaker.piston_diameter is not None:
-        found.append(("surround", lift + speaker.front.height, speaker.piston_diameter))
+        found.append((SURROUND, lift + speaker.front.height, speaker.piston_diameter))
     return tuple(found)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mounts.design.listening.ears import Listener
+from mounts.identity import Pair
 from mounts.load.models.jobbase import Aim
 
 Point = tuple[float, float]
@@ -44,7 +45,7 @@ class Active:
     """
 
     code: str
-    between: tuple[str, str]
+    between: Pair
     gap: float
     limit: float
     spare: float

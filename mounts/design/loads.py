@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import acos, cos, pi, radians, sin
+from math import cos, pi, radians, sin
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -151,13 +151,6 @@ def girder_bending(gap: float, from_middle: float) -> float:
     """
     half = radians(gap) / 2
     return half * cos(radians(from_middle)) / sin(half) - 1
-
-
-def girder_torque(gap: float) -> float:
-    """Greatest twisting moment of that ring, of w r²: φ − θ sin φ / sin θ from midspan, where cos φ = sin θ / θ."""
-    half = radians(gap) / 2
-    where = acos(sin(half) / half)
-    return abs(where - half * sin(where) / sin(half))
 
 
 @dataclass(frozen=True, slots=True)

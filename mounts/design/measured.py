@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from mounts.geometry.planes import Plane, nearest_plane, plane_weights
+from mounts.identity import Ident, Role, thing_idents
 from mounts.load.models.panel import Panel
-from mounts.load.models.surroundings import AtClock
+from mounts.load.models.pins import PinPanel, Standing
+from mounts.load.models.surroundings import AtClock, Thing
 from mounts.load.units import clock_words
 
 
@@ -33,8 +35,8 @@ def grille_plane(panel: Panel) -> Plane | None:
     return nearest_plane(front.grille.at_clock, panel.trim_rim, centre, towards=-1)
 
 
-def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[str, float]:
-    """By how much glass, trim or grille over a point follows each of its readings, as in {"the trim at 3:00": 0.5}.
+def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[Ident, float]:
+    """By how much glass, trim or grille over a point follows each of its readings, as that of "the trim at 3:00": 0.5.
 
     Args:
         panel: that was read.
@@ -44,14 +46,16 @@ def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[str, fl
     read, front = _readings(panel, reading), panel.in_front
     if read is None:
         return {}
-    what = f"the {reading.rpartition('.')[2]}"
+    role = Role(reading.rpartition(".")[2])
     if len(read.at_clock) == 1:
-        return {what: 1.0}
+        return {Ident(role, "", f"the {role}"): 1.0}
     ahead = reading.startswith("in_front")
     rim = panel.trim_rim if ahead else panel.opening.outline()
     centre = front.trim.at if ahead and front and front.trim else (0.0, 0.0)
     weights = plane_weights(read.at_clock, rim, centre, at)
-    return {f"{what} at {clock_words(clock)}": weight for clock, weight in weights.items()}
+    return {
+        Ident(role, f"{clock:g}", f"the {role} at {clock_words(clock)}"): weight for clock, weight in weights.items()
+    }
 
 
 def _readings(panel: Panel, reading: str) -> AtClock | None:
@@ -61,3 +65,14 @@ def _readings(panel: Panel, reading: str) -> AtClock | None:
         "in_front.trim": front.trim if front else None,
         "in_front.grille": front.grille if front else None,
     }.get(reading)
+
+
+def things_behind(panel: Panel) -> tuple[tuple[Ident, Thing], ...]:
+    """Return the things behind a panel with their identities, in the order of its file."""
+    things = panel.behind.things if panel.behind else ()
+    return tuple(zip(thing_idents([thing.what for thing in things]), things, strict=True))
+
+
+def things_standing(panel: PinPanel) -> tuple[tuple[Ident, Standing], ...]:
+    """Return what stands on a panel's rear face with its identities, in the order of its file."""
+    return tuple(zip(thing_idents([thing.what for thing in panel.standing]), panel.standing, strict=True))

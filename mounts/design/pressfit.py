@@ -19,44 +19,9 @@ def wall_factor(inside: float, outside: float) -> float:
     return (outside**2 + inside**2) / (outside**2 - inside**2)
 
 
-@dataclass(frozen=True, slots=True)
-class Cylinder:
-    """One of two that are pressed together: its free diameter (outside of a hub, bore of a shaft) and its plastic."""
-
-    free: float
-    modulus: float
-    poisson: float
-
-
-def pressure(fit: float, diameter: float, hub: Cylinder, shaft: Cylinder | None = None) -> float:
-    """Pressure between a hub and a shaft, MPa, by Lamé.
-
-    Args:
-        fit: interference on the diameter.
-        diameter: where they meet.
-        hub: round the shaft.
-        shaft: in the hub; None for a rigid one.
-    """
-    yields = (wall_factor(diameter, hub.free) + hub.poisson) / hub.modulus
-    if shaft is not None:
-        yields += (wall_factor(shaft.free, diameter) - shaft.poisson) / shaft.modulus
-    return fit / (diameter * yields)
-
-
 def hoop_stress(pressing: float, inside: float, outside: float) -> float:
     """Hoop stress at the bore, MPa."""
     return pressing * wall_factor(inside, outside)
-
-
-def most_interference(stress: float, inside: float, outside: float, modulus: float, poisson: float) -> float:
-    """Interference at which a hub on a rigid shaft comes to a hoop stress: d σ / E · (g + ν) / g."""
-    g = wall_factor(inside, outside)
-    return inside * stress / modulus * (g + poisson) / g
-
-
-def holding_force(pressing: float, diameter: float, length: float, friction: float) -> float:
-    """Force along the axis that a press fit holds, N: π d L μ p."""
-    return pi * diameter * length * friction * pressing
 
 
 def at_temperature(fit: float, diameter: float, hot: float, plastic: float, body: float = METAL) -> float:

@@ -16,6 +16,7 @@ from mounts.geometry.frames import Array, Frame, Frames
 from mounts.geometry.outline import Outline, circle
 from mounts.geometry.rims import FINE, Picks, Told, least_along, rim_parts
 from mounts.geometry.ties import first_least
+from mounts.identity import Pair
 
 Cost = Callable[[Array], Array]  # of points (m, 3) of the panel frame → (m,)
 
@@ -38,14 +39,14 @@ class Room:
     """
 
     code: str
-    between: tuple[tuple[str, str], ...]
+    between: tuple[Pair, ...]
     wanted: float
     least: float
     measure: Measure
     reading: str = ""
     sd: float | None = None
 
-    def pairs(self, rows: int) -> tuple[tuple[str, str], ...]:
+    def pairs(self, rows: int) -> tuple[Pair, ...]:
         """The two things of every row."""
         return self.between * rows if len(self.between) == 1 else self.between
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from mounts.findings.compare import SEARCHED, at_least
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Vector
-
-ROUNDING = 1e-4  # mm: nearer to a limit than this counts as reaching it
+from mounts.identity import Pair
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ class Gap:
     """
 
     code: str
-    between: tuple[str, str]
+    between: Pair
     gap: float
     wanted: float
     least: float
@@ -46,24 +46,26 @@ class Gap:
     @property
     def verdict(self) -> Verdict:
         """Pass, warn below `wanted`, fail below `least`."""
-        decides = self.measured if self.bound and self.measured is not None else self.gap
-        if decides < self.least - ROUNDING:
-            return Verdict.FAIL
-        return Verdict.WARN if decides < self.wanted - ROUNDING else Verdict.PASS
+        return self.finding().verdict
 
     def finding(self, advice: str = "") -> Finding:
-        """The finding, with what to do about it."""
+        """Return the finding, with what to do about it when it does not pass."""
         one, other = self.between
-        return Finding(
-            code=self.code,
-            verdict=self.verdict,
-            what=f"{one} to {other}",
-            measured=self.measured,
-            closed_form=self.gap,
-            limit=self.wanted if self.verdict is not Verdict.FAIL else self.least,
+        decides = self.measured if self.bound and self.measured is not None else self.gap
+        advice = f"they interfere by {self.overlap:.0f} mm³; {advice}" if self.overlap else advice
+        found = at_least(
+            self.code,
+            decides,
+            self.wanted,
+            f"{one} to {other}",
+            missed=Verdict.WARN,
+            least=self.least,
+            margin=SEARCHED,
             at=self.at,
             between=self.between,
             source=self.source,
-            advice=f"they interfere by {self.overlap:.0f} mm³; {advice}" if self.overlap else advice,
+            advice=advice,
+            hint=advice if self.overlap else "",
             margin_sd=self.sd,
         )
+        return replace(found, measured=self.measured, closed_form=self.gap)

@@ -6,9 +6,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from mounts.findings.codes import CODES, PLACES, Sense
+from mounts.identity import Pair
+
 Pose = tuple[tuple[float, ...], ...]  # a rigid transform, 4 rows of 4
 AS_BUILT: Pose = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
-SCHEMA = 1  # of report.json; rises when a field changes its meaning
+SCHEMA = 2  # of report.json; rises when a field changes its meaning
 PRACTICE = "common practice, no source"  # of a limit that no one has published
 
 
@@ -16,27 +19,37 @@ class Verdict(StrEnum):
     """How a finding came out; they rise in gravity."""
 
     PASS = "pass"
+    DO = "do"  # right once the fabricator has done what the advice says by hand, as was planned
     WARN = "warn"
     FAIL = "fail"
+
+    @property
+    def word(self) -> str:
+        """The verdict as it is shown, loud unless it passes."""
+        return self.value if self is Verdict.PASS else self.value.upper()
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One statement about the world.
+    """One statement about the world; the functions of `compare` make it.
 
     Attributes:
-        code: stable name of the check, such as "clear.glass".
+        code: stable name of the check, such as "clear.glass"; one that `codes` declares.
         verdict: how it came out.
         what: what was looked at, in words a fabricator uses.
         measured: the value read off the finished mesh, None when it is not measured there.
         closed_form: the value computed on the plan, None where no closed form exists.
-        limit: the value that decides.
+        limit: the value that decides; for a target the furthest that is allowed on the side of the value.
         unit: of the three values: "mm", "deg", "N", "MPa", "C", "1" for a plain number.
         at: a point in the panel frame, mm.
         between: the two features or things it lies between.
         source: where the limit comes from.
         advice: what to do about it; empty when it passes.
         margin_sd: standard deviation of the margin from the instruments, mm; None when no reading enters.
+        sense: whether the limit is a least, a most, or belongs to a target, which is the closed form; None without one.
+
+    Raises:
+        ValueError: if no such code is declared, or not with this sense or unit.
     """
 
     code: str
@@ -47,10 +60,20 @@ class Finding:
     limit: float | None = None
     unit: str = "mm"
     at: tuple[float, float, float] | None = None
-    between: tuple[str, str] | None = None
+    between: Pair | None = None
     source: str = ""
     advice: str = ""
     margin_sd: float | None = None
+    sense: Sense | None = None
+
+    def __post_init__(self) -> None:
+        row = CODES.get(self.code)
+        if row is None:
+            raise ValueError(f"no code of a finding: {self.code}")
+        if self.sense is not None and self.sense not in row.senses:
+            raise ValueError(f"{self.code} has no limit that is a {self.sense}")
+        if self.unit != (row.unit or self.unit or "…"):
+            raise ValueError(f"{self.code} is told in {row.unit or 'a unit'}, not in {self.unit or 'none'}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,3 +150,8 @@ def gravest(verdicts: Iterable[Verdict]) -> Verdict:
     """The gravest of some verdicts; PASS when there are none."""
     order = list(Verdict)
     return max(verdicts, key=order.index, default=Verdict.PASS)
+
+
+def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings in the order in which reprints happen, that of their codes; those of one row stay as they are."""
+    return tuple(sorted(findings, key=lambda finding: PLACES[finding.code]))

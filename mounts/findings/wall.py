@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.compare import SEARCHED, at_least
+from mounts.findings.report import Finding
 from mounts.geometry.frames import Vector
+from mounts.identity import Pair
 
 WORDS = {  # {0} and {1} are the two features
     "wall.base": "base thickness",
@@ -82,7 +84,7 @@ class Wall:
     """
 
     code: str
-    between: tuple[str, str]
+    between: Pair
     thickness: float
     limit: float
     source: str
@@ -104,19 +106,19 @@ class Wall:
 
     @property
     def is_enough(self) -> bool:
-        """Whether it reaches its limit; a hundredth of a micrometre is rounding."""
-        return self.thickness >= self.limit - 1e-5
+        """Whether it reaches its limit."""
+        return self.thickness >= self.limit - SEARCHED
 
     def finding(self) -> Finding:
-        """The finding, with what to do about it."""
-        return Finding(
-            code=self.code,
-            verdict=Verdict.PASS if self.is_enough else Verdict.FAIL,
-            what=self.what,
-            closed_form=self.thickness,
-            limit=self.limit,
+        """Return the finding, with what to do about it when it is too thin."""
+        return at_least(
+            self.code,
+            self.thickness,
+            self.limit,
+            self.what,
+            margin=SEARCHED,
             at=self.at,
             between=self.between,
             source=self.source,
-            advice="" if self.is_enough else self.advice,
+            advice=lambda: self.advice,
         )

@@ -13,7 +13,7 @@ from math import atan2, cos, degrees, hypot, radians, sin
 import numpy as np
 
 from mounts.geometry.meeting import meetings
-from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span, circle, convex, grown
+from mounts.geometry.outline import SMALL, Arc, Line, Outline, Span, circle, convex, grown
 
 SNAP = 1e-7  # degrees: two normals closer than this are one
 ROUNDING = 1e-7  # mm: what is shorter than this, or sticks out by less, is nothing
@@ -42,11 +42,6 @@ def hull(members: Iterable[Outline]) -> Outline:
         sweep = float((turns[after] - turns[i]) % 360) or 360.0
         kept.append(Arc(arcs[winners[i]].centre, arcs[winners[i]].diameter, float(turns[i]), sweep))
     return convex(kept)
-
-
-def hull_of_discs(discs: Iterable[tuple[Point, float]]) -> Outline:
-    """Convex hull of discs, each given by centre and diameter."""
-    return hull(circle(diameter, at) for at, diameter in discs)
 
 
 def matched(*outlines: Outline) -> tuple[Outline, ...]:

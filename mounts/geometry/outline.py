@@ -15,7 +15,6 @@ from math import atan2, ceil, cos, degrees, hypot, inf, radians, sin
 
 Point = tuple[float, float]
 SMALL = 1e-9  # mm: two points closer than this are one
-ASKEW = 37.123456789  # degrees, the direction in which crossings are counted
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,18 +67,6 @@ class Registered:
         return sum(x * x + y * y for x, y in self.apart)
 
 
-def nearest_motion(points: Sequence[Point], onto: Sequence[Point], *, mirrored: bool = False) -> Motion:
-    """The motion that brings points nearest to their partners, by least squares.
-
-    Args:
-        points: (n) points.
-        onto: their partners, in the same order.
-        mirrored: whether the points are mirrored first.
-    """
-    here, there = _complex(points, mirrored=mirrored), _complex(onto)
-    return _motion(*_nearest(here, there), mirrored=mirrored)
-
-
 def registrations(points: Sequence[Point], onto: Sequence[Point], within: float, fewest: int) -> list[Registered]:
     """Every way in which a pattern lies on another, the most points first, then the nearest.
 

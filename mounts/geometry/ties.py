@@ -56,12 +56,12 @@ def step_of(value: float, width: float = MARGIN) -> float:
     return float(floor(value / width + ODD)) if isfinite(value) else value
 
 
-def at_least(value: float, limit: float) -> bool:
+def reaches(value: float, limit: float) -> bool:
     """Whether a value reaches a limit, or falls short of it by rounding alone."""
     return value >= limit - MARGIN * max(1.0, abs(limit))
 
 
-def at_most(value: float, limit: float) -> bool:
+def keeps(value: float, limit: float) -> bool:
     """Whether a value keeps under a limit, or exceeds it by rounding alone."""
     return value <= limit + MARGIN * max(1.0, abs(limit))
 

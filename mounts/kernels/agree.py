@@ -75,13 +75,6 @@ class Agreement:
     shells: int
     mesh_shells: int
 
-    @property
-    def kernels_agree(self) -> bool:
-        """Whether the kernels say the same, be it what the plan states or not."""
-        one = (self.brep_genus, self.solids, self.shells)
-        same = one == (self.mesh_genus, self.mesh_solids, self.mesh_shells)
-        return same and abs(self.difference_ppm) <= MOST_PPM and self.shift <= MOST_SHIFT
-
 
 def second_opinion(recipe: Recipe) -> Opinion:
     """The mesh kernel's figures of a recipe.
@@ -153,15 +146,6 @@ def require_agreement(found: Agreement) -> Agreement:
             "between the B-rep kernel's and the mesh kernel's"
         )
     return found
-
-
-def agreed(brep: Part, recipe: Recipe) -> Agreement:
-    """The agreement of both kernels on a part.
-
-    Raises:
-        KernelError: if there is none.
-    """
-    return require_agreement(check_agreement(brep, recipe))
 
 
 def _apart(found: Agreement, expected: str, brep: str, mesh: str, more: str = "") -> KernelError:

@@ -57,7 +57,7 @@ def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = in
         triangles=triangles,
         face=face,
         feature=_features(recipe, whole)[face],
-        features=tuple(feature.name for feature in recipe.features),
+        features=tuple(feature.ident for feature in recipe.features),
         volume=volume,
         centroid=centroid,
         solids=solids,
@@ -101,7 +101,7 @@ def _booleans(recipe: Recipe, bodies: dict[Key, Owned], way: Way, without: set[K
 
 
 def _body(recipe: Recipe, f: int, b: int) -> Owned:
-    step = f"feature {recipe.features[f].name}, body {b}"
+    step = f"feature {recipe.features[f].ident}, body {b}"
     with kernel_step(recipe.name, step):
         shape = solid(recipe.features[f].bodies[b])
     volume = roughly(shape)

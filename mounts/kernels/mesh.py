@@ -58,7 +58,7 @@ def build(recipe: Recipe, segments: int = 256) -> Part:
         triangles=triangles,
         face=_counted(ids, np.asarray(mesh.face_id, dtype=np.int64)),
         feature=np.array([made.owner.get(i, -1) for i in range(ids.max() + 1)])[ids],
-        features=tuple(feature.name for feature in recipe.features),
+        features=tuple(feature.ident for feature in recipe.features),
         volume=made.whole.volume(),
         centroid=centroid(vertices, triangles),
         solids=sum(volume > 0 for volume in lumps),
@@ -123,7 +123,7 @@ def _bodies(recipe: Recipe, feature: Feature, segments: int) -> list[tuple[int, 
     try:
         return [numbered(body, segments) for body in feature.bodies]
     except KernelError as error:
-        raise KernelError(f"part {recipe.name}, feature {feature.name}: {error}") from error
+        raise KernelError(f"part {recipe.name}, feature {feature.ident}: {error}") from error
 
 
 def numbered(body: Body, segments: int) -> tuple[int, Manifold]:

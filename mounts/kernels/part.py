@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from mounts.identity import Ident
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Part:
@@ -20,7 +22,7 @@ class Part:
         triangles: (m, 3) int, counter-clockwise seen from outside.
         face: (m,) int, number of the smooth face that each triangle lies on.
         feature: (m,) int, index into `features` of the feature whose surface each triangle shows.
-        features: names of the recipe's features.
+        features: identities of the recipe's features.
         volume: mm³, the kernel's own figure: exact for "brep", of the triangles for "mesh".
         centroid: (3,) float, mm.
         solids, shells, genus: how many pieces, closed surfaces and through holes it has.
@@ -33,7 +35,7 @@ class Part:
     triangles: NDArray[np.int64]
     face: NDArray[np.int64]
     feature: NDArray[np.int64]
-    features: tuple[str, ...]
+    features: tuple[Ident, ...]
     volume: float
     centroid: NDArray[np.float64]
     solids: int

@@ -1,36 +1,28 @@
-"""What a mount kind gives to the pipeline."""
+"""What a mount kind gives to the stages: everything that differs by kind, in one value.
+
+`Kind` is what planning needs; `mounts.kinds.review` has what is said of a finished part, its checks and its papers,
+which stand above it and are imported when a part is reviewed. A kind's plan and shape import neither.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from typing import Any, Protocol
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Generic, Protocol
+
+from typing_extensions import TypeVar
 
 from mounts.design.drawing import Drawing
 from mounts.findings.report import AS_BUILT, Pose
 from mounts.geometry.frames import Frame
+from mounts.load.models.jobbase import JobBase
 from mounts.shape.recipe import Envelope, Scene
 
-
-def as_built(plan: Any) -> Pose:
-    """The print pose of a part that is printed as it stands in the panel frame."""
-    return AS_BUILT
-
-
-def as_one(job: Any) -> tuple[Any, ...]:
-    """The parts of a job that gives one."""
-    return (job,)
-
-
-def itself(plan: Any) -> Scene | None:
-    """The whole that a part belongs to, for a part that is whole."""
-    return None
-
-
-def seat_frame(plan: Any) -> Frame:
-    """The axis of a part that carries a speaker on a seat."""
-    frame: Frame = plan.seat.frame
-    return frame
+if TYPE_CHECKING:
+    from mounts.kinds.holds import Holds, Seat
+    from mounts.kinds.review import Review
+    from mounts.kinds.sizes import Size
+    from mounts.load.models.resolved import SpeakerJob
 
 
 class Plan(Protocol):
@@ -53,31 +45,86 @@ class Plan(Protocol):
         """The 1:1 template."""
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """A mount kind: the pure functions from a job to its plan, and from the plan to its drawing.
+# A kind takes only jobs and plans of its own, so `Kind[Job, RingPlan]` is no `Kind[JobBase, Plan]` in general. Declared
+# covariant, it may stand for one: `mounts.kinds.table.kind_of` gives each job its own kind, and `Planned`
+# keeps them together.
+J = TypeVar("J", bound=JobBase, covariant=True, default=JobBase)  # noqa: PLC0105
+P = TypeVar("P", bound=Plan, covariant=True, default=Plan)  # noqa: PLC0105
+
+
+def as_built(plan: Plan) -> Pose:
+    """The print pose of a part that is printed as it stands in the panel frame."""
+    return AS_BUILT
+
+
+def itself(plan: Plan) -> Scene | None:
+    """The whole that a part belongs to, for a part that is whole."""
+    return None
+
+
+def no_sizes(plan: Plan) -> Iterable[Size]:
+    """The sizes of a kind whose parts nobody compares."""
+    return ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind(Generic[J, P]):
+    """A mount kind: pure functions from a job to its plan, from the plan to its drawing, and to what is said of it.
 
     Attributes:
+        job: class of its jobs.
+        name: of such a part, as a page's title says it: "Mount".
         plan: job → plan.
         shape: plan → scene.
-        slice: plan → scene of the first-check slice, None where it makes no sense.
         surroundings: job and plan → envelopes of the real things round the part.
-        pose: plan → rigid transform from the panel frame to the print pose, lowest point at z = 0.
         axis: plan → frame of what the part carries, its z along the speaker's axis.
+        cautions: job → what can hurt someone.
+        unread: job → paths of the readings that were not taken.
+        review: what is said of a finished part; imports checks and papers.
+        pose: plan → rigid transform from the panel frame to the print pose, lowest point at z = 0.
+        sizes: plan → the sizes by which two plans of the kind are compared.
+        holds: what aiming, choosing and matching ask of a kind that holds a speaker; None for one that does not.
+        slice: plan → scene of the first-check slice, None where it makes no sense.
+        slice_pose: plan → rigid transform from the frame in which the slice is drawn to its print pose.
         dummy: job and plan → scenes of the dummy's parts by name, their genus left open, each with its print pose;
             None where it makes no sense.
-        parts: job → one job a part, where it is made in two.
+        parts: job → one job a part, where it may be made in two; None where each job is one part.
         whole: plan → scene of the assembled mount to which a part belongs, None for a part that is whole.
-        slice_pose: plan → rigid transform from the frame in which the slice is drawn to its print pose.
     """
 
-    plan: Callable[[Any], Any]
-    shape: Callable[[Any], Scene]
-    slice: Callable[[Any], Scene] | None
-    surroundings: Callable[[Any, Any], tuple[Envelope, ...]]
-    pose: Callable[[Any], Pose] = as_built
-    axis: Callable[[Any], Frame] = seat_frame
-    dummy: Callable[[Any, Any], Mapping[str, tuple[Scene, Pose]]] | None = None
-    parts: Callable[[Any], tuple[Any, ...]] = as_one
-    whole: Callable[[Any], Scene | None] = itself
-    slice_pose: Callable[[Any], Pose] = as_built
+    job: type[J]
+    name: str
+    plan: Callable[[J], P]
+    shape: Callable[[P], Scene]
+    surroundings: Callable[[J, P], tuple[Envelope, ...]]
+    axis: Callable[[P], Frame]
+    cautions: Callable[[J], tuple[str, ...]]
+    unread: Callable[[J], tuple[str, ...]]
+    review: Callable[[], Review[J, P]]
+    pose: Callable[[P], Pose] = as_built
+    sizes: Callable[[P], Iterable[Size]] = no_sizes
+    holds: Holds[SpeakerJob, P] | None = None
+    slice: Callable[[P], Scene] | None = None
+    slice_pose: Callable[[P], Pose] = as_built
+    dummy: Callable[[J, P], Mapping[str, tuple[Scene, Pose]]] | None = None
+    parts: Callable[[J], tuple[J, ...]] | None = None
+    whole: Callable[[P], Scene | None] = itself
+
+
+@dataclass(frozen=True, slots=True)
+class Planned(Generic[J, P]):
+    """A job with its kind and its plan."""
+
+    kind: Kind[J, P] = field(repr=False)
+    job: J
+    plan: P
+
+    @property
+    def seat(self) -> Seat | None:
+        """Where its speaker sits; None for a part that holds none."""
+        return self.kind.holds.seat(self.plan) if self.kind.holds else None
+
+    def draw(self) -> Scene:
+        """The drawing of the part among the real things round it."""
+        around = self.kind.surroundings(self.job, self.plan)
+        return replace(self.kind.shape(self.plan), envelopes=around, axis=self.kind.axis(self.plan))

@@ -2,53 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
-from mounts.kinds.board.feet import draw_foot, plan_foot
-from mounts.kinds.board.plan import board_pose, plan_board
-from mounts.kinds.board.shape import draw_board
-from mounts.kinds.board.surroundings import board_frame, foot_frame
-from mounts.kinds.board.surroundings import foot_surroundings as round_foot
-from mounts.kinds.board.surroundings import surroundings as round_board
-from mounts.kinds.cup.plan import plan_cup
-from mounts.kinds.cup.pose import cup_pose
-from mounts.kinds.cup.shape import draw_cup
-from mounts.kinds.cup.surroundings import surroundings as round_cup
-from mounts.kinds.kind import Kind
-from mounts.kinds.ring.dummy_shape import dummy_of
-from mounts.kinds.ring.flat import draw_flat, plan_flat
-from mounts.kinds.ring.shape import draw_first_check, draw_ring, draw_whole
-from mounts.kinds.ring.split import half_pose, parts_of, plan_part
-from mounts.kinds.ring.surroundings import flat_surroundings as round_flat
-from mounts.kinds.ring.surroundings import surroundings as round_ring
-from mounts.kinds.spacer.plan import plan_spacer
-from mounts.kinds.spacer.pose import device_frame, spacer_pose
-from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check
-from mounts.kinds.spacer.surroundings import surroundings as round_spacer
-from mounts.load.models.resolved import AnyJob
+from mounts.kinds.board.kind import BOARD, FOOT
+from mounts.kinds.cup.kind import CUP
+from mounts.kinds.kind import Kind, Planned
+from mounts.kinds.ring.kind import FLAT, RING
+from mounts.kinds.spacer.kind import SPACER
+from mounts.load.models.jobbase import JobBase
 
-RING = Kind(
-    plan_part,
-    draw_ring,
-    draw_first_check,
-    round_ring,
-    half_pose,
-    dummy=dummy_of,
-    parts=parts_of,
-    whole=draw_whole,
-    slice_pose=half_pose,
-)
-KINDS: dict[tuple[str, str], Kind] = {
+KINDS: Mapping[tuple[str, str], Kind] = {
     ("ring", "print"): RING,
-    ("ring", "cut"): Kind(plan_flat, draw_flat, None, round_flat),
-    ("cup", "print"): Kind(plan_cup, draw_cup, None, round_cup, cup_pose),
-    ("spacer", "print"): Kind(plan_spacer, draw_spacer, draw_spacer_check, round_spacer, spacer_pose, device_frame),
-    ("board", "cut"): Kind(plan_board, draw_board, None, round_board, board_pose, board_frame),
-    ("board", "print"): Kind(plan_board, draw_board, None, round_board, board_pose, board_frame),
-    ("foot", "print"): Kind(plan_foot, draw_foot, None, round_foot, axis=foot_frame),
+    ("ring", "cut"): FLAT,
+    ("cup", "print"): CUP,
+    ("spacer", "print"): SPACER,
+    ("board", "cut"): BOARD,
+    ("board", "print"): BOARD,
+    ("foot", "print"): FOOT,
 }
 
 
-def parts(jobs: Iterable[AnyJob]) -> tuple[AnyJob, ...]:
+def kind_of(job: JobBase) -> Kind:
+    """The kind of a job.
+
+    Raises:
+        TypeError: for a job that says a kind of which it is no job.
+    """
+    kind = KINDS[job.kind, job.make]
+    if not isinstance(job, kind.job):
+        raise TypeError(f"a {type(job).__name__} is no job of kind {job.kind}")
+    return kind
+
+
+def plan(job: JobBase) -> Planned:
+    """A job's plan, every dimension of its part decided; raises InputError for what cannot be drawn."""
+    kind = kind_of(job)
+    return Planned(kind, job, kind.plan(job))
+
+
+def parts(jobs: Iterable[JobBase]) -> tuple[JobBase, ...]:
     """One job a part: a mount that its printer's bed does not hold comes in two where its plan allows it."""
-    return tuple(part for job in jobs for part in KINDS[job.kind, job.make].parts(job))
+    found = ((job, kind_of(job).parts) for job in jobs)
+    return tuple(part for job, split in found for part in (split(job) if split else (job,)))

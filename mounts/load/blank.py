@@ -9,11 +9,14 @@ from textwrap import wrap
 from typing import Literal
 
 from mounts.load.readings import Reading, Table, table
+from mounts.load.shipped import packaged
 
 Kind = Literal["job", "cup", "spacer", "board", "panel", "pins", "speaker", "device", "kit"]
 
 FOLDER = Path(__file__).resolve().parent.parent / "data" / "blank"
-HEAD = "# yaml-language-server: $schema=../schema.json\n"
+MARK = "# yaml-language-server: $schema="
+HEAD = f"{MARK}../schema.json"
+SCHEMA = "schema.json"
 PLACE = "name: NAME "  # where the name goes; the comment behind it stays in its column
 COLUMN, WIDE = 37, 119  # of the comments beside the keys
 
@@ -35,6 +38,19 @@ def blank(kind: Kind, name: str) -> str:
     return text[:start] + line.ljust(end - start - 1) + " " + text[end:]
 
 
+def headed(text: str, root: Path) -> str:
+    """Return a file's text with the line that leads an editor to the schema: the library's, else the shipped one.
+
+    Args:
+        text: of the file.
+        root: folder of the library that it goes into.
+    """
+    schema = f"../{SCHEMA}" if (root / SCHEMA).is_file() else (packaged() / SCHEMA).as_uri()
+    lines = text.splitlines(keepends=True)
+    body = lines[1:] if lines and lines[0].startswith(MARK) else lines
+    return f"{MARK}{schema}\n" + "".join(body)
+
+
 def scalar(name: str) -> str:
     """A name as YAML reads it back as the same text: quoted unless it is plainly a word."""
     plain = name.replace("-", "").replace("_", "")
@@ -45,7 +61,7 @@ def scalar(name: str) -> str:
 
 
 def _lines(of: Table) -> Iterator[str]:
-    yield HEAD.rstrip()
+    yield HEAD
     yield from _comment(of.about)
     yield f"kind: {of.kind}"
     yield from _keys(of.head)

@@ -93,6 +93,9 @@ class Fasteners:
             wanted = listed([_word(kind) for kind in kinds])
             self._wrong(trail, f"{name} is {_article(_word(type(item)))}; {dotted(trail)} takes {wanted}")
             return None
+        if hidden := self.library.hiding(name):
+            self.problems += hidden
+            return None
         fitting = [one.name for kind in kinds for one in self._all(kind)]
         near = get_close_matches(name, fitting, 1, 0.5)
         hint = f'did you mean "{near[0]}"?' if near else f"there: {some(fitting, 'hardware')}"

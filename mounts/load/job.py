@@ -52,12 +52,12 @@ KINDS: Mapping[str, JobKind] = {
 }
 
 
-def load_job(path: Path, library: Path | None = None) -> tuple[Any, ...]:
+def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[Any, ...]:
     """One job for each side that the file asks for, everything looked up and checked.
 
     Args:
         path: the job's file.
-        library: folder of profiles; the nearest one when not given.
+        library: folders of profiles that the person asked for.
 
     Raises:
         InputError: with every problem found, each with its place.

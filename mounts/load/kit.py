@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 from pathlib import Path
@@ -78,12 +78,12 @@ def is_kit(path: Path) -> bool:
         return False
 
 
-def load_kit(path: Path, library: Path | None = None) -> Kit:
+def load_kit(path: Path, library: Path | Sequence[Path] | None = None) -> Kit:
     """The kit in a file with every job of it loaded.
 
     Args:
         path: the kit's file.
-        library: folder of profiles; the nearest one when not given.
+        library: folders of profiles that the person asked for.
 
     Raises:
         InputError: with every problem found in the kit and in all its jobs.
@@ -186,16 +186,16 @@ def made_up(kit: Kit) -> Iterator[tuple[str, tuple[AnyJob, ...] | InputError]]:
     like = kit.every.like
     document = job_document(kit.library.find("job", like, kit.file), kit.library)
     kind = str(document.data.get("kind", "ring"))
-    speakers = kit.every.speakers or kit.library.names("speaker")
+    speakers = kit.every.speakers or kit.library.layers.own_names("speaker")
     panels = kit.every.panels or _panels(kit.library, pins=kind == "cup")
     library = kit.library
     for number, (panel, speaker) in enumerate(product(panels, speakers)):
         if number % REMEMBERED == 0:
-            library = Library(kit.library.root)
+            library = Library(kit.library.root, kit.library.below)
         name = f"{panel}-{speaker}"
         text = f"kind: {kind}\nname: {name}\nbased_on: {like}\npanel: {panel}\nspeaker: {speaker}\n"
         try:
-            jobs = load_from(library, library.root / "jobs" / f"{name}.yaml", text)
+            jobs = load_from(library, kit.file.parent / f"{name}.yaml", text)
             yield name, tuple(on(job, kit.printers) for job in jobs)
         except InputError as error:
             yield name, error
@@ -203,7 +203,7 @@ def made_up(kit: Kit) -> Iterator[tuple[str, tuple[AnyJob, ...] | InputError]]:
 
 def _panels(library: Library, *, pins: bool) -> Iterator[str]:
     """The panels on which a kind of mount goes."""
-    for file in library.files("panel"):
+    for file in (library.find("panel", name) for name in library.layers.own_names("panel")):
         try:
             sort = model_of("panel", read(file).data)
         except InputError:

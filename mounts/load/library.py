@@ -1,9 +1,10 @@
-"""The library: a folder of profiles by kind, and the one place that looks a name up."""
+"""The library: profiles by kind in folders that lie over each other, each loaded once."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -12,18 +13,20 @@ from pydantic import BaseModel, ValidationError
 from mounts.errors import InputError, Problem
 from mounts.load.contradictions import contradictions
 from mounts.load.drawn import drawn, with_outlines
-from mounts.load.folders import FOLDERS, files_in, led_away, library_folder, near
+from mounts.load.folders import FOLDERS, led_away, library_layers, near, nearest, same_name
+from mounts.load.layers import HERE, Layers
 from mounts.load.models.device import Device
 from mounts.load.models.hardware import Hardware, Item
+from mounts.load.models.jobs import JOB_FILES
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.port import Port
 from mounts.load.models.speaker import Speaker
 from mounts.load.models.workshop import Material, Printer
-from mounts.load.problems import nearest, problems_of
+from mounts.load.problems import problems_of
 from mounts.load.read import Document, read
 from mounts.load.surveys import surveyed, to_survey
-from mounts.load.units import shown, some
+from mounts.load.units import shown
 
 MODELS: Mapping[str, type[BaseModel]] = {
     "panel": Panel,
@@ -47,90 +50,88 @@ class Loaded:
 
 @dataclass(frozen=True)
 class Library:
-    """The profiles under `root`; what was read once is kept.
+    """The profiles in some layers; what was read once is kept.
 
     Attributes:
-        root: the folder.
+        root: folder of the topmost layer.
+        below: folders of the others, the next one first.
         unread: whether DXF files need only be there and no font is read, which is enough, and quicker, for a list.
     """
 
     root: Path
+    below: tuple[Path, ...] = ()
     unread: bool = False
-    _kept: dict[Path, Loaded] = field(default_factory=dict, repr=False, compare=False)
-    _files: dict[str, tuple[Path, ...]] = field(default_factory=dict, repr=False, compare=False)
-    _bought: dict[Path, dict[str, tuple[Item, Document]]] = field(default_factory=dict, repr=False, compare=False)
+    _kept: dict[Path, Loaded] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _bought: dict[Path, dict[str, tuple[Item, Document]]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+
+    @cached_property
+    def layers(self) -> Layers:
+        """Its folders, and which file each name means."""
+        return Layers((self.root, *self.below))
 
     def files(self, kind: str) -> tuple[Path, ...]:
-        """The files of a kind, by name."""
-        if kind not in self._files:
-            self._files[kind] = files_in(self.root, kind)
-        return self._files[kind]
+        """The files of a kind by name, each from the topmost layer that has it; of hardware, those of all layers."""
+        return self.layers.files(kind)
 
     def names(self, kind: str) -> tuple[str, ...]:
         """The names of a kind's profiles; of hardware, those of the items in all its files."""
-        if kind == "hardware":
-            return tuple(self.hardware())
-        return tuple(file.stem for file in self.files(kind))
+        return tuple(self.hardware()) if kind == "hardware" else self.layers.names(kind)
 
-    def get(self, kind: str, reference: str, beside: Path) -> Loaded:
-        """The profile that a name or a relative path refers to.
-
-        Args:
-            kind: panel, speaker, material, printer, port or device.
-            reference: a name in the library, or a path from the file `beside` in which it is written.
-            beside: that file.
-
-        Raises:
-            InputError: if it does not exist or lies outside the library and that file's folder.
-        """
+    def get(self, kind: str, reference: str, beside: Path = HERE) -> Loaded:
+        """The profile that a name or a path refers to; arguments and errors are those of `find`."""
         return self.load(kind, self.find(kind, reference, beside))
 
-    def find(self, kind: str, reference: str, beside: Path) -> Path:
-        """The file that a reference means; raises as `get` does."""
-        if "/" in reference or "\\" in reference or reference.endswith((".yaml", ".yml")):
-            path, allowed = beside.parent / reference, [self.root, beside.parent]
-        else:
-            path, allowed = self.root / FOLDERS[kind] / f"{reference}.yaml", [self.root]
-        try:
-            inside = any(path.resolve().is_relative_to(folder.resolve()) for folder in allowed)
-            exists = inside and path.exists()
-        except (OSError, ValueError, RuntimeError):
-            inside, exists = True, False
-        if not inside:
-            raise InputError(
-                Problem(f"{shown(reference)} leaves the library and the folder of this file; keep it inside")
-            )
-        if not exists:
-            raise InputError(Problem(self._unknown(kind, reference)))
-        return near(path)
+    def find(self, kind: str, reference: str, beside: Path = HERE) -> Path:
+        """The file that a reference means.
 
-    def _unknown(self, kind: str, reference: str) -> str:
-        if "/" in reference or reference.endswith((".yaml", ".yml")):
-            return f"there is no file {shown(reference)} beside this one"
-        names = self.names(kind)
-        close = nearest(reference, names)
-        hint = f'did you mean "{close}"?' if close else f"there: {some(names, kind)}"
-        return f"no {kind} {shown(reference)} in {near(self.root / FOLDERS[kind])}; {hint}"
+        Args:
+            kind: panel, speaker, material, printer, port, device, job or kit.
+            reference: a name beside the file `beside` or in the library, or a path from that file.
+            beside: the file in which it is written; one in the current folder for the command line.
+
+        Raises:
+            InputError: if it does not exist, is of another kind or lies outside the library and that file's folder.
+        """
+        return self.layers.find((kind,), reference, beside)
 
     def load(self, kind: str, file: Path) -> Loaded:
         """The profile of a kind in a file."""
         if file not in self._kept:
-            away = led_away(self.root, file)
-            self._kept[file] = Loaded(None, None, (away,)) if away else load_profile(kind, file, unread=self.unread)
+            away = tuple(filter(None, (led_away(root, file) for root in self.layers.roots)))
+            self._kept[file] = Loaded(None, None, away) if away else load_profile(kind, file, unread=self.unread)
         return self._kept[file]
 
     def item(self, name: str) -> tuple[Item, Document] | None:
-        """One hardware item with the branch of its file that holds it; only files that mention it are parsed."""
+        """One hardware item with the branch of its file that holds it; only files that mention it are parsed.
+
+        None where a file that may hold it does not load, whatever a lower one holds: see `hiding`.
+        """
         for file in self.files("hardware"):
-            known = file in self._bought or mentions(file, name)
-            if known and name in (held := self._items(file)):
-                return held[name]
+            if mentions(file, name):
+                if name in (held := self._items(file)):
+                    return held[name]
+                if self.load("hardware", near(file)).value is None:
+                    return None
         return None
+
+    def hiding(self, name: str) -> tuple[Problem, ...]:
+        """What is wrong with the hardware files that may hold an item and do not load."""
+        return tuple(p for file in self.files("hardware") if mentions(file, name) for p in self._wrong(file))
+
+    def _wrong(self, file: Path) -> tuple[Problem, ...]:
+        loaded = self.load("hardware", near(file))
+        return loaded.problems if loaded.value is None else ()
 
     def hardware(self) -> dict[str, tuple[Item, Document]]:
         """Every hardware item that loads, by name, with the branch of its file that holds it."""
-        held = [self._items(file) for file in self.files("hardware")]
-        return {name: found for items in reversed(held) for name, found in items.items()}
+        found: dict[str, tuple[Item, Document]] = {}
+        for root in self.layers.roots:
+            held = [self._items(file) for file in Layers((root,)).files("hardware")]
+            of_layer = {name: item for items in reversed(held) for name, item in items.items()}
+            found |= {name: item for name, item in of_layer.items() if name not in found}
+        return found
 
     def _items(self, file: Path) -> dict[str, tuple[Item, Document]]:
         if file not in self._bought:
@@ -149,12 +150,32 @@ class Library:
 
     def hardware_problems(self) -> tuple[Problem, ...]:
         """What is wrong with hardware files, whose items are therefore missing."""
-        return tuple(p for file in self.files("hardware") for p in self.load("hardware", near(file)).problems)
+        return tuple(p for file in self.files("hardware") for p in self._wrong(file))
 
 
-def find_library(job: Path | None = None, given: Path | None = None) -> Library:
-    """The library to use, as `library_folder` finds it; raises as it does."""
-    return Library(library_folder(job, given))
+def find_library(job: Path | None = None, given: Path | Sequence[Path] | None = None) -> Library:
+    """The library that a job sees.
+
+    Args:
+        job: its file. A job of a lower layer, such as a shipped one, is seen from the current folder, as None is.
+        given: folders that the person asked for.
+
+    Raises:
+        InputError: as `library_layers` does.
+    """
+    asked = (given,) if isinstance(given, Path) else tuple(given or ())
+    here = library_layers(Path(), asked)
+    if job is not None and not _is_of(job, here):
+        here = library_layers(job.parent, asked)
+    return Library(here[0], here[1:])
+
+
+def _is_of(job: Path, layers: Sequence[Path]) -> bool:
+    """Whether a job lies in a layer and below no nearer folder of profiles."""
+    place = job.parent.resolve()
+    above = nearest(place)
+    inside = [root for root in layers if place.is_relative_to(root.resolve())]
+    return bool(inside) and (above is None or any(root.resolve() == above.resolve() for root in inside))
 
 
 def mentions(file: Path, name: str) -> bool:
@@ -183,6 +204,8 @@ def checked(kind: str, document: Document, *, stem: str | None = None, unread: b
         stem: the file's stem, which the name must equal; None for a profile given in place.
         unread: whether DXF files need only be there, and readings need not be solved.
     """
+    if other := _other_kind(kind, document):
+        return Loaded(None, document, (*document.problems, other))
     data, missing = with_outlines(document, unread=unread)
     problems = [*document.problems, *_not_a(kind, document), *misnamed(document, stem), *missing]
     model = model_of(kind, document.data)
@@ -204,6 +227,17 @@ def model_of(kind: str, data: object) -> type[BaseModel]:
     return PinPanel if kind == "panel" and isinstance(data, dict) and "pins" in data else MODELS[kind]
 
 
+def _other_kind(kind: str, document: Document) -> Problem | None:
+    """A file that is of another kind altogether, of which nothing else is worth saying."""
+    given = document.data.get("kind")
+    if not isinstance(given, str) or given == kind or given not in (*FOLDERS, *JOB_FILES):
+        return None
+    known = "job" if given in JOB_FILES else given
+    return document.problem(
+        ("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; this wants a {kind}"
+    )
+
+
 def _not_a(kind: str, document: Document) -> Iterator[Problem]:
     given = document.data.get("kind")
     if isinstance(given, str) and given != kind:
@@ -213,6 +247,6 @@ def _not_a(kind: str, document: Document) -> Iterator[Problem]:
 def misnamed(document: Document, stem: str | None) -> Iterator[Problem]:
     """A name that is not its file's; names are how profiles refer to each other."""
     name = document.data.get("name")
-    if stem is not None and isinstance(name, str | int) and str(name) != stem:
+    if stem is not None and isinstance(name, str | int) and same_name(str(name)) != same_name(stem):
         what = f"the name is {shown(str(name))} but the file is {shown(document.file.name)}; they must be the same"
         yield document.problem(("name",), what)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from mounts.findings.codes import Sense
 from mounts.findings.report import Estimate, Finding, PartReport, Verdict
+from mounts.identity import Ident, read_ident
 
 
 def part_report(tree: Mapping[str, Any]) -> PartReport:
@@ -27,10 +29,15 @@ def part_report(tree: Mapping[str, Any]) -> PartReport:
 
 def _finding(fields: Mapping[str, Any]) -> Finding:
     told = dict(fields)
-    at, between = told.pop("at"), told.pop("between")
+    at, between, sense = told.pop("at"), told.pop("between"), told.pop("sense")
     return Finding(
         verdict=Verdict(told.pop("verdict")),
         at=None if at is None else (at[0], at[1], at[2]),
-        between=None if between is None else (between[0], between[1]),
+        between=None if between is None else (_ident(between[0]), _ident(between[1])),
+        sense=None if sense is None else Sense(sense),
         **told,
     )
+
+
+def _ident(fields: Mapping[str, Any]) -> Ident:
+    return read_ident(str(fields["id"]), str(fields["label"]))

@@ -12,14 +12,6 @@ def packaged() -> Path:
     return inside if inside.is_dir() else package.parent / "profiles"
 
 
-def starter() -> dict[str, dict[str, bytes]]:
-    """What a library of one's own begins with: folder → file name → contents of what is the same in every workshop."""
-    found = {"": {"schema.json": (packaged() / "schema.json").read_bytes()}}
-    for folder in ("materials", "printers", "hardware", "ports"):
-        found[folder] = {path.name: path.read_bytes() for path in sorted((packaged() / folder).glob("*.yaml"))}
-    return found
-
-
 def shipped_schema() -> str:
     """The JSON Schema as it is shipped; a test holds it against the models, so that printing it need not build them."""
     return (packaged() / "schema.json").read_text(encoding="utf-8")

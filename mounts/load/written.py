@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError
-from mounts.load.library import MODELS, Library
+from mounts.load.folders import FOLDERS, near
+from mounts.load.library import Library
 from mounts.load.models.jobs import JOB_FILES
 from mounts.load.problems import listed
 from mounts.load.read import Document, Trail, parse, read
@@ -44,9 +46,14 @@ def _based(document: Document, path: Path, library: Library, below: tuple[Path, 
         raise InputError(*document.problems, *problems) from error
     chain = (*below, path)
     if base.resolve() in [file.resolve() for file in chain]:
-        names = " → ".join(file.stem for file in (*chain, base))
+        names = " → ".join(_said(file, chain) for file in (*chain, base))
         raise InputError(document.problem(("based_on",), f"based_on runs in a circle: {names}"))
     return _laid_over(_based(read(base), base, library, chain), document)
+
+
+def _said(file: Path, chain: Sequence[Path]) -> str:
+    """A job of a chain by its name, with its folder where that changes on the way."""
+    return file.stem if len({one.parent.resolve() for one in chain}) == 1 else str(near(file))
 
 
 def _laid_over(base: Document, over: Document) -> Document:
@@ -81,6 +88,6 @@ def _refuse_other_kinds(document: Document) -> None:
     near = get_close_matches(kind, JOB_FILES, 1, 0.6)
     hint = f'; did you mean "{near[0]}"?' if near else ""
     what = f"{shown(kind)} is not known here; give {kinds}{hint}"
-    if kind in MODELS:
-        what = f"this is a {kind}, not a job; give a job, whose kind is {kinds}"
+    if kind in FOLDERS:
+        what = f"{document.data.get('name', document.file.stem)} is a {kind}; this wants a job, whose kind is {kinds}"
     raise InputError(document.problem(("kind",), what))

@@ -7,9 +7,11 @@ that they are for.
 from __future__ import annotations
 
 import json
+import os
+import sqlite3
 import time
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
 from zlib import crc32
@@ -18,24 +20,40 @@ from mounts import __version__
 from mounts.load.folders import FOLDERS
 from mounts.load.kept import (
     SUFFIX,
-    DamagedError,
-    Kept,
-    Row,
     Stamp,
     cache_file,
-    is_current,
+    checksum,
+    content_of,
+    copied,
+    new_tables,
+    read_tables,
+    remove_rows,
     stamp_of,
     stamps,
-    unchanged,
 )
 from mounts.load.known import Known, as_tree, from_tree
-from mounts.load.packed import opened, packed, unpacked
 from mounts.matching.keys import panel_keys
 
-NOTE = {"version": __version__, "format": 3}
+FORM = {"version": __version__, "form": 2, "known": [field.name for field in fields(Known)]}
+SETTLED = 2_000_000_000  # ns: a file changed so shortly before it was read may change again within the clock's grain
 CHAIN = 20  # jobs based on each other, at most, that are followed
 
 Tell = Callable[[int, int], None]  # done, of how many
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One file as it was read.
+
+    Attributes:
+        tree: what it says; None for what does not load.
+        keys: by which it is found, whole numbers from 0 up to 2⁶³.
+        beside: other files in its folder that it was read from.
+    """
+
+    tree: Mapping[str, Any] | None
+    keys: Iterable[int] = ()
+    beside: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,117 +61,170 @@ class Index:
     """A library's panels, or its jobs.
 
     Attributes:
-        kept: the tables.
-        sd: the greatest standard deviation with which a panel's points were read, mm.
+        tables: as `mounts.load.kept` has them.
         trouble: why they could not be kept on disk; "" when they are.
     """
 
-    kept: Kept
-    sd: float
+    tables: sqlite3.Connection
     trouble: str
+
+    @property
+    def sd(self) -> float:
+        """The greatest standard deviation with which a panel's points were read, mm."""
+        return float(self.tables.execute("SELECT sd FROM note").fetchone()[0])
+
+    @property
+    def count(self) -> int:
+        """How many files there are."""
+        return int(self.tables.execute("SELECT count FROM note").fetchone()[0])
+
+    def names(self, where: str = "") -> list[str]:
+        """The names of the files, in the order of the disk when they were read."""
+        return [os.fsdecode(name) for (name,) in self.tables.execute(f"SELECT name FROM files {where} ORDER BY row")]
+
+    def broken(self) -> tuple[str, ...]:
+        """The names of those that do not load."""
+        return tuple(self.names("WHERE record = 'null'"))
+
+    def row(self, name: str) -> int | None:
+        """The row of a name; None when there is none."""
+        found = self.tables.execute("SELECT row FROM files WHERE name = ?", (os.fsencode(name),)).fetchone()
+        return found and int(found[0])
 
     def known(self, row: int) -> Known | None:
         """The panel of a row; None for one that does not load."""
-        tree = self.kept.record(row)
+        tree = json.loads(self.tables.execute("SELECT record FROM files WHERE row = ?", (row,)).fetchone()[0])
         return from_tree(tree) if tree else None
 
+    def between(self, low: int, high: int) -> list[tuple[int, int]]:
+        """The keys from `low` up to but not including `high`, each with its row."""
+        return self.tables.execute("SELECT key, row FROM keys WHERE key >= ? AND key < ?", (low, high)).fetchall()
 
-def panels_of(root: Path, tell: Tell, *, anew: bool = False) -> Index:
+
+def panels_of(root: Path, tell: Tell) -> Index:
     """The index of a library's panels, up to date.
 
     Args:
         root: the library's folder.
         tell: is told how many files of how many are read, where any must be.
-        anew: whether everything is read again.
     """
 
-    def row(name: str, stamp: Stamp) -> Row:
+    def read(file: Path) -> Entry:
         from mounts.load.knowing import known_of, names_beside  # noqa: PLC0415 (only where files must be read)
         from mounts.load.library import Library  # noqa: PLC0415
 
-        loaded = Library(root).load("panel", root / FOLDERS["panel"] / f"{name}{SUFFIX}")
+        loaded = Library(root).load("panel", file)
         known = known_of(loaded)
-        beside = tuple((other, stamp_of(root / FOLDERS["panel"] / other)) for other in names_beside(loaded.document))
-        record = json.dumps(as_tree(known) if known else None, separators=(",", ":")).encode()
-        return Row(name, stamp, record, panel_keys(known) if known else (), beside)
+        beside = names_beside(loaded.document)
+        return Entry(as_tree(known), panel_keys(known), beside) if known else Entry(None, (), beside)
 
-    return _up_to_date(root, "panel", row, tell, anew=anew)
+    return _up_to_date(root, "panel", read, tell)
 
 
-def jobs_of(root: Path, tell: Tell, *, anew: bool = False) -> Index:
+def jobs_of(root: Path, tell: Tell) -> Index:
     """The index of a library's jobs, up to date; each record is what the job's own file says."""
 
-    def row(name: str, stamp: Stamp) -> Row:
+    def read(file: Path) -> Entry:
         from mounts.load.knowing import job_tree  # noqa: PLC0415
 
-        tree = job_tree(root / FOLDERS["job"] / f"{name}{SUFFIX}")
-        return Row(name, stamp, json.dumps(tree, separators=(",", ":")).encode(), ())
+        return Entry(job_tree(file))
 
-    return _up_to_date(root, "job", row, tell, anew=anew, finish=_for_panels)
+    return _up_to_date(root, "job", read, tell, finish=_key_by_panel)
 
 
-def jobs_on(jobs: Index, panel: str) -> list[tuple[str, Mapping[str, Any]]]:
-    """Names of the jobs for a panel, each with what its file says."""
-    key = crc32(panel.encode())
-    return [(jobs.kept.names[row], jobs.kept.record(row)) for row in jobs.kept.between(key, key + 1)[1]]
+def jobs_on(jobs: Index, panel: str) -> list[str]:
+    """Names of the jobs for a panel, or of those that `based_on` stands for."""
+    return jobs.names(f"WHERE row IN (SELECT row FROM keys WHERE key = {crc32(panel.encode())})")
+
+
+def based_on(job: str) -> str:
+    """Return what stands in a panel's place for jobs that are based on one of another layer, which knows the panel."""
+    return f"\0{job}"
 
 
 def _up_to_date(
     root: Path,
     kind: str,
-    row: Callable[[str, Stamp], Row],
+    read: Callable[[Path], Entry],
     tell: Tell,
     *,
-    anew: bool,
-    finish: Callable[[Iterable[Row]], Iterable[Row]] | None = None,
+    finish: Callable[[sqlite3.Connection], None] | None = None,
 ) -> Index:
-    """What is kept, or what is kept with those files read again that have changed, and kept so."""
-    folder, read = root / FOLDERS[kind], time.time_ns()
-    found = stamps(folder)
+    """What is kept, with those files read again that have changed, and kept so."""
+    folder, begun = root / FOLDERS[kind], time.time_ns()
+    now, note = stamps(folder), json.dumps({**FORM, "folder": os.fsencode(folder.resolve()).hex()})
     try:
         file: Path | None = cache_file(folder, FOLDERS[kind])
     except RuntimeError:
         file = None
-    note = {**NOTE, "folder": str(folder.resolve())}
-    kept = opened(file, note) if file and not anew else None
-    if kept and is_current(kept, found, folder):
-        return Index(kept, kept.note["sd"], "")
-    now = found.by_name()
-    rows = _still_good(kept, now, folder) if kept else {}
-    missing = [name for name in now if name not in rows]
+    tables = read_tables(file) if file else None
+    if tables is None or tables.execute("SELECT note FROM note").fetchone() != (note,):
+        tables = new_tables()
+    stale = _stale(tables, folder)
+    if not stale and tables.execute("SELECT listed, settled FROM note").fetchone() == (checksum(now), 1):
+        return Index(tables, "")
+    tables = copied(tables)
+    tables.execute("BEGIN")
+    settled = begun - SETTLED
+    held = {
+        os.fsdecode(name): row
+        for row, name, size, changed in tables.execute("SELECT row, name, size, time FROM files")
+        if now.get(os.fsdecode(name)) == (size, changed) and changed < settled and row not in stale
+    }
+    remove_rows(tables, {row for (row,) in tables.execute("SELECT row FROM files")} - set(held.values()))
+    missing = [name for name in now if name not in held]
     for number, name in enumerate(missing):
         tell(number, len(missing))
-        rows[name] = row(name, now[name])
+        _put(tables, folder, name, now[name], read(folder / f"{name}{SUFFIX}"))
     if missing:
         tell(len(missing), len(missing))
-    listed = [rows[name] for name in found.names]
-    done = tuple(finish(listed) if finish else listed)
-    trees = [json.loads(one.record) for one in done]
-    sd = max((tree["sd"] for tree in trees if tree and "sd" in tree), default=0.0)
-    content = packed(done, {**note, "sd": sd}, read)
-    return Index(unpacked(content), sd, _keep(file, content))
+    if finish:
+        finish(tables)
+    quiet = max((changed for _, changed in now.values()), default=0) < settled
+    tables.execute("DELETE FROM note")
+    told = "INSERT INTO note SELECT ?, ?, ?, ifnull(max(sd), 0.0), count(*) FROM files"
+    tables.execute(told, (note, checksum(now), int(quiet)))
+    tables.execute("COMMIT")
+    return Index(tables, _keep(file, content_of(tables)))
 
 
-def _still_good(kept: Kept, now: Mapping[str, Stamp], folder: Path) -> dict[str, Row]:
-    try:
-        return unchanged(kept, now, folder)
-    except DamagedError:
-        return {}
+def _stale(tables: sqlite3.Connection, folder: Path) -> set[int]:
+    """Rows of files that were read from others which have changed."""
+    beside = tables.execute("SELECT row, name, size, time FROM beside")
+    return {row for row, name, size, changed in beside if stamp_of(folder / os.fsdecode(name)) != (size, changed)}
+
+
+def _put(tables: sqlite3.Connection, folder: Path, name: str, stamp: Stamp, entry: Entry) -> None:
+    record = json.dumps(entry.tree, separators=(",", ":"))
+    sd = (entry.tree or {}).get("sd")
+    put = "INSERT INTO files (name, size, time, record, sd) VALUES (?, ?, ?, ?, ?)"
+    row = tables.execute(put, (os.fsencode(name), *stamp, record, sd)).lastrowid
+    tables.executemany("INSERT INTO keys VALUES (?, ?)", [(key, row) for key in set(entry.keys)])
+    beside = [(row, os.fsencode(other), *stamp_of(folder / other)) for other in entry.beside]
+    tables.executemany("INSERT INTO beside VALUES (?, ?, ?, ?)", beside)
 
 
 def _keep(file: Path | None, content: bytes) -> str:
-    from mounts.write.kept import keep  # noqa: PLC0415
+    """Put the tables in their place; why that could not be done, which stops nobody."""
+    from mounts.errors import FileError  # noqa: PLC0415
+    from mounts.write.files import publish  # noqa: PLC0415
 
-    return keep(file, content) if file else "there is no home folder and no XDG_CACHE_HOME to keep it in"
+    if file is None:
+        return "there is no home folder and no XDG_CACHE_HOME to keep it in"
+    try:
+        publish(file.parent, {file.name: content})
+    except FileError as error:
+        return str(error)
+    return ""
 
 
-def _for_panels(rows: Iterable[Row]) -> Iterable[Row]:
-    """Jobs with the key of their panel, which may stand in a job that they are based on."""
-    held = {row.name: (row, json.loads(row.record) or {}) for row in rows}
-    trees = {name: tree for name, (_, tree) in held.items()}
-    for name, (row, _) in held.items():
-        panel = _panel(name, trees)
-        yield replace(row, keys=(crc32(panel.encode()),) if panel else ())
+def _key_by_panel(tables: sqlite3.Connection) -> None:
+    """Give each job the key of its panel, which may stand in a job that it is based on."""
+    held = tables.execute("SELECT row, name, record FROM files").fetchall()
+    trees = {os.fsdecode(name): json.loads(record) or {} for _, name, record in held}
+    panels = ((row, _panel(os.fsdecode(name), trees)) for row, name, _ in held)
+    tables.execute("DELETE FROM keys")
+    tables.executemany("INSERT INTO keys VALUES (?, ?)", [(crc32(p.encode()), row) for row, p in panels if p])
 
 
 def _panel(name: str, trees: Mapping[str, Mapping[str, Any]]) -> str:
@@ -165,6 +236,8 @@ def _panel(name: str, trees: Mapping[str, Mapping[str, Any]]) -> str:
         if "based_on" not in tree:
             return ""
         name = _stem(tree["based_on"])
+        if name not in trees:
+            return based_on(name)
     return ""
 
 

@@ -7,10 +7,9 @@ refused without looking at its panel.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from mounts.geometry.registration import Point, triangles
-from mounts.load.kept import Kept
 from mounts.load.known import Known
 
 STEP = 2.0  # mm
@@ -19,6 +18,7 @@ STEP_BITS, PART_BITS = (
     11,
     7,
 )  # of a side's steps, of which a side of 1000 mm, the longest there is, has 500; of its parts
+Between = Callable[[int, int], Sequence[tuple[int, int]]]
 STEPS, MASK = (1 << STEP_BITS) - 1, PARTS - 1
 
 
@@ -27,11 +27,11 @@ def panel_keys(known: Known) -> tuple[int, ...]:
     return tuple({_key(sides, pins=known.pins) for sides in triangles(known.pattern)})
 
 
-def candidates(kept: Kept, points: Sequence[Point], tolerance: float, *, pins: bool) -> list[int]:
+def candidates(between: Between, points: Sequence[Point], tolerance: float, *, pins: bool) -> list[int]:
     """Rows that share a triangle with a pattern: all that have three points alike, and some by chance.
 
     Args:
-        kept: the panels.
+        between: the panels' keys in a range, each with its row.
         points: of the pattern.
         tolerance: by which a side may differ, mm.
         pins: whether they are pins.
@@ -42,8 +42,7 @@ def candidates(kept: Kept, points: Sequence[Point], tolerance: float, *, pins: b
         for long in a:
             for middle in b:
                 low, high = (_first((long, middle, short), pins=pins) for short in (c[0], c[-1] + 1))
-                keys, rows = kept.between(low, high)
-                found.update(row for key, row in zip(keys, rows, strict=True) if _is_near(key, sides, tolerance))
+                found.update(row for key, row in between(low, high) if _is_near(key, sides, tolerance))
     return sorted(found)
 
 

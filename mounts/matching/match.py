@@ -11,7 +11,7 @@ from pathlib import Path
 from mounts.errors import InputError, Problem
 from mounts.geometry.registration import Point, Registered, registrations
 from mounts.load.folders import FOLDERS, near
-from mounts.load.kept import SUFFIX, DamagedError
+from mounts.load.kept import SUFFIX
 from mounts.load.known import Known
 from mounts.matching.differences import Difference, differences
 from mounts.matching.index import Index, Tell, panels_of
@@ -87,56 +87,65 @@ class Looked:
     trouble: str
 
 
-def look(root: Path, reference: str, wish: Wish, tell: Tell) -> Looked:
+def look(root: Path, reference: str, wish: Wish, tell: Tell, below: Sequence[Path] = ()) -> Looked:
     """Looks through a library.
 
     Args:
-        root: the library's folder.
+        root: the library's folder, or that of its topmost layer.
         reference: name of a panel in it, or a panel's file.
         wish: what counts as the same.
         tell: is told how far reading is, where files must be read.
+        below: folders of the layers below, the next one first.
 
     Raises:
         InputError: for a panel that is not there or does not load.
     """
-    try:
-        return _looked(panels_of(root, tell), root, reference, wish)
-    except (DamagedError, KeyError, TypeError, IndexError):  # what was kept does not check: once more, from the files
-        return _looked(panels_of(root, tell, anew=True), root, reference, wish)
-
-
-def _looked(index: Index, root: Path, reference: str, wish: Wish) -> Looked:
-    known, file = _asked(index, root, reference)
-    kept = index.kept
-    tolerance = 2 * allowed(hypot(index.sd, known.sd), wish)
-    found = []
-    for row in candidates(kept, known.pattern, tolerance, pins=known.pins):
-        other = index.known(row) if kept.names[row] != known.name else None
-        if other is not None and (match := matched(other, known, wish)):
-            found.append(match)
+    layers = [(one, panels_of(one, tell)) for one in (root, *below)]
+    indices = [index for _, index in layers]
+    known, file = _asked(layers, reference)
+    tolerance = 2 * allowed(hypot(max(index.sd for index in indices), known.sd), wish)
+    found: list[Match] = []
+    broken: list[str] = []
+    count = 0
+    for depth, index in enumerate(indices):
+        above, own = indices[:depth], index.row(known.name)
+        for row in candidates(index.between, known.pattern, tolerance, pins=known.pins):
+            other = index.known(row) if row != own else None
+            if other is not None and not _is_hidden(other.name, above) and (match := matched(other, known, wish)):
+                found.append(match)
+        broken += [name for name in index.broken() if not _is_hidden(name, above)]
+        count += sum(not _is_hidden(name, above) for name in index.names()) if above else index.count
     found.sort(key=lambda match: (not match.is_whole, -len(match.pairs), match.fit.worst))
-    empty = tuple(kept.names[row] for row in range(len(kept.names)) if kept.starts[row + 1] - kept.starts[row] <= 4)
-    return Looked(known, file, tuple(found), len(kept.names), empty, index.trouble)
+    trouble = next((index.trouble for index in indices if index.trouble), "")
+    return Looked(known, file, tuple(found), count, tuple(broken), trouble)
 
 
-def _asked(index: Index, root: Path, reference: str) -> tuple[Known, Path]:
+def _is_hidden(name: str, above: Sequence[Index]) -> bool:
+    """Whether a layer above has a panel of that name, which is the one that counts."""
+    return any(index.row(name) is not None for index in above)
+
+
+def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[Known, Path]:
     """The panel that is looked for: from the index where it is of the library, else from its file."""
-    folder = root / FOLDERS["panel"]
     path = Path(reference)
-    named = reference if path.suffix not in (SUFFIX, ".yml") else ""
-    if not named and path.resolve().parent == folder.resolve():
-        named = path.stem
-    row = index.kept.row(named) if named else None
-    known = index.known(row) if row is not None else None
-    if known is not None:
-        return known, near(folder / f"{named}{SUFFIX}")
-    if named and row is None:
-        close = get_close_matches(named, sorted(index.kept.names), 1, 0.5)
-        names = sorted(index.kept.names)
-        some = ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
-        hint = f'did you mean "{close[0]}"?' if close else f"there: {some or 'none'}"
-        raise InputError(Problem(f'no panel "{named}" in {near(folder)}; {hint}'))
-    return _loaded(near(folder / f"{named}{SUFFIX}") if named else path)
+    is_file = path.suffix in (SUFFIX, ".yml")
+    for root, index in layers:
+        folder = root / FOLDERS["panel"]
+        if is_file and path.resolve().parent != folder.resolve():
+            continue
+        name = path.stem if is_file else reference
+        row = index.row(name)
+        if row is not None:
+            file = near(folder / f"{name}{SUFFIX}")
+            known = index.known(row)
+            return (known, file) if known is not None else _loaded(file)
+    if is_file:
+        return _loaded(path)
+    names = sorted({name for _, index in layers for name in index.names()})
+    close = get_close_matches(reference, names, 1, 0.5)
+    some = ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
+    hint = f'did you mean "{close[0]}"?' if close else f"there: {some or 'none'}"
+    raise InputError(Problem(f'no panel "{reference}" in {near(layers[0][0] / FOLDERS["panel"])}; {hint}'))
 
 
 def _loaded(file: Path) -> tuple[Known, Path]:

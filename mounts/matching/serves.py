@@ -4,26 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import hypot
 from pathlib import Path
 
 import numpy as np
 
 from mounts.design.chance import Errors, Slot, chance
-from mounts.design.fixings import fixing_errors, gaps, hole_for
 from mounts.errors import MountsError
 from mounts.geometry.frames import Array
 from mounts.geometry.registration import Motion
-from mounts.kinds.cup.stakes import pattern, seated
-from mounts.load.folders import FOLDERS, near
+from mounts.kinds.holds import Holes
+from mounts.kinds.table import kind_of
 from mounts.load.job import load_from
-from mounts.load.kept import SUFFIX
 from mounts.load.known import Known
 from mounts.load.library import Library
 from mounts.load.models.panel import OTHER
-from mounts.load.models.resolved import CupJob, Job
+from mounts.load.models.resolved import SpeakerJob
 from mounts.load.units import clock_words
-from mounts.matching.index import Index, jobs_on
+from mounts.matching.index import Index, based_on, jobs_on
 from mounts.matching.match import Match
 
 UPRIGHT = 2.0  # degrees by which a pattern may lie turned and still be told as upright
@@ -70,39 +67,28 @@ class Serving:
         return self.chance is not None and self.chance >= self.sure
 
 
-@dataclass(frozen=True, slots=True)
-class Holes:
-    """A mount's holes, in the order of a match's pairs.
-
-    Attributes:
-        gaps: round what goes through each, a side, mm.
-        slots: free ways in the mount's own panel's frame; None for a round hole.
-        words: what they are.
-        made: one standard deviation of their places, from printing, mm.
-        plays: of what is set in the panel's holes, in the library's panel, mm.
-    """
-
-    gaps: tuple[float, ...]
-    slots: tuple[Slot | None, ...]
-    words: str
-    made: float
-    plays: tuple[float, ...] = ()
-
-
-def servings(match: Match, panel: Known, jobs: Index, library: Library) -> tuple[Serving, ...]:
+def servings(match: Match, panel: Known, jobs: Index | Sequence[Index], library: Library) -> tuple[Serving, ...]:
     """The mount of every job on a panel of the library, on another panel.
 
     Args:
         match: the library's panel on the other one.
         panel: the other one.
-        jobs: the library's jobs by panel.
+        jobs: the library's jobs by panel, or those of each layer.
         library: where they are loaded.
     """
-    return tuple(_serving(match, panel, name, library) for name, _ in sorted(jobs_on(jobs, match.known.name)))
+    layers = [jobs] if isinstance(jobs, Index) else jobs
+    names: set[str] = set()
+    sought = [match.known.name]
+    while sought:
+        key = sought.pop()
+        found = {name for index in layers for name in jobs_on(index, key)} - names
+        names |= found
+        sought += [based_on(name) for name in found]
+    return tuple(_serving(match, panel, name, library) for name in sorted(names))
 
 
 def _serving(match: Match, panel: Known, name: str, library: Library) -> Serving:
-    file = near(library.root / FOLDERS["job"] / f"{name}{SUFFIX}")
+    file = library.find("job", name)
     try:
         made = load_from(library, file)
     except MountsError as error:
@@ -110,7 +96,8 @@ def _serving(match: Match, panel: Known, name: str, library: Library) -> Serving
         return Serving(name, file, "", "", "", "", None, None, 1.0, f"it does not load: {first}")
     job = made[0]
     told = Serving(name, file, job.kind, "", "", "", None, None, 1.0, "")
-    if not isinstance(job, Job | CupJob):
+    kind = kind_of(job)
+    if kind.holds is None or not isinstance(job, SpeakerJob):
         return replace(told, why=f"a {job.kind} has no holes")
     told = replace(told, speaker=job.speaker.name, sure=job.sure)
     side, why = _side(match, job.panel.name)
@@ -119,7 +106,7 @@ def _serving(match: Match, panel: Known, name: str, library: Library) -> Serving
         have = " and ".join(one.side for one in made)
         return replace(told, why=why or f"it makes the {have} part; the {side} one goes here: sides: [left, right]")
     try:
-        holes = _holes(part, match)
+        holes = kind.holds.holes(part, [one for one, _ in match.pairs])
     except MountsError as error:
         return replace(told, why=str(error).splitlines()[0])
     as_read, if_same = chances(match, panel, holes)
@@ -141,25 +128,6 @@ def _side(match: Match, name: str) -> tuple[str, str]:
     if known.other_side != "mirrored":
         return "", f"the mirror image of {known.name} goes here, which no job makes: give it other_side: mirrored"
     return OTHER["left" if known.side == "left" else "right"], ""
-
-
-def _holes(job: Job | CupJob, match: Match) -> Holes:
-    names = [one for one, _ in match.pairs]
-    if isinstance(job, CupJob):
-        held = pattern(job, seated(job))
-        across = job.panel.points[held.slot], job.panel.points[held.locator]
-        (x, y), (u, v) = across
-        way = ((x - u) / hypot(x - u, y - v), (y - v) / hypot(x - u, y - v), held.way)
-        slots = tuple(way if name == held.slot else None for name in names)
-        words = f"located at {held.locator}, slot at {held.slot}"
-        return Holes(tuple(held.gaps[name] for name in names), slots, words, job.printer.error)
-    hole, errors = hole_for(job), fixing_errors(job)
-    own = list(job.panel.fixings.points)
-    order = [own.index(name) for name in names]
-    play = gaps(job, hole)
-    words = f"holes of {hole:.1f} for {job.fix_to_panel.screw.thread}"
-    plays = tuple(errors.plays[k] for k in order)
-    return Holes(tuple(play[k] for k in order), (None,) * len(names), words, errors.made, plays)
 
 
 def chances(match: Match, panel: Known, holes: Holes) -> tuple[float, float | None]:
@@ -199,7 +167,7 @@ def _covariance(known: Known, names: Sequence[str], motion: Motion) -> Array:
     return carried
 
 
-def _directions(part: Job | CupJob, motion: Motion) -> Iterator[str]:
+def _directions(part: SpeakerJob, motion: Motion) -> Iterator[str]:
     """A part's directions as they are on the other panel, where they are others there; the part is in its own hand."""
     if not motion.mirrored and abs(motion.turn) < UPRIGHT:
         return

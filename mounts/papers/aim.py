@@ -7,18 +7,16 @@ from collections.abc import Sequence
 from mounts.design.listening.arrivals import CABIN, RATES_HZ, Path, arrivals, paths, speed_of_sound
 from mounts.design.listening.ears import listeners
 from mounts.design.listening.heard import Heard, heard, lost, spoken, told_at
-from mounts.load.models.resolved import CupJob, Job
+from mounts.load.models.resolved import SpeakerJob
 from mounts.made import Made
 from mounts.papers.entry import Chapter
 from mounts.papers.values import WRITE, Blanks, Block, Bullets, Table, Words
 
-Aimed = Job | CupJob
-
 
 def heard_by(made: Made) -> tuple[Heard, ...]:
     """Every listener that a mount's panel knows, before its seat; none for a part without a speaker."""
-    job, seat = made.job, getattr(made.plan, "seat", None)
-    if not isinstance(job, Job | CupJob) or seat is None:
+    job, seat = made.job, made.seat
+    if not isinstance(job, SpeakerJob) or seat is None:
         return ()
     return heard(seat.frame, listeners(job.panel, job.uncertainty("ears")))
 
@@ -26,7 +24,7 @@ def heard_by(made: Made) -> tuple[Heard, ...]:
 def worth(made: Made) -> tuple[str, ...]:
     """What the aim brings to each listener, against a speaker that lies flat on the face."""
     job = made.job
-    if not isinstance(job, Job | CupJob):
+    if not isinstance(job, SpeakerJob):
         return ()
     found = heard_by(made)
     if not found:
@@ -34,7 +32,7 @@ def worth(made: Made) -> tuple[str, ...]:
     return tuple(_worth(job, one) for one in found)
 
 
-def _worth(job: Aimed, one: Heard) -> str:
+def _worth(job: SpeakerJob, one: Heard) -> str:
     speed = speed_of_sound(CABIN)
     straight = abs(one.angle - one.flat) < 0.5
     said = f"{one.listener.seat}: {one.path:.0f} away, {one.angle:.0f}° off the axis"
@@ -77,8 +75,8 @@ def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
 
 def paths_to_ears(made: Made) -> tuple[Path, ...]:
     """From a mount's seat to every listener that its panel knows; none for a part without a speaker."""
-    found = heard_by(made)
-    return paths(_called(made), made.plan.seat.frame.origin, [one.listener for one in found]) if found else ()  # type: ignore[attr-defined]
+    seat = made.seat
+    return paths(_called(made), seat.frame.origin, [one.listener for one in heard_by(made)]) if seat else ()
 
 
 def _delays(parts: Sequence[Chapter]) -> Table:
@@ -104,8 +102,9 @@ def _delays(parts: Sequence[Chapter]) -> Table:
 def loss_rows(made: Made) -> tuple[tuple[str, ...], ...]:
     """What each listener loses off a mount's axis."""
     job, rows = made.job, []
+    if not isinstance(job, SpeakerJob):
+        return ()
     for one in heard_by(made):
-        assert isinstance(job, Job | CupJob)
         found = lost(job.speaker, one.angle, speed_of_sound(CABIN))
         told = [f"{value:.1f} at {spoken(f)}" for value, f in zip(found, told_at(job.speaker), strict=False)]
         what = ", ".join(told) if told else "the cone's diameter was not measured"

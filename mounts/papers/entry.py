@@ -7,25 +7,7 @@ from dataclasses import dataclass, field
 from mounts.design.drawing import Drawing
 from mounts.design.listening.arrivals import Path
 from mounts.findings.report import PartReport, Verdict
-from mounts.papers.hardware import Item
-from mounts.papers.values import Sheet, Steps
-
-
-@dataclass(frozen=True, slots=True)
-class Record:
-    """A part's share of the return sheet.
-
-    Attributes:
-        facts: what was mounted where, by heading.
-        changed: what the vehicle is no longer as it came.
-        out: how it comes out.
-        left: what is left behind.
-    """
-
-    facts: tuple[tuple[str, str], ...]
-    changed: tuple[str, ...]
-    out: tuple[str, ...]
-    left: tuple[str, ...]
+from mounts.papers.values import Item, Record, Sheet, Steps
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from mounts.design.listening.ears import Listener
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
-from mounts.load.models.resolved import CupJob, Job
 from mounts.made import Made
 from mounts.papers.aim import heard_by, worth
 from mounts.papers.caliper import caliper_checks
@@ -40,7 +39,8 @@ def drawing_sheets(made: Made) -> Iterator[Sheet]:
     behind: list[Block] = [Figure(back, 102.0)] if back.callouts else []
     if aim:
         behind += [Words("Aim, and what it is worth", "head"), Bullets(aim)]
-    places = tuple(_places(made))
+    points = made.kind.review().papers.points(made.job)
+    places = tuple((name, f"{x:+.1f}", f"{y:+.1f}") for name, (x, y) in points.items())
     if places:
         behind += [Words("Places on the face, from the centre: right is +, up is +", "head")]
         behind += [Table(("", "right", "up"), places, (1.0, 1.0, 1.0), strong=(0,))]
@@ -50,24 +50,13 @@ def drawing_sheets(made: Made) -> Iterator[Sheet]:
 
 def _ear(made: Made) -> tuple[Vector, str] | None:
     """Direction from the seat to the first listener, and what is said of it."""
-    found = heard_by(made)
-    if not found:
+    found, seat = heard_by(made), made.seat
+    if seat is None or not found:
         return None
     listener: Listener = found[0].listener
-    x, y, z = (a - b for a, b in zip(listener.ear, made.plan.seat.frame.origin, strict=True))  # type: ignore[attr-defined]
+    x, y, z = (a - b for a, b in zip(listener.ear, seat.frame.origin, strict=True))
     off = f"{found[0].angle:.0f}° off the axis, turned into this plane"
     return (x, y, z), f"line to the ear, {listener.seat}: {found[0].path:.0f} away, {off}"
-
-
-def _places(made: Made) -> Iterator[tuple[str, str, str]]:
-    job = made.job
-    if isinstance(job, Job):
-        points = job.panel.fixings.points
-    elif isinstance(job, CupJob):
-        points = job.panel.points
-    else:
-        return
-    yield from ((name, f"{x:+.1f}", f"{y:+.1f}") for name, (x, y) in points.items())
 
 
 def check_sheet(made: Made) -> Sheet:

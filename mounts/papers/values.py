@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import ceil
 from typing import Literal
 
 from mounts.design.drawing import Drawing
 from mounts.design.view import View
+from mounts.geometry.frames import Vector
 
 WRITE = "\x00"  # a cell of a table that is left free to be written in
 TICK = "\x01"  # a cell with a box to tick
@@ -56,6 +58,69 @@ def numbered(parts: Iterable[tuple[str, Iterable[Step]]]) -> tuple[Steps, ...]:
         done = sum(len(one.steps) for one in found)
         found.append(Steps(title, tuple(steps), first=done + 1))
     return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One line of the hardware list.
+
+    Attributes:
+        count: how many, or for a strip its length in mm.
+        what: in the trade's words.
+        size: what tells it from its neighbours in the drawer.
+        use: what it is for.
+        key: its name in the library, with a screw's length; empty for what is no part of the library.
+        strip: whether `count` is a length.
+    """
+
+    count: float
+    what: str
+    size: str
+    use: str
+    key: str = ""
+    strip: bool = False
+
+    @property
+    def amount(self) -> str:
+        """How much of it, in words."""
+        return f"{ceil(self.count / 10) * 10} mm" if self.strip else f"{round(self.count)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One size to take.
+
+    Attributes:
+        what: the size.
+        how: where the caliper's jaws go.
+        value: what it should be, mm.
+        least, most: what is still good, mm.
+        ends: the two places between which it is taken, panel frame.
+    """
+
+    what: str
+    how: str
+    value: float
+    least: float
+    most: float
+    ends: tuple[Vector, Vector]
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """A part's share of the return sheet.
+
+    Attributes:
+        facts: what was mounted where, by heading.
+        changed: what the vehicle is no longer as it came.
+        out: how it comes out.
+        left: what is left behind.
+    """
+
+    facts: tuple[tuple[str, str], ...]
+    changed: tuple[str, ...]
+    out: tuple[str, ...]
+    left: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from mounts.papers.values import Block, Table, Words
 from mounts.papers.values import Verdict as Banner
 from mounts.papers.words import listed, reading, value_of
 
-WORDS = {Verdict.PASS: "pass", Verdict.WARN: "WARN", Verdict.FAIL: "FAIL"}
+GRAVEST = tuple(Verdict)[::-1]
 UNITS = {"1": "", "deg": "°", "C": " °C", "%": " %"}
 NUMBERED = re.compile(r"\b([A-Z]|\d+)\b")  # which fixing or screw
 CLEARANCES = ("clear.", "way.", "proven.", "access.")
@@ -25,7 +25,7 @@ CLEARANCES = ("clear.", "way.", "proven.", "access.")
 def banner(reports: Sequence[PartReport]) -> Banner:
     """The gravest verdict, and what it means for whoever holds the paper."""
     told = {(f.verdict, f.what, compared(f), f.advice) for report in reports for f in report.findings}
-    fails, warns = (sum(one[0] is verdict for one in told) for verdict in (Verdict.FAIL, Verdict.WARN))
+    fails, warns, tasks = (sum(one[0] is verdict for one in told) for verdict in GRAVEST[:-1])
     missing = list(dict.fromkeys(path for report in reports for path in report.not_measured))
     unread = f" Not measured, so not checked: {listed(reading(path) for path in missing)}." if missing else ""
     if fails:
@@ -34,22 +34,23 @@ def banner(reports: Sequence[PartReport]) -> Banner:
             f"{'check breaks its limit' if fails == 1 else 'checks break their limits'}."
         )
         return Banner("NOT OK", f"{text}{unread}", grave=True)
+    by_hand = f" Marked DO: {tasks} {'thing' if tasks == 1 else 'things'} to do by hand." if tasks else ""
     if warns or missing:
         warned = f"{warns} {'warning' if warns == 1 else 'warnings'}: read them before you print. " if warns else ""
         rest = "Everything else" if warns else "Everything"
-        return Banner("OK, BUT", f"{warned}{rest} that could be checked is within its limits.{unread}")
-    return Banner("OK", "Everything that was measured was checked and is within its limits.")
+        return Banner("OK, BUT", f"{warned}{rest} that could be checked is within its limits.{by_hand}{unread}")
+    return Banner("OK", f"Everything that was measured was checked and is within its limits.{by_hand}")
 
 
 def grave_blocks(parts: Sequence[Entry]) -> Iterator[Block]:
-    """Everything that fails or is warned of, each with what to do; told once where it holds for several parts."""
+    """Everything that does not pass, the gravest first, each with what to do; once where several parts share it."""
     several = len({one.chapter.job for one in parts}) > 1
     rows: dict[tuple[str, ...], list[str]] = {}
-    for verdict in (Verdict.FAIL, Verdict.WARN):
+    for verdict in GRAVEST[:-1]:
         for one in parts:
             for finding in one.report.findings:
                 if finding.verdict is verdict:
-                    key = (WORDS[verdict], finding.what, compared(finding), finding.advice)
+                    key = (verdict.word, finding.what, compared(finding), finding.advice)
                     rows.setdefault(key, []).append(one.chapter.name if several else one.chapter.part)
     if rows:
         cells = tuple(
@@ -79,8 +80,7 @@ def _table(findings: Sequence[Finding]) -> Table:
     for finding in findings:
         alike.setdefault((NUMBERED.sub("", finding.what), finding.verdict), []).append(finding)
     told = [(least_of(same, key=_margin), len(same)) for same in alike.values()]
-    order = list(WORDS)[::-1]
-    cells = [_cells(*one) for one in sorted(told, key=lambda one: order.index(one[0].verdict))]
+    cells = [_cells(*one) for one in sorted(told, key=lambda one: GRAVEST.index(one[0].verdict))]
     half = (len(cells) + 1) // 2
     rows = tuple((*left, *right) for left, right in zip_longest(cells[:half], cells[half:], fillvalue=("", "", "")))
     return Table(("", "what", "value (limit)") * 2, rows, (1.3, 5.6, 2.6) * 2, strong=(0, 3), small=True)
@@ -88,7 +88,7 @@ def _table(findings: Sequence[Finding]) -> Table:
 
 def _cells(finding: Finding, count: int) -> tuple[str, str, str]:
     many = f" (tightest of {count})" if count > 1 else ""
-    return WORDS[finding.verdict], f"{finding.what}{many}", _short(finding)
+    return finding.verdict.word, f"{finding.what}{many}", _short(finding)
 
 
 def _tightest(findings: Sequence[Finding]) -> Iterator[Finding]:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from math import isfinite
+from math import hypot, isfinite
 
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.outline import Outline
+from mounts.geometry.outline import Outline, Point
 from mounts.geometry.ties import decimals
 
 # what a reading is called at the door; a path that is not here is told as it is
@@ -58,6 +58,17 @@ def across(outline: Outline) -> str:
     x0, y0, x1, y1 = outline.box
     wide, high = decimals(x1 - x0, 1), decimals(y1 - y0, 1)
     return f"⌀ {wide}" if outline.is_circle else f"{wide} × {high}"
+
+
+def plain_across(outline: Outline) -> str:
+    """The same as it was given, with no more figures than it has."""
+    x0, y0, x1, y1 = outline.box
+    return f"⌀ {x1 - x0:g}" if outline.is_circle else f"{x1 - x0:g} × {y1 - y0:g}"
+
+
+def apart(one: Point, other: Point) -> float:
+    """From one place to another, mm."""
+    return hypot(one[0] - other[0], one[1] - other[1])
 
 
 def value_of(finding: Finding) -> float | None:

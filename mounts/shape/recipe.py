@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mounts.geometry.frames import PANEL, Frame
+from mounts.identity import Ident
 from mounts.shape.primitives import Body
 
 
@@ -13,12 +14,12 @@ class Feature:
     """A named piece of a part, such as "pocket 3"; several bodies when it is one thing to a person, as a label is.
 
     Attributes:
-        name: as it appears in findings and in the STEP file.
+        ident: what it is; its label appears in findings and in the STEP file.
         bodies: the primitives it consists of.
         cut: whether it takes material away.
     """
 
-    name: str
+    ident: Ident
     bodies: tuple[Body, ...]
     cut: bool = False
 
@@ -53,16 +54,12 @@ class Envelope:
     """The space that a real thing takes, with its movement.
 
     Attributes:
-        name: what it is, in the trade's words, such as "speaker" or "glass".
+        ident: what it is.
         bodies: the primitives that enclose it.
-        room: clearance in mm that it must keep from the part; 0 for a thing that may touch.
-        reading: the measurement it comes from, such as "behind.glass".
     """
 
-    name: str
+    ident: Ident
     bodies: tuple[Body, ...]
-    room: float = 0.0
-    reading: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,9 @@
 
 `kit_json` writes, always all of them and in this order:
 
-schema: number of this format (1); it rises when a field changes its meaning.
+schema: number of this format (2); it rises when a field changes its meaning.
 kit, vehicle, vehicles: of the kit's file.
-verdict: the gravest of all parts: "pass", "warn" or "fail".
+verdict: the gravest of all parts: "pass", "do", "warn" or "fail", as in report.json.
 parts: one entry a part, in the order of the kit's file:
     job, side, copies: whose part, and how many for all vehicles together.
     verdict: of its report; "fail" for one that is lost.
@@ -32,16 +32,14 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from mounts.findings.kit import KitReport, KitRow
-from mounts.findings.report import Verdict
 from mounts.write.lettering import plain
-from mounts.write.screen import estimate_words
+from mounts.write.screen import STYLES, estimate_words
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-SCHEMA = 1
-STYLES = {"FAIL": "bold red", "LOST": "bold red", "WARN": "bold yellow", "pass": "green"}
-WORDS = {Verdict.FAIL: "FAIL", Verdict.WARN: "WARN", Verdict.PASS: "pass"}
+SCHEMA = 2
+LOST = "LOST"  # in place of a verdict
 
 
 def kit_json(report: KitReport) -> str:
@@ -91,10 +89,12 @@ def kit_table(report: KitReport) -> RenderableType:
     table.add_column(overflow="fold", ratio=1)
     for (job, *_), alike in groupby(report.rows, lambda row: (row.job, row.how, row.verdict, row.copies, _said(row))):
         rows = list(alike)
-        word = "LOST" if rows[0].how == "lost" else WORDS[rows[0].verdict]
+        word = LOST if rows[0].how == "lost" else rows[0].verdict.word
         name = plain(", ".join(filter(None, (job, " and ".join(row.side for row in rows if row.side)))))
         copies = f"× {rows[0].copies}" if rows[0].copies > 1 else ""
-        table.add_row(Text(word, STYLES[word]), Text(name), Text(copies), Text(_said(rows[0])))
+        table.add_row(
+            Text(word, STYLES["FAIL" if word == LOST else word]), Text(name), Text(copies), Text(_said(rows[0]))
+        )
     return table
 
 

@@ -2,9 +2,9 @@
 
 `report_json` writes these fields, always all of them and in this order; lengths in mm, angles in degrees:
 
-schema: number of this format (1); it rises when a field changes its meaning.
+schema: number of this format (2); it rises when a field changes its meaning.
 job: the job's name.
-verdict: the gravest of all findings: "pass", "warn" or "fail".
+verdict: the gravest of all findings: "pass", "do", "warn" or "fail".
 files: names of the files that belong to all parts together, in the folder of the report.
 parts: one entry a part:
     side: "left", "right", or "" for a part that belongs to no side; "left.a" and "left.b" for a ring in two halves, of
@@ -13,15 +13,18 @@ parts: one entry a part:
     pose: rigid transform from the panel frame (STEP) to the print pose (STL, 3MF): four rows of four, of which the
         last is 0 0 0 1; a point is a column to its right.
     findings: one entry a check:
-        code: stable name of the check, such as "clear.glass".
-        verdict: "pass", "warn" or "fail".
+        code: stable name of the check, such as "clear.glass"; all of them are in DEVELOPERS.md.
+        verdict: "pass", "do" (right once what `advice` says is done by hand, as planned), "warn" or "fail".
         what: what was looked at, in words.
+        sense: "least" or "most", what `limit` is; "target" where the value should be `closed_form`, and `limit` is the
+            furthest that is allowed on its side; null when the check is no comparison.
         measured: read off the finished mesh, in `unit`; null when not measured there.
         closed_form: computed on the plan, in `unit`; null where no closed form exists.
         limit: the value that decides, in `unit`; null when the check is no comparison.
         unit: "mm", "deg", "N", "MPa", "C", and so on; "1" for a plain number.
         at: [x, y, z], a point in the panel frame; null when the finding has no place.
-        between: the two features or things it lies between; null when there are none.
+        between: the two features or things it lies between, each as {id, label}: the id is unique within the part and
+            begins with the thing's role, such as "glass", "thing.2" or "hole.A"; null when there are none.
         source: where the limit comes from.
         advice: what to do about it; "" when there is nothing to do.
         margin_sd: standard deviation of the margin from the instruments, in `unit`; null when no reading enters.
@@ -42,6 +45,7 @@ from math import isfinite
 from typing import Any
 
 from mounts.findings.report import SCHEMA, Finding, PartReport, Report
+from mounts.identity import ident_trees
 
 
 def report_json(report: Report) -> str:
@@ -81,12 +85,13 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "code": finding.code,
         "verdict": str(finding.verdict),
         "what": finding.what,
+        "sense": finding.sense and str(finding.sense),
         "measured": rounded(finding.measured),
         "closed_form": rounded(finding.closed_form),
         "limit": rounded(finding.limit),
         "unit": finding.unit,
         "at": None if finding.at is None else [rounded(place) for place in finding.at],
-        "between": None if finding.between is None else list(finding.between),
+        "between": None if finding.between is None else ident_trees(finding.between),
         "source": finding.source,
         "advice": finding.advice,
         "margin_sd": rounded(finding.margin_sd),

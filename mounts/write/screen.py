@@ -1,4 +1,5 @@
-"""The report as a table for a tired person: what fails first, then what warns, what was not measured, what passes."""
+"""The report as a table for a tired person: what fails first, what warns, what was not measured, what is to be done by
+hand, what passes."""
 
 from __future__ import annotations
 
@@ -14,8 +15,13 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.text import Text
 
-WORDS = {Verdict.FAIL: "FAIL", Verdict.WARN: "WARN", Verdict.PASS: "pass"}
-STYLES = {"FAIL": "bold red", "WARN": "bold yellow", "NOT MEASURED": "bold magenta", "pass": "green"}
+STYLES = {
+    "FAIL": "bold red",
+    "WARN": "bold yellow",
+    "NOT MEASURED": "bold magenta",
+    "DO": "bold cyan",
+    "pass": "green",
+}
 _GAP = 2  # columns between verdict, words and value
 UNITS = {"1": "", "deg": "°", "C": " °C", "%": " %"}
 _MISSING = "Not checked, so not known to fit: take these readings and write them into the panel's file."
@@ -43,15 +49,11 @@ def report_table(report: Report, width: int, *, pictures: bool = True) -> Render
     sides = tuple(dict.fromkeys(part.side for part in report.parts))
     lines: list[RenderableType] = [_headline(report, told, missing)]
     for verdict in (Verdict.FAIL, Verdict.WARN):
-        for same in _alike([row for row in told if row[1].verdict is verdict]):
-            where, finding, _ = same[0]
-            more = f" (and {len(same) - 1} more alike)" if len(same) > 1 else ""
-            marks = tuple(mark for row in same for mark in row[2])
-            lines += ["", *_grave(finding, _named(finding.what, where, sides) + more, width)]
-            lines += [_beneath(text, len(WORDS[verdict]) + _GAP) for text in _places(same, marks, pictures=pictures)]
+        lines += _said(told, verdict, sides, width, pictures=pictures)
     if missing:
         lines += ["", *(_row("NOT MEASURED", _named(path, where, sides), "", width) for path, where in missing.items())]
         lines.append(_beneath(_MISSING, len("NOT MEASURED") + _GAP))
+    lines += _said(told, Verdict.DO, sides, width, pictures=pictures)
     passed = [row for row in told if row[1].verdict is Verdict.PASS]
     if passed:
         rows = _tightest(passed, sides)
@@ -62,6 +64,20 @@ def report_table(report: Report, width: int, *, pictures: bool = True) -> Render
     if cautions:
         lines += ["", _beneath("before you begin", 0), *(_beneath(f"• {text}", _GAP) for text in cautions)]
     return Group(*lines)
+
+
+def _said(
+    told: Sequence[Told], verdict: Verdict, sides: tuple[str, ...], width: int, *, pictures: bool
+) -> Iterator[RenderableType]:
+    """The findings of one verdict, each with its place and what to do."""
+    for same in _alike([row for row in told if row[1].verdict is verdict]):
+        where, finding, _ = same[0]
+        more = f" (and {len(same) - 1} more alike)" if len(same) > 1 else ""
+        marks = tuple(mark for row in same for mark in row[2])
+        yield ""
+        yield from _grave(finding, _named(finding.what, where, sides) + more, width)
+        for text in _places(same, marks, pictures=pictures):
+            yield _beneath(text, len(verdict.word) + _GAP)
 
 
 def _printed(report: Report, sides: tuple[str, ...]) -> str:
@@ -135,8 +151,8 @@ def _headline(report: Report, told: Sequence[Told], missing: Mapping[str, object
         return sum(1 for _, finding, _ in told if finding.verdict is verdict)
 
     tally = [(count(Verdict.FAIL), "fail"), (count(Verdict.WARN), "warn")]
-    tally += [(len(missing), "not measured"), (count(Verdict.PASS), "pass")]
-    word = WORDS[report.verdict]
+    tally += [(len(missing), "not measured"), (count(Verdict.DO), "to do"), (count(Verdict.PASS), "pass")]
+    word = report.verdict.word
     said = ", ".join(f"{number} {name}" for number, name in tally if number) or "nothing was checked"
     far = (" as far as measured", STYLES["NOT MEASURED"]) if missing and report.verdict is not Verdict.FAIL else ""
     return Text.assemble((plain(report.job), "bold"), ": ", (word, STYLES[word]), far, f" ({said})")
@@ -149,9 +165,9 @@ def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
 
 
 def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
-    word = WORDS[finding.verdict]
+    word = finding.verdict.word
     yield _row(word, what, compared(finding), width)
-    if finding.between and not all(name in finding.what for name in finding.between):
+    if finding.between and not all(one.label in finding.what for one in finding.between):
         yield _beneath("between {} and {}".format(*finding.between), len(word) + _GAP)
     if finding.advice:
         yield _beneath(f"→ {finding.advice}", len(word) + _GAP)

@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 
 from mounts.adapting.compare import FindingRow, SizeRow, differing, finding_rows, size_rows
-from mounts.adapting.sizes import Size, across
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.geometry.outline import circle, rectangle
+from mounts.kinds.sizes import Size, across
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
+from tests.idents import ident, labels, pair
 
 
 def finding(code="clear.glass", what="body to glass", value=10.0, verdict=Verdict.PASS, between=None):
@@ -21,16 +22,16 @@ def rows(old, new):
 
 
 def test_findings_of_one_code_are_matched_by_what_they_lie_between_whatever_their_order():
-    a, b = (finding(between=("body", thing), what="any words") for thing in ("glass", "rail"))
-    c, d = (finding(between=("body", thing), what="other words", value=9.0) for thing in ("rail", "glass"))
+    a, b = (finding(between=pair("body", thing), what="any words") for thing in ("glass", "rail"))
+    c, d = (finding(between=pair("body", thing), what="other words", value=9.0) for thing in ("rail", "glass"))
     assert rows([a, b], [c, d]) == [(b, c), (a, d)]
 
 
 def test_figures_in_the_words_do_not_part_findings_but_names_do():
-    old = [finding("print.contact", "first layer, 989 mm², of the footprint"), finding("screw", "screw 1 in B")]
-    new = [finding("print.contact", "first layer, 1021.5 mm², of the footprint"), finding("screw", "screw 2 in C")]
+    old = [finding("print.contact", "first layer, 989 mm², of the footprint"), finding("bed", "screw 1 in B")]
+    new = [finding("print.contact", "first layer, 1021.5 mm², of the footprint"), finding("bed", "screw 2 in C")]
     assert rows(old, new) == [(old[0], new[0]), (old[1], new[1])]  # the screw is alone with its code
-    more = [*new, finding("screw", "screw 3 in D")]
+    more = [*new, finding("bed", "screw 3 in D")]
     assert rows(old, more) == [(old[0], more[0]), (None, more[1]), (None, more[2]), (old[1], None)]
 
 
@@ -77,8 +78,10 @@ def test_what_is_round_has_a_diameter_and_what_is_not_has_width_and_height():
 
 
 def test_features_differ_by_any_dimension_and_by_coming_or_going():
-    plate, hole = (Feature(name, (Prism(circle(size), 0.0, 6.0),)) for name, size in (("plate", 50.0), ("hole", 5.0)))
-    wider = Feature("hole", (Prism(circle(5.2), 0.0, 6.0),))
+    plate, hole = (
+        Feature(ident(name), (Prism(circle(size), 0.0, 6.0),)) for name, size in (("plate", 50.0), ("hole", 5.0))
+    )
+    wider = Feature(ident("hole"), (Prism(circle(5.2), 0.0, 6.0),))
     assert differing(Recipe("a", (plate, hole), 1), Recipe("b", (plate, hole), 1)) == ()
-    assert differing(Recipe("a", (plate, hole), 1), Recipe("b", (plate, wider), 1)) == ("hole",)
-    assert differing(Recipe("a", (plate, hole), 1), Recipe("b", (plate,), 0)) == ("hole",)
+    assert labels(differing(Recipe("a", (plate, hole), 1), Recipe("b", (plate, wider), 1))) == ("hole",)
+    assert labels(differing(Recipe("a", (plate, hole), 1), Recipe("b", (plate,), 0))) == ("hole",)

@@ -57,7 +57,7 @@ def test_angles_by_spherical_trigonometry(found) -> None:
     """cos γ = cos α cos θ + sin α sin θ cos ω: axis tilted by θ, ear α from the normal, ω between their headings."""
     (side,) = found.sides
     one = side.heard[0]
-    x, y, z = np.array(one.listener.ear) - np.array(side.plan.seat.frame.origin)
+    x, y, z = np.array(one.listener.ear) - np.array(side.seat.frame.origin)
     alpha, omega = np.arctan2(np.hypot(x, y), z), np.radians(315.0) - np.arctan2(x, y)
     for row in side.rows:
         theta = np.radians(row.tilt)

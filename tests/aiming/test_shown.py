@@ -13,9 +13,10 @@ from mounts.design.listening.arrivals import arrivals
 from mounts.design.listening.ears import Listener
 from mounts.design.listening.heard import spoken
 from mounts.load.models.jobbase import Aim
+from tests.idents import pair
 
 EAR = Listener("this_seat", "left seat", (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), False, (3.0, 3.0, 3.0))
-GLASS = Active("clear.glass", ("body", "glass"), 11.6, 10.0, 1.6, "behind.glass", "mm", 0.55)
+GLASS = Active("clear.glass", pair("body", "glass"), 11.6, 10.0, 1.6, "behind.glass", "mm", 0.55)
 
 
 def on_screen(found) -> str:
@@ -42,7 +43,7 @@ def test_a_choice_says_what_holds_it_and_what_more_would_bring() -> None:
 
 
 def test_a_limit_that_is_no_clearance_says_where_more_of_it_is_given() -> None:
-    aside = Active("aside", ("the seat", "the opening's centre"), 0.0, 0.0, 0.0, "limits.aside", "mm", 0.4)
+    aside = Active("aside", pair("the seat", "the opening's centre"), 0.0, 0.0, 0.0, "limits.aside", "mm", 0.4)
     (_, line) = choice_lines(chosen(active=(aside,)))
     assert line == "  held by the seat to the opening's centre: 1 mm more of limits: {aside: …} brings 0.4°"
 

@@ -9,12 +9,13 @@ import pytest
 
 from mounts.batch.bundle import bundled, unpacked
 from mounts.findings.report import Finding, PartReport, Verdict
+from tests.idents import pair
 
 REPORT = PartReport(
     "left",
     (
         Finding("clear.glass", Verdict.WARN, "magnet to glass", 9.5, 9.4999, 10.0, at=(1.0, -2.0, 3.0), margin_sd=1.0),
-        Finding("bed", Verdict.PASS, "on the bed", between=("part", "bed"), unit="1", source="the printer's file"),
+        Finding("bed", Verdict.PASS, "on the bed", between=pair("part", "bed"), source="the printer's file"),
     ),
     ("panel.behind.glass",),
     files=("left.stl", "left.png"),

@@ -19,7 +19,7 @@ from solids import block, disc, ring
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = Library(ROOT / "profiles")
-PRINTER = LIBRARY.load("printer", ROOT / "profiles" / "printers" / "open-250.yaml").value
+PRINTER = LIBRARY.load("printer", ROOT / "profiles" / "printers" / "bed-250.yaml").value
 ASA = LIBRARY.load("material", ROOT / "profiles" / "materials" / "asa.yaml").value
 FACETS = 96 / pi * np.sin(pi / 96)  # length of the outline of solids.py's circles, of the true one
 

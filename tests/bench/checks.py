@@ -17,6 +17,7 @@ from typing import Any
 from ring import JOB, PLAIN, ROOT, in_turn, process, rounds_from, row
 
 from mounts.findings.gap import Gap
+from mounts.identity import MOUNT, Ident, Pair
 from mounts.shape.recipe import Envelope
 
 EXACT = 0.001  # mm, what a closed form may differ by from the exact solids
@@ -107,41 +108,39 @@ def clearances(rounds: int) -> None:
     _differences(told, ours(), pairs, _distances(shapes, pairs))
 
 
-def _pairs(gaps: Sequence[Gap], shapes: dict[str, Any]) -> dict[tuple[str, str], int]:
-    """Pairs of solids, and for each the index of its tightest gap; a name that is no thing's is the mount."""
-    found: dict[tuple[str, str], int] = {}
+def _pairs(gaps: Sequence[Gap], shapes: dict[Ident, Any]) -> dict[Pair, int]:
+    """Pairs of solids, and for each the index of its tightest gap; what is no thing is the mount."""
+    found: dict[Pair, int] = {}
     for k, gap in enumerate(gaps):
-        one, other = (name if name in shapes else "mount" for name in gap.between)
+        one, other = (one if one in shapes else MOUNT for one in gap.between)
         if (one, other) not in found or gap.gap < gaps[found[one, other]].gap:
             found[one, other] = k
     return found
 
 
-def _shapes(mount: Any, envelopes: Sequence[Envelope]) -> dict[str, Any]:
+def _shapes(mount: Any, envelopes: Sequence[Envelope]) -> dict[Ident, Any]:
     """Every thing as exact solids in one compound, and the mount."""
     from mounts.kernels.brep_bodies import solid  # noqa: PLC0415
     from mounts.kernels.occ import OCP  # noqa: PLC0415
 
-    found = {"mount": mount}
+    found = {MOUNT: mount}
     for envelope in envelopes:
         builder, whole = OCP.BRep.BRep_Builder(), OCP.TopoDS.TopoDS_Compound()
         builder.MakeCompound(whole)
         for body in envelope.bodies:
             builder.Add(whole, solid(body))
-        found[envelope.name] = whole
+        found[envelope.ident] = whole
     return found
 
 
-def _distances(shapes: dict[str, Any], pairs: dict[tuple[str, str], int]) -> list[float]:
+def _distances(shapes: dict[Ident, Any], pairs: dict[Pair, int]) -> list[float]:
     """Solid-to-solid distances by the CAD kernel, mm."""
     from OCP.BRepExtrema import BRepExtrema_DistShapeShape  # noqa: PLC0415
 
     return [BRepExtrema_DistShapeShape(shapes[one], shapes[other]).Value() for one, other in pairs]
 
 
-def _differences(
-    told: Sequence[Gap], found: Sequence[Gap], pairs: dict[tuple[str, str], int], exact: Sequence[float]
-) -> None:
+def _differences(told: Sequence[Gap], found: Sequence[Gap], pairs: dict[Pair, int], exact: Sequence[float]) -> None:
     """Prints the greatest differences of closed forms and of the mesh's distances from the exact solids'."""
     closed, mesh = [], []
     for (pair, k), true in zip(pairs.items(), exact, strict=True):
@@ -150,7 +149,8 @@ def _differences(
     for words, off, most in (("closed form", max(closed), EXACT), ("mesh", max(mesh), 0.025)):
         reached = "" if off[0] <= most else ", NOT REACHED"
         print(
-            f"{words}: {off[0]:.5f} mm from the exact solids at most, {' to '.join(off[1])} (at most {most}){reached}"
+            f"{words}: {off[0]:.5f} mm from the exact solids at most (at most {most}), "
+            f"{off[1][0]} to {off[1][1]}{reached}"
         )
 
 

@@ -62,7 +62,7 @@ def main(rounds: int = 9) -> None:
     least = least_place(Skin.of(part))
     assert least is not None
     measured = sum(finding.measured is not None for finding in wall_findings(part, plan.walls))
-    between = " to ".join(least.between)
+    between = " to ".join(map(str, least.between))
     print(f"trimesh, largest spheres at {PLACES} places: least wall {spheres(part):.4f}, {1000 * theirs:.0f} ms")
     print(f"mounts: least wall {least.thickness:.4f}, {between}, {1000 * ours:.0f} ms")
     reached = "" if theirs / ours >= GOAL else ", NOT REACHED"

@@ -20,6 +20,7 @@ from mounts.load.models.jobbase import Aim
 from mounts.load.models.resolved import Job
 from mounts.load.models.speaker import BodyStep
 from mounts.load.models.surroundings import AtClock, Behind, InFront, Thing, Trim
+from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of
 
 FLANGE, HEADS, SURROUND, CONE = 27.2, 29.4, 29.2, 34.2
@@ -48,7 +49,7 @@ def gaps_of(job: Job) -> Iterator[Gap]:
 
 def gap_of(job: Job, code: str, one: str, other: str) -> Gap:
     """The clearance of a code between two things."""
-    return next(gap for gap in gaps_of(job) if (gap.code, gap.between) == (code, (one, other)))
+    return next(gap for gap in gaps_of(job) if (gap.code, labels(gap.between)) == (code, (one, other)))
 
 
 def trim(height: float, across: float = 128.0, **more: Any) -> Trim:

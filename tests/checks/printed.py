@@ -16,15 +16,16 @@ from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
 from mounts.shape.primitives import Body, Prism, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
+from tests.idents import ident
 
 PRINTER = Printer(kind="printer", name="demo", bed=(250, 250, 250), nozzle=0.4, layer=0.2, overhang=45)
 
 
 def part_of(*added: Body, segments: int = 256, **cuts: Body | tuple[Body, ...]) -> Part:
     """Added bodies as features "body 0"…, cut ones by name, an underscore for a space."""
-    features = [Feature(f"body {k}", (body,)) for k, body in enumerate(added)]
+    features = [Feature(ident(f"body {k}"), (body,)) for k, body in enumerate(added)]
     for name, cut in cuts.items():
-        features.append(Feature(name.replace("_", " "), cut if isinstance(cut, tuple) else (cut,), cut=True))
+        features.append(Feature(ident(name.replace("_", " ")), cut if isinstance(cut, tuple) else (cut,), cut=True))
     return mesh.build(Recipe("demo", tuple(features), 0), segments)
 
 
@@ -76,4 +77,4 @@ def changed(part: Part, matrix: ArrayLike, shift: Sequence[float] = (0.0, 0.0, 0
 
 def nameless(part: Part) -> Part:
     """The part as one that was drawn elsewhere: one feature, no solid."""
-    return replace(part, features=("part",), feature=np.zeros(len(part.triangles), dtype=np.int64), solid=None)
+    return replace(part, features=(ident("part"),), feature=np.zeros(len(part.triangles), dtype=np.int64), solid=None)

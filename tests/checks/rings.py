@@ -45,7 +45,7 @@ def ring(name: str) -> Ring:
 def redrawn(made: Ring, name: str, *bodies: object) -> Part:
     """The ring with the bodies of one feature replaced."""
     features = tuple(
-        Feature(one.name, bodies, one.cut) if one.name == name else one  # type: ignore[arg-type]
+        Feature(one.ident, bodies, one.cut) if one.ident.label == name else one  # type: ignore[arg-type]
         for one in made.recipe.features
     )
     return mesh.build(replace(made.recipe, features=features), SEGMENTS)
@@ -53,4 +53,4 @@ def redrawn(made: Ring, name: str, *bodies: object) -> Part:
 
 def feature(made: Ring, name: str) -> Feature:
     """A feature of the ring's recipe."""
-    return next(one for one in made.recipe.features if one.name == name)
+    return next(one for one in made.recipe.features if one.ident.label == name)

@@ -82,7 +82,7 @@ def test_a_collar_that_more_height_would_not_leave_is_no_crash() -> None:
 
 
 def step_by_step(job: Job, plan: RingPlan, gap: Gap) -> str:
-    unread = "" if job.speaker.body or "body" not in gap.between[0] + gap.code else UNREAD
+    unread = "" if job.speaker.body or gap.between[0].label != "body" else UNREAD
     seat, (x, y, height) = plan.seat, plan.seat.frame.origin
     one, other = gap.between
     lead = f"{gap.wanted - gap.gap:.1f} more is needed between {one} and {other}"

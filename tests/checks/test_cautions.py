@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.checks.check import CHECKS
+from mounts.kinds.table import KINDS, kind_of
 from mounts.load.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
@@ -15,7 +15,7 @@ JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 
 def told(name, **changes):
     job = replace(load_job(JOBS / f"{name}.yaml")[0], **changes)
-    return CHECKS[job.kind, job.make].cautions(job)
+    return kind_of(job).cautions(job)
 
 
 @pytest.fixture(scope="module")
@@ -57,7 +57,7 @@ def test_heat_is_told_with_what_burns(door):
 def test_a_doors_membrane_only_in_a_door(door):
     assert any(text.startswith("Membrane") for text in told("linnet-woofer"))
     shelf = replace(door, panel=door.panel.model_copy(update={"place": "shelf"}))
-    assert not any(text.startswith("Membrane") for text in CHECKS["ring", "print"].cautions(shelf))
+    assert not any(text.startswith("Membrane") for text in KINDS["ring", "print"].cautions(shelf))
 
 
 def test_a_pressure_sensor_keeps_its_door_tight(door):
@@ -65,7 +65,7 @@ def test_a_pressure_sensor_keeps_its_door_tight(door):
     for word in ("air pressure", "blank every opening", "no vent", "compressed air"):
         assert word in sensor
     none = replace(door, panel=door.panel.model_copy(update={"nearby": ()}))
-    found = CHECKS["ring", "print"].cautions(none)
+    found = KINDS["ring", "print"].cautions(none)
     assert any("Nothing was noted under nearby" in text for text in found)
 
 

@@ -31,10 +31,11 @@ from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import AtClock
 from mounts.load.models.surveyed import SurveyedPanel
 from tests.cups import cup
+from tests.idents import labels, pair
 from tests.kinds.ring.conftest import changed, jobs_of
 
 SURE, AT = 0.95, (0.0, 0.0, -50.0)
-GAP = Gap("clear.glass", ("body", "glass"), 5.0, 10.0, 6.0, PRACTICE, AT, "behind.glass", 1.0)
+GAP = Gap("clear.glass", pair("body", "glass"), 5.0, 10.0, 6.0, PRACTICE, AT, "behind.glass", 1.0)
 CROSS = AtClock.model_validate({"at_clock": {"12:00": 60, "3:00": 60, "6:00": 60, "9:00": 60}})
 RESTS = {"the glass at 12:00": 0.6, "the glass at 6:00": 0.8}
 
@@ -220,7 +221,7 @@ def test_glass_all_round_is_one_reading_and_at_four_clocks_it_is_a_mean():
 
 def test_glass_just_too_near_for_its_depth_rod_warns_and_says_where_to_read_again():
     """A magnet 0.5 from the glass that was read with a rod of 1 mm: it touches in a fourth of all doors or so."""
-    (body, *_) = [g for g in speaker_gaps(demo(), demo_plan().seat) if g.between == ("body", "glass")]
+    (body, *_) = [g for g in speaker_gaps(demo(), demo_plan().seat) if labels(g.between) == ("body", "glass")]
     near = {clock: depth - body.gap + 0.5 for clock, depth in demo().panel.behind.glass.at_clock.items()}
     glass = demo().panel.behind.glass.model_copy(update={"at_clock": near})
     job = changed(demo(), panel__behind__glass=glass)
@@ -246,11 +247,11 @@ def test_a_cup_clears_as_surely_as_its_room_was_read(tmp_path):
     part = mesh.build(draw_cup(plan).recipe, 64)
     told = [one for one in cup_findings(job, plan, part) if one.code.startswith("chance.")]
     assert {one.verdict for one in told} == {Verdict.PASS}
-    assert {one.between[1] for one in told if one.between} == {"grille", "room's end"}
+    assert {one.between[1].label for one in told if one.between} == {"grille", "room's end"}
     (whole,) = [one for one in told if one.code == "chance.mount"]
     assert whole.closed_form == pytest.approx(100 * plan.chance, abs=0.5)
-    deep = max(-one.at[2] for one in told if one.between and one.between[1] == "room's end")
+    deep = max(-one.at[2] for one in told if one.between and one.between[1].label == "room's end")
     tight = changed(job, panel__room=float(deep + 0.5))
-    near = {one.between[1]: one for one in cup_findings(tight, plan, part) if one.code == "chance.clear"}
+    near = {one.between[1].label: one for one in cup_findings(tight, plan, part) if one.code == "chance.clear"}
     assert near["room's end"].verdict is Verdict.WARN
     assert near["room's end"].advice.startswith("no reading") or "the room behind" in near["room's end"].advice

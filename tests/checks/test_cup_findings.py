@@ -13,12 +13,13 @@ from mounts.checks.cup.pressed import press_findings
 from mounts.checks.cup.printed import cup_findings
 from mounts.checks.cup.readback import readback
 from mounts.checks.cup.staked import stake_findings
-from mounts.checks.cup.words import cup_cautions, cup_unread
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
+from mounts.kinds.cup.words import cup_cautions, cup_unread
 from tests.cups import FLANGE, cup
+from tests.idents import ident, labels
 
 PIN = "panel__pins__"
 
@@ -106,7 +107,7 @@ def test_a_head_beyond_its_hole_by_too_little_fails(usual):
 def test_a_long_pin_is_to_be_cut(tmp_path):
     job, plan, _ = made(tmp_path, **{PIN + "A__height": 14})
     found = one(stake_findings(job, plan), "stake.cut")
-    assert (found.verdict, found.advice) == (Verdict.WARN, "cut it to 10.2 before it is staked")
+    assert (found.verdict, found.advice) == (Verdict.DO, "cut it to 10.2 before it is staked")
 
 
 def test_a_press_that_is_too_tight_warns_and_says_so(tmp_path):
@@ -206,14 +207,14 @@ def test_a_dash_is_hotter_than_a_door(tmp_path):
 def test_a_thin_wall_to_a_well_is_a_finding_not_a_refusal(tmp_path):
     job, plan, part = made(tmp_path, **{PIN + "A__at": [-20.6, 4]})
     thin = [f for f in cup_findings(job, plan, part) if f.code == "wall.well" and f.verdict is Verdict.FAIL]
-    assert [f.between for f in thin] == [("well A", "room")]
+    assert [labels(f.between) for f in thin] == [("well A", "room")]
     assert 0 < thin[0].closed_form < thin[0].limit == 1.2
 
 
 def test_a_mesh_that_is_not_what_was_planned_is_found(usual):
     _, plan, part, _ = usual
     assert {f.verdict for f in readback(plan, part)} == {Verdict.PASS}
-    hole = part.features.index("hole B")
+    hole = part.features.index(ident("hole B"))
     mine = np.unique(part.triangles[part.feature == hole])
     moved = part.vertices.copy()
     moved[mine, 0] += 0.2

@@ -18,7 +18,7 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import grown, rectangle
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.table import KINDS, parts
+from mounts.kinds.table import KINDS, parts, plan
 from mounts.load.job import load_job
 from mounts.load.mesh import part_of, read_mesh
 from mounts.load.models.resolved import AnyJob
@@ -26,6 +26,7 @@ from mounts.shape.primitives import Prism, Ruled
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes
 from tests.checks.test_place import _turned as turned
+from tests.idents import ident, pair
 from tests.spacers import spacer
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
@@ -115,8 +116,7 @@ def compared(part: Part, name: str, folder: Path, number: int = 0) -> tuple[Part
 def failing(part: Part, name: str) -> dict[str, Finding]:
     """What fails of a part in print pose as the first part of a job."""
     job, pose = jobs_of(name)[0], drawn(name)[1]
-    plan = KINDS[job.kind, job.make].plan(job)
-    found = given_findings(job, plan, made(name), loaded(part, pose[:3, :3], pose[:3, 3]), pose)
+    found = given_findings(plan(job), made(name), loaded(part, pose[:3, :3], pose[:3, 3]))
     assert found[0].what == "place of the mesh on the panel: print pose"
     return {one.code: one for one in found if one.verdict is Verdict.FAIL}
 
@@ -124,8 +124,8 @@ def failing(part: Part, name: str) -> dict[str, Finding]:
 def redrawn(name: str, feature: str, change: Callable[[Feature], Feature]) -> Part:
     """A part with one feature drawn otherwise."""
     recipe = drawn(name)[0]
-    assert feature in {one.name for one in recipe.features}
-    features = tuple(change(one) if one.name == feature else one for one in recipe.features)
+    assert feature in {one.ident.label for one in recipe.features}
+    features = tuple(change(one) if one.ident.label == feature else one for one in recipe.features)
     return mesh.build(replace(recipe, features=features), 256)
 
 
@@ -161,11 +161,11 @@ def test_a_bore_drawn_wider(wider: float, codes: set[str], tmp_path: Path) -> No
     job = spacer(tmp_path)
     plan = KINDS["spacer", "print"].plan(job)
     recipe = KINDS["spacer", "print"].shape(plan).recipe
-    bores = [one for one in recipe.features if one.name == "bore"]
+    bores = [one for one in recipe.features if one.ident.label == "bore"]
     (bore,) = bores[0].bodies
     assert isinstance(bore, Ruled)
     wide = replace(bore, sections=tuple(replace(one, outline=grown(one.outline, wider)) for one in bore.sections))
-    features = tuple(Feature("bore", (wide,), cut=True) if one in bores else one for one in recipe.features)
+    features = tuple(Feature(ident("bore"), (wide,), cut=True) if one in bores else one for one in recipe.features)
     path = tmp_path / "part.stl"
     path.write_bytes(stl_bytes(mesh.build(replace(recipe, features=features), 512)))
     (report,) = pipeline.compared(read_mesh(path), (job,)).parts
@@ -177,7 +177,7 @@ def test_a_bore_drawn_wider(wider: float, codes: set[str], tmp_path: Path) -> No
 
 def test_a_slit_that_was_closed(tmp_path: Path) -> None:
     recipe = drawn(SLEEVE)[0]
-    open_ = [one for one in recipe.features if one.name != "slit"]
+    open_ = [one for one in recipe.features if one.ident.label != "slit"]
     assert len(open_) == len(recipe.features) - 1
     (report,) = compared(mesh.build(replace(recipe, features=tuple(open_), genus=1)), SLEEVE, tmp_path)
     (holes,) = [one for one in report.findings if one.code == "solid.holes"]
@@ -195,7 +195,7 @@ def test_a_pin_hole_drawn_aside(aside: float, codes: set[str]) -> None:
         return replace(hole, bodies=(replace(body, sections=moved),))
 
     recipe = drawn(CUP)[0]
-    name = next(one.name for one in recipe.features if one.name.startswith("hole "))
+    name = next(one.ident.label for one in recipe.features if one.ident.label.startswith("hole "))
     found = failing(redrawn(CUP, name, change), CUP)
     assert set(found) & {"hole.place", "hole.lost"} == codes
 
@@ -205,17 +205,17 @@ def test_a_cup_that_is_deeper_than_its_room() -> None:
     recipe = drawn(CUP)[0]
     low = made(CUP).vertices[:, 2].min()
     block = Prism(rectangle(6.0, 6.0, 0.0).moved(15.0, 0.0), low - 20.0, low + 8.0)
-    part = mesh.build(replace(recipe, features=(*recipe.features, Feature("block", (block,)))))
+    part = mesh.build(replace(recipe, features=(*recipe.features, Feature(ident("block"), (block,)))))
     found = failing(part, CUP)
     assert "clear.disagreement" in found
-    assert found["clear.disagreement"].between == ("cup", "room's end")
+    assert found["clear.disagreement"].between == pair("cup", "room's end")
 
 
 def test_a_half_of_a_ring_is_checked_as_a_half() -> None:
     job = jobs_of(HALVES)[1]
-    plan, pose = KINDS[job.kind, job.make].plan(job), drawn(HALVES, 1)[1]
+    pose = drawn(HALVES, 1)[1]
     part = loaded(made(HALVES, 1), pose[:3, :3], pose[:3, 3])
-    found = given_findings(job, plan, made(HALVES, 1), part, pose)
+    found = given_findings(plan(job), made(HALVES, 1), part)
     assert [one.what for one in found if one.verdict is Verdict.FAIL] == []
     assert {one.code for one in found} >= {"placed", "hole.position", "wall.least", "fit.halves", "print.overhang"}
     (alone,) = [one for one in found if one.code == "solid.unmeasured"]

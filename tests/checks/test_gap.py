@@ -4,13 +4,15 @@ from dataclasses import replace
 
 import pytest
 
-from mounts.findings.gap import ROUNDING, Gap
+from mounts.findings.compare import SEARCHED
+from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
+from tests.idents import labels, pair
 
 GLASS = Gap(
-    "clear.glass", ("body", "glass"), 12.0, 10.0, 6.0, "common practice", (1.0, 2.0, -50.0), "behind.glass", 1.0
+    "clear.glass", pair("body", "glass"), 12.0, 10.0, 6.0, "common practice", (1.0, 2.0, -50.0), "behind.glass", 1.0
 )
-THING = replace(GLASS, code="clear.thing", between=("body", "rail"), wanted=8.0, least=8.0)
+THING = replace(GLASS, code="clear.thing", between=pair("body", "rail"), wanted=8.0, least=8.0)
 
 
 @pytest.mark.parametrize(
@@ -18,10 +20,10 @@ THING = replace(GLASS, code="clear.thing", between=("body", "rail"), wanted=8.0,
     [
         (60.0, Verdict.PASS, 10.0),
         (10.0, Verdict.PASS, 10.0),
-        (10.0 - ROUNDING / 2, Verdict.PASS, 10.0),
+        (10.0 - SEARCHED / 2, Verdict.PASS, 10.0),
         (9.99, Verdict.WARN, 10.0),
         (6.0, Verdict.WARN, 10.0),
-        (6.0 - ROUNDING / 2, Verdict.WARN, 10.0),
+        (6.0 - SEARCHED / 2, Verdict.WARN, 10.0),
         (5.99, Verdict.FAIL, 6.0),
         (-3.0, Verdict.FAIL, 6.0),
     ],
@@ -39,15 +41,15 @@ def test_where_one_limit_stands_it_passes_or_fails(gap: float, verdict: Verdict)
     assert (found.verdict, found.limit) == (verdict, 8.0)
 
 
-def test_a_rounding_is_far_less_than_anyone_measures() -> None:
-    assert 0 < ROUNDING <= 0.001
+def test_what_a_search_leaves_is_far_less_than_anyone_measures() -> None:
+    assert 0 < SEARCHED <= 0.001
 
 
 def test_the_finding_tells_what_lies_where_and_by_which_reading() -> None:
-    found = replace(GLASS, measured=11.98).finding("take less height")
+    found = replace(GLASS, gap=9.0, measured=8.98).finding("take less height")
     assert found.code == "clear.glass"
     assert found.what == "body to glass"
-    assert found.between == ("body", "glass")
+    assert labels(found.between) == ("body", "glass")
     assert found.at == (1.0, 2.0, -50.0)
-    assert (found.closed_form, found.measured, found.unit) == (12.0, 11.98, "mm")
+    assert (found.closed_form, found.measured, found.unit) == (9.0, 8.98, "mm")
     assert (found.source, found.advice, found.margin_sd) == ("common practice", "take less height", 1.0)

@@ -17,6 +17,7 @@ from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
+from mounts.kinds.table import plan
 from mounts.load.job import load_job
 from mounts.load.library import load_profile
 from mounts.load.mesh import part_of, read_mesh
@@ -25,6 +26,7 @@ from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes
 from tests.checks.rings import GOOD, JOBS, Ring, feature, redrawn, ring
+from tests.idents import ident
 
 PROFILES = JOBS.parent
 
@@ -43,7 +45,7 @@ def moved(part: Part, by: np.ndarray, scale: float = 1.0) -> Part:
 
 def told(made: Ring, part: Part) -> dict[str, Finding]:
     """What fails of a mesh as the ring of a job, by code."""
-    found = given_findings(made.job, made.plan, made.part, part)
+    found = given_findings(plan(made.job), made.part, part)
     return {one.code: one for one in found if one.verdict is Verdict.FAIL}
 
 
@@ -55,14 +57,14 @@ def made(request: pytest.FixtureRequest) -> Ring:
 def test_our_own_file_passes_as_the_ring_it_is(made: Ring, tmp_path: Path) -> None:
     part = filed(made.part, tmp_path)
     assert told(made, part) == {}
-    codes = {one.code for one in given_findings(made.job, made.plan, made.part, part)}
+    codes = {one.code for one in given_findings(plan(made.job), made.part, part)}
     assert codes >= {"placed", "clear.trim", "hole.position", "seat.tilt", "wall.tower", "print.overhang", "solid.unit"}
 
 
 def test_turned_on_the_bed_it_is_found_by_its_holes(made: Ring, tmp_path: Path) -> None:
     turn = np.radians(37.0)
     matrix = np.array([[np.cos(turn), -np.sin(turn), 0.0], [np.sin(turn), np.cos(turn), 0.0], [0.0, 0.0, 1.0]])
-    found = given_findings(made.job, made.plan, made.part, moved(filed(made.part, tmp_path), matrix))
+    found = given_findings(plan(made.job), made.part, moved(filed(made.part, tmp_path), matrix))
     assert [one.verdict for one in found if one.verdict is Verdict.FAIL] == []
     assert found[0].what == "place of the mesh on the panel: hole pattern, turned by 37.0 degrees anticlockwise"
 
@@ -84,7 +86,7 @@ def test_a_raised_recess(made: Ring, tmp_path: Path) -> None:
 
 def test_a_thinned_wall(made: Ring, tmp_path: Path) -> None:
     """The pocket that is nearest to the bore drawn nearer to it, by what is left over and 0.1."""
-    walls = {wall.between[0]: wall for wall in made.plan.walls if wall.code == "wall.screw-bore"}
+    walls = {wall.between[0].label: wall for wall in made.plan.walls if wall.code == "wall.screw-bore"}
     name, wall = min(walls.items(), key=lambda one: one[1].thickness)
     screw = next(one for one in made.plan.seat.screws if name == f"speaker screw {one.name}")
     by = -float(depths(made.plan.seat.bore, [screw.at])[0]) - screw.hole / 2 - wall.limit + 0.1
@@ -158,7 +160,7 @@ def test_by_itself_a_good_ring_passes_and_a_thin_one_fails(tmp_path: Path) -> No
     good = lone_findings(filed(ring("linnet-woofer").part, tmp_path))
     assert [one.code for one in good if one.verdict is Verdict.FAIL] == []
     for wall, verdict in ((0.82, Verdict.PASS), (0.78, Verdict.FAIL)):
-        tube = Feature("tube", (Prism(circle(60.0), 0.0, 20.0, islands=(circle(60.0 - 2 * wall),)),))
+        tube = Feature(ident("tube"), (Prism(circle(60.0), 0.0, 20.0, islands=(circle(60.0 - 2 * wall),)),))
         part = filed(mesh.build(Recipe("tube", (tube,), 1), 512), tmp_path)
         (thin,) = [one for one in lone_findings(part) if one.code == "wall.thin"]
         assert thin.verdict is verdict

@@ -25,10 +25,11 @@ from mounts.kernels.readback import Cylinder
 from mounts.shape.primitives import Prism
 from tests.checks.printed import block, part_of
 from tests.checks.rings import ring
+from tests.idents import ident
 
 PASS, FAIL = Verdict.PASS, Verdict.FAIL
 POINTS = {"A": (20.0, 10.0), "B": (-20.0, -5.0)}
-WANTED = tuple(Wanted(f"hole {name}", PANEL, at, 6.0) for name, at in POINTS.items())
+WANTED = tuple(Wanted(ident(f"hole {name}"), PANEL, at, 6.0) for name, at in POINTS.items())
 
 
 def plate(aside=0.0, wider=0.0):
@@ -67,9 +68,9 @@ def test_a_hole_may_be_a_twentieth_off_its_diameter(off, verdict, how):
 
 
 def test_a_hole_that_is_not_there_fails_and_a_recess_may_run_out():
-    recess = Wanted("recess A", PANEL, (5.0, 20.0), 10.0, whole=False)
+    recess = Wanted(ident("recess A"), PANEL, (5.0, 20.0), 10.0, whole=False)
     (place,) = hole_findings(
-        read_in_mesh(plate(), [PANEL]), [Wanted("hole C", PANEL, (5.0, 20.0), 6.0), recess], "mesh"
+        read_in_mesh(plate(), [PANEL]), [Wanted(ident("hole C"), PANEL, (5.0, 20.0), 6.0), recess], "mesh"
     )
     assert (place.verdict, place.measured) == (FAIL, None)
     assert place.advice == "none like it within 3 of its place; do not use this part"
@@ -77,7 +78,7 @@ def test_a_hole_that_is_not_there_fails_and_a_recess_may_run_out():
 
 def test_all_that_fail_are_told_else_the_worst():
     def told(*offs):
-        found = [(off, Finding("x", FAIL if off > 1 else PASS, f"{off:g}")) for off in offs]
+        found = [(off, Finding("hole.place", FAIL if off > 1 else PASS, f"{off:g}")) for off in offs]
         return [finding.what for finding in worst_or_all_that_fail(found)]
 
     assert told(0.1, 0.3, 0.2) == ["0.3"]
@@ -136,9 +137,11 @@ def test_every_hole_of_a_ring_is_wanted_at_the_panels_own_points():
     points = made.job.panel.fixings.points
     wanted = wanted_in_ring(made.plan, points)
     screws = len(made.plan.seat.screws)
-    assert [one.what for one in wanted if one.frame == PANEL] == [
+    assert [one.ident.label for one in wanted if one.frame == PANEL] == [
         f"{what} {name}" for name in points for what in ("hole", "recess")
     ]
-    assert sum(one.what.startswith("speaker screw") for one in wanted) == screws
+    assert sum(one.ident.label.startswith("speaker screw") for one in wanted) == screws
     assert {one.at for one in wanted if one.frame == PANEL} == set(points.values())
-    assert np.allclose([one.diameter for one in wanted if one.what.startswith("hole")], made.plan.fixings[0].hole)
+    assert np.allclose(
+        [one.diameter for one in wanted if one.ident.label.startswith("hole")], made.plan.fixings[0].hole
+    )

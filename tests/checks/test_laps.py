@@ -19,6 +19,7 @@ from mounts.kinds.ring.split import parts_of, plan_part
 from mounts.load.job import load_job
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
+from tests.idents import ident
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 
@@ -130,8 +131,8 @@ def test_a_screw_that_is_too_short_and_a_tool_that_something_stops(half):
     told = lap_findings(job, replace(plan, split=replace(plan.split, laps=(lap, plan.split.laps[1]))), whole)
     assert of(told, "screw.lap")[0].verdict is Verdict.FAIL
     recipe = draw_whole(plan).recipe
-    bar = Feature("bar", (Prism(circle(6.0, (short.at[0], short.at[1])), 60.0, 64.0),))
-    post = Feature("post", (Prism(circle(3.0, (short.at[0] * 1.1, short.at[1] * 1.1)), 1.0, 64.0),))
+    bar = Feature(ident("bar"), (Prism(circle(6.0, (short.at[0], short.at[1])), 60.0, 64.0),))
+    post = Feature(ident("post"), (Prism(circle(3.0, (short.at[0] * 1.1, short.at[1] * 1.1)), 1.0, 64.0),))
     blocked = mesh.build(Recipe(recipe.name, (*recipe.features, bar, post), recipe.genus), 64)
     (reach,) = of(lap_findings(job, plan, blocked), "access.lap-screws")
     assert reach.verdict is Verdict.FAIL

@@ -44,6 +44,7 @@ from tests.checks.level import (
     thing,
     trim,
 )
+from tests.idents import ident, labels
 from tests.kinds.ring.conftest import changed
 
 STEP = 0.02  # mm to either side of the limit
@@ -216,7 +217,7 @@ def test_a_clearance_turns_at_its_limit(turn: Turn) -> None:
 def test_every_clearance_that_a_ring_can_have_is_turned_above() -> None:
     """The demo with all that was read, and a bead: whatever comes near what, one of its kind is above."""
     job = changed(level(**BEADED, **PASSING), panel__behind=demo().panel.behind, panel__in_front=demo().panel.in_front)
-    has = {(gap.code, gap.between[0].rstrip("ABCD")) for gap in gaps_of(job)}
+    has = {(gap.code, gap.between[0].label.rstrip("ABCD")) for gap in gaps_of(job)}
     assert has == {(turn.code, turn.one.rstrip("ABCD")) for turn in TURNS}
 
 
@@ -228,7 +229,7 @@ def test_glass_at_six_turns_the_whole_part(off: float, verdict: Verdict, name: s
     """Through the pipeline, by the B-rep kernel: closed form and mesh side by side, and the files' names."""
     job = level(panel__behind__glass=all_round(MAGNET + 6.0 + off))
     made = pipeline.make(job)
-    (found,) = [f for f in made.report.findings if f.code == "clear.glass" and f.between == ("body", "glass")]
+    (found,) = [f for f in made.report.findings if f.code == "clear.glass" and labels(f.between) == ("body", "glass")]
     assert found.verdict is verdict
     assert found.closed_form == pytest.approx(6.0 + off, abs=1e-9)
     assert found.measured == pytest.approx(6.0 + off, abs=1e-3)
@@ -259,9 +260,9 @@ def test_a_sheet_that_was_not_measured_is_one_sheet_to_plan_and_mesh(taken: floa
     job = changed(demo(), panel__face__thickness=None, limits__sheet_unread=taken)
     plan = plan_ring(job)
     assert plan == plan_ring(changed(job, panel__face__thickness=taken))
-    gaps = [gap for gap in speaker_gaps(job, plan.seat) if gap.between[1] == "opening"]
+    gaps = [gap for gap in speaker_gaps(job, plan.seat) if gap.between[1].label == "opening"]
     found = measured(assembled(mesh.build(draw_ring(plan).recipe, 32), surroundings(job, plan)), gaps)
-    assert [gap.between[0] for gap in found] == ["body", "terminals"]
+    assert [gap.between[0].label for gap in found] == ["body", "terminals"]
     assert [gap.measured for gap in found] == pytest.approx([gap.gap for gap in gaps], abs=0.01)
     assert disagreements(found) == ()
 
@@ -273,7 +274,7 @@ def test_a_trim_on_its_way_takes_what_all_its_places_take_together(way: str) -> 
     low = demo().panel.in_front.trim.model_copy(update={"at_clock": readings, "goes_on": way})
     job = changed(demo(), panel__in_front__trim=low)
     plan = plan_ring(job)
-    (drawn,) = [one for one in surroundings(job, plan) if one.name == "trim on its way in"]
+    (drawn,) = [one for one in surroundings(job, plan) if one.ident.label == "trim on its way in"]
     plate = drawn.bodies[0]
     assert isinstance(plate, Prism)
     poses = trim_poses(job)
@@ -284,9 +285,9 @@ def test_a_trim_on_its_way_takes_what_all_its_places_take_together(way: str) -> 
     rod = Prism(circle(4.0), 0.0, 4.0)  # in the bore, where nothing passes
     for one in (flange, rod):
         alone = mesh.solid(one, 256)
-        assembly = assembled(mesh.build(Recipe("thing", (Feature("thing", (one,)),), 0), 256), [drawn])
+        assembly = assembled(mesh.build(Recipe("thing", (Feature(ident("thing"), (one,)),), 0), 256), [drawn])
         shared = (alone ^ whole).volume()
-        assert overlap(assembly, "mount", drawn.name) == pytest.approx(shared, rel=1e-2)
-        gap = Gap("way.trim", ("mount", drawn.name), 60.0, 0.5, 0.5, "", (0.0, 0.0, 0.0))
+        assert overlap(assembly, ident("mount"), drawn.ident) == pytest.approx(shared, rel=1e-2)
+        gap = Gap("way.trim", (ident("mount"), drawn.ident), 60.0, 0.5, 0.5, "", (0.0, 0.0, 0.0))
         (found,) = measured(assembly, [gap if not shared else replace(gap, gap=-1.0)])
         assert found.measured == (None if shared else pytest.approx(alone.min_gap(whole, 62.0), abs=0.05))

@@ -16,6 +16,7 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, tilted
 from mounts.load.job import load_job
 from mounts.load.models.resolved import Job
+from tests.idents import labels
 
 ROOT = Path(__file__).parents[2]
 SEAT = tilted((0.0, 0.0, 22.0), 8.0, 315.0)
@@ -50,7 +51,7 @@ def test_just_covered_passes_and_just_uncovered_warns(door: Job) -> None:
     assert (near.verdict, near.advice) == (Verdict.PASS, "")
     assert far.verdict is Verdict.WARN
     assert far.closed_form == near.closed_form == pytest.approx(50.2, abs=0.1)
-    assert (far.code, far.unit, far.between) == ("aim.ear", "deg", ("speaker axis", "ears of the left seat"))
+    assert (far.code, far.unit, labels(far.between)) == ("aim.ear", "deg", ("speaker axis", "ears of the left seat"))
 
 
 def test_what_it_advises_would_pass(door: Job) -> None:

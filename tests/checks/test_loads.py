@@ -12,7 +12,6 @@ import pytest
 from mounts.checks.fastening.loads import CENTRE, lever_of, load_findings, panel_tensions, ring_body, speaker_body
 from mounts.design.loads import worst_tensions
 from mounts.findings.report import Verdict
-from mounts.geometry.hull import hull_of_discs
 from mounts.kernels import mesh
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
@@ -20,6 +19,7 @@ from mounts.kinds.ring.shape import draw_ring
 from mounts.load.models.hardware import RivetNut
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.resolved import Job
+from tests.geometry.discs import hull_of_discs
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
 EDGES = (1 - 1e-4, 1 + 1e-4)  # of a limit, just kept and just missed

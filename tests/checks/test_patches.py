@@ -27,7 +27,7 @@ def wedge():
 
 def test_the_largest_flat_faces_come_first_with_their_plane():
     found = flats(Surface(wedge()), 50.0)
-    assert [one.feature for one in found[:2]] == ["trim", "body 0"]
+    assert [one.feature.label for one in found[:2]] == ["trim", "body 0"]
     slope, foot = found[:2]
     assert slope.normal == pytest.approx(SEAT.z, abs=1e-12)
     assert SEAT.into(slope.middle)[2] == pytest.approx(0.0, abs=1e-9)

@@ -19,10 +19,10 @@ from mounts.checks.printing.standing import contact_findings, pose_findings
 from mounts.design.lettering import Label, Letter
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import PANEL, Frame, tilted
-from mounts.geometry.hull import hull_of_discs
 from mounts.geometry.outline import circle, polygon, rectangle
 from mounts.shape.primitives import Prism, Ruled, Section
 from tests.checks.printed import PRINTER, block, box, changed, fin, flaring, part_of, portal, roofed, shelf
+from tests.geometry.discs import hull_of_discs
 
 PASS, WARN, FAIL = Verdict.PASS, Verdict.WARN, Verdict.FAIL
 
@@ -71,7 +71,7 @@ def test_an_overhang_has_the_area_of_its_frustum_and_its_steepness(lean):
     assert found.loose == pytest.approx((1 - held) * found.area, abs=found.area / 15)  # told by 32 places
     assert found.steepest == pytest.approx(lean, abs=0.02)
     assert found.rise == pytest.approx(10.0)
-    assert found.feature == "body 0"
+    assert str(found.feature) == "body 0"
     assert found.span == 0.0
     assert low < hypot(*found.loose_at[:2]) < high
 

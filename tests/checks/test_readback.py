@@ -114,10 +114,10 @@ def test_a_seat_may_be_a_twentieth_uneven(dent, verdict):
 def test_a_let_in_seat_is_the_bottom_of_its_bed():
     made = ring("linnet-front-flush")
     flat, level = seat_of(Surface(made.part), made.plan.seat)
-    assert (flat.feature, level) == ("gasket bed", 0.0)
+    assert (flat.feature.label, level) == ("gasket bed", 0.0)
     bare = replace(made.plan.seat, gasket=None)
     flat, level = seat_of(Surface(made.part), bare)
-    assert (flat.feature, level) == ("flange room", made.plan.seat.lift)
+    assert (flat.feature.label, level) == ("flange room", made.plan.seat.lift)
     found = {f.code: f for f in seat_findings(Surface(made.part), bare)}
     assert found["seat.height"].measured == pytest.approx(made.plan.seat.frame.origin[2], abs=1e-6)
 

@@ -131,7 +131,7 @@ def test_the_nuts_end_keeps_from_level_glass(room, verdict):
     job = changed(demo(), panel__behind__glass=AtClock.model_validate(11.8 + room))
     glass = found(job, demo_plan(), "screw.behind")[0]
     assert (glass.verdict, glass.closed_form) == (verdict, pytest.approx(room))
-    assert glass.between[1] == "glass"
+    assert glass.between[1].label == "glass"
     assert glass.margin_sd == 1.0
 
 

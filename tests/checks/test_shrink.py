@@ -7,11 +7,13 @@ from math import hypot
 
 import pytest
 
-from mounts.checks.ring.shrink import shrink_finding, usual_shrink
+from mounts.checks.ring.shrink import shrink_finding
 from mounts.design.fixings import hole_for
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.resolved import Job
+from mounts.load.models.workshop import Shrink
+from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of
 
 SPAN = hypot(58.5 + 58.0, -54.0 - 54.0)
@@ -30,11 +32,11 @@ def demo_plan():
 
 def test_what_nobody_measured_warns_with_the_worst_that_is_usual():
     found = shrink_finding(demo(), demo_plan())
-    assert (found.code, found.verdict, found.between) == ("shrink", Verdict.WARN, ("hole B", "hole D"))
+    assert (found.code, found.verdict, labels(found.between)) == ("shrink", Verdict.WARN, ("hole B", "hole D"))
     assert found.closed_form == pytest.approx(SPAN * 0.008)
     assert found.limit == pytest.approx(PLAY / 2)
     assert found.what == "shrink of asa from fixing B to D, not measured, usually 0.5 to 0.8 %"
-    assert "shrink_pct: {asa: …} into open-250" in found.advice
+    assert "shrink_pct: {asa: …} into bed-250" in found.advice
 
 
 @pytest.mark.parametrize(
@@ -61,9 +63,14 @@ def test_what_the_slicer_corrects_is_nothing(known):
 
 
 @pytest.mark.parametrize(
-    ("name", "usual"),
-    [("abs", (0.5, 0.8)), ("my-asa-black", (0.5, 0.8)), ("PETG", (0.1, 0.3)), ("pc-abs", (0.5, 0.7)),
-     ("pa6-cf", (0.7, 1.5)), ("unheard-of", (0.1, 0.8))],
-)  # fmt: skip
-def test_usual_shrink_goes_by_the_materials_name(name, usual):
-    assert usual_shrink(name) == usual
+    ("usual", "words", "most"),
+    [
+        (Shrink(least=0.7, most=1.5, source="a chart"), "usually 0.7 to 1.5 %", 1.5),
+        (None, "usually 0.1 to 0.8 %", 0.8),
+    ],
+)
+def test_usual_shrink_is_the_materials_own_with_its_source(usual, words, most):
+    found = shrink_finding(changed(demo(), material__shrink_pct=usual), demo_plan())
+    assert found.what.endswith(words)
+    assert found.closed_form == pytest.approx(SPAN * most / 100)
+    assert found.source.endswith(usual.source if usual else "common practice for filaments")

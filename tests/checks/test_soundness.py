@@ -20,6 +20,7 @@ from mounts.load import stl
 from mounts.load.mesh import part_of, read_mesh
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
+from tests.idents import ident
 from tests.kernels.ring import ring
 
 REPAIR = "repair it where it was drawn, or with a slicer's repair, and check again"
@@ -225,6 +226,6 @@ def test_a_single_facet_has_no_inside_to_speak_of() -> None:
 
 def test_a_part_in_the_wrong_place_is_none_the_less_sound() -> None:
     """Volumes are taken about the part's own middle, so that distance does not matter."""
-    tube = Recipe("tube", (Feature("tower", (Prism(circle(60.0), 0.0, 30.0),)),), 0)
+    tube = Recipe("tube", (Feature(ident("tower"), (Prism(circle(60.0), 0.0, 30.0),)),), 0)
     part = mesh.build(tube)
     assert _wrong(replace(part, vertices=part.vertices + np.array([9000.0, -7000.0, 4000.0]))) == {}

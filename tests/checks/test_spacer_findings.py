@@ -10,9 +10,9 @@ from mounts.checks.spacer.fit import fit_findings
 from mounts.checks.spacer.hold import engaged, hold_findings, in_panel, on_device
 from mounts.checks.spacer.room import room_findings
 from mounts.checks.spacer.strain import strain_findings
-from mounts.checks.spacer.words import spacer_cautions, spacer_unread
 from mounts.findings.report import Verdict
 from mounts.kinds.spacer.plan import plan_spacer
+from mounts.kinds.spacer.words import spacer_cautions, spacer_unread
 from tests.spacers import spacer
 
 PASS, WARN, FAIL = Verdict.PASS, Verdict.WARN, Verdict.FAIL
@@ -56,9 +56,9 @@ def test_a_plain_wall_may_lose_its_press_where_ribs_keep_it(tmp_path):
 
 
 def test_holes_that_nobody_measured_are_warned_of(tmp_path):
-    unknown = told(fit_findings, tmp_path, printer="open-250", fit={"device": "push"})
+    unknown = told(fit_findings, tmp_path, printer="bed-250", fit={"device": "push"})
     assert (unknown["fit.growth"].verdict, unknown["fit.device.grip"].verdict) == (WARN, WARN)
-    assert "hole_growth: {asa: …} into open-250" in unknown["fit.device.grip"].advice
+    assert "hole_growth: {asa: …} into bed-250" in unknown["fit.device.grip"].advice
     assert told(fit_findings, tmp_path, fit={"device": "push"})["fit.growth"].verdict is PASS
 
 

@@ -23,6 +23,7 @@ from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import RingPlan
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled
 from mounts.shape.recipe import Feature, Recipe
+from tests.idents import ident, labels, pair
 from tests.kernels.ring import ring
 from tests.kinds.ring.conftest import jobs_of
 
@@ -30,8 +31,8 @@ LIMIT = 2.0
 
 
 def _recipe(*added: tuple[str, Body], **cuts: Body) -> Recipe:
-    features = [Feature(name, (body,)) for name, body in added]
-    cut = [Feature(name.replace("_", " "), (body,), cut=True) for name, body in cuts.items()]
+    features = [Feature(ident(name), (body,)) for name, body in added]
+    cut = [Feature(ident(name.replace("_", " ")), (body,), cut=True) for name, body in cuts.items()]
     return Recipe("part", (*features, *cut), 0)
 
 
@@ -55,7 +56,7 @@ def test_a_mesh_just_passes_and_just_fails(wall: float, verdict: Verdict) -> Non
     (found,) = mesh_wall_findings(_tube(wall), LIMIT, "the test's own")
     assert (found.code, found.verdict, found.limit) == ("wall.thin", verdict, LIMIT)
     assert found.measured == pytest.approx(wall, abs=0.005)
-    assert found.between == ("tower", "bore")
+    assert labels(found.between) == ("tower", "bore")
     assert found.at is not None
     assert np.hypot(*found.at[:2]) == pytest.approx(30.0 - wall / 2, abs=0.01)
     assert found.advice == ("" if verdict is Verdict.PASS else "0.0 more material is needed there")
@@ -64,7 +65,7 @@ def test_a_mesh_just_passes_and_just_fails(wall: float, verdict: Verdict) -> Non
 @pytest.mark.parametrize(("wall", "verdict"), [(LIMIT - 0.005, Verdict.PASS), (LIMIT - 0.035, Verdict.FAIL)])
 def test_a_wall_of_the_plan_fails_when_the_mesh_is_thinner(wall: float, verdict: Verdict) -> None:
     """The plan still believes in the limit itself; the difference is less than what is told as a disagreement."""
-    planned = Wall("wall.tower", ("bore", "outside"), LIMIT, LIMIT, "tower wall")
+    planned = Wall("wall.tower", pair("bore", "outside"), LIMIT, LIMIT, "tower wall")
     (found,) = wall_findings(_tube(wall), [planned])
     assert (found.code, found.verdict, found.closed_form) == ("wall.tower", verdict, LIMIT)
     assert found.measured == pytest.approx(wall, abs=0.005)
@@ -85,20 +86,20 @@ PLANNED = 2.8
     ],
 )
 def test_plan_and_mesh_disagree_from_a_twentieth_of_a_millimetre(wall: float, verdict: Verdict | None) -> None:
-    planned = Wall("wall.tower", ("bore", "outside"), PLANNED, LIMIT, "tower wall")
+    planned = Wall("wall.tower", pair("bore", "outside"), PLANNED, LIMIT, "tower wall")
     found = _by_code(wall_findings(_tube(wall), [planned])).get("wall.disagreement", [])
     assert [one.verdict for one in found] == ([] if verdict is None else [verdict])
     for one in found:
         off = f"{abs(wall - PLANNED):.2f} {'more' if wall > PLANNED else 'less'}"
         assert one.what == f"tower wall: {off} on the mesh than planned"
-        assert (one.closed_form, one.between) == (PLANNED, ("bore", "outside"))
+        assert (one.closed_form, labels(one.between)) == (PLANNED, ("bore", "outside"))
         assert one.measured == pytest.approx(wall, abs=0.005)
         assert bool(one.advice) is (verdict is not Verdict.PASS)
 
 
 @pytest.mark.parametrize(("wall", "told"), [(MATTERS * LIMIT - 0.02, True), (MATTERS * LIMIT + 0.02, False)])
 def test_a_disagreement_does_not_matter_far_from_the_limit(wall: float, told: bool) -> None:
-    planned = Wall("wall.tower", ("bore", "outside"), 5.0, LIMIT, "tower wall")
+    planned = Wall("wall.tower", pair("bore", "outside"), 5.0, LIMIT, "tower wall")
     assert ("wall.disagreement" in _by_code(wall_findings(_tube(wall), [planned]))) is told
 
 
@@ -106,8 +107,8 @@ def test_the_seat_is_no_outside_of_the_tower() -> None:
     """The bore flares by 53 degrees from 1.5 under the seat on; beside it the wall is 4."""
     bore = Revolved(PANEL, ((-1.0, 52.0 + 8 / 3 * 19.5), (18.5, 52.0), (21.0, 52.0)))
     tower = Prism(circle(60.0), 0.0, 20.0)
-    hollow = Recipe("part", (Feature("tower", (tower,)), Feature("bore", (bore,), cut=True)), 1)
-    planned = Wall("wall.tower", ("bore", "outside"), 4.0, LIMIT, "tower wall")
+    hollow = Recipe("part", (Feature(ident("tower"), (tower,)), Feature(ident("bore"), (bore,), cut=True)), 1)
+    planned = Wall("wall.tower", pair("bore", "outside"), 4.0, LIMIT, "tower wall")
     (found,) = _by_code(wall_findings(mesh.build(hollow), [planned]))["wall.tower"]
     assert found.measured == pytest.approx(4.0, abs=0.005)
 
@@ -119,12 +120,12 @@ def _two_pockets(web: float) -> Part:
 
 @pytest.mark.parametrize(("web", "told"), [(1.2 + 0.01, False), (1.2 - 0.04, True)])
 def test_a_thin_wall_that_no_plan_knows(web: float, told: bool) -> None:
-    planned = Wall("wall.base", ("base", "face"), 10.0, 1.2, "base thickness")
+    planned = Wall("wall.base", pair("base", "face"), 10.0, 1.2, "base thickness")
     found = _by_code(wall_findings(_two_pockets(web), [planned]))
     assert ("wall.unknown" in found) is told
     if told:
         (one,) = found["wall.unknown"]
-        assert (one.verdict, one.between, one.limit) == (Verdict.FAIL, ("pocket 1", "pocket 2"), 1.2)
+        assert (one.verdict, labels(one.between), one.limit) == (Verdict.FAIL, ("pocket 1", "pocket 2"), 1.2)
         assert one.what == "wall, pocket 1 to pocket 2"
         assert one.measured == pytest.approx(web, abs=0.005)
     assert found["wall.base"][0].measured == pytest.approx(10.0, abs=1e-6)
@@ -139,15 +140,15 @@ LETTERS = tuple(
 
 
 def _lettered(floor: float) -> Part:
-    pocket = Feature("pocket", (Prism(circle(30.0), -1.0, 10.0 - 0.6 - floor),), cut=True)
-    plate = Feature("base", (Prism(rectangle(60.0, 40.0, 3.0), 0.0, 10.0),))
-    return mesh.build(Recipe("part", (plate, pocket, Feature("label III", LETTERS, cut=True)), 0))
+    pocket = Feature(ident("pocket"), (Prism(circle(30.0), -1.0, 10.0 - 0.6 - floor),), cut=True)
+    plate = Feature(ident("base"), (Prism(rectangle(60.0, 40.0, 3.0), 0.0, 10.0),))
+    return mesh.build(Recipe("part", (plate, pocket, Feature(ident("label III"), LETTERS, cut=True)), 0))
 
 
 @pytest.mark.parametrize(("floor", "verdict"), [(2.02, Verdict.PASS), (1.98, Verdict.FAIL)])
 def test_lettering_is_judged_by_what_it_leaves_behind(floor: float, verdict: Verdict) -> None:
     part = _lettered(floor)
-    assert [place.between for place in thin_places(part, 2.5)] == [("pocket", "label III")]
+    assert [labels(place.between) for place in thin_places(part, 2.5)] == [("pocket", "label III")]
     (found,) = _by_code(wall_findings(part, []))["wall.label"]
     assert (found.verdict, found.what, found.limit) == (verdict, "material behind label III", 2.0)
     assert found.measured == pytest.approx(floor, abs=1e-4)
@@ -155,7 +156,7 @@ def test_lettering_is_judged_by_what_it_leaves_behind(floor: float, verdict: Ver
 
 def test_lettering_on_a_mesh_without_names_is_one_warning() -> None:
     part = _lettered(5.0)
-    unnamed = replace(part, kernel="file", feature=np.zeros_like(part.feature), features=("part",))
+    unnamed = replace(part, kernel="file", feature=np.zeros_like(part.feature), features=(ident("part"),))
     (found,) = mesh_wall_findings(unnamed, LIMIT, "the test's own")
     assert (found.code, found.verdict) == ("wall.detail", Verdict.WARN)
     assert found.what == "13 thin details, such as lettering; the least"  # one between each two of fourteen bars
@@ -286,9 +287,9 @@ def test_exact_faces_tell_the_demo_ring_to_a_thousandth() -> None:
     plan, recipe = _demo()
     part = brep.build(recipe)
     found = thin_places(part, 3.0)
-    told = {place.between: place.thickness for place in found}
+    told = {labels(place.between): place.thickness for place in found}
     assert told["bore", "gasket groove"] == pytest.approx(1.2, abs=1e-3)
-    walls = {wall.between: wall.thickness for wall in plan.walls}
+    walls = {labels(wall.between): wall.thickness for wall in plan.walls}
     for number in "1234":
         screw = f"speaker screw {number}"
         assert told["bore", screw] == pytest.approx(walls[screw, "bore"], abs=0.01)
@@ -313,7 +314,9 @@ def _outward(recipe: Recipe, name: str, by: float) -> Recipe:
 
 def _changed(recipe: Recipe, name: str, change) -> Recipe:  # type: ignore[no-untyped-def]
     features = [
-        replace(feature, bodies=tuple(change(body) for body in feature.bodies)) if feature.name == name else feature
+        replace(feature, bodies=tuple(change(body) for body in feature.bodies))
+        if feature.ident.label == name
+        else feature
         for feature in recipe.features
     ]
     assert features != list(recipe.features)

@@ -7,14 +7,15 @@ from dataclasses import replace
 import pytest
 
 from mounts.choosing.choices import choices_for
-from mounts.choosing.margins import margin_of
 from mounts.choosing.trial import Workshop, place_of, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.holds import ring_margin
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.library import Library
 from mounts.load.models.jobbase import Aim
+from tests.idents import labels
 from tests.libraries import nobody, write
 
 
@@ -32,7 +33,7 @@ def test_a_margin_is_the_least_gap_less_what_is_wanted(profiles_copy):
     job = replace(job, aim=Aim(8.0, 315.0), height=22.0)
     plan = plan_ring(job)
     least = min(speaker_gaps(job, plan.seat), key=lambda gap: gap.gap - gap.wanted)
-    found = margin_of(job)
+    found = ring_margin(job)
     assert (found.verdict, found.height) == (Verdict.PASS, 22.0)
     assert found.margin == pytest.approx(least.gap - least.wanted)
     assert found.between == least.between
@@ -43,9 +44,9 @@ def test_a_seat_is_lifted_where_something_behind_is_too_near(profiles_copy):
     library = Library(profiles_copy)
     job = trial_job(library, place_of(library, "linnet-front-door", None), "demo-woofer-130", Workshop())
     least = plan_ring(job)
-    rail = next(gap for gap in speaker_gaps(job, least.seat) if gap.between == ("body", "lift rail"))
+    rail = next(gap for gap in speaker_gaps(job, least.seat) if labels(gap.between) == ("body", "lift rail"))
     assert rail.gap < rail.least
-    found = margin_of(job)
+    found = ring_margin(job)
     assert found.verdict is Verdict.PASS
     assert found.height > least.seat.frame.origin[2]
     assert 0 <= found.margin < 0.3  # as low as it can be
@@ -53,7 +54,7 @@ def test_a_seat_is_lifted_where_something_behind_is_too_near(profiles_copy):
         update={"grille": job.panel.in_front.trim.model_copy(update={"at_clock": {0.0: 18.0}})}
     )
     low = replace(job, panel=job.panel.model_copy(update={"in_front": wall}))
-    assert margin_of(low).verdict is Verdict.FAIL  # a grille so low leaves no room to lift it
+    assert ring_margin(low).verdict is Verdict.FAIL  # a grille so low leaves no room to lift it
 
 
 def test_those_that_go_in_come_first_and_what_cannot_be_drawn_says_why(profiles_copy):
@@ -81,7 +82,7 @@ def test_what_was_not_measured_is_told(profiles_copy):
     library = only(profiles_copy, "demo-woofer-100")
     chosen = choices_for(library, place_of(library, "bare", None), Workshop(), (0.0,), nobody)
     assert {"panel.in_front.trim", "panel.behind.glass", "panel.place"} <= set(chosen.unread)
-    assert chosen.choices[0].trials[0].margin.between[1] == "opening"  # all that there is to be near to
+    assert chosen.choices[0].trials[0].margin.between[1].label == "opening"  # all that there is to be near to
 
 
 @pytest.mark.parametrize(

@@ -38,7 +38,7 @@ def test_every_file_is_there_and_nothing_else(demo):
 def test_the_report_says_what_design_section_8_fixes(demo):
     _, folder = demo
     told = json.loads((folder / "report.json").read_text("utf-8"))
-    assert (told["schema"], told["job"], told["verdict"], told["not_measured"]) == (1, "linnet-woofer", "warn", [])
+    assert (told["schema"], told["job"], told["verdict"], told["not_measured"]) == (2, "linnet-woofer", "warn", [])
     assert [part["side"] for part in told["parts"]] == ["left", "right"]
     assert told["files"] == ["papers.pdf"]
     for part in told["parts"]:
@@ -83,9 +83,9 @@ def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):
     lines = done.out.splitlines()
     assert lines[0].startswith("linnet-woofer: WARN")
     assert "open the panel's holes to 7.2 +0.1/0" in done.out
-    assert lines[-4:] == [
-        "look here first: WARN panel hole for rivet-nut-m5",
-        "  → open the panel's holes to 7.2 +0.1/0; protect the edge against rust",
+    assert lines[-4] == "look here first: WARN shrink of asa from fixing B to D, not measured, usually 0.5 to 0.8 %"
+    assert lines[-3].startswith("  → print the coupon (mounts coupon open-250 --material asa), or measure a bar")
+    assert lines[-2:] == [
         f"look at {tmp_path}/linnet-woofer/left.png, {tmp_path}/linnet-woofer/right.png",
         f"print {tmp_path}/linnet-woofer/papers.pdf at 100 %: hold its template against the face before "
         f"you print the part",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -19,7 +20,7 @@ def test_bare_mounts_says_what_to_do_first(run):
     done = run()
     assert done.code == 0
     assert "What to do first:" in done.out
-    assert "mounts build profiles/jobs/linnet-woofer.yaml" in done.out
+    assert "mounts build linnet-woofer" in done.out
 
 
 def test_an_unknown_command_names_the_nearest(run):
@@ -50,7 +51,7 @@ def test_help_imports_nothing_heavy(words):
 def test_list_holds_every_profile(run):
     done = run("list")
     assert done.code == 0
-    for name in ("linnet-front-door", "demo-woofer-130", "asa", "open-250", "rivet-nut-m5", "linnet-woofer"):
+    for name in ("linnet-front-door", "demo-woofer-130", "asa", "bed-250", "rivet-nut-m5", "linnet-woofer"):
         assert f"  {name} " in done.out
     assert "does not load" not in done.out
     assert run("list", "--check").out == done.out
@@ -74,7 +75,7 @@ def test_list_tells_a_broken_file_and_with_check_also_a_wrong_one(run, tmp_path)
 
 def test_list_as_json_is_one_document(run):
     told = json.loads(run("list", "panel", "--json").out)
-    assert told["schema"] == 1
+    assert told["schema"] == 2
     assert {entry["kind"] for entry in told["entries"]} == {"panel"}
     assert all(entry["problems"] == [] for entry in told["entries"])
 
@@ -103,14 +104,113 @@ def test_new_files_load_as_they_stand(run, tmp_path):
     assert [entry["problems"] for entry in own] == [[], [], []]
 
 
-def test_where_there_is_no_library_one_is_begun_with_what_is_bought(run, tmp_path, monkeypatch):
-    home = Path.cwd()
+def test_a_library_is_begun_with_nothing_but_the_new_file(run, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    done = run("new", "panel", "door")
-    assert done.code == 0
-    for folder in ("materials", "printers", "hardware", "ports"):
-        shipped = sorted(path.name for path in (home / "profiles" / folder).glob("*.yaml"))
-        assert sorted(path.name for path in (tmp_path / "profiles" / folder).glob("*.yaml")) == shipped
+    assert run("new", "panel", "door").code == 0
+    assert [str(file) for file in Path("profiles").rglob("*") if file.is_file()] == ["profiles/panels/door.yaml"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "origin"),
+    [
+        ("material", "asa"),
+        ("printer", "bed-250"),
+        ("port", "usb-c-receptacle"),
+        ("hardware", "rivet-nut-m5"),
+        ("panel", "linnet-bulkhead"),
+        ("job", "linnet-woofer"),
+        ("hardware", "screws"),
+    ],
+)
+def test_a_copy_becomes_one_s_own_and_loads(run, tmp_path, monkeypatch, kind, origin):
+    monkeypatch.chdir(tmp_path)
+    done = run("new", kind, "my-own", "--from", origin)
+    assert (done.code, done.err) == (0, "")
+    told = json.loads(run("list", kind, "--check", "--json").out)
+    own = [entry for entry in told["entries"] if entry["layer"] == "profiles"]
+    assert {Path(entry["file"]).stem for entry in own} == {"my-own"}
+    assert [entry["problems"] for entry in own] == [[]] * len(own)
+
+
+def test_a_copy_under_the_same_name_hides_the_one_it_comes_from(run, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    assert run("new", "material", "asa", "--from", "asa").code == 0
+    done = run("list", "material")
+    line = next(number for number, text in enumerate(done.out.splitlines()) if text.split()[:2] == ["asa", "profiles"])
+    assert done.out.splitlines()[line + 1].strip().startswith("hides ")
+    assert run("list", "--where", "asa").out == "profiles/materials/asa.yaml\n"
+    assert run("list", "--where", "petg").out.endswith("profiles/materials/petg.yaml\n")
+    assert run("list", "--where", "rivet-nut-m5").out.endswith("hardware/rivet-nuts.yaml\n")
+    wrong = run("list", "panel", "--where", "asa")
+    assert (wrong.code, wrong.err) == (2, "asa is a material; this wants a panel\n")
+
+
+def test_what_has_no_blank_begins_as_a_copy(run, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    done = run("new", "material", "mine")
+    assert done.code == 2
+    assert "--from asa" in done.err and "petg" in done.err
+    assert run("new", "material", "mine", "--from", "bed-250").err == "bed-250 is a printer; this wants a material\n"
+    assert run("new", "panel", "mine", "--pins", "--from", "linnet-sail").code == 2
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_new_can_put_a_file_into_the_person_s_own_folder(run, tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    assert run("new", "printer", "mine", "--from", "bed-180", "--mine").code == 0
+    (own,) = [one for one in json.loads(run("list", "printer", "--json").out)["entries"] if one["layer"] == "yours"]
+    assert own["name"] == "mine"
+    taken = run("new", "printer", "MINE", "--from", "bed-180", "--mine")
+    assert taken.code == 2 and "mine.yaml is there already" in taken.err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("build", "linnet-woofr"),
+        ("check", "linnet-woofr"),
+        ("aim", "linnet-woofr"),
+        ("adapt", "linnet-woofr", "--speaker", "demo-woofer-130"),
+    ],
+)
+def test_every_command_takes_a_job_s_name(run, words):
+    done = run(*words)
+    assert done.code == 2
+    assert 'did you mean "linnet-woofer"?' in done.err
+
+
+@pytest.mark.parametrize("command", ["survey", "match", "fits"])
+def test_the_wrong_kind_is_said(run, command):
+    done = run(command, "demo-woofer-130")
+    assert (done.code, done.err) == (2, "demo-woofer-130 is a speaker; this wants a panel\n")
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("mounts build linnet-woo", "plain\nlinnet-woofer"),
+        ("mounts survey linnet-sa", "plain\nlinnet-sail"),
+        ("mounts fits x --printer bed-2", "plain\nbed-210\n_\nplain\nbed-250"),
+        ("mounts coupon bed-250 --insert insert-m4-s", "plain\ninsert-m4-short"),
+        ("mounts build profiles/jo", "file\nprofiles/jo"),
+        ("mounts bui", "plain\nbuild"),
+    ],
+)
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_a_shell_completes_names(line, told, shell):
+    words = line.split()
+    env = {**os.environ, "COMP_WORDS": line, "COMP_CWORD": str(len(words) - 1), "_MOUNTS_COMPLETE": f"{shell}_complete"}
+    if shell == "fish":
+        env |= {"COMP_CWORD": words[-1]}
+    script = (
+        "import sys; sys.argv = ['mounts']; from mounts.cli import main\ntry: main()\n"
+        f"finally: print([name for name in {HEAVY} if name in sys.modules])"
+    )
+    ran = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False, env=env)
+    *lines, heavy = ran.stdout.splitlines()
+    names = [told.splitlines()[k] for k in range(1, len(told.splitlines()), 3)]
+    assert [name for name in names if any(name in text for text in lines)] == names, ran.stderr
+    assert heavy == "[]" or "--insert" in line
 
 
 def test_new_never_writes_over_a_file_nor_takes_a_path(run, tmp_path):

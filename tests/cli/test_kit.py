@@ -100,7 +100,7 @@ WRONG = {
         'did you mean "linnet-port-round"?',
     ],
     "kind: kit\nname: small\njobs: []\n": ["a kit without jobs is nothing to make; give jobs: [name, …]"],
-    "kind: kit\nname: small\njobs: [{job: linnet-rear-square, sides: [right], quantity: 0}]\nprinter: open-250\n": [
+    "kind: kit\nname: small\njobs: [{job: linnet-rear-square, sides: [right], quantity: 0}]\nprinter: bed-250\n": [
         "jobs.0.quantity: 0 is not a number of copies; give a whole number from 1 to 999",
         'unknown key "printer"; did you mean "printers"?',
     ],
@@ -112,7 +112,7 @@ WRONG = {
     ],
     "kind: kit\nname: small\nprinters: [open-251]\njobs: [linnet-port-round]\n": [
         'printers.0: no printer "open-251"',
-        'did you mean "open-250"?',
+        'did you mean "bed-250"?',
     ],
 }
 

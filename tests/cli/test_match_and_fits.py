@@ -64,7 +64,7 @@ def test_match_of_a_lone_panel_says_what_to_do(run, shop):
         (("match", "linnet-sail", "--within", "99"), "99"),
         (("fits", "linnet-sial"), 'did you mean "linnet-sail"?'),
         (("fits", "linnet-sail", "--material", "assa"), 'did you mean "asa"?'),
-        (("fits", "linnet-sail", "--printer", "open-25"), 'did you mean "open-250"?'),
+        (("fits", "linnet-sail", "--printer", "bed-25"), 'did you mean "bed-250"?'),
         (("fits", "linnet-sail", "--tilts", "0,ninety"), "no list of degrees"),
         (("fits", "linnet-sail", "--tilts", "0,80"), "from 0 to 45"),
         (("fits", "linnet-sail", "--toward", "13:30"), "is not on the clock"),
@@ -84,7 +84,7 @@ def test_fits_tells_the_room_and_the_speakers(run, shop):
     assert done.code == 0
     lines = done.out.splitlines()
     assert lines[1] == "tilts of 0 degrees towards 10:37, the ear of its own seat"
-    assert lines[2] == "planned with asa, open-250, rivet-nut-m5, insert-m4-short, base gasket 6 wide"
+    assert lines[2] == "planned with asa, bed-250, rivet-nut-m5, insert-m4-short, base gasket 6 wide"
     assert any(line.startswith("depth with a magnet of 80") and line.endswith("lift rail") for line in lines)
     woofer = next(line for line in lines if line.startswith("demo-woofer-100"))
     assert woofer.split()[1:] == ["102", "0", "+3.4", "9.0", "pass", "body", "to", "lift", "rail"]
@@ -103,7 +103,7 @@ def test_fits_as_json_is_one_document(run, shop):
     assert (told["schema"], told["toward"], told["why_there"]) == (1, 90.0, "as asked")
     assert told["planned_with"] == {
         "material": "asa",
-        "printer": "open-250",
+        "printer": "bed-250",
         "fix_to_panel": None,
         "fix_speaker": None,
         "base_gasket": None,

@@ -29,15 +29,15 @@ def test_a_panel_with_pins_loads_as_it_is_written(run, tmp_path):
 def test_readings_go_into_the_printer_s_file_or_are_only_shown(run, tmp_path):
     shutil.copytree("profiles", tmp_path / "profiles")
     own, file = tmp_path / "profiles", tmp_path / "readings.yaml"
-    printer = own / "printers" / "open-250.yaml"
+    printer = own / "printers" / "bed-250.yaml"
     before = printer.read_text("utf-8")
     file.write_text(
-        "kind: coupon\nprinter: open-250\nmaterial: petg\nbars: {x: 119.7, y: 119.8}\nribs:\n  1.2:\n", "utf-8"
+        "kind: coupon\nprinter: bed-250\nmaterial: petg\nbars: {x: 119.7, y: 119.8}\nribs:\n  1.2:\n", "utf-8"
     )
-    shown = run("coupon", "open-250", "--readings", file, "--only-show", "--library", own)
+    shown = run("coupon", "bed-250", "--readings", file, "--only-show", "--library", own)
     assert (shown.code, printer.read_text("utf-8")) == (0, before)
     assert "would go into" in shown.out
-    kept = run("coupon", "open-250", "--readings", file, "--library", own, "--json")
+    kept = run("coupon", "bed-250", "--readings", file, "--library", own, "--json")
     told = json.loads(kept.out)
     assert told["entries"] == [{"key": "shrink_pct", "material": "petg", "value": "0.21"}]
     assert "shrink_pct: {petg: 0.21}" in printer.read_text("utf-8")
@@ -45,9 +45,9 @@ def test_readings_go_into_the_printer_s_file_or_are_only_shown(run, tmp_path):
 
 
 def test_wrong_words_are_told(run, tmp_path):
-    assert run("coupon", "open-250", "--only-show").code == 2
-    assert 'no printer "open-25"' in run("coupon", "open-25", "--out", tmp_path).err
-    assert "is no heat-set insert" in run("coupon", "open-250", "--insert", "m4", "--out", tmp_path).err
+    assert run("coupon", "bed-250", "--only-show").code == 2
+    assert 'no printer "bed-25"' in run("coupon", "bed-25", "--out", tmp_path).err
+    assert "is no heat-set insert" in run("coupon", "bed-250", "--insert", "m4", "--out", tmp_path).err
     assert run("build", "profiles/jobs/linnet-woofer.yaml", "--dummy", "--first-check").code == 2
     done = run("build", "profiles/jobs/linnet-dash-tweeter-press.yaml", "--dummy", "--out", tmp_path)
     assert (done.code, list(Path(tmp_path).iterdir())) == (2, [])

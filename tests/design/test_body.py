@@ -28,6 +28,7 @@ from mounts.load.models.speaker import Terminals
 from tests.design.sampled import least_on_block
 from tests.design.speakers import speaker
 from tests.geometry.shapes import QUICK, read
+from tests.idents import ident
 
 RINGS = ((1.2, 115.0), (-28.8, 84.0), (-38.8, 78.0), (-54.8, 78.0))
 
@@ -58,9 +59,9 @@ def test_what_passes_a_slot_is_as_wide_as_its_narrower_side() -> None:
 
 
 def test_what_stands_in_front() -> None:
-    assert front_rings(speaker(), 1.2) == (("flange", 5.2, 135.0), ("surround", 7.2, 105.0))
-    assert front_rings(speaker(front=None), 0.0) == (("flange", 4.0, 135.0),)
-    assert front_rings(speaker(piston=None), 0.0) == (("flange", 4.0, 135.0),)
+    assert front_rings(speaker(), 1.2) == ((ident("flange"), 5.2, 135.0), (ident("surround"), 7.2, 105.0))
+    assert front_rings(speaker(front=None), 0.0) == ((ident("flange"), 4.0, 135.0),)
+    assert front_rings(speaker(piston=None), 0.0) == ((ident("flange"), 4.0, 135.0),)
 
 
 SCREW = {"is": "screw", "thread": "4.0", "head_diameter": 8, "head_height": 2.6, "lengths": [12]}

@@ -24,11 +24,12 @@ from mounts.design.lettering import (
     strip_on,
 )
 from mounts.geometry.frames import PANEL, Array, tilted
-from mounts.geometry.hull import hull_of_discs, matched
+from mounts.geometry.hull import matched
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
 from mounts.load.glyphs import glyphs
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet
+from tests.geometry.discs import hull_of_discs
 
 DEPTH, BOTTOM, MARGIN = 0.6, 6.0, 0.8
 HOW = Lettering(glyphs(("linnet-woofer AO8B%®@©Ågjpqy LEFT RIGHT UP → ←", "-")), raised=False, depth=DEPTH)

@@ -9,15 +9,12 @@ import numpy as np
 import pytest
 
 from mounts.design.pressfit import (
-    Cylinder,
     RibbedRing,
     at_temperature,
-    holding_force,
     hoop_stress,
-    most_interference,
-    pressure,
     snap_strain,
 )
+from tests.design.lame import Cylinder, pressure
 
 RING = RibbedRing(body=27, inside=28.5, outside=33.3, length=6, ribs=6, tip=2.4, modulus=2350, crush=54)
 SOFT = replace(RING, crush=1e9)  # tips that do not flatten
@@ -76,8 +73,6 @@ def test_a_rigid_shaft_strains_the_bore_by_the_fit():
     stress = hoop_stress(pressing, 9.5, 16.5)
     # hoop strain of the bore: (σ + ν p) / E = δ / d
     assert (stress + hub.poisson * pressing) / hub.modulus == pytest.approx(0.1 / 9.5)
-    assert most_interference(stress, 9.5, 16.5, 3100, 0.4) == pytest.approx(0.1)
-    assert holding_force(pressing, 9.5, 10, 0.2) == pytest.approx(pi * 9.5 * 10 * 0.2 * pressing)
 
 
 def test_heat_takes_and_cold_gives():

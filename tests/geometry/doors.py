@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from itertools import combinations
 from math import atan2, degrees, dist
 
 import numpy as np
 
 from mounts.geometry.outline import Outline, Point, circle
+from mounts.geometry.survey.least import fitted
+from mounts.geometry.survey.model import Model
 from mounts.geometry.survey.readings import Between, Level, Over, Readings, ToOpening
 
 FOUR: Mapping[str, Point] = {"A": (58.0, 53.5), "B": (58.5, -54.0), "C": (-57.5, -53.0), "D": (-58.0, 54.0)}
@@ -73,11 +76,45 @@ def read(
     )
 
 
+def with_values(readings: Readings, values: np.ndarray) -> Readings:
+    """The same readings with other figures, in the order of `values`."""
+    told = [float(value) for value in values]
+    count, end = len(readings.between), len(readings.between) + len(readings.to_opening)
+    after = end + (readings.level is not None)
+    return replace(
+        readings,
+        between=tuple(replace(b, read=v) for b, v in zip(readings.between, told, strict=False)),
+        to_opening=tuple(replace(t, read=v) for t, v in zip(readings.to_opening, told[count:], strict=False)),
+        level=replace(readings.level, rise=told[end]) if readings.level else None,
+        sizes=tuple(told[after : after + len(readings.sizes)]),
+        growth=told[-1],
+    )
+
+
+def solved_many(
+    readings: Readings, values: np.ndarray, near: tuple[Point, ...], sd: float, level_sd: float = 0.5
+) -> np.ndarray:
+    """Patterns (k, n, 2) from many sets of figures (k, m) read at one door; for simulations.
+
+    Args:
+        readings: which figures were read.
+        values: as `readings.values`, each with its noise.
+        near: the pattern without noise, from which each fit starts.
+        sd, level_sd: as for `solved`.
+    """
+    model = Model(readings)
+    weight = np.where(model.is_level, 1 / level_sd, 1 / max(sd, 1e-6))
+    first = model.state(np.tile(np.array(near), (len(values), 1, 1)), readings)
+    state, _ = fitted(model, first, values, weight)
+    found: np.ndarray = state[:, : 2 * model.holes].reshape(len(values), -1, 2)
+    return found
+
+
 def changed(readings: Readings, label: str, by: float) -> Readings:
     """The readings with one of them off by `by`."""
     values = readings.values
     values[readings.labels.index(label)] += by
-    return readings.with_values(values)
+    return with_values(readings, values)
 
 
 def noisy(readings: Readings, rng: np.random.Generator, count: int, sd: float, level: float) -> np.ndarray:

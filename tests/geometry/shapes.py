@@ -8,8 +8,8 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from shapely import Polygon
 
-from mounts.geometry.hull import hull_of_discs
 from mounts.geometry.outline import Arc, Line, Outline, Point, circle, convex, oblong, rectangle
+from tests.geometry.discs import hull_of_discs
 
 
 def oval(across: float, diameter: float, ends: float, half: float) -> Outline:

@@ -10,8 +10,9 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from mounts.geometry.hull import hull, hull_of_discs, matched
+from mounts.geometry.hull import hull, matched
 from mounts.geometry.outline import Arc, Line, Outline, Point, circle, grown, oblong, polygon, rectangle
+from tests.geometry.discs import hull_of_discs
 from tests.geometry.shapes import QUICK, discs, outlines, read
 
 WAYS = np.arange(0.0, 360.0, 7.3)

@@ -8,8 +8,9 @@ from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from mounts.geometry.distance import depths
-from mounts.geometry.hull import hull_of_discs, overlap
+from mounts.geometry.hull import overlap
 from mounts.geometry.outline import Outline, circle, grown, oblong, rectangle
+from tests.geometry.discs import hull_of_discs
 from tests.geometry.shapes import CONVEX, QUICK, fine, outlines, read
 
 CORNERS = st.sampled_from([0.0, 0.5, 2.0, 5.0])

@@ -8,7 +8,8 @@ from math import hypot
 import numpy as np
 import pytest
 
-from mounts.geometry.registration import Motion, nearest_motion, registrations, triangles
+from mounts.geometry.registration import Motion, registrations, triangles
+from tests.geometry.motion import nearest_motion
 
 FIVE = ((58.0, 53.5), (58.5, -54.0), (-57.5, -53.0), (-58.0, 54.0), (3.0, 81.0))
 SQUARE = ((50.0, 50.0), (50.0, -50.0), (-50.0, -50.0), (-50.0, 50.0))

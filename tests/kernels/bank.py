@@ -7,10 +7,12 @@ from itertools import pairwise
 from math import cos, pi, radians, sin, tan
 
 from mounts.geometry.frames import PANEL, Frame, Vector, tilted
-from mounts.geometry.hull import hull_of_discs, matched
+from mounts.geometry.hull import matched
 from mounts.geometry.outline import Arc, Line, Outline, circle, grown, oblong, polar, polygon, rectangle
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
+from tests.geometry.discs import hull_of_discs
+from tests.idents import ident
 from tests.kernels.ring import ring
 
 
@@ -26,9 +28,9 @@ class Case:
 
 def recipe(name: str, genus: int, added: tuple[Body, ...], **cuts: Body | tuple[Body, ...]) -> Recipe:
     """Added bodies as features "body 0", "body 1"…; cut ones by name."""
-    features = [Feature(f"body {k}", (body,)) for k, body in enumerate(added)]
+    features = [Feature(ident(f"body {k}"), (body,)) for k, body in enumerate(added)]
     for cut, bodies in cuts.items():
-        features.append(Feature(cut, bodies if isinstance(bodies, tuple) else (bodies,), cut=True))
+        features.append(Feature(ident(cut), bodies if isinstance(bodies, tuple) else (bodies,), cut=True))
     return Recipe(name, tuple(features), genus)
 
 

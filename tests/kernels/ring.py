@@ -7,10 +7,12 @@ recesses, insert pockets in the tilted seat, a gasket groove, and a label on the
 from __future__ import annotations
 
 from mounts.geometry.frames import PANEL, Frame, Vector, heading, tilted
-from mounts.geometry.hull import hull_of_discs, matched
+from mounts.geometry.hull import matched
 from mounts.geometry.outline import Point, circle, grown, polar
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
+from tests.geometry.discs import hull_of_discs
+from tests.idents import ident
 from tests.kernels.glyphs import GLYPHS
 
 SEAT = tilted((0.0, 0.0, 24.0), 8.0, 315.0)  # of the ring as it is drawn when nothing else is asked for
@@ -33,17 +35,17 @@ def ring(
     seat = tilted((0.0, 0.0, height), tilt, toward)
     pockets = [polar((0.0, 0.0), 127.0, turn + angle) for angle in (0.0, 90.0, 180.0, 270.0)]
     features = [
-        Feature("base", (_base(fixings),)),
-        Feature("tower", (_tower(seat),)),
-        Feature("bore", (_bore(seat),), cut=True),
-        *(Feature(f"hole {chr(65 + k)}", _fixing(at), cut=True) for k, at in enumerate(fixings)),
-        *(Feature(f"pocket {k}", (_pocket(seat.shifted(*at)),), cut=True) for k, at in enumerate(pockets)),
-        Feature("groove", (_groove(),), cut=True),
+        Feature(ident("base"), (_base(fixings),)),
+        Feature(ident("tower"), (_tower(seat),)),
+        Feature(ident("bore"), (_bore(seat),), cut=True),
+        *(Feature(ident(f"hole {chr(65 + k)}"), _fixing(at), cut=True) for k, at in enumerate(fixings)),
+        *(Feature(ident(f"pocket {k}"), (_pocket(seat.shifted(*at)),), cut=True) for k, at in enumerate(pockets)),
+        Feature(ident("groove"), (_groove(),), cut=True),
     ]
     if label:
         place = {"wall": _on_wall, "base": _on_base}[label]
         bodies = tuple(glyph(letter, place(5.0 * (k - 6))) for k, letter in enumerate(TEXT))
-        features.append(Feature("label", bodies, cut=True))
+        features.append(Feature(ident("label"), bodies, cut=True))
     return Recipe("demo-ring", tuple(features), genus=1 + len(fixings))
 
 

@@ -11,7 +11,7 @@ import pytest
 from mounts.errors import KernelError
 from mounts.geometry.outline import circle, rectangle
 from mounts.kernels import brep, mesh, proved
-from mounts.kernels.agree import agreed, check_agreement, require_agreement
+from mounts.kernels.agree import check_agreement, require_agreement
 from mounts.kernels.brep_boolean import Owned, in_turn, together
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Recipe
@@ -25,7 +25,7 @@ PLATE = Prism(rectangle(40.0, 30.0, 0.0), 0.0, 5.0)
 def test_kernels_agree_with_the_formula_and_with_each_other(name: str) -> None:
     case = CASES[name]
     part = brep.build(case.recipe)
-    found = agreed(part, case.recipe)
+    found = require_agreement(check_agreement(part, case.recipe))
     assert abs(found.difference_ppm) < 1
     assert found.shift < 1e-3
     assert cadquery.Shape.cast(part.solid).isValid()
@@ -52,7 +52,7 @@ def test_kernels_agree_on_random_rings(seed: int) -> None:
         turn=dice.uniform(0, 90),
         fixings=fixings,
     )
-    found = agreed(brep.build(drawn), drawn)
+    found = require_agreement(check_agreement(brep.build(drawn), drawn))
     assert abs(found.difference_ppm) < 3
     assert found.shift < 2e-3
     assert (found.solids, found.shells, found.brep_genus) == (1, 1, 1 + len(fixings))
@@ -72,7 +72,7 @@ def test_what_one_way_gets_wrong_another_gets_right() -> None:
     ):
         brep.build(drawn, way=in_turn)
     part, found = proved.proved(drawn)
-    assert found.kernels_agree
+    assert require_agreement(found)
     assert cadquery.Shape.cast(part.solid).isValid()
     assert part.genus == 5
 
@@ -102,7 +102,7 @@ def test_another_way_is_asked_when_the_first_goes_astray(monkeypatch: pytest.Mon
 
 def _message(drawn: Recipe) -> str:
     with pytest.raises(KernelError) as caught:
-        agreed(brep.build(drawn), drawn)
+        require_agreement(check_agreement(brep.build(drawn), drawn))
     return str(caught.value)
 
 

@@ -12,7 +12,7 @@ import pytest
 from mounts.geometry.frames import PANEL, Frame, heading, tilted
 from mounts.geometry.outline import circle, oblong, rectangle
 from mounts.kernels import brep, brep_grafts
-from mounts.kernels.agree import agreed
+from mounts.kernels.agree import check_agreement, require_agreement
 from mounts.kernels.brep_boolean import Owned, in_turn
 from mounts.kernels.part import Part
 from mounts.kernels.plugs import Plug, plugs
@@ -30,7 +30,7 @@ def pocket(x: float, y: float = 0.0, diameter: float = 6.0, floor: float = 5.0) 
 
 
 def _admitted(drawn: Recipe) -> Counter[str]:
-    return Counter(drawn.features[plug.key[0]].name for plug in plugs(drawn))
+    return Counter(drawn.features[plug.key[0]].ident.label for plug in plugs(drawn))
 
 
 def test_letters_pockets_and_groove_of_the_ring_are_admitted() -> None:
@@ -135,7 +135,7 @@ def test_a_graft_gives_what_the_boolean_gives(name: str) -> None:
     assert part.centroid == pytest.approx(plain.centroid, abs=1e-5)
     assert cadquery.Shape.cast(part.solid).isValid()
     assert _faces(part) - _faces(plain) == ({"a": 1} if name in HALVES else {})
-    assert abs(agreed(part, drawn).difference_ppm) < 1
+    assert abs(require_agreement(check_agreement(part, drawn)).difference_ppm) < 1
 
 
 @pytest.mark.parametrize("name", [name for name in HOSTS if "hole" not in HOSTS[name][1]])
@@ -154,7 +154,7 @@ def test_a_letter_across_a_seam_is_left_to_the_boolean() -> None:
     drawn = recipe("seam", 0, (TOWER,), a=glyph("O", _facing(90.0, 29.2, 14.0)))
     part, left = _left(drawn)
     assert left == 2
-    assert abs(agreed(part, drawn).difference_ppm) < 1
+    assert abs(require_agreement(check_agreement(part, drawn)).difference_ppm) < 1
 
 
 def test_what_the_guard_lets_through_wrongly_is_still_found_out(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -165,7 +165,7 @@ def test_what_the_guard_lets_through_wrongly_is_still_found_out(monkeypatch: pyt
     part, found = proved(drawn)
     lens = 2 * 9.0 * acos(5.0 / 6.0) - 5.0 / 2 * sqrt(36.0 - 25.0)
     assert part.volume == pytest.approx(24000.0 - 5.0 * (18.0 * pi - lens), rel=1e-9)
-    assert found.kernels_agree
+    assert require_agreement(found)
 
 
 def test_a_plug_too_large_for_its_face_goes_to_the_boolean(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -77,8 +77,9 @@ from mounts.kernels.readback import cylinders
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.step import step_bytes
+from tests.idents import ident
 disc, hole = Prism(circle(20.0), 0.0, 5.0), Prism(circle(5.0), -1.0, 6.0)
-part, _ = proved(Recipe("disc", (Feature("disc", (disc,)), Feature("hole", (hole,), cut=True)), 1))
+part, _ = proved(Recipe("disc", (Feature(ident("disc"), (disc,)), Feature(ident("hole"), (hole,), cut=True)), 1))
 Path({str(file)!r}).write_bytes(step_bytes(part))
 print(*sorted(one.diameter for one in cylinders(Path({str(file)!r}))), *sys.modules)
 """

@@ -60,7 +60,7 @@ def _names_on(part: Part, on: Callable[[NDArray[np.float64]], NDArray[np.bool_]]
     there = np.all(on(part.vertices)[part.triangles], axis=1)
     a, b, c = (part.vertices[part.triangles[there, k]] for k in range(3))
     area = float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
-    return {part.features[k] for k in np.unique(part.feature[there])}, area
+    return {part.features[k].label for k in np.unique(part.feature[there])}, area
 
 
 def _on_cylinder(frame: Frame, diameter: float, low: float, high: float) -> Callable[..., NDArray[np.bool_]]:

@@ -7,13 +7,14 @@ import numpy as np
 import pytest
 
 from mounts.geometry.frames import PANEL, Frame, tilted
-from mounts.geometry.hull import hull_of_discs, matched
+from mounts.geometry.hull import matched
 from mounts.geometry.outline import circle, grown, polygon, rectangle
 from mounts.kernels.brep_bodies import solid
 from mounts.kernels.brep_triangles import faces_of
 from mounts.kernels.nets import net
 from mounts.kernels.occ import OCP
 from mounts.shape.primitives import Ruled
+from tests.geometry.discs import hull_of_discs
 from tests.kernels.bank import ruled
 
 TILTED = tilted((2.0, -1.0, 22.0), 11.0, 70.0)

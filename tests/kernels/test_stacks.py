@@ -12,13 +12,14 @@ from mounts.kernels import mesh
 from mounts.kernels.stacks import stacked
 from mounts.shape.primitives import Body, Prism, Revolved
 from mounts.shape.recipe import Feature, Recipe
+from tests.idents import ident
 from tests.kernels.ring import ring
 
 PLACE = tilted((3.0, -2.0, 5.0), 20.0, 40.0)
 
 
 def _bodies(*bodies: Body) -> tuple[Body, ...]:
-    return stacked(Recipe("part", (Feature("hole", bodies, cut=True),), 0)).features[0].bodies
+    return stacked(Recipe("part", (Feature(ident("hole"), bodies, cut=True),), 0)).features[0].bodies
 
 
 def _cylinder(diameter: float, low: float, high: float, frame: Frame = PLACE) -> Prism:
@@ -62,7 +63,7 @@ def test_what_is_no_stack_stays_as_it_is(other: Body) -> None:
 
 
 def test_features_are_never_mixed() -> None:
-    features = tuple(Feature(name, (_cylinder(d, 0.0, 4.0),), cut=True) for name, d in (("a", 6.0), ("b", 8.0)))
+    features = tuple(Feature(ident(name), (_cylinder(d, 0.0, 4.0),), cut=True) for name, d in (("a", 6.0), ("b", 8.0)))
     assert stacked(Recipe("part", features, 0)).features == features
 
 

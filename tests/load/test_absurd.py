@@ -39,7 +39,7 @@ FILES = [
     ("speakers/demo-woofer-130", "linnet-woofer"),
     ("speakers/demo-tweeter-20", "linnet-dash-tweeter-press"),
     ("materials/asa", "linnet-woofer"),
-    ("printers/open-250", "linnet-woofer"),
+    ("printers/bed-250", "linnet-woofer"),
 ]
 STRIDE = 23  # of all spoilt values one in so many: every sort of value, somewhere in every file
 

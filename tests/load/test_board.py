@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 
 from mounts.errors import InputError
-from mounts.load.folders import near
-from tests.boards import BOX, CUT, PRINTED, PROFILES, board, boards
+from tests.boards import BOX, CUT, PRINTED, board, boards
 
 
 def problems(folder: Path, base=PRINTED, **changes):
@@ -33,7 +32,7 @@ def test_a_device_may_have_screws_of_its_own(tmp_path):
 
 def test_unknown_names_and_keys_are_told_where_they_stand(tmp_path):
     assert problems(tmp_path, devices={"a": {"device": "demo-dps"}}) == [
-        f'devices.a.device: no device "demo-dps" in {near(PROFILES / "devices")}; did you mean "demo-dsp"?'
+        'devices.a.device: no device "demo-dps" beside this file or in what is shipped; did you mean "demo-dsp"?'
     ]
     (wrong,) = problems(tmp_path, devices__box__device={**BOX, "hight": 30})
     assert wrong.startswith("devices.box.device.hight: ")

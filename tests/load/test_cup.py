@@ -219,7 +219,7 @@ def test_a_ring_on_pins_is_refused(tmp_path):
 
     path = tmp_path / "ring.yaml"
     path.write_text(
-        "kind: ring\nname: ring\npanel: linnet-sail\nspeaker: demo-woofer-100\nmaterial: asa\nprinter: open-250\n"
+        "kind: ring\nname: ring\npanel: linnet-sail\nspeaker: demo-woofer-100\nmaterial: asa\nprinter: bed-250\n"
         "fix_to_panel: rivet-nut-m5\nfix_speaker: insert-m4-short\n",
         "utf-8",
     )

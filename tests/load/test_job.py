@@ -9,10 +9,12 @@ import pytest
 from mounts.errors import InputError
 from mounts.load.clearance import clearance_hole
 from mounts.load.job import load_job
+from mounts.load.library import Library
 from mounts.load.models.hardware import Insert, Pilot, RivetNut, ThreadItem, Through
 from mounts.load.models.jobbase import Aim, Place
 from mounts.load.models.limits import Limits
 from mounts.load.models.resolved import Job
+from mounts.load.shipped import packaged
 from tests.load.conftest import JOB as MOUNT
 from tests.load.conftest import MATERIAL
 
@@ -39,7 +41,7 @@ def test_the_design_example_loads_as_it_stands(profiles: Path) -> None:
     assert left.speaker.piston_diameter == 105.0
     assert left.speaker is right.speaker
     assert left.material.name == "asa"
-    assert left.printer.bed == (250.0, 250.0, 250.0)
+    assert left.printer.bed == (250.0, 250.0, 240.0)
     assert isinstance(left.fix_to_panel.hardware, RivetNut)
     assert left.fix_to_panel.hardware.name == "rivet-nut-m5"
     assert left.fix_to_panel.screw.name == "iso-7380-m5"
@@ -178,7 +180,7 @@ def test_what_fixes_the_speaker(shop: Any, written: str, kind: type, screw: str)
 
 def test_a_pilot_whose_screw_the_library_lacks(shop: Any) -> None:
     shop.change(
-        "hardware/small-parts.yaml", 'forming-4: {is: screw, thread: "4.0"', 'forming-5: {is: screw, thread: "5.0"'
+        "hardware/small-parts.yaml", 'pilot-4: {is: pilot, thread: "4.0"', 'pilot-4: {is: pilot, thread: "4.7"'
     )
     shop.change(JOB, "fix_speaker: insert-m4", "fix_speaker: pilot-4")
     assert shop.load()[0].fix_speaker.screw is None
@@ -263,6 +265,13 @@ SPOOL = MATERIAL.replace("asa", "fibre") + "comes_as: filament\n"
 LEVEL = MOUNT.replace('aim: {tilt: 8, toward: "10:30"}\n', "").replace("height: 22\n", "")
 
 
+def fit(make: str, own: str) -> str:
+    """Names of the shipped materials of which a part can be made so, and one of the shop's own."""
+    shipped = Library(packaged())
+    values = [shipped.get("material", name).value for name in shipped.names("material")]
+    return ", ".join(sorted([own, *(one.name for one in values if not one.unfit(make))]))
+
+
 def test_a_sheet_is_not_printed_and_a_filament_not_cut(shop: Any) -> None:
     shop.write("materials/ply.yaml", SHEET)
     shop.write("materials/fibre.yaml", SPOOL)
@@ -272,12 +281,12 @@ def test_a_sheet_is_not_printed_and_a_filament_not_cut(shop: Any) -> None:
     shop.write(JOB, MOUNT.replace("asa", "ply"))
     assert shop.problems() == [
         "jobs/woofer.yaml:5:11 material: ply comes in sheets and cannot be printed; "
-        "choose another: asa, fibre, or make: cut"
+        f"choose another: {fit('print', 'fibre')}, or make: cut"
     ]
     shop.write(JOB, LEVEL.replace("asa", "fibre") + "make: cut\nsheet: 12\n")
     assert shop.problems() == [
         "jobs/woofer.yaml:5:11 material: fibre comes as filament; there is no sheet of it to cut; "
-        "choose another: asa, ply, or make: print"
+        f"choose another: {fit('cut', 'ply')}, or make: print"
     ]
 
 

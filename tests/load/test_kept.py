@@ -1,128 +1,99 @@
-"""What was read once and is kept on disk: current, changed, corrupted."""
+"""Tables of what was read once, kept on disk: listed, written, corrupted, cut short."""
 
 from __future__ import annotations
 
 import os
 import random
-import time
-from pathlib import Path
+import sqlite3
 
 import pytest
 
-from mounts.load.kept import DamagedError, Row, cache_file, is_current, stamps, unchanged
-from mounts.load.packed import opened, packed
+from mounts.load.kept import (
+    cache_file,
+    checksum,
+    content_of,
+    copied,
+    new_tables,
+    read_tables,
+    remove_rows,
+    stamp_of,
+    stamps,
+)
 
-NOTE = {"version": "1"}
-OLD = 1_600_000_000  # s: long settled
+OLD = 1_600_000_000  # s
 
 
 @pytest.fixture
 def folder(tmp_path):
-    """Three profiles, changed long ago."""
+    """Three profiles and something else."""
     held = tmp_path / "panels"
     held.mkdir()
-    for name in ("a", "b", "ü"):
-        (held / f"{name}.yaml").write_text(name * 3, "utf-8")
-        os.utime(held / f"{name}.yaml", (OLD, OLD))
+    for name in ("a.yaml", "b.yaml", "ü.yaml", "rim.dxf"):
+        (held / name).write_text(name[0] * 3, "utf-8")
+        os.utime(held / name, (OLD, OLD))
     return held
 
 
-def keep(folder: Path, file: Path, beside=()):
-    """The folder's rows, kept as they are now; each has a record and two keys."""
-    now = stamps(folder).by_name()
-    rows = [
-        Row(name, stamp, f'{{"is": "{name}"}}'.encode(), (7, 100 + number), beside if name == "b" else ())
-        for number, (name, stamp) in enumerate(now.items())
-    ]
-    file.write_bytes(packed(rows, NOTE))
+@pytest.fixture
+def content():
+    """Three rows in a file's bytes."""
+    tables = new_tables()
+    for row, name in enumerate(("a", "b", "c")):
+        tables.execute("INSERT INTO files VALUES (?, ?, 3, 4, ?, 0.1)", (row, name.encode(), f'{{"is": "{name}"}}'))
+        tables.executemany("INSERT INTO keys VALUES (?, ?)", [(7, row), (100 + row, row)])
+    return content_of(tables)
 
 
-def test_it_says_what_was_put_in(folder, tmp_path):
-    keep(folder, tmp_path / "k")
-    kept = opened(tmp_path / "k", NOTE)
-    assert set(kept.names) == {"a", "b", "ü"}
-    assert kept.record(kept.row("ü")) == {"is": "ü"}
-    assert kept.row("c") is None
-    assert sorted(kept.between(7, 8)[1]) == [0, 1, 2]
-    assert list(kept.between(100, 102)[0]) == [100, 101]
-    assert is_current(kept, stamps(folder), folder)
-    assert set(unchanged(kept, stamps(folder).by_name(), folder)) == {"a", "b", "ü"}
+def test_the_listing_holds_profiles_alone(folder):
+    stamp = (3, OLD * 10**9)
+    assert stamps(folder) == {"a": stamp, "b": stamp, "ü": (6, stamp[1])}
+    assert stamps(folder / "none") == stamps(folder / "a.yaml") == {}
+    assert (stamp_of(folder / "a.yaml"), stamp_of(folder / "none")) == (stamp, (-1, 0))
 
 
-def test_a_changed_a_new_and_a_lost_file_are_seen(folder, tmp_path):
-    keep(folder, tmp_path / "k")
-    kept = opened(tmp_path / "k", NOTE)
-    (folder / "a.yaml").write_text("AAA", "utf-8")  # as long as before: its time alone tells
-    assert not is_current(kept, stamps(folder), folder)
-    assert set(unchanged(kept, stamps(folder).by_name(), folder)) == {"b", "ü"}
-    (folder / "ü.yaml").unlink()
-    (folder / "c.yaml").write_text("c", "utf-8")
-    assert set(unchanged(kept, stamps(folder).by_name(), folder)) == {"b"}
+@pytest.mark.parametrize(
+    "other",
+    [{}, {"a": (1, 2)}, {"a": (1, 2), "b": (3, 5)}, {"a": (1, 3), "b": (3, 4)}, {"a": (1, 2), "c": (3, 4)}],
+)
+def test_another_listing_has_another_checksum(other):
+    assert checksum(other) != checksum({"a": (1, 2), "b": (3, 4)})
 
 
-def test_a_file_with_the_same_time_and_another_size_is_seen(folder, tmp_path):
-    keep(folder, tmp_path / "k")
-    kept = opened(tmp_path / "k", NOTE)
-    (folder / "a.yaml").write_text("aaaa", "utf-8")
-    os.utime(folder / "a.yaml", (OLD, OLD))
-    assert not is_current(kept, stamps(folder), folder)
+def test_what_is_read_is_what_was_written(content, tmp_path):
+    (tmp_path / "k").write_bytes(content)
+    tables = copied(read_tables(tmp_path / "k"))
+    assert tables.execute("SELECT row FROM keys WHERE key >= 7 AND key < 101 ORDER BY row").fetchall() == [
+        (0,), (0,), (1,), (2,),
+    ]  # fmt: skip
+    remove_rows(tables, [0, 2])
+    assert tables.execute("SELECT name, record FROM files").fetchall() == [(b"b", '{"is": "b"}')]
+    assert tables.execute("SELECT key, row FROM keys").fetchall() == [(7, 1), (101, 1)]
+    assert len(read_tables(tmp_path / "k").execute("SELECT * FROM files").fetchall()) == 3
 
 
-def test_a_file_that_was_just_written_is_read_again_later(folder, tmp_path):
-    os.utime(folder / "a.yaml", (time.time(), time.time()))
-    keep(folder, tmp_path / "k")
-    kept = opened(tmp_path / "k", NOTE)
-    assert not is_current(kept, stamps(folder), folder)
-    assert set(unchanged(kept, stamps(folder).by_name(), folder)) == {"b", "ü"}
+def test_any_sqlite_opens_it(content, tmp_path):
+    (tmp_path / "k").write_bytes(content)
+    held = sqlite3.connect(f"file:{tmp_path}/k?mode=ro", uri=True)
+    assert held.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+    assert held.execute("SELECT count(*) FROM files").fetchone() == (3,)
 
 
-def test_a_drawing_beside_counts_too(folder, tmp_path):
-    drawing = folder / "rim.dxf"
-    drawing.write_text("0\nEOF\n", "utf-8")
-    told = drawing.stat()
-    keep(folder, tmp_path / "k", (("rim.dxf", (told.st_size, told.st_mtime_ns)),))
-    kept = opened(tmp_path / "k", NOTE)
-    assert is_current(kept, stamps(folder), folder)
-    drawing.write_text("0\nEOF\n\n", "utf-8")
-    assert not is_current(kept, stamps(folder), folder)
-    assert set(unchanged(kept, stamps(folder).by_name(), folder)) == {"a", "ü"}
-
-
-def test_another_note_is_another_index(folder, tmp_path):
-    keep(folder, tmp_path / "k")
-    assert opened(tmp_path / "k", {"version": "2"}) is None
-    assert opened(tmp_path / "missing", NOTE) is None
-
-
-def test_whatever_byte_is_wrong_nothing_wrong_is_told(folder, tmp_path):
-    """A flipped bit anywhere: the file is refused, or the one record that holds it is."""
+def test_a_wrong_byte_anywhere_is_noticed(content, tmp_path):
     file = tmp_path / "k"
-    keep(folder, file)
-    whole = file.read_bytes()
-    right = {name: {"is": name} for name in ("a", "b", "ü")}
-    for place in range(len(whole)):
-        file.write_bytes(whole[:place] + bytes([whole[place] ^ 0x10]) + whole[place + 1 :])
-        kept = opened(file, NOTE)
-        if kept is None:
-            continue
-        told = {}
-        for row, name in enumerate(kept.names):
-            try:
-                told[name] = kept.record(row)
-            except DamagedError:
-                told[name] = right[name]
-        assert told == right
+    for place in [*range(200), *range(200, len(content), 61), len(content) - 1]:
+        file.write_bytes(content[:place] + bytes([content[place] ^ 0x10]) + content[place + 1 :])
+        assert read_tables(file) is None
 
 
-def test_a_file_cut_short_or_of_noise_is_refused(folder, tmp_path):
+def test_a_file_cut_short_or_of_noise_is_none(content, tmp_path):
     file = tmp_path / "k"
-    keep(folder, file)
-    whole = file.read_bytes()
-    for length in range(len(whole)):
-        file.write_bytes(whole[:length])
-        assert opened(file, NOTE) is None
+    for length in (*range(110), *range(110, len(content), 97), len(content) - 1):
+        file.write_bytes(content[:length])
+        assert read_tables(file) is None
     file.write_bytes(random.Random(1).randbytes(4000))
-    assert opened(file, NOTE) is None
+    assert read_tables(file) is None
+    assert read_tables(tmp_path) is None
+    assert read_tables(tmp_path / "missing") is None
 
 
 def test_it_lies_where_the_xdg_specification_says(monkeypatch, tmp_path):

@@ -1,16 +1,20 @@
 """Which library is used, how names are found in it, and what a list of it says."""
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-import mounts
-from mounts.load.library import find_library
+from mounts.load.folders import FOLDERS, JOB_KINDS, label_of, library_layers
+from mounts.load.layers import Layers, locate
+from mounts.load.library import Library, find_library
+from mounts.load.listed import Entry, listed
 from mounts.load.listing import entries
+from mounts.load.models.jobs import JOB_FILES
+from mounts.load.settings import load_settings
 from mounts.load.shipped import packaged
-from mounts.load.skim import Entry, skimmed
 from mounts.load.units import some
 
 DOOR = Entry(
@@ -20,25 +24,175 @@ DOOR = Entry(
     file=Path("profiles/panels/door.yaml"),
     measured="unstated who measured; unstated how well",
     marks=(("place", "door"), ("holes", 4)),
+    layer="profiles",
 )
 
 
-def test_the_nearest_profiles_above_the_job(shop: Any) -> None:
-    assert find_library(Path("profiles/jobs/woofer.yaml")).root == Path("profiles")
+def skimmed(root: Path, *below: Path) -> tuple[Entry, ...]:
+    """The quick list of some layers."""
+    return listed(Layers((root, *below)))
+
+
+def roots(job: Path | None = None, given: Any = None) -> tuple[Path, ...]:
+    return find_library(job, given).layers.roots
+
+
+def test_the_nearest_profiles_above_the_job_and_the_shipped_ones_underneath(shop: Any) -> None:
+    below = (packaged(),)
+    assert roots(Path("profiles/jobs/woofer.yaml")) == (Path("profiles"), *below)
     inner = Path("vans/blue/profiles")
     inner.mkdir(parents=True)
-    assert find_library(Path("vans/blue/jobs/a.yaml")).root == inner
-    assert find_library(Path("vans/a.yaml")).root == Path("profiles")
-    assert find_library().root == Path("profiles")
-    assert find_library(Path("vans/a.yaml"), given=inner).root == inner
+    assert roots(Path("vans/blue/jobs/a.yaml")) == (inner, *below)
+    assert roots(Path("vans/a.yaml")) == roots() == (Path("profiles"), *below)
+    assert roots(Path("vans/a.yaml"), inner) == (Path("profiles"), inner, *below)
 
 
-def test_the_packaged_library_when_there_is_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    root = find_library(tmp_path / "a.yaml").root
-    assert root.resolve() == packaged()
-    assert packaged() == Path(mounts.__file__).parent.parent / "profiles"
-    assert "linnet-woofer" in find_library().names("job")
+def test_the_order_of_all_layers(shop: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(shop.folder / "config"))
+    own = shop.folder / "config" / "mounts"
+    for name in ("one", "two", "three", "config/mounts"):
+        (shop.folder / name).mkdir(parents=True)
+    (own / "settings.yaml").write_text("kind: settings\nlibraries: [../../three]\npaper: letter\n", "utf-8")
+    expected = ["profiles", "one", "two", "three", "config/mounts"]
+    found = library_layers(Path(), (Path("one"), Path("two")))
+    assert [root.resolve() for root in found] == [*((shop.folder / name).resolve() for name in expected), packaged()]
+    assert [label_of(root) for root in found[-2:]] == ["yours", "shipped"]
+    assert load_settings(own).paper == "letter"
+    # the same folder twice counts once, where it comes first; what ships is underneath, even where it is the nearest
+    assert library_layers(Path(), (Path("profiles"), Path("one")))[:2] == (Path("profiles"), Path("one"))
+    assert library_layers(packaged() / "jobs", (Path("one"),))[0] == Path("one")
+
+
+def test_a_person_s_own_wins_by_name_and_hides_no_other(shop: Any) -> None:
+    assert find_library().get("material", "asa").document.file == Path("profiles/materials/asa.yaml")
+    assert find_library().get("material", "petg").document.file.parent == packaged() / "materials"
+    # a shipped job sees what lies where one stands: the person's own asa
+    job = packaged() / "jobs" / "linnet-rear-square.yaml"
+    assert find_library(job).get("material", "asa", job).document.file == Path("profiles/materials/asa.yaml")
+
+
+def test_what_lies_beside_a_job_is_found_by_its_name_if_it_is_of_the_kind(shop: Any) -> None:
+    Path("van").mkdir()
+    for name in ("panels/door.yaml", "jobs/woofer.yaml"):
+        Path("profiles", name).rename(Path("van", Path(name).name))
+    assert shop.load("../van/woofer.yaml")[0].panel.name == "door"
+    Path("van/cone.yaml").write_text("kind: panel\nname: cone\n", "utf-8")  # no speaker, so the library's counts
+    assert shop.load("../van/woofer.yaml")[0].speaker.name == "cone"
+    # in the library's own folder of jobs too
+    Path("van/door.yaml").rename("profiles/jobs/door.yaml")
+    Path("van/woofer.yaml").rename("profiles/jobs/woofer.yaml")
+    assert shop.load()[0].panel.name == "door"
+
+
+def test_the_command_line_takes_names_and_paths_alike(shop: Any, said: Callable[..., str]) -> None:
+    assert locate(("job", "kit"), "woofer") == Path("profiles/jobs/woofer.yaml")
+    assert locate(("job",), "profiles/jobs/woofer.yaml") == Path("profiles/jobs/woofer.yaml")
+    assert locate(("job", "kit"), "linnet-minibus") == packaged() / "kits" / "linnet-minibus.yaml"
+    Path("profiles/jobs/woofer.yaml").rename("lone.yaml")
+    assert locate(("job",), "lone") == Path("lone.yaml")
+    assert said(locate, ("panel",), "cone") == "cone is a speaker; this wants a panel"
+    assert said(locate, ("job", "kit"), "lone-1") == (
+        'no job or kit "lone-1" here, in profiles or in what is shipped; did you mean "lone"?'
+    )
+
+
+def test_the_wrong_kind_is_said(shop: Any) -> None:
+    shop.change("jobs/woofer.yaml", "panel: door", "panel: cone")
+    assert shop.problems() == ["jobs/woofer.yaml:3:8 panel: cone is a speaker; this wants a panel"]
+    shop.change("jobs/woofer.yaml", "panel: cone", "panel: ../speakers/cone.yaml")
+    assert shop.problems() == ["speakers/cone.yaml:1:7 kind: cone is a speaker; this wants a panel"]
+    assert shop.problems("speakers/cone.yaml") == [
+        "speakers/cone.yaml:1:7 kind: cone is a speaker; this wants a job, whose kind is ring, cup, spacer or board"
+    ]
+
+
+def test_two_files_of_one_name_in_one_layer(shop: Any) -> None:
+    Path("profiles/materials/asa.yml").write_text(Path("profiles/materials/asa.yaml").read_text("utf-8"), "utf-8")
+    twins = 'two files are called "asa": profiles/materials/asa.yaml and profiles/materials/asa.yml; keep one, or give '
+    assert shop.problems() == [f"jobs/woofer.yaml:5:11 material: {twins.replace('profiles/', '')}its path"]
+    found = [entry for entry in entries(find_library(), ["material"]) if entry.name == "asa"]
+    assert [str(problem) for entry in found for problem in entry.problems] == [
+        "profiles/materials/asa.yaml asa.yml has the same name; keep one of them",
+        "profiles/materials/asa.yml asa.yaml has the same name; keep one of them",
+    ]
+
+
+def test_names_that_differ_by_case_only(shop: Any) -> None:
+    shop.change("jobs/woofer.yaml", "material: asa", "material: ASA")
+    assert shop.problems()[0].endswith('in profiles or in what is shipped; did you mean "asa"?')
+    shop.write("materials/ASA.yaml", Path("profiles/materials/asa.yaml").read_text("utf-8").replace("asa", "ASA"))
+    found = [entry for entry in entries(find_library(), ["material"]) if entry.name == "ASA"]
+    assert [str(problem) for entry in found for problem in entry.problems] == [
+        "profiles/materials/ASA.yaml asa.yaml differs in small and capital letters alone, which some systems take for "
+        "one; rename one"
+    ]
+
+
+def test_a_name_is_the_same_however_a_system_stores_its_accents(shop: Any) -> None:
+    cone = Path("profiles/speakers/cone.yaml").read_text("utf-8")
+    shop.write("speakers/to\u0301n.yaml", cone.replace("name: cone", "name: t\u00f3n"))  # decomposed, as macOS does
+    shop.change("jobs/woofer.yaml", "speaker: cone", "speaker: t\u00f3n")
+    assert shop.load()[0].speaker.name == "t\u00f3n"
+
+
+def test_a_library_folder_that_cannot_be_read(shop: Any, said: Callable[..., str]) -> None:
+    assert said(library_layers, Path(), [Path("nowhere")]) == "nowhere there is no such library folder"
+    Path("profiles/printers").rename("printers")
+    Path("profiles/printers").write_text("", "utf-8")
+    assert shop.problems() == [
+        "jobs/woofer.yaml:6:10 printer: the library folder printers cannot be read: not a directory"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("paper: [", "settings.yaml:1:8 this is not readable as YAML"),
+        ("paper: a5", 'settings.yaml:1:8 paper: "a5" is not known here; give a4 or letter'),
+        ("papers: a4", 'settings.yaml:1:1 papers: unknown key "papers"; keys here: kind, libraries, paper'),
+        ("libraries: [3]", "settings.yaml:1:13 libraries.0: 3 is no folder; give its path"),
+        ("libraries: gone", "gone there is no such library folder"),
+    ],
+)
+def test_settings_that_are_wrong(
+    shop: Any, text: str, message: str, said: Callable[..., str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(shop.folder / "config"))
+    (shop.folder / "config" / "mounts").mkdir(parents=True)
+    (shop.folder / "config" / "mounts" / "settings.yaml").write_text(text, "utf-8")
+    assert message in said(find_library)
+
+
+def test_a_list_says_what_hides_what(shop: Any) -> None:
+    found = {(entry.kind, entry.name): entry for entry in listed(find_library().layers)}
+    asa = found["material", "asa"]
+    assert (asa.file, asa.layer) == (Path("profiles/materials/asa.yaml"), "profiles")
+    assert asa.hides == (packaged() / "materials" / "asa.yaml",)
+    assert found["material", "petg"].layer == "shipped"
+    shop.write("hardware/mine.yaml", "kind: hardware\nname: mine\nitems: {iso-7089-m5: {is: thread, thread: M5}}\n")
+    found = {(entry.kind, entry.name): entry for entry in entries(find_library(), ["hardware"])}
+    assert found["hardware", "iso-7093-m5"].hides == (packaged() / "hardware" / "washers.yaml",)
+
+
+def test_a_list_is_kept_until_files_change(shop: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(shop.folder / "cache"))
+    for file in Path("profiles").rglob("*.yaml"):
+        os.utime(file, (1_600_000_000, 1_600_000_000))
+    layers = find_library().layers
+    first = listed(layers)
+    monkeypatch.setattr("mounts.load.skim.read", None)  # nothing may be read again
+    assert listed(layers) == first
+    monkeypatch.undo()
+    monkeypatch.chdir(shop.folder)
+    shop.change("panels/door.yaml", "front door (invented)", "another door")
+    assert "another door" in {entry.about for entry in listed(layers)}
+    Path("profiles/panels/door.yaml").unlink()
+    assert ("panel", "door") not in {(entry.kind, entry.name) for entry in listed(layers)}
+
+
+def test_every_kind_of_job_is_known_by_its_word() -> None:
+    assert set(JOB_KINDS) == set(JOB_FILES)
+    assert "kit" in FOLDERS
 
 
 def test_a_wheel_carries_its_library_inside(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -50,9 +204,8 @@ def test_a_wheel_carries_its_library_inside(tmp_path: Path, monkeypatch: pytest.
 
 def test_names(shop: Any) -> None:
     library = find_library()
-    assert library.names("panel") == ("door",)
-    assert library.names("speaker") == ("cone", "dome")
-    assert library.names("job") == ("woofer",)
+    assert set(library.names("panel")) == {"door", *Library(packaged()).names("panel")}
+    assert [file for file in library.files("material") if file.stem == "asa"] == [Path("profiles/materials/asa.yaml")]
     assert "iso-7093-m5" in library.names("hardware")
 
 
@@ -68,9 +221,12 @@ def test_names(shop: Any) -> None:
         ("./link.yaml", '"./link.yaml" leaves the library and the folder of this file; keep it inside'),
         ("linked", '"linked" leaves the library and the folder of this file; keep it inside'),
         ("./none.yaml", 'there is no file "./none.yaml" beside this one'),
-        ("..", 'no panel ".." in profiles/panels; there: door, linked'),
-        ("a\0b", 'no panel "a·b" in profiles/panels; there: door, linked'),
-        ("x" * 5000, f'no panel "{"x" * 37}..." in profiles/panels; there: door, linked'),
+        ("..", 'no panel ".." beside this file, in profiles or in what is shipped; there: door, linked'),
+        ("a\0b", 'no panel "a·b" beside this file, in profiles or in what is shipped; there: door, linked'),
+        (
+            "x" * 5000,
+            f'no panel "{"x" * 37}..." beside this file, in profiles or in what is shipped; there: door, linked',
+        ),
     ],
 )
 def test_references_stay_inside(shop: Any, reference: str, message: str, said: Callable[..., str]) -> None:
@@ -142,8 +298,7 @@ def test_links_out_of_the_library_are_told_in_the_list(shop: Any) -> None:
 
 
 def test_a_skim_tells_the_same_names_and_words_as_a_list_that_loads_everything(profiles: Path) -> None:
-    library = find_library(given=profiles)
-    assert skimmed(profiles) == entries(library)
+    assert skimmed(profiles) == entries(Library(profiles))
 
 
 def test_a_skim_tells_what_cannot_be_read_and_hides_nothing(shop: Any) -> None:
@@ -159,17 +314,17 @@ def test_a_skim_tells_what_cannot_be_read_and_hides_nothing(shop: Any) -> None:
         "linked": ["profiles/panels/linked.yaml this link leads out of the library; put the file itself here"],
         "twice": ['profiles/panels/twice.yaml:3:1 name: the key "name" is given twice (first on line 2)'],
     }
-    assert Entry("hardware", "list", "torn", Path("profiles/hardware/list.yaml")) in found
+    assert Entry("hardware", "list", "torn", Path("profiles/hardware/list.yaml"), layer="profiles") in found
     assert DOOR in skimmed(Path("profiles"))
 
 
 def test_everything_shipped_loads(profiles: Path) -> None:
-    wrong = [str(problem) for entry in entries(find_library(given=profiles)) for problem in entry.problems]
+    wrong = [str(problem) for entry in entries(Library(profiles)) for problem in entry.problems]
     assert wrong == []
 
 
 def test_every_shipped_panel_and_speaker_loads_with_its_drawings(profiles: Path) -> None:
-    library = find_library(given=profiles)
+    library = Library(profiles)
     for kind in ("panel", "speaker", "material", "printer", "device"):
         for file in library.files(kind):
             loaded = library.load(kind, file)

@@ -20,12 +20,13 @@ from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes
 from mounts.write.threemf import Item, threemf_bytes
+from tests.idents import ident
 
 
 def _plate(segments: int = 256) -> Part:
     """A plate with a hole: genus 1; four sides, two faces and the hole's wall."""
-    plate = Feature("plate", (Prism(rectangle(40.0, 30.0, 0.0), 0.0, 5.0),))
-    hole = Feature("hole", (Prism(circle(10.0, (3.0, 2.0)), -1.0, 6.0),), cut=True)
+    plate = Feature(ident("plate"), (Prism(rectangle(40.0, 30.0, 0.0), 0.0, 5.0),))
+    hole = Feature(ident("hole"), (Prism(circle(10.0, (3.0, 2.0)), -1.0, 6.0),), cut=True)
     return mesh.build(Recipe("plate", (plate, hole), 1), segments)
 
 
@@ -45,7 +46,7 @@ def test_our_own_stl_comes_back(tmp_path: Path) -> None:
     plate = _plate()
     (tmp_path / "plate.stl").write_bytes(stl_bytes(plate))
     part = read_mesh(tmp_path / "plate.stl")
-    assert (part.name, part.kernel, part.features) == ("plate", "file", ("part",))
+    assert (part.name, part.kernel, part.features) == ("plate", "file", (ident("part"),))
     assert (part.solids, part.shells, part.genus, part.solid) == (1, 1, 1, None)
     assert part.face.max() + 1 == 7
     assert (part.feature == 0).all()
@@ -160,7 +161,7 @@ BROKEN = {
         "is cut short after facet 1: there is no endsolid",
     ),
     "words.obj": (b"no obj", "holds no facets"),
-    "corner.obj": (b"v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 9\n", "is not an OBJ that can be read"),
+    "corner.obj": (b"v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 9\n", "has a face whose corner is not there"),
     "zip.3mf": (b"PK\x03\x04 and no more", "is no zip file that can be read, as a 3MF is"),
 }
 

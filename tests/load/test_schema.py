@@ -72,7 +72,7 @@ def fits_bounds(value: Any, rule: Any) -> bool:
 
 
 def test_the_committed_schema_is_current(profiles: Path) -> None:
-    """Write it anew with `mounts schema > profiles/schema.json`."""
+    """Write it again with `schema_text()` into profiles/schema.json."""
     assert (profiles / "schema.json").read_text(encoding="utf-8") == schema_text()
 
 

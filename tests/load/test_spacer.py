@@ -22,7 +22,7 @@ def test_the_example_of_the_design(tmp_path):
         fit={"panel": "press", "device": "push"},
         slit=True,
         material="petg",
-        printer="open-250",
+        printer="bed-250",
     )
     assert (job.side, job.half, job.slit, job.fit.device, job.device.cable) == ("", None, "slit", "push", 5.0)
     assert job.lip is not None
@@ -70,7 +70,10 @@ def test_values_carry_units(tmp_path):
             {"port__opening": {"d": [30, 14]}},
             "port.opening: a D is 14 across its flat; here it can be above 15 and below 30",
         ),
-        ({"port": "iso-7763"}, 'port: no port "iso-7763" in profiles/ports; did you mean "iso-7736"?'),
+        (
+            {"port": "iso-7763"},
+            'port: no port "iso-7763" beside this file or in what is shipped; did you mean "iso-7736"?',
+        ),
     ],
     ids=lambda value: value[:40] if isinstance(value, str) else "",
 )

@@ -8,7 +8,8 @@ import pytest
 
 HEAVY = ("numpy", "cadquery", "OCP", "trimesh", "ezdxf", "fontTools", "scipy", "shapely", "rich", "PIL", "reportlab")
 LOAD = "from pathlib import Path; from mounts.load.job import load_job; assert len(load_job(Path(r'{job}'))) == 2"
-LIST = "from pathlib import Path; from mounts.load.skim import skimmed; assert skimmed(Path(r'{library}'))"
+LIST = "from pathlib import Path; from mounts.load.layers import Layers; from mounts.load.listed import listed; "
+LIST += "assert listed(Layers((Path(r'{library}'),)))"
 CHECKED = "from pathlib import Path; from mounts.load.listing import entries; from mounts.load.library import Library; "
 CHECKED += "assert entries(Library(Path(r'{library}')))"
 SCHEMA = "from mounts.load.schema import schema_text; schema_text()"

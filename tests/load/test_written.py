@@ -64,7 +64,8 @@ def test_a_missing_base(shop: Any) -> None:
     shop.write("jobs/second.yaml", "name: second\nbased_on: wofer\nlabel:\n")
     assert shop.problems("jobs/second.yaml") == [
         "jobs/second.yaml:3:7 label: no value is given; give one, or delete the line",
-        'jobs/second.yaml:2:11 based_on: no job "wofer" in jobs; did you mean "woofer"?',
+        'jobs/second.yaml:2:11 based_on: no job "wofer" beside this file, in profiles or in what is shipped; did you '
+        'mean "woofer"?',
     ]
 
 

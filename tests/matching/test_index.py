@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import subprocess
 import sys
+import time
 from pathlib import Path
 
+from mounts.load.kept import content_of, new_tables, read_tables
+from mounts.matching import index
 from mounts.matching.index import jobs_of, jobs_on, panels_of
 from mounts.matching.match import Wish, look
+from mounts.write import files
 from tests.libraries import DOOR, OLD, nobody, write
 
 ROOT = Path(__file__).parents[2]
@@ -43,17 +48,72 @@ def test_only_what_has_changed_is_read_again(tmp_path):
     assert names == {"fourth", "third"}
 
 
-def test_a_damaged_index_is_made_anew(tmp_path, cache):
+def test_a_file_as_long_as_before_or_just_written_is_read_again(tmp_path):
+    tell, read = counting()
+    write(tmp_path, "asked")
+    write(tmp_path, "same")
+    panels_of(tmp_path, tell)
+    file = write(tmp_path, "same", {**DOOR, "A": (58.0, 53.6)}, when=OLD + 1)
+    panels_of(tmp_path, tell)
+    os.utime(file, (time.time(), time.time()))  # within the clock's grain: it may change again and look the same
+    panels_of(tmp_path, tell)
+    panels_of(tmp_path, tell)
+    assert read == [2, 1, 1, 1]
+
+
+def test_a_damaged_index_is_made_again(tmp_path, cache):
     write(tmp_path, "asked")
     write(tmp_path, "known")
     look(tmp_path, "asked", Wish(), nobody)
     (file,) = cache.iterdir()
     whole = file.read_bytes()
-    for bad in (b"", whole[:-1], whole[:-1] + b"?", b"noise" * 100, whole[: len(whole) // 2]):
+    empty = content_of(new_tables())
+    for bad in (b"", whole[:-1], whole[:-1] + b"?", b"noise" * 100, whole[: len(whole) // 2], empty):
         file.write_bytes(bad)
         assert [match.known.name for match in look(tmp_path, "asked", Wish(), nobody).matches] == ["known"]
-        assert file.read_bytes()[:20] == whole[:20]
-        assert [match.known.name for match in look(tmp_path, "asked", Wish(), nobody).matches] == ["known"]
+        assert read_tables(file) is not None
+        assert len(file.read_bytes()) == len(whole)
+    file.unlink()
+    file.mkdir()
+    looked = look(tmp_path, "asked", Wish(), nobody)
+    assert [match.known.name for match in looked.matches] == ["known"]
+    assert str(file) in looked.trouble
+
+
+def test_another_version_or_another_folder_is_another_index(tmp_path, monkeypatch, cache):
+    tell, read = counting()
+    write(tmp_path, "asked")
+    panels_of(tmp_path, tell)
+    monkeypatch.setitem(index.FORM, "version", "0.0")
+    panels_of(tmp_path, tell)
+    write(tmp_path / "two", "other")
+    (file,) = cache.iterdir()
+    content = file.read_bytes()
+    panels_of(tmp_path / "two", tell)
+    next(other for other in cache.iterdir() if other != file).write_bytes(content)
+    assert panels_of(tmp_path / "two", tell).names() == ["other"]
+    assert read == [1, 1, 1, 1]
+
+
+def refuse(*_):
+    """What a read-only file system says, to root as well."""
+    raise OSError(errno.EROFS, "Read-only file system")
+
+
+def test_a_cache_that_is_read_only_still_answers_and_spares_reading(tmp_path, cache, monkeypatch):
+    tell, read = counting()
+    write(tmp_path, "asked")
+    write(tmp_path, "known")
+    look(tmp_path, "asked", Wish(), tell)
+    monkeypatch.setattr(files, "_write", refuse)
+    assert look(tmp_path, "asked", Wish(), tell).trouble == ""
+    write(tmp_path, "third", when=OLD + 1)
+    for _ in range(2):
+        looked = look(tmp_path, "asked", Wish(), tell)
+        assert {match.known.name for match in looked.matches} == {"known", "third"}
+        assert "read-only" in looked.trouble
+    assert read == [2, 1, 1]
+    assert len(list(cache.iterdir())) == 1
 
 
 def test_it_works_without_where_nothing_can_be_kept(tmp_path, cache):
@@ -74,7 +134,7 @@ def test_two_runs_at_once_do_not_disturb_each_other(tmp_path, cache):
     for _ in range(3):
         running = [subprocess.Popen(command, env=setting) for _ in range(2)]
         assert [run.wait(60) for run in running] == [0, 0]
-        assert [path.suffix for path in cache.iterdir()] == [".kept"]
+        assert [path.suffix for path in cache.iterdir()] == [".sqlite"]
         next(cache.iterdir()).unlink()
 
 
@@ -90,9 +150,9 @@ def test_jobs_are_found_by_their_panel_also_through_what_they_are_based_on(tmp_p
     (tmp_path / "jobs").mkdir()
     for name, text in jobs.items():
         (tmp_path / "jobs" / f"{name}.yaml").write_text(text, "utf-8")
-    index = jobs_of(tmp_path, nobody)
-    assert sorted(name for name, _ in jobs_on(index, "door")) == ["later", "plain"]
-    assert [name for name, _ in jobs_on(index, "elsewhere")] == ["other"]
+    found = jobs_of(tmp_path, nobody)
+    assert sorted(jobs_on(found, "door")) == ["later", "plain"]
+    assert jobs_on(found, "elsewhere") == ["other"]
 
 
 def test_a_drawing_that_changes_is_read_again(tmp_path):

@@ -5,17 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
-from mounts.checks.unread import not_measured
 from mounts.findings.report import PartReport
 from mounts.kernels import mesh
+from mounts.kinds.ring.steps import ring_steps
+from mounts.kinds.ring.words import not_measured
 from mounts.kinds.table import KINDS, parts
 from mounts.load.job import load_job
 from mounts.load.models.resolved import Job
 from mounts.made import Made
 from mounts.papers.booklet import _work
-from mounts.papers.hardware import hardware
-from mounts.papers.ring_steps import ring_steps
-from mounts.papers.tools import tools
+from mounts.papers.hardware import hardware, tools
 from mounts.papers.values import Steps
 from tests.papers.conftest import JOBS, entries
 
@@ -31,7 +30,7 @@ def _made(job: Job) -> Made:
     kind = KINDS[job.kind, job.make]
     plan = kind.plan(job)
     scene = kind.shape(plan)
-    return Made(job, plan, scene, mesh.build(scene.recipe, 64), PartReport(job.part, (), not_measured(job)))
+    return Made(kind, job, plan, scene, mesh.build(scene.recipe, 64), PartReport(job.part, (), not_measured(job)))
 
 
 def numbered(made: Made) -> dict[str, dict[int, str]]:

@@ -10,11 +10,11 @@ import pytest
 import shapely
 from shapely.geometry import Point
 
+from mounts.kinds.ring.papers import torque_words
+from mounts.kinds.ring.steps import ring_steps
 from mounts.papers.chapter import chapter_of
-from mounts.papers.hardware import KEYS, SOCKET_KEYS, bought, driver_for, hardware, summed, torque_words
+from mounts.papers.hardware import KEYS, SOCKET_KEYS, bought, driver_for, hardware, summed, tools
 from mounts.papers.record import record_blocks, record_of
-from mounts.papers.ring_steps import ring_steps
-from mounts.papers.tools import tools
 from mounts.papers.values import Table
 
 

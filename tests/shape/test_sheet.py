@@ -9,10 +9,11 @@ from scipy.optimize import minimize
 from scipy.spatial import cKDTree
 
 from mounts.geometry.frames import PANEL, Array, Frame, tilted
-from mounts.geometry.hull import hull, hull_of_discs, matched
+from mounts.geometry.hull import hull, matched
 from mounts.geometry.outline import Outline, circle, grown, oblong, rectangle
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on
+from tests.geometry.discs import hull_of_discs
 
 GOOD = 1e-3  # mm: what the search promises
 

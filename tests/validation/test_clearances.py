@@ -39,6 +39,7 @@ from mounts.shape.primitives import Body, Prism, Revolved, Section
 from mounts.shape.recipe import Envelope
 from mounts.shape.sheet import Sheet, least_gap
 from tests.checks.printed import block, part_of
+from tests.idents import ident, labels, pair
 from tests.kinds.ring.conftest import changed, jobs_of
 
 CHORDS = 0.001  # mm: sag of FINE chords on two surfaces, each no further from its axis than 75 mm
@@ -50,7 +51,7 @@ SIDEWAYS = Frame(x=(1.0, 0.0, 0.0), z=(0.0, -1.0, 0.0))  # its z along the panel
 
 def in_assembly(one: Body, other: Body) -> float:
     """Least distance of two bodies as the virtual assembly measures it, the part standing far off."""
-    assembly = assembled(_far(), (Envelope("one", (one,)), Envelope("other", (other,))))
+    assembly = assembled(_far(), (Envelope(ident("one"), (one,)), Envelope(ident("other"), (other,))))
     (found,) = measured(assembly, [_asked(0.0)])
     if found.measured is None:
         return -1.0
@@ -64,7 +65,8 @@ def in_assembly(one: Body, other: Body) -> float:
 
 def shared(one: Body, other: Body) -> float:
     """Volume of two bodies' overlap as the virtual assembly measures it."""
-    return overlap(assembled(_far(), (Envelope("one", (one,)), Envelope("other", (other,)))), "one", "other")
+    named = [Envelope(ident(name), (body,)) for name, body in (("one", one), ("other", other))]
+    return overlap(assembled(_far(), named), ident("one"), ident("other"))
 
 
 @cache
@@ -73,7 +75,7 @@ def _far() -> Part:
 
 
 def _asked(gap: float) -> Gap:
-    return Gap("clear.thing", ("one", "other"), gap, gap, gap, "", (0.0, 0.0, 0.0))
+    return Gap("clear.thing", pair("one", "other"), gap, gap, gap, "", (0.0, 0.0, 0.0))
 
 
 def cone(low: float, high: float, tall: float, frame: Frame = PANEL) -> Revolved:
@@ -268,7 +270,7 @@ def speaker_job(**more: object) -> Job:
 def told(job: Job, code: str, one: str, other: str) -> tuple[float, float]:
     """A gap as the plan tells it and as the assembly measures it."""
     plan = plan_ring(job)
-    gaps = [gap for gap in speaker_gaps(job, plan.seat) if (gap.code, gap.between) == (code, (one, other))]
+    gaps = [gap for gap in speaker_gaps(job, plan.seat) if (gap.code, labels(gap.between)) == (code, (one, other))]
     (found,) = measured(assembled(_far(), surroundings(job, plan)), gaps)
     assert found.measured is not None
     return found.gap, found.measured
@@ -431,16 +433,16 @@ def test_a_speaker_pushed_into_its_ring_shares_with_it_what_the_b_rep_kernel_say
     job = jobs_of("linnet-woofer")[0]
     plan = plan_ring(job)
     ring = _ring()
-    (body,) = next(one for one in surroundings(job, plan) if one.name == "body").bodies
+    (body,) = next(one for one in surroundings(job, plan) if one.ident.label == "body").bodies
     assert isinstance(body, Revolved)
     pushed = Revolved(body.frame.shifted(aside, 0.0), body.profile)
     common = cq.Shape.cast(ring.solid).intersect(_turned(pushed))
-    found = overlap(assembled(ring, (Envelope("body", (pushed,)),)), "body", "mount")
+    found = overlap(assembled(ring, (Envelope(ident("body"), (pushed,)),)), ident("body"), ident("mount"))
     inside = sum(face.Area() for face in common.Faces()) / 2  # about half of its skin is the ring's
     assert common.Volume() > 50
     assert abs(found - common.Volume()) < SAG * inside
     assert abs(found - common.Volume()) < 0.02 * common.Volume()
-    clear = overlap(assembled(ring, (Envelope("body", (body,)),)), "body", "mount")
+    clear = overlap(assembled(ring, (Envelope(ident("body"), (body,)),)), ident("body"), ident("mount"))
     assert clear == 0.0
 
 

@@ -61,7 +61,7 @@ class Machine:
 
 
 def asked() -> Asked:
-    return asked_for(Library(PROFILES), "open-250", "asa", "insert-m4-short")
+    return asked_for(Library(PROFILES), "bed-250", "asa", "insert-m4-short")
 
 
 def word(gap: float) -> str:
@@ -207,7 +207,7 @@ def library(tmp_path: Path) -> Path:
 
 def filled(tmp_path: Path, readings: dict[str, object], **more: object) -> Path:
     file = tmp_path / "readings.yaml"
-    head = {"kind": "coupon", "printer": "open-250", "material": "asa", "measured": {"by": "me", "on": "2026-11-25"}}
+    head = {"kind": "coupon", "printer": "bed-250", "material": "asa", "measured": {"by": "me", "on": "2026-11-25"}}
     file.write_text(json.dumps({**head, **readings, **more}), "utf-8")
     return file
 
@@ -215,9 +215,9 @@ def filled(tmp_path: Path, readings: dict[str, object], **more: object) -> Path:
 def test_a_simulated_printer_is_recovered_and_what_is_then_drawn_comes_out_true(tmp_path: Path) -> None:
     """From its readings to its file, and from the file to a spacer's fit: printed, the clearance is the one felt."""
     own, machine = library(tmp_path), Machine()
-    before = (own / "printers" / "open-250.yaml").read_text("utf-8")
+    before = (own / "printers" / "bed-250.yaml").read_text("utf-8")
     file = filled(tmp_path, read_off(machine, asked().plan, np.random.default_rng(5), 0.03), caliper=0.03)
-    found = calibrated("open-250", file, own)
+    found = calibrated("bed-250", file, own)
     scale, growth = found.fitted.scale, found.fitted.growth
     assert scale is not None and scale.skew is not None and growth is not None and found.fitted.insert is not None
     for known, true in (
@@ -231,9 +231,9 @@ def test_a_simulated_printer_is_recovered_and_what_is_then_drawn_comes_out_true(
         assert abs(known.value - true) < 3 * known.sd
         assert known.sd < 0.08
     keep(found)
-    after = (own / "printers" / "open-250.yaml").read_text("utf-8")
+    after = (own / "printers" / "bed-250.yaml").read_text("utf-8")
     assert all(line in after for line in before.splitlines())  # comments and the user's own text stay
-    printer = load_profile("printer", own / "printers" / "open-250.yaml").value
+    printer = load_profile("printer", own / "printers" / "bed-250.yaml").value
     assert printer.shrink("asa") == pytest.approx(scale.shrink.value, abs=0.005)
     assert printer.growth("asa", 4.5) == pytest.approx((growth.at(3.0).value + growth.at(6.0).value) / 2, abs=0.002)
     for what in ("push", "slide"):
@@ -245,9 +245,9 @@ def test_a_simulated_printer_is_recovered_and_what_is_then_drawn_comes_out_true(
 def test_a_printer_whose_slicer_corrects_gets_fits_alone(tmp_path: Path) -> None:
     own = library(tmp_path)
     file = filled(
-        tmp_path, read_off(Machine(0.0002, 0.0001, 0.0, 0.0, 0.01, 0.0), asked().plan, None), printer="compact-180"
+        tmp_path, read_off(Machine(0.0002, 0.0001, 0.0, 0.0, 0.01, 0.0), asked().plan, None), printer="bed-180"
     )
-    found = calibrated("compact-180", file, own)
+    found = calibrated("bed-180", file, own)
     assert {key for key, _ in found.entries} == {"fits"}
 
 
@@ -264,18 +264,18 @@ BAD = {
 @pytest.mark.parametrize("case", BAD)
 def test_wrong_readings_are_refused_at_their_key_and_nothing_is_written(tmp_path: Path, case: str) -> None:
     own = library(tmp_path)
-    before = (own / "printers" / "open-250.yaml").read_bytes()
+    before = (own / "printers" / "bed-250.yaml").read_bytes()
     readings, said = BAD[case]
     with pytest.raises(InputError) as caught:
-        keep(calibrated("open-250", filled(tmp_path, readings), own))
+        keep(calibrated("bed-250", filled(tmp_path, readings), own))
     assert said in str(caught.value)
     assert "readings.yaml:1:" in str(caught.value)
-    assert (own / "printers" / "open-250.yaml").read_bytes() == before
+    assert (own / "printers" / "bed-250.yaml").read_bytes() == before
 
 
 def test_a_few_readings_tell_what_they_can(tmp_path: Path) -> None:
     own = library(tmp_path)
-    found = calibrated("open-250", filled(tmp_path, {"bars": {"x": 119.3, "y": 119.4}, "holes": {"6": 5.8}}), own)
+    found = calibrated("bed-250", filled(tmp_path, {"bars": {"x": 119.3, "y": 119.4}, "holes": {"6": 5.8}}), own)
     assert found.fitted.scale is not None and found.fitted.scale.skew is None and found.fitted.growth is not None
     assert found.fitted.scale.shrink.value == pytest.approx(100 * (1 - 119.35 / 120), abs=1e-6)
     # a spread of outsides that nobody measured stands in for half of its usual 0.1 in 120, on either side
@@ -289,7 +289,7 @@ def test_the_empty_file_to_fill_in_holds_every_key_of_the_coupon(made: Coupon, t
     from mounts.load.coupon import blank_readings, load_readings  # noqa: PLC0415
 
     file = tmp_path / "readings.yaml"
-    file.write_text(blank_readings("open-250", "asa", "insert-m4-short", keys_of(made.plan)), "utf-8")
+    file.write_text(blank_readings("bed-250", "asa", "insert-m4-short", keys_of(made.plan)), "utf-8")
     readings, document = load_readings(file)
     for group, keys in keys_of(made.plan).items():
         assert tuple(trail[1] for trail in document.keys if trail[0] == group and len(trail) == 2) == keys
@@ -300,7 +300,7 @@ def test_the_empty_file_to_fill_in_holds_every_key_of_the_coupon(made: Coupon, t
 @pytest.mark.parametrize("insert", ["insert-m3-short", "insert-m4", "insert-m5"])
 @pytest.mark.parametrize("nozzle", [0.4, 0.6])
 def test_every_insert_that_it_takes_finds_its_walls(insert: str, nozzle: float) -> None:
-    one = asked_for(Library(PROFILES), "open-250", "asa", insert)
+    one = asked_for(Library(PROFILES), "bed-250", "asa", insert)
     printer = one.printer.model_copy(update={"nozzle": nozzle})
     plan = Asked(printer, one.material, one.insert).plan
     assert [(wall.between, wall.thickness) for wall in plan.walls if not wall.is_enough] == []
@@ -310,4 +310,4 @@ def test_every_insert_that_it_takes_finds_its_walls(insert: str, nozzle: float) 
 
 def test_an_insert_that_is_too_wide_is_refused() -> None:
     with pytest.raises(InputError, match="insert-m6 needs pockets wider than the coupon's bar"):
-        asked_for(Library(PROFILES), "open-250", "asa", "insert-m6")
+        asked_for(Library(PROFILES), "bed-250", "asa", "insert-m6")

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from math import pi
+
 import pytest
 
 from mounts.design.chance import alike, chance
-from mounts.design.pressfit import Cylinder, holding_force, hoop_stress, most_interference, pressure, wall_factor
+from mounts.design.pressfit import hoop_stress, wall_factor
 from mounts.design.staking import formed_head, needed_protrusion
 from mounts.load.models.pins import Pin
+from tests.design.lame import Cylinder, pressure
 
 STUD = Pin(at=(0, 0), diameter=3.0, height=9)
 
@@ -48,13 +51,11 @@ def test_a_hollow_pin_gives_its_ring():
 
 
 def test_steel_on_steel():
-    """d 50, Do 80, δ 0.04, E 200 000, L 40, μ 0.15: p 48.75, F 45.95 kN, T 1149 N·m, σ 111.3 (textbook example)."""
+    """d 50, Do 80, δ 0.04, E 200 000, L 40, μ 0.15: p 48.75, F 45.95 kN, σ 111.3 (textbook example)."""
     steel = Cylinder(80, 200_000, 0.3)
     pressing = pressure(0.04, 50, steel, Cylinder(0, 200_000, 0.3))
     assert pressing == pytest.approx(48.75, abs=0.005)
-    force = holding_force(pressing, 50, 40, 0.15)
-    assert force == pytest.approx(45_945.8, abs=0.05)
-    assert force * 0.050 / 2 == pytest.approx(1148.6, abs=0.05)
+    assert pi * 50 * 40 * 0.15 * pressing == pytest.approx(45_945.8, abs=0.05)
     assert hoop_stress(pressing, 50, 80) == pytest.approx(111.25, abs=0.005)
 
 
@@ -73,10 +74,8 @@ def test_the_misprinted_boss():
 
     By Lamé it is 0.1228, and 0.20 would strain the boss to 97.7 MPa.
     """
-    right = most_interference(60, 4, 8, 2400, 0.38)
-    assert right == pytest.approx(0.1228, abs=5e-5)
     hub = Cylinder(8, 2400, 0.38)
-    assert hoop_stress(pressure(right, 4, hub), 4, 8) == pytest.approx(60)
+    assert hoop_stress(pressure(0.1228, 4, hub), 4, 8) == pytest.approx(60, abs=0.03)
     assert hoop_stress(pressure(0.20, 4, hub), 4, 8) == pytest.approx(97.7, abs=0.05)
     g = wall_factor(4, 8)
     assert 4 * 60 / 2400 * (g + 0.38) == pytest.approx(0.2047, abs=5e-4)  # the article's own way

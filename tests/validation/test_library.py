@@ -143,7 +143,7 @@ def test_the_library_holds_what_is_promised() -> None:
     assert {"linnet-cargo", "linnet-rear-door", "linnet-slider", "linnet-tailgate"} <= set(PANELS)
     inches = {profile("speakers", name).get("nominal") for name in CONES}
     assert {"4 in", "5.25 in", "6.5 in", "8 in"} <= inches
-    assert sorted(path.stem for path in PROFILES.glob("printers/*.yaml")) == ["compact-180", "compact-210", "open-250"]
+    assert sorted(path.stem for path in PROFILES.glob("printers/*.yaml")) == ["bed-180", "bed-210", "bed-250"]
 
 
 # --- speakers --------------------------------------------------------------------------------------------------------

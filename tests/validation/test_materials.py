@@ -84,6 +84,15 @@ def test_layers_hold_half_as_well_and_nothing_serves_above_where_it_softens(name
     assert values["confidence"]
 
 
+def test_usual_shrink() -> None:
+    # as printed: usual defaults, common practice; of the others, three moulding shrink charts (PA6: 0.7 to 1.5)
+    usual = {"abs": (0.5, 0.8), "asa": (0.5, 0.8), "petg": (0.1, 0.3), "pla": (0.1, 0.3)}
+    moulded = {"pc": (0.5, 0.7), "pc-abs": (0.5, 0.7), "pa6-cf": (0.7, 1.5)}
+    found = {name: material(name)["shrink_pct"] for name in names() if name != "birch-ply"}
+    assert {name: (one["least"], one["most"]) for name, one in found.items()} == usual | moulded
+    assert all(one["source"] for one in found.values())
+
+
 @pytest.mark.parametrize(
     ("place", "expected"),
     [

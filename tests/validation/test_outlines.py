@@ -11,9 +11,10 @@ import numpy as np
 import pytest
 from shapely import MultiPoint, Point, Polygon, unary_union
 
-from mounts.geometry.hull import hull, hull_of_discs, overlap
+from mounts.geometry.hull import hull, overlap
 from mounts.geometry.outline import Arc, Line, Outline, circle, grown, oblong, rectangle
 from mounts.geometry.outline import Point as At
+from tests.geometry.discs import hull_of_discs
 
 Discs = list[tuple[At, float]]
 UNEVEN = [(58.0, 53.5), (58.5, -54.0), (-57.5, -53.0), (-58.0, 54.0)]

@@ -22,12 +22,13 @@ from mounts.checks.printing.standing import contact_findings
 from mounts.checks.ring.readback import seat_findings
 from mounts.design.lettering import Label, Letter
 from mounts.geometry.frames import PANEL, tilted
-from mounts.geometry.hull import hull_of_discs
 from mounts.geometry.outline import circle, rectangle
+from mounts.identity import Role
 from mounts.kernels import mesh
 from mounts.shape.primitives import Prism
 from tests.checks.printed import PRINTER, part_of, roofed
 from tests.checks.rings import ring
+from tests.geometry.discs import hull_of_discs
 
 RINGS = ("linnet-woofer", "linnet-rear-three-holes", "linnet-slider-oblong")
 
@@ -92,10 +93,10 @@ def test_holes_are_where_a_section_of_trimesh_shows_them():
     rings = [shapely.Polygon(inner) for body in flat.polygons_full for inner in body.interiors]
     small = [one for one in rings if one.area < 100]
     theirs = sorted((np.array([one.centroid.x, one.centroid.y]) + to_space[:2, 3]).tolist() for one in small)
-    ours = sorted(list(one.at) for one in bores(Surface(made.part)) if one.feature.startswith("hole"))
+    ours = sorted(list(one.at) for one in bores(Surface(made.part)) if one.feature.role is Role.HOLE)
     assert len(ours) == len(theirs) == 4
     assert np.allclose(ours, theirs, atol=1e-6)
-    diameters = [one.diameter for one in bores(Surface(made.part)) if one.feature.startswith("hole")]
+    diameters = [one.diameter for one in bores(Surface(made.part)) if one.feature.role is Role.HOLE]
     assert diameters == pytest.approx([2 * shapely.minimum_bounding_radius(one) for one in small], abs=1e-6)
 
 

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from mounts.geometry.registration import nearest_motion, registrations
+from mounts.geometry.registration import registrations
+from tests.geometry.motion import nearest_motion
 
 # S. Umeyama, Least-squares estimation of transformation parameters between two point patterns, IEEE PAMI 13 (1991)
 # 376-380: the example of its section V, as it is repeated in two public repositories' tests; without scale, as here,

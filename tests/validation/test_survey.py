@@ -18,12 +18,12 @@ from scipy.optimize import least_squares
 from scipy.stats import chi2
 
 from mounts.geometry.fitting.shapes import fit_circle
-from mounts.geometry.registration import nearest_motion
 from mounts.geometry.survey.ellipse import ONE, ellipse, grows
 from mounts.geometry.survey.regular import Verdict, bolt_circle, most
-from mounts.geometry.survey.solve import solved, solved_many
+from mounts.geometry.survey.solve import solved
 from mounts.geometry.survey.starts import trilaterated
-from tests.geometry.doors import FOUR, SIX, THREE, noisy, pairs, read
+from tests.geometry.doors import FOUR, SIX, THREE, noisy, pairs, read, solved_many, with_values
+from tests.geometry.motion import nearest_motion
 
 SD, LEVEL = 0.25, 0.5
 DOORS = 4000
@@ -82,7 +82,7 @@ def test_least_squares_and_its_covariance_are_scipy_s():
     rng = np.random.default_rng(11)
     faultless = read(SIX, [pair for pair in pairs("ABCDEF") if pair not in ("AD", "BE")])
     values = noisy(faultless, rng, 1, SD, LEVEL)[0]
-    readings = faultless.with_values(values)
+    readings = with_values(faultless, values)
     survey = solved(readings, SD, LEVEL)
 
     def residuals(unknown: np.ndarray) -> np.ndarray:
@@ -140,7 +140,7 @@ def test_false_alarms_are_as_rare_as_told():
     """Of 400 faultless doors 1 % are called contradictory, and a solver that starts from nothing finds all of them."""
     rng = np.random.default_rng(5)
     readings = read(SIX)
-    surveys = [solved(readings.with_values(v), SD, LEVEL) for v in noisy(readings, rng, 400, SD, LEVEL)]
+    surveys = [solved(with_values(readings, v), SD, LEVEL) for v in noisy(readings, rng, 400, SD, LEVEL)]
     alarms = sum(survey.disagreement is not None for survey in surveys)
     assert alarms <= 11  # binomial(400, 0.01): 11 or fewer in 99.8 of 100 runs
     off = np.array([survey.at for survey in surveys]) - np.array(list(SIX.values()))

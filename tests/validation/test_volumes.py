@@ -16,12 +16,14 @@ from shapely import Point, Polygon, union_all
 from shapely.affinity import rotate, translate
 
 from mounts.geometry.frames import PANEL, tilted
-from mounts.geometry.hull import hull_of_discs, matched
+from mounts.geometry.hull import matched
 from mounts.geometry.outline import circle, polygon, rectangle
 from mounts.kernels import brep
 from mounts.kernels.agree import second_opinion
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
+from tests.geometry.discs import hull_of_discs
+from tests.idents import ident
 from tests.kernels.ring import upright
 
 Volume = Callable[[Recipe], float]
@@ -33,8 +35,8 @@ pytestmark = pytest.mark.parametrize("volume", KERNELS)
 
 
 def _part(*added: Prism | Ruled | Revolved, cut: tuple[Prism | Ruled | Revolved, ...] = ()) -> Recipe:
-    features = [Feature(f"body {k}", (body,)) for k, body in enumerate(added)]
-    return Recipe("part", (*features, Feature("cut", cut, cut=True)) if cut else tuple(features), 0)
+    features = [Feature(ident(f"body {k}"), (body,)) for k, body in enumerate(added)]
+    return Recipe("part", (*features, Feature(ident("cut"), cut, cut=True)) if cut else tuple(features), 0)
 
 
 @pytest.mark.parametrize(("tilt", "toward"), [(0.0, 0.0), (8.0, 315.0), (20.0, 10.0)])

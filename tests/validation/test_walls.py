@@ -24,6 +24,7 @@ from mounts.kernels import brep, mesh
 from mounts.kernels.part import Part
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
+from tests.idents import ident, labels
 
 Build = Callable[[Recipe], Part]
 KERNELS = [pytest.param(brep.build, id="brep"), pytest.param(mesh.build, id="mesh")]
@@ -33,8 +34,8 @@ SIDEWAYS = Frame(x=(1.0, 0.0, 0.0), z=(0.0, -1.0, 0.0))  # outlines in it stand 
 
 
 def _recipe(*added: Body, **cuts: Body) -> Recipe:
-    features = [Feature(f"body {k}", (body,)) for k, body in enumerate(added)]
-    return Recipe("part", (*features, *(Feature(name, (body,), cut=True) for name, body in cuts.items())), 0)
+    features = [Feature(ident(f"body {k}"), (body,)) for k, body in enumerate(added)]
+    return Recipe("part", (*features, *(Feature(ident(name), (body,), cut=True) for name, body in cuts.items())), 0)
 
 
 def _tube() -> Recipe:
@@ -176,7 +177,7 @@ def test_plates_full_of_holes_against_shapely(build: Build, seed: int) -> None:
             holes.append((float(wide), (float(at[0]), float(at[1]))))
     cuts = {f"hole_{k}": Prism(circle(wide, at), -1.0, 41.0) for k, (wide, at) in enumerate(holes)}
     part = build(_recipe(Prism(outline, 0.0, 40.0), **cuts))
-    found = {place.between: place.thickness for place in thin_places(part, 6.0, exact=False)}
+    found = {labels(place.between): place.thickness for place in thin_places(part, 6.0, exact=False)}
     assert len(found) > 5
     for one, other in combinations(rings, 2):
         apart = rings[one].distance(rings[other])

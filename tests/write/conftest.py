@@ -7,9 +7,10 @@ import pytest
 from manifold3d import Manifold
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
-from mounts.geometry.hull import hull_of_discs
 from mounts.geometry.outline import circle
 from mounts.kernels.part import Part
+from tests.geometry.discs import hull_of_discs
+from tests.idents import ident
 
 HOLES = {"A": (58.0, 53.5), "B": (58.5, -54.0), "C": (-57.5, -53.0), "D": (-58.0, 54.0)}
 
@@ -28,7 +29,7 @@ def part_of(solid: Manifold, name: str) -> Part:
     _, face = np.unique(planes, axis=0, return_inverse=True)
     feature = np.zeros(len(triangles), np.int64)
     return Part(
-        name, "mesh", vertices, triangles, face.reshape(-1), feature, ("body",), solid.volume(),
+        name, "mesh", vertices, triangles, face.reshape(-1), feature, (ident("body"),), solid.volume(),
         vertices.mean(axis=0), 1, 1, solid.genus(),
     )  # fmt: skip
 

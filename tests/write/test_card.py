@@ -9,8 +9,8 @@ import pypdfium2
 import pytest
 from pydantic import TypeAdapter
 
-from mounts.checks.cup.words import cup_unread
-from mounts.checks.unread import not_measured
+from mounts.kinds.cup.words import cup_unread
+from mounts.kinds.ring.words import not_measured
 from mounts.load.blank import blank
 from mounts.load.job import load_job
 from mounts.load.models.panel import Panel

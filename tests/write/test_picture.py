@@ -15,6 +15,7 @@ from mounts.kernels.part import Part
 from mounts.write.camera import framed
 from mounts.write.picture import View, png_bytes
 from mounts.write.rays import hidden, meshed, open_share, shot
+from tests.idents import ident
 
 SMALL = (400, 300)
 RED, BLUE = (190, 66, 36), (18, 78, 138)
@@ -124,7 +125,7 @@ def test_light_falls_from_the_upper_left() -> None:
     mesh = Manifold.sphere(20, 96).to_mesh64()
     vertices, triangles = np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts, np.int64)
     zero = np.zeros(len(triangles), np.int64)
-    ball = Part("ball", "mesh", vertices, triangles, zero, zero, ("ball",), 0.0, np.zeros(3), 1, 1, 0)
+    ball = Part("ball", "mesh", vertices, triangles, zero, zero, (ident("ball"),), 0.0, np.zeros(3), 1, 1, 0)
     image = pixels(png_bytes(ball, size=(400, 400))).sum(axis=2)
     points = vertices - [0, 0, vertices[:, 2].min()]
     x, y = framed(points, (400, 400), (22, 22, 22, 44)).seen(np.array([[0.0, 0.0, 20.0]]))[0]

@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 from math import inf, nan, radians, sin
 
+from mounts.findings.codes import Sense
 from mounts.findings.report import Estimate, Finding, PartReport, Report, Verdict
 from mounts.write.report import report_json
+from tests.idents import pair
 
 POSE = ((0.0, -1.0, 0.0, 1 / 3), (1.0, 0.0, 0.0, -0.0), (0.0, 0.0, 1.0, sin(radians(8))), (0.0, 0.0, 0.0, 1.0))
 
@@ -21,7 +23,7 @@ def ordered(tree: object) -> list[object]:
 def test_every_field_in_its_order() -> None:
     glass = Finding(
         "clear.glass", Verdict.FAIL, "magnet to the glass", 4.20004, 4.19996, 10, "mm", (1, 2.00006, -3),
-        ("speaker", "glass"), "common practice", "tilt 6 or less", 1.234567,
+        pair("speaker", "glass"), "common practice", "tilt 6 or less", 1.234567, Sense.LEAST,
     )  # fmt: skip
     left = PartReport(
         "left",
@@ -32,11 +34,11 @@ def test_every_field_in_its_order() -> None:
         ("mind the glass",),
         Estimate(79.00004, 5.25, None, 3, 7),
     )
-    right = PartReport("right", (Finding("solid.one", Verdict.PASS, "one solid"),), ("in_front.trim", "ears"))
+    right = PartReport("right", (Finding("solid.one", Verdict.PASS, "one solid", unit="1"),), ("in_front.trim", "ears"))
     told = json.loads(report_json(Report("linnet", (left, right))))
-    nothing = {"measured": None, "closed_form": None, "limit": None, "unit": "mm", "at": None, "between": None}
+    nothing = {"measured": None, "closed_form": None, "limit": None, "unit": "1", "at": None, "between": None}
     wanted = {
-        "schema": 1,
+        "schema": 2,
         "job": "linnet",
         "verdict": "fail",
         "files": [],
@@ -50,12 +52,13 @@ def test_every_field_in_its_order() -> None:
                         "code": "clear.glass",
                         "verdict": "fail",
                         "what": "magnet to the glass",
+                        "sense": "least",
                         "measured": 4.2,
                         "closed_form": 4.2,
                         "limit": 10,
                         "unit": "mm",
                         "at": [1, 2.0001, -3],
-                        "between": ["speaker", "glass"],
+                        "between": [{"id": "speaker", "label": "speaker"}, {"id": "glass", "label": "glass"}],
                         "source": "common practice",
                         "advice": "tilt 6 or less",
                         "margin_sd": 1.2346,
@@ -70,8 +73,8 @@ def test_every_field_in_its_order() -> None:
                 "files": [],
                 "pose": [[1, 0, 0, 0], [0, 1, 0, 0], [0, 0, 1, 0], [0, 0, 0, 1]],
                 "findings": [
-                    {"code": "solid.one", "verdict": "pass", "what": "one solid", **nothing, "source": "", "advice": "",
-                     "margin_sd": None}
+                    {"code": "solid.one", "verdict": "pass", "what": "one solid", "sense": None, **nothing,
+                     "source": "", "advice": "", "margin_sd": None}
                 ],
                 "not_measured": ["in_front.trim", "ears"],
                 "cautions": [],
@@ -85,7 +88,7 @@ def test_every_field_in_its_order() -> None:
 
 
 def test_what_json_cannot_hold_is_null() -> None:
-    finding = Finding("x", Verdict.WARN, "x", nan, inf, -inf, "mm", (nan, 0.0, -0.0), margin_sd=nan)
+    finding = Finding("placed", Verdict.WARN, "x", nan, inf, -inf, "mm", (nan, 0.0, -0.0), margin_sd=nan)
     text = report_json(Report("x", (PartReport("", (finding,)),)))
     (told,) = json.loads(text, parse_constant=lambda name: f"not JSON: {name}")["parts"][0]["findings"]
     assert (told["measured"], told["closed_form"], told["limit"], told["margin_sd"]) == (None, None, None, None)
@@ -97,7 +100,7 @@ def test_text_of_any_script_is_kept() -> None:
     name = 'linnet <b>&</b> "山🚐" [left] \x1b\n'
     text = report_json(Report(name, ()))
     assert json.loads(text) == {
-        "schema": 1,
+        "schema": 2,
         "job": name,
         "verdict": "pass",
         "files": [],

@@ -10,20 +10,22 @@ from rich.console import Console
 
 from mounts.findings.report import Finding, PartReport, Report, Verdict
 from mounts.write.screen import report_table
+from tests.idents import pair
 
 PASSED = (
-    Finding("clear.cone", Verdict.PASS, "cone at full travel to the grille", 14.2, None, 4.0),
-    Finding("agree.volume", Verdict.PASS, "both kernels make the same part", 0.8, None, 10.0, "1"),
-    Finding("solid.one", Verdict.PASS, "one solid, in one piece"),
+    Finding("clear.grille", Verdict.PASS, "cone at full travel to the grille", 14.2, None, 4.0),
+    Finding("solid.volume", Verdict.PASS, "both kernels make the same part", 0.8, None, 10.0, "ppm"),
+    Finding("solid.one", Verdict.PASS, "one solid, in one piece", unit="1"),
 )
-HEAT = Finding("heat.place", Verdict.WARN, "PETG in a door", None, 69.0, 75.0, "C", advice="ASA bears 85")
+HEAT = Finding("heat", Verdict.WARN, "PETG in a door", None, 69.0, 75.0, "C", advice="ASA bears 85")
 GLASS = Finding(
     "clear.glass", Verdict.FAIL, "magnet to the glass at any height", 4.2, 4.19, 10.0,
     advice="tilt 6.1 or less, or height 24.5 or more: with every degree less the magnet's edge comes 0.6 forward",
 )  # fmt: skip
 WALL = Finding(
-    "wall.least", Verdict.FAIL, "wall", 2.99996, None, 3.0, between=("bore", "pocket 2"), advice="height 23"
+    "wall.least", Verdict.FAIL, "wall", 2.99996, None, 3.0, between=pair("bore", "pocket 2"), advice="height 23"
 )  # fmt: skip
+HOLES = Finding("panel.hole", Verdict.DO, "panel hole for M5 nut", None, 7.0, 7.1, advice="open them to 7.1")
 LEFT = PartReport("left", (*PASSED[:1], HEAT, GLASS, WALL, *PASSED[1:]), ("behind.things", "in_front.trim"))
 RIGHT = PartReport("right", (HEAT, *PASSED), ("in_front.trim",))
 REPORT = Report("linnet [bold]woofer[/] 🚐", (LEFT, RIGHT))
@@ -56,15 +58,34 @@ def test_what_fails_comes_first_and_what_passes_last_and_short() -> None:
         "              them into the panel's file.",
         "",
         "pass  cone at full travel to the grille                         14.2 mm, limit 4",
-        "pass  both kernels make the same part                              0.8, limit 10",
+        "pass  both kernels make the same part                          0.8 ppm, limit 10",
         "pass  one solid, in one piece",
+    ]
+
+
+def test_work_by_hand_stands_after_what_is_wrong_and_before_what_passes() -> None:
+    report = Report("x", (PartReport("left", (PASSED[0], HOLES, HEAT), ("ears",)),))
+    assert lines(report, 80)[2:] == [
+        "WARN  PETG in a door                                             69 °C, limit 75",
+        "      → ASA bears 85",
+        "",
+        "NOT MEASURED  ears",
+        "              Not checked, so not known to fit: take these readings and write",
+        "              them into the panel's file.",
+        "",
+        "DO  panel hole for M5 nut                                        7 mm, limit 7.1",
+        "    → open them to 7.1",
+        "",
+        "pass  cone at full travel to the grille                         14.2 mm, limit 4",
     ]
 
 
 @pytest.mark.parametrize("width", [40, 80, 120])
 def test_no_line_is_wider_than_the_screen(width: int) -> None:
-    long = Finding("x", Verdict.PASS, "a long name of a check " * 9, 1.0, None, 2.0)
-    worst = Finding("y", Verdict.FAIL, "x" * 150, 123456.789, None, 2.0, advice="y" * 300, between=("a" * 90, "b"))
+    long = Finding("print.contact", Verdict.PASS, "a long name of a check " * 9, 1.0, None, 2.0)
+    worst = Finding(
+        "placed", Verdict.FAIL, "x" * 150, 123456.789, None, 2.0, advice="y" * 300, between=pair("a" * 90, "b")
+    )
     told = lines(Report("j" * 200, (PartReport("left", (long, worst), ("p" * 150,)),)), width)
     assert max(map(cell_len, told)) <= width
     passed = [line for line in told if line.startswith("pass")]
@@ -87,6 +108,7 @@ def test_wide_screen_needs_no_wrapping_of_the_advice() -> None:
         (PASSED[:1], ("ears",), "x: pass as far as measured (1 not measured, 1 pass)"),
         ((HEAT,), ("ears",), "x: WARN as far as measured (1 warn, 1 not measured)"),
         ((WALL,), ("ears",), "x: FAIL (1 fail, 1 not measured)"),
+        ((HOLES, *PASSED[:1]), (), "x: DO (1 to do, 1 pass)"),
     ],
 )
 def test_headline(findings: tuple[Finding, ...], missing: tuple[str, ...], headline: str) -> None:
@@ -108,13 +130,13 @@ def test_headline(findings: tuple[Finding, ...], missing: tuple[str, ...], headl
 def test_values_are_told_with_as_many_figures_as_they_need(
     value: float | None, limit: float | None, unit: str, verdict: Verdict, told: str
 ) -> None:
-    finding = Finding("x", verdict, "x", value, None, limit, unit)
+    finding = Finding("print.contact", verdict, "x", value, None, limit, unit)
     (line,) = [line for line in lines(Report("x", (PartReport("", (finding,)),)), 80) if line.endswith(told)]
     assert line.split("  ")[-1].strip() == told
 
 
 def test_the_closed_form_stands_where_nothing_was_measured() -> None:
-    finding = Finding("x", Verdict.PASS, "x", None, 5.0, 4.0)
+    finding = Finding("print.contact", Verdict.PASS, "x", None, 5.0, 4.0)
     assert lines(Report("x", (PartReport("", (finding,)),)), 80)[-1].endswith("5 mm, limit 4")
 
 
@@ -123,7 +145,7 @@ def test_sides_that_differ_are_told_apart() -> None:
         return Report(
             "x",
             tuple(
-                PartReport(side, (Finding("x", verdict, "cone to grille", value, None, 4.0),))
+                PartReport(side, (Finding("print.contact", verdict, "cone to grille", value, None, 4.0),))
                 for side, value in (("left", 14.2), ("right", 14.9))
             ),
         )
@@ -136,7 +158,7 @@ def test_sides_that_differ_are_told_apart() -> None:
 
 def test_user_text_is_neither_markup_nor_terminal_code() -> None:
     evil = "[red]x[/red] [left] \x1b[31m\x07"
-    finding = Finding("x", Verdict.FAIL, evil, advice=evil, between=(evil, "y"))
+    finding = Finding("print.contact", Verdict.FAIL, evil, advice=evil, between=pair(evil, "y"))
     told = lines(Report(evil, (PartReport(evil, (finding,), (evil,)),)), 120)
     assert not any("\x1b" in line or "\x07" in line for line in told)
     assert sum(line.count("[red]x[/red] [left] [31m") for line in told) == 5

@@ -47,9 +47,9 @@ def test_names_and_unit_stand_in_the_file(part: Part, step: bytes) -> None:
     assert set(re.findall(r"LENGTH_UNIT\(\) NAMED_UNIT\(\*\) (SI_UNIT\([^)]*\))", text)) == {"SI_UNIT(.MILLI.,.METRE.)"}
     assert "Open CASCADE STEP translator" not in text
     named = re.findall(r"ADVANCED_FACE\('([^']*)'", text)
-    faces = {part.features[feature]: 0 for feature in part.feature}
+    faces = {part.features[feature].label: 0 for feature in part.feature}
     for _, feature in {*zip(part.face.tolist(), part.feature.tolist(), strict=True)}:
-        faces[part.features[feature]] += 1
+        faces[part.features[feature].label] += 1
     assert {name: named.count(name) for name in set(named)} == faces
 
 

@@ -11,6 +11,7 @@ import trimesh
 
 from mounts.kernels.part import Part
 from mounts.write.stl import posed, stl_bytes
+from tests.idents import ident
 
 POSE = np.array([[0.0, -1.0, 0.0, 7.0], [1.0, 0.0, 0.0, -3.0], [0.0, 0.0, 1.0, 2.5], [0.0, 0.0, 0.0, 1.0]])
 
@@ -57,8 +58,8 @@ def test_a_pose_that_is_not_rigid_is_refused(box: Part, pose: np.ndarray, messag
 
 
 def test_a_name_of_any_script_does_not_break_the_header(box: Part) -> None:
-    named = Part("solid\n" + "山" * 200, "mesh", box.vertices, box.triangles, box.face, box.feature, ("body",), 0.0,
-                 box.centroid, 1, 1, 0)  # fmt: skip
+    named = Part("solid\n" + "山" * 200, "mesh", box.vertices, box.triangles, box.face, box.feature, (ident("body"),),
+                 0.0, box.centroid, 1, 1, 0)  # fmt: skip
     data = stl_bytes(named)
     assert len(data) == 84 + 50 * 12
     assert not data.startswith(b"solid"), "a reader would take the file for text"

@@ -14,6 +14,7 @@ import pytest
 
 from mounts.kernels.part import Part
 from mounts.write.threemf import HERE, Item, threemf_bytes
+from tests.idents import ident
 
 NAME = 'linnet <left> & "right" 山🚐 \x1b[1m\x00'
 SHOWN = 'linnet <left> & "right" 山🚐 [1m'
@@ -80,7 +81,7 @@ def test_doubled_places_are_merged_and_empty_triangles_go(box: Part) -> None:
     triangles = np.arange(36).reshape(-1, 3)
     sliver = np.array([[0, 0, 1]])
     part = Part("loose", "mesh", loose, np.concatenate([triangles, sliver]), np.zeros(13, np.int64),
-                np.zeros(13, np.int64), ("body",), 24000.0, box.centroid, 1, 1, 0)  # fmt: skip
+                np.zeros(13, np.int64), (ident("body"),), 24000.0, box.centroid, 1, 1, 0)  # fmt: skip
     text = zipfile.ZipFile(io.BytesIO(threemf_bytes("x", [Item(part, "x")]))).read("3D/3dmodel.model").decode()
     assert text.count("<vertex ") == 8
     assert text.count("<triangle ") == 12

@@ -13,10 +13,12 @@ from mounts.checks.board.screws import hanging
 from mounts.checks.fastening.loads import lever_of
 from mounts.design.loads import REPEATED, bolt_tensions, half_sine
 from mounts.design.plate import Bent, Grip, Patch, Slab, bent, rigidity
+from mounts.findings.compare import at_most
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.outline import circle
-from mounts.geometry.ties import at_most, most_of
+from mounts.geometry.ties import most_of
+from mounts.identity import FLOOR, Role, called
 from mounts.kinds.board.values import BoardPlan
 from mounts.load.models.resolved import BoardJob
 
@@ -95,48 +97,30 @@ def _hanging(job: BoardJob, plan: BoardPlan) -> list[Patch]:
 def _sag(plan: BoardPlan, found: Bent) -> Finding:
     span = max(min(dist(one.at, other.at) for other in plan.feet if other is not one) for one in plan.feet)
     sag, limit = GRAVITY * found.sag * CREEP, span / SPAN
-    holds = at_most(sag, limit)
-    return Finding(
-        code="load.sag",
-        verdict=Verdict.PASS if holds else Verdict.WARN,
-        what="sag between its feet after years",
-        closed_form=sag,
-        limit=limit,
-        source=f"{PLATE}; three times as at first, and a 300th of the span: {PRACTICE}",
-        advice="" if holds else f"take a board {(sag / limit) ** (1 / 3):.2f} times as thick, or another foot",
-    )
+    what = "sag between its feet after years"
+    source = f"{PLATE}; three times as at first, and a 300th of the span: {PRACTICE}"
+    advice = f"take a board {(sag / limit) ** (1 / 3):.2f} times as thick, or another foot"
+    return at_most("load.sag", sag, limit, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
 def _stress(job: BoardJob, plan: BoardPlan, worst: tuple[Bent, float], section: Section) -> Finding:
     found, by = worst
     stress, limit = by * found.moment / section.modulus, job.material.strength_mpa * REPEATED
-    holds = at_most(stress, limit)
-    return Finding(
-        code="load.board",
-        verdict=Verdict.PASS if holds else Verdict.FAIL,
-        what=f"shock bends the board, which swings at {found.frequency_hz:.0f} Hz",
-        closed_form=stress,
-        limit=limit,
-        unit="MPa",
-        at=(*found.at, plan.top),
-        source=f"{SHOCK.replace(', dynamic factor 1.77', ', half-sine of 6 ms')}; {PLATE}; repeated 0.6",
-        advice=""
-        if holds
-        else f"take a board {(stress / limit) ** 0.5:.2f} times as thick, or another foot near there",
-    )
+    what = f"shock bends the board, which swings at {found.frequency_hz:.0f} Hz"
+    source = f"{SHOCK.replace(', dynamic factor 1.77', ', half-sine of 6 ms')}; {PLATE}; repeated 0.6"
+    advice = f"take a board {(stress / limit) ** 0.5:.2f} times as thick, or another foot near there"
+    return at_most("load.board", stress, limit, what, at=(*found.at, plan.top), source=source, advice=advice)
 
 
 def _below(job: BoardJob, plan: BoardPlan, swing: float) -> Finding:
     """The board's underside, with the screws' ends, over the floor lining at the shock's greatest swing."""
     found = Gap(
         code="clear.floor",
-        between=("board and screws' ends in a shock", "floor lining"),
+        between=(called(Role.PART, "board and screws' ends in a shock"), FLOOR),
         gap=plan.bottom - hanging(job, plan) - swing,
         wanted=0.0,
         least=-plan.bottom,
         source=PLATE,
         at=(0.0, 0.0, plan.bottom),
     )
-    return found.finding(
-        "" if found.verdict is Verdict.PASS else f"it strikes the floor; take feet {-found.gap:.1f} higher"
-    )
+    return found.finding(f"it strikes the floor; take feet {-found.gap:.1f} higher")

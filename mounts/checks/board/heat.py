@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.checks.heat import heat
+from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.geometry.ties import at_least, at_most, most_of
+from mounts.geometry.ties import most_of
 from mounts.load.models.device import Device
 from mounts.load.models.resolved import BoardJob, Stands
 
@@ -35,31 +36,17 @@ def runs_at(device: Device) -> float:
 
 
 def _under(job: BoardJob, placed: Stands) -> Finding:
-    found, limit = runs_at(placed.device), job.material.service
-    holds = at_most(found, limit)
-    return Finding(
-        code="heat.under",
-        verdict=Verdict.PASS if holds else Verdict.WARN,
-        what=f"{job.material.name} under {placed.name} while it plays loud",
-        closed_form=found,
-        limit=limit,
-        unit="C",
-        source=f"its loss over its surface at 10 W/(m² K) and 45 °C; {PRACTICE}",
-        advice="" if holds else "stand it off on spacers or take a material that bears more",
-    )
+    what = f"{job.material.name} under {placed.name} while it plays loud"
+    value = runs_at(placed.device)
+    source = f"its loss over its surface at 10 W/(m² K) and 45 °C; {PRACTICE}"
+    advice = "stand it off on spacers or take a material that bears more"
+    return at_most("heat.under", value, job.material.service, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
 def _device(job: BoardJob, placed: Stands, ambient: float) -> Finding:
     assert job.place is not None
-    design = job.limits.temperature(job.place)
-    holds = at_least(ambient, design)
-    return Finding(
-        code="heat.device",
-        verdict=Verdict.PASS if holds else Verdict.WARN,
-        what=f"{placed.name} in a {job.place} parked in the sun",
-        closed_form=ambient,
-        limit=design,
-        unit="C",
-        source="the device's file; derived from published cabin temperatures",
-        advice="" if holds else "let the place cool before it plays, or it may switch itself off",
-    )
+    what = f"{placed.name} in a {job.place} parked in the sun"
+    limit = job.limits.temperature(job.place)
+    source = "the device's file; derived from published cabin temperatures"
+    advice = "let the place cool before it plays, or it may switch itself off"
+    return at_least("heat.device", ambient, limit, what, missed=Verdict.WARN, source=source, advice=advice)

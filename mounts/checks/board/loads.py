@@ -23,9 +23,11 @@ from mounts.checks.fastening.loads import (
 )
 from mounts.design.fasteners import thread_diameter
 from mounts.design.loads import REPEATED, shear_off, shock, worst_shears, worst_tensions
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.compare import at_most
+from mounts.findings.report import Finding
 from mounts.geometry.frames import Array
-from mounts.geometry.ties import at_most, first_most, least_of
+from mounts.geometry.ties import first_most, least_of
+from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.board.devices import growth_of
 from mounts.kinds.board.values import BoardPlan, Spot, Stand
@@ -100,7 +102,12 @@ def _device_screws(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand)
     worst = first_most(pulls)
     held = device_joints(job, plan, placed, stand)[worst]
     link = _link(job, placed, held, spots[worst], plan)
-    pulled = ("shock", f"screw {spots[worst].name}", float(pulls[worst]), None)
+    pulled = (
+        "shock",
+        Ident(Role.HARDWARE, spots[worst].through.name, f"screw {spots[worst].name}"),
+        float(pulls[worst]),
+        None,
+    )
     advice = "take larger screws, a thicker board, or through bolts"
     yield load_finding("load.device-screws", pulled, link, held.head, advice, source=SHOCK)
 
@@ -128,21 +135,18 @@ def _glue(job: BoardJob, plan: BoardPlan, planned: Body, finished: Body) -> Find
     shares = [_glue_shares(job, plan, body) for body in (planned, finished)]
     worst = first_most(shares[1])
     used, foot = float(shares[1][worst]), plan.feet[worst]
-    held = at_most(used, 1.0)
     wider = foot.diameter * used**0.5
     advice = f"take feet {wider:.0f} across, or more of them; or fix the board to the body, by the maker's instructions"
-    return Finding(
-        code="load.glue",
-        verdict=Verdict.PASS if held else Verdict.FAIL,
-        what=f"shock on the glue under {foot.name}, of what it bears",
+    return at_most(
+        "load.glue",
+        float(shares[0][worst]),
+        1.0,
+        f"shock on the glue under {foot.name}, of what it bears",
         measured=used,
-        closed_form=float(shares[0][worst]),
-        limit=1.0,
-        unit="1",
         at=(*foot.at, 0.0),
-        between=(foot.name, "floor lining"),
+        between=(foot.ident, FLOOR),
         source=f"{SHOCK}; {job.glue.source or GLUE}",
-        advice="" if held else advice,
+        advice=advice,
     )
 
 
@@ -161,18 +165,11 @@ def _root(job: BoardJob, plan: BoardPlan, body: Body) -> Finding:
         bending = shear * plan.bottom / (pi / 32 * foot.diameter**3)
         stresses.append(pull / (pi / 4 * foot.diameter**2) + bending)
     worst, limit = first_most(stresses), job.material.strength_mpa * job.material.across_layers * REPEATED
-    held = at_most(stresses[worst], limit)
-    return Finding(
-        code="load.foot",
-        verdict=Verdict.PASS if held else Verdict.FAIL,
-        what=f"shock on the root of {plan.feet[worst].name}",
-        closed_form=float(stresses[worst]),
-        limit=limit,
-        unit="MPa",
-        at=(*plan.feet[worst].at, plan.bottom),
-        source=f"{SHOCK}; across layers, repeated 0.6",
-        advice="" if held else "take wider or lower feet",
-    )
+    what = f"shock on the root of {plan.feet[worst].name}"
+    at = (*plan.feet[worst].at, plan.bottom)
+    source = f"{SHOCK}; across layers, repeated 0.6"
+    advice = "take wider or lower feet"
+    return at_most("load.foot", float(stresses[worst]), limit, what, at=at, source=source, advice=advice)
 
 
 def foot_load_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
@@ -185,7 +182,7 @@ def foot_load_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
     worst = first_most(np.hypot(pulls.pull, pulls.shear))
     held, foot = foot_joints(job, plan)[worst], plan.feet[worst]
     link = least_of(_foot_links(job, held, plan), key=lambda one: one.bears)
-    pulled = ("shock", f"screw of {foot.name}", float(pulls.pull[worst]), None)
+    pulled = ("shock", Ident(Role.HARDWARE, foot.name, f"screw of {foot.name}"), float(pulls.pull[worst]), None)
     advice = "take larger screws for the feet, or more feet"
     yield load_finding("load.foot-screws", pulled, link, held.head, advice, source=SHOCK)
 

@@ -17,12 +17,13 @@ from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.edges import BY_HAND, LEAST
 from mounts.checks.ring.holes import Wanted, hole_findings, read_in_mesh
 from mounts.checks.ring.readback import exactly
+from mounts.findings.compare import Said, at_least, state
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.kernels.part import Part
 from mounts.kinds.board.plan import board_pose, plan_board
 from mounts.kinds.board.plate import CHAMFER, EDGE
-from mounts.kinds.board.values import BoardPlan, FootPlan
+from mounts.kinds.board.values import SCREW_HOLE, BoardPlan, FootPlan
 from mounts.load.models.resolved import BoardJob, FootJob
 
 CABLE = 2.0  # mm, least radius on an edge that a cable lies on: common practice, no source
@@ -47,7 +48,7 @@ def foot_findings(job: FootJob, plan: FootPlan, part: Part) -> tuple[Finding, ..
     """All findings of the foot under a board that is cut; its loads are the whole board's."""
     board = plan_board(job.board)
     found = [*foot_screw_findings(job, board), *foot_load_findings(job, board)]
-    found += _holes(part, (Wanted("screw hole", PANEL, (0.0, 0.0), plan.hole),))
+    found += _holes(part, (Wanted(SCREW_HOLE, PANEL, (0.0, 0.0), plan.hole),))
     if job.board.place is not None:
         found.append(heat(job.material, job.board.place, job.limits))
     return (*found, *wall_findings(part, plan.walls, skin=Skin.of(part)), *printing_findings(part, job.printer))
@@ -60,9 +61,9 @@ def _holes(part: Part, wanted: tuple[Wanted, ...]) -> Iterator[Finding]:
 
 def _wanted(plan: BoardPlan) -> tuple[Wanted, ...]:
     """Every round hole of a board."""
-    found = [Wanted(f"hole {spot.name}", PANEL, spot.at, spot.hole) for spot in plan.spots]
-    found += [Wanted(f"insert {s.name}", PANEL, s.at, s.pocket[0]) for s in plan.spots if s.pocket]
-    found += [Wanted(f"hole {foot.name}", PANEL, foot.at, foot.hole) for foot in plan.feet if foot.hole]
+    found = [Wanted(spot.through, PANEL, spot.at, spot.hole) for spot in plan.spots]
+    found += [Wanted(s.insert, PANEL, s.at, s.pocket[0]) for s in plan.spots if s.pocket]
+    found += [Wanted(foot.screw, PANEL, foot.at, foot.hole) for foot in plan.feet if foot.hole]
     return tuple(found)
 
 
@@ -70,37 +71,32 @@ def _passages(plan: BoardPlan) -> Iterator[Finding]:
     """The radius of the passages' edges: drawn where it is printed, an instruction where it is cut."""
     if not plan.slots:
         return
-    radius, cut = plan.slots[0].radius, plan.make == "cut"
-    fine = radius >= CABLE - 1e-6
-    advice = "" if fine else f"give edge: {CABLE:g}, or a thicker board, or put a grommet into it"
-    if cut:
+    radius, at = plan.slots[0].radius, (*plan.slots[0].outline.spans[0].start, plan.top)
+    what = "radius of the passages' edges"
+    if plan.make == "cut":
         advice = f"round both edges of every passage by hand to {max(radius, CABLE):g}, before a cable goes through"
-    yield Finding(
-        code="passage.edge",
-        verdict=Verdict.PASS if fine and not cut else Verdict.WARN,
-        what="radius of the passages' edges" + (", by hand" if cut else ""),
-        closed_form=radius,
-        limit=CABLE,
-        at=(*plan.slots[0].outline.spans[0].start, plan.top),
-        source=PRACTICE,
-        advice=advice,
-    )
+        what = f"{what}, by hand"
+        yield state("passage.edge", Verdict.DO, what, radius, CABLE, at=at, source=PRACTICE, advice=advice)
+    else:
+        advice = f"give edge: {CABLE:g}, or a thicker board, or put a grommet into it"
+        said: Said = {"at": at, "source": PRACTICE, "advice": advice}
+        yield at_least("passage.edge", radius, CABLE, what, missed=Verdict.WARN, **said)
 
 
 def _wrap(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
     """A foot that would stand on carpet which is folded back below."""
     if job.wrap is None or plan.fold is None:
         return
-    over = [foot for foot in plan.feet if plan.fold.depth(foot.at) < foot.diameter / 2 - 1e-6]
-    yield Finding(
-        code="wrap.fold",
-        verdict=Verdict.WARN if over else Verdict.PASS,
-        what="feet clear of the carpet that is folded back below",
-        closed_form=min(plan.fold.depth(foot.at) - foot.diameter / 2 for foot in plan.feet),
-        limit=0.0,
+    over = [foot for foot in plan.feet if plan.fold.depth(foot.at) < foot.diameter / 2]
+    yield at_least(
+        "wrap.fold",
+        min(plan.fold.depth(foot.at) - foot.diameter / 2 for foot in plan.feet),
+        0.0,
+        "feet clear of the carpet that is folded back below",
+        missed=Verdict.DO,
         at=(*over[0].at, plan.bottom) if over else None,
         source=PRACTICE,
-        advice=f"cut the carpet out round {', '.join(foot.name for foot in over)}, or fold less" if over else "",
+        advice=f"cut the carpet out round {', '.join(foot.name for foot in over)}, or fold less",
     )
 
 
@@ -110,19 +106,12 @@ def _by_hand(plan: BoardPlan) -> Iterator[Finding]:
     if sunk:
         what = f"countersink the feet's holes {sunk[0].head:g} wide from above, by hand"
         advice = "without it the heads stand under devices and carpet"
-        yield Finding("flat.recess", Verdict.WARN, what, source="the screw's file", advice=advice)
+        yield state("flat.recess", Verdict.DO, what, source="the screw's file", advice=advice)
 
 
 def _edges(plan: BoardPlan) -> Finding:
     """Whether the edges that a hand meets are broken."""
     width = min(EDGE, CHAMFER) if plan.make == "print" else 0.0
-    broken = width >= LEAST - 1e-6
-    return Finding(
-        code="edges",
-        verdict=Verdict.PASS if broken else Verdict.WARN,
-        what="broken edges of the board",
-        closed_form=width,
-        limit=LEAST,
-        source="print guides: a first-layer chamfer is 0.3 to 0.5",
-        advice="" if broken else f"break all edges of the sheet by hand, {BY_HAND:g} wide",
-    )
+    source = "print guides: a first-layer chamfer is 0.3 to 0.5"
+    advice = f"break all edges of the sheet by hand, {BY_HAND:g} wide"
+    return at_least("edges", width, LEAST, "broken edges of the board", missed=Verdict.DO, source=source, advice=advice)

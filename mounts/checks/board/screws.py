@@ -9,6 +9,7 @@ from mounts.checks.fastening.joints import INSERT, PILOT, THROUGH, Held, chosen
 from mounts.checks.fastening.screws import length_findings
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, pitch
+from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.kinds.board.devices import head_of
@@ -76,15 +77,10 @@ def _short_thread(placed: Stands, held: tuple[Held, ...]) -> Iterator[Finding]:
     item = placed.fix.hardware
     if not held or not isinstance(item, Pilot) or held[0].joint.thread >= item.engagement:
         return
-    yield Finding(
-        code="screw.device",
-        verdict=Verdict.FAIL,
-        what=f"{item.name} of {placed.name}: thread in the board",
-        closed_form=held[0].joint.thread,
-        limit=item.engagement,
-        at=held[0].head,
-        source=PILOT,
-        advice=f"take a board {item.engagement:g} thick, a smaller screw, or through bolts",
+    what = f"{item.name} of {placed.name}: thread in the board"
+    advice = f"take a board {item.engagement:g} thick, a smaller screw, or through bolts"
+    yield at_least(
+        "screw.device", held[0].joint.thread, item.engagement, what, at=held[0].head, source=PILOT, advice=advice
     )
 
 
@@ -94,35 +90,18 @@ def _ends(plan: BoardPlan, placed: Stands, held: tuple[Held, ...]) -> Iterator[F
     if length is None:
         return
     low = held[0].tip(length)[2]
-    free = low >= LINING - 1e-6
-    yield Finding(
-        code="screw.below",
-        verdict=Verdict.PASS if free else Verdict.FAIL,
-        what=f"ends of {placed.name}'s screws over the floor lining",
-        closed_form=low,
-        limit=LINING,
-        at=held[0].tip(length),
-        source=PRACTICE,
-        advice="" if free else f"take feet {LINING - low:.1f} higher",
-    )
+    what, advice = f"ends of {placed.name}'s screws over the floor lining", f"take feet {LINING - low:.1f} higher"
+    yield at_least("screw.below", low, LINING, what, at=held[0].tip(length), source=PRACTICE, advice=advice)
 
 
 def _head(placed: Stands) -> Finding:
     """The device's holes pass the screw, and its head does not fall through them."""
     passes, thread = placed.device.holes.passes, thread_diameter(placed.fix.hardware.thread)
     head = head_of(placed.fix)
-    goes = passes >= thread + SLACK - 1e-6
-    bears = head > passes + SLACK
-    advice = "" if goes and bears else "take a thinner screw" if not goes else "put a washer under the head"
-    return Finding(
-        code="screw.ear",
-        verdict=Verdict.PASS if goes and bears else Verdict.FAIL,
-        what=f"holes of {placed.name} for {thread:g} screws with heads of {head:g}",
-        closed_form=passes,
-        limit=thread + SLACK if not goes or bears else head - SLACK,
-        source=PRACTICE,
-        advice=advice,
-    )
+    what = f"holes of {placed.name} for {thread:g} screws with heads of {head:g}"
+    falls = at_most("screw.ear", passes, head - SLACK, what, source=PRACTICE, advice="put a washer under the head")
+    goes = at_least("screw.ear", passes, thread + SLACK, what, source=PRACTICE, advice="take a thinner screw")
+    return falls if goes.verdict is Verdict.PASS and falls.verdict is Verdict.FAIL else goes
 
 
 def hanging(job: BoardJob, plan: BoardPlan) -> float:

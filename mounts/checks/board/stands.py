@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
+from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
-from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.findings.report import PRACTICE, Finding
 from mounts.geometry.between import gap
 from mounts.geometry.distance import depths
 from mounts.geometry.nested import room_round
 from mounts.geometry.outline import Point
-from mounts.geometry.ties import least_of
-from mounts.kinds.board.values import BoardPlan, Spot, Stand
+from mounts.geometry.ties import least_of, step_of
+from mounts.identity import Ident, Role
+from mounts.kinds.board.values import ABOVE, BOARD_EDGE, BoardPlan, Spot, Stand
 from mounts.load.models.device import Air, Device
 from mounts.load.models.resolved import BoardJob
 
@@ -40,24 +42,18 @@ def _apart(one: Stand, other: Stand, devices: dict[str, Device]) -> Finding:
     wanted = max(_air(devices[stand.name]).sides for stand in (one, other))
     found = Gap(
         code="air.between",
-        between=(one.name, other.name),
+        between=(one.ident, other.ident),
         gap=gap(one.outline, other.outline),
         wanted=wanted,
         least=TOUCH,
         source=MAKER if wanted else PRACTICE,
         at=(*one.at, one.top),
     )
-    return found.finding(_more(found))
+    return found.finding(f"move one of them by {found.wanted - found.gap:.1f}")
 
 
 def _air(device: Device) -> Air:
     return device.air or Air()
-
-
-def _more(found: Gap) -> str:
-    if found.verdict is Verdict.PASS:
-        return ""
-    return f"move one of them by {found.wanted - found.gap:.1f}"
 
 
 def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
@@ -69,28 +65,28 @@ def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
         nearest = least_of(others, key=lambda other: gap(room.outline, other.outline))
         found = Gap(
             code="clear.plugs",
-            between=(room.name, nearest.name),
+            between=(room.ident, nearest.ident),
             gap=gap(room.outline, nearest.outline),
             wanted=0.0,
             least=0.0,
             source="the device's file",
             at=(*stand.at, stand.top),
         )
-        yield found.finding(_more(found))
+        yield found.finding(f"move one of them by {found.wanted - found.gap:.1f}")
 
 
 def _edge(stand: Stand, plan: BoardPlan) -> Finding:
     """A device that stands over the board's edge is bumped into, and its ear hangs in the air."""
     found = Gap(
         code="clear.board-edge",
-        between=(stand.name, "the board's edge"),
+        between=(stand.ident, BOARD_EDGE),
         gap=room_round(stand.outline, plan.finished)[0],
         wanted=0.0,
         least=-min(stand.outline.box[2] - stand.outline.box[0], stand.outline.box[3] - stand.outline.box[1]) / 4,
         source=PRACTICE,
         at=(*stand.at, stand.bottom),
     )
-    return found.finding("" if found.verdict is Verdict.PASS else f"make the board {-found.gap:.1f} larger there")
+    return found.finding(f"make the board {-found.gap:.1f} larger there")
 
 
 def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
@@ -98,7 +94,7 @@ def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
     assert job.room is not None
     found = Gap(
         code="air.above",
-        between=(stand.name, "what is above"),
+        between=(stand.ident, ABOVE),
         gap=job.room - stand.top,
         wanted=_air(device).above,
         least=0.0,
@@ -106,28 +102,25 @@ def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
         at=(*stand.at, stand.top),
         reading="room",
     )
-    missing = f"{found.wanted - found.gap:.1f} more room is wanted: lower feet, or another place"
-    return found.finding("" if found.verdict is Verdict.PASS else missing)
+    return found.finding(f"{found.wanted - found.gap:.1f} more room is wanted: lower feet, or another place")
 
 
 def _reached(plan: BoardPlan) -> Iterator[Finding]:
     """Every device screw by a straight tool from above, past all that stands higher than its ear: the tightest."""
     found = [(_way(spot, stand), spot, stand) for spot in plan.spots for stand in plan.stands]
     under = [one for one in found if one[0] < -1e-6]
-    for room, spot, stand in under or ([least_of(found, key=lambda one: one[0])] if found else []):
-        free = room >= -1e-6
+    for room, spot, stand in under or sorted(found, key=lambda one: step_of(one[0]))[:1]:
         own = spot.device == stand.name
         advice = "its hole lies under its own body; check outline, body and holes" if own else f"move {stand.name}"
-        yield Finding(
-            code="access.device-screws",
-            verdict=Verdict.PASS if free else Verdict.FAIL,
-            what=f"straight tool to {spot.name}, past {'its own body' if own else stand.name}",
-            closed_form=room,
-            limit=0.0,
+        yield at_least(
+            "access.device-screws",
+            room,
+            0.0,
+            f"straight tool to {spot.name}, past {'its own body' if own else stand.name}",
             at=(*spot.at, stand.ears),
-            between=(f"tool {spot.name}", stand.name),
+            between=(Ident(Role.TOOL, spot.name), stand.ident),
             source=f"the head and 1 more across; {PRACTICE}",
-            advice="" if free else f"{advice} by {-room:.1f}" if not own else advice,
+            advice=advice if own else f"{advice} by {-room:.1f}",
         )
 
 
@@ -144,18 +137,16 @@ def _heads(plan: BoardPlan) -> Iterator[Finding]:
     proud = [foot for foot in plan.feet if foot.hole and not foot.sunk]
     pairs = [(_over(foot.at, stand) - foot.head / 2, foot, stand) for foot in proud for stand in plan.stands]
     under = [one for one in pairs if one[0] < HEAD_ROOM - 1e-6]
-    for room, foot, stand in under or ([least_of(pairs, key=lambda one: one[0])] if pairs else []):
-        free = room >= HEAD_ROOM - 1e-6
-        yield Finding(
-            code="access.foot-screws",
-            verdict=Verdict.PASS if free else Verdict.FAIL,
-            what=f"screw head of {foot.name} beside {stand.name}",
-            closed_form=room,
-            limit=HEAD_ROOM,
+    for room, foot, stand in under or sorted(pairs, key=lambda one: step_of(one[0]))[:1]:
+        yield at_least(
+            "access.foot-screws",
+            room,
+            HEAD_ROOM,
+            f"screw head of {foot.name} beside {stand.name}",
             at=(*foot.at, plan.top),
-            between=(foot.name, stand.name),
+            between=(foot.ident, stand.ident),
             source=PRACTICE,
-            advice="" if free else "move the foot or the device, or take countersunk screws for the feet",
+            advice="move the foot or the device, or take countersunk screws for the feet",
         )
 
 

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from mounts.design.loads import IN_LINE, REPEATED, shear_off, shock, worst_tensions
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.compare import at_least, at_most
+from mounts.findings.report import Finding
 from mounts.geometry.frames import Vector
-from mounts.geometry.ties import at_least, at_most, first_most
+from mounts.geometry.ties import first_most
 from mounts.kernels.part import Part
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.hardware import Pilot
@@ -31,29 +32,24 @@ def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:
     stake, tension = plan.stakes[worst], float(tensions[worst])
     pin = job.panel.pins[stake.name]
     stress, borne = tension / pin.section, PIN * REPEATED
-    yield Finding(
-        code="load.pin",
-        verdict=Verdict.PASS if at_most(stress, borne) else Verdict.FAIL,
-        what=f"pin {stake.name} in tension when the door is slammed",
-        closed_form=stress,
-        limit=borne,
-        unit="MPa",
+    yield at_most(
+        "load.pin",
+        stress,
+        borne,
+        f"pin {stake.name} in tension when the door is slammed",
         at=(*stake.at, -stake.seat),
         source=f"{source}; a moulded pin bears {PIN:g} MPa once, no source",
-        advice="" if stress <= borne else "use more of the pins, or a lighter tweeter",
+        advice="use more of the pins, or a lighter tweeter",
     )
     strength = job.material.strength_mpa * job.material.across_layers * REPEATED
-    need, hold = tension, shear_off(stake.head.diameter, stake.seat, strength)
-    yield Finding(
-        code="load.plate",
-        verdict=Verdict.PASS if at_least(hold, need) else Verdict.FAIL,
-        what=f"what the plate under head {stake.name} bears",
-        closed_form=hold,
-        limit=need,
-        unit="N",
+    yield at_least(
+        "load.plate",
+        shear_off(stake.head.diameter, stake.seat, strength),
+        tension,
+        f"what the plate under head {stake.name} bears",
         at=(*stake.at, -stake.seat),
         source=f"{source}; shear across layers, again and again",
-        advice="" if hold >= need else "take a wider head or a thicker plate",
+        advice="take a wider head or a thicker plate",
     )
     yield from _screws(job, plan, strength, source)
 
@@ -87,15 +83,11 @@ def _screws(job: CupJob, plan: CupPlan, strength: float, source: str) -> Iterato
     across, length = (
         (item.diameter, item.engagement) if isinstance(item, Pilot) else (item.hole or 0.0, plan.seat.screws[0].depth)
     )
-    need = shock(job.speaker.mass, job.limits.slam) / len(plan.seat.screws)
-    hold = shear_off(across, length, strength)
-    yield Finding(
-        code="load.screw",
-        verdict=Verdict.PASS if at_least(hold, need) else Verdict.FAIL,
-        what="what each screw of the flange holds",
-        closed_form=hold,
-        limit=need,
-        unit="N",
+    yield at_least(
+        "load.screw",
+        shear_off(across, length, strength),
+        shock(job.speaker.mass, job.limits.slam) / len(plan.seat.screws),
+        "what each screw of the flange holds",
         source=f"{source}; the plastic sheared off round the thread",
-        advice="" if hold >= need else "take longer or thicker screws",
+        advice="take longer or thicker screws",
     )

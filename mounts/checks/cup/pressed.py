@@ -14,8 +14,8 @@ from mounts.design.pressfit import (
     hoop_stress,
     snap_strain,
 )
+from mounts.findings.compare import at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.ties import at_least, at_most
 from mounts.kinds.cup.seat import once_strain, rib_rings
 from mounts.kinds.cup.values import CupPlan, Press
 from mounts.load.models.resolved import CupJob
@@ -41,42 +41,20 @@ def press_findings(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
 def _strain(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
     limit = job.limits.press_strain_pct
     strain = 100 * max(ring.strain(press.fit) for ring in rings)
-    borne = at_most(strain, limit)
-    yield Finding(
-        code="press.strain",
-        verdict=Verdict.PASS if borne else Verdict.WARN,
-        what="strain that the press leaves in the cup",
-        closed_form=strain,
-        limit=limit,
-        unit="%",
-        source=f"styrenics and PC crack in years above it (snap-fit design guides); {RING}",
-        advice="" if borne else "press less: leave interference out, and the largest that lasts is taken",
-    )
+    what = "strain that the press leaves in the cup"
+    source = f"styrenics and PC crack in years above it (snap-fit design guides); {RING}"
+    advice = "press less: leave interference out, and the largest that lasts is taken"
+    yield at_most("press.strain", strain, limit, what, missed=Verdict.WARN, source=source, advice=advice)
     stress = max(_hoop(press, ring) for ring in rings)
     lasting = lasting_strength(job.material.strength_mpa, job.material.modulus_mpa)
-    yield Finding(
-        code="press.hoop",
-        verdict=Verdict.PASS if at_most(stress, lasting) else Verdict.WARN,
-        what="hoop stress in the cup",
-        closed_form=stress,
-        limit=lasting,
-        unit="MPa",
-        source=LAME,
-        advice="" if stress <= lasting else "press less, or take a thicker wall",
-    )
+    what, advice = "hoop stress in the cup", "press less, or take a thicker wall"
+    yield at_most("press.hoop", stress, lasting, what, missed=Verdict.WARN, source=LAME, advice=advice)
     shrunk = at_temperature(press.fit, press.body, COLD, job.material.expansion)
     cold = 100 * max(ring.strain(shrunk) for ring in rings)
     once = 100 * once_strain(job.material)
-    yield Finding(
-        code="press.cold",
-        verdict=Verdict.PASS if at_most(cold, once) else Verdict.FAIL,
-        what=f"strain in the cup at {COLD:g} °C, where it shrinks on the tweeter",
-        closed_form=cold,
-        limit=once,
-        unit="%",
-        source="70 % of the strain at yield (a resin maker's design note)",
-        advice="" if cold <= once else "press less",
-    )
+    what = f"strain in the cup at {COLD:g} °C, where it shrinks on the tweeter"
+    source = "70 % of the strain at yield (a resin maker's design note)"
+    yield at_most("press.cold", cold, once, what, source=source, advice="press less")
 
 
 def _hoop(press: Press, ring: RibbedRing) -> float:
@@ -87,16 +65,10 @@ def _hoop(press: Press, ring: RibbedRing) -> float:
 
 def _forces(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
     push = max(ring.holds(press.fit) for ring in rings)
-    yield Finding(
-        code="press.in",
-        verdict=Verdict.PASS if at_most(push, BY_HAND) else Verdict.WARN,
-        what="force that pushes the tweeter in",
-        closed_form=push,
-        limit=BY_HAND,
-        unit="N",
-        source=f"what two thumbs give, common practice; {RING}",
-        advice="" if push <= BY_HAND else "press it in with a clamp and a soft block, or give fewer ribs",
-    )
+    what = "force that pushes the tweeter in"
+    source = f"what two thumbs give, common practice; {RING}"
+    advice = "press it in with a clamp and a soft block, or give fewer ribs"
+    yield at_most("press.in", push, BY_HAND, what, missed=Verdict.WARN, source=source, advice=advice)
     for hot in (ROOM, COLD, HOT):
         fit = at_temperature(press.fit, press.body, hot, job.material.expansion)
         yield _out(f"pull-out force at {hot:g} °C, new", _least(rings, fit))
@@ -113,7 +85,7 @@ def _least(rings: Rings, fit: float) -> float:
 def _out(what: str, force: float) -> Finding:
     """A force that is told without a limit: lip or lugs keep what the press lets go."""
     source = f"half of a press is left once it has been hot, common practice; friction {FRICTION:g}"
-    return Finding(code="press.out", verdict=Verdict.PASS, what=what, closed_form=force, unit="N", source=source)
+    return state("press.out", Verdict.PASS, what, force, source=source)
 
 
 def _kept(job: CupJob, plan: CupPlan, press: Press) -> Iterator[Finding]:
@@ -121,28 +93,19 @@ def _kept(job: CupJob, plan: CupPlan, press: Press) -> Iterator[Finding]:
     word = "lugs" if press.lugs else "lip"
     snap = 100 * snap_strain(press.over, wide, job.limits.cup_wall, press.lugs)
     once = 100 * once_strain(job.material)
-    yield Finding(
-        code="press.snap",
-        verdict=Verdict.PASS if at_most(snap, once) else Verdict.WARN,
-        what=f"strain when the flange is pushed past the {word}",
-        closed_form=snap,
-        limit=once,
-        unit="%",
-        source="70 % of the strain at yield, once (a resin maker's design note); Roark, circular rings",
-        advice="" if snap <= once else "warm the cup in hot water first, or take a plastic that yields more",
-    )
+    what = f"strain when the flange is pushed past the {word}"
+    source = "70 % of the strain at yield, once (a resin maker's design note); Roark, circular rings"
+    advice = "warm the cup in hot water first, or take a plastic that yields more"
+    yield at_most("press.snap", snap, once, what, missed=Verdict.WARN, source=source, advice=advice)
     if job.speaker.mass is None:
         return
     sheared = max(press.lugs, 1) * radians(press.width) * press.past.box[2] * (press.thick + press.slope / 2)
     strength = job.material.strength_mpa * job.material.across_layers * REPEATED * IN_SHEAR
-    need, hold = shock(job.speaker.mass, job.limits.slam), sheared * strength
-    yield Finding(
-        code="press.keep",
-        verdict=Verdict.PASS if at_least(hold, need) else Verdict.FAIL,
-        what=f"what the {word} hold against a slam" if press.lugs else f"what the {word} holds against a slam",
-        closed_form=hold,
-        limit=need,
-        unit="N",
+    yield at_least(
+        "press.keep",
+        sheared * strength,
+        shock(job.speaker.mass, job.limits.slam),
+        f"what the {word} hold against a slam" if press.lugs else f"what the {word} holds against a slam",
         source=f"shear across layers, again and again; shock of {job.limits.slam:g} m/s² (ISO 16750-3)",
-        advice="" if hold >= need else "take retention: flange",
+        advice="take retention: flange",
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -18,14 +19,14 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.growth import growth_finding
+from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
-from mounts.geometry.ties import at_least
+from mounts.identity import REAR_FACE, ROOM_END, Ident
 from mounts.kernels.part import Part
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.pose import cup_pose
-from mounts.kinds.cup.seat import REAR_FACE
 from mounts.kinds.cup.surroundings import surroundings
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob
@@ -43,7 +44,7 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     """
     return (
         *_fit(job, plan, part),
-        growth_finding(job.printer, job.material),
+        growth_finding(job.printer, job.material, job.printer.growth(job.material.name)),
         *stake_findings(job, plan),
         *press_findings(job, plan),
         *readback(plan, part),
@@ -66,11 +67,11 @@ def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     return (*(gap.finding(_advice(job, plan, gap)) for gap in told), *disagreements(found), *chances)
 
 
-def _rests(job: CupJob, gap: Gap) -> Mapping[str, float]:
+def _rests(job: CupJob, gap: Gap) -> Mapping[Ident, float]:
     """What a gap rests on: one reading of its own each. The rear face is the face itself and is never off."""
-    names = {"panel.grille": "the grille", "panel.room": "the room behind"}
-    what = names.get(gap.reading, f"the {gap.between[1]}")
-    return {what: gap.sd} if gap.sd and gap.between[1] != REAR_FACE else {}
+    read = gap.between[1]
+    label = "the room behind" if read == ROOM_END else f"the {read}"
+    return {replace(read, label=label): gap.sd} if gap.sd and read != REAR_FACE else {}
 
 
 def _finer(job: CupJob) -> Help:
@@ -80,8 +81,6 @@ def _finer(job: CupJob) -> Help:
 def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:
     """The nearest value that would do."""
     missing = gap.wanted - gap.gap
-    if gap.verdict is Verdict.PASS:
-        return ""
     height = plan.seat.frame.origin[2]
     if gap.code == "clear.grille":
         return f"take height: {height - missing:.1f}, or best"
@@ -105,14 +104,6 @@ def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
     axis = np.asarray(plan.seat.frame.z)
     passes = dome + ((grille.height - dome[:, 2]) / axis[2])[:, None] * axis
     shown = 100 * float((depths(grille.outline(), passes[:, :2] - np.asarray(grille.at)) > 0).mean())
-    enough = at_least(shown, job.limits.seen_pct)
-    yield Finding(
-        code="sound.seen",
-        verdict=Verdict.PASS if enough else Verdict.WARN,
-        what="share of the dome that the grille shows along the tweeter's axis",
-        closed_form=shown,
-        limit=job.limits.seen_pct,
-        unit="%",
-        source=PRACTICE,
-        advice="" if enough else "move the seat against the tilt with seat_offset, or tilt less",
-    )
+    what = "share of the dome that the grille shows along the tweeter's axis"
+    advice = "move the seat against the tilt with seat_offset, or tilt less"
+    yield at_least("sound.seen", shown, job.limits.seen_pct, what, missed=Verdict.WARN, source=PRACTICE, advice=advice)

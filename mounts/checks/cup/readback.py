@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from math import acos, degrees, dist
 
 from mounts.checks.printing.patches import Bore, Surface, bores, flats
+from mounts.findings.compare import Said, at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
-from mounts.geometry.ties import at_most, least_of
+from mounts.geometry.ties import least_of
+from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.cup.values import CupPlan
 
@@ -24,31 +25,20 @@ def readback(plan: CupPlan, part: Part) -> Iterator[Finding]:
     found = bores(surface, PANEL)
     for stake in plan.stakes:
         if stake.way == 0:
-            yield from _hole(f"hole {stake.name}", stake.at, stake.width, found)
+            yield from _hole(Ident(Role.HOLE, stake.name), stake.at, stake.width, found)
     yield from _seat(plan, surface)
 
 
-def _hole(name: str, at: tuple[float, float], width: float, found: tuple[Bore, ...]) -> Iterator[Finding]:
-    mine = [bore for bore in found if bore.feature == name]
+def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[Bore, ...]) -> Iterator[Finding]:
+    mine = [bore for bore in found if bore.feature == hole]
     if not mine:
-        yield Finding(
-            code="hole.lost", verdict=Verdict.FAIL, what=f"{name} goes round", source=SOURCE,
-            advice="the mesh has no such hole; do not print it",
-        )  # fmt: skip
+        advice = "the mesh has no such hole; do not print it"
+        yield state("hole.lost", Verdict.FAIL, f"{hole} goes round", source=SOURCE, advice=advice)
         return
     bore = least_of(mine, key=lambda one: abs(one.diameter - width))
-    off = dist(bore.at, at)
-    size = Finding(
-        code="hole.diameter", verdict=Verdict.PASS, what=f"diameter of {name}", measured=bore.diameter,
-        closed_form=width, limit=width - OFF, at=(*at, 0.0), source=SOURCE,
-    )  # fmt: skip
-    wrong = not at_most(abs(bore.diameter - width), OFF)
-    yield replace(size, verdict=Verdict.FAIL, advice="do not print it") if wrong else size
-    right = at_most(off, OFF)
-    yield Finding(
-        code="hole.place", verdict=Verdict.PASS if right else Verdict.FAIL, what=f"place of {name}", measured=off,
-        closed_form=0.0, limit=OFF, at=(*at, 0.0), source=SOURCE, advice="" if right else "do not print it",
-    )  # fmt: skip
+    said: Said = {"at": (*at, 0.0), "source": SOURCE, "advice": "do not print it"}
+    yield within("hole.diameter", bore.diameter, width, OFF, f"diameter of {hole}", **said)
+    yield at_most("hole.place", 0.0, OFF, f"place of {hole}", measured=dist(bore.at, at), **said)
 
 
 def _seat(plan: CupPlan, surface: Surface) -> Iterator[Finding]:
@@ -57,22 +47,14 @@ def _seat(plan: CupPlan, surface: Surface) -> Iterator[Finding]:
     near = [flat for flat in flats(surface, SEEN) if _leans(flat.normal, frame.z) < 5.0]
     seats = [flat for flat in near if abs(float(frame.into(flat.middle)[2])) < 0.5]
     if not seats:
-        yield Finding(
-            code="seat.lost", verdict=Verdict.FAIL, what="seat of the tweeter", source=SOURCE,
-            advice="the mesh has no flat for the flange; do not print it",
-        )  # fmt: skip
+        advice = "the mesh has no flat for the flange; do not print it"
+        yield state("seat.lost", Verdict.FAIL, "seat of the tweeter", source=SOURCE, advice=advice)
         return
     seat = least_of(seats, key=lambda flat: _leans(flat.normal, frame.z))
     off, lean = abs(float(frame.into(seat.middle)[2])), _leans(seat.normal, frame.z)
-    for code, what, value, limit, unit in (
-        ("seat.height", "seat off its plane", off, OFF, "mm"),
-        ("seat.tilt", "seat off its tilt", lean, LEAN, "deg"),
-    ):
-        verdict = Verdict.PASS if at_most(value, limit) else Verdict.FAIL
-        yield Finding(
-            code, verdict, what, value, 0.0, limit, unit, seat.middle, source=SOURCE,
-            advice="" if value <= limit else "do not print it",
-        )  # fmt: skip
+    said: Said = {"at": seat.middle, "source": SOURCE, "advice": "do not print it"}
+    yield within("seat.height", off, 0.0, OFF, "seat off its plane", **said)
+    yield within("seat.tilt", lean, 0.0, LEAN, "seat off its tilt", **said)
 
 
 def _leans(normal: tuple[float, float, float], axis: tuple[float, float, float]) -> float:

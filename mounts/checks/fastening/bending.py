@@ -18,12 +18,14 @@ import numpy as np
 from mounts.checks.fastening.joints import Ring, places
 from mounts.checks.fastening.loads import across_layers, speaker_body, whole_body
 from mounts.design.loads import REPEATED, Bar, girder_bending, section_modulus, shock
+from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline
-from mounts.geometry.ties import at_most, first_most
+from mounts.geometry.ties import first_most
+from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, Groove, RingPlan
 from mounts.load.models.resolved import Job
@@ -175,7 +177,7 @@ def _beside_paths(plan: RingPlan) -> Iterator[float]:
     """Wall left between the bore and each tool path."""
     left = {wall.between[0]: wall.thickness for wall in plan.walls if wall.code == "wall.path-bore"}
     for fixing in plan.fixings:
-        yield left.get(f"tool path {fixing.name}", inf)
+        yield left.get(Ident(Role.PATH, fixing.name), inf)
 
 
 def _reliefs_on_face(plan: RingPlan) -> Iterator[Outline]:
@@ -215,21 +217,16 @@ def _girder(job: Job, plan: Ring, found: tuple[float, float | None], at: Vector)
     """Bending on the panel screws: what the speaker's own frame may have to take is said, what it cannot fails."""
     planned, measured = found
     stress, limit = planned if measured is None else measured, job.material.strength_mpa * REPEATED
-    verdict = Verdict.PASS if at_most(stress, limit) else Verdict.WARN
-    if stress * (1 - FRAME) > limit:
-        verdict = Verdict.FAIL
-    advice = "" if verdict is Verdict.PASS else _thicker(job, plan, stress / limit)
-    return Finding(
-        code="load.ring",
-        verdict=verdict,
-        what="slam, ring bent between its panel screws",
+    return at_most(
+        "load.ring",
+        planned,
+        limit,
+        "slam, ring bent between its panel screws",
         measured=measured,
-        closed_form=planned,
-        limit=limit,
-        unit="MPa",
+        missed=Verdict.FAIL if stress * (1 - FRAME) > limit else Verdict.WARN,
         at=at,
         source=f"{SLAM}; bow girder on its screws, the speaker's frame left out; repeated 0.6",
-        advice=advice,
+        advice=lambda: _thicker(job, plan, stress / limit),
     )
 
 
@@ -252,16 +249,8 @@ def _of_thickness(plan: Ring, thick: float) -> Ring:
 
 
 def _foot(job: Job, plan: RingPlan) -> Finding:
+    what = "slam, tower pulled off its foot across its layers"
     limit = job.material.strength_mpa * REPEATED * across_layers(job)
-    stress = tower_stress(job, plan)
-    held = at_most(stress, limit)
-    return Finding(
-        code="load.ring",
-        verdict=Verdict.PASS if held else Verdict.FAIL,
-        what="slam, tower pulled off its foot across its layers",
-        closed_form=stress,
-        limit=limit,
-        unit="MPa",
-        source=f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}",
-        advice="" if held else "take a thicker wall, as limits: {wall: …}, or a stronger material",
-    )
+    source = f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}"
+    advice = "take a thicker wall, as limits: {wall: …}, or a stronger material"
+    return at_most("load.ring", tower_stress(job, plan), limit, what, source=source, advice=advice)

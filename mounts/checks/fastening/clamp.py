@@ -8,8 +8,8 @@ from mounts.checks.fastening.joints import Place, Ring, places
 from mounts.checks.fastening.loads import panel_tensions
 from mounts.design.fasteners import thread_diameter
 from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, torque_for
+from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.ties import at_least, at_most
 from mounts.load.models.resolved import Job
 
 M5 = 5.0  # mm: limits.torque is for this thread
@@ -45,22 +45,17 @@ def _bearing(job: Job, place: Place) -> Finding:
     lasting, area = _lasting(job), bearing_area(place.bears, place.hole)
     force = preload(torque_limit(job)[0], thread_diameter(job.fix_to_panel.screw.thread))
     stress = force / area if area > 0 else float("inf")
-    verdict = Verdict.PASS if at_most(stress, lasting) else Verdict.WARN
-    if stress > job.material.strength_mpa:
-        verdict = Verdict.FAIL
     wide = ceil(2 * (4 / pi * force / lasting + place.hole**2) ** 0.5) / 2
     torque = torque_to_use(job, place)[0]
-    advice = f"tighten to no more than {torque_figure(torque)} N·m, or take a washer {wide:g} across"
-    return Finding(
-        code="load.bearing",
-        verdict=verdict,
-        what=f"{job.material.name} under washer or head, {torque_figure(torque_limit(job)[0])} N·m",
-        closed_form=stress,
-        limit=lasting,
-        unit="MPa",
+    return at_most(
+        "load.bearing",
+        stress,
+        lasting,
+        f"{job.material.name} under washer or head, {torque_figure(torque_limit(job)[0])} N·m",
+        missed=Verdict.FAIL if stress > job.material.strength_mpa else Verdict.WARN,
         at=(*place.at, place.seat),
         source=SOURCE,
-        advice="" if verdict is Verdict.PASS else advice,
+        advice=f"tighten to no more than {torque_figure(torque)} N·m, or take a washer {wide:g} across",
     )
 
 
@@ -68,22 +63,16 @@ def _torque(job: Job, plan: Ring, place: Place) -> Finding:
     """The torque to use against the one at which a slam does not part the joint once the plastic has been hot."""
     use, why = torque_to_use(job, place)
     pulls = panel_tensions(job, plan)
-    need = None
-    if pulls is not None:
-        need = torque_for(float(pulls.max()) / STAYS, thread_diameter(job.fix_to_panel.screw.thread))
-    enough = need is None or at_least(use, need)
-    advice = "a slam parts the joint for a moment; take a larger washer, a larger screw, or more fixings"
-    return Finding(
-        code="screw.torque",
-        verdict=Verdict.PASS if enough else Verdict.WARN,
-        what=f"torque to use on the panel screws, as {why} bounds it, to what a slam needs",
-        closed_form=use,
-        limit=need,
-        unit="N·m",
-        at=(*place.at, place.seat),
-        source="F = T / (K d), K 0.2; half of a preload on plastic is gone when hot: common practice",
-        advice="" if enough else advice,
-    )
+    what = f"torque to use on the panel screws, as {why} bounds it, to what a slam needs"
+    said: Said = {
+        "at": (*place.at, place.seat),
+        "source": "F = T / (K d), K 0.2; half of a preload on plastic is gone when hot: common practice",
+        "advice": "a slam parts the joint for a moment; take a larger washer, a larger screw, or more fixings",
+    }
+    if pulls is None:
+        return state("screw.torque", Verdict.PASS, what, use, **said)
+    need = torque_for(float(pulls.max()) / STAYS, thread_diameter(job.fix_to_panel.screw.thread))
+    return at_least("screw.torque", use, need, what, missed=Verdict.WARN, **said)
 
 
 def _lasting(job: Job) -> float:

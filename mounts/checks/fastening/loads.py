@@ -7,7 +7,7 @@ material's own factor.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,10 +21,12 @@ from mounts.design.loads import (
     worst_shears,
     worst_tensions,
 )
+from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline
-from mounts.geometry.ties import at_most, first_most, least_of
+from mounts.geometry.ties import first_most, least_of
+from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
@@ -135,7 +137,12 @@ def _panel_screws(job: Job, plan: Ring, part: Part | None) -> tuple[Finding, ...
         at = (*place.at, place.seat)
         measured = float(real) if part is not None else None
         advice = "take a wider washer, a thicker base, or more fixings"
-        pulled = ("slam", f"panel screw {place.name}", float(pull), measured)
+        pulled = (
+            "slam",
+            Ident(Role.HARDWARE, f"screw-{place.name}", f"panel screw {place.name}"),
+            float(pull),
+            measured,
+        )
         found.append(load_finding("load.panel-screws", pulled, link, at, advice))
     return (*found, _hole_wall(job, plan, part))
 
@@ -152,10 +159,14 @@ def _hole_wall(job: Job, plan: Ring, part: Part | None) -> Finding:
     worst = first_most(pushes[1] / bears)
     place, link = around[worst], Link("wall of its hole", bears[worst], "d t σ, repeated 0.6")
     measured = float(pushes[1][worst]) if part is not None else None
-    pushed = ("slam along the face", f"panel screw {place.name}", float(pushes[0][worst]), measured)
+    pushed = (
+        "slam along the face",
+        Ident(Role.HARDWARE, f"screw-{place.name}", f"panel screw {place.name}"),
+        float(pushes[0][worst]),
+        measured,
+    )
     advice = "take a larger screw, a thicker base, or more fixings; it wears to a rattle, but holds"
-    found = load_finding("load.panel-screws", pushed, link, (*place.at, place.seat), advice)
-    return replace(found, verdict=Verdict.WARN) if found.verdict is Verdict.FAIL else found
+    return load_finding("load.panel-screws", pushed, link, (*place.at, place.seat), advice, missed=Verdict.WARN)
 
 
 def _panel_links(job: Job, place: Place) -> list[Link]:
@@ -186,7 +197,7 @@ def _speaker_screws(job: Job, plan: Ring) -> tuple[Finding, ...]:
         x, y, z = (float(value) for value in seat.frame.out((*screw.at, 0.0)))
         link = _speaker_link(job, one, screw)
         advice = "take a longer insert or screw, a larger thread, or through bolts"
-        pulled = ("slam", f"speaker screw {one.name}", float(pull), None)
+        pulled = ("slam", Ident(Role.SCREW, one.name), float(pull), None)
         found.append(load_finding("load.speaker-screws", pulled, link, (x, y, z), advice))
     return tuple(found)
 
@@ -232,21 +243,26 @@ def _over_nut(job: Job, screw: SpeakerScrew) -> float:
 
 
 def load_finding(
-    code: str, pulled: tuple[str, str, float, float | None], link: Link, at: Vector, advice: str, *, source: str = SLAM
+    code: str,
+    pulled: tuple[str, Ident, float, float | None],
+    link: Link,
+    at: Vector,
+    advice: str,
+    *,
+    source: str = SLAM,
+    missed: Verdict = Verdict.FAIL,
 ) -> Finding:
     """A pull (how, on what, planned, measured) against what gives first; the finished part's own decides."""
     how, screw, planned, measured = pulled
-    held = at_most(planned if measured is None else measured, link.bears)
-    return Finding(
-        code=code,
-        verdict=Verdict.PASS if held else Verdict.FAIL,
-        what=f"{how} on {screw}, {link.what}",
+    return at_most(
+        code,
+        planned,
+        link.bears,
+        f"{how} on {screw}, {link.what}",
         measured=measured,
-        closed_form=planned,
-        limit=link.bears,
-        unit="N",
+        missed=missed,
         at=at,
-        between=(screw, link.what),
+        between=(screw, called(Role.LIMIT, link.what)),
         source=f"{source}; {link.source}",
-        advice="" if held else advice,
+        advice=advice,
     )

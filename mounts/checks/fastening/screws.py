@@ -18,17 +18,20 @@ from mounts.checks.fastening.joints import (
 )
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, length_tolerance, with_washers
-from mounts.design.measured import glass_plane
+from mounts.design.measured import glass_plane, things_behind
+from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Vector
 from mounts.geometry.planes import disc_gap
+from mounts.geometry.ties import least_of
+from mounts.identity import GLASS, Ident, Role
 from mounts.load.models.hardware import Insert, Screw
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import Thing
 
-End = tuple[str, Vector, float]  # name, place and diameter of a screw's end
+End = tuple[Ident, Vector, float]  # identity, place and diameter of a screw's end
 
 
 def screw_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
@@ -56,25 +59,11 @@ def length_findings(which: str, joints: tuple[Held, ...], screw: Screw | None, a
             yield _none_fits(which, names, group[0], screw, another)
             continue
         joint, label = group[0].joint, f"{screw.name} × {length:g}, {which} screws {names}"
-        yield Finding(
-            code=f"screw.{which}",
-            verdict=Verdict.PASS,
-            what=f"{label}: thread engaged",
-            closed_form=joint.engaged(length),
-            limit=joint.engages,
-            at=group[0].tip(length),
-            source=group[0].holds,
-        )
+        engaged, tip, holds = joint.engaged(length), group[0].tip(length), group[0].holds
+        yield at_least(f"screw.{which}", engaged, joint.engages, f"{label}: thread engaged", at=tip, source=holds)
         if not isinf(joint.room):
-            yield Finding(
-                code="screw.bottom",
-                verdict=Verdict.PASS,
-                what=f"{label}: room at the tip",
-                closed_form=joint.room - length,
-                limit=length_tolerance(length),
-                at=group[0].tip(length),
-                source="a screw may be that much longer, js15 of ISO 4759-1",
-            )
+            what, source = f"{label}: room at the tip", "a screw may be that much longer, js15 of ISO 4759-1"
+            yield at_least("screw.bottom", joint.room - length, length_tolerance(length), what, at=tip, source=source)
 
 
 def _none_fits(which: str, names: str, held: Held, screw: Screw | None, another: str) -> Finding:
@@ -84,7 +73,7 @@ def _none_fits(which: str, names: str, held: Held, screw: Screw | None, another:
     need = f"{joint.least:.1f}" + ("" if isinf(longest) else f" to {longest:.1f}")
     if screw is None:
         what, advice = f"{which} screws {names}: no screw in the library", f"take screws {need} long"
-        return Finding(f"screw.{which}", Verdict.WARN, what, limit=joint.least, source=held.holds, advice=advice)
+        return state(f"screw.{which}", Verdict.WARN, what, limit=joint.least, source=held.holds, advice=advice)
     stacked = with_washers(joint, screw.lengths)
     if stacked:
         length, low, high = stacked
@@ -95,12 +84,12 @@ def _none_fits(which: str, names: str, held: Held, screw: Screw | None, another:
     else:
         advice = f"it needs {need}{another or '; take another screw'}"
     near = _nearest(joint, screw)
-    return Finding(
-        code=f"screw.{which}",
-        verdict=Verdict.WARN if stacked else Verdict.FAIL,
-        what=f"{screw.name}, {which} screws {names}: no length that is sold fits; thread engaged by {near:g}",
-        closed_form=joint.engaged(near),
-        limit=joint.engages,
+    return state(
+        f"screw.{which}",
+        Verdict.WARN if stacked else Verdict.FAIL,
+        f"{screw.name}, {which} screws {names}: no length that is sold fits; thread engaged by {near:g}",
+        joint.engaged(near),
+        joint.engages,
         at=held.tip(near),
         source=held.holds,
         advice=advice,
@@ -130,7 +119,11 @@ def _panel_ends(job: Job, joints: tuple[Held, ...]) -> Iterator[End]:
     screw = job.fix_to_panel.screw
     for one in joints:
         x, y, z = one.tip(chosen(one, screw) or _nearest(one.joint, screw))
-        yield f"panel screw {one.name}", (x, y, min(z, -nut_end(job))), thread_diameter(screw.thread)
+        yield (
+            Ident(Role.HARDWARE, f"screw-{one.name}", f"panel screw {one.name}"),
+            (x, y, min(z, -nut_end(job))),
+            thread_diameter(screw.thread),
+        )
 
 
 def _speaker_ends(joints: tuple[Held, ...], screw: Screw | None) -> Iterator[End]:
@@ -138,28 +131,28 @@ def _speaker_ends(joints: tuple[Held, ...], screw: Screw | None) -> Iterator[End
     for one in joints:
         if screw and isinf(one.joint.room):
             tip = one.tip(chosen(one, screw) or _nearest(one.joint, screw))
-            yield f"speaker screw {one.name}", tip, thread_diameter(screw.thread)
+            yield Ident(Role.SCREW, one.name), tip, thread_diameter(screw.thread)
 
 
 def _behind(job: Job, ends: list[End]) -> Iterator[Gap]:
     limits, sd = job.limits, job.uncertainty("behind")
-    glass, behind = glass_plane(job.panel), job.panel.behind
+    glass = glass_plane(job.panel)
     if glass is not None:
-        room = [(disc_gap(glass, at, PANEL.z, across)[0], name, at) for name, at, across in ends]
-        gap, name, at = min(room)
+        room = [(disc_gap(glass, at, PANEL.z, across)[0], end, at) for end, at, across in ends]
+        gap, end, at = least_of(room, key=lambda one: one[0])
         wanted = (limits.glass, limits.glass_least)
-        yield Gap("screw.behind", (name, "glass"), gap, *wanted, PRACTICE, at, "behind.glass", sd)
-    for index, thing in enumerate(behind.things if behind else ()):
-        gap, name, at = min((_to_thing(thing, at, across), name, at) for name, at, across in ends)
+        yield Gap("screw.behind", (end, GLASS), gap, *wanted, PRACTICE, at, "behind.glass", sd)
+    for index, (ident, thing) in enumerate(things_behind(job.panel)):
+        tips = [(_to_thing(thing, at, across), end, at) for end, at, across in ends]
+        gap, end, at = least_of(tips, key=lambda one: one[0])
         limit = limits.moving if thing.moving else limits.fixed
         reading = f"behind.things.{index}"
-        yield Gap("screw.behind", (name, thing.what), gap, limit, limit, PRACTICE, at, reading, sd)
+        yield Gap("screw.behind", (end, ident), gap, limit, limit, PRACTICE, at, reading, sd)
 
 
 def _to(gap: Gap) -> Finding:
     missing = gap.wanted - gap.gap
-    advice = f"it must end {missing:.1f} nearer to the face: cut the screw, or take a shorter nut"
-    return gap.finding("" if gap.verdict is Verdict.PASS else advice)
+    return gap.finding(f"it must end {missing:.1f} nearer to the face: cut the screw, or take a shorter nut")
 
 
 def _to_thing(thing: Thing, tip: Vector, across: float) -> float:

@@ -7,10 +7,10 @@ from math import ceil
 
 from mounts.checks.fastening.joints import Place, Ring, places
 from mounts.design.fasteners import COVER, thread_diameter
+from mounts.findings.compare import at_least
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.identity import Ident, Role
 from mounts.load.models.resolved import Job
-
-ROUNDING = 1e-6  # mm
 
 
 def washer_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
@@ -41,33 +41,22 @@ def _flat_bearing(job: Job, place: Place) -> Iterator[Finding]:
 
 
 def _bears(code: str, what: str, width: float, advice: str, place: Place) -> Finding:
-    enough = width >= COVER - ROUNDING
-    return Finding(
-        code=code,
-        verdict=Verdict.PASS if enough else Verdict.FAIL,
-        what=f"{what}, least width",
-        closed_form=width,
-        limit=COVER,
-        at=(*place.at, place.seat),
-        source=PRACTICE,
-        advice="" if enough else advice.format(_up(2 * (COVER - width))),
-    )
+    at, advice = (*place.at, place.seat), advice.format(_up(2 * (COVER - width)))
+    return at_least(code, width, COVER, f"{what}, least width", at=at, source=PRACTICE, advice=advice)
 
 
 def _washer_room(place: Place, what: str, room: float) -> Finding:
     """Room beside the washer when the screw stands at its hole's edge and the washer at its own."""
-    enough = room >= -ROUNDING
-    path = f"take limits: {{tool_path: …}} {_up(-2 * room):.1f} greater, or a {what} as much narrower"
-    return Finding(
-        code="screw.washer-room",
-        verdict=Verdict.PASS if enough else Verdict.WARN,
-        what=f"{what} to the wall of its tool path, screw at the edge of its hole",
-        closed_form=room,
-        limit=0.0,
+    return at_least(
+        "screw.washer-room",
+        room,
+        0.0,
+        f"{what} to the wall of its tool path, screw at the edge of its hole",
+        missed=Verdict.WARN,
         at=(*place.at, place.seat),
-        between=(what, "tool path"),
+        between=(Ident(Role.WASHER, "", what), Ident(Role.PATH)),
         source="geometry",
-        advice="" if enough else path,
+        advice=f"take limits: {{tool_path: …}} {_up(-2 * room):.1f} greater, or a {what} as much narrower",
     )
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from mounts.checks.mesh.skin import Skin
 from mounts.geometry.facets import Edges, Whole
 from mounts.geometry.frames import Array
+from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 
 NEAR, CLOSE = 0.3, 0.05  # mm from a triangle's middle within which the surface that it is is looked for, in turn
@@ -17,7 +18,7 @@ WIDER = (0.8, 1.5)  # mm within which one is looked for that was drawn larger or
 SLIVER, ROUNDS = 0.05, 3  # mm: lower triangles are too thin to be hit by a ray; so many lie side by side
 LOOKS = (NEAR, CLOSE)  # between the walls of a thin stroke only the closer look finds the right one
 ALIKE = 0.7  # least cosine between the normals of both
-OTHER = "unplanned"  # feature of what lies nowhere on the planned surface
+OTHER = Ident(Role.PART, "unplanned", "unplanned")  # feature of what lies nowhere on the planned surface
 
 
 def named_after(part: Part, planned: Part, transform: Array, looks: Sequence[float] = LOOKS) -> Part:

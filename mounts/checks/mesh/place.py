@@ -45,6 +45,11 @@ class _Wanted:
         return _Wanted(self.fixings * flip[:2], self.seat * flip, self.axis * flip)
 
 
+def place_ring(part: Part, plan: RingPlan, pose: Array) -> tuple[Array | None, str] | None:
+    """As `placed`; None for half a ring, whose plan has holes that are the other half's."""
+    return None if plan.half else placed(part, plan, pose)
+
+
 def placed(part: Part, plan: RingPlan, pose: Array = HERE) -> tuple[Array | None, str]:
     """How a loaded mesh stands, against a ring's plan.
 

@@ -10,10 +10,11 @@ import numpy as np
 from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, exactly, rank, told
-from mounts.checks.mesh.words import SIDES, TOWER, meant, surfaces
+from mounts.checks.mesh.words import SIDES, TOWER_WALL, meant, surfaces
 from mounts.findings.wall import Wall
 from mounts.geometry.facets import Mask, Whole
 from mounts.geometry.frames import Array
+from mounts.identity import Ident
 
 NAMED = 0.75  # cosine of 41 degrees: two surfaces with names may lean so much, and an edge broken at 45 is none yet;
 # beside a bore that leans it may look like one, so the tower's own wall must be nominal
@@ -37,7 +38,7 @@ class Shown:
     places: dict[int, ThinPlace]
     own: tuple[tuple[int, ...], ...]
     strange: tuple[int, ...]
-    behind: dict[str, tuple[int, ...]]
+    behind: dict[Ident, tuple[int, ...]]
 
     def of_wall(self, index: int) -> ThinPlace | None:
         """The thinnest place of a wall of the plan; None where the part does not show it."""
@@ -75,7 +76,7 @@ def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
     labels, ends = np.unique(skin.part.feature[skin.lettering]), np.stack([low, high]) // SIDES
     lettered = np.array([(ends == label).sum(axis=0) == 1 for label in labels]).reshape(-1, len(numbers))
     free = np.logical_not(walled.any(axis=0) | np.isin(ends, labels).any(axis=0))
-    strict = walled[[wall.code == TOWER for wall in walls]].any(axis=0)
+    strict = walled[[wall.code == TOWER_WALL for wall in walls]].any(axis=0)
     opposed = np.where(free | strict, NOMINAL, NAMED)
     counted = seen.cosine > opposed[group]
     depth = least_by(group[counted], seen.beneath[counted], len(numbers))

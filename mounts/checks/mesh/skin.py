@@ -11,6 +11,7 @@ import numpy as np
 from mounts.geometry.facets import Edges, Mask, Whole, crosses
 from mounts.geometry.frames import Array
 from mounts.geometry.ties import ODD
+from mounts.identity import Role
 from mounts.kernels.part import Part
 
 DEPTH = 1e-4  # mm under the surface at which a ray starts
@@ -21,7 +22,6 @@ WIDEST = 0.6  # least cosine at which a ray that comes out is worth keeping
 BENT = float(np.cos(np.radians(5)))  # faces that turn less into each other have no edge between them
 SPREAD, EACH, LETTER, BOUNDARY = 3000, 8, 4, 6000  # origins by area, on each face, on a letter's, on edges at most
 GOLDEN = (0.7548776662466927, 0.5698402909980532)  # steps of the plane's evenest sequence
-LABEL = "label"  # how the names of lettering begin
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,7 +52,7 @@ class Skin:
         double = np.sqrt(np.einsum("ij,ij->i", across, across))
         sides = corners - corners[:, [1, 2, 0]]
         longest = np.sqrt(np.einsum("ijk,ijk->ij", sides, sides).max(axis=1))
-        label = np.array([name.startswith(LABEL) for name in part.features], dtype=bool)
+        label = np.array([ident.role is Role.LABEL for ident in part.features], dtype=bool)
         normals = across / np.maximum(double, 1e-300)[:, None]
         height = double / np.maximum(longest, 1e-12)
         return Skin(part, corners, normals, double / 2, height, label[part.feature])

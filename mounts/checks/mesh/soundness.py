@@ -9,6 +9,7 @@ import numpy as np
 from mounts.checks.mesh.shells import Shells
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.winding import buried
+from mounts.findings.compare import at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.facets import Whole, joined, vector
 from mounts.geometry.frames import Vector
@@ -77,21 +78,14 @@ def _one(shells: Shells) -> Finding:
 
 def _unit(part: Part) -> Finding:
     size = float(np.ptp(part.vertices, axis=0).max())
-    advice = ""
+    advice = f"its greatest size is {size:.4g}: it looks scaled from inches twice ({size / 25.4:.4g} mm); scale it"
     if size < SMALL:
         metres = f" or metres ({1000 * size:.0f} mm)" if size < 1 else ""
         advice = f"its greatest size is {size:.4g}: it looks like inches ({25.4 * size:.4g} mm){metres}; scale it"
-    elif size > LARGE:
-        advice = f"its greatest size is {size:.4g}: it looks scaled from inches twice ({size / 25.4:.4g} mm); scale it"
-    return Finding(
-        code="solid.unit",
-        verdict=Verdict.WARN if advice else Verdict.PASS,
-        what="greatest size, in mm if the file means mm",
-        measured=size,
-        limit=LARGE if size > LARGE else SMALL,
-        source="a mesh file may say no unit; a mount is between 10 and 1000",
-        advice=advice,
-    )
+    compare, limit = (at_most, LARGE) if size > LARGE else (at_least, SMALL)
+    what = "greatest size, in mm if the file means mm"
+    source = "a mesh file may say no unit; a mount is between 10 and 1000"
+    return compare("solid.unit", None, limit, what, measured=size, missed=Verdict.WARN, source=source, advice=advice)
 
 
 def _facets(skin: Skin) -> Iterator[Finding]:
@@ -108,16 +102,9 @@ def _crossing(skin: Skin) -> Iterator[Finding]:
     share, at = buried(skin)
     if at is not None:
         advice = f"surfaces run through each other, as at {_place(at)}: unite the bodies where they were drawn"
-        yield Finding(
-            code="solid.crossing",
-            verdict=Verdict.WARN,
-            what="surface inside the material",
-            measured=100 * share,
-            limit=0.0,
-            unit="%",
-            at=at,
-            source=SOUND,
-            advice=advice,
+        what = "surface inside the material"
+        yield state(
+            "solid.crossing", Verdict.WARN, what, limit=0.0, measured=100 * share, at=at, source=SOUND, advice=advice
         )
 
 
@@ -138,7 +125,7 @@ def _told(
     advice: str = "",
     limit: float = 0.0,
 ) -> Finding:
-    return Finding(code, verdict, what, float(count), None, limit, "1", at, source=SOUND, advice=advice)
+    return state(code, verdict, what, limit=limit, measured=float(count), at=at, source=SOUND, advice=advice)
 
 
 def _many(count: int, what: str) -> str:

@@ -19,6 +19,7 @@ from mounts.geometry.apart import TOUCH
 from mounts.geometry.facets import Whole, vector
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import step_of
+from mounts.identity import Pair
 from mounts.kernels.part import Part
 
 NOMINAL, ANYWHERE = 0.87, 0.69  # cosines of 30 degrees, and of 46: with the edges broken at 45
@@ -42,7 +43,7 @@ class ThinPlace:
 
     thickness: float
     at: Vector
-    between: tuple[str, str]
+    between: Pair
     faces: tuple[int, int]
 
 

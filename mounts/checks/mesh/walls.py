@@ -11,9 +11,10 @@ from mounts.checks.mesh.shown import Shown, shown
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, rank, thin_places
 from mounts.checks.printing.patches import circle_through
+from mounts.findings.compare import at_least, state
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
-from mounts.geometry.ties import at_least
+from mounts.identity import Ident
 from mounts.kernels.part import Part
 
 AGREE = 0.05  # mm by which plan and mesh may differ
@@ -74,13 +75,13 @@ def mesh_wall_findings(part: Part, limit: float, source: str, *, skin: Skin | No
     found = [_thin("wall.thin", place, limit, source) for place in walls]
     least = None if places else least_place(skin)
     if least is not None:
-        found.append(replace(_thin("wall.thin", least, limit, source), what="least wall"))
+        found.append(_thin("wall.thin", least, limit, source, what="least wall"))
     if len(walls) < len(places):
         thinnest = next(place for place in places if place not in walls)
-        detail = _thin("wall.detail", thinnest, limit, source, Verdict.WARN)
         many = len(places) - len(walls)
         what = "thin detail, such as lettering" if many == 1 else f"{many} thin details, such as lettering; the least"
-        found.append(replace(detail, what=what, advice="look whether the slicer keeps them"))
+        advice = "look whether the slicer keeps them"
+        found.append(_thin("wall.detail", thinnest, limit, source, what=what, advice=advice, missed=Verdict.WARN))
     return tuple(found)
 
 
@@ -94,8 +95,8 @@ def least_findings(skin: Skin, *, limit: float = LINES) -> tuple[Finding, ...]:
     place = least_place(skin, ANYWHERE)
     if place is None:
         return ()
-    found = _thin("wall.least", place, limit, "two lines of a 0.4 nozzle, as print guides have it", Verdict.WARN)
-    return (replace(found, what="least material anywhere"),)
+    source = "two lines of a 0.4 nozzle, as print guides have it"
+    return (_thin("wall.least", place, limit, source, what="least material anywhere", missed=Verdict.WARN),)
 
 
 def _of_wall(found: Shown, index: int, wall: Wall) -> ThinPlace | None:
@@ -110,9 +111,9 @@ def _of_wall(found: Shown, index: int, wall: Wall) -> ThinPlace | None:
     return replace(place, thickness=thick)
 
 
-def _half_of_hole(skin: Skin, name: str) -> float | None:
+def _half_of_hole(skin: Skin, hole: Ident) -> float | None:
     """Half the diameter of a hole along the panel's z, as the part shows it; None if it shows none."""
-    index = skin.part.features.index(name) if name in skin.part.features else -1
+    index = skin.part.features.index(hole) if hole in skin.part.features else -1
     upright = np.flatnonzero((skin.part.feature == index) & (np.abs(skin.normals[:, 2]) < UPRIGHT))
     if not len(upright):
         return None
@@ -122,14 +123,11 @@ def _half_of_hole(skin: Skin, name: str) -> float | None:
 
 def _finding(wall: Wall, place: ThinPlace | None, sure: float) -> Finding:
     """The wall's own finding; measured thinner than its limit by more than `sure` it fails, whatever the plan says."""
-    found = wall.finding()
     if place is None:
-        return found
-    found = replace(found, measured=place.thickness, at=place.at)
-    if not wall.is_enough or place.thickness >= wall.limit - sure:
-        return found
-    advice = replace(wall, thickness=place.thickness).advice
-    return replace(found, verdict=Verdict.FAIL, advice=advice)
+        return wall.finding()
+    thin = wall.is_enough and place.thickness < wall.limit - sure
+    found = replace(wall, thickness=place.thickness).finding() if thin else wall.finding()
+    return replace(found, measured=place.thickness, closed_form=wall.thickness, at=place.at)
 
 
 def _disagree(wall: Wall, place: ThinPlace) -> bool:
@@ -144,17 +142,17 @@ def _disagreement(wall: Wall, place: ThinPlace, sure: float) -> Finding:
     verdict = Verdict.FAIL if left < -sure else Verdict.WARN if off > 0 else Verdict.PASS
     less = "less" if off > 0 else "more"
     advice = f"the part has {abs(off):.1f} {less} material there than was planned; do not use it before you know why"
-    return Finding(
-        code="wall.disagreement",
-        verdict=verdict,
-        what=f"{wall.what}: {abs(off):.2f} {less} on the mesh than planned",
+    return state(
+        "wall.disagreement",
+        verdict,
+        f"{wall.what}: {abs(off):.2f} {less} on the mesh than planned",
+        wall.thickness,
+        wall.limit,
         measured=place.thickness,
-        closed_form=wall.thickness,
-        limit=wall.limit,
         at=place.at,
         between=wall.between,
         source=f"plan and mesh within {AGREE:g}",
-        advice="" if verdict is Verdict.PASS else advice,
+        advice=advice,
     )
 
 
@@ -169,28 +167,33 @@ def _labels(found: Shown, limit: float) -> Iterator[Finding]:
     for name, groups in found.behind.items():
         place = found.thinnest(groups)
         if place is not None:
-            thin = _thin("wall.label", place, limit, "as much as the floor under a pocket")
-            passed = at_least(place.thickness, limit)
             what, advice = f"material behind {name}", "sink the label less, or leave it out: label: false"
-            verdict = Verdict.PASS if passed else Verdict.FAIL
-            yield replace(thin, what=what, verdict=verdict, advice="" if passed else advice)
+            source = "as much as the floor under a pocket"
+            yield _thin("wall.label", place, limit, source, what=what, advice=advice)
 
 
-def _thin(code: str, place: ThinPlace, limit: float, source: str, gravest: Verdict = Verdict.FAIL) -> Finding:
-    """A thin place as a finding; `gravest` when it is thinner than the limit."""
+def _thin(
+    code: str,
+    place: ThinPlace,
+    limit: float,
+    source: str,
+    *,
+    what: str = "",
+    advice: str = "",
+    missed: Verdict = Verdict.FAIL,
+) -> Finding:
+    """A thin place as a finding, in its own words where it has none of others'."""
     one, other = place.between
-    knife = place.thickness < 1e-3
-    thin = place.thickness < limit
-    what = "knife's edge" if knife else "wall"
-    need = f"{limit - place.thickness:.1f} more material is needed there"
-    return Finding(
-        code=code,
-        verdict=gravest if thin else Verdict.PASS,
-        what=f"{what}, {one} to {other}" if one != other else f"{what} in {one}",
+    named = "knife's edge" if place.thickness < 1e-3 else "wall"
+    return at_least(
+        code,
+        None,
+        limit,
+        what or (f"{named}, {one} to {other}" if one != other else f"{named} in {one}"),
         measured=place.thickness,
-        limit=limit,
+        missed=missed,
         at=place.at,
         between=place.between,
         source=f"{source}; {MEASURED}",
-        advice=need if thin else "",
+        advice=advice or f"{limit - place.thickness:.1f} more material is needed there",
     )

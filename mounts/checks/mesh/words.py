@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
 from mounts.checks.mesh.skin import Skin
 from mounts.findings.wall import Wall
 from mounts.geometry.facets import Mask, Whole
+from mounts.identity import FACE, OUTSIDE, TOWER, Ident, Role
 
 SIDES = 3  # of a feature:
 ASIDE, DOWN, UP = range(SIDES)
 LEVEL = 0.87  # z of a normal that faces up, and less this much of one that faces the panel
-BACK = ("base", "gasket groove", "bead room", "sleeve")
-BACKS = ("recess ", "step ")
-BOSS = "lap boss "
-TOWER = "wall.tower"  # the one wall whose outside is the tower's alone
+TOWER_WALL = "wall.tower"  # the one wall whose outside is the tower's alone
+BY_ROLE = {  # of a wall's end: roles of the features that lie there, and which sides of them
+    Role.BACK: ((Role.BASE, Role.GROOVE, Role.SLEEVE, Role.RECESS, Role.STEP), [DOWN]),
+    Role.FACE: ((Role.BASE,), [DOWN]),
+    Role.OUTSIDE: ((Role.TOWER, Role.BASE, Role.BOSS), [ASIDE]),
+    Role.TOWER: ((Role.TOWER,), [ASIDE]),
+    Role.EDGE: ((Role.BASE, Role.PLATE), [ASIDE]),
+    Role.SLEEVE: ((Role.SLEEVE,), [ASIDE]),
+}
 
 
 def surfaces(skin: Skin) -> Whole:
@@ -26,36 +32,30 @@ def surfaces(skin: Skin) -> Whole:
     return SIDES * skin.part.feature + side
 
 
-def meant(walls: Sequence[Wall], features: Sequence[str]) -> tuple[Mask, Mask]:
+def meant(walls: Sequence[Wall], features: Sequence[Ident]) -> tuple[Mask, Mask]:
     """Which surfaces lie at the two ends of each wall, (walls, surfaces) twice.
 
     None do where a part has nothing of the kind, as the panel's opening.
     """
-    number = {name: k for k, name in enumerate(features)}
-    back = [name for name in features if name in BACK or name.startswith(BACKS)]
-    outside = ["tower", "base", *(name for name in features if name.startswith(BOSS))]
     ends = np.zeros((2, len(walls), len(features), SIDES), dtype=bool)
     for k, wall in enumerate(walls):
-        for end, (word, other) in enumerate((wall.between, wall.between[::-1])):
-            names, sides = _meant("tower" if wall.code == TOWER and word == "outside" else word, other, back, outside)
-            for name in names:
-                if name in number:
-                    ends[end, k, number[name], sides] = True
+        tower = wall.code == TOWER_WALL
+        for end, (one, other) in enumerate((wall.between, wall.between[::-1])):
+            here, sides = _meant(TOWER if tower and one == OUTSIDE else one, other)
+            for number, feature in enumerate(features):
+                if here(feature):
+                    ends[end, k, number, sides] = True
     first, second = ends.reshape(2, len(walls), SIDES * len(features))
     return first, second
 
 
-def _meant(word: str, other: str, back: Sequence[str], outside: Sequence[str]) -> tuple[Sequence[str], list[int]]:
-    """Names of features, and which sides of them."""
-    fixing = (word if other == "washer" else other).split(" ", 1)[-1]
-    by_word = {
-        "back": (back, [DOWN]),
-        "face": (("base",), [DOWN]),
-        "outside": (outside, [ASIDE]),
-        "tower": (("tower",), [ASIDE]),
-        "edge": (("base", "plate"), [ASIDE]),
-        "sleeve": (("sleeve",), [ASIDE]),
-        "washer": ((f"tool path {fixing}", f"hole {fixing}"), [ASIDE, UP]),
-    }
-    by_other = {"washer": ((word, f"step {fixing}"), [DOWN]), "face": ((word,), [ASIDE, UP])}
-    return by_word.get(word) or by_other.get(other) or ((word,), [ASIDE, DOWN, UP])
+def _meant(one: Ident, other: Ident) -> tuple[Callable[[Ident], bool], list[int]]:
+    """Whether a feature is what a wall's one end tells, and which sides of it are."""
+    if one.role in BY_ROLE:
+        roles, sides = BY_ROLE[one.role]
+        return (lambda feature: feature.role in roles), sides
+    if one.role is Role.WASHER:
+        return (lambda feature: feature in (Ident(Role.PATH, one.name), Ident(Role.HOLE, one.name))), [ASIDE, UP]
+    if other.role is Role.WASHER:
+        return (lambda feature: feature in (one, Ident(Role.STEP, other.name))), [DOWN]
+    return (lambda feature: feature == one), [ASIDE, UP] if other == FACE else [ASIDE, DOWN, UP]

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.compare import at_least
+from mounts.findings.report import Finding
 from mounts.geometry.boxes import TURNS, boxes
 from mounts.geometry.ties import first_most
 from mounts.load.models.workshop import Printer
@@ -26,15 +27,12 @@ def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
     left = min(float(room[best]), round(tall - height, 6))
     x, y = (float(v) for v in sizes[best])
     size, space = f"{x:.0f} × {y:.0f} × {height:.0f}", f"{width:g} × {depth:g} × {tall:g}"
-    advice = f"it needs {size}, the bed of {printer.name} has {space}; take a larger printer" if left < 0 else ""
-    if not advice and best:
-        advice = f"turn it by {TURNS[best]:g} degrees on the bed"
-    return Finding(
-        code="bed",
-        verdict=Verdict.FAIL if left < 0 else Verdict.PASS,
-        what=f"room left on the bed of {printer.name}",
-        closed_form=left,
-        limit=0.0,
-        advice=advice,
+    return at_least(
+        "bed",
+        left,
+        0.0,
+        f"room left on the bed of {printer.name}",
+        advice=f"it needs {size}, the bed of {printer.name} has {space}; take a larger printer",
+        hint=f"turn it by {TURNS[best]:g} degrees on the bed" if best else "",
         source="the printer's file",
     )

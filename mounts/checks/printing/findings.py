@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from math import inf
 
 import numpy as np
 from manifold3d import Manifold
@@ -20,9 +19,11 @@ from mounts.checks.printing.hanging import FACET, LEVEL, Hanging, hanging, steep
 from mounts.checks.printing.narrow import narrowest, solid_of, stroke
 from mounts.checks.printing.standing import contact_findings, hull_of, pose_findings
 from mounts.design.lettering import Label
+from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Array, Vector
-from mounts.geometry.ties import at_most, most_of, step_of
+from mounts.geometry.ties import most_of, step_of
+from mounts.identity import Ident
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
 
@@ -73,12 +74,12 @@ def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[F
     if not loose:
         most = steepest_clean(part, printer, points)
         what = "steepest overhang"
-        yield Finding("print.overhang", Verdict.PASS, what, most, None, printer.overhang + FACET, "deg", source=GUIDES)
+        yield at_most("print.overhang", None, printer.overhang + FACET, what, measured=most, source=GUIDES)
     roofs = sorted((one for one in found if one.span > 0), key=lambda one: -step_of(one.span))
     for one in [roof for roof in roofs if roof.span > BRIDGE] or roofs[:1]:
         yield _bridge(one)
     if not roofs:
-        yield Finding("print.bridge", Verdict.PASS, "no roof to bridge", 0.0, None, BRIDGE, source=GUIDES)
+        yield at_most("print.bridge", None, BRIDGE, "no roof to bridge", measured=0.0, source=GUIDES)
 
 
 def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold) -> Finding:
@@ -92,18 +93,23 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
     """
     found = narrowest(part, solid, points, printer.layer)
     least, usual = LEAST * printer.nozzle, USUAL * printer.nozzle
-    width = found.width if found else inf
-    verdict = Verdict.FAIL if width < least - EXACT else Verdict.WARN if width < usual - EXACT else Verdict.PASS
-    limit = least if verdict is Verdict.FAIL else usual
-    return Finding(
-        code="print.least",
-        verdict=verdict,
-        what="least feature",
-        measured=found.width if found else None,
-        limit=limit,
-        at=found.at if found else None,
-        source=f"{GUIDES}: {LEAST} lines of the {printer.nozzle:g} nozzle at least, {USUAL} as a rule",
-        advice="" if verdict is Verdict.PASS else f"make it {limit - width:.2f} thicker, or take a finer nozzle",
+    what = "least feature"
+    source = f"{GUIDES}: {LEAST} lines of the {printer.nozzle:g} nozzle at least, {USUAL} as a rule"
+    if found is None:
+        return state("print.least", Verdict.PASS, what, limit=usual, source=source)
+    missing = (least if found.width < least - EXACT else usual) - found.width
+    return at_least(
+        "print.least",
+        None,
+        usual,
+        what,
+        measured=found.width,
+        missed=Verdict.WARN,
+        least=least,
+        margin=EXACT,
+        at=found.at,
+        source=source,
+        advice=f"make it {missing:.2f} thicker, or take a finer nozzle",
     )
 
 
@@ -112,50 +118,38 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
     for label in labels:
         width = stroke(label)
         what = f"strokes of the label {label.text}"
-        enough = width >= printer.nozzle - EXACT
-        yield Finding(
-            code="print.least",
-            verdict=Verdict.PASS if enough else Verdict.WARN,
-            what=what,
-            closed_form=width,
-            limit=printer.nozzle,
-            source="one printed line",
-            advice="" if enough else "they print broken; take a shorter name, so that the letters are larger",
+        source = "one printed line"
+        advice = "they print broken; take a shorter name, so that the letters are larger"
+        yield at_least(
+            "print.least", width, printer.nozzle, what, missed=Verdict.WARN, margin=EXACT, source=source, advice=advice
         )
 
 
-def _overhang(feature: str, area: float, worst: Hanging, printer: Printer) -> Finding:
+def _overhang(feature: Ident, area: float, worst: Hanging, printer: Printer) -> Finding:
     steepest = worst.steepest or 0.0
     how = f"it sags over {worst.rise:.1f} of height" if steepest <= LEVEL else "its first lines fall"
-    return Finding(
-        code="print.overhang",
-        verdict=Verdict.WARN,
-        what=f"overhang of the {feature}, about {area:.0f} mm²",
-        measured=steepest,
+    return state(
+        "print.overhang",
+        Verdict.WARN,
+        f"overhang of the {feature}, about {area:.0f} mm²",
         limit=printer.overhang + FACET,
-        unit="deg",
+        measured=steepest,
         at=worst.loose_at,
+        between=(feature, feature),
         source=GUIDES,
         advice=f"{how}; let the slicer support it there, and clean it afterwards",
     )
 
 
 def _bridge(roof: Hanging) -> Finding:
-    long = not at_most(roof.span, BRIDGE)
-    return Finding(
-        code="print.bridge",
-        verdict=Verdict.WARN if long else Verdict.PASS,
-        what=f"bridge over the {roof.feature}",
-        measured=roof.span,
-        limit=BRIDGE,
-        at=roof.span_at,
-        source=GUIDES,
-        advice="it sags; let the slicer support it there" if long else "",
-    )
+    what, advice = f"bridge over the {roof.feature}", "it sags; let the slicer support it there"
+    ends = (roof.feature, roof.feature)
+    said: Said = {"at": roof.span_at, "between": ends, "source": GUIDES, "advice": advice}
+    return at_most("print.bridge", None, BRIDGE, what, measured=roof.span, missed=Verdict.WARN, **said)
 
 
-def _by_feature(found: Sequence[Hanging]) -> dict[str, list[Hanging]]:
-    ones: dict[str, list[Hanging]] = {}
+def _by_feature(found: Sequence[Hanging]) -> dict[Ident, list[Hanging]]:
+    ones: dict[Ident, list[Hanging]] = {}
     for one in found:
         ones.setdefault(one.feature, []).append(one)
     return ones

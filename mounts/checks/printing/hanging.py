@@ -19,6 +19,7 @@ from mounts.checks.printing.spans import Rim, spans, to_held, widest
 from mounts.geometry.facets import Edges, Mask, Whole, crosses, joined, unit
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import first_most, step_of
+from mounts.identity import UNNAMED, Ident
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
 
@@ -51,7 +52,7 @@ class Hanging:
         loose_at: where that is, print pose.
     """
 
-    feature: str
+    feature: Ident
     area: float
     loose: float
     rise: float
@@ -103,7 +104,7 @@ def hanging(part: Part, printer: Printer, points: Array) -> tuple[Hanging, ...]:
             border = borders.get(patch, np.arange(0))
             rim = _rim(faces, inner[border], outer[border])
             found.append(_told(part, faces, mine, rim, LINES * printer.nozzle))
-    return tuple(sorted(found, key=lambda one: (one.feature, *(step_of(x, ASIDE) for x in one.span_at))))
+    return tuple(sorted(found, key=lambda one: (one.feature.id, *(step_of(x, ASIDE) for x in one.span_at))))
 
 
 def steepest_clean(part: Part, printer: Printer, points: Array) -> float:
@@ -136,7 +137,7 @@ def _told(part: Part, faces: _Faces, mine: Whole, rim: Rim, ledge: float) -> Han
     most, where = widest(at[roof], span[roof], rim, step, BRIDGED)
     shown = first_most(np.bincount(part.feature[mine] + 1, faces.area[mine])) - 1
     return Hanging(
-        feature=part.features[shown] if shown >= 0 else "part",
+        feature=part.features[shown] if shown >= 0 else UNNAMED,
         area=area,
         loose=area * len(loose) / len(beyond),
         rise=float(np.ptp(faces.corners[mine, :, 2])),

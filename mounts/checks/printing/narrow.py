@@ -18,6 +18,7 @@ from manifold3d import CrossSection, JoinType, Manifold
 from mounts.design.lettering import Label
 from mounts.geometry.facets import Mask, crosses
 from mounts.geometry.frames import Array, Vector
+from mounts.identity import Role
 from mounts.kernels.part import Part
 
 WIDE = 3.0  # mm: what is wider is not measured
@@ -73,7 +74,7 @@ def stroke(label: Label) -> float:
 
 def _lettering(part: Part) -> Mask:
     """(m,) which triangles belong to a label."""
-    named = np.array([name.startswith("label") for name in part.features] or [False], dtype=bool)
+    named = np.array([ident.role is Role.LABEL for ident in part.features] or [False], dtype=bool)
     return named[part.feature] & (part.feature >= 0)
 
 

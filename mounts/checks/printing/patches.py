@@ -10,6 +10,7 @@ import numpy as np
 from mounts.geometry.facets import Mask, Whole, crosses, unit
 from mounts.geometry.frames import PANEL, Array, Frame, Vector
 from mounts.geometry.ties import first_most, step_of
+from mounts.identity import UNNAMED, Ident
 from mounts.kernels.part import Part
 
 FLAT = 0.9998  # of a face's area that its normals add up to when it is flat: they lie within a degree
@@ -34,7 +35,7 @@ class Flat:
     """
 
     face: int
-    feature: str
+    feature: Ident
     middle: Vector
     normal: Vector
     area: float
@@ -52,7 +53,7 @@ class Bore:
         low, high: from where to where it goes along the frame's z.
     """
 
-    feature: str
+    feature: Ident
     at: tuple[float, float]
     diameter: float
     low: float
@@ -93,10 +94,10 @@ class Surface:
         faces: Array = np.stack([np.bincount(self.part.face, column) for column in columns], axis=1)
         return faces
 
-    def feature_of(self, triangle: int) -> str:
-        """Name of the feature that shows a triangle."""
+    def feature_of(self, triangle: int) -> Ident:
+        """Identity of the feature that shows a triangle."""
         index = int(self.part.feature[triangle])
-        return self.part.features[index] if index >= 0 else "part"
+        return self.part.features[index] if index >= 0 else UNNAMED
 
     def vertices_of(self, triangles: Whole | Mask) -> Array:
         """(n, 3) places of the corners of some triangles, each once."""

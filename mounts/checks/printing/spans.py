@@ -13,7 +13,7 @@ import numpy as np
 
 from mounts.geometry.facets import Mask, unit
 from mounts.geometry.frames import Array
-from mounts.geometry.ties import at_most, first_most
+from mounts.geometry.ties import first_most, keeps
 
 AROUND = 12  # directions looked in through each place
 AT_ONCE = 2_000_000  # crossings looked at in one go
@@ -84,7 +84,7 @@ def widest(at: Array, span: Array, rim: Rim, step: float, most: float) -> tuple[
         there = best + step * around
         wide = spans(there, rim)
         wide[wide > most] = 0.0
-        if not at_most(wide.max(), found):
+        if not keeps(wide.max(), found):
             best, found = there[first_most(wide)], float(wide.max())
         else:
             step /= 2

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 
@@ -11,10 +10,10 @@ import numpy as np
 from manifold3d import CrossSection, Manifold
 
 from mounts.checks.printing.hanging import ON_BED
+from mounts.findings.compare import Said, at_least, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.facets import crosses
 from mounts.geometry.frames import Array
-from mounts.geometry.ties import at_least, at_most
 from mounts.kernels.mesh import centroid
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
@@ -34,20 +33,13 @@ def pose_findings(points: Array, pose: Array, printer: Printer) -> Iterator[Find
     if off > RIGID:
         how = "mirrors" if np.linalg.det(turn) < 0 else "stretches"
         advice = f"the print pose {how} the part; a pose only turns and shifts"
-        yield Finding("print.pose", Verdict.FAIL, "print pose", off, 0.0, RIGID, "1", source=PRACTICE, advice=advice)
+        said: Said = {"unit": "1", "source": PRACTICE, "advice": advice}
+        yield state("print.pose", Verdict.FAIL, "print pose", 0.0, RIGID, measured=off, **said)
     lowest, limit = float(points[:, 2].min()), FLOATS * printer.layer
-    off_bed = not at_most(abs(lowest), limit)
     where = "floats above" if lowest > 0 else "reaches below"
-    yield Finding(
-        code="print.pose",
-        verdict=Verdict.FAIL if off_bed else Verdict.PASS,
-        what="lowest point of the part over the bed",
-        measured=lowest,
-        closed_form=0.0,
-        limit=limit if at_least(lowest, 0.0) else -limit,
-        source="a tenth of a layer",
-        advice=f"it {where} the bed by {abs(lowest):.2f}; set it on the bed" if off_bed else "",
-    )
+    advice = f"it {where} the bed by {abs(lowest):.2f}; set it on the bed"
+    what = "lowest point of the part over the bed"
+    yield within("print.pose", lowest, 0.0, limit, what, unit="mm", source="a tenth of a layer", advice=advice)
 
 
 def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Iterator[Finding]:
@@ -70,16 +62,18 @@ def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Itera
         x, y, z = (float(v) for v in centroid(points, part.triangles))
         way = _depth(hull_of(corners[standing, :, :2].reshape(-1, 2)), (x, y))
         advice = f"{brim} or a support, or lay it down"
-        steady = _enough("centre of mass to the edge of what stands on the bed", way, STEADY * z, "mm", advice)
-        yield replace(steady, verdict=Verdict.FAIL, advice="it falls over; lay it down") if way < 0 else steady
+        what = "centre of mass to the edge of what stands on the bed"
+        if way < 0:
+            yield _enough(what, way, STEADY * z, "mm", "it falls over; lay it down", missed=Verdict.FAIL)
+        else:
+            yield _enough(what, way, STEADY * z, "mm", advice)
 
 
-def _enough(what: str, value: float, limit: float, unit: str, advice: str) -> Finding:
-    enough = at_least(value, limit)
-    verdict = Verdict.PASS if enough else Verdict.WARN
-    return Finding(
-        "print.contact", verdict, what, value, None, limit, unit, None, None, PRACTICE, "" if enough else advice
-    )
+def _enough(
+    what: str, value: float, limit: float, unit: str, advice: str, *, missed: Verdict = Verdict.WARN
+) -> Finding:
+    said: Said = {"unit": unit, "source": PRACTICE, "advice": advice}
+    return at_least("print.contact", None, limit, what, measured=value, missed=missed, **said)
 
 
 def hull_of(points: Array) -> Array:

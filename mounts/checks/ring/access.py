@@ -5,32 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.checks.clearance import Assembly, overlap
-from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.findings.compare import at_most
+from mounts.findings.report import PRACTICE, Finding
+from mounts.identity import MOUNT, Ident, Role
 from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.ring.way import driver_ident
 
 
 def access(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
     """Every screw reached by a straight tool: what the tool takes of the finished mesh must be nothing."""
-    for kind, names in (
-        ("access.panel-screws", [f"tool {fixing.name}" for fixing in plan.fixings]),
-        ("access.speaker-screws", [f"driver {screw.name}" for screw in plan.seat.screws]),
+    for code, tools in (
+        ("access.panel-screws", [Ident(Role.TOOL, fixing.name) for fixing in plan.fixings]),
+        ("access.speaker-screws", [driver_ident(screw) for screw in plan.seat.screws]),
     ):
-        for name in names:
-            if name in assembly.things:
-                yield _reached(kind, name, overlap(assembly, name, "mount"))
+        for tool in tools:
+            if tool in assembly.things:
+                yield _reached(code, tool, overlap(assembly, tool, MOUNT))
 
 
-def _reached(code: str, name: str, taken: float) -> Finding:
-    free = taken == 0.0
-    return Finding(
-        code=code,
-        verdict=Verdict.PASS if free else Verdict.FAIL,
-        what=f"{name} in the way of the mount",
-        measured=taken,
-        closed_form=0.0,
-        limit=0.0,
-        unit="mm³",
-        between=(name, "mount"),
-        source=PRACTICE,
-        advice="" if free else "take a smaller washer or head, or another turn",
-    )
+def _reached(code: str, tool: Ident, taken: float) -> Finding:
+    what, advice = f"{tool} in the way of the mount", "take a smaller washer or head, or another turn"
+    return at_most(code, 0.0, 0.0, what, measured=taken, between=(tool, MOUNT), source=PRACTICE, advice=advice)

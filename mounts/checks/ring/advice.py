@@ -9,9 +9,11 @@ import numpy as np
 
 from mounts.design.room import Room, gaps_of
 from mounts.errors import MountsError
-from mounts.findings.gap import ROUNDING, Gap
+from mounts.findings.compare import SEARCHED
+from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, Frames, tilted
+from mounts.identity import BODY, Role
 from mounts.kinds.ring.fit import bore_gaps
 from mounts.kinds.ring.plan import core_of, plan_ring
 from mounts.kinds.ring.rooms import speaker_rooms
@@ -50,7 +52,7 @@ def advised(job: Job, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
         if gap.code in REPLANNED and gap.code not in taller:
             taller[gap.code] = _taller(job, plan, gap.code)
         what = _inside(plan, gap, taller[gap.code]) if gap.code in REPLANNED else _outside(plan, gap, rooms)
-        told.append(what if job.speaker.body or "body" not in gap.between[0] + gap.code else UNREAD + what)
+        told.append(what if job.speaker.body or gap.between[0] != BODY else UNREAD + what)
     return tuple(told)
 
 
@@ -79,7 +81,7 @@ def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[Room]) -> str:
             value = now + way * step
             found.append(f"{words} {value:.1f}{_but(rooms, frame_at(value), gap)}")
     found.sort(key=len)
-    last = HEADS if one.startswith("screw head") else KEYS.get(gap.code, "take another speaker")
+    last = HEADS if one.role is Role.HEAD else KEYS.get(gap.code, "take another speaker")
     return f"{lead}: {', or '.join(found) or last}"
 
 
@@ -136,12 +138,12 @@ def _kept(same: Sequence[Room], gap: Gap, seats: Sequence[Frame]) -> Sequence[bo
     for room in same:
         values = room.measure(Frames.of(*seats)).values
         rows = [k for k, pair in enumerate(room.pairs(values.shape[1])) if pair == gap.between]
-        kept &= values[:, rows].min(axis=1) >= max(room.wanted, room.least) - ROUNDING
+        kept &= values[:, rows].min(axis=1) >= max(room.wanted, room.least) - SEARCHED
     return [bool(one) for one in kept]
 
 
 def _but(rooms: Iterable[Room], seat: Frame, gap: Gap) -> str:
     """What else would be missed there, told in words."""
     missed = {g.between for g in gaps_of(rooms, seat) if g.code != gap.code and g.verdict is not Verdict.PASS}
-    pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed))
+    pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed, key=lambda pair: [one.id for one in pair]))
     return f" (but then {pairs} {'is' if len(missed) == 1 else 'are'} too near)" if missed else ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.design.choice import Active, Choice
+from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
 from mounts.load.models.resolved import Job
 
@@ -34,16 +35,16 @@ def _limit(job: Job, choice: Choice, active: Active) -> Finding:
     """One limit that holds the place; where nothing fits, one that is missed."""
     need = active.limit + active.spare
     missed = choice.misses > 0 and active.gap < need
-    return Finding(
-        code="aim.limit",
-        verdict=Verdict.WARN if missed else Verdict.PASS,
-        what=f"the place is held by {in_words(active)}{_buys(choice, active)}",
-        closed_form=active.gap,
-        limit=need,
+    return state(
+        "aim.limit",
+        Verdict.WARN if missed else Verdict.PASS,
+        f"the place is held by {in_words(active)}{_buys(choice, active)}",
+        active.gap,
+        need,
         unit=active.unit,
         between=active.between,
         source=_why(choice, active),
-        advice=_advice(job, choice, active, need - active.gap) if missed else "",
+        advice=lambda: _advice(job, choice, active, need - active.gap),
     )
 
 

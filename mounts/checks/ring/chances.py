@@ -14,10 +14,12 @@ from mounts.design.chance import chance, finer, known, pressing
 from mounts.design.fasteners import thread_diameter, washer_for
 from mounts.design.fixings import fixing_errors, gaps, goes_on, hole_borne, hole_wanted
 from mounts.design.measured import follows
+from mounts.findings.compare import state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.geometry.ties import most_of
+from mounts.identity import OPENING, Ident, Role
 from mounts.load.models.resolved import Job
 from mounts.load.models.surveyed import SurveyedPanel
 
@@ -63,23 +65,21 @@ def _fit(job: Job, plan: Ring, read: Sequence[Read]) -> _Fit:
 
 def _goes_on(job: Job, fit: _Fit) -> Finding:
     verdict = verdict_of(fit.chance, job.sure)
-    passes = verdict is Verdict.PASS
     names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
-    shares = (0.0,) if passes else pressing(points, gaps(job, fit.hole), fixing_errors(job))
+    shares = (0.0,) if verdict is Verdict.PASS else pressing(points, gaps(job, fit.hole), fixing_errors(job))
     worst = shares.index(max(shares))
     stands_out = shares[worst] > MOST / len(points)
     jams = f"; {names[worst]} jams most, {told(shares[worst])} of the force" if stands_out else ""
-    return Finding(
-        code="chance.fixings",
-        verdict=verdict,
-        what=f"chance that {len(points)} screws go in at once, holes {fit.hole:.1f}{jams}",
+    return state(
+        "chance.fixings",
+        verdict,
+        f"chance that {len(points)} screws go in at once, holes {fit.hole:.1f}{jams}",
+        100 * fit.planned,
+        100 * job.sure,
         measured=None if fit.shown is None else 100 * fit.shown,
-        closed_form=100 * fit.planned,
-        limit=100 * job.sure,
-        unit="%",
         at=(*points[worst], 0.0) if stands_out else None,
         source=SOURCE,
-        advice="" if passes else _what_helps(job, fit).what,
+        advice=lambda: _what_helps(job, fit).what,
         margin_sd=max(variance**0.5 for variance in _variances(job)),
     )
 
@@ -87,7 +87,9 @@ def _goes_on(job: Job, fit: _Fit) -> Finding:
 def _as_read(job: Job, plan: Ring, read: Sequence[Read]) -> float | None:
     """The chance with holes as wide and where the finished mesh has them; None where one of them is not found there."""
     growth, points = growth_of(job), job.panel.fixings.points
-    wanted = [Wanted(one.name, PANEL, points[one.name], one.hole + growth) for one in places(job, plan)]
+    wanted = [
+        Wanted(Ident(Role.HOLE, one.name), PANEL, points[one.name], one.hole + growth) for one in places(job, plan)
+    ]
     found = [one for hole in wanted if (one := nearest_read(read, hole))]
     if len(found) < len(wanted):
         return None
@@ -147,11 +149,10 @@ def _variances(job: Job) -> list[float]:
     return [row[k] for k, row in enumerate(job.fixings_covariance())]
 
 
-def _rests(job: Job, gap: Gap) -> Mapping[str, float]:
+def _rests(job: Job, gap: Gap) -> Mapping[Ident, float]:
     """By how much one standard deviation of each reading moves a gap, mm."""
     sd, (x, y, _) = gap.sd or 0.0, gap.at
-    if gap.reading == "opening":
-        return {"the opening": sd}
-    if gap.reading.startswith("behind.things."):
-        return {f"the {gap.between[1]}": sd} if sd else {}
-    return {name: share * sd for name, share in follows(job.panel, gap.reading, (x, y)).items()}
+    if gap.between[1].role is Role.THING or gap.reading == "opening":
+        read = OPENING if gap.reading == "opening" else gap.between[1]
+        return {replace(read, label=f"the {read}"): sd} if sd else {}
+    return {read: share * sd for read, share in follows(job.panel, gap.reading, (x, y)).items()}

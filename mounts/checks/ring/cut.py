@@ -18,10 +18,12 @@ from mounts.checks.ring.edges import edge_finding
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.proven import proven_findings
 from mounts.checks.ring.readback import sheet_readback
+from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
+from mounts.identity import EDGE, Ident
 from mounts.kernels.part import Part
 from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.fit import speaker_gaps
@@ -43,33 +45,23 @@ def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
     if recess:
         what = f"spot-face {recess.diameter:g} wide and {recess.depth:g} deep at the back of each fixing, by hand"
         advice = "without it the ring stands off the face on the hardware's flanges"
-        found.append(Finding("flat.recess", Verdict.WARN, what, source="the hardware's file", advice=advice))
+        found.append(state("flat.recess", Verdict.DO, what, source="the hardware's file", advice=advice))
     if job.panel.place:
         found.append(heat(job.material, job.panel.place, job.limits))
     return (*found, *listening_findings(job, plan.seat.frame), edge_finding(plan))
 
 
-def _webs(plan: FlatPlan) -> Iterator[tuple[str, str, float]]:
+def _webs(plan: FlatPlan) -> Iterator[tuple[Ident, Ident, float]]:
     yield from between(plan.bore, plan.holes)
     for hole in plan.holes:
-        yield hole.what, "edge", float(depths(plan.outline, [hole.at])[0]) - hole.diameter / 2
+        yield hole.ident, EDGE, float(depths(plan.outline, [hole.at])[0]) - hole.diameter / 2
 
 
-def _web(one: str, other: str, web: float) -> Finding:
-    enough = web >= WEB - 1e-5
-    return Finding(
-        code="wall.web",
-        verdict=Verdict.PASS if enough else Verdict.FAIL,
-        what=f"{one} to {other}",
-        closed_form=web,
-        limit=WEB,
-        between=(one, other),
-        source="common practice, no source",
-        advice="" if enough else "take another turn, or smaller hardware",
-    )
+def _web(one: Ident, other: Ident, web: float) -> Finding:
+    advice = "take another turn, or smaller hardware"
+    return at_least("wall.web", web, WEB, f"{one} to {other}", between=(one, other), source=PRACTICE, advice=advice)
 
 
 def _advice(gap: Gap) -> str:
     missing = gap.wanted - gap.gap
-    text = f"{missing:.1f} more is needed; take a thicker sheet, a thinner one, or another speaker"
-    return "" if gap.verdict is Verdict.PASS else text
+    return f"{missing:.1f} more is needed; take a thicker sheet, a thinner one, or another speaker"

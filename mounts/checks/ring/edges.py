@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mounts.findings.compare import at_least
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 
@@ -14,15 +15,9 @@ BY_HAND = 0.5  # mm, what a deburring tool takes
 def edge_finding(plan: RingPlan | FlatPlan) -> Finding:
     """The least broken of the edges that a hand meets; one that is not broken at all is an instruction."""
     width, edge = min((width, edge) for edge, width in touched_edges(plan))
-    broken = width >= LEAST - 1e-6
-    return Finding(
-        code="edges",
-        verdict=Verdict.PASS if broken else Verdict.WARN,
-        what=f"broken edges, least at {edge}",
-        closed_form=width,
-        limit=LEAST,
-        source="print guides: a first-layer chamfer is 0.3 to 0.5",
-        advice="" if broken else f"break {edge} by hand, {BY_HAND:g} wide",
+    what, source = f"broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
+    return at_least(
+        "edges", width, LEAST, what, missed=Verdict.DO, source=source, advice=f"break {edge} by hand, {BY_HAND:g} wide"
     )
 
 

@@ -12,11 +12,13 @@ from mounts.checks.printing.narrow import solid_of
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.holes import Wanted, hole_findings, read_in_mesh, wanted_in_ring
 from mounts.checks.ring.laps import lap_findings
-from mounts.checks.ring.printed import mount_findings
+from mounts.checks.ring.printed import mount_findings, ring_findings
 from mounts.design.fits import resolve
 from mounts.errors import KernelError
+from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
+from mounts.identity import LAP, Ident, Role, called
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.ring.shape import draw_ring
@@ -61,20 +63,33 @@ def own_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     )
 
 
+def alone_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """All that is said of a ring, or of half a ring what it tells without the other half; arguments as above."""
+    if not plan.half:
+        return ring_findings(job, plan, part)
+    return (*own_findings(job, plan, part), _alone(plan))
+
+
+def _alone(plan: RingPlan) -> Finding:
+    what = f"clearances, screws and loads of the ring not checked: this is half {plan.half} alone"
+    advice = "check a mesh of both halves joined to one solid against this job"
+    return state("solid.unmeasured", Verdict.WARN, what, source="they are the assembled ring's", advice=advice)
+
+
 def _own_holes(job: Job, plan: RingPlan, split: Split, part: Part) -> Iterator[Finding]:
     """The half's own holes read back off its mesh: fixings, speaker screws, lap screws."""
     wanted = [*wanted_in_ring(plan, job.panel.fixings.points)]
     wanted += [
-        Wanted(f"lap screw {screw.name}", PANEL, screw.at, screw.thread if plan.half == "a" else screw.clear)
+        Wanted(Ident(Role.LAP_SCREW, screw.name), PANEL, screw.at, screw.thread if plan.half == "a" else screw.clear)
         for screw in split.screws
     ]
-    here = [hole for hole in wanted if hole.what in _features(part)]
+    here = [hole for hole in wanted if hole.ident in _features(part)]
     read = read_in_mesh(Surface(part), [PANEL, plan.seat.frame])
     yield from hole_findings(read, here, f"mesh of half {plan.half}")
 
 
-def _features(part: Part) -> set[str]:
-    """Names of the features that a part shows."""
+def _features(part: Part) -> set[Ident]:
+    """The features that a part shows."""
     return {part.features[index] for index in set(part.feature.tolist()) if index >= 0}
 
 
@@ -90,21 +105,22 @@ def _gap(job: Job, plan: RingPlan, split: Split, part: Part) -> Finding:
     advice = "screw the halves together on a flat plate, with a bead of sealant in the laps"
     if tight:
         advice = f"the tongues may be tight: try them dry, and dress their faces with a file; then {advice}"
-    return Finding(
-        code="fit.halves",
-        verdict=Verdict.FAIL if wrong else Verdict.WARN if tight else Verdict.PASS,
-        what=f"gap between the halves, fit {FIT}",
+    return state(
+        "fit.halves",
+        Verdict.FAIL if wrong else Verdict.WARN if tight else Verdict.PASS,
+        f"gap between the halves, fit {FIT}",
+        split.gap,
+        fit.tighter / 2,
         measured=measured,
-        closed_form=split.gap,
-        limit=fit.tighter / 2,
-        between=("half a", "half b"),
+        between=(called(Role.PART, "half a"), called(Role.PART, "half b")),
         source="fit word and the printer's error, two standard deviations",
         advice="the halves do not meet as planned; report it with the job's file" if wrong else advice,
+        hint=advice,
     )
 
 
 def _helped(found: Finding, half: str) -> Finding:
     """An overhang of the upper tongue told by what it is."""
-    if half == "b" and found.code == "print.overhang" and found.what.startswith("overhang of the lap"):
+    if half == "b" and found.code == "print.overhang" and found.between == (LAP, LAP):
         return replace(found, advice="support it under both tongues; dress what the support leaves, it lies on half a")
     return found

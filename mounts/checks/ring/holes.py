@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from mounts.checks.printing.patches import Surface, bores
+from mounts.findings.compare import at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Frame, Vector
 from mounts.geometry.outline import Point
-from mounts.geometry.ties import at_least, at_most, least_of, most_of
+from mounts.geometry.ties import least_of, step_of
+from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 
 if TYPE_CHECKING:
@@ -31,14 +33,14 @@ class Wanted:
     """A hole as it should be.
 
     Attributes:
-        what: it is, such as "hole A".
+        ident: of its feature, such as "hole A".
         frame: in whose plane its centre lies.
         at: its centre.
         diameter: mm.
         whole: whether its wall must go all the way round; that of a recess may run out of the base.
     """
 
-    what: str
+    ident: Ident
     frame: Frame
     at: Point
     diameter: float
@@ -63,20 +65,22 @@ def wanted_in_ring(plan: RingPlan, points: Mapping[str, Point]) -> tuple[Wanted,
     """
     found = []
     for fixing in plan.fixings:
-        found.append(Wanted(f"hole {fixing.name}", PANEL, points[fixing.name], fixing.hole))
+        found.append(Wanted(Ident(Role.HOLE, fixing.name), PANEL, points[fixing.name], fixing.hole))
         if fixing.recess:
-            found.append(Wanted(f"recess {fixing.name}", PANEL, points[fixing.name], fixing.recess.diameter, False))
+            found.append(
+                Wanted(Ident(Role.RECESS, fixing.name), PANEL, points[fixing.name], fixing.recess.diameter, False)
+            )
     for screw in plan.seat.screws:
-        found.append(Wanted(f"speaker screw {screw.name}", plan.seat.frame, screw.at, screw.hole))
+        found.append(Wanted(Ident(Role.SCREW, screw.name), plan.seat.frame, screw.at, screw.hole))
         if screw.nut:
-            found.append(Wanted(f"nut {screw.name}", plan.seat.frame, screw.at, screw.nut.diameter, False))
+            found.append(Wanted(Ident(Role.NUT, screw.name), plan.seat.frame, screw.at, screw.nut.diameter, False))
     return tuple(found)
 
 
 def wanted_in_sheet(plan: FlatPlan, points: Mapping[str, Point]) -> tuple[Wanted, ...]:
     """Every round hole of a ring cut from sheet; those of the fixings at the panel's own points."""
     return tuple(
-        Wanted(hole.what, PANEL, points.get(hole.what.removeprefix("fixing "), hole.at), hole.diameter)
+        Wanted(hole.ident, PANEL, points[hole.ident.name] if hole.ident.role is Role.HOLE else hole.at, hole.diameter)
         for hole in plan.holes
     )
 
@@ -134,22 +138,22 @@ def hand_finding(
     either = max(own, mirrored) <= clearance
     what = "hole pattern; either hand fits" if either else f"hole pattern, of the {side or 'right'} hand"
     wrong = "this is the part for the other side of the vehicle" if holes else "it has no hole like the fixings'"
-    return Finding(
-        code="hand",
-        verdict=Verdict.PASS if right else Verdict.FAIL,
-        what=what,
+    return state(
+        "hand",
+        Verdict.PASS if right else Verdict.FAIL,
+        what,
+        0.0,
+        max(mirrored, clearance) if holes else clearance,
         measured=own if own < inf else None,
-        closed_form=0.0,
-        limit=max(mirrored, clearance) if holes else clearance,
         source="the same holes against the mirrored pattern",
-        advice="" if right else wrong,
+        advice=wrong,
     )
 
 
 def worst_or_all_that_fail(found: Sequence[tuple[float, Finding]]) -> Iterator[Finding]:
     """Of findings with how far each is off: all that fail, else the one that is furthest off."""
     failing = [finding for _, finding in found if finding.verdict is Verdict.FAIL]
-    yield from failing or ([most_of(found, key=lambda one: one[0])[1]] if found else [])
+    yield from failing or [finding for _, finding in sorted(found, key=lambda one: -step_of(one[0]))[:1]]
 
 
 def _along(one: Cylinder, frame: Frame) -> Read | None:
@@ -165,38 +169,23 @@ def _apart(one: Point, other: Point) -> float:
 
 
 def _place(hole: Wanted, found: Read | None, where: str) -> tuple[float, Finding]:
-    off = _apart(found.at, hole.at) if found else None
-    right = off is not None and at_most(off, OFF)
-    advice = f"it is {off:.2f} away from its place" if off is not None else f"none like it within {NEAR:g} of its place"
-    finding = Finding(
-        code="hole.position",
-        verdict=Verdict.PASS if right else Verdict.FAIL,
-        what=f"{hole.what} off its place, read in the {where}",
-        measured=off,
-        closed_form=0.0,
-        limit=OFF,
-        at=_vector(hole),
-        source=SOURCE,
-        advice="" if right else f"{advice}; do not use this part",
-    )
-    return inf if off is None else off, finding
+    what, at = f"{hole.ident} off its place, read in the {where}", _vector(hole)
+    if found is None:
+        advice = f"none like it within {NEAR:g} of its place; do not use this part"
+        return inf, state("hole.position", Verdict.FAIL, what, 0.0, OFF, at=at, source=SOURCE, advice=advice)
+    off = _apart(found.at, hole.at)
+    advice = f"it is {off:.2f} away from its place; do not use this part"
+    return off, at_most("hole.position", 0.0, OFF, what, measured=off, at=at, source=SOURCE, advice=advice)
 
 
 def _size(hole: Wanted, found: Read, where: str) -> tuple[float, Finding]:
     off = found.diameter - hole.diameter
-    right = at_most(abs(off), OFF)
-    finding = Finding(
-        code="hole.diameter",
-        verdict=Verdict.PASS if right else Verdict.FAIL,
-        what=f"diameter of {hole.what}, read in the {where}",
-        measured=found.diameter,
-        closed_form=hole.diameter,
-        limit=hole.diameter + (OFF if at_least(off, 0.0) else -OFF),
-        at=_vector(hole),
-        source=SOURCE,
-        advice="" if right else f"it is {abs(off):.2f} too {'wide' if off > 0 else 'narrow'}; do not use this part",
+    what = f"diameter of {hole.ident}, read in the {where}"
+    advice = f"it is {abs(off):.2f} too {'wide' if off > 0 else 'narrow'}; do not use this part"
+    said = within(
+        "hole.diameter", found.diameter, hole.diameter, OFF, what, at=_vector(hole), source=SOURCE, advice=advice
     )
-    return abs(off), finding
+    return abs(off), said
 
 
 def _misfit(holes: Sequence[Point], points: Iterable[Point]) -> float:

@@ -16,10 +16,11 @@ from mounts.checks.clearance import assembled, overlap
 from mounts.checks.fastening.bending import lap_bending
 from mounts.checks.fastening.loads import FORMED, SLAM, across_layers, whole_body
 from mounts.design.loads import REPEATED, Bar, bearing_area, section_modulus, shear_off, shock
-from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.geometry.frames import Vector
+from mounts.findings.compare import at_least, at_most
+from mounts.findings.report import PRACTICE, Finding
 from mounts.geometry.outline import circle
-from mounts.geometry.ties import at_most, least_of, most_of
+from mounts.geometry.ties import least_of, most_of
+from mounts.identity import MOUNT, Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.split_laps import SUNK
 from mounts.kinds.ring.split_needs import engagement
@@ -51,6 +52,9 @@ class Slam:
         return (None if self.finished is None else self.finished * rate, self.planned * rate)
 
 
+TOOLS = called(Role.TOOL, "lap tools")
+
+
 def lap_findings(job: Job, plan: RingPlan, whole: Part | None = None) -> Iterator[Finding]:
     """Screws and loads of both laps of a ring in two; `whole` is the assembled ring, whose mass is measured."""
     split = plan.split
@@ -78,17 +82,10 @@ def _engaged(job: Job, split: Split) -> Finding:
     least = least_of(split.screws, key=lambda screw: screw.engaged)
     need = engagement(job.fix_halves.hardware)
     lengths = " and ".join(f"{length:g}" for length in sorted({screw.length for screw in split.screws}))
-    enough = least.engaged >= need - 1e-6
-    return Finding(
-        code="screw.lap",
-        verdict=Verdict.PASS if enough else Verdict.FAIL,
-        what=f"{job.fix_halves.screw.name} × {lengths}, {len(split.screws)} lap screws: thread engaged",
-        closed_form=least.engaged,
-        limit=need,
-        at=(*least.at, least.bottom),
-        source="the fastener's own engagement",
-        advice="" if enough else "take a longer screw, or more height",
-    )
+    what = f"{job.fix_halves.screw.name} × {lengths}, {len(split.screws)} lap screws: thread engaged"
+    source = "the fastener's own engagement"
+    advice = "take a longer screw, or more height"
+    return at_least("screw.lap", least.engaged, need, what, at=(*least.at, least.bottom), source=source, advice=advice)
 
 
 def _reached(job: Job, split: Split, whole: Part) -> Finding:
@@ -97,20 +94,11 @@ def _reached(job: Job, split: Split, whole: Part) -> Finding:
     assert job.fix_halves.screw is not None
     across = job.fix_halves.screw.head_diameter
     tools = [Prism(circle(across, screw.at), screw.seat, screw.seat + TOOL) for screw in split.screws]
-    taken = overlap(assembled(whole, [Envelope("lap tools", tuple(tools))]), "lap tools", "mount")
-    free = taken == 0.0
-    return Finding(
-        code="access.lap-screws",
-        verdict=Verdict.PASS if free else Verdict.FAIL,
-        what="tools to the lap screws in the way of the mount",
-        measured=taken,
-        closed_form=0.0,
-        limit=0.0,
-        unit="mm³",
-        at=(*split.screws[0].at, split.screws[0].seat),
-        source=PRACTICE,
-        advice="" if free else "take a smaller head as fix_halves, or another direction as in_two",
-    )
+    taken = overlap(assembled(whole, [Envelope(TOOLS, tuple(tools))]), TOOLS, MOUNT)
+    what = "tools to the lap screws in the way of the mount"
+    at = (*split.screws[0].at, split.screws[0].seat)
+    advice = "take a smaller head as fix_halves, or another direction as in_two"
+    return at_most("access.lap-screws", 0.0, 0.0, what, measured=taken, at=at, source=PRACTICE, advice=advice)
 
 
 def _pulled(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
@@ -119,20 +107,18 @@ def _pulled(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Fin
     per_newton = moment * _lever(split, lap) + shear / len(lap.screws)
     measured, planned = slam.times(per_newton)
     what, bears, how = least_of((_gives(job, split, screw) for screw in lap.screws), key=lambda one: one[1])
-    held = at_most(slam.decides * per_newton, bears)
     screw = lap.screws[0]
-    return Finding(
-        code="load.lap",
-        verdict=Verdict.PASS if held else Verdict.FAIL,
-        what=f"slam, pull on a lap screw, {what}",
+    return at_most(
+        "load.lap",
+        planned,
+        bears,
+        f"slam, pull on a lap screw, {what}",
         measured=measured,
-        closed_form=planned,
-        limit=bears,
         unit="N",
         at=(*screw.at, screw.seat),
-        between=(f"lap screw {screw.name}", what),
+        between=(Ident(Role.LAP_SCREW, screw.name), called(Role.LIMIT, what)),
         source=f"{SLAM}; ring bent between its panel screws, F = M d / Σ d² + V / n; {how}",
-        advice="" if held else "take a larger screw or an insert as fix_halves, or more height",
+        advice="take a larger screw or an insert as fix_halves, or more height",
     )
 
 
@@ -171,21 +157,12 @@ def _bent(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Findi
     moment, _ = lap_bending(job, plan, lap.angle, split.long)
     modulus, tongue = _weaker(plan, split, lap)
     measured, planned = slam.times(moment / modulus)
+    what = f"slam, {tongue} tongue bent at its root"
     limit = job.material.strength_mpa * REPEATED
-    held = at_most(slam.decides * moment / modulus, limit)
-    at: Vector = (*lap.screws[0].at, split.level)
-    return Finding(
-        code="load.lap",
-        verdict=Verdict.PASS if held else Verdict.FAIL,
-        what=f"slam, {tongue} tongue bent at its root",
-        measured=measured,
-        closed_form=planned,
-        limit=limit,
-        unit="MPa",
-        at=at,
-        source=f"{SLAM}; bow girder on its screws, the speaker's frame left out; repeated 0.6",
-        advice="" if held else "take a thicker wall, as limits: {wall: …}, more height, or a stronger material",
-    )
+    at = (*lap.screws[0].at, split.level)
+    source = f"{SLAM}; bow girder on its screws, the speaker's frame left out; repeated 0.6"
+    advice = "take a thicker wall, as limits: {wall: …}, more height, or a stronger material"
+    return at_most("load.lap", planned, limit, what, measured=measured, unit="MPa", at=at, source=source, advice=advice)
 
 
 def _weaker(plan: RingPlan, split: Split, lap: Lap) -> tuple[float, str]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.ties import at_most
 from mounts.kinds.ring.fit import speaker_reach
 from mounts.kinds.ring.values import Seat
 from mounts.load.models.resolved import Job
@@ -26,13 +26,6 @@ def proven_findings(job: Job, seat: Seat) -> Iterator[Finding]:
 
 
 def _within(code: str, what: str, value: float, proven: float, reading: str) -> Finding:
-    within = at_most(value, proven)
-    return Finding(
-        code=code,
-        verdict=Verdict.PASS if within else Verdict.WARN,
-        what=f"{what}, against the speaker that was there",
-        closed_form=value,
-        limit=proven,
-        source=SOURCE,
-        advice="" if within else f"{value - proven:.1f} more than is proven: measure {reading}, or take another height",
-    )
+    said, advice = f"{value - proven:.1f} more than is proven", f"measure {reading}, or take another height"
+    what = f"{what}, against the speaker that was there"
+    return at_most(code, value, proven, what, missed=Verdict.WARN, source=SOURCE, advice=f"{said}: {advice}")

@@ -24,10 +24,11 @@ from mounts.checks.ring.holes import (
     worst_or_all_that_fail,
 )
 from mounts.design.fasteners import thread_diameter
+from mounts.findings.compare import state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Array, Frame, Vector
 from mounts.geometry.outline import Point, circle
-from mounts.geometry.ties import at_least, at_most
+from mounts.identity import FLANGE_ROOM, GASKET_BED, PLATE, TOWER, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import Fixing, FlatPlan, RingPlan, Seat
 from mounts.load.models.resolved import Job
@@ -67,7 +68,7 @@ def sheet_readback(job: Job, plan: FlatPlan, part: Part, step: bytes | None = No
     """As `ring_readback`, for a ring cut from sheet."""
     surface, points = Surface(part), job.panel.fixings.points
     wanted, read = wanted_in_sheet(plan, points), read_in_mesh(surface, [PANEL])
-    holes = [hole.diameter for hole in plan.holes if hole.what.startswith("fixing ")]
+    holes = [hole.diameter for hole in plan.holes if hole.ident.role is Role.HOLE]
     found = [_hand(job, holes[0], plan.side, read)] if holes else []
     found += hole_findings(read, wanted, "mesh")
     found += exactly(part, step, [PANEL], wanted)
@@ -80,18 +81,16 @@ def seat_findings(surface: Surface, seat: Seat) -> Iterator[Finding]:
     shown = seat_of(surface, seat)
     if shown is None:
         advice = "no flat face is there where the speaker should sit; do not use this part"
-        yield Finding("seat.flat", Verdict.FAIL, "seat", limit=OFF, at=seat.frame.origin, source=SOURCE, advice=advice)
+        yield state("seat.flat", Verdict.FAIL, "seat", limit=OFF, at=seat.frame.origin, source=SOURCE, advice=advice)
         return
     (flat, level), at = shown, shown[0].middle
     yield _beside("seat.flat", "flatness of the seat", flat.flatness, 0.0, OFF, at=at)
     nx, ny, nz = flat.normal
     tilt = degrees(atan2(hypot(nx, ny), nz))
-    yield _beside("seat.tilt", "tilt of the seat", tilt, seat.tilt, LEAN, at=at, unit="deg")
+    yield _beside("seat.tilt", "tilt of the seat", tilt, seat.tilt, LEAN, at=at)
     if seat.tilt > NO_TILT:
         off = (degrees(atan2(nx, ny)) - seat.toward + 180) % 360 - 180
-        yield _beside(
-            "seat.toward", "clock of the tilt", seat.toward + off, seat.toward, LEAN, at=flat.middle, unit="deg"
-        )
+        yield _beside("seat.toward", "clock of the tilt", seat.toward + off, seat.toward, LEAN, at=flat.middle)
     ox, oy, height = seat.frame.origin
     mx, my, mz = at
     found = mz - (nx * (ox - mx) + ny * (oy - my)) / nz - level / nz
@@ -101,11 +100,11 @@ def seat_findings(surface: Surface, seat: Seat) -> Iterator[Finding]:
 def seat_of(surface: Surface, seat: Seat) -> tuple[Flat, float] | None:
     """The face that is the seat, and how far above the seat's plane it lies by the plan.
 
-    By the names of features where the part has them; else the face that comes nearest to the plan among the large ones.
+    By the features where the part knows them; else the face that comes nearest to the plan among the large ones.
     """
-    levels = {"tower": seat.rim, "plate": 0.0}
+    levels = {TOWER: seat.rim, PLATE: 0.0}
     if seat.let_in is not None:
-        levels = {"gasket bed": 0.0} if seat.gasket is not None else {"flange room": seat.lift}
+        levels = {GASKET_BED: 0.0} if seat.gasket is not None else {FLANGE_ROOM: seat.lift}
     up = [flat for flat in flats(surface, SEEN) if np.dot(flat.normal, seat.frame.z) > UPRIGHT]
     named = [(flat, levels[flat.feature]) for flat in up if flat.feature in levels]
     if named:
@@ -122,7 +121,7 @@ def flat_on_face(surface: Surface) -> Finding:
     land = [f for f in flats(surface, SEEN) if f.normal[2] < -UPRIGHT and abs(f.middle[2]) < AWAY]
     if not land:
         advice = "nothing lies on the face; do not use this part"
-        return Finding("base.flat", Verdict.FAIL, "underside on the face", limit=OFF, source=SOURCE, advice=advice)
+        return state("base.flat", Verdict.FAIL, "underside on the face", limit=OFF, source=SOURCE, advice=advice)
     corners = surface.vertices_of(np.isin(surface.part.face, [flat.face for flat in land]))
     worst = corners[np.argmax(np.abs(corners[:, 2]))]
     at = (float(worst[0]), float(worst[1]), float(worst[2]))
@@ -206,19 +205,7 @@ def exactly(part: Part, step: bytes | None, frames: Sequence[Frame], wanted: Seq
     yield from hole_findings(read_in_step(found, frames), wanted, "STEP" if step else "solid")
 
 
-def _beside(code: str, what: str, value: float, plan: float, most: float, *, at: Vector, unit: str = "mm") -> Finding:
+def _beside(code: str, what: str, value: float, plan: float, most: float, *, at: Vector) -> Finding:
     """A value that was read back beside its plan's."""
-    off = value - plan
-    right = at_most(abs(off), most)
-    return Finding(
-        code=code,
-        verdict=Verdict.PASS if right else Verdict.FAIL,
-        what=f"{what}, read back",
-        measured=value,
-        closed_form=plan,
-        limit=plan + (most if at_least(off, 0.0) else -most),
-        unit=unit,
-        at=at,
-        source=SOURCE,
-        advice="" if right else f"it is {abs(off):.2f} off its plan; do not use this part",
-    )
+    advice = f"it is {abs(value - plan):.2f} off its plan; do not use this part"
+    return within(code, value, plan, most, f"{what}, read back", at=at, source=SOURCE, advice=advice)

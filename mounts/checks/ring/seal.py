@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mounts.findings.compare import at_least, at_most, in_band
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.planes import rim_point
-from mounts.geometry.ties import at_least, at_most
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 
@@ -37,34 +37,23 @@ def foam_against_trim(job: Job, plan: RingPlan) -> Iterator[Finding]:
         point = (x + front.trim.at[0], y + front.trim.at[1], height)
         heights.append(float(plane.into(point)[2]))
     squeezed = [100 * (1 - height / foam.thickness) for height in heights]
-    least, most = job.limits.foam_least_pct, job.limits.foam_most_pct
-    for word, value, limit, good in (
-        ("most", max(squeezed), most, at_most(max(squeezed), most)),
-        ("least", min(squeezed), least, at_least(min(squeezed), least)),
+    for compare, word, value, limit in (
+        (at_most, "most", max(squeezed), job.limits.foam_most_pct),
+        (at_least, "least", min(squeezed), job.limits.foam_least_pct),
     ):
         need = foam.thickness * abs(value - limit) / 100
-        yield Finding(
-            code="seal.foam",
-            verdict=Verdict.PASS if good else Verdict.WARN,
-            what=f"foam to the trim, {word} squeeze",
-            closed_form=value,
-            limit=limit,
-            unit="%",
+        yield compare(
+            "seal.foam",
+            value,
+            limit,
+            f"foam to the trim, {word} squeeze",
+            missed=Verdict.WARN,
             source=FOAM,
-            advice="" if good else f"the trim is {need:.1f} uneven there; take thicker foam, or read the trim again",
+            advice=f"the trim is {need:.1f} uneven there; take thicker foam, or read the trim again",
             margin_sd=100 * job.uncertainty("in_front") / foam.thickness,
         )
 
 
 def _squeeze(what: str, value: float) -> Finding:
-    good = at_least(value, LEAST) and at_most(value, MOST)
-    return Finding(
-        code="seal.squeeze",
-        verdict=Verdict.PASS if good else Verdict.FAIL,
-        what=f"squeeze of the {what}",
-        closed_form=value,
-        limit=MOST if value > (LEAST + MOST) / 2 else LEAST,
-        unit="%",
-        source=MAKER,
-        advice="" if good else "set limits: {squeeze_pct: 40}",
-    )
+    advice = "set limits: {squeeze_pct: 40}"
+    return in_band("seal.squeeze", value, (LEAST, MOST), f"squeeze of the {what}", source=MAKER, advice=advice)

@@ -7,22 +7,14 @@ from math import hypot
 
 from mounts.checks.fastening.joints import places
 from mounts.design.fasteners import thread_diameter
+from mounts.findings.compare import ROUNDING, state
 from mounts.findings.report import Finding, Verdict
+from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
+from mounts.load.models.workshop import Shrink
 
-# linear shrink as printed in per cent, least and most. ABS, ASA, PETG, PLA: usual defaults, common practice;
-# the others: moulding shrink charts, more than a print does. The first name that a material's name holds counts.
-USUAL = {
-    "pc-abs": (0.5, 0.7),
-    "abs": (0.5, 0.8),
-    "asa": (0.5, 0.8),
-    "petg": (0.1, 0.3),
-    "pla": (0.1, 0.3),
-    "pa6": (0.7, 1.5),
-    "pc": (0.5, 0.7),
-}
-UNKNOWN = (0.1, 0.8)
+UNKNOWN = Shrink(least=0.1, most=0.8, source="common practice for filaments")  # of a material whose file gives none
 SHARE = 0.5  # of the play in a hole that shrink may take; the rest is for measuring and printing
 
 
@@ -34,34 +26,32 @@ def shrink_finding(job: Job, plan: RingPlan) -> Finding:
         (hypot(a.at[0] - b.at[0], a.at[1] - b.at[1]), (a.name, b.name)) for a, b in combinations(around, 2)
     )
     known = job.printer.slicer_corrects or job.material.name in job.printer.shrink_pct
-    least, most = usual_shrink(job.material.name)
-    shrink = job.printer.shrink(job.material.name) if known else most
+    usual = job.material.shrink_pct or UNKNOWN
+    shrink = job.printer.shrink(job.material.name) if known else usual.most
     off = span * abs(shrink) / 100
     verdict = _verdict(off, play) if known else Verdict.WARN
-    how = f"{shrink:g} % by the printer's file" if known else f"not measured, usually {least:g} to {most:g} %"
+    how = (
+        f"{shrink:g} % by the printer's file" if known else f"not measured, usually {usual.least:g} to {usual.most:g} %"
+    )
+    source = "the printer's file" if known else usual.source
     if job.printer.slicer_corrects:
         how = "the slicer corrects it"
-    return Finding(
-        code="shrink",
-        verdict=verdict,
-        what=f"shrink of {job.material.name} from fixing {pair[0]} to {pair[1]}, {how}",
-        closed_form=off,
-        limit=SHARE * play,
-        between=(f"hole {pair[0]}", f"hole {pair[1]}"),
-        source="half of the play in the holes; usual shrink: common practice and moulding charts",
-        advice="" if verdict is Verdict.PASS else _advice(job, shrink if known else None),
+    return state(
+        "shrink",
+        verdict,
+        f"shrink of {job.material.name} from fixing {pair[0]} to {pair[1]}, {how}",
+        off,
+        SHARE * play,
+        between=(Ident(Role.HOLE, pair[0]), Ident(Role.HOLE, pair[1])),
+        source=f"half of the play in the holes; shrink: {source}",
+        advice=lambda: _advice(job, shrink if known else None),
     )
 
 
-def usual_shrink(material: str) -> tuple[float, float]:
-    """Usual linear shrink of a material by its name, per cent: least and most."""
-    return next((usual for name, usual in USUAL.items() if name in material.lower()), UNKNOWN)
-
-
 def _verdict(off: float, play: float) -> Verdict:
-    if off <= SHARE * play + 1e-9:
+    if off <= SHARE * play + ROUNDING:
         return Verdict.PASS
-    return Verdict.WARN if off <= play + 1e-9 else Verdict.FAIL
+    return Verdict.WARN if off <= play + ROUNDING else Verdict.FAIL
 
 
 def _advice(job: Job, shrink: float | None) -> str:

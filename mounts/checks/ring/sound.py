@@ -9,10 +9,10 @@ import numpy as np
 
 from mounts.design.body import body_rings
 from mounts.design.measured import trim_plane
+from mounts.findings.compare import at_least
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
-from mounts.geometry.ties import at_least
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 
@@ -38,9 +38,7 @@ def sound_findings(job: Job, plan: RingPlan) -> Iterator[Finding]:
 
 
 def _share(code: str, what: str, share: float, limit: float, advice: str) -> Finding:
-    enough = at_least(share, limit)
-    verdict = Verdict.PASS if enough else Verdict.WARN
-    return Finding(code, verdict, what, None, share, limit, "%", source=PRACTICE, advice="" if enough else advice)
+    return at_least(code, share, limit, what, missed=Verdict.WARN, source=PRACTICE, advice=advice)
 
 
 def _share_seen(job: Job, plan: RingPlan, piston: float) -> float | None:

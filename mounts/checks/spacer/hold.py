@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from mounts.checks.spacer.ring import ring_in_panel, ring_on_device
 from mounts.design.grip import HALF, RibbedSleeve, bent_lip, sheared_ridge
 from mounts.design.loads import STAYS
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.compare import at_least, at_most
+from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.nested import room_round
-from mounts.geometry.ties import at_least, at_most
 from mounts.kinds.spacer.values import Bore, SpacerPlan
 from mounts.load.models.resolved import SpacerJob
 
@@ -105,24 +105,14 @@ def _plugged_sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 def _against(job: SpacerJob, code: str, what: str, held: float, *, pulled: bool) -> Finding:
     """A holding force against that of the plug, with where that comes from."""
     force = (job.device.pull_force if pulled else job.device.plug_force) or 0.0
-    enough = at_least(held, force)
     how = "press on that face, with longer or more ribs (fits), or bump: true; " if pulled else "give a stop; "
-    return Finding(
-        code=code,
-        verdict=Verdict.PASS if enough else Verdict.FAIL,
-        what=what,
-        closed_form=held,
-        limit=force,
-        unit="N",
-        source=f"plugging force: {job.device.force_source or 'given without a source'}",
-        advice="" if enough else f"{how}or hold it with glue or screws",
-    )
+    source = f"plugging force: {job.device.force_source or 'given without a source'}"
+    advice = f"{how}or hold it with glue or screws"
+    return at_least(code, held, force, what, unit="N", source=source, advice=advice)
 
 
 def _stress(code: str, what: str, stress: float, most: float, other: str) -> Finding:
-    held = at_most(stress, most)
-    verdict, advice = (Verdict.PASS, "") if held else (Verdict.FAIL, f"it breaks; take {other}")
-    return Finding(code, verdict, what, None, stress, most, "MPa", source=TRUSTED, advice=advice)
+    return at_most(code, stress, most, what, unit="MPa", source=TRUSTED, advice=f"it breaks; take {other}")
 
 
 def _bezel(job: SpacerJob, bore: Bore) -> Finding:
@@ -130,18 +120,10 @@ def _bezel(job: SpacerJob, bore: Bore) -> Finding:
     assert job.device.bezel is not None
     collar = job.device.bezel.outline().moved(*job.at)
     room, at = room_round(bore.mouth[-1][1], collar)
-    lies = room + (bore.mouth[-1][0] - bore.front)  # the mouth is drawn past the front at 45 degrees
-    enough = at_least(lies, ON_BEZEL)
-    return Finding(
-        code="hold.bezel",
-        verdict=Verdict.PASS if enough else Verdict.FAIL,
-        what="device's bezel on the spacer's front",
-        closed_form=lies,
-        limit=ON_BEZEL,
-        at=(*at, bore.front),
-        source="common practice, no source",
-        advice="" if enough else "it slips through; take a closer fit or less of edge in fits, or leave the bezel out",
-    )
+    what = "device's bezel on the spacer's front"
+    value = room + (bore.mouth[-1][0] - bore.front)
+    advice = "it slips through; take a closer fit or less of edge in fits, or leave the bezel out"
+    return at_least("hold.bezel", value, ON_BEZEL, what, at=(*at, bore.front), source=PRACTICE, advice=advice)
 
 
 def _by_hand(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
@@ -151,28 +133,15 @@ def _by_hand(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         ("device into the sleeve", ring_on_device(job, plan), plan.bore.pressing),
     ):
         if ring is not None:
-            force = ring.holds(max(0.0, -pressing.tightest), job.fits.friction)
-            easy = force <= THUMBS
-            yield Finding(
-                code="hold.push-in",
-                verdict=Verdict.PASS if easy else Verdict.WARN,
-                what=f"pushing the {face}, at its tightest",
-                closed_form=force,
-                limit=THUMBS,
-                unit="N",
-                source="both thumbs: common practice, no source",
-                advice="" if easy else "press it in with a vice and wood, or take shorter or lesser ribs in fits",
-            )
+            what = f"pushing the {face}, at its tightest"
+            value = ring.holds(max(0.0, -pressing.tightest), job.fits.friction)
+            source = "both thumbs: common practice, no source"
+            advice = "press it in with a vice and wood, or take shorter or lesser ribs in fits"
+            yield at_most("hold.push-in", value, THUMBS, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
 def _engaged(plan: SpacerPlan) -> Finding:
-    least = engaged(plan)
-    return Finding(
-        code="hold.bump",
-        verdict=Verdict.PASS if at_least(least, ENGAGED) else Verdict.FAIL,
-        what="bump behind the panel's edge, at the least",
-        closed_form=least,
-        limit=ENGAGED,
-        source="a layer, over all spread and the device's play: common practice",
-        advice="" if least >= ENGAGED else "give fits a higher bump, or the device a closer fit, which backs it",
-    )
+    what = "bump behind the panel's edge, at the least"
+    source = "a layer, over all spread and the device's play: common practice"
+    advice = "give fits a higher bump, or the device a closer fit, which backs it"
+    return at_least("hold.bump", engaged(plan), ENGAGED, what, source=source, advice=advice)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.findings.gap import Gap
-from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.findings.report import PRACTICE, Finding
 from mounts.geometry.nested import room_round
 from mounts.geometry.outline import circle
-from mounts.kinds.spacer.values import SpacerPlan
+from mounts.identity import BORE, DEVICE
+from mounts.kinds.spacer.values import BEHIND, CABLE, OVERMOULD, PASSAGE, SpacerPlan
 from mounts.load.models.resolved import SpacerJob
 
 BENDS = 4.0  # cable diameters that a cable needs to turn behind a device
@@ -28,11 +29,9 @@ def _behind(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     rearmost = min(plan.bore.device_back, plan.outside.back)
     wanted = max(job.limits.fixed, BENDS * (job.device.cable or 0.0))
     at = (*plan.slit.at, rearmost) if plan.slit else (*_middle(plan), rearmost)
-    gap = Gap(
-        "clear.behind", ("device", "what is behind"), job.port.room + rearmost, wanted, job.limits.fixed, PRACTICE, at
-    )
+    gap = Gap("clear.behind", (DEVICE, BEHIND), job.port.room + rearmost, wanted, job.limits.fixed, PRACTICE, at)
     advice = f"the cable needs {wanted:.0f} to turn: take an angled plug, or bring the device forward"
-    yield gap.finding("" if gap.verdict is Verdict.PASS else advice)
+    yield gap.finding(advice)
 
 
 def _plug(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
@@ -41,8 +40,8 @@ def _plug(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         return
     room, at = room_round(job.device.plug.outline().moved(*job.at), plan.bore.outline)
     place = (*at, plan.front)
-    gap = Gap("clear.plug", ("plug's overmould", "bore"), room, PLUG, 0.0, "print guides: cable or port", place)
-    yield gap.finding("" if gap.verdict is Verdict.PASS else "the plug does not go in; give recess: 0")
+    gap = Gap("clear.plug", (OVERMOULD, BORE), room, PLUG, 0.0, "print guides: cable or port", place)
+    yield gap.finding("the plug does not go in; give recess: 0")
 
 
 def _cable(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
@@ -50,8 +49,8 @@ def _cable(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     if job.device.cable is None or plan.stop is None:
         return
     room, at = room_round(circle(job.device.cable, _middle(plan)), plan.stop.passage)
-    gap = Gap("clear.cable", ("cable", "passage"), room, job.fits.cable / 2, 0.0, PRACTICE, (*at, plan.outside.back))
-    yield gap.finding("" if gap.verdict is Verdict.PASS else "take a lesser seat in fits, or stop: false")
+    gap = Gap("clear.cable", (CABLE, PASSAGE), room, job.fits.cable / 2, 0.0, PRACTICE, (*at, plan.outside.back))
+    yield gap.finding("take a lesser seat in fits, or stop: false")
 
 
 def _middle(plan: SpacerPlan) -> tuple[float, float]:

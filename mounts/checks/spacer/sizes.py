@@ -7,13 +7,14 @@ from math import hypot
 
 import numpy as np
 
+from mounts.findings.compare import state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
-from mounts.geometry.ties import at_least, at_most
+from mounts.identity import BORE, SLEEVE, Ident
 from mounts.kernels.part import Part
 from mounts.kinds.spacer.inside import middle
-from mounts.kinds.spacer.values import Level, SpacerPlan
+from mounts.kinds.spacer.values import LIP, Level, SpacerPlan
 
 OFF = 0.05  # mm: a quarter of a printer's spread; the triangles' sag is 0.02
 NEAR = 1e-3  # mm, of a level
@@ -24,40 +25,37 @@ def size_findings(plan: SpacerPlan, part: Part) -> Iterator[Finding]:
     """How far lip, sleeve and bore reach from the device's centre, which a slit or the other half leaves as it is."""
     centre = middle(plan.bore.device)
     z, rear = plan.outside.levels[1]
-    yield from _reach(part, "sleeve", "sleeve above its lead-in", (z, rear), centre)
+    yield from _reach(part, SLEEVE, "sleeve above its lead-in", (z, rear), centre)
     if plan.lip is not None:
-        yield from _reach(part, "lip", "lip on the face", (0.0, plan.lip.levels[0][1]), centre)
+        yield from _reach(part, LIP, "lip on the face", (0.0, plan.lip.levels[0][1]), centre)
     place, widest = next(level for level in reversed(plan.bore.levels) if level[0] < plan.front)
-    yield from _reach(part, "bore", "bore below its mouth", (place, widest), centre)
+    yield from _reach(part, BORE, "bore below its mouth", (place, widest), centre)
 
 
-def _reach(part: Part, feature: str, what: str, level: Level, centre: Point) -> Iterator[Finding]:
+def _reach(part: Part, feature: Ident, what: str, level: Level, centre: Point) -> Iterator[Finding]:
     """The furthest place of a feature's outline at a height; nothing where the recipe has no such feature."""
     if feature not in part.features:
         return
-    outline, z = level[1], level[0]
+    outline, z, code = level[1], level[0], f"size.{feature.name or feature.role}"
     shown = _cut(part, feature, z) - centre
     if not len(shown):
         advice = "it was drawn otherwise, or it is a few mm off; do not use this part"
-        yield Finding(f"size.{feature}", Verdict.FAIL, f"{what}, not found on the mesh", source=SOURCE, advice=advice)
+        yield state(
+            f"size.{feature.name or feature.role}",
+            Verdict.FAIL,
+            f"{what}, not found on the mesh",
+            source=SOURCE,
+            advice=advice,
+        )
         return
     measured = float(np.hypot(*shown.T).max())
     planned = max(hypot(x - centre[0], y - centre[1]) for x, y in outline.points(1e-4))
-    off = measured - planned
-    right = at_most(abs(off), OFF)
-    yield Finding(
-        code=f"size.{feature}",
-        verdict=Verdict.PASS if right else Verdict.FAIL,
-        what=f"{what}, furthest from its centre, read back",
-        measured=measured,
-        closed_form=planned,
-        limit=planned + (OFF if at_least(off, 0.0) else -OFF),
-        source=SOURCE,
-        advice="" if right else f"it is {abs(off):.2f} off its plan; do not use this part",
-    )
+    what = f"{what}, furthest from its centre, read back"
+    advice = f"it is {abs(measured - planned):.2f} off its plan; do not use this part"
+    yield within(code, measured, planned, OFF, what, source=SOURCE, advice=advice)
 
 
-def _cut(part: Part, feature: str, z: float) -> Array:
+def _cut(part: Part, feature: Ident, z: float) -> Array:
     """Where a feature's triangles meet a height, (n, 2) mm: their corners at it, and what it cuts of their edges."""
     corners = part.vertices[part.triangles[part.feature == part.features.index(feature)]]
     one = corners.reshape(-1, 3)

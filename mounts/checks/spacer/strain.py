@@ -8,8 +8,8 @@ from math import pi
 from mounts.checks.spacer.ring import ring_in_panel, ring_on_device
 from mounts.design.grip import ONE_TIME, closing_for, spread_strain, yield_strain
 from mounts.design.loads import LASTING_STRAIN, STAYS
+from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.ties import at_least, at_most
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.resolved import SpacerJob
 
@@ -52,16 +52,10 @@ def _on_the_way(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         return
     closing = closing_for(over)
     yield _once(job, "strain.bump", "strain as the slit closes for the bump", spread_strain(closing, middle, wall))
-    yield Finding(
-        code="slit.closes",
-        verdict=Verdict.PASS if at_least(slit.width, closing) else Verdict.FAIL,
-        what="slit, to close for the bump to pass",
-        closed_form=slit.width,
-        limit=closing,
-        source="2 π times the bump's reach",
-        advice=""
-        if slit.width >= closing
-        else f"give slit_width: {closing:.1f}, or fits: {{bump: {slit.width / 7:.1f}}}",
+    source = "2 π times the bump's reach"
+    advice = f"give slit_width: {closing:.1f}, or fits: {{bump: {slit.width / 7:.1f}}}"
+    yield at_least(
+        "slit.closes", slit.width, closing, "slit, to close for the bump to pass", source=source, advice=advice
     )
 
 
@@ -73,17 +67,15 @@ def _middle(plan: SpacerPlan) -> float:
 def _lasting(job: SpacerJob, code: str, what: str, lasting: float, once: float) -> Finding:
     """A strain for years as it usually is, once what can flatten has flattened; and once, at its tightest."""
     most = ONE_TIME * yield_strain(job.material.strength_mpa, job.material.modulus_mpa)
-    if once > most:
-        advice = "it cracks when it goes in tight; take lesser or shorter ribs or press in fits, or a slit"
-        return Finding(code, Verdict.FAIL, what, None, 100 * once, 100 * most, "%", source=LASTING, advice=advice)
-    held = at_most(lasting, LASTING_STRAIN)
-    verdict, advice = (Verdict.PASS, "") if held else (Verdict.WARN, "it relaxes; take lesser ribs or press in fits")
-    return Finding(code, verdict, what, None, 100 * lasting, 100 * LASTING_STRAIN, "%", source=LASTING, advice=advice)
+    advice = "it cracks when it goes in tight; take lesser or shorter ribs or press in fits, or a slit"
+    tight = at_most(code, 100 * once, 100 * most, what, source=LASTING, advice=advice)
+    if tight.verdict is Verdict.FAIL:
+        return tight
+    limit, advice = 100 * LASTING_STRAIN, "it relaxes; take lesser ribs or press in fits"
+    return at_most(code, 100 * lasting, limit, what, missed=Verdict.WARN, source=LASTING, advice=advice)
 
 
 def _once(job: SpacerJob, code: str, what: str, strain: float, other: str = "a wider slit") -> Finding:
     limit = ONE_TIME * yield_strain(job.material.strength_mpa, job.material.modulus_mpa)
-    held = at_most(strain, limit)
-    advice = "" if held else f"it cracks on the way in; {other}, or a thinner wall"
-    verdict = Verdict.PASS if held else Verdict.FAIL
-    return Finding(code, verdict, what, None, 100 * strain, 100 * limit, "%", source=ONCE, advice=advice)
+    advice = f"it cracks on the way in; {other}, or a thinner wall"
+    return at_most(code, 100 * strain, 100 * limit, what, source=ONCE, advice=advice)

@@ -1,4 +1,5 @@
-// The list of what was found: what fails first, then what warns, what was not measured, and the tightest that pass.
+// The list of what was found: what fails first, then what warns, what was not measured, what is to be done by hand, and
+// the tightest that pass.
 import { element } from "./words.js";
 
 const TIGHTEST = 8; // of those that pass, shown before one asks for all
@@ -13,6 +14,8 @@ export function findingsPane(data, choose) {
     ...by("fail").map(row), ...by("warn").map(row),
     ...data.not_measured.map(missing),
     data.not_measured.length ? element("p", { class: "say" }, "Not checked, so not known to fit: take these readings and write them into the panel's file.") : null,
+    by("do").length ? element("h2", {}, "To do by hand") : null,
+    ...by("do").map(row),
     tight.length ? element("h2", {}, "Tightest of what passes") : null,
     ...tight.map(row),
     rest.length ? element("details", {}, element("summary", {}, `${rest.length} more that pass`), ...rest.map(row)) : null,

@@ -6,7 +6,7 @@ other, with the same error.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -121,20 +121,6 @@ class Readings:
         found: Array = np.zeros(len(self.values))
         found[-1] = x1 - x0
         return found
-
-    def with_values(self, values: Array) -> Readings:
-        """The same readings with other figures, in the order of `values`."""
-        told = [float(value) for value in values]
-        count, end = len(self.between), len(self.between) + len(self.to_opening)
-        after = end + (self.level is not None)
-        return replace(
-            self,
-            between=tuple(replace(b, read=v) for b, v in zip(self.between, told, strict=False)),
-            to_opening=tuple(replace(t, read=v) for t, v in zip(self.to_opening, told[count:], strict=False)),
-            level=replace(self.level, rise=told[end]) if self.level else None,
-            sizes=tuple(told[after : after + len(self.sizes)]),
-            growth=told[-1],
-        )
 
     def centre_distance(self, between: Between) -> float:
         """What a reading says of the distance between two centres."""

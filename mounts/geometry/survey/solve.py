@@ -17,7 +17,6 @@ from mounts.geometry.survey.readings import Readings
 from mounts.geometry.survey.starts import starts
 from mounts.geometry.survey.survey import Matrix, Survey, Unsolved
 
-FEWEST, MOST = 3, 12
 SAME = 0.5  # mm: two patterns closer than this are one
 RIVAL = 9.0  # by how much more of chi squared another pattern may cost and still be as likely as the best
 GROSS = 6.0  # standard deviations from which readings contradict each other: no such pattern can be used
@@ -49,23 +48,6 @@ def solved(readings: Readings, sd: float, level_sd: float = 0.5) -> Survey:
     kept = _in_order(readings, state, cost)
     _refuse_rivals(readings, state[kept], cost[kept])
     return _told(readings, model, state[kept[0]], weight)
-
-
-def solved_many(readings: Readings, values: Array, near: tuple[Point, ...], sd: float, level_sd: float = 0.5) -> Array:
-    """Patterns (k, n, 2) from many sets of figures (k, m) read at one door; for simulations.
-
-    Args:
-        readings: which figures were read.
-        values: as `readings.values`, each with its noise.
-        near: the pattern without noise, from which each fit starts.
-        sd, level_sd: as for `solved`.
-    """
-    model = Model(readings)
-    weight = np.where(model.is_level, 1 / level_sd, 1 / max(sd, 1e-6))
-    first = model.state(np.tile(np.array(near), (len(values), 1, 1)), readings)
-    state, _ = fitted(model, first, values, weight)
-    found: Array = state[:, : 2 * model.holes].reshape(len(values), -1, 2)
-    return found
 
 
 def _told(readings: Readings, model: Model, state: Array, weight: Array) -> Survey:

@@ -8,6 +8,7 @@ from math import cos, radians, sin
 from mounts.design.fasteners import BOLT, thread_diameter
 from mounts.errors import InputError
 from mounts.geometry.outline import Outline, Point, rectangle
+from mounts.identity import Ident, Role
 from mounts.kinds.board.values import Room, Spot, Stand
 from mounts.load.models.device import Plugs
 from mounts.load.models.hardware import Insert, Pilot, Through
@@ -36,7 +37,13 @@ def stand_of(job: BoardJob, placed: Stands, top: float) -> Stand:
         bottom=top,
         top=top + device.height,
         ears=top + device.ears,
-        plugs=tuple(Room(f"plugs of {placed.name}", _placed(_beside(outline, p), placed)) for p in device.plugs),
+        plugs=tuple(
+            Room(
+                Ident(Role.DEVICE, f"{placed.name}.plugs", f"plugs of {placed.name}"),
+                _placed(_beside(outline, p), placed),
+            )
+            for p in device.plugs
+        ),
     )
 
 

@@ -18,8 +18,9 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.ties import first_most, least_of
+from mounts.identity import Ident, Role
 from mounts.kinds.board.devices import head_of
-from mounts.kinds.board.values import Foot, FootPlan, Level, Slot, Spot
+from mounts.kinds.board.values import SCREW_HOLE, Foot, FootPlan, Level, Slot, Spot
 from mounts.load.models.resolved import BoardJob, FootJob
 from mounts.shape.levels import stacked
 from mounts.shape.primitives import Prism
@@ -65,7 +66,7 @@ def _corners(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Sequ
     x0, y0, x1, y1 = outline.box
     middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
     across = np.stack(np.meshgrid(np.arange(x0, x1, STEP), np.arange(y0, y1, STEP)), axis=-1).reshape(-1, 2)
-    free = np.all([room >= INSIDE - 1e-6 for _, room in _rooms(job, across, outline, (spots, slots))], axis=0)
+    free = np.all([room >= INSIDE - ROUNDING for _, room in _rooms(job, across, outline, (spots, slots))], axis=0)
     places, found = across[free], {}
     for name, quarter in CORNERS.items():
         away = (places - middle) * quarter
@@ -148,13 +149,13 @@ def _levels(across: float, height: float) -> tuple[Level, ...]:
 def draw_foot(plan: FootPlan) -> Scene:
     """The foot's recipe; it stands as it is printed."""
     hole = Prism(circle(plan.hole), plan.height - plan.depth, plan.height + PAST)
-    features = (Feature("foot", (stacked(plan.levels),)), Feature("screw hole", (hole,), cut=True))
+    features = (Feature(Ident(Role.FOOT), (stacked(plan.levels),)), Feature(SCREW_HOLE, (hole,), cut=True))
     return Scene(Recipe(plan.name, features, plan.genus))
 
 
 def _wall(job: FootJob, hole: float, depth: float, wall: float) -> Wall:
     """What is thinner against its limit: the foot beside its hole, or under it."""
-    feet, ends = job.board.feet, ("screw hole", "foot")
+    feet, ends = job.board.feet, (SCREW_HOLE, Ident(Role.FOOT))
     beside = Wall("wall.foot", ends, (feet.across - hole) / 2, wall, PRACTICE, (hole / 2, 0.0, feet.height - depth / 2))
     under = Wall("wall.foot", ends, feet.height - depth, job.limits.floor, PRACTICE)
     return least_of((beside, under), key=lambda one: one.thickness - one.limit)

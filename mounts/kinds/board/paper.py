@@ -54,7 +54,7 @@ def _for_the_eye(
         yield Stroke(fold, Layer.REF, "carpet folded back below to here")
     for stand in stands:
         yield Stroke(stand.outline, Layer.REF, stand.name)
-        yield from (Stroke(room.outline, Layer.REF, room.name) for room in stand.plugs)
+        yield from (Stroke(room.outline, Layer.REF, str(room.ident)) for room in stand.plugs)
     for foot in cuts[2]:
         yield Stroke(circle(foot.diameter, foot.at), Layer.REF, foot.name)
         if foot.sunk:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.geometry.outline import circle
+from mounts.identity import PLATE
 from mounts.kinds.board.feet import foot_levels
 from mounts.kinds.board.values import BoardPlan, Spot
 from mounts.shape.levels import stacked
@@ -22,14 +23,14 @@ def draw_board(plan: BoardPlan) -> Scene:
     """The board's recipe."""
     cut = plan.make == "cut"
     plate = Prism(plan.outline, plan.bottom, plan.top) if cut else stacked(plan.levels)
-    features = [Feature("plate", (plate,))]
+    features = [Feature(PLATE, (plate,))]
     if not cut:
-        features += [Feature(f.name, (stacked(foot_levels(f, 0.0, plan.bottom, SUNK)),)) for f in plan.feet]
+        features += [Feature(f.ident, (stacked(foot_levels(f, 0.0, plan.bottom, SUNK)),)) for f in plan.feet]
     for spot in plan.spots:
         features += _screw(spot, plan)
-    features += [Feature(slot.name, (stacked(slot.levels),), cut=True) for slot in plan.slots]
+    features += [Feature(slot.ident, (stacked(slot.levels),), cut=True) for slot in plan.slots]
     features += [
-        Feature(f"hole {f.name}", (Prism(circle(f.hole, f.at), plan.bottom - PAST, plan.top + PAST),), cut=True)
+        Feature(f.screw, (Prism(circle(f.hole, f.at), plan.bottom - PAST, plan.top + PAST),), cut=True)
         for f in plan.feet
         if f.hole
     ]
@@ -38,8 +39,8 @@ def draw_board(plan: BoardPlan) -> Scene:
 
 def _screw(spot: Spot, plan: BoardPlan) -> Iterator[Feature]:
     hole = Prism(circle(spot.hole, spot.at), plan.bottom - PAST, plan.top + PAST)
-    yield Feature(f"hole {spot.name}", (hole,), cut=True)
+    yield Feature(spot.through, (hole,), cut=True)
     if spot.pocket:
         across, depth = spot.pocket
         pocket = Prism(circle(across, spot.at), plan.bottom - PAST, plan.bottom + depth)
-        yield Feature(f"insert {spot.name}", (pocket,), cut=True)
+        yield Feature(spot.insert, (pocket,), cut=True)

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle, grown, rectangle
+from mounts.identity import FLOOR
 from mounts.kinds.board.plan import plan_board
-from mounts.kinds.board.values import BoardPlan, FootPlan
+from mounts.kinds.board.values import ABOVE, BOARD, BoardPlan, FootPlan
 from mounts.load.models.resolved import BoardJob, FootJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
@@ -24,21 +25,20 @@ def surroundings(job: BoardJob, plan: BoardPlan) -> tuple[Envelope, ...]:
 def _things(job: BoardJob, plan: BoardPlan) -> Iterator[Envelope]:
     """The devices as they stand with their plugs in; under a board that is cut its feet as well."""
     for stand in plan.stands:
-        reading = f"devices.{stand.name}"
-        yield Envelope(stand.name, (Prism(stand.body, stand.bottom, stand.top),), reading=reading)
+        yield Envelope(stand.ident, (Prism(stand.body, stand.bottom, stand.top),))
         for room in stand.plugs:
-            yield Envelope(room.name, (Prism(room.outline, stand.bottom, stand.top),), reading=reading)
+            yield Envelope(room.ident, (Prism(room.outline, stand.bottom, stand.top),))
     if job.make == "cut":
         for foot in plan.feet:
-            yield Envelope(foot.name, (Prism(circle(foot.diameter, foot.at), 0.0, plan.bottom),))
+            yield Envelope(foot.ident, (Prism(circle(foot.diameter, foot.at), 0.0, plan.bottom),))
 
 
 def _floor(job: BoardJob, plan: BoardPlan) -> Iterator[Envelope]:
     x0, y0, x1, y1 = plan.finished.box
     wide = rectangle(x1 - x0 + 2 * AROUND, y1 - y0 + 2 * AROUND, 1.0).moved((x0 + x1) / 2, (y0 + y1) / 2)
-    yield Envelope("floor lining", (Prism(wide, -THICK, 0.0),))
+    yield Envelope(FLOOR, (Prism(wide, -THICK, 0.0),))
     if job.room is not None:
-        yield Envelope("what is above", (Prism(wide, job.room, job.room + THICK),), reading="room")
+        yield Envelope(ABOVE, (Prism(wide, job.room, job.room + THICK),))
 
 
 def foot_surroundings(job: FootJob, plan: FootPlan) -> tuple[Envelope, ...]:
@@ -46,8 +46,8 @@ def foot_surroundings(job: FootJob, plan: FootPlan) -> tuple[Envelope, ...]:
     board = plan_board(job.board)
     whole = circle(plan.diameter)
     hole = circle(board.feet[0].hole)
-    floor = Envelope("floor lining", (Prism(grown(whole, AROUND), -THICK, 0.0),))
-    return floor, Envelope("board", (Prism(whole, plan.height, plan.height + board.thickness, islands=(hole,)),))
+    floor = Envelope(FLOOR, (Prism(grown(whole, AROUND), -THICK, 0.0),))
+    return floor, Envelope(BOARD, (Prism(whole, plan.height, plan.height + board.thickness, islands=(hole,)),))
 
 
 def board_frame(plan: BoardPlan) -> Frame:

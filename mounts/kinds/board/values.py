@@ -8,15 +8,18 @@ from typing import Literal
 from mounts.design.drawing import Drawing
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import Outline, Point
+from mounts.identity import Ident, Role, called
 
 Level = tuple[float, Outline]  # height, and the outline there
+ABOVE, BOARD = Ident(Role.OVER, "", "what is above"), called(Role.PLATE, "board")
+BOARD_EDGE, SCREW_HOLE = Ident(Role.EDGE, "board", "the board's edge"), Ident(Role.HOLE, "screw", "screw hole")
 
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """The room that plugs need beside a device: its name and its outline."""
+    """The room that plugs need beside a device: its identity and its outline."""
 
-    name: str
+    ident: Ident
     outline: Outline
 
 
@@ -42,6 +45,11 @@ class Stand:
     ears: float
     plugs: tuple[Room, ...]
 
+    @property
+    def ident(self) -> Ident:
+        """Identity of the device."""
+        return called(Role.DEVICE, self.name)
+
 
 @dataclass(frozen=True, slots=True)
 class Spot:
@@ -65,6 +73,16 @@ class Spot:
     path: float
     disc: float
 
+    @property
+    def through(self) -> Ident:
+        """Identity of the hole."""
+        return Ident(Role.HOLE, f"device.{self.name}", f"hole {self.name}")
+
+    @property
+    def insert(self) -> Ident:
+        """Identity of the pocket."""
+        return Ident(Role.INSERT, self.name)
+
 
 @dataclass(frozen=True, slots=True)
 class Foot:
@@ -85,6 +103,16 @@ class Foot:
     head: float = 0.0
     sunk: bool = False
 
+    @property
+    def ident(self) -> Ident:
+        """Identity of the foot."""
+        return called(Role.FOOT, self.name)
+
+    @property
+    def screw(self) -> Ident:
+        """Identity of the hole for its screw."""
+        return Ident(Role.HOLE, self.name, f"hole {self.name}")
+
 
 @dataclass(frozen=True, slots=True)
 class Slot:
@@ -100,6 +128,11 @@ class Slot:
     outline: Outline
     radius: float
     levels: tuple[Level, ...]
+
+    @property
+    def ident(self) -> Ident:
+        """Identity of the passage."""
+        return called(Role.PASSAGE, self.name)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,8 @@ from mounts.geometry.between import gap
 from mounts.geometry.distance import depths
 from mounts.geometry.nested import room_round
 from mounts.geometry.outline import Outline, Point, circle
-from mounts.kinds.board.values import Foot, Slot, Spot
+from mounts.identity import EDGE, PLATE, Ident, Pair, Role
+from mounts.kinds.board.values import BOARD_EDGE, Foot, Slot, Spot
 from mounts.load.models.resolved import BoardJob
 
 FAR = 4.0  # times its limit: a web that is wider is not told
@@ -26,14 +27,14 @@ class Cut:
     """Something cut through the board.
 
     Attributes:
-        name: of its feature.
+        ident: of its feature.
         at: its middle.
         outline: where its wall is upright.
         eased: how far its rounded edges come nearer to what lies beside it, mm.
         needs: web that it asks for.
     """
 
-    name: str
+    ident: Ident
     at: Point
     outline: Outline
     eased: float
@@ -44,14 +45,14 @@ def cuts_of(job: BoardJob, spots: Sequence[Spot], slots: Sequence[Slot], feet: S
     """Everything that is cut through the board; of an insert's hole the wider pocket."""
     web, found = job.limits.web, []
     for spot in spots:
-        across, name = (spot.pocket[0], "insert") if spot.pocket else (spot.hole, "hole")
+        across, ident = (spot.pocket[0], spot.insert) if spot.pocket else (spot.hole, spot.through)
         needs = max(web, (spot.disc - across) / 2 if spot.pocket else web)
-        found.append(Cut(f"{name} {spot.name}", spot.at, circle(across, spot.at), 0.0, needs))
+        found.append(Cut(ident, spot.at, circle(across, spot.at), 0.0, needs))
     for slot in slots:
         eased = slot.radius * TURNED if job.make == "print" else 0.0
         x0, y0, x1, y1 = slot.outline.box
-        found.append(Cut(slot.name, ((x0 + x1) / 2, (y0 + y1) / 2), slot.outline, eased, web))
-    found += [Cut(f"hole {f.name}", f.at, circle(f.hole, f.at), 0.0, web) for f in feet if f.hole]
+        found.append(Cut(slot.ident, ((x0 + x1) / 2, (y0 + y1) / 2), slot.outline, eased, web))
+    found += [Cut(f.screw, f.at, circle(f.hole, f.at), 0.0, web) for f in feet if f.hole]
     return tuple(found)
 
 
@@ -74,33 +75,31 @@ def walls_of(
     thick, middle = top - bottom, (bottom + top) / 2
     x0, y0, x1, y1 = outline.box
     yield Wall(
-        "wall.plate", ("plate", "plate"), thick, job.limits.wall_least, PRACTICE, ((x0 + x1) / 2, (y0 + y1) / 2, top)
+        "wall.plate", (PLATE, PLATE), thick, job.limits.wall_least, PRACTICE, ((x0 + x1) / 2, (y0 + y1) / 2, top)
     )
     for spot in spots:
         least, away = job.limits.edge * spot.hole, float(depths(outline, [spot.at])[0])
-        ends = (f"hole {spot.name}", "edge")
+        ends = (spot.through, EDGE)
         yield Wall(
             "wall.hole-edge", ends, away, least, f"{job.limits.edge:g} hole diameters; {PRACTICE}", (*spot.at, top)
         )
         if spot.pocket:
             left = thick - spot.pocket[1]
-            ends = (f"insert {spot.name}", "plate")
+            ends = (spot.insert, PLATE)
             yield Wall("wall.above-insert", ends, left, job.limits.floor, PRACTICE, (*spot.at, bottom + spot.pocket[1]))
     for one in cuts:
         web = room_round(one.outline, outline)[0] - one.eased
-        yield from _web(job, (one.name, "edge"), web, one.needs, (*one.at, middle))
+        yield from _web(job, (one.ident, EDGE), web, one.needs, (*one.at, middle))
     for one, other in combinations(cuts, 2):
         web = gap(one.outline, other.outline) - one.eased - other.eased
-        yield from _web(job, (one.name, other.name), web, max(one.needs, other.needs), (*one.at, middle))
+        yield from _web(job, (one.ident, other.ident), web, max(one.needs, other.needs), (*one.at, middle))
 
 
-def _web(
-    job: BoardJob, ends: tuple[str, str], web: float, limit: float, at: tuple[float, float, float]
-) -> Iterator[Wall]:
+def _web(job: BoardJob, ends: Pair, web: float, limit: float, at: tuple[float, float, float]) -> Iterator[Wall]:
     """A web that is narrow enough to tell."""
     if web <= 0:
-        one, other = ends[0], "the board's edge" if ends[1] == "edge" else ends[1]
-        key = "passages" if "passage" in f"{one} {other}" else "devices"
+        one, other = ends[0], BOARD_EDGE if ends[1] == EDGE else ends[1]
+        key = "passages" if Role.PASSAGE in (one.role, other.role) else "devices"
         what = f"{one} breaks {-web:.1f} into {other}; move it by {limit - web:.1f}"
         raise InputError(job.problem(key, f"{what}, which leaves the {limit:g} that hold"))
     if web < FAR * limit:

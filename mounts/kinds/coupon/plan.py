@@ -12,7 +12,7 @@ from mounts.design.slug import slug
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, polygon
-from mounts.kinds.coupon.values import Bar, CouponPlan, Step
+from mounts.kinds.coupon.values import PODIUM, STAR, Bar, CouponPlan, Step
 from mounts.load.models.hardware import Insert
 from mounts.load.models.jobbase import Glyph
 from mounts.load.models.workshop import Material, Printer
@@ -195,16 +195,16 @@ def _walls(steps: Sequence[Step], nozzle: float, insert: Insert) -> Iterator[Wal
         at = (*step.at, THICK / 2)
         if step.group in ("holes", "fits") and step.size != HUB:
             edge = widths[step.angle] / 2 - abs(aside) - step.size / 2
-            yield Wall("wall.step", (step.name, "bars"), edge, limit, GUIDES, at)
+            yield Wall("wall.step", (step.ident, STAR), edge, limit, GUIDES, at)
         elif step.group == "inserts":
             beside = (BLOCK[3] - BLOCK[2] - step.size) / 2  # its ends lie further off
-            yield Wall("wall.step", (step.name, "block"), beside, insert.wall, "the insert's own least wall", at)
-            yield Wall("wall.step", (step.name, "bars"), FLOOR, 2 * nozzle, GUIDES, at)
+            yield Wall("wall.step", (step.ident, PODIUM), beside, insert.wall, "the insert's own least wall", at)
+            yield Wall("wall.step", (step.ident, STAR), FLOOR, 2 * nozzle, GUIDES, at)
         elif step.group == "ribs":
-            yield Wall("wall.step", (step.name, step.name), step.size, 2 * nozzle, GUIDES, at)
+            yield Wall("wall.step", (step.ident, step.ident), step.size, 2 * nozzle, GUIDES, at)
     for one, other in pairwise(steps):
         if one.angle == other.angle and one.group == other.group and one.group in ("holes", "fits", "inserts"):
             apart = hypot(one.at[0] - other.at[0], one.at[1] - other.at[1]) - (one.size + other.size) / 2
             if HUB not in (one.size, other.size):
                 least = insert.wall if one.group == "inserts" else limit
-                yield Wall("wall.step", (one.name, other.name), apart, least, GUIDES, (*one.at, THICK / 2))
+                yield Wall("wall.step", (one.ident, other.ident), apart, least, GUIDES, (*one.at, THICK / 2))

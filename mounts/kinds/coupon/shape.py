@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from mounts.design.lettering import Label
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, rectangle
-from mounts.kinds.coupon.values import CouponPlan, Step
+from mounts.identity import Ident, Role, called
+from mounts.kinds.coupon.values import PODIUM, STAR, CouponPlan, Step
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -21,8 +22,8 @@ REACH = 10.0  # mm, length of the plug's pin
 def draw_coupon(plan: CouponPlan) -> Scene:
     """The star's recipe."""
     levels = ((0.0, plan.foot), (plan.chamfer, plan.outline), (plan.thick, plan.outline))
-    features = [Feature("bars", (Ruled(tuple(Section(PANEL.lifted(z), outline) for z, outline in levels)),))]
-    features.append(Feature("block", (Prism(plan.block[0], plan.thick - OVERLAP, plan.block[1]),)))
+    features = [Feature(STAR, (Ruled(tuple(Section(PANEL.lifted(z), outline) for z, outline in levels)),))]
+    features.append(Feature(PODIUM, (Prism(plan.block[0], plan.thick - OVERLAP, plan.block[1]),)))
     for step in plan.steps:
         features.append(_step(plan, step))
     features += [*_labels(plan.labels)]
@@ -35,7 +36,10 @@ def draw_plug(plan: CouponPlan) -> Scene:
     levels = ((0.0, -plan.chamfer), (plan.chamfer, 0.0), (GRIP_TALL, 0.0))
     sections = [Section(PANEL.lifted(z), rectangle(width + 2 * by, depth + 2 * by, corner + by)) for z, by in levels]
     pin = _pin(plan.plug, GRIP_TALL - OVERLAP, GRIP_TALL + REACH)
-    features = (Feature("grip", (Ruled(tuple(sections)),)), Feature(f"plug {plan.plug:g}", (pin,)))
+    features = (
+        Feature(called(Role.PIECE, "grip"), (Ruled(tuple(sections)),)),
+        Feature(Ident(Role.PIECE, "plug", f"plug {plan.plug:g}"), (pin,)),
+    )
     return Scene(Recipe(f"{plan.name}-plug", features, 0))
 
 
@@ -43,15 +47,15 @@ def _step(plan: CouponPlan, step: Step) -> Feature:
     if step.group in ("holes", "fits"):
         wide = step.size + 2 * plan.chamfer
         profile = ((-PAST, wide), (0.0, wide), (plan.chamfer, step.size), (plan.thick + PAST, step.size))
-        return Feature(step.name, (Revolved(PANEL.shifted(*step.at), profile),), cut=True)
+        return Feature(step.ident, (Revolved(PANEL.shifted(*step.at), profile),), cut=True)
     if step.group == "inserts":
         top = plan.block[1]
-        return Feature(step.name, (Prism(circle(step.size, step.at), top - plan.pocket, top + PAST),), cut=True)
+        return Feature(step.ident, (Prism(circle(step.size, step.at), top - plan.pocket, top + PAST),), cut=True)
     if step.group == "ribs":
         outline = rectangle(step.size, RIB_LONG, 0.0).turned(step.angle).moved(*step.at)
-        return Feature(step.name, (Prism(outline, plan.thick - OVERLAP, plan.thick + plan.tall[1]),))
+        return Feature(step.ident, (Prism(outline, plan.thick - OVERLAP, plan.thick + plan.tall[1]),))
     pin = _pin(step.size, plan.thick - OVERLAP, plan.thick + plan.tall[0])
-    return Feature(step.name, (Revolved(PANEL.shifted(*step.at), pin.profile),))
+    return Feature(step.ident, (Revolved(PANEL.shifted(*step.at), pin.profile),))
 
 
 def _pin(size: float, low: float, high: float) -> Revolved:
@@ -65,4 +69,4 @@ def _labels(labels: tuple[Label, ...]) -> Iterator[Feature]:
             for letter in label.letters
             for solid, islands in letter.shapes
         )
-        yield Feature(f"label {number}: {label.text}", bodies)
+        yield Feature(Ident(Role.LABEL, str(number), f"label {number}: {label.text}"), bodies)

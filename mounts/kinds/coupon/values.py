@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from mounts.design.lettering import Label
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import Outline, Point
+from mounts.identity import Ident, Role, called
+
+STAR, PODIUM = called(Role.PIECE, "bars"), called(Role.PIECE, "block")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +38,11 @@ class Step:
     size: float
     at: Point
     angle: float
+
+    @property
+    def ident(self) -> Ident:
+        """Identity of its feature."""
+        return called(Role.PIECE, self.name)
 
     @property
     def key(self) -> str:

@@ -8,14 +8,16 @@ from functools import partial
 import numpy as np
 
 from mounts.design.body import Least, body_rings, body_sheet, least_on_body, least_on_lid
+from mounts.design.measured import things_standing
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.planes import to_plate
 from mounts.geometry.ties import lowest
+from mounts.identity import BODY, BORE, CUP, REAR_FACE, ROOM_END, TWEETER, Role, called
 from mounts.kinds.cup.back import far_side
-from mounts.kinds.cup.seat import REAR_FACE, Front, aperture, fronts, outline_of, reach_behind
+from mounts.kinds.cup.seat import Front, aperture, fronts, outline_of, reach_behind
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.pins import Standing
 from mounts.load.models.resolved import CupJob
@@ -36,7 +38,7 @@ def _front(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
     sd = job.uncertainty("in_front")
     for front in fronts(job, plan.seat.flange):
         gap, at = _before(job, plan, front)
-        names = (front.what, front.before)
+        names = (front.ident, front.before)
         yield Gap("clear.grille", names, gap, front.limit, front.limit, PRACTICE, at, "panel.grille", sd)
 
 
@@ -52,12 +54,12 @@ def _behind(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
     sd, limit, room = job.uncertainty("behind"), job.limits.fixed, job.panel.room
     at = far_side(plan.seat, -job.speaker.depth, -body_rings(job.speaker, 0.0)[-1][1] / 2)
     deep = reach_behind(job, plan.seat.frame)
-    yield Gap("clear.room", ("tweeter", "room's end"), room - deep, limit, limit, PRACTICE, at, "panel.room", sd)
+    yield Gap("clear.room", (TWEETER, ROOM_END), room - deep, limit, limit, PRACTICE, at, "panel.room", sd)
     back = (plan.levels[0].outline.box[2], 0.0, -plan.depth)
-    yield Gap("clear.room", ("cup", "room's end"), room - plan.depth, limit, limit, PRACTICE, back, "panel.room", sd)
+    yield Gap("clear.room", (CUP, ROOM_END), room - plan.depth, limit, limit, PRACTICE, back, "panel.room", sd)
     for stake in plan.stakes:
         yield Gap(
-            "clear.room", (f"head {stake.name}", "room's end"), room - stake.seat - stake.head.height,
+            "clear.room", (stake.pin_head, ROOM_END), room - stake.seat - stake.head.height,
             limit, limit, PRACTICE, (*stake.at, -stake.seat - stake.head.height), "panel.room", sd,
         )  # fmt: skip
 
@@ -65,10 +67,10 @@ def _behind(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
 def _standing(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
     """Ribs and stops on the face to the cup, which lies on the face too: so beside its plate, or not at all."""
     sd, limit = job.uncertainty("holes"), job.limits.body_near_seat
-    for index, thing in enumerate(job.panel.standing):
+    for index, (ident, thing) in enumerate(things_standing(job.panel)):
         gap, at = beside(plan, thing)
         reading = f"panel.standing.{index}"
-        yield Gap("clear.standing", ("cup", thing.what), gap, limit, limit, PRACTICE, (*at, 0.0), reading, sd)
+        yield Gap("clear.standing", (CUP, ident), gap, limit, limit, PRACTICE, (*at, 0.0), reading, sd)
 
 
 def beside(plan: CupPlan, thing: Standing) -> tuple[float, tuple[float, float]]:
@@ -89,12 +91,12 @@ def _bore(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
     body = body_sheet(seat.frame, body_rings(job.speaker, 0.0))
     gap = least_gap(Sheet(sides), body, lambda points: _along(plan, points) >= -end)
     yield Gap(
-        "clear.body-bore", ("body", "bore"), gap, limits.body_near_seat, limits.body_near_seat, PRACTICE,
+        "clear.body-bore", (BODY, BORE), gap, limits.body_near_seat, limits.body_near_seat, PRACTICE,
         far_side(seat, 0.0, seat.bore.box[2]),
     )  # fmt: skip
     if plan.back is not None:
         deep = least_on_body(seat.frame, body_rings(job.speaker, 0.0), lambda points: _along(plan, points) + end)
-        yield Gap("clear.body-bore", ("body", "floor"), deep[0], 0.5, 0.5, PRACTICE, deep[1])
+        yield Gap("clear.body-bore", (BODY, called(Role.BORE, "floor")), deep[0], 0.5, 0.5, PRACTICE, deep[1])
 
 
 def _along(plan: CupPlan, points: Array) -> Array:

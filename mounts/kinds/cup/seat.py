@@ -14,6 +14,7 @@ from mounts.design.turn import all_turns, best_turn, turned
 from mounts.errors import InputError
 from mounts.geometry.frames import Frame, tilted
 from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.identity import DOME, FLANGE, GRILLE, REAR_FACE, SURROUND, Ident
 from mounts.kinds.cup.ribs import lugged, ribbed
 from mounts.kinds.cup.stakes import Seated
 from mounts.kinds.cup.values import CupSeat, Press, SeatScrew
@@ -36,7 +37,6 @@ NUT_ROOM = 1.0  # mm a side round a nut or clip
 INSIDE = 0.5  # mm that the seat must lie inside the plate's front
 FLOOR = 2.0  # mm under a screw's pocket
 LEAST_GRIP = 4.0  # mm of bore behind the seat
-REAR_FACE = "rear face"  # as clearances name it
 
 
 def seat_for(job: CupJob, seats: dict[str, Seated]) -> CupSeat:
@@ -235,42 +235,43 @@ class Front:
     """A disc of the tweeter that looks at the grille, or at the rear face where it does not fit the aperture.
 
     Attributes:
-        what: it is.
+        ident: what it is.
         over: the seat, mm.
         across: its diameter.
         plane: height of what it looks at.
         limit: clearance to that.
     """
 
-    what: str
+    ident: Ident
     over: float
     across: float
     plane: float
     limit: float
 
     @property
-    def before(self) -> str:
+    def before(self) -> Ident:
         """What it looks at."""
-        return "grille" if self.plane > 0 else REAR_FACE
+        return GRILLE if self.plane > 0 else REAR_FACE
 
 
 def fronts(job: CupJob, flange: Outline) -> list[Front]:
     """Everything of the tweeter that looks at the grille."""
     speaker, limits = job.speaker, job.limits
-    found = [("flange", speaker.flange.thickness, 2 * _reach(flange), limits.front)]
+    found = [(FLANGE, speaker.flange.thickness, 2 * _reach(flange), limits.front)]
     if speaker.front is not None and speaker.piston_diameter is not None:
         piston, top = speaker.piston_diameter, speaker.front.height + speaker.front.travel
-        found.append(("surround", speaker.front.height, piston, limits.front))
-        found.append(("dome at full travel", top, piston, limits.cone_to_grille))
+        found.append((SURROUND, speaker.front.height, piston, limits.front))
+        found.append((DOME, top, piston, limits.cone_to_grille))
     level = job.panel.grille.height if job.panel.grille else 0.0
     return [
-        Front(what, over, across, level if passes(job, over, across) else 0.0, lim) for what, over, across, lim in found
+        Front(ident, over, across, level if passes(job, over, across) else 0.0, lim)
+        for ident, over, across, lim in found
     ]
 
 
 def outline_of(seat: CupSeat, front: Front) -> Outline:
     """Of a disc that looks at the grille, in the seat's frame."""
-    return seat.flange if front.what == "flange" else circle(front.across)
+    return seat.flange if front.ident == FLANGE else circle(front.across)
 
 
 def aperture(job: CupJob) -> Outline | None:

@@ -9,12 +9,13 @@ from collections.abc import Iterator
 
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, grown
-from mounts.kinds.cup.values import CupPlan, CupSeat, Stake, parted
+from mounts.identity import BORE, HUB, Ident, Role, called
+from mounts.kinds.cup.values import BOTTOM, CUP_ROOM, FILLET, NUT_ROOM, CupPlan, CupSeat, Stake, parted
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
 PAST = 1.0  # mm
-BOTTOM = 0.5  # mm of a closed bore that go by a name of their own, so that its floor is told from its wall
+FLOOR_PART = 0.5  # mm of a closed bore that go by a name of their own, so that its floor is told from its wall
 OVERLAP = 0.2  # mm that stacked cutters share
 
 
@@ -24,13 +25,13 @@ def draw_cup(plan: CupPlan) -> Scene:
     for stake in plan.stakes:
         features += _stake(stake, plan)
     features += _back(plan)
-    for label in plan.labels:
+    for number, label in enumerate(plan.labels, start=1):
         bodies = tuple(
             Prism(solid, -label.depth, PAST, letter.frame, islands)
             for letter in label.letters
             for solid, islands in letter.shapes
         )
-        features.append(Feature(f"label {label.text}", bodies, cut=True))
+        features.append(Feature(Ident(Role.LABEL, str(number), f"label {label.text}"), bodies, cut=True))
     return Scene(Recipe(plan.name, tuple(features), plan.genus))
 
 
@@ -40,29 +41,33 @@ def _outside(plan: CupPlan) -> Iterator[Feature]:
         Ruled(tuple(Section(PANEL.lifted(level.z), level.outline) for level in part))
         for part in parted(plan.levels, plan.fillet)
     ]
-    yield Feature("hub", (*parts[:1], *parts[2:]))
+    yield Feature(HUB, (*parts[:1], *parts[2:]))
     if parts[1:2]:
-        yield Feature("fillet", (parts[1],))
+        yield Feature(FILLET, (parts[1],))
 
 
 def _seat(plan: CupPlan) -> Iterator[Feature]:
     seat, press = plan.seat, plan.seat.press
     far = 3 * plan.depth + PAST
     low = -plan.back.bottom if plan.back else -far
-    yield Feature("room", _room(seat, far), cut=True)
+    yield Feature(CUP_ROOM, _room(seat, far), cut=True)
     bore = press.ribbed if press else seat.bore
-    yield Feature("bore", (Prism(bore, low + (BOTTOM if plan.back else 0.0), OVERLAP, seat.frame),), cut=True)
+    yield Feature(BORE, (Prism(bore, low + (FLOOR_PART if plan.back else 0.0), OVERLAP, seat.frame),), cut=True)
     if plan.back is not None:
-        yield Feature("bottom", (Prism(bore, low, low + BOTTOM + OVERLAP, seat.frame),), cut=True)
+        yield Feature(BOTTOM, (Prism(bore, low, low + FLOOR_PART + OVERLAP, seat.frame),), cut=True)
     if press is not None:
         wide = 2 * seat.bore.box[2]
         lead = ((-press.lead, press.inside), (0.0, wide), (OVERLAP, wide))
-        yield Feature("lead-in", (Revolved(seat.frame, lead),), cut=True)
+        yield Feature(called(Role.CUT, "lead-in"), (Revolved(seat.frame, lead),), cut=True)
     if seat.nut is not None:
-        yield Feature("nut room", (Prism(circle(seat.nut), -far, -seat.grip, seat.frame),), cut=True)
+        yield Feature(NUT_ROOM, (Prism(circle(seat.nut), -far, -seat.grip, seat.frame),), cut=True)
     for screw in seat.screws:
         hole = circle(screw.hole, screw.at)
-        yield Feature(f"screw {screw.name}", (Prism(hole, -screw.depth, OVERLAP, seat.frame),), cut=True)
+        yield Feature(
+            Ident(Role.SCREW, screw.name, f"screw {screw.name}"),
+            (Prism(hole, -screw.depth, OVERLAP, seat.frame),),
+            cut=True,
+        )
 
 
 def _room(seat: CupSeat, far: float) -> tuple[Body, ...]:
@@ -83,8 +88,10 @@ def _stake(stake: Stake, plan: CupPlan) -> Iterator[Feature]:
     """The hole through the plate, its mouth widened so that the pin finds it; and the well behind it."""
     mouth, low = grown(stake.hole, plan.mouth), -stake.seat - PAST
     places = [(low, stake.hole), (-plan.mouth, stake.hole), (0.0, mouth), (PAST, mouth)]
-    yield Feature(f"hole {stake.name}", (Ruled(tuple(Section(PANEL.lifted(z), o) for z, o in places)),), cut=True)
-    yield Feature(f"well {stake.name}", (Prism(stake.relief, -plan.depth - PAST, -stake.seat),), cut=True)
+    yield Feature(
+        Ident(Role.HOLE, stake.name), (Ruled(tuple(Section(PANEL.lifted(z), o) for z, o in places)),), cut=True
+    )
+    yield Feature(Ident(Role.WELL, stake.name), (Prism(stake.relief, -plan.depth - PAST, -stake.seat),), cut=True)
 
 
 def _back(plan: CupPlan) -> Iterator[Feature]:
@@ -93,7 +100,13 @@ def _back(plan: CupPlan) -> Iterator[Feature]:
             if hole is not None:
                 at, across = hole
                 high = -plan.depth + plan.back.floor + PAST + plan.back.rise
-                yield Feature(name, (Prism(circle(across, at), -plan.depth - PAST, high),), cut=True)
+                yield Feature(
+                    called(Role.PASSAGE, name), (Prism(circle(across, at), -plan.depth - PAST, high),), cut=True
+                )
     if plan.wire is not None:
         notch = plan.wire
-        yield Feature("wire notch", (Prism(notch.outline, 0.0, notch.length, notch.frame),), cut=True)
+        yield Feature(
+            Ident(Role.PASSAGE, "notch", "wire notch"),
+            (Prism(notch.outline, 0.0, notch.length, notch.frame),),
+            cut=True,
+        )

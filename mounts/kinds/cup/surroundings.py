@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.design.body import body_rings, terminal_block
+from mounts.design.measured import things_standing
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, rectangle
-from mounts.kinds.cup.seat import REAR_FACE, aperture, fronts, outline_of
+from mounts.identity import BODY, GRILLE, REAR_FACE, ROOM_END, TWEETER
+from mounts.kinds.cup.seat import aperture, fronts, outline_of
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob
 from mounts.shape.primitives import Body, Prism, Revolved
@@ -25,30 +27,30 @@ def surroundings(job: CupJob, plan: CupPlan) -> tuple[Envelope, ...]:
 def _tweeter(job: CupJob, plan: CupPlan) -> Iterator[Envelope]:
     seat = plan.seat
     body: list[Body] = [Revolved(seat.frame, tuple(reversed(body_rings(job.speaker, 0.0))))]
-    yield Envelope("body", tuple(body))
+    yield Envelope(BODY, tuple(body))
     for terminal in job.speaker.terminals:
         block = terminal_block(terminal, seat.frame, seat.turn, 0.0)
         body.append(Prism(block.outline, -block.deep, 0.0, block.frame))
-    yield Envelope("tweeter", tuple(body))
+    yield Envelope(TWEETER, tuple(body))
     for front in fronts(job, seat.flange):
-        yield Envelope(front.what, (Prism(outline_of(seat, front), 0.0, front.over, seat.frame),))
+        yield Envelope(front.ident, (Prism(outline_of(seat, front), 0.0, front.over, seat.frame),))
 
 
 def _panel(job: CupJob) -> Iterator[Envelope]:
     grille, hole = job.panel.grille, aperture(job)
     if grille is not None and hole is not None:
         cover = Prism(rectangle(SPAN, SPAN, 1.0), grille.height, grille.height + THICK)
-        yield Envelope("grille", (cover,), reading="panel.grille")
+        yield Envelope(GRILLE, (cover,))
     face = Prism(rectangle(SPAN, SPAN, 1.0), 0.0, THICK, PANEL, (hole,) if hole else ())
-    yield Envelope(REAR_FACE, (face,), reading="panel")
-    for index, thing in enumerate(job.panel.standing):
+    yield Envelope(REAR_FACE, (face,))
+    for ident, thing in things_standing(job.panel):
         body = Prism(thing.outline(), -thing.height, 0.0)
-        yield Envelope(thing.what, (body,), reading=f"panel.standing.{index}")
+        yield Envelope(ident, (body,))
 
 
 def _behind(job: CupJob, plan: CupPlan) -> Iterator[Envelope]:
     end = Prism(rectangle(SPAN, SPAN, 1.0), -job.panel.room - THICK, -job.panel.room)
-    yield Envelope("room's end", (end,), reading="panel.room")
+    yield Envelope(ROOM_END, (end,))
     for s in plan.stakes:
         head = Prism(circle(s.head.diameter, s.at), -s.seat - s.head.height, -s.seat)
-        yield Envelope(f"head {s.name}", (head,), reading=f"panel.pins.{s.name}")
+        yield Envelope(s.pin_head, (head,))

@@ -21,6 +21,10 @@ from mounts.design.staking import Head
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point
+from mounts.identity import Ident, Role, called
+
+FILLET, CUP_ROOM = called(Role.PIECE, "fillet"), called(Role.CUT, "room")
+NUT_ROOM, BOTTOM = Ident(Role.CUT, "nut", "nut room"), called(Role.CUT, "bottom")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +69,11 @@ class Stake:
     def length(self) -> float:
         """Greatest width of the hole."""
         return self.width + 2 * self.way
+
+    @property
+    def pin_head(self) -> Ident:
+        """Identity of the head that the pin gets."""
+        return Ident(Role.HEAD, self.name, f"head {self.name}")
 
 
 @dataclass(frozen=True, slots=True)

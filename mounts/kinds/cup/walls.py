@@ -16,7 +16,20 @@ from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.outline import Outline, circle
-from mounts.kinds.cup.values import Back, CupSeat, Fillet, Level, Stake, lean, parted
+from mounts.identity import BORE, HUB, PLATE, Ident, Role
+from mounts.kinds.cup.values import (
+    BOTTOM,
+    CUP_ROOM,
+    FILLET,
+    NUT_ROOM,
+    Back,
+    CupSeat,
+    Fillet,
+    Level,
+    Stake,
+    lean,
+    parted,
+)
 from mounts.load.models.resolved import CupJob
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap
@@ -55,13 +68,17 @@ def _plate(job: CupJob, body: Body) -> Iterator[Wall]:
     limits, stakes, front = job.limits, body.stakes, body.levels[-1].outline
     for s in stakes:
         at = (*s.at, -s.seat)
-        yield Wall("wall.seat", (f"well {s.name}", "plate"), s.seat, limits.plate_least, GUIDES, at)
+        yield Wall("wall.seat", (_well(s), PLATE), s.seat, limits.plate_least, GUIDES, at)
         round_hole = front.depth(s.at) - s.length / 2
-        yield Wall("wall.pin-hole", (f"hole {s.name}", "plate"), round_hole, limits.cup_wall_least, PRACTICE, at)
+        yield Wall("wall.pin-hole", (Ident(Role.HOLE, s.name), PLATE), round_hole, limits.cup_wall_least, PRACTICE, at)
     for one, other in combinations(stakes, 2):
         apart = dist(one.at, other.at) - (one.well + other.well) / 2
-        names = (f"well {one.name}", f"well {other.name}")
+        names = (_well(one), _well(other))
         yield Wall("wall.wells", names, apart, limits.cup_web, PRACTICE, (*one.at, -one.seat))
+
+
+def _well(stake: Stake) -> Ident:
+    return Ident(Role.WELL, stake.name)
 
 
 def _wells(job: CupJob, body: Body) -> Iterator[Wall]:
@@ -69,17 +86,17 @@ def _wells(job: CupJob, body: Body) -> Iterator[Wall]:
     least, seat = job.limits.cup_web, body.seat
     for s in body.stakes:
         well, hole = Upright(circle(s.well, s.at), -body.depth, -s.seat), Upright(s.hole, -s.seat, 0.0)
-        for what, upright in ((f"well {s.name}", well), (f"hole {s.name}", hole)):
+        for what, upright in ((_well(s), well), (Ident(Role.HOLE, s.name), hole)):
             for name, inner, held in _inside(seat):
                 thick = between(upright, seat, inner, held)
                 if thick < inf:
                     yield Wall("wall.well", (what, name), thick, least, PRACTICE, (*s.at, upright.high))
 
 
-def _inside(seat: CupSeat) -> list[tuple[str, Outline, tuple[float, float]]]:
+def _inside(seat: CupSeat) -> list[tuple[Ident, Outline, tuple[float, float]]]:
     """What is cut out along the tweeter's axis: name, outline, and the levels between which it is."""
-    found = [("room", seat.room, (0.0, inf)), ("bore", seat.bore, (-inf, 0.0))]
-    return found + ([("nut room", circle(seat.nut), (-inf, -seat.grip))] if seat.nut else [])
+    found = [(CUP_ROOM, seat.room, (0.0, inf)), (BORE, seat.bore, (-inf, 0.0))]
+    return found + ([(NUT_ROOM, circle(seat.nut), (-inf, -seat.grip))] if seat.nut else [])
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +136,7 @@ def _outside(job: CupJob, body: Body) -> Iterator[Wall]:
         inner = Sheet(tuple(Section(seat.frame.lifted(z), outline) for z in ends))
         for side, sheets in sides.items():
             thick = min(least_gap(inner, sheet, counts) for sheet in sheets)
-            if (name, side) == ("room", "hub") and seat.press is not None:
+            if (name, side) == (CUP_ROOM, HUB) and seat.press is not None:
                 thick = min(thick, _over_keeper(seat, seat.press.under))
             if thick < inf:
                 yield Wall("wall.cup", (name, side), thick, least, PRACTICE, _at(seat, outline))
@@ -136,24 +153,31 @@ def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
     seat, depth = body.seat, body.depth
     sheets = [sheet for sheets in _sides(body).values() for sheet in sheets]
     for screw in seat.screws:
-        name = f"screw {screw.name}"
+        name = Ident(Role.SCREW, screw.name, f"screw {screw.name}")
         at = _vector(seat.frame.out((*screw.at, 0.0)))
         to_bore = -float(seat.bore.depth(screw.at)) - screw.hole / 2
-        yield Wall("wall.screw-bore", (name, "bore"), to_bore, screw.wall, LEAST_SCREW, at)
+        yield Wall("wall.screw-bore", (name, BORE), to_bore, screw.wall, LEAST_SCREW, at)
         low = (
             seat.frame.origin[2]
             - screw.depth * seat.frame.z[2]
             - lean(seat.frame) * (hypot(*screw.at) + screw.hole / 2)
         )
-        yield Wall("wall.floor", (name, "hub"), low + depth, job.limits.floor, PRACTICE, at)
+        yield Wall("wall.floor", (name, HUB), low + depth, job.limits.floor, PRACTICE, at)
         pocket = circle(screw.hole, screw.at)
         sides = Sheet(tuple(Section(seat.frame.lifted(z), pocket) for z in (-screw.depth, 0.0)))
         outside = min(least_gap(sides, sheet, lambda points: points[:, 2] < -EDGES) for sheet in sheets)
-        yield Wall("wall.screw-outside", (name, "hub side"), outside, job.limits.cup_web, PRACTICE, at)
+        yield Wall(
+            "wall.screw-outside",
+            (name, Ident(Role.OUTSIDE, "hub", "hub side")),
+            outside,
+            job.limits.cup_web,
+            PRACTICE,
+            at,
+        )
         for s in body.stakes:
             thick = between(Upright(circle(s.well, s.at), -depth, -s.seat), seat, pocket, (-screw.depth, 0.0))
             if thick < inf:
-                yield Wall("wall.well", (f"well {s.name}", name), thick, job.limits.cup_web, PRACTICE, at)
+                yield Wall("wall.well", (_well(s), name), thick, job.limits.cup_web, PRACTICE, at)
 
 
 def refuse_broken(job: CupJob, walls: tuple[Wall, ...]) -> None:
@@ -164,30 +188,29 @@ def refuse_broken(job: CupJob, walls: tuple[Wall, ...]) -> None:
         one, other = wall.between
         missing = wall.limit - wall.thickness
         what = f"the {one} breaks into the {other} by {-wall.thickness:.1f}"
-        name = one.partition(" ")[2]
-        if name in job.panel.pins:
+        if one.role in (Role.WELL, Role.HOLE):
             how = f"a pin {missing:.1f} further out would do, or a tweeter {2 * missing:.1f} narrower, or seat_offset"
-            problems.append(job.problem(f"panel.pins.{name}.at", f"{what}; {how}"))
+            problems.append(job.problem(f"panel.pins.{one.name}.at", f"{what}; {how}"))
         else:
             problems.append(job.problem("aim.tilt", f"{what}; tilt less, or give limits: {{cup_wall: …}}"))
     if problems:
         raise InputError(*problems)
 
 
-def _sides(body: Body) -> dict[str, list[Sheet]]:
+def _sides(body: Body) -> dict[Ident, list[Sheet]]:
     """The outside as it is drawn: hub, plate with it, and fillet, if there is one."""
     sheets = [
         Sheet(tuple(Section(PANEL.lifted(level.z), level.outline) for level in part))
         for part in parted(body.levels, body.fillet)
     ]
-    return {"hub": sheets[:1] + sheets[2:]} | ({"fillet": [sheets[1]]} if sheets[1:] else {})
+    return {HUB: sheets[:1] + sheets[2:]} | ({FILLET: [sheets[1]]} if sheets[1:] else {})
 
 
 def _floor(job: CupJob, seat: CupSeat, back: Back | None, depth: float) -> Iterator[Wall]:
     if back is not None:
         half = max(hypot(*point) for point in seat.bore.points(0.01, least=8))
         low = seat.frame.origin[2] - back.bottom * seat.frame.z[2] - lean(seat.frame) * half
-        yield Wall("wall.floor", ("bottom", "hub"), low + depth, job.limits.floor, PRACTICE, (*back.vent[0], -depth))
+        yield Wall("wall.floor", (BOTTOM, HUB), low + depth, job.limits.floor, PRACTICE, (*back.vent[0], -depth))
 
 
 def _at(seat: CupSeat, outline: Outline) -> tuple[float, float, float]:

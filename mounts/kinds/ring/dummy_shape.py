@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from mounts.findings.report import AS_BUILT, Pose
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import Outline, circle, rectangle
+from mounts.identity import BEAD_ROOM, BODY, FLANGE, TOWER, Ident, Role, called
 from mounts.kinds.ring.dummy import ARM, BOLT, POST, Dummy, Post, bar, plan_dummy
 from mounts.kinds.ring.shape import PAST
 from mounts.kinds.ring.values import RingPlan
@@ -42,20 +43,23 @@ def draw_dummy(dummy: Dummy) -> dict[str, tuple[Scene, Pose]]:
 
 
 def _front(dummy: Dummy) -> Iterator[Feature]:
-    yield Feature("rim", (Ruled(dummy.rim, ring=True),))
+    yield Feature(called(Role.PIECE, "rim"), (Ruled(dummy.rim, ring=True),))
     for number, (start, end) in enumerate(dummy.arms, start=1):
-        yield Feature(f"arm {number}", (Prism(bar(start, end, ARM), 0.0, dummy.arm),))
+        yield Feature(called(Role.PIECE, f"arm {number}"), (Prism(bar(start, end, ARM), 0.0, dummy.arm),))
     for fixing, across in dummy.feet_of:
-        yield Feature(f"foot {fixing.name}", (Prism(circle(across, fixing.at), 0.0, fixing.seat),))
-    yield Feature("tower", (Ruled(dummy.shell, ring=True),))
+        yield Feature(Ident(Role.FOOT, fixing.name), (Prism(circle(across, fixing.at), 0.0, fixing.seat),))
+    yield Feature(TOWER, (Ruled(dummy.shell, ring=True),))
     if dummy.flange:
         edge, inside, low, high = dummy.flange
-        yield Feature("flange", (Prism(edge, low, high, dummy.seat, (inside,)),))
+        yield Feature(FLANGE, (Prism(edge, low, high, dummy.seat, (inside,)),))
     if dummy.cone:
         top, across = dummy.cone
-        yield Feature("cone", (Prism(circle(across), -DEEP / 2, top, dummy.seat, (circle(across - 2 * dummy.wall),)),))
+        yield Feature(
+            called(Role.PIECE, "cone"),
+            (Prism(circle(across), -DEEP / 2, top, dummy.seat, (circle(across - 2 * dummy.wall),)),),
+        )
     for number, post in enumerate(dummy.posts, start=1):
-        yield Feature(f"screw head {number}", (_post(post),))
+        yield Feature(Ident(Role.HEAD, str(number)), (_post(post),))
 
 
 def _post(post: Post) -> Revolved:
@@ -70,30 +74,33 @@ def _cuts(dummy: Dummy) -> Iterator[Feature]:
     plan = dummy.plan
     for fixing in plan.fixings:
         through = Prism(circle(fixing.hole, fixing.at), -PAST, fixing.seat + PAST)
-        yield Feature(f"hole {fixing.name}", (through,), cut=True)
-        yield Feature(f"tool path {fixing.name}", (Prism(fixing.relief, fixing.seat, DEEP),), cut=True)
+        yield Feature(Ident(Role.HOLE, fixing.name), (through,), cut=True)
+        yield Feature(Ident(Role.PATH, fixing.name), (Prism(fixing.relief, fixing.seat, DEEP),), cut=True)
         if fixing.recess:
             room = Prism(circle(fixing.recess.diameter, fixing.at), -PAST, fixing.step + fixing.recess.depth)
-            yield Feature(f"recess {fixing.name}", (room,), cut=True)
+            yield Feature(Ident(Role.RECESS, fixing.name), (room,), cut=True)
     if plan.base.bead:
         bead = plan.base.bead
         room = Prism(bead.outside, -PAST, bead.depth, islands=(bead.inside,) if bead.inside else ())
-        yield Feature("bead room", (room,), cut=True)
+        yield Feature(BEAD_ROOM, (room,), cut=True)
     for step in plan.base.steps:
-        yield Feature(f"step {step.name}", (Prism(step.outline, -PAST, step.height),), cut=True)
+        yield Feature(Ident(Role.STEP, step.name), (Prism(step.outline, -PAST, step.height),), cut=True)
 
 
 def _rear(dummy: Dummy) -> Iterator[Feature]:
     sections = tuple(Section(dummy.seat.lifted(level), circle(across)) for level, across in dummy.body)
-    yield Feature("body", (Ruled(sections, ring=True),))
+    yield Feature(BODY, (Ruled(sections, ring=True),))
     for number, end in enumerate(dummy.feet, start=1):
-        yield Feature(f"arm {number}", (Prism(bar(dummy.middle, end, ARM), -dummy.arm, 0.0),))
+        yield Feature(called(Role.PIECE, f"arm {number}"), (Prism(bar(dummy.middle, end, ARM), -dummy.arm, 0.0),))
     for number, block in enumerate(dummy.blocks, start=1):
-        yield Feature(f"terminal {number}", (Prism(block.outline, -block.deep, 0.0, block.frame),))
+        yield Feature(
+            Ident(Role.RELIEF, str(number), f"terminal {number}"),
+            (Prism(block.outline, -block.deep, 0.0, block.frame),),
+        )
 
 
 def _half(name: str, low: float, high: float) -> Feature:
-    return Feature(name, (Prism(_wide(), low, high),), cut=True)
+    return Feature(called(Role.CUT, name), (Prism(_wide(), low, high),), cut=True)
 
 
 def _wide() -> Outline:
@@ -103,4 +110,4 @@ def _wide() -> Outline:
 def _bolts(dummy: Dummy) -> Iterator[Feature]:
     for number, at in enumerate(dummy.bolts, start=1):
         body = Prism(circle(BOLT, at), -DEEP, DEEP, PANEL)
-        yield Feature(f"bolt {number}", (body,), cut=True)
+        yield Feature(called(Role.HOLE, f"bolt {number}"), (body,), cut=True)

@@ -24,6 +24,7 @@ from mounts.geometry.frames import PANEL, Array, Vector
 from mounts.geometry.outline import Outline, grown
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below
 from mounts.geometry.ties import lowest
+from mounts.identity import BEAD, BODY, MOUNT, TERMINALS, Ident, Role
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, grille_rooms, of_collar, of_ring
 from mounts.kinds.ring.values import Recess, RingPlan, Seat
@@ -52,7 +53,10 @@ def ring_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
         if fixing.recess:
             across, height = plan_flange(job, fixing.recess)
             gap = min((fixing.recess.diameter - across) / 2, fixing.recess.depth - height)
-            names, at = ("mount", f"flange of hardware {fixing.name}"), (*fixing.at, fixing.step + height)
+            names, at = (
+                (MOUNT, fixing.flange),
+                (*fixing.at, fixing.step + height),
+            )
             yield Gap("clear.hardware", names, gap, STANDS_OFF, STANDS_OFF, PRACTICE, at, "fix_to_panel")
 
 
@@ -86,7 +90,9 @@ def bore_gaps(job: Job, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap
         gap = least_gap(bore, body, keep)
         if gap < inf:
             at = _axis_point(seat, lower)
-            yield Gap("clear.body-bore", ("body", f"bore, {word}"), gap, wanted, wanted, PRACTICE, at)
+            yield Gap(
+                "clear.body-bore", (BODY, Ident(Role.BORE, word, f"bore, {word}")), gap, wanted, wanted, PRACTICE, at
+            )
 
 
 def _terminals_in_ring(job: Job, plan: RingPlan) -> Iterator[Gap]:
@@ -101,7 +107,7 @@ def _terminals_in_ring(job: Job, plan: RingPlan) -> Iterator[Gap]:
                 if depths(seat.bore, corners[:, :2]).min() < 0:
                     found.append(relief.top - float(corners[0, 2]))
         at = block.frame.origin
-        yield Gap("clear.terminals", ("terminals", "mount"), min(found), limit, limit, PRACTICE, at, bound=True)
+        yield Gap("clear.terminals", (TERMINALS, MOUNT), min(found), limit, limit, PRACTICE, at, bound=True)
 
 
 def _outside_reliefs(plan: RingPlan, block: Block, points: Array) -> Array:
@@ -123,7 +129,7 @@ def _bead(job: Job, plan: RingPlan) -> Iterator[Gap]:
     if room.inside is not None:
         found.append(_nearest_rim(-depths(room.inside, inside), inside))
     gap, at = min(found)
-    yield Gap("clear.bead", ("mount", "bead"), gap, STANDS_OFF, STANDS_OFF, PRACTICE, at, "face.bead")
+    yield Gap("clear.bead", (MOUNT, BEAD), gap, STANDS_OFF, STANDS_OFF, PRACTICE, at, "face.bead")
 
 
 def bead_rims(panel: Panel, bead: Bead) -> tuple[Outline, Outline]:

@@ -16,6 +16,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.geometry.ties import first_most
+from mounts.identity import BORE, PLATE, Ident, Role
 from mounts.kinds.ring.base import fastening_of
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
@@ -39,9 +40,11 @@ def plan_flat(job: Job) -> FlatPlan:
     screw = fastening_of(job)
     layout = lay_out(job, turn_of(job, screw, sheet))
     seat = seat_at(job, layout, job.aim, sheet)
-    fixings = [Hole(f"fixing {name}", at, screw.hole) for name, at in job.panel.fixings.points.items()]
-    screws = [Hole(f"speaker screw {s.name}", s.at, s.hole) for s in seat.screws]
-    moved = [Hole(h.what, (h.at[0] + job.seat_offset[0], h.at[1] + job.seat_offset[1]), h.diameter) for h in screws]
+    fixings = [
+        Hole(Ident(Role.HOLE, name, f"fixing {name}"), at, screw.hole) for name, at in job.panel.fixings.points.items()
+    ]
+    screws = [Hole(Ident(Role.SCREW, s.name), s.at, s.hole) for s in seat.screws]
+    moved = [Hole(h.ident, (h.at[0] + job.seat_offset[0], h.at[1] + job.seat_offset[1]), h.diameter) for h in screws]
     holes = (*fixings, *moved)
     bore = seat.bore.moved(*job.seat_offset)
     outline = _outline(job, screw, seat, moved)
@@ -63,7 +66,7 @@ def draw_flat(plan: FlatPlan) -> Scene:
     """The flat ring's recipe: a plate with islands."""
     islands = (plan.bore, *(circle(hole.diameter, hole.at) for hole in plan.holes))
     plate = Prism(plan.outline, 0.0, plan.sheet, islands=islands)
-    return Scene(Recipe(plan.name, (Feature("plate", (plate,)),), plan.genus))
+    return Scene(Recipe(plan.name, (Feature(PLATE, (plate,)),), plan.genus))
 
 
 def _sheet(job: Job) -> float:
@@ -99,13 +102,13 @@ def _refuse_broken_webs(job: Job, bore: Outline, holes: tuple[Hole, ...]) -> Non
             raise InputError(job.problem("turn", need))
 
 
-def between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[str, str, float]]:
+def between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[Ident, Ident, float]]:
     """Every two cuts inside the outline with what is left between them, mm."""
     for index, hole in enumerate(holes):
-        yield hole.what, "bore", -float(depths(bore, [hole.at])[0]) - hole.diameter / 2
+        yield hole.ident, BORE, -float(depths(bore, [hole.at])[0]) - hole.diameter / 2
         for other in holes[index + 1 :]:
             apart = hypot(hole.at[0] - other.at[0], hole.at[1] - other.at[1])
-            yield hole.what, other.what, apart - (hole.diameter + other.diameter) / 2
+            yield hole.ident, other.ident, apart - (hole.diameter + other.diameter) / 2
 
 
 def _paper(job: Job, outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Drawing:
@@ -120,14 +123,14 @@ def _paper(job: Job, outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -
         strokes=(
             Stroke(outline, Layer.CUT, "outline"),
             Stroke(bore, Layer.CUT, "bore"),
-            *(Stroke(circle(hole.diameter, hole.at), Layer.CUT, hole.what) for hole in holes),
+            *(Stroke(circle(hole.diameter, hole.at), Layer.CUT, str(hole.ident)) for hole in holes),
             Stroke(job.panel.opening.outline(), Layer.REF, "opening"),
         ),
         crosses=(centre_lines(outline.box), *(Cross(hole.at) for hole in holes)),
         notes=(
             *_engraved(words, outline, bore, holes),
             Note("12:00", (0.0, outline.support(90.0) + 4.0), 4.0),
-            *(Note(hole.what.split()[-1], _beside(hole), 3.0) for hole in holes),
+            *(Note(hole.ident.name, _beside(hole), 3.0) for hole in holes),
         ),
     )
 

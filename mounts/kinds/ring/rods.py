@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from mounts.geometry.frames import PANEL, Array, Frame
 from mounts.geometry.outline import Point, circle
+from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import Base, Fixing, Nut, Seat, SpeakerScrew, Tower
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on
@@ -61,11 +62,11 @@ def path_of(fixing: Fixing) -> Rod:
     return Rod(PANEL, fixing.at, fixing.path, fixing.seat, inf)
 
 
-def back_of(fixing: Fixing) -> tuple[str, Rod]:
+def back_of(fixing: Fixing) -> tuple[Ident, Rod]:
     """What is cut into the back at a fixing: its recess, or its hole as far as the washer's seat."""
     if fixing.recess is None:
-        return f"hole {fixing.name}", Rod(PANEL, fixing.at, fixing.hole, 0.0, fixing.seat)
-    return f"recess {fixing.name}", Rod(
+        return Ident(Role.HOLE, fixing.name), Rod(PANEL, fixing.at, fixing.hole, 0.0, fixing.seat)
+    return Ident(Role.RECESS, fixing.name), Rod(
         PANEL, fixing.at, fixing.recess.diameter, 0.0, fixing.step + fixing.recess.depth
     )
 

@@ -18,11 +18,12 @@ from mounts.design.body import (
     terminal_corners,
     to_sheet,
 )
-from mounts.design.measured import glass_plane, grille_plane, trim_plane
+from mounts.design.measured import glass_plane, grille_plane, things_behind, trim_plane
 from mounts.design.room import Between, Cost, Measure, Room, block_edges, rings_rims, upright
 from mounts.geometry.frames import PANEL, Array, Frames
 from mounts.geometry.planes import Plane, disc_gaps
 from mounts.geometry.rims import Picks, Told
+from mounts.identity import BODY, CONE, GLASS, GRILLE, OPENING, TERMINALS, Ident, Role
 from mounts.kinds.ring.trim import cover_rooms, of_speaker
 from mounts.kinds.ring.values import Seat
 from mounts.load.models.resolved import Job
@@ -46,7 +47,7 @@ def _grille(job: Job, seat: Seat) -> Iterator[Room]:
         return
     disc = ((seat.lift + speaker.front.height + speaker.front.travel, piston),)
     measure, sd = partial(_discs, plane, disc, -1.0), job.uncertainty("in_front")
-    yield Room("clear.grille", (("cone at full travel", "grille"),), limit, limit, measure, "in_front.grille", sd)
+    yield Room("clear.grille", ((CONE, GRILLE),), limit, limit, measure, "in_front.grille", sd)
 
 
 def _glass(job: Job, seat: Seat) -> Iterator[Room]:
@@ -54,11 +55,11 @@ def _glass(job: Job, seat: Seat) -> Iterator[Room]:
     if plane is None:
         return
     rings, sd = body_rings(job.speaker, seat.lift), job.uncertainty("behind")
-    found: list[tuple[str, Measure]] = [("body", partial(_discs, plane, rings, 1.0))]
+    found: list[tuple[Ident, Measure]] = [(BODY, partial(_discs, plane, rings, 1.0))]
     boxes = [terminal_corners(terminal, seat.turn, seat.lift) for terminal in job.speaker.terminals]
-    found += [("terminals", partial(_corners, plane, corners)) for corners in boxes]
+    found += [(TERMINALS, partial(_corners, plane, corners)) for corners in boxes]
     for what, measure in found:
-        yield Room("clear.glass", ((what, "glass"),), limits.glass, limits.glass_least, measure, "behind.glass", sd)
+        yield Room("clear.glass", ((what, GLASS),), limits.glass, limits.glass_least, measure, "behind.glass", sd)
 
 
 def proven_rooms(job: Job, seat: Seat) -> Iterator[Room]:
@@ -72,35 +73,49 @@ def proven_rooms(job: Job, seat: Seat) -> Iterator[Room]:
             top = seat.lift + speaker.front.height + speaker.front.travel
             tops.append((top, speaker.piston_diameter))
         measure = partial(_discs, Plane(proven.front), tuple(tops), -1.0)
-        yield Room("proven.front", (("front", "the old speaker's front"),), 0.0, 0.0, measure, "original.front")
+        yield Room(
+            "proven.front",
+            ((Ident(Role.FRONT), Ident(Role.LIMIT, "old-front", "the old speaker's front")),),
+            0.0,
+            0.0,
+            measure,
+            "original.front",
+        )
     if proven.depth is not None and glass_plane(panel) is None:
         measure = partial(_discs, Plane(-proven.depth), body_rings(speaker, seat.lift), 1.0)
-        yield Room("proven.depth", (("body", "the old speaker's depth"),), 0.0, 0.0, measure, "original.depth")
+        yield Room(
+            "proven.depth",
+            ((BODY, Ident(Role.LIMIT, "old-depth", "the old speaker's depth")),),
+            0.0,
+            0.0,
+            measure,
+            "original.depth",
+        )
 
 
 def _things(job: Job, seat: Seat) -> Iterator[Room]:
     rings, sd = body_rings(job.speaker, seat.lift), job.uncertainty("behind")
-    for index, thing in enumerate(job.panel.behind.things if job.panel.behind else ()):
+    for index, (ident, thing) in enumerate(things_behind(job.panel)):
         limit, reading = job.limits.moving if thing.moving else job.limits.fixed, f"behind.things.{index}"
         cost, edges = partial(_to_thing, thing), upright(thing.outline(), tuple(-thing.depth - by for by in DOWN))
-        measures = [("body", _body(rings, cost, edges))]
-        measures += [("terminals", _box(block, cost, edges)) for block in _blocks(job, seat)]
+        measures = [(BODY, _body(rings, cost, edges))]
+        measures += [(TERMINALS, _box(block, cost, edges)) for block in _blocks(job, seat)]
         for what, measure in measures:
-            yield Room("clear.thing", ((what, thing.what),), limit, limit, measure, reading, sd)
+            yield Room("clear.thing", ((what, ident),), limit, limit, measure, reading, sd)
 
 
 def _sheet(job: Job, seat: Seat) -> Iterator[Room]:
     """The tilted body needs more than its diameter where it passes the sheet."""
     limit, sd = job.limits.body, job.uncertainty("holes")
     measure = _body(body_rings(job.speaker, seat.lift), *_opening(job))
-    yield Room("clear.body-opening", (("body", "opening"),), limit, limit, measure, "opening", sd)
+    yield Room("clear.body-opening", ((BODY, OPENING),), limit, limit, measure, "opening", sd)
 
 
 def _terminals(job: Job, seat: Seat) -> Iterator[Room]:
     limit, sd = job.limits.terminals, job.uncertainty("holes")
     for block in _blocks(job, seat):
         measure = _box(block, *_opening(job))
-        yield Room("clear.terminals", (("terminals", "opening"),), limit, limit, measure, "opening", sd)
+        yield Room("clear.terminals", ((TERMINALS, OPENING),), limit, limit, measure, "opening", sd)
 
 
 def _opening(job: Job) -> tuple[Cost, Array]:

@@ -13,6 +13,7 @@ from mounts.design.lettering import Label
 from mounts.geometry.frames import PANEL
 from mounts.geometry.hull import matched
 from mounts.geometry.outline import circle, grown
+from mounts.identity import BASE, BEAD_ROOM, BORE, FLANGE_ROOM, GASKET_BED, GASKET_GROOVE, TOWER, Ident, Role, called
 from mounts.kinds.ring.split_bed import is_in_b
 from mounts.kinds.ring.split_shape import face_cut, lap_features
 from mounts.kinds.ring.values import Base, Fixing, RingPlan, Seat, SpeakerScrew, Tower, edges
@@ -26,13 +27,13 @@ SLICE = 1.2  # mm, thickness of the first-check slice: six layers
 
 def draw_ring(plan: RingPlan) -> Scene:
     """The ring's recipe."""
-    features = [_base(plan.base), Feature("tower", (Ruled(plan.tower.outside),)), *_stops(plan.seat)]
+    features = [_base(plan.base), Feature(TOWER, (Ruled(plan.tower.outside),)), *_stops(plan.seat)]
     features += [_bore(plan.tower, plan.seat), *_seat(plan)]
     top = highest(plan.tower) + PAST
     for fixing in plan.fixings:
         features += _fixing(fixing, plan.base.chamfer, top)
     features += [*_back(plan.base), *_terminals(plan), *_wire(plan)]
-    features += [_label(label) for label in plan.labels]
+    features += [_label(label, number) for number, label in enumerate(plan.labels, start=1)]
     if plan.split:
         features += lap_features(plan.split, plan.half, top)
     return Scene(Recipe(plan.name, tuple(features), plan.genus))
@@ -52,7 +53,10 @@ def draw_first_check(plan: RingPlan) -> Scene:
     """
     split, name = plan.split, f"{plan.name}-first-check"
     holes = [circle(fixing.hole, fixing.at) for fixing in plan.fixings]
-    body = Feature("slice", (Prism(plan.base.outline, 0.0, SLICE, islands=(plan.base.opening, *holes)),))
+    body = Feature(
+        called(Role.PIECE, "slice"),
+        (Prism(plan.base.outline, 0.0, SLICE, islands=(plan.base.opening, *holes)),),
+    )
     if split is None or not plan.half:
         return Scene(Recipe(name, (body,), 1 + len(holes)))
     angles = (split.laps[0].angle, split.laps[1].angle)
@@ -63,7 +67,7 @@ def draw_first_check(plan: RingPlan) -> Scene:
 def _base(base: Base) -> Feature:
     """The flat part: first-layer chamfer below, broken edge above."""
     sections = tuple(Section(PANEL.lifted(z), grown(base.outline, by)) for z, by in edges(base))
-    return Feature("base", (Ruled(sections),))
+    return Feature(BASE, (Ruled(sections),))
 
 
 def _bore(tower: Tower, seat: Seat) -> Feature:
@@ -71,12 +75,12 @@ def _bore(tower: Tower, seat: Seat) -> Feature:
     last = Section(seat.frame.lifted(seat.lift + PAST), tower.inside[-1].outline)
     # where the throat is straight down, the face itself is no place at which the outline changes
     middle = tower.inside[1:-1] if tower.throat else tower.inside[:-1]
-    return Feature("bore", (Ruled((first, *middle, last)),), cut=True)
+    return Feature(BORE, (Ruled((first, *middle, last)),), cut=True)
 
 
 def _stops(seat: Seat) -> Iterator[Feature]:
     for number, at in enumerate(seat.stops, start=1):
-        yield Feature(f"stop {number}", (Prism(circle(seat.stop, at), -PAST, seat.lift, seat.frame),))
+        yield Feature(Ident(Role.STOP, str(number)), (Prism(circle(seat.stop, at), -PAST, seat.lift, seat.frame),))
 
 
 def _seat(plan: RingPlan) -> Iterator[Feature]:
@@ -96,22 +100,22 @@ def _seat(plan: RingPlan) -> Iterator[Feature]:
             (plan.collar.rim.lifted(PAST), high),
         ]
         body = Ruled(tuple(Section(frame, outline) for frame, outline in places))
-    yield Feature("flange room", (body,), cut=True)
+    yield Feature(FLANGE_ROOM, (body,), cut=True)
     if seat.gasket is not None:
         bed = Prism(seat.gasket, 0.0, seat.lift + OVERLAP, seat.frame)
-        yield Feature("gasket bed", (bed,), cut=True)
+        yield Feature(GASKET_BED, (bed,), cut=True)
 
 
 def _speaker_screw(screw: SpeakerScrew, seat: Seat) -> Iterator[Feature]:
     hole = circle(screw.hole, screw.at)
-    name = f"speaker screw {screw.name}"
+    ident = Ident(Role.SCREW, screw.name)
     if screw.nut is None:
-        yield Feature(name, (Prism(hole, -screw.depth, seat.lift + PAST, seat.frame),), cut=True)
+        yield Feature(ident, (Prism(hole, -screw.depth, seat.lift + PAST, seat.frame),), cut=True)
         return
-    yield Feature(name, (Prism(hole, screw.nut.bears - PAST, seat.lift + PAST, seat.frame),), cut=True)
+    yield Feature(ident, (Prism(hole, screw.nut.bears - PAST, seat.lift + PAST, seat.frame),), cut=True)
     below = seat.frame.into((0.0, 0.0, -PAST))[2] - hypot(*screw.at) - screw.nut.diameter
     room = Prism(circle(screw.nut.diameter, screw.at), float(below), screw.nut.bears, seat.frame)
-    yield Feature(f"nut {screw.name}", (room,), cut=True)
+    yield Feature(Ident(Role.NUT, screw.name), (room,), cut=True)
 
 
 def _fixing(fixing: Fixing, chamfer: float, top: float) -> Iterator[Feature]:
@@ -126,20 +130,20 @@ def _fixing(fixing: Fixing, chamfer: float, top: float) -> Iterator[Feature]:
         (fixing.seat, sunk),
         (fixing.seat + OVERLAP, sunk),
     )
-    yield Feature(f"hole {fixing.name}", (Revolved(PANEL.shifted(x, y), profile),), cut=True)
-    yield Feature(f"tool path {fixing.name}", (Prism(fixing.relief, fixing.seat, top),), cut=True)
+    yield Feature(Ident(Role.HOLE, fixing.name), (Revolved(PANEL.shifted(x, y), profile),), cut=True)
+    yield Feature(Ident(Role.PATH, fixing.name), (Prism(fixing.relief, fixing.seat, top),), cut=True)
     if fixing.recess:
         room = Prism(circle(fixing.recess.diameter, fixing.at), -PAST, fixing.step + fixing.recess.depth)
-        yield Feature(f"recess {fixing.name}", (room,), cut=True)
+        yield Feature(Ident(Role.RECESS, fixing.name), (room,), cut=True)
 
 
 def _back(base: Base) -> Iterator[Feature]:
-    for name, groove in (("gasket groove", base.seal), ("bead room", base.bead)):
+    for ident, groove in ((GASKET_GROOVE, base.seal), (BEAD_ROOM, base.bead)):
         if groove:
             body = Prism(groove.outside, -PAST, groove.depth, islands=(groove.inside,) if groove.inside else ())
-            yield Feature(name, (body,), cut=True)
+            yield Feature(ident, (body,), cut=True)
     for step in base.steps:
-        yield Feature(f"step {step.name}", (Prism(step.outline, -PAST, step.height),), cut=True)
+        yield Feature(Ident(Role.STEP, step.name), (Prism(step.outline, -PAST, step.height),), cut=True)
 
 
 def _terminals(plan: RingPlan) -> Iterator[Feature]:
@@ -147,21 +151,25 @@ def _terminals(plan: RingPlan) -> Iterator[Feature]:
     for number, relief in enumerate(plan.terminals, start=1):
         reach = max(hypot(*span.end) for span in relief.outline.spans)
         below = float(seat.frame.into((0.0, 0.0, 0.0))[2]) - reach * hypot(*seat.frame.z[:2]) / seat.frame.z[2] - PAST
-        yield Feature(f"terminal {number}", (Prism(relief.outline, below, relief.top, seat.frame),), cut=True)
+        yield Feature(
+            Ident(Role.RELIEF, str(number), f"terminal {number}"),
+            (Prism(relief.outline, below, relief.top, seat.frame),),
+            cut=True,
+        )
 
 
 def _wire(plan: RingPlan) -> Iterator[Feature]:
     if plan.wire:
         body = Prism(circle(plan.wire.diameter), 0.0, plan.wire.length + PAST, plan.wire.frame)
-        yield Feature("wire passage", (body,), cut=True)
+        yield Feature(Ident(Role.PASSAGE, "wire", "wire passage"), (body,), cut=True)
 
 
-def _label(label: Label) -> Feature:
+def _label(label: Label, number: int) -> Feature:
     low, high = (-OVERLAP, label.depth) if label.raised else (-label.depth, PAST)
     bodies = tuple(
         Prism(solid, low, high, letter.frame, islands) for letter in label.letters for solid, islands in letter.shapes
     )
-    return Feature(f"label {label.text}", bodies, cut=not label.raised)
+    return Feature(Ident(Role.LABEL, str(number), f"label {label.text}"), bodies, cut=not label.raised)
 
 
 def highest(tower: Tower) -> float:

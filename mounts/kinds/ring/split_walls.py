@@ -9,6 +9,7 @@ import numpy as np
 
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import PANEL
+from mounts.identity import BACK, BORE, OUTSIDE, Ident, Role
 from mounts.kinds.ring.rods import Rod, to_outside, to_sheet
 from mounts.kinds.ring.split_values import LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
@@ -25,27 +26,31 @@ def lap_walls(plan: RingPlan, split: Split, limits: Limits) -> Iterator[Wall]:
             yield from screw_walls(plan, screw, split.level, limits)
         for one, other in zip(lap.screws, lap.screws[1:], strict=False):
             apart = hypot(one.at[0] - other.at[0], one.at[1] - other.at[1]) - one.head
-            names = (f"lap screw {one.name}", f"lap screw {other.name}")
+            names = (Ident(Role.LAP_SCREW, one.name), Ident(Role.LAP_SCREW, other.name))
             yield Wall("wall.lap-screws", names, apart, one.wall, "the fastener's own least wall", (*one.at, one.seat))
 
 
 def screw_walls(plan: RingPlan, screw: LapScrew, level: float, limits: Limits) -> Iterator[Wall]:
     """Those round one screw, the tongues meeting at a level."""
-    name, at, own = f"lap screw {screw.name}", (*screw.at, screw.seat), "the fastener's own least wall, and gasket land"
+    name, at, own = (
+        Ident(Role.LAP_SCREW, screw.name),
+        (*screw.at, screw.seat),
+        "the fastener's own least wall, and gasket land",
+    )
     rods = (
         Rod(PANEL, screw.at, screw.head, screw.seat, plan.seat.frame.origin[2] + LONG),
         Rod(PANEL, screw.at, screw.clear, level, screw.seat),
         Rod(PANEL, screw.at, screw.thread, screw.bottom, level),
     )
     inner = min(to_sheet(plan.tower.inside, rod) for rod in rods)
-    yield Wall("wall.lap-bore", (name, "bore"), inner, screw.wall, own, at)
+    yield Wall("wall.lap-bore", (name, BORE), inner, screw.wall, own, at)
     u, v, _ = (float(value) for value in plan.seat.frame.into(at))
     rim = plan.seat.outline.depth((u, v)) - screw.head / 2
     outer = min(rim, to_outside(plan.tower, plan.base, rods[0]))
     for rod in rods[1:]:
         outer = min(outer, max((screw.boss - rod.diameter) / 2, to_outside(plan.tower, plan.base, rod)))
-    yield Wall("wall.lap-outside", (name, "outside"), outer, screw.wall, own, at)
+    yield Wall("wall.lap-outside", (name, OUTSIDE), outer, screw.wall, own, at)
     grooves = [groove for groove in (plan.base.seal, plan.base.bead) if groove]
     over = [one.depth for one in grooves if away_from(one, np.array([screw.at]))[0] < screw.thread / 2]
     below = screw.bottom - max(over, default=0.0)
-    yield Wall("wall.lap-floor", (name, "back"), below, limits.floor, "floor under a pocket", at)
+    yield Wall("wall.lap-floor", (name, BACK), below, limits.floor, "floor under a pocket", at)

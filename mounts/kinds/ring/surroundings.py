@@ -9,11 +9,26 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from mounts.design.body import body_rings, front_rings, screw_head, terminal_block
-from mounts.design.measured import glass_plane, grille_plane, trim_plane
+from mounts.design.measured import glass_plane, grille_plane, things_behind, trim_plane
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, circle, rectangle
+from mounts.identity import (
+    BEAD,
+    BODY,
+    CONE,
+    FLANGE,
+    GLASS,
+    GRILLE,
+    OPENING,
+    SPEAKER_HEADS,
+    TERMINALS,
+    TRIM,
+    TRIM_WAY,
+    Ident,
+    Role,
+)
 from mounts.kinds.ring.fit import bead_rims, plan_flange
-from mounts.kinds.ring.trim import ON_THE_WAY, is_slid, of_ring, of_speaker, trim_poses
+from mounts.kinds.ring.trim import is_slid, of_ring, of_speaker, trim_poses
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.kinds.ring.way import way_envelopes
 from mounts.load.models.resolved import Job
@@ -51,43 +66,43 @@ def round_sheet(job: Job, seat: Seat) -> tuple[Envelope, ...]:
 
 def _speaker(job: Job, seat: Seat) -> Iterator[Envelope]:
     speaker = job.speaker
-    yield Envelope("body", (Revolved(seat.frame, tuple(reversed(body_rings(speaker, seat.lift)))),))
-    yield Envelope("flange", (Prism(seat.flange, seat.lift, seat.lift + speaker.flange.thickness, seat.frame),))
+    yield Envelope(BODY, (Revolved(seat.frame, tuple(reversed(body_rings(speaker, seat.lift)))),))
+    yield Envelope(FLANGE, (Prism(seat.flange, seat.lift, seat.lift + speaker.flange.thickness, seat.frame),))
     head = screw_head(speaker, seat.lift, job.fix_speaker)
     if head is not None:
         low = seat.lift + speaker.flange.thickness
         heads = tuple(Prism(circle(head[1], screw.at), low, head[0], seat.frame) for screw in seat.screws)
-        yield Envelope("speaker screws", heads)
+        yield Envelope(SPEAKER_HEADS, heads)
     for what, level, across in front_rings(speaker, seat.lift)[1:]:
         yield Envelope(what, (Prism(circle(across), seat.lift, level, seat.frame),))
     piston = speaker.piston_diameter
     if speaker.front is not None and piston is not None:
         top = seat.lift + speaker.front.height + speaker.front.travel
-        yield Envelope("cone at full travel", (Prism(circle(piston), seat.lift, top, seat.frame),))
+        yield Envelope(CONE, (Prism(circle(piston), seat.lift, top, seat.frame),))
     boxes = []
     for terminal in speaker.terminals:
         block = terminal_block(terminal, seat.frame, seat.turn, seat.lift)
         boxes.append(Prism(block.outline, -block.deep, 0.0, block.frame))
     if boxes:
-        yield Envelope("terminals", tuple(boxes))
+        yield Envelope(TERMINALS, tuple(boxes))
 
 
 def _panel(job: Job) -> Iterator[Envelope]:
     face, opening = job.panel.face, job.panel.opening.outline()
     sheet = Prism(rectangle(SPAN, SPAN, 1.0), -job.face_thickness, 0.0, islands=(opening,))
-    yield Envelope("opening", (sheet,), reading="opening")
+    yield Envelope(OPENING, (sheet,))
     if face.bead:
         inside, outside = bead_rims(job.panel, face.bead)
-        yield Envelope("bead", (Prism(outside, 0.0, face.bead.height, islands=(inside,)),), reading="face.bead")
+        yield Envelope(BEAD, (Prism(outside, 0.0, face.bead.height, islands=(inside,)),))
 
 
 def _cover(job: Job) -> Iterator[Envelope]:
     """Trim and grille where they are at the end."""
     trim, grille, at = trim_plane(job.panel), grille_plane(job.panel), _trim_at(job)
     if trim is not None:
-        yield Envelope("trim", (_plate(trim.frame(*at), DEEP, _trim_holes(job)),), reading="in_front.trim")
+        yield Envelope(TRIM, (_plate(trim.frame(*at), DEEP, _trim_holes(job)),))
     if grille is not None:
-        yield Envelope("grille", (_plate(grille.frame(*at), THICK),), reading="in_front.grille")
+        yield Envelope(GRILLE, (_plate(grille.frame(*at), THICK),))
 
 
 def _trim_on_its_way(job: Job, plan: RingPlan) -> Iterator[Envelope]:
@@ -98,12 +113,12 @@ def _trim_on_its_way(job: Job, plan: RingPlan) -> Iterator[Envelope]:
         poses, holes = trim_poses(job) if through else (trim.frame(*at),), _trim_holes(job)
         if through and is_slid(job) and all(hole.is_convex for hole in holes):
             poses = (poses[0], poses[-1])  # what both leave free all between them do
-        yield Envelope(ON_THE_WAY, tuple(_plate(pose, DEEP, holes) for pose in poses), reading="in_front.trim")
+        yield Envelope(TRIM_WAY, tuple(_plate(pose, DEEP, holes) for pose in poses))
 
 
 def as_drawn(envelope: Envelope) -> Envelope:
     """An envelope as a cut shows it: of a trim a plate, since nobody measures how thick it is."""
-    if envelope.name != "trim":
+    if envelope.ident != TRIM:
         return envelope
     walls = [one for one in envelope.bodies if isinstance(one, Prism)]
     return replace(envelope, bodies=tuple(replace(one, high=one.low + THICK) for one in walls))
@@ -123,10 +138,10 @@ def _behind(job: Job) -> Iterator[Envelope]:
     glass = glass_plane(job.panel)
     if glass is not None:
         body = Prism(rectangle(SPAN, SPAN, 1.0), -THICK, 0.0, glass.frame(0.0, 0.0))
-        yield Envelope("glass", (body,), reading="behind.glass")
-    for index, thing in enumerate(job.panel.behind.things if job.panel.behind else ()):
+        yield Envelope(GLASS, (body,))
+    for ident, thing in things_behind(job.panel):
         body = Prism(thing.outline(), -thing.depth - REACH, -thing.depth)
-        yield Envelope(thing.what, (body,), reading=f"behind.things.{index}")
+        yield Envelope(ident, (body,))
 
 
 def _hardware(job: Job, plan: RingPlan) -> Iterator[Envelope]:
@@ -135,14 +150,14 @@ def _hardware(job: Job, plan: RingPlan) -> Iterator[Envelope]:
         if fixing.recess:
             across, height = plan_flange(job, fixing.recess)
             body = Prism(circle(across, fixing.at), fixing.step, fixing.step + height)
-            yield Envelope(f"flange of hardware {fixing.name}", (body,), reading="fix_to_panel")
+            yield Envelope(fixing.flange, (body,))
         thick = washer.thickness if washer else 0.0
         head = job.fix_to_panel.screw.head_diameter
         bodies = []
         if fixing.head_top > fixing.seat:
             bodies.append(Prism(circle(fixing.washer, fixing.at), fixing.seat, fixing.seat + max(thick, 0.5)))
             bodies.append(Prism(circle(head, fixing.at), fixing.seat, fixing.head_top))
-            yield Envelope(f"screw head {fixing.name}", tuple(bodies), reading="fix_to_panel")
+            yield Envelope(Ident(Role.HEAD, fixing.name), tuple(bodies))
 
 
 def _plate(frame: Frame, thick: float, islands: tuple[Outline, ...] = ()) -> Prism:

@@ -22,21 +22,21 @@ from mounts.geometry.frames import PANEL, Array, Frame, Frames, Vector, heading
 from mounts.geometry.outline import Outline, circle, grown
 from mounts.geometry.planes import to_plate
 from mounts.geometry.rims import PARTS, Picks, Told, least_along, rim_parts
+from mounts.identity import FLANGE, GRILLE, MOUNT, SPEAKER_HEADS, SURROUND, TRIM, TRIM_WAY, Ident, Role
 from mounts.kinds.ring.values import RingPlan, Seat
 from mounts.load.models.resolved import Job
 
 STRAIGHT, SLID = 60.0, 25.0  # mm before the face, and aside, from where the trim comes
 HINGE, SWUNG = 300.0, 12.0  # mm from the opening to the hooks, and degrees that the trim stands off at first
 STEP = 2.0  # mm from one place on the way to the next
-ON_THE_WAY = "trim on its way in"
 SLIDES = "slid from"
 
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Something under the trim, by the name of its envelope."""
+    """Something under the trim, with the identity of its envelope."""
 
-    what: str
+    ident: Ident
     block: Block
 
     def height_over(self, frame: Frame) -> float:
@@ -55,30 +55,30 @@ class Standing:
 def of_speaker(job: Job, seat: Seat) -> Iterator[Standing]:
     """The speaker's flange, its front and its screws."""
     speaker, thick = job.speaker, job.speaker.flange.thickness
-    yield Standing("flange", Block(seat.frame.lifted(seat.lift + thick), seat.flange, thick))
+    yield Standing(FLANGE, Block(seat.frame.lifted(seat.lift + thick), seat.flange, thick))
     head = screw_head(speaker, seat.lift, job.fix_speaker)
     if head is not None:
         for screw in seat.screws:
             top = seat.frame.shifted(*screw.at).lifted(head[0])
-            yield Standing("speaker screws", Block(top, circle(head[1]), head[0] - seat.lift - thick))
+            yield Standing(SPEAKER_HEADS, Block(top, circle(head[1]), head[0] - seat.lift - thick))
     if speaker.front is not None and speaker.piston_diameter is not None:
         top = seat.frame.lifted(seat.lift + speaker.front.height)
-        yield Standing("surround", Block(top, circle(speaker.piston_diameter), speaker.front.height))
+        yield Standing(SURROUND, Block(top, circle(speaker.piston_diameter), speaker.front.height))
 
 
 def of_collar(plan: RingPlan) -> Iterator[Standing]:
     """The collar's rim, which lies against the trim's foam and so is held against the grille alone."""
     if plan.collar is not None:
-        yield Standing("mount", Block(plan.collar.rim, plan.collar.outside, 0.0))
+        yield Standing(MOUNT, Block(plan.collar.rim, plan.collar.outside, 0.0))
 
 
 def of_edge(seat: Seat) -> Iterator[Standing]:
     """The ring's highest edge, which is broken, and its stops."""
     top, low = seat.frame.lifted(seat.rim), seat.frame.lifted(seat.rim - seat.edge)
-    yield Standing("mount", Block(top, grown(seat.outline, -seat.edge), 0.0))
-    yield Standing("mount", Block(low, seat.outline, seat.band))
+    yield Standing(MOUNT, Block(top, grown(seat.outline, -seat.edge), 0.0))
+    yield Standing(MOUNT, Block(low, seat.outline, seat.band))
     for at in seat.stops:
-        yield Standing("mount", Block(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
+        yield Standing(MOUNT, Block(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
 
 
 def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
@@ -88,33 +88,33 @@ def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
     washer, head = job.fix_to_panel.washer, job.fix_to_panel.screw.head_diameter
     thick = washer.thickness if washer else 0.0
     for fixing in plan.fixings:
-        what, middle = f"screw head {fixing.name}", PANEL.shifted(*fixing.at)
+        ident, middle = Ident(Role.HEAD, fixing.name), PANEL.shifted(*fixing.at)
         for high, across in ((fixing.head_top, head), (fixing.seat + thick, fixing.washer)):
-            yield Standing(what, Block(middle.lifted(high), circle(across), high - fixing.seat))
+            yield Standing(ident, Block(middle.lifted(high), circle(across), high - fixing.seat))
 
 
 def cover_rooms(job: Job, standing: Iterable[Standing]) -> tuple[Room, ...]:
     """Things to the trim that is on and to the grille, as functions of the frame in which they are told."""
     everything, trim = tuple(standing), _place(job)
-    found = _cover_rooms(job, everything, "trim", trim, _opening(job)) if trim else ()
+    found = _cover_rooms(job, everything, TRIM, trim, _opening(job)) if trim else ()
     return (*found, *grille_rooms(job, everything))
 
 
 def grille_rooms(job: Job, standing: Iterable[Standing]) -> tuple[Room, ...]:
     """Things to the grille alone."""
     grille = grille_plane(job.panel)
-    return tuple(_cover_rooms(job, tuple(standing), "grille", grille.frame(0.0, 0.0), None)) if grille else ()
+    return tuple(_cover_rooms(job, tuple(standing), GRILLE, grille.frame(0.0, 0.0), None)) if grille else ()
 
 
 def _cover_rooms(
-    job: Job, standing: tuple[Standing, ...], cover: str, frame: Frame, opening: Outline | None
+    job: Job, standing: tuple[Standing, ...], cover: Ident, frame: Frame, opening: Outline | None
 ) -> Iterator[Room]:
-    """One for all that goes by one name."""
+    """One for each identity."""
     limit, sd = job.limits.front, job.uncertainty("in_front")
-    for what in dict.fromkeys(one.what for one in standing):
-        blocks = [one.block for one in standing if one.what == what]
+    for ident in dict.fromkeys(one.ident for one in standing):
+        blocks = [one.block for one in standing if one.ident == ident]
         measure = _ToCover(np.concatenate([_rim(block) for block in blocks]), _deep(blocks), frame, opening)
-        yield Room(f"clear.{cover}", ((what, cover),), limit, limit, measure, f"in_front.{cover}", sd)
+        yield Room(f"clear.{cover.id}", ((ident, cover),), limit, limit, measure, f"in_front.{cover.id}", sd)
 
 
 def _rim(block: Block) -> Array:
@@ -184,10 +184,10 @@ def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:
     found = []
     for one in standing:
         reaching = one.height_over(frame) > 0
-        found.append((*one.least(cost if reaching else on, reaching=reaching), one.what))
-    gap, at, what = min(found)
+        found.append((*one.least(cost if reaching else on, reaching=reaching), one.ident))
+    gap, at, ident = min(found, key=lambda one: one[:2])
     limit, sd = job.limits.passing, job.uncertainty("in_front")
-    return Gap("way.trim", (what, ON_THE_WAY), gap, limit, limit, PRACTICE, at, "in_front.trim", sd)
+    return Gap("way.trim", (ident, TRIM_WAY), gap, limit, limit, PRACTICE, at, "in_front.trim", sd)
 
 
 def trim_poses(job: Job) -> tuple[Frame, ...]:

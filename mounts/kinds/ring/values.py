@@ -10,6 +10,7 @@ from mounts.design.lettering import Label
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point
+from mounts.identity import Ident, Role
 from mounts.kinds.ring.split_values import Split
 from mounts.shape.primitives import Section
 
@@ -63,6 +64,11 @@ class Fixing:
     def sink_depth(self) -> float:
         """Depth of the 90-degree countersink, from the seat to where it meets the hole."""
         return max(0.0, (self.sink - self.hole) / 2)
+
+    @property
+    def flange(self) -> Ident:
+        """Identity of the hardware's flange on the face."""
+        return Ident(Role.HARDWARE, self.name, f"flange of hardware {self.name}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,9 +292,9 @@ class RingPlan:
 
 @dataclass(frozen=True, slots=True)
 class Hole:
-    """Round hole through a flat ring; `what` it is for, such as "fixing A"."""
+    """Round hole through a flat ring, for a fixing or a speaker screw."""
 
-    what: str
+    ident: Ident
     at: Point
     diameter: float
 

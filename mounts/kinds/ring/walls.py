@@ -15,6 +15,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.hull import matched
 from mounts.geometry.outline import Outline, Point
+from mounts.identity import BACK, BASE, BORE, EDGE, FACE, FLANGE_ROOM, GASKET_GROOVE, OPENING, OUTSIDE, Ident, Role
 from mounts.kinds.ring.rods import (
     back_of,
     least_on_rod,
@@ -47,23 +48,23 @@ def walls_of(plan: RingPlan, limits: Limits, codes: Collection[str] | None = Non
         codes: what is asked for; others may be left out, which saves most of the time. All where it is not given.
     """
     found = [wall for told, of in WALLS if codes is None or told.intersection(codes) for wall in of(plan, limits)]
-    found.append(Wall("wall.tower", ("bore", "outside"), plan.tower.wall, limits.wall_least, "tower wall"))
+    found.append(Wall("wall.tower", (BORE, OUTSIDE), plan.tower.wall, limits.wall_least, "tower wall"))
     return tuple(found)
 
 
 def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     tower, own = plan.tower, "the fastener's own least wall"
     for screw in plan.seat.screws:
-        name, at, pocket = f"speaker screw {screw.name}", _place(plan, screw.at), pocket_of(plan.seat, screw)
-        yield Wall("wall.screw-bore", (name, "bore"), to_sheet(tower.inside, pocket), screw.wall, own, at)
+        name, at, pocket = Ident(Role.SCREW, screw.name), _place(plan, screw.at), pocket_of(plan.seat, screw)
+        yield Wall("wall.screw-bore", (name, BORE), to_sheet(tower.inside, pocket), screw.wall, own, at)
         outer = min(to_outside(tower, plan.base, pocket), _to_rim(plan.seat, screw))
-        yield Wall("wall.screw-outside", (name, "outside"), outer, screw.wall, own, at)
+        yield Wall("wall.screw-outside", (name, OUTSIDE), outer, screw.wall, own, at)
         if screw.nut is None:
             floor = _floor(plan, screw)
-            yield Wall("wall.floor", (name, "back"), floor, limits.floor, "floor under a pocket", at)
+            yield Wall("wall.floor", (name, BACK), floor, limits.floor, "floor under a pocket", at)
         for fixing in _near(plan, at, screw.hole):
             apart = _to_path(plan.seat, screw, fixing)
-            yield Wall("wall.screw-path", (name, f"tool path {fixing.name}"), apart, screw.wall, own, at)
+            yield Wall("wall.screw-path", (name, Ident(Role.PATH, fixing.name)), apart, screw.wall, own, at)
 
 
 def _to_rim(seat: Seat, screw: SpeakerScrew) -> float:
@@ -77,15 +78,15 @@ def _nuts(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     for screw in plan.seat.screws:
         if screw.nut is None:
             continue
-        name, at = f"nut {screw.name}", _place(plan, screw.at, screw.nut.bears)
+        name, at = Ident(Role.NUT, screw.name), _place(plan, screw.at, screw.nut.bears)
         room = nut_of(plan.seat, screw.nut, screw.at)
-        yield Wall("wall.nut-bore", (name, "bore"), open_to_sheet(tower.inside, room), *usual, at)
-        yield Wall("wall.nut-outside", (name, "outside"), to_outside(tower, base, room), *usual, at)
+        yield Wall("wall.nut-bore", (name, BORE), open_to_sheet(tower.inside, room), *usual, at)
+        yield Wall("wall.nut-outside", (name, OUTSIDE), to_outside(tower, base, room), *usual, at)
         if base.seal is not None:
             seal = least_on_rod(room, partial(_from_groove, base.seal))
-            yield Wall("wall.nut-groove", (name, "gasket groove"), seal, limits.lip, "lip beside the groove", at)
+            yield Wall("wall.nut-groove", (name, GASKET_GROOVE), seal, limits.lip, "lip beside the groove", at)
         for fixing in _near(plan, at, screw.nut.diameter):
-            for other, cut in (back_of(fixing), (f"tool path {fixing.name}", path_of(fixing))):
+            for other, cut in (back_of(fixing), (Ident(Role.PATH, fixing.name), path_of(fixing))):
                 yield Wall("wall.nut-path", (name, other), least_on_rod(room, cut.to), *usual, at)
 
 
@@ -93,18 +94,18 @@ def _reliefs(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     """Round the rooms that are cut into the bore's wall for terminals, from the back up."""
     tower, base, usual = plan.tower, plan.base, (limits.wall_least, "tower wall")
     for number, relief in enumerate(plan.terminals, start=1):
-        name, top = f"terminal {number}", plan.seat.frame.lifted(relief.top)
+        name, top = Ident(Role.RELIEF, str(number), f"terminal {number}"), plan.seat.frame.lifted(relief.top)
         at, room = top.origin, Block(top, relief.outline, FAR)
         over = least_on(Sheet(tower.outside[:3]), partial(_over, base.thickness, room))
         edge = np.array(base.outline.points(0.01, least=8))
         levels = [room.to(np.column_stack([edge, np.full(len(edge), z)])).min() for z in (0.0, base.thickness)]
-        yield Wall("wall.relief-outside", (name, "outside"), min(over, *map(float, levels)), *usual, at)
+        yield Wall("wall.relief-outside", (name, OUTSIDE), min(over, *map(float, levels)), *usual, at)
         if base.seal is not None:
             wall = _wall_of(room, base.seal.depth)
             groove = float(_from_groove(base.seal, wall).min())
-            yield Wall("wall.relief-groove", (name, "gasket groove"), groove, limits.lip, "lip beside the groove", at)
+            yield Wall("wall.relief-groove", (name, GASKET_GROOVE), groove, limits.lip, "lip beside the groove", at)
         for fixing in plan.fixings:
-            for other, cut in (back_of(fixing), (f"tool path {fixing.name}", path_of(fixing))):
+            for other, cut in (back_of(fixing), (Ident(Role.PATH, fixing.name), path_of(fixing))):
                 apart = least_on_rod(cut, room.to, enough=NEAR)
                 if apart < NEAR:
                     yield Wall("wall.relief-path", (name, other), apart, *usual, at)
@@ -142,10 +143,10 @@ def _to_path(seat: Seat, screw: SpeakerScrew, fixing: Fixing) -> float:
 def _paths(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     inside, usual = plan.tower.inside, (limits.wall_least, "tower wall")
     for fixing in plan.fixings:
-        names, at = (f"tool path {fixing.name}", "bore"), (*fixing.at, fixing.seat)
+        names, at = (Ident(Role.PATH, fixing.name), BORE), (*fixing.at, fixing.seat)
         yield Wall("wall.path-bore", names, to_sheet(inside, path_of(fixing)), *usual, at)
         name, back = back_of(fixing)
-        yield Wall("wall.recess-bore", (name, "bore"), to_sheet(inside, back), *usual, (*fixing.at, 0.0))
+        yield Wall("wall.recess-bore", (name, BORE), to_sheet(inside, back), *usual, (*fixing.at, 0.0))
 
 
 def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
@@ -159,19 +160,26 @@ def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     outlines = matched(*(outline for _, outline in places))
     room = tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
     for fixing in plan.fixings:
-        names, wall = (f"tool path {fixing.name}", "flange room"), to_sheet(room, path_of(fixing))
+        names, wall = (Ident(Role.PATH, fixing.name), FLANGE_ROOM), to_sheet(room, path_of(fixing))
         yield Wall("wall.path-collar", names, wall, limits.wall_least, "tower wall", (*fixing.at, fixing.seat))
 
 
 def _base(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
-    yield Wall("wall.base", ("base", "face"), plan.base.thickness, limits.base_least, "base thickness")
+    yield Wall("wall.base", (BASE, FACE), plan.base.thickness, limits.base_least, "base thickness")
     for fixing in plan.fixings:
         at = (*fixing.at, 0.0)
         edge = plan.base.outline.depth(fixing.at)
         least = limits.edge * fixing.hole
-        yield Wall("wall.hole-edge", (f"hole {fixing.name}", "edge"), edge, least, "hole centre to edge", at)
+        yield Wall("wall.hole-edge", (Ident(Role.HOLE, fixing.name), EDGE), edge, least, "hole centre to edge", at)
         if fixing.recess or fixing.step:
-            yield Wall("wall.roof", (f"recess {fixing.name}", "washer"), fixing.roof, limits.roof, "above a recess", at)
+            yield Wall(
+                "wall.roof",
+                (Ident(Role.RECESS, fixing.name), Ident(Role.WASHER, fixing.name, "washer")),
+                fixing.roof,
+                limits.roof,
+                "above a recess",
+                at,
+            )
 
 
 def _seal(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
@@ -180,21 +188,21 @@ def _seal(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     if plan.seat.lift:
         land = seat_land(plan.seat)
         if land < inf:
-            names = ("bore", "speaker screws")
+            names = (BORE, Ident(Role.SCREW, "", "speaker screws"))
             yield Wall("seal.speaker-land", names, land, limits.speaker_land, "unbroken land inside the pockets")
 
 
 def _base_seal(plan: RingPlan, seal: Groove, limits: Limits) -> Iterator[Wall]:
     assert seal.inside is not None
     lip = float(depths(seal.inside, plan.base.opening.points(0.02, least=8)).min())
-    yield Wall("seal.lip", ("gasket groove", "opening"), lip, limits.lip, "lip between opening and groove")
+    yield Wall("seal.lip", (GASKET_GROOVE, OPENING), lip, limits.lip, "lip between opening and groove")
     web = _groove_to_bore(seal, plan.tower.inside)
-    yield Wall("wall.groove-bore", ("gasket groove", "bore"), web, limits.lip, "lip between opening and groove")
+    yield Wall("wall.groove-bore", (GASKET_GROOVE, BORE), web, limits.lip, "lip between opening and groove")
     gives = max(0.0, float(depths(seal.outside, seal.inside.points(0.1, least=8)).min()) - NARROWEST)
     for fixing in plan.fixings:
         name, back = back_of(fixing)
         land = _land(seal.outside, fixing, back.diameter)
-        yield Wall("seal.land", ("gasket groove", name), land, limits.land, UNBROKEN, (*fixing.at, 0.0), gives)
+        yield Wall("seal.land", (GASKET_GROOVE, name), land, limits.land, UNBROKEN, (*fixing.at, 0.0), gives)
 
 
 def _land(groove: Outline, fixing: Fixing, back: float) -> float:

@@ -11,8 +11,9 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import circle
+from mounts.identity import BORE, SPEAKER_WAY, Ident, Role, called
 from mounts.kinds.ring.trim import of_ring, of_speaker, trim_way_gap
-from mounts.kinds.ring.values import RingPlan, Seat
+from mounts.kinds.ring.values import RingPlan, Seat, SpeakerScrew
 from mounts.load.models.resolved import Job
 from mounts.shape.primitives import Prism, Revolved, Section
 from mounts.shape.recipe import Envelope
@@ -26,7 +27,7 @@ BARELY = 0.06  # mm that a tool is drawn thinner than its path, so that lying ag
 def way_envelopes(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
     """What the speaker sweeps on its way in, and the tools."""
     return (
-        Envelope("speaker on its way in", (Revolved(plan.seat.frame, tuple(reversed(swept_rings(job, plan.seat)))),)),
+        Envelope(SPEAKER_WAY, (Revolved(plan.seat.frame, tuple(reversed(swept_rings(job, plan.seat)))),)),
         *_tools(plan),
         *_drivers(job, plan),
     )
@@ -45,7 +46,7 @@ def way_in(job: Job, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
     limit = job.limits.passing
     gap = least_gap(Sheet(inside), body_sheet(seat.frame, swept_rings(job, seat)))
     if gap < inf:
-        names = ("speaker on its way in", "bore")
+        names = (SPEAKER_WAY, BORE)
         yield Gap("way.speaker", names, gap, limit, limit, PRACTICE, _point(seat.frame))
 
 
@@ -60,7 +61,7 @@ def swept_rings(job: Job, seat: Seat) -> tuple[Ring, ...]:
 def _tools(plan: RingPlan) -> Iterator[Envelope]:
     for fixing in plan.fixings:
         shaft = Prism(circle(fixing.path - BARELY, fixing.at), fixing.seat + BARELY, fixing.seat + TOOL)
-        yield Envelope(f"tool {fixing.name}", (shaft,), reading="fix_to_panel")
+        yield Envelope(Ident(Role.TOOL, fixing.name), (shaft,))
 
 
 def _drivers(job: Job, plan: RingPlan) -> Iterator[Envelope]:
@@ -71,7 +72,12 @@ def _drivers(job: Job, plan: RingPlan) -> Iterator[Envelope]:
     top = plan.seat.lift + job.speaker.flange.thickness
     for screw in plan.seat.screws:
         shaft = Prism(circle(across, screw.at), top + BARELY, top + TOOL, plan.seat.frame)
-        yield Envelope(f"driver {screw.name}", (shaft,), reading="fix_speaker")
+        yield Envelope(driver_ident(screw), (shaft,))
+
+
+def driver_ident(screw: SpeakerScrew) -> Ident:
+    """Return the identity of the tool to a speaker screw."""
+    return called(Role.TOOL, f"driver {screw.name}")
 
 
 def _point(frame: Frame) -> Vector:

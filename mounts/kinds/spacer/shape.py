@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from math import radians, tan
 
 from mounts.geometry.outline import Outline, circle, polar
-from mounts.kinds.spacer.values import Bore, Rib, SpacerPlan
+from mounts.identity import BORE, SLEEVE, Role, called
+from mounts.kinds.spacer.values import LIP, Bore, Rib, SpacerPlan
 from mounts.shape.levels import stacked
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
@@ -22,11 +23,11 @@ SLICE = 3.0  # mm, height of the first-check slice: fifteen layers
 def draw_spacer(plan: SpacerPlan) -> Scene:
     """The spacer's recipe."""
     outside = plan.outside
-    features = [Feature("sleeve", (stacked(outside.levels),))]
+    features = [Feature(SLEEVE, (stacked(outside.levels),))]
     if plan.lip:
-        features.append(Feature("lip", (stacked(plan.lip.levels),)))
+        features.append(Feature(LIP, (stacked(plan.lip.levels),)))
     if plan.bump:
-        features.append(Feature("bump", (stacked(plan.bump.levels),)))
+        features.append(Feature(called(Role.PIECE, "bump"), (stacked(plan.bump.levels),)))
     features += [_rib(rib, outside.taper) for rib in outside.ribs]
     features += [_bore(plan.bore), *_slit(plan, outside.back, plan.front)]
     return Scene(Recipe(plan.name, tuple(features), plan.genus))
@@ -34,9 +35,12 @@ def draw_spacer(plan: SpacerPlan) -> Scene:
 
 def draw_spacer_check(plan: SpacerPlan) -> Scene:
     """A slice with the sleeve's outside, bore and ribs at final size, to try in the panel and on the device."""
-    features = [Feature("slice", (Prism(plan.outside.wall, 0.0, SLICE),))]
-    features += [Feature(rib.name, (Prism(circle(rib.diameter, rib.centre), 0.0, SLICE),)) for rib in plan.outside.ribs]
-    features.append(Feature("bore", (Prism(plan.bore.ribbed, -PAST, SLICE + PAST),), cut=True))
+    features = [Feature(called(Role.PIECE, "slice"), (Prism(plan.outside.wall, 0.0, SLICE),))]
+    features += [
+        Feature(called(Role.PIECE, rib.name), (Prism(circle(rib.diameter, rib.centre), 0.0, SLICE),))
+        for rib in plan.outside.ribs
+    ]
+    features.append(Feature(BORE, (Prism(plan.bore.ribbed, -PAST, SLICE + PAST),), cut=True))
     features += [*_slit(plan, 0.0, SLICE)]
     return Scene(Recipe(f"{plan.name}-first-check", tuple(features), plan.genus))
 
@@ -46,7 +50,7 @@ def _rib(rib: Rib, taper: float) -> Feature:
     slope = tan(radians(taper))
     places = [(rib.bottom, -rib.sunk), (rib.bottom + rib.lead, 0.0), (rib.top, 0.0)]
     levels = [(z, _back(rib, by + slope * min(z, 0.0))) for z, by in places]
-    return Feature(rib.name, (stacked(levels),))
+    return Feature(called(Role.PIECE, rib.name), (stacked(levels),))
 
 
 def _back(rib: Rib, by: float) -> Outline:
@@ -56,12 +60,12 @@ def _back(rib: Rib, by: float) -> Outline:
 def _bore(bore: Bore) -> Feature:
     """The bore in one; with ribs, the wider part below them, the part that has them, and the mouth."""
     if not bore.ribs:
-        return Feature("bore", (stacked(bore.levels),), cut=True)
+        return Feature(BORE, (stacked(bore.levels),), cut=True)
     ribbed = Prism(bore.ribbed, bore.below - OVERLAP, bore.front + PAST)
-    return Feature("bore", (stacked(bore.levels), ribbed, stacked(bore.mouth)), cut=True)
+    return Feature(BORE, (stacked(bore.levels), ribbed, stacked(bore.mouth)), cut=True)
 
 
 def _slit(plan: SpacerPlan, low: float, high: float) -> Iterator[Feature]:
     if plan.slit:
         name = "slit" if plan.slit.half is None else "split"
-        yield Feature(name, (Prism(plan.slit.outline, low - PAST, high + PAST),), cut=True)
+        yield Feature(called(Role.CUT, name), (Prism(plan.slit.outline, low - PAST, high + PAST),), cut=True)

@@ -13,9 +13,14 @@ from mounts.design.drawing import Drawing
 from mounts.design.fits import Fit
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import Outline, Point
+from mounts.identity import Ident, Role, called
 
 Hold = Literal["ribs", "wall"]
 Level = tuple[float, Outline]  # height, and the outline there
+
+LIP, PASSAGE = called(Role.PIECE, "lip"), Ident(Role.PASSAGE)
+CABLE, OVERMOULD = called(Role.DEVICE, "cable"), Ident(Role.DEVICE, "plug", "plug's overmould")
+BEHIND = Ident(Role.END, "behind", "what is behind")
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,8 @@ from mounts.findings.wall import Wall
 from mounts.geometry.nested import inset, room_round
 from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of
-from mounts.kinds.spacer.values import Bore, Lip, Outside, Stop
+from mounts.identity import BACK, BORE, SLEEVE
+from mounts.kinds.spacer.values import LIP, Bore, Lip, Outside, Stop
 from mounts.load.models.resolved import SpacerJob
 
 LINES = 2  # of the nozzle that the least wall has
@@ -34,10 +35,10 @@ def walls_of(
 ) -> Iterator[Wall]:
     """Every wall that the mesh is measured against."""
     limit, (outside, bore), (thick, at) = LINES * job.printer.nozzle, sleeve, least
-    yield Wall("wall.sleeve", ("sleeve", "bore"), thick, limit, GUIDES, (*at, max(bore.back, outside.levels[1][0])))
+    yield Wall("wall.sleeve", (SLEEVE, BORE), thick, limit, GUIDES, (*at, max(bore.back, outside.levels[1][0])))
     if stop is not None:
         at = max(stop.passage.points(), key=lambda point: point[0])
-        yield Wall("wall.stop", ("bore", "back"), stop.behind, limit, GUIDES, (*at, outside.back))
+        yield Wall("wall.stop", (BORE, BACK), stop.behind, limit, GUIDES, (*at, outside.back))
     if lip is not None:
         edge = lip.levels[0][1].box[2]
-        yield Wall("wall.lip", ("lip", "lip"), lip.thickness, limit, GUIDES, (edge, 0.0, lip.thickness / 2))
+        yield Wall("wall.lip", (LIP, LIP), lip.thickness, limit, GUIDES, (edge, 0.0, lip.thickness / 2))

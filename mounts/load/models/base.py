@@ -1,7 +1,7 @@
 """What all models share: frozen, no unknown keys, values with units, and plain values that stand for a mapping."""
 
 import os
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, ClassVar
 
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # we have none; looking for them costs a tenth of a list
 
@@ -10,8 +10,6 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
 from mounts.load import units
-
-Json = dict[str, Any]
 
 
 class Frozen(BaseModel):

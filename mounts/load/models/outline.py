@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from mounts.geometry.outline import Arc, Outline, circle, convex, oblong, rectangle
 from mounts.load import units
-from mounts.load.models.base import Length, Short, Size
+from mounts.load.models.base import Short, Size
 
 SHAPES = ("diameter", "round", "oblong", "rectangle", "square", "d", "outline", "trace", "points")
 D_CORNER = 0.5  # mm, radius where a D's flat meets its round
@@ -157,6 +157,3 @@ class Flange(OutlineSpec):
         if self.ears is not None and self.diameter_ is None:
             raise ValueError("ears stand on a round flange only; give the whole flange as an outline instead")
         return self
-
-
-PointMap = dict[str, tuple[Length, Length]]

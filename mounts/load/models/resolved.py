@@ -24,18 +24,39 @@ CORNERS = 4  # of a board, with a foot at each where no places are given
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job(JobBase):
-    """One ring to make, for one side of the vehicle, every angle a clock direction on this side's panel.
+class SpeakerJob(JobBase):
+    """A mount that holds a speaker, for one side of the vehicle, every angle a clock direction on this side's panel.
+
+    Attributes:
+        panel: in this side's own hand, seen from the front.
+        speaker: as its file has it; a speaker is never mirrored.
+        fix_speaker: None when the speaker is held without screws.
+        aim, turn, wire, seat_offset: for this side; a turn that was given as a number is mirrored with the side.
+        sure: wanted chance that it goes on and clears, 0 to 1.
+    """
+
+    panel: Panel | PinPanel
+    speaker: Speaker
+    fix_speaker: SpeakerFixing | None
+    aim: Aim
+    turn: float | Literal["best"]
+    wire: Wire | None
+    seat_offset: tuple[float, float]
+    sure: float
+
+    def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
+        """One standard deviation, mm, of the panel's readings of a group."""
+        return self.limits.uncertainty(getattr(self.panel.read_with, group))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job(SpeakerJob):
+    """One ring to make.
 
     Attributes:
         make: "print", or "cut" from a sheet of thickness `sheet`.
-        panel: in this side's own hand, seen from the front.
-        speaker: as its file has it; a speaker is never mirrored.
-        fix_speaker: None when the speaker has no screw holes.
-        aim, turn, wire, seat_offset: for this side; a turn that was given as a number is mirrored with the side.
         sought: what of aim and offset is to be found; None when both are given.
         height: of the seat's centre above the face, or "least", or "best": as near to the grille as the room allows.
-        sure: wanted chance that it goes on and clears, 0 to 1.
         in_two: whether it is made in two halves, "as needed", or the clock direction of one of their laps.
         fix_halves: what screws them together; None where the library has nothing for it.
         half: "a" or "b" for one of two halves, "" for a whole ring.
@@ -43,19 +64,12 @@ class Job(JobBase):
 
     sheet: float | None
     panel: Panel
-    speaker: Speaker
     fix_to_panel: PanelFixing
-    fix_speaker: SpeakerFixing | None
-    aim: Aim
     sought: Sought | None = None
     height: float | Literal["least", "best"]
-    turn: float | Literal["best"]
-    wire: Wire | None
-    seat_offset: tuple[float, float]
     gaskets: Gaskets
     collar: bool
     flush: bool
-    sure: float
     in_two: bool | float | Literal["as needed"] = "as needed"
     fix_halves: SpeakerFixing | None = None
     half: Literal["", "a", "b"] = ""
@@ -70,10 +84,6 @@ class Job(JobBase):
         """Of the panel's sheet round the opening, mm; where it was not measured, what the limits take for it."""
         return self.panel.face.thickness or self.limits.sheet_unread
 
-    def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
-        """One standard deviation, mm, of the panel's readings of a group."""
-        return self.limits.uncertainty(getattr(self.panel.read_with, group))
-
     def fixings_covariance(self) -> tuple[tuple[float, ...], ...]:
         """Covariance of the fixings' positions as read, (2n, 2n) mm², in the order x, y of each in turn.
 
@@ -87,38 +97,22 @@ class Job(JobBase):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CupJob(JobBase):
-    """One tweeter's cup to make, for one side of the vehicle.
+class CupJob(SpeakerJob):
+    """One tweeter's cup to make.
 
     Attributes:
-        panel: in this side's own hand, seen from the front.
-        speaker: as its file has it; a speaker is never mirrored.
-        fix_speaker: what its flange is screwed with; None for the other retentions.
-        aim, turn, wire, seat_offset: for this side.
         height: of the seat's centre above the panel's rear face, negative behind it, or "best".
         retention: what holds the tweeter.
         staking: how the pins' heads are formed.
         back: "open", or "closed" with a vent of diameter `vent`.
-        sure: wanted chance that it goes on, 0 to 1.
     """
 
     panel: PinPanel
-    speaker: Speaker
-    fix_speaker: SpeakerFixing | None
-    aim: Aim
     height: float | Literal["best"]
-    turn: float | Literal["best"]
     retention: Retention
     staking: Staking
     back: Literal["open", "closed"]
     vent: float | None
-    wire: Wire | None
-    seat_offset: tuple[float, float]
-    sure: float
-
-    def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
-        """One standard deviation, mm, of the panel's readings of a group."""
-        return self.limits.uncertainty(getattr(self.panel.read_with, group))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -221,4 +215,4 @@ class FootJob(JobBase):
         return CORNERS if self.board.feet.at is None else len(self.board.feet.at)
 
 
-AnyJob = Job | CupJob | SpacerJob | BoardJob | FootJob
+AnyJob = JobBase

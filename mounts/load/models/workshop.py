@@ -3,7 +3,7 @@
 from itertools import pairwise
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from mounts.load import units
 from mounts.load.models.base import Amount, Angle, Flag, Frozen, Length, Name, Number, Percent, Room, Share, Size, Text
@@ -47,6 +47,20 @@ class Felt(Frozen):
     free: Length | None = Field(default=None, description="loose")
 
 
+class Shrink(Frozen):
+    """Usual linear shrink of a material, for printers on which it was not measured."""
+
+    least: Percent = Field(description="per cent")
+    most: Percent = Field(description="per cent")
+    source: Text = Field(default="", description="where the figures come from")
+
+    @model_validator(mode="after")
+    def _check_order(self) -> "Shrink":
+        if self.most < self.least:
+            raise ValueError(f"the most, {self.most:g}, is under the least, {self.least:g}")
+        return self
+
+
 class Material(Frozen):
     """A printing material or a sheet."""
 
@@ -62,6 +76,7 @@ class Material(Frozen):
     service: Number = Field(description="upper sustained service temperature, degrees C")
     softens: Number = Field(description="upper heat deflection temperature at 0.45 MPa, degrees C")
     across_layers: Share = Field(default=0.5, description="strength across layers as a fraction of that along them")
+    shrink_pct: Shrink | None = Field(default=None, description="usual linear shrink as printed, per cent")
     comes_as: Literal["filament", "sheet", "either"] = Field(
         default="either", description="filament to print, sheet to cut, or either"
     )

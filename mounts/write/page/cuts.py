@@ -12,6 +12,7 @@ from mounts.findings.report import Finding
 from mounts.geometry.apart import Skin
 from mounts.geometry.facets import Mask, unit, vector
 from mounts.geometry.frames import Array, Frame, Vector
+from mounts.identity import Ident
 from mounts.kernels.part import Part
 from mounts.write.page.things import Shape
 
@@ -28,22 +29,22 @@ class Neighbourhood:
 
     Attributes:
         part: all of its triangles.
-        features: for each feature of the part by name, which of its triangles show it, (m,) bool.
-        things: round it, each one's triangles by name.
+        features: for each feature of the part, which of its triangles show it, (m,) bool.
+        things: round it, each one's triangles.
         axis: frame whose z is the speaker's axis.
     """
 
     part: Skin
-    features: Mapping[str, Mask]
-    things: Mapping[str, Skin]
+    features: Mapping[Ident, Mask]
+    things: Mapping[Ident, Skin]
     axis: Frame
 
     @staticmethod
     def of(part: Part, things: Iterable[Shape], axis: Frame) -> Neighbourhood:
         """Of a part among things."""
-        features = {name: part.feature == number for number, name in enumerate(part.features)}
-        shown = {name: mask for name, mask in features.items() if mask.any()}
-        skins = {thing.name: Skin.of(thing.corners) for thing in things}
+        features = {ident: part.feature == number for number, ident in enumerate(part.features)}
+        shown = {ident: mask for ident, mask in features.items() if mask.any()}
+        skins = {thing.ident: Skin.of(thing.corners) for thing in things}
         return Neighbourhood(Skin.of(part.vertices[part.triangles]), shown, skins, axis)
 
     def cut(self, finding: Finding) -> Vector:
@@ -77,11 +78,11 @@ class Neighbourhood:
         wanted = inf if value is None else abs(value)
         yield from sorted(found, key=lambda way: abs(float(np.linalg.norm(way[1] - way[0])) - wanted))
 
-    def _nearest(self, name: str, other: str, at: Array) -> Array:
-        """The place on a thing nearest to a point; a name that is none stands for all of the part but the other."""
-        if name in self.things:
-            return self.things[name].nearest(at)
-        own, rest = self.features.get(name), self.features.get(other)
+    def _nearest(self, one: Ident, other: Ident, at: Array) -> Array:
+        """The place on a thing nearest to a point; one that is none stands for all of the part but the other."""
+        if one in self.things:
+            return self.things[one].nearest(at)
+        own, rest = self.features.get(one), self.features.get(other)
         if own is None:
             return self.part.nearest(at, rest)
         return self.part.nearest(at, ~own)

@@ -11,9 +11,9 @@ from manifold3d import Manifold
 from mounts.geometry.facets import Whole
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.outline import rectangle
+from mounts.identity import Ident, Role
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.ring.trim import ON_THE_WAY
 from mounts.shape.primitives import Body, Prism
 from mounts.shape.recipe import Envelope
 
@@ -34,29 +34,28 @@ GROUPS = {  # key: label of the switch, and whether it is on at first
     "ways": ("Ways in: speaker and trim", False),
     "end": ("What is behind", True),
 }
-READINGS = {  # of an envelope: its group; the first that its reading begins with
-    "opening": "sheet",
-    "face": "sheet",
-    "port": "sheet",
-    "panel.grille": "grille",
-    "panel.pins": "hardware",
-    "panel.room": "end",
-    "panel": "sheet",
-    "in_front.trim": "trim",
-    "in_front.grille": "grille",
-    "behind.glass": "glass",
-    "fix_to_panel": "hardware",
-    "fix_speaker": "tools",
-    "device": "speaker",
+ROLES = {  # of an envelope: its group
+    Role.CONE: "travel",
+    Role.SHEET: "sheet",
+    Role.BEAD: "sheet",
+    Role.OVER: "sheet",
+    Role.GLASS: "glass",
+    Role.TRIM: "trim",
+    Role.GRILLE: "grille",
+    Role.HEAD: "hardware",
+    Role.HARDWARE: "hardware",
+    Role.TOOL: "tools",
+    Role.WAY: "ways",
+    Role.END: "end",
+    Role.THING: "things",  # each has a switch of its own
 }
-THINGS = ("behind.things", "panel.standing")  # each has a switch of its own, by its own name
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shape:
-    """A closed mesh with a name: vertices (n, 3) float in mm, triangles (m, 3) int."""
+    """A closed mesh of a thing: vertices (n, 3) float in mm, triangles (m, 3) int."""
 
-    name: str
+    ident: Ident
     vertices: Array
     triangles: Whole
 
@@ -101,27 +100,16 @@ def switches(part: Part, envelopes: Sequence[Envelope]) -> tuple[Switch, ...]:
 
 
 def group_of(envelope: Envelope) -> str:
-    """The key of the switch under which an envelope goes. Its reading decides first, since names are a person's."""
-    name, reading = envelope.name, envelope.reading
-    if reading.startswith(THINGS):
-        return "things"
-    if name == ON_THE_WAY or (not reading and name.endswith("on its way in")):
-        return "ways"
-    if reading == "fix_to_panel" and name.startswith("tool "):
-        return "tools"
-    if reading == "port.room":
-        return "end"
-    if reading:
-        return next((key for start, key in READINGS.items() if reading.startswith(start)), "sheet")
-    return "travel" if name.endswith("at full travel") else "speaker"
+    """Return the key of the switch under which an envelope goes, by its role."""
+    return ROLES.get(envelope.ident.role, "speaker")
 
 
 def _label(envelope: Envelope, key: str) -> str:
     if key == "things":
-        return envelope.name
+        return envelope.ident.label
     if key == "travel":
-        return envelope.name.capitalize()
-    return "Device, with cable and plug" if envelope.reading.startswith("device") else GROUPS[key][0]
+        return envelope.ident.label.capitalize()
+    return "Device, with cable and plug" if envelope.ident.role is Role.DEVICE else GROUPS[key][0]
 
 
 def _near(part: Part, envelopes: Sequence[Envelope]) -> Manifold:
@@ -141,7 +129,7 @@ def _shape(envelope: Envelope, key: str, near: Manifold) -> Shape | None:
         solid ^= near
     if solid.is_empty():
         return None
-    return Shape(envelope.name, _vertices(solid), np.asarray(solid.to_mesh64().tri_verts, dtype=np.int64))
+    return Shape(envelope.ident, _vertices(solid), np.asarray(solid.to_mesh64().tri_verts, dtype=np.int64))
 
 
 def _vertices(solid: Manifold) -> Array:

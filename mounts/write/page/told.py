@@ -13,6 +13,7 @@ from numpy.typing import ArrayLike
 from mounts.findings.report import Finding, PartReport
 from mounts.geometry.facets import Whole
 from mounts.geometry.frames import Array
+from mounts.identity import OPENING, PANEL_SHEET
 from mounts.kernels.part import Part
 from mounts.kernels.readback import Cylinder
 from mounts.kernels.surfaces import Flat, Surface, surfaces
@@ -21,9 +22,7 @@ from mounts.write.lettering import plain
 from mounts.write.page.cuts import Neighbourhood, tightest
 from mounts.write.page.things import Switch, switches
 from mounts.write.report import rounded
-from mounts.write.screen import WORDS, compared
-
-KINDS = {"ring": "Mount", "cup": "Cup", "spacer": "Spacer", "board": "Board", "foot": "Foot"}
+from mounts.write.screen import compared
 
 
 def page_data(made: Made) -> str:
@@ -42,7 +41,7 @@ def _tree(made: Made) -> dict[str, Any]:
     return {
         "job": plain(job.name),
         "side": plain(job.part),
-        "what": KINDS.get(job.kind, "Part"),
+        "what": made.kind.name,
         "verdict": str(report.verdict),
         "part": _part(part),
         "switches": [_switch(switch) for switch in shown],
@@ -62,7 +61,7 @@ def _part(part: Part) -> dict[str, Any]:
     return {
         **_mesh(part.vertices, part.triangles),
         "face": _packed(part.face, "<u4"),
-        "features": [plain(name) for name in part.features],
+        "features": [plain(str(ident)) for ident in part.features],
         "faces": faces,
     }
 
@@ -77,8 +76,10 @@ def _surface(surface: Surface) -> dict[str, Any]:
 
 
 def _switch(switch: Switch) -> dict[str, Any]:
-    named = {"opening": "panel"} if switch.key == "sheet" else {}  # gaps are told to the opening in the sheet
-    shapes = [{"name": plain(named.get(s.name, s.name)), **_mesh(s.vertices, s.triangles)} for s in switch.shapes]
+    named = {OPENING: PANEL_SHEET}  # gaps are told to the opening in the sheet
+    shapes = [
+        {"name": plain(str(named.get(s.ident, s.ident))), **_mesh(s.vertices, s.triangles)} for s in switch.shapes
+    ]
     return {"key": switch.key, "label": plain(switch.label), "on": switch.on, "shapes": shapes}
 
 
@@ -92,10 +93,10 @@ def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[
     return {
         "code": finding.code,
         "verdict": str(finding.verdict),
-        "word": WORDS[finding.verdict],
+        "word": finding.verdict.word,
         "what": plain(finding.what),
         "told": compared(finding),
-        "between": [plain(name) for name in finding.between or ()],
+        "between": [plain(str(ident)) for ident in finding.between or ()],
         "advice": plain(finding.advice),
         "source": plain(finding.source),
         "at": _numbers(finding.at) if finding.at is not None else None,

@@ -14,7 +14,7 @@ from mounts.geometry.outline import Point, circle, oblong
 from mounts.geometry.survey.readings import Readings, ToOpening
 from mounts.geometry.survey.solve import solved
 from mounts.geometry.survey.survey import Survey, Unsolved
-from tests.geometry.doors import FOUR, SIX, THREE, changed, pairs, read
+from tests.geometry.doors import FOUR, SIX, THREE, changed, pairs, read, with_values
 
 RING = ["AB", "BC", "CD", "DE", "EF", "FA"]
 
@@ -60,7 +60,7 @@ def test_an_oblong_opening_places_and_turns_it():
 def test_a_hole_of_its_own_size():
     survey = solved(read(FOUR, sizes={"C": 9.0}), 0.25)
     assert_true(survey, FOUR)
-    wrong = solved(read(FOUR, sizes={"C": 9.0}).with_values(read(FOUR, sizes={"C": 8.0}).values), 0.25)
+    wrong = solved(with_values(read(FOUR, sizes={"C": 9.0}), read(FOUR, sizes={"C": 8.0}).values), 0.25)
     assert dist(wrong.at[2], FOUR["C"]) < 1e-6  # figures and sizes go together
 
 
@@ -180,7 +180,7 @@ def test_one_reading_too_many_tells_that_one_is_wrong_but_not_which():
 
 
 def test_an_opening_read_too_large_is_named():
-    where, what = refused(read(FOUR).with_values(changed(read(FOUR), "opening's size", 20.0).values))
+    where, what = refused(with_values(read(FOUR), changed(read(FOUR), "opening's size", 20.0).values))
     assert where == ("distances", "to_opening")
     assert what.startswith("opening's size reads 140, the others make it 120.0")
 

@@ -35,7 +35,7 @@ def test_a_printed_board_has_its_feet_on_and_lies_on_its_top(tmp_path):
     assert points[:, 2].min() == pytest.approx(0, abs=1e-9)
     assert points[:, 2].max() == pytest.approx(20)
     lying = part.feature[np.ptp(points[part.triangles][:, :, 2], axis=1) + points[part.triangles][:, 0, 2] < 1e-6]
-    assert {part.features[k] for k in lying} == {"plate"}
+    assert {part.features[k].label for k in lying} == {"plate"}
 
 
 def test_a_foot_is_a_disc_with_broken_edges_and_a_blind_hole(tmp_path):

@@ -10,6 +10,7 @@ import pytest
 from mounts import pipeline
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle
+from mounts.identity import Role
 from mounts.kernels import mesh
 from mounts.kinds.cup.body import BED, STRAIGHT
 from mounts.kinds.cup.fillet import KEPT, SAG, filleted
@@ -20,6 +21,7 @@ from mounts.load.job import load_job
 from mounts.shape.primitives import Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 from tests.cups import FLANGE, PROFILES, cup
+from tests.idents import ident
 
 CUPS = ("dash-tweeter-flange", "dash-tweeter-press", "sail-tweeter-flange", "sail-tweeter-press")
 NONE = Fillet(0.0, -14.0, -14.0)
@@ -31,7 +33,7 @@ ROUND = tuple(  # a hub 40 across and upright, and from it a flare at 45 degrees
 def volume(levels, fillet):
     """Of the outside alone, mm³, as both kernels make it."""
     bodies = [Ruled(tuple(Section(PANEL.lifted(v.z), v.outline) for v in part)) for part in parted(levels, fillet)]
-    return pipeline.build(Scene(Recipe("round", (Feature("hub", tuple(bodies)),), 0)))[0].volume
+    return pipeline.build(Scene(Recipe("round", (Feature(ident("hub"), tuple(bodies)),), 0)))[0].volume
 
 
 def ring(radius, steps=None):
@@ -111,12 +113,12 @@ def test_wells_stay_free_of_the_largest_fillet(tmp_path):
 
     plan = plan_cup(cup(tmp_path, limits={"fillet": 100}))
     scene = draw_cup(plan)
-    assert [feature.name for feature in scene.recipe.added] == ["hub", "fillet"]
+    assert [feature.ident.label for feature in scene.recipe.added] == ["hub", "fillet"]
     part, agreement = pipeline.build(scene)
     assert agreement.mesh_genus == agreement.brep_genus == plan.genus
     whole = manifold3d.Manifold(manifold3d.Mesh64(part.vertices, part.triangles.astype(np.uint64)))
     for feature in scene.recipe.cuts:
-        if feature.name.startswith("well"):
+        if feature.ident.role is Role.WELL:
             assert (whole ^ mesh.union(feature.bodies, 64)).volume() < 1e-2
 
 
@@ -128,5 +130,5 @@ def test_every_cup_of_the_profiles_has_one(name):
         part, agreement = pipeline.build(draw_cup(plan))
         assert abs(agreement.difference_ppm) < 1.0
         assert (part.solids, part.shells, part.genus) == (1, 1, plan.genus)
-        z = part.vertices[part.triangles[part.feature == part.features.index("fillet")]][..., 2]
+        z = part.vertices[part.triangles[part.feature == part.features.index(ident("fillet"))]][..., 2]
         assert (z.min(), z.max()) == pytest.approx((plan.fillet.low, plan.fillet.high), abs=1e-6)

@@ -122,7 +122,7 @@ def test_the_press_is_as_tight_as_the_plastic_bears_for_years(tmp_path):
 
 def test_holes_and_ribs_are_drawn_as_much_wider_as_the_printer_prints_them_small(tmp_path):
     grows = {"bed": [200, 200, 200], "hole_growth": {"pc-abs": 0.2}}
-    plain, wider = (plan_cup(cup(tmp_path, printer=printer)) for printer in ("open-250", grows))
+    plain, wider = (plan_cup(cup(tmp_path, printer=printer)) for printer in ("bed-250", grows))
     assert wider.stakes[0].width == pytest.approx(plain.stakes[0].width + 0.2)
     assert wider.seat.bore.box[2] == pytest.approx(plain.seat.bore.box[2] + 0.1)
     assert wider.seat.press.inside == pytest.approx(plain.seat.press.inside + 0.2)

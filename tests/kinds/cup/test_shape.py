@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from mounts import pipeline
+from mounts.identity import Role
 from mounts.kernels import mesh
 from mounts.kernels.readback import cylinders
 from mounts.kinds.cup.plan import plan_cup
@@ -75,7 +76,7 @@ def test_volume_of_what_is_cut_by_formula(tmp_path):
     hub = mesh.union([body for feature in bare.added for body in feature.bodies], 512)
     wells = hub.slice(-6.0)
     for feature in bare.cuts:
-        if feature.name.startswith("well"):
+        if feature.ident.role is Role.WELL:
             wells = wells - mesh.union(feature.bodies, 512).slice(-6.0)
     assert area == pytest.approx(wells.area() - pi / 4 * 28.5**2, rel=1e-4)
     assert closed.depth > open_.depth

@@ -28,6 +28,7 @@ from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.jobbase import Aim, Sought
 from mounts.load.models.surroundings import InFront
+from tests.idents import labels
 from tests.kinds.ring.aimed import ANY, aimed, angle, bare, flat, glass, place, solved, trim
 from tests.kinds.ring.conftest import changed, jobs_of
 
@@ -242,7 +243,7 @@ def test_where_nothing_fits_it_says_by_how_much_and_what_to_measure():
     needed = least + LIFT + THICK + 2.2 + 3.0 + spare  # the screws' heads stand beside the trim's opening
     assert choice.misses == pytest.approx(needed - 17.0, abs=0.15)  # the least height is told in tenths
     worst = [one for one in aim_findings(job, choice) if one.verdict is Verdict.WARN]
-    assert worst[0].between == ("speaker screws", "trim")
+    assert labels(worst[0].between) == ("speaker screws", "trim")
     assert "measure the trim again" in worst[0].advice
 
 

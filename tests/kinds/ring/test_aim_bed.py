@@ -21,6 +21,7 @@ from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import InFront
+from tests.idents import labels
 from tests.kinds.ring.aimed import aimed, angle, bare, flat, solved
 from tests.kinds.ring.conftest import changed, jobs_of
 from tests.kinds.ring.test_aim_grid import BETTER, best_on
@@ -67,7 +68,7 @@ def test_what_a_millimetre_of_height_is_said_to_bring_is_what_it_brings(door):
     plan = plan_ring(on(door, 250, 250, 30))
     assert limit_of(plan).gives == pytest.approx(plan.choice.angle - angle(solved(on(door, 250, 250, 31))), abs=0.05)
     said = [one.what for one in aim_findings(door, plan.choice)]
-    assert any("the mount's top to the height that open-250 prints; 1 mm more gives 0.4 degrees" in one for one in said)
+    assert any("the mount's top to the height that bed-250 prints; 1 mm more gives 0.4 degrees" in one for one in said)
 
 
 @pytest.mark.parametrize("tilt", [0.0, 5.0, 12.0])
@@ -105,7 +106,7 @@ def test_a_narrow_bed_holds_the_tower_and_all_of_its_width_is_used():
     assert found.closed_form <= 0.05
     limit = limit_of(plan)
     assert limit.reading == "printer.bed"
-    assert limit.between == ("the mount's outline", "the edge of open-250's bed")
+    assert labels(limit.between) == ("the mount's outline", "the edge of bed-250's bed")
     assert -1 < told(job, free).closed_form < 0  # with a millimetre more the best place of all goes on it
     assert limit.gives == pytest.approx(plan.choice.angle - free.choice.angle, abs=0.05)
     assert limit.gives > 0.1

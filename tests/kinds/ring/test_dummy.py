@@ -22,6 +22,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.load.job import load_job
 from mounts.shape.recipe import Feature, Recipe
+from tests.idents import ident
 
 PROFILES = Path(__file__).parents[3] / "profiles"
 SPEAKER = ("body", "flange", "surround", "cone at full travel", "speaker screws")
@@ -40,17 +41,17 @@ def made(name: str) -> tuple[Any, Any, np.ndarray, float]:
 
 def real(job: Any, plan: Any) -> np.ndarray:
     """Corners of the mount and of the speaker that it carries, as the checks know them."""
-    kind = pipeline.KINDS[job.kind, job.make]
+    kind = pipeline.kind_of(job)
     bare = replace(plan, labels=())
     found = [mesh.build(kind.shape(bare).recipe, 192).vertices]
     for envelope in surroundings(job, plan):
-        if envelope.name in SPEAKER:
-            feature = Feature(envelope.name, envelope.bodies[:1])
+        if envelope.ident.label in SPEAKER:
+            feature = Feature(envelope.ident, envelope.bodies[:1])
             for body in envelope.bodies:
-                recipe = Recipe(envelope.name, (replace(feature, bodies=(body,)),), 0)
+                recipe = Recipe(envelope.ident.label, (replace(feature, bodies=(body,)),), 0)
                 found.append(mesh.build(recipe, 192).vertices)
-        if envelope.name == "terminals":  # they begin on the axis; only what stands out of the body counts
-            found += [mesh.build(Recipe("t", (Feature("t", (b,)),), 0), 192).vertices for b in envelope.bodies]
+        if envelope.ident.label == "terminals":  # they begin on the axis; only what stands out of the body counts
+            found += [mesh.build(Recipe("t", (Feature(ident("t"), (b,)),), 0), 192).vertices for b in envelope.bodies]
     return np.concatenate(found)
 
 
@@ -77,7 +78,7 @@ def test_its_hull_is_that_of_mount_and_speaker(name: str) -> None:
 @pytest.mark.parametrize("name", JOBS)
 def test_it_takes_less_than_half_of_the_mount_s_plastic(name: str) -> None:
     job, plan, _, volume = made(name)
-    whole = mesh.build(pipeline.KINDS[job.kind, job.make].shape(plan).recipe, 96).volume
+    whole = mesh.build(pipeline.kind_of(job).shape(plan).recipe, 96).volume
     assert volume < 0.5 * whole
 
 
@@ -127,6 +128,6 @@ def test_a_dummy_too_large_for_its_bed_can_be_taped_together():
     told = _meant(bed(points[:, :2], float(np.ptp(points[:, 2])), job.printer))
     assert told.verdict is Verdict.FAIL
     assert told.advice == (
-        "it needs 234 × 234 × 46, the bed of compact-210 has 210 × 210 × 205; take a larger printer, "
+        "it needs 234 × 234 × 46, the bed of bed-210 has 210 × 210 × 230; take a larger printer, "
         "or cut it in the slicer and tape the pieces together: it carries nothing"
     )

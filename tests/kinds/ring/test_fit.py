@@ -11,7 +11,6 @@ from mounts.checks.clearance import assembled, disagreements, measured
 from mounts.checks.ring.access import access
 from mounts.checks.ring.printed import ring_findings
 from mounts.checks.ring.seal import foam_against_trim, squeezes
-from mounts.checks.unread import not_measured
 from mounts.design.measured import glass_plane, trim_plane
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
@@ -22,10 +21,12 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.way import way_gaps
+from mounts.kinds.ring.words import not_measured
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.surroundings import AtClock, Trim
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature
+from tests.idents import ident, labels, pair
 
 
 def findings(job):
@@ -68,7 +69,7 @@ def test_level_gaps_are_sums_of_heights(front, change):
 def test_a_tilted_disc_reaches_half_its_diameter_times_the_sine_towards_a_plane(front, change):
     job = level(front, change)
     job = change(job, aim=Aim(6, 0.0))
-    (grille,) = [one for one in gaps(job, "clear.grille") if one.between[0] == "cone at full travel"]
+    (grille,) = [one for one in gaps(job, "clear.grille") if one.between[0].label == "cone at full travel"]
     top = 22 + (1.2 + 6 + 5) * cos(radians(6)) + 105 / 2 * sin(radians(6))
     assert grille.gap == pytest.approx(53 - top)
     (body, _) = gaps(job, "clear.glass")
@@ -97,11 +98,11 @@ def test_planes_from_clock_readings_err_to_the_safe_side(front):
 
 def test_a_thing_behind_is_a_box_from_its_depth_on(front, change):
     job = level(front, change)
-    near = [g for g in gaps(job, "clear.thing") if g.between == ("body", "lift rail")]
+    near = [g for g in gaps(job, "clear.thing") if labels(g.between) == ("body", "lift rail")]
     # the magnet, 78 across, ends at 56 - 1.2 - 22 = 32.8; the rail starts at 46 deep and 37 from the centre in x
     assert near[0].gap == pytest.approx(46 - 32.8, abs=0.02)
     aside = tuple(t.model_copy(update={"depth": 20.0}) for t in front.panel.behind.things)
-    near = [g for g in gaps(change(job, panel__behind__things=aside), "clear.thing") if g.between[0] == "body"]
+    near = [g for g in gaps(change(job, panel__behind__things=aside), "clear.thing") if g.between[0].label == "body"]
     assert near[0].gap < 0  # it now stands inside the body: an interference
 
 
@@ -196,7 +197,7 @@ def test_a_ring_too_wide_for_the_bed_is_a_clear_finding(jobs):
     (job,) = jobs("linnet-tailgate-wide")
     (bed,) = [f for f in findings(job) if f.code == "bed"]
     assert bed.verdict is Verdict.FAIL
-    assert "the bed of compact-180 has 180 × 180 × 180" in bed.advice
+    assert "the bed of bed-180 has 180 × 180 × 200" in bed.advice
 
 
 def test_plan_and_mesh_tell_the_same_clearances(job_name, jobs):
@@ -217,7 +218,7 @@ def test_a_mesh_that_is_not_what_was_planned_disagrees(front, change):
     plan, lower = plan_ring(front), plan_ring(change(front, height=21.0))
     assembly = assembled(mesh.build(draw_ring(lower).recipe, 128), surroundings(front, plan))
     told = measured(assembly, tuple(ring_gaps(front, plan)))
-    assert {finding.between for finding in disagreements(told)} >= {("mount", "trim")}
+    assert {labels(finding.between) for finding in disagreements(told)} >= {("mount", "trim")}
 
 
 def test_a_tool_in_the_way_is_told_by_what_it_takes(front, change):
@@ -226,11 +227,11 @@ def test_a_tool_in_the_way_is_told_by_what_it_takes(front, change):
     recipe = draw_ring(plan).recipe
     assembly = assembled(mesh.build(recipe, 128), surroundings(front, plan))
     assert {finding.verdict for finding in access(assembly, plan)} == {Verdict.PASS}
-    block = Feature("block", (Prism(circle(20.0, (58.0, 53.5)), 5.0, 12.0),))
-    features = (*(f for f in recipe.features if f.name != "tool path A"), block)
+    block = Feature(ident("block"), (Prism(circle(20.0, (58.0, 53.5)), 5.0, 12.0),))
+    features = (*(f for f in recipe.features if f.ident.label != "tool path A"), block)
     part = mesh.build(replace(recipe, features=features), 128)
     failed = [f for f in access(assembled(part, surroundings(front, plan)), plan) if f.verdict is Verdict.FAIL]
-    assert [f.between for f in failed] == [("tool A", "mount")]
+    assert [labels(f.between) for f in failed] == [("tool A", "mount")]
     assert failed[0].measured == pytest.approx(pi / 4 * 15.94**2 * (12 - 5.66), rel=0.01)
 
 
@@ -270,7 +271,7 @@ def test_terminals_just_under_the_seat_keep_their_room_to_the_bore(front, change
     plug = tuple(t.model_copy(update={"reach": reach + off, "depth": (1.0, 5.0)}) for t in front.speaker.terminals)
     job = level(front, change, speaker__terminals=plug)
     plan = plan_ring(job)
-    (gap,) = [g for g in ring_gaps(job, plan) if g.between == ("terminals", "mount")]
+    (gap,) = [g for g in ring_gaps(job, plan) if labels(g.between) == ("terminals", "mount")]
     corner = (reach + off) ** 2 + 15.0**2
     assert gap.gap == pytest.approx(58.5 - corner**0.5, abs=2e-3)
     assert gap.verdict is verdict
@@ -280,7 +281,9 @@ def test_terminals_just_under_the_seat_keep_their_room_to_the_bore(front, change
 
 def test_a_closed_form_that_is_a_bound_yields_to_what_is_measured(front, change):
     """Only less than the bound is a disagreement; more decides."""
-    gap = Gap("clear.terminals", ("terminals", "mount"), 3.9, 4.0, 4.0, "the test's own", (0.0, 0.0, 0.0), bound=True)
+    gap = Gap(
+        "clear.terminals", pair("terminals", "mount"), 3.9, 4.0, 4.0, "the test's own", (0.0, 0.0, 0.0), bound=True
+    )
     assert gap.verdict is Verdict.FAIL
     assert replace(gap, measured=4.1).verdict is Verdict.PASS
     assert disagreements([replace(gap, measured=4.1)]) == ()

@@ -21,6 +21,7 @@ from mounts.kinds.ring.turn import screw_gaps
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.surroundings import Thing
 from tests.design.sampled import least_on_block
+from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of
 
 POSES = [
@@ -49,7 +50,7 @@ def told(job, code: str) -> dict[tuple[str, str], Array]:
     tilts, towards, heights, x, y = np.array(POSES).T
     frames = Frames.tilted(np.column_stack([x, y, heights]), tilts, towards)
     rooms = [room for room in speaker_rooms(job, seat) if room.code == code]
-    return {room.between[0]: room.measure(frames).values.min(axis=1) for room in rooms}
+    return {labels(room.between[0]): room.measure(frames).values.min(axis=1) for room in rooms}
 
 
 def seats(job):
@@ -82,7 +83,7 @@ def test_front_to_trim_and_grille(job):
     plate = partial(to_plate, _place(job), _opening(job))
     for (what, _), values in told(job, "clear.trim").items():
         for value, seat in zip(values, seats(job), strict=True):
-            standing = [one for one in of_speaker(job, seat) if one.what == what]
+            standing = [one for one in of_speaker(job, seat) if one.ident.label == what]
             over = [one.height_over(_place(job)) > 0 for one in standing]
             least = min(one.least(plate, reaching=through)[0] for one, through in zip(standing, over, strict=True))
             if least > 0:

@@ -95,7 +95,7 @@ def test_a_flat_ring_is_its_area_times_the_sheet(jobs):
     part = mesh.build(draw_flat(plan).recipe, 512)
     holes = sum(pi / 4 * hole.diameter**2 for hole in plan.holes)
     assert part.volume == pytest.approx((plan.outline.area - plan.bore.area - holes) * 18, rel=1e-4)
-    assert {hole.what for hole in plan.holes} >= {"fixing A", "fixing D", "speaker screw 1", "speaker screw 4"}
+    assert {hole.ident.label for hole in plan.holes} >= {"fixing A", "fixing D", "speaker screw 1", "speaker screw 4"}
 
 
 def test_what_a_sheet_cannot_give_is_said_all_at_once(jobs, change):
@@ -111,7 +111,7 @@ def test_what_a_sheet_cannot_give_is_said_all_at_once(jobs, change):
 def test_a_feature_is_named_once(job_name, jobs):
     for job in jobs(job_name):
         kind = KINDS[job.kind, job.make]
-        names = [feature.name for feature in kind.shape(kind.plan(job)).recipe.features]
+        names = [feature.ident.label for feature in kind.shape(kind.plan(job)).recipe.features]
         assert len(names) == len(set(names))
         if job.make == "print":
             assert {"base", "tower", "bore"} <= set(names)

@@ -22,6 +22,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring, draw_whole
 from mounts.kinds.ring.split import _instead, half_pose, in_two_advice, parts_of, plan_part
 from mounts.kinds.ring.split_ways import NoLaps, split_of
+from mounts.kinds.table import kind_of
 from mounts.load.job import load_from, load_job
 from mounts.load.library import Library
 from mounts.made import Made
@@ -220,7 +221,7 @@ def test_a_ring_without_room_for_laps_is_refused_with_the_reason(changes, key, w
 
 def test_a_collar_that_could_be_left_out_is_told_with_the_bed_that_both_halves_need():
     """The tailgate's ring as its halves are, but for a collar: without it its halves go on 210, and not on 180."""
-    for printer, bed in (("compact-210", "this bed"), ("compact-180", "a bed of 199 × 200")):
+    for printer, bed in (("bed-210", "this bed"), ("bed-180", "a bed of 199 × 200")):
         job = replace(job_of(f"based_on: linnet-tailgate-halves\nprinter: {printer}"), collar=True)
         assert _instead(job, NoLaps("", "collar")) == (
             f"give collar: false, with which it comes in two halves on {bed}, "
@@ -245,7 +246,7 @@ def test_thread_forming_screws_do_as_well():
 
 def test_a_ring_in_two_is_bought_for_once():
     jobs = parts_of(demo("linnet-tailgate-halves"))
-    a, b = (Made(job, plan_part(job), None, None, None) for job in jobs)
+    a, b = (Made(kind_of(job), job, plan_part(job), None, None, None) for job in jobs)
     assert hardware(b) == ()
     counted = bought(hardware(a))
     assert counted["insert-m3-short"] == sum(many for name, many in counted.items() if "iso-7380-m3 ×" in name) == 4

@@ -17,6 +17,7 @@ from mounts.kinds.ring.trim import HINGE, SLID, STRAIGHT, of_speaker, trim_poses
 from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.surroundings import Trim
+from tests.idents import labels
 
 FRONT = 24.0  # mm: the speaker's front over its seat, so that nothing else comes near the trim's opening
 TOP = 22 + 1.2 + FRONT  # height, gasket, front
@@ -50,7 +51,7 @@ def told(job):
 def test_straight_on_the_opening_passes_with_what_is_left_beside_the_front(front, change, at):
     """In the plane: half the difference of two circles, less the distance of their centres."""
     found = told(through(front, change, "straight", at=at))
-    assert found.between == ("surround", "trim on its way in")
+    assert labels(found.between) == ("surround", "trim on its way in")
     assert found.gap == pytest.approx((112.0 - PISTON) / 2 - hypot(*at), abs=1e-3)
     assert found.measured == pytest.approx(found.gap, abs=0.02)
 
@@ -61,7 +62,7 @@ def test_slid_in_its_plane_the_opening_must_be_wider_by_the_way(front, change):
     assert found.verdict is Verdict.FAIL
     assert found.overlap > 0
     found = told(through(front, change, "slid from the top", opening=PISTON + 2 * (SLID + 5.0), high=TOP - 0.5))
-    assert found.between == ("surround", "trim on its way in")
+    assert labels(found.between) == ("surround", "trim on its way in")
     assert found.gap == pytest.approx(5.0, abs=1e-3)
     assert found.measured == pytest.approx(5.0, abs=0.02)
 
@@ -115,12 +116,13 @@ def test_tilted_heads_that_reach_through_are_measured_at_their_walls(front, chan
     job = change(through(front, change, "straight", opening=142.0, high=29.0), aim=Aim(5.0, 90.0), height=24.0)
     plan = plan_ring(job)
     assembly = assembled(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
-    standing = [one for one in of_speaker(job, plan.seat) if one.what == "speaker screws"]
+    standing = [one for one in of_speaker(job, plan.seat) if one.ident.label == "speaker screws"]
     assert any(one.height_over(trim_poses(job)[0]) > 0 for one in standing)
     gaps = [gap for gap in speaker_gaps(job, plan.seat) if gap.code == "clear.trim"]
     found = {gap.between[0]: gap for gap in measured(assembly, gaps)}
     assert any(
-        one.what == "speaker screws" and one.height_over(trim_poses(job)[0]) > 0 for one in of_speaker(job, plan.seat)
+        one.ident.label == "speaker screws" and one.height_over(trim_poses(job)[0]) > 0
+        for one in of_speaker(job, plan.seat)
     )
     for gap in found.values():
         assert gap.measured == pytest.approx(gap.gap, abs=0.03)

@@ -11,7 +11,7 @@ from mounts.kinds.spacer.plan import plan_spacer
 from mounts.kinds.spacer.pose import spacer_pose
 from tests.spacers import spacer, spacers
 
-SLIDE = 0.2 * 0.8  # on compact-180, whose error is 0.08
+SLIDE = 0.2 * 0.8  # on bed-180, whose error is 0.08
 
 
 def widths(outline):

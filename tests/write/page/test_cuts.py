@@ -12,18 +12,20 @@ import trimesh
 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, tilted
+from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.made import Made
 from mounts.write.page.cuts import Neighbourhood, tightest
 from mounts.write.page.things import Shape, switches
+from tests.idents import ident, labels
 
 
-def around(made: Made) -> tuple[Neighbourhood, dict[str, Shape]]:
+def around(made: Made) -> tuple[Neighbourhood, dict[Ident, Shape]]:
     shapes = [shape for switch in switches(made.part, made.scene.envelopes) for shape in switch.shapes]
-    return Neighbourhood.of(made.part, shapes, made.scene.axis), {shape.name: shape for shape in shapes}
+    return Neighbourhood.of(made.part, shapes, made.scene.axis), {shape.ident: shape for shape in shapes}
 
 
-def mesh_of(name: str, made: Made, shapes: dict[str, Shape]) -> trimesh.Trimesh | None:
+def mesh_of(name: Ident, made: Made, shapes: dict[Ident, Shape]) -> trimesh.Trimesh | None:
     """A thing, or what the part shows of a feature; None for a name that is neither."""
     part = made.part
     if name in shapes:
@@ -31,7 +33,7 @@ def mesh_of(name: str, made: Made, shapes: dict[str, Shape]) -> trimesh.Trimesh 
     if name in part.features:
         own = part.triangles[part.feature == part.features.index(name)]
         return trimesh.Trimesh(part.vertices, own, process=False) if len(own) else None
-    return trimesh.Trimesh(part.vertices, part.triangles, process=False) if name in ("mount", "cup") else None
+    return trimesh.Trimesh(part.vertices, part.triangles, process=False) if name.role is Role.PART else None
 
 
 def outline(mesh: trimesh.Trimesh, at: np.ndarray, normal: np.ndarray) -> shapely.MultiLineString:
@@ -101,7 +103,7 @@ def test_the_tightest_is_the_least_margin_among_clearances_and_walls_with_a_plac
     ]
     assert tightest(found) == [2, 1, 0]
     first = ring.report.findings[tightest(ring.report.findings)[0]]
-    assert (first.code, first.between) == ("wall.groove-bore", ("gasket groove", "bore"))
+    assert (first.code, labels(first.between)) == ("wall.groove-bore", ("gasket groove", "bore"))
     first = failing.report.findings[tightest(failing.report.findings)[0]]
     assert (first.verdict, first.what) == (Verdict.WARN, "body to glass")  # 1 where 10 are wanted
 
@@ -109,8 +111,8 @@ def test_the_tightest_is_the_least_margin_among_clearances_and_walls_with_a_plac
 def test_where_two_things_tell_no_way_the_cut_holds_the_axis():
     corners = np.array([[0.0, 0, 0], [1, 0, 0], [0, 1, 0]])
     part = Part(
-        "one", "mesh", corners, np.array([[0, 1, 2]]), np.zeros(1, int), np.zeros(1, int), ("only",), 0.0, corners[0],
-        1, 1, 0,
+        "one", "mesh", corners, np.array([[0, 1, 2]]), np.zeros(1, int), np.zeros(1, int), (ident("only"),),
+        0.0, corners[0], 1, 1, 0,
     )  # fmt: skip
     axis = tilted((0.0, 0.0, 20.0), 8.0, 315.0)
     alone = Neighbourhood.of(part, [], axis)

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 import trimesh
 
+from mounts.identity import PANEL_SHEET, Ident, Role
 from mounts.kinds.spacer.surroundings import surroundings
 from mounts.shape.recipe import Envelope
 from mounts.write.page.things import GROUPS, group_of, switches
@@ -17,15 +18,16 @@ from mounts.write.page.things import GROUPS, group_of, switches
 def test_every_envelope_is_under_one_switch_as_a_closed_mesh(which, request):
     made = request.getfixturevalue(which)
     shown = switches(made.part, made.scene.envelopes)
-    names = [shape.name for switch in shown for shape in switch.shapes]
-    assert sorted(names) == sorted(envelope.name for envelope in made.scene.envelopes)
+    names = [shape.ident for switch in shown for shape in switch.shapes]
+    assert len(names) == len(made.scene.envelopes)
+    assert set(names) == {envelope.ident for envelope in made.scene.envelopes}
     assert len({(switch.key, switch.label) for switch in shown}) == len(shown)
     for switch in shown:
         for shape in switch.shapes:
             mesh = trimesh.Trimesh(shape.vertices, shape.triangles, process=False)
-            assert mesh.is_watertight, shape.name
-            assert mesh.is_winding_consistent, shape.name
-            assert mesh.volume > 0, shape.name
+            assert mesh.is_watertight, shape.ident
+            assert mesh.is_winding_consistent, shape.ident
+            assert mesh.volume > 0, shape.ident
 
 
 def test_a_ring_shows_what_the_job_measured(ring):
@@ -33,7 +35,7 @@ def test_a_ring_shows_what_the_job_measured(ring):
     assert set(keys) == set(GROUPS) - {"end"} | {"things"}
     assert keys["things"].label == "lift rail"
     assert [key for key, switch in keys.items() if not switch.on] == ["travel", "tools", "ways"]
-    assert {shape.name for shape in keys["speaker"].shapes} == {
+    assert {shape.ident.label for shape in keys["speaker"].shapes} == {
         "body",
         "flange",
         "speaker screws",
@@ -67,15 +69,14 @@ def test_what_is_endless_ends_near_the_part_and_keeps_its_near_side(ring):
 
 def test_a_persons_own_name_for_a_thing_decides_nothing():
     for name in ("tool A", "glass", "speaker on its way in", "cone at full travel"):
-        assert group_of(Envelope(name, (), reading="behind.things.0")) == "things"
-        assert group_of(Envelope(name, (), reading="panel.standing.2")) == "things"
+        assert group_of(Envelope(Ident(Role.THING, "1", name), ())) == "things"
 
 
 def test_a_narrowing_opening_leaves_the_panel_as_much_as_a_frustum_says(spacer):
     """Volume of a stadium's frustum: both ends and the mid-section by Simpson's rule, which is exact for it."""
     port = spacer.job.port
     tapered = replace(spacer.job, port=port.model_copy(update={"taper": 2.0, "panel": 10.0}))
-    (panel,) = [e for e in surroundings(tapered, spacer.plan) if e.name == "panel"]
+    (panel,) = [e for e in surroundings(tapered, spacer.plan) if e.ident == PANEL_SHEET]
     (switch,) = switches(spacer.part, [panel])
     mesh = trimesh.Trimesh(switch.shapes[0].vertices, switch.shapes[0].triangles, process=False)
     long, wide = port.opening.oblong

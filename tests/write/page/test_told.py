@@ -13,10 +13,12 @@ import numpy as np
 import pytest
 
 from mounts.findings.report import Finding, Verdict
+from mounts.identity import Ident, Role
 from mounts.made import Made
 from mounts.write.lettering import plain
 from mounts.write.page import onefile as page
 from mounts.write.page.told import page_data
+from tests.idents import ident, pair
 
 NASTY = [
     "</script><script>alert(1)</script>",
@@ -86,7 +88,7 @@ def test_every_face_is_what_its_triangles_show(which, request):
     kinds = set()
     for number, face in enumerate(told["faces"]):
         own = part.face == number
-        assert {part.features[k] for k in part.feature[own]} == {told["features"][face["feature"]]}
+        assert {part.features[k].label for k in part.feature[own]} == {told["features"][face["feature"]]}
         kinds.add(face["is"])
         if face["is"] == "curved":
             continue
@@ -122,14 +124,14 @@ def test_findings_are_told_as_the_report_tells_them(failing):
 def nasty(made: Made, text: str) -> Made:
     """A part whose every name is a given text."""
     finding = Finding(
-        "clear.thing", Verdict.FAIL, text, 1.0, 1.0, 3.0, at=(0.0, 0.0, 0.0), between=(text, text), advice=text
+        "clear.thing", Verdict.FAIL, text, 1.0, 1.0, 3.0, at=(0.0, 0.0, 0.0), between=pair(text, text), advice=text
     )
-    envelopes = tuple(replace(e, name=text, reading="behind.things.0") for e in made.scene.envelopes[:1])
+    envelopes = tuple(replace(e, ident=Ident(Role.THING, "1", text)) for e in made.scene.envelopes[:1])
     return replace(
         made,
         job=replace(made.job, name=text),
         scene=replace(made.scene, envelopes=envelopes),
-        part=replace(made.part, features=(text, *made.part.features[1:])),
+        part=replace(made.part, features=(ident(text), *made.part.features[1:])),
         report=replace(made.report, findings=(finding,), cautions=(text,), not_measured=(text,)),
     )
 

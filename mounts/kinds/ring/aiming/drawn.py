@@ -14,6 +14,7 @@ from mounts.errors import MountsError
 from mounts.findings.gap import Gap
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
+from mounts.identity import Pair, Role, called
 from mounts.kinds.ring.aiming.bed import Lie
 from mounts.kinds.ring.aiming.limits import Cut, Limit
 from mounts.kinds.ring.aiming.problem import Problem
@@ -33,7 +34,7 @@ LOOSE = 0.05  # mm of room on a bed that holds the place which are given up
 BORE = ("clear.body-bore", "way.speaker")  # told by the bore alone, without the rest of the ring
 
 T = TypeVar("T")
-Margins = dict[tuple[str, tuple[str, str]], tuple[float, Limit]]
+Margins = dict[tuple[str, Pair], tuple[float, Limit]]
 
 
 class Draw(Protocol):
@@ -137,7 +138,7 @@ def bed_cut(job: Job, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
     if margin >= 0 and not (held and margin > LOOSE):
         return None
     slopes = np.array([(room - margin) / by for by, room in _beside(found.numbers, lambda one: lying(drawn(one)))])
-    between = ("the mount's outline", f"the edge of {job.printer.name}'s bed")
+    between = (called(Role.PART, "the mount's outline"), called(Role.LIMIT, f"the edge of {job.printer.name}'s bed"))
     return Cut(Limit("bed", between, "printer.bed", 0.0, 0.0), found.numbers, margin - ENOUGH, slopes)
 
 
@@ -195,7 +196,7 @@ def _in_bore(job: Job, screw: Fastening, base: Base) -> Margins:
     return dict(map(_told, (*bore_gaps(job, seat, inside), *way_in(job, seat, inside))))
 
 
-def _told(gap: Gap) -> tuple[tuple[str, tuple[str, str]], tuple[float, Limit]]:
+def _told(gap: Gap) -> tuple[tuple[str, Pair], tuple[float, Limit]]:
     return (gap.code, gap.between), (
         gap.gap - gap.wanted,
         Limit(gap.code, gap.between, gap.reading, gap.wanted, 0.0),

@@ -12,6 +12,7 @@ from mounts.design.fasteners import Fastening
 from mounts.design.room import Room
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.rims import Picks
+from mounts.identity import Pair, Role, called
 from mounts.kinds.ring.aiming.bed import Top
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.walls import wall_rooms
@@ -22,6 +23,7 @@ from mounts.kinds.ring.values import Seat
 from mounts.load.models.resolved import Job
 
 ROUNDED = 0.02  # mm that is kept over every limit, so that places may be told in hundredths
+TILT = called(Role.LIMIT, "tilt")
 TENTH = 0.1  # mm by which a height that is the least is rounded up at most
 AROUND = np.arange(0.0, 360.0, 10.0)  # clock directions
 
@@ -38,7 +40,7 @@ class Limit:
     """
 
     code: str
-    between: tuple[str, str]
+    between: Pair
     reading: str
     wanted: float
     spare: float
@@ -47,7 +49,7 @@ class Limit:
     @property
     def cause(self) -> str:
         """What is to be changed for more room: the reading, or the limit itself."""
-        return self.reading or f"{self.code} {self.between}"
+        return self.reading or f"{self.code} {self.between[0].id} {self.between[1].id}"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -145,10 +147,21 @@ class Limits:
     def hard_rows(self) -> tuple[Limit, ...]:
         """The limit of each of those rows."""
         held = self.bounds.each if self.is_held else ()
-        found = [Limit("height", (bound.why, "the face"), "", 0.0, 0.0) for bound in held]
+        found = [
+            Limit("height", (called(Role.LIMIT, bound.why), called(Role.LIMIT, "the face")), "", 0.0, 0.0)
+            for bound in held
+        ]
         found += [limit for _, limit in self.most]
         if self.freedom.aside:
-            found.append(Limit("aside", ("the seat", "the opening's centre"), "limits.aside", 0.0, 0.0))
+            found.append(
+                Limit(
+                    "aside",
+                    (called(Role.LIMIT, "the seat"), called(Role.LIMIT, "the opening's centre")),
+                    "limits.aside",
+                    0.0,
+                    0.0,
+                )
+            )
         found += [self.top[2]] * self.top[0].rows if self.top else []
         return (*found, *(cut.limit for cut in self.bed))
 
@@ -163,10 +176,12 @@ def limits_of(job: Job, seat: Seat, screw: Fastening, bounds: Bounds, freedom: F
     rooms = (*speaker_rooms(job, seat), *edge, *proven_rooms(job, seat), *wall_rooms(job, seat, screw))
     readings = {room.reading for room in rooms if room.sd}
     quantile = NormalDist().inv_cdf(1 - (1 - job.sure) / len(readings)) if readings else 0.0
-    overhang = Limit("print.overhang", ("tilt", job.printer.name), "printer.overhang", 0.0, 0.0, "deg")
+    overhang = Limit(
+        "print.overhang", (TILT, called(Role.LIMIT, job.printer.name)), "printer.overhang", 0.0, 0.0, "deg"
+    )
     most = [(job.printer.overhang, overhang)] if freedom.tilt is None and freedom.turns else []
     if most and job.sought:
-        within = Limit("aim", ("tilt", "what the job allows"), "aim.within", 0.0, 0.0, "deg")
+        within = Limit("aim", (TILT, called(Role.LIMIT, "what the job allows")), "aim.within", 0.0, 0.0, "deg")
         most.append((job.sought.within, within))
     aside = job.sought.aside if job.sought else 0.0
     top = None if job.collar else _top(job, Top.of(seat), bounds, freedom)
@@ -183,7 +198,8 @@ def _top(job: Job, top: Top, bounds: Bounds, freedom: Freedom) -> tuple[Top, flo
     level = Poses(tilts, towards, np.zeros(len(towards)), offsets)
     least = bounds.least(level.frames).max(axis=1)
     low = replace(level, heights=freedom.height + level.heights if isinstance(freedom.height, float) else least)
-    tall, between = job.printer.bed[2], ("the mount's top", f"the height that {job.printer.name} prints")
+    tall = job.printer.bed[2]
     if top(low.frames).min() > tall - TENTH:
         return None
+    between = (called(Role.PART, "the mount's top"), called(Role.LIMIT, f"the height that {job.printer.name} prints"))
     return top, tall, Limit("bed", between, "printer.bed.2", 0.0, 0.0)

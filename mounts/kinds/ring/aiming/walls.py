@@ -15,6 +15,7 @@ from mounts.geometry.frames import Frames
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.planes import Plane, disc_gaps
 from mounts.geometry.rims import Picks, Told
+from mounts.identity import BORE, FLANGE_ROOM, TRIM, Ident, Role, called
 from mounts.kinds.ring.collar import rim_plane, widest
 from mounts.kinds.ring.values import Seat
 from mounts.load.models.resolved import Job
@@ -55,19 +56,19 @@ def wall_rooms(job: Job, seat: Seat, screw: Fastening) -> Iterator[Room]:
     """Tool paths to the straight bore, the flange's room and the speaker's screws; the collar's rim over the flange."""
     least = job.limits.wall_least
     for name, at in job.panel.fixings.points.items():
-        path = f"tool path {name}"
+        path = Ident(Role.PATH, name)
         bore = BesidePath(seat.bore, (-seat.straight, 0.0), at, screw.path)
-        yield Room("wall.path-bore", ((path, "bore"),), least, least, bore)
+        yield Room("wall.path-bore", ((path, BORE),), least, least, bore)
         if seat.let_in is not None:
             room = BesidePath(seat.let_in, (seat.lift, seat.rim), at, screw.path)
-            yield Room("wall.path-collar", ((path, "flange room"),), least, least, room)
+            yield Room("wall.path-collar", ((path, FLANGE_ROOM),), least, least, room)
         for one in seat.screws:
             pocket = BesidePath(circle(one.hole, one.at), (-max(one.depth, 0.0), 0.0), at, screw.path)
-            yield Room("wall.screw-path", ((f"speaker screw {one.name}", path),), one.wall, one.wall, pocket)
+            yield Room("wall.screw-path", ((Ident(Role.SCREW, one.name), path),), one.wall, one.wall, pocket)
     plane = rim_plane(job) if job.collar else None
     if plane is not None:
         measure = partial(_under_rim, plane, seat.rim, widest(seat))
-        yield Room("collar", (("collar", "trim"),), seat.edge, seat.edge, measure, "in_front.trim")
+        yield Room("collar", ((called(Role.PIECE, "collar"), TRIM),), seat.edge, seat.edge, measure, "in_front.trim")
 
 
 def _under_rim(plane: Plane, level: float, across: float, frames: Frames, picks: Picks | None = None) -> Told:

@@ -1,0 +1,31 @@
+"""What is said of a finished board and of its foot: their checks, and what their papers are made of."""
+
+from __future__ import annotations
+
+from mounts.checks.board.printed import board_findings, foot_findings
+from mounts.kinds.board import papers
+from mounts.kinds.board.steps import board_steps, foot_steps
+from mounts.kinds.review import Papers, Review
+
+BOARD = Review(
+    findings=board_findings,
+    papers=Papers(
+        title=papers.title,
+        steps=board_steps,
+        hardware=papers.hardware,
+        tools=papers.tools,
+        calipers=papers.calipers,
+        record=papers.record,
+    ),
+)
+FOOT = Review(
+    findings=foot_findings,
+    papers=Papers(
+        title=papers.foot_title,
+        steps=foot_steps,
+        hardware=papers.foot_hardware,
+        tools=papers.foot_tools,
+        calipers=papers.foot_calipers,
+        record=papers.foot_record,
+    ),
+)

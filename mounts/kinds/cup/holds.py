@@ -1,0 +1,37 @@
+"""What choosing and matching ask of a cup: the room that it leaves, its holes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import hypot
+
+from mounts.kinds.cup.fit import cup_gaps
+from mounts.kinds.cup.plan import plan_cup
+from mounts.kinds.cup.stakes import pattern, seated
+from mounts.kinds.holds import Holds, Holes, seat_of
+from mounts.kinds.margin import OWN, Margin, margin_from
+from mounts.load.models.resolved import CupJob
+
+BEST = "clear.grille"  # a cup is set as near the grille as it may be
+
+
+def cup_margin(job: CupJob) -> Margin:
+    """The margin of a cup; raises InputError where it cannot be drawn."""
+    plan = plan_cup(job)
+    gaps = tuple(cup_gaps(job, plan))
+    room = [gap for gap in gaps if gap.code not in (*OWN, BEST)]
+    return margin_from(gaps, room, plan.walls, plan.seat.frame.origin[2])
+
+
+def cup_holes(job: CupJob, names: Sequence[str]) -> Holes:
+    """The holes of a cup for some of its panel's pins."""
+    held = pattern(job, seated(job))
+    across = job.panel.points[held.slot], job.panel.points[held.locator]
+    (x, y), (u, v) = across
+    way = ((x - u) / hypot(x - u, y - v), (y - v) / hypot(x - u, y - v), held.way)
+    slots = tuple(way if name == held.slot else None for name in names)
+    words = f"located at {held.locator}, slot at {held.slot}"
+    return Holes(tuple(held.gaps[name] for name in names), slots, words, job.printer.error)
+
+
+CUP = Holds(seat=seat_of, gaps=cup_gaps, margin=cup_margin, holes=cup_holes)

@@ -1,0 +1,38 @@
+"""The cup's entry in the table of kinds."""
+
+from __future__ import annotations
+
+from mounts.kinds.cup import holds
+from mounts.kinds.cup.plan import plan_cup
+from mounts.kinds.cup.pose import cup_pose
+from mounts.kinds.cup.shape import draw_cup
+from mounts.kinds.cup.sizes import cup_sizes
+from mounts.kinds.cup.surroundings import surroundings
+from mounts.kinds.cup.values import CupPlan
+from mounts.kinds.cup.words import cup_cautions, cup_unread
+from mounts.kinds.holds import seat_frame
+from mounts.kinds.kind import Kind
+from mounts.kinds.review import Review
+from mounts.load.models.resolved import CupJob
+
+
+def _review() -> Review[CupJob, CupPlan]:
+    from mounts.kinds.cup.review import CUP  # noqa: PLC0415
+
+    return CUP
+
+
+CUP = Kind(
+    job=CupJob,
+    name="Cup",
+    plan=plan_cup,
+    shape=draw_cup,
+    surroundings=surroundings,
+    axis=seat_frame,
+    cautions=cup_cautions,
+    unread=cup_unread,
+    review=_review,
+    pose=cup_pose,
+    sizes=cup_sizes,
+    holds=holds.CUP,
+)

@@ -1,0 +1,162 @@
+"""What the papers say of a cup: what it is, bought parts, tools, sizes, words on the views, the return sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from itertools import combinations
+from math import hypot
+
+import numpy as np
+
+from mounts.design.fits import spread
+from mounts.design.view import Box, Size
+from mounts.geometry.frames import Frame
+from mounts.geometry.outline import Point, grown
+from mounts.geometry.ties import most_of
+from mounts.kinds.cup.values import CupPlan, Stake
+from mounts.kinds.review import Told
+from mounts.load.models.hardware import Insert
+from mounts.load.models.resolved import CupJob
+from mounts.papers.caliper import hole_size, lowest_and_highest, outside_size, over, place_of, up, widest
+from mounts.papers.hardware import cable, driver_for, fixing
+from mounts.papers.record import speaker_facts
+from mounts.papers.values import Check, Item, Record, Step
+from mounts.papers.words import across, apart, listed, mm
+from mounts.shape.primitives import Section
+
+
+def title(job: CupJob, plan: CupPlan) -> str:
+    """What it is, for which tweeter, in which panel."""
+    return f"Cup for {job.speaker.name} in {job.panel.name}"
+
+
+def held(job: CupJob) -> Step:
+    """How its template is held on the pins."""
+    return Step(
+        f"Prick the holes {listed(job.panel.pins)} out of the template and hang it on the pins, behind the face.",
+        "All must go on without pulling. If one does not, measure the pins again.",
+    )
+
+
+def readings(job: CupJob) -> Iterator[str]:
+    """Sizes that a caliper takes again in a minute."""
+    points = job.panel.points
+    one, other = most_of(combinations(points, 2), key=lambda pair: apart(points[pair[0]], points[pair[1]]))
+    yield f"{one} to {other}, centre to centre, {apart(points[one], points[other]):.1f}"
+    yield listed(f"pin {name} ⌀ {mm(pin.diameter)}, {mm(pin.height)} high" for name, pin in job.panel.pins.items())
+    yield f"free depth behind the face {mm(job.panel.room)}"
+    yield f"tweeter {mm(job.speaker.depth)} deep, flange {across(job.speaker.flange.outline())}"
+
+
+def hardware(job: CupJob, plan: CupPlan) -> Iterator[Item]:
+    """What is bought for it."""
+    fix, count = job.fix_speaker, len(plan.seat.screws)
+    if fix is not None and count:
+        yield from fixing(fix.hardware, count, "tweeter's screws")
+    if fix is not None and count and fix.screw is not None:
+        yield Item(count, f"{fix.screw.head} head screw", fix.screw.thread, "tweeter to cup", fix.screw.name)
+    yield from cable(1)
+
+
+def tools(job: CupJob) -> Iterator[str]:
+    """Tools for a cup, in the order in which they come to hand."""
+    tip = (
+        f"{job.staking.tip:g} across with a {'dome' if job.staking.head in (None, 'dome') else job.staking.head} cavity"
+    )
+    yield f"staking iron with a tip {tip}, 210 to 250 °C, its stand, and a clock with seconds"
+    yield "a flat rest for the panel, soft cloth, side cutters for pins that are to be shortened"
+    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
+        yield f"setting tip for {job.fix_speaker.hardware.thread} inserts"
+    if job.fix_speaker is not None and job.fix_speaker.screw is not None:
+        yield driver_for(job.fix_speaker.screw)
+    yield "crimping tool"
+
+
+def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
+    """Five sizes of a cup."""
+    seat, growth = plan.seat, job.printer.growth(job.material.name)
+    one, other = most_of(combinations(plan.stakes, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
+    value = apart(one.at, other.at) + _reach(one, other.at) + _reach(other, one.at) - growth
+    off = max(min(stake.gap + stake.way for stake in (one, other)), spread(value, job.printer) / 2)
+    ends = over(one.at, other.at, _reach(one, other.at))
+    how = "inner jaws over the far edges of both pin holes"
+    yield Check(
+        f"holes {one.name} to {other.name}",
+        how,
+        value,
+        value - off,
+        value + off,
+        (up(ends[0]), up(ends[1])),
+    )
+    a, b, width = widest(seat.room)
+    room = [place_of(seat.frame.out((*p, 0.0))) for p in (a, b)]
+    yield hole_size(job, "room for the flange", "inner jaws above the seat", width - growth, (room[0], room[1]))
+    low, high = lowest_and_highest(Section(seat.frame, grown(seat.room, -0.5)))
+    for word, at in (("seat, deep side", low), ("seat, shallow side", high)):
+        how = "depth rod from the plate's front down to the seat, where it is " + (
+            "deepest" if at is low else "highest"
+        )
+        yield outside_size(job, word, how, -at[2], (at, (at[0], at[1], 0.0)))
+    if seat.press is not None:
+        inside = seat.press.inside - growth
+        ends3 = [place_of(seat.frame.out((x, 0.0, -seat.press.lead))) for x in (-inside / 2, inside / 2)]
+        off = min(0.1, spread(inside, job.printer) / 2)
+        how = "inner jaws between ribs that face each other; with an odd number, a round bar of this size"
+        yield Check("between the ribs' tips", how, inside, inside - off, inside + off, (ends3[0], ends3[1]))
+        return
+    a, b, width = widest(seat.bore)
+    bore = [place_of(seat.frame.out((*p, 0.0))) for p in (a, b)]
+    yield hole_size(job, "bore", "inner jaws in the bore, just behind the seat", width - growth, (bore[0], bore[1]))
+
+
+def _reach(stake: Stake, other: Point) -> float:
+    """From a pin hole's centre to its far edge, away from another place, mm."""
+    away = np.subtract(stake.at, other)
+    turn = float(np.degrees(np.arctan2(away[1], away[0])))
+    along: float = (stake.at[0] * away[0] + stake.at[1] * away[1]) / hypot(*away)
+    return stake.hole.support(turn) - along
+
+
+def pins(job: CupJob) -> Mapping[str, Point]:
+    """The panel's pins by name."""
+    return job.panel.points
+
+
+def front(job: CupJob, plan: CupPlan) -> Iterator[Told]:
+    """Words on the view from the cabin: what goes over each pin."""
+    for stake in plan.stakes:
+        size = f"⌀ {stake.width:.1f}" if not stake.way else f"slot {stake.width:.1f} × {stake.length:.1f}"
+        yield stake.at, f"pin {stake.name}: {size}, {stake.role}"
+
+
+def back(job: CupJob, plan: CupPlan) -> Iterator[Told]:
+    """Words on the view from behind: the heads."""
+    for stake in plan.stakes:
+        text = f"{stake.name}: {stake.head.form} head ⌀ {stake.head.diameter:.1f}, {stake.head.height:.1f} high"
+        yield stake.at, text
+
+
+def heights(job: CupJob, plan: CupPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+    """Depth of the cup and of its plate in the cut."""
+    yield Size((own[2], -plan.depth), (own[2], 0.0), "v", 1, f"{plan.depth:.1f}")
+    yield Size((own[0], -plan.thickness), (own[0], 0.0), "v", -1, f"{plan.thickness:.1f}")
+
+
+def record(job: CupJob, plan: CupPlan) -> Record:
+    """Its share of the return sheet."""
+    rest = listed(f"{one.name} about {one.seat:.1f}" for one in plan.stakes)
+    left = f"Of the pins is left, over the rear face: {rest}. A new cup needs pins measured again, or glue."
+    return Record(tuple(speaker_facts(job)), tuple(_changed(plan)), tuple(_comes_out(job)), (left,))
+
+
+def _changed(plan: CupPlan) -> Iterator[str]:
+    cut = [one for one in plan.stakes if one.cut > 0]
+    if cut:
+        yield f"pins shortened: {listed(f'{one.name} by {one.cut:.1f}' for one in cut)}"
+    yield f"pins {listed(one.name for one in plan.stakes)} melted into heads: this cannot be undone"
+
+
+def _comes_out(job: CupJob) -> Iterator[str]:
+    how = {"press": "press it out from behind, on its rim", "flange": "undo its screws"}
+    yield f"Tweeter: {how.get(job.retention.by, 'undo its ' + job.retention.by)}; unplug it."
+    yield ("Cup: grind or cut the heads off level with the plate; lift it off. The pins are then shorter by the heads.")

@@ -1,0 +1,24 @@
+"""What is said of a finished cup: its checks, and what its papers are made of."""
+
+from __future__ import annotations
+
+from mounts.checks.cup.printed import cup_findings
+from mounts.kinds.cup import papers
+from mounts.kinds.cup.steps import cup_steps
+from mounts.kinds.review import Papers, Review
+
+CUP = Review(
+    findings=cup_findings,
+    papers=Papers(
+        title=papers.title,
+        steps=cup_steps,
+        hardware=papers.hardware,
+        tools=papers.tools,
+        calipers=papers.calipers,
+        record=papers.record,
+        points=papers.pins,
+        front=papers.front,
+        back=papers.back,
+        heights=papers.heights,
+    ),
+)

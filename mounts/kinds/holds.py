@@ -1,0 +1,127 @@
+"""What aiming, choosing and matching ask of a mount kind that holds a speaker."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Generic, Protocol
+
+from typing_extensions import TypeVar
+
+from mounts.design.chance import Slot
+from mounts.findings.gap import Gap
+from mounts.geometry.frames import Frame
+from mounts.geometry.outline import Outline, Point
+from mounts.kinds.kind import P
+from mounts.kinds.margin import Margin
+from mounts.load.models.resolved import SpeakerJob
+
+S = TypeVar("S", bound=SpeakerJob, covariant=True, default=SpeakerJob)  # noqa: PLC0105
+
+
+class SeatScrew(Protocol):
+    """One screw of a speaker: a pocket along the speaker's axis from the seat down."""
+
+    @property
+    def at(self) -> Point:
+        """Centre on the seat."""
+
+    @property
+    def hole(self) -> float:
+        """Diameter of the pocket."""
+
+    @property
+    def depth(self) -> float:
+        """Of the pocket below the seat."""
+
+
+class Seat(Protocol):
+    """Where a speaker's flange lies, as every kind that holds one has it."""
+
+    @property
+    def frame(self) -> Frame:
+        """Origin at the seat's centre, z along the speaker's axis."""
+
+    @property
+    def tilt(self) -> float:
+        """Angle of the axis from the panel's z, degrees."""
+
+    @property
+    def toward(self) -> float:
+        """Clock direction that the axis leans to."""
+
+    @property
+    def turn(self) -> float:
+        """The speaker about its axis, clockwise from the front."""
+
+    @property
+    def flange(self) -> Outline:
+        """The speaker's flange."""
+
+    @property
+    def bore(self) -> Outline:
+        """The bore at the seat."""
+
+    @property
+    def screws(self) -> Sequence[SeatScrew]:
+        """The speaker's screws."""
+
+
+class Seated(Protocol):
+    """A plan with a seat."""
+
+    @property
+    def seat(self) -> Seat:
+        """Of the speaker."""
+
+
+def seat_of(plan: Seated) -> Seat:
+    """The seat of a plan."""
+    return plan.seat
+
+
+def seat_frame(plan: Seated) -> Frame:
+    """The axis of a part that holds a speaker."""
+    return plan.seat.frame
+
+
+@dataclass(frozen=True, slots=True)
+class Holes:
+    """A mount's holes, in the order of a match's pairs.
+
+    Attributes:
+        gaps: round what goes through each, a side, mm.
+        slots: free ways in the mount's own panel's frame; None for a round hole.
+        words: what they are.
+        made: one standard deviation of their places, from printing, mm.
+        plays: of what is set in the panel's holes, in the library's panel, mm.
+    """
+
+    gaps: tuple[float, ...]
+    slots: tuple[Slot | None, ...]
+    words: str
+    made: float
+    plays: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holds(Generic[S, P]):
+    """What a kind that holds a speaker tells of it.
+
+    Attributes:
+        seat: plan → seat.
+        gaps: job and plan → closed-form gaps that other tilts change.
+        margin: job → how much room its mount leaves.
+        holes: job and the points of its panel → its holes there.
+        lower: job → the same job where its own height is too low for a tilt; None where the plan seeks the height.
+        settled: job and plan → the job with nothing of its seat's place left to be found; None for the job itself.
+        tilts: whether the seat may be tilted.
+    """
+
+    seat: Callable[[P], Seat]
+    gaps: Callable[[S, P], Iterable[Gap]]
+    margin: Callable[[S], Margin]
+    holes: Callable[[S, Sequence[str]], Holes]
+    lower: Callable[[S], S] | None = None
+    settled: Callable[[S, P], S] | None = None
+    tilts: bool = True

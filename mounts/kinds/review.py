@@ -1,0 +1,101 @@
+"""What a mount kind says of a finished part: its checks, and what papers are made of."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Generic
+
+from mounts.design.view import Box, Size
+from mounts.findings.report import Finding
+from mounts.geometry.frames import Array, Frame
+from mounts.geometry.outline import Point
+from mounts.kernels.part import Part
+from mounts.kinds.kind import J, P, Plan
+from mounts.load.models.jobbase import JobBase
+from mounts.shape.recipe import Envelope
+
+if TYPE_CHECKING:
+    from mounts.made import Made
+    from mounts.papers.values import Check, Item, Record, Steps
+
+Told = tuple[Point, str]  # a place in the panel's plane, and what is said of it
+
+
+def nothing(job: JobBase, plan: Plan) -> Iterable[Told]:
+    """The words on a view on which none stand."""
+    return ()
+
+
+def no_torque(job: JobBase, plan: Plan) -> Iterable[str]:
+    """The torques of a part without screws of which one is given."""
+    return ()
+
+
+def no_points(job: JobBase) -> Mapping[str, Point]:
+    """The named places on the face of a part that has none."""
+    return {}
+
+
+def across(plan: Plan) -> float:
+    """The clock direction of a cut along the panel's x."""
+    return 90.0
+
+
+def no_heights(job: JobBase, plan: Plan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+    """The sizes in a cut that shows none but its width."""
+    return iter(())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Papers(Generic[J, P]):
+    """What the papers say of a part of one kind.
+
+    Attributes:
+        title: job and plan → what the part is, in words.
+        steps: part → the work in order.
+        hardware: job and plan → what is bought for it.
+        torque: job and plan → torques of its screws, in words.
+        tools: job → tools beyond what every part takes.
+        calipers: job and plan → the five sizes to take on the finished part.
+        record: job and plan → its share of the return sheet.
+        points: job → named places on the face, such as its fixings.
+        front, back: job and plan → what is said of places on the views from the cabin and from behind.
+        around: job and plan → what a section shows round it; None for all its surroundings.
+        cut_at: plan → clock direction of the section's right, where no tilted seat decides it.
+        heights: sizes in a section with that frame and the part's box in it, with caliper sizes as they are numbered.
+    """
+
+    title: Callable[[J, P], str]
+    steps: Callable[[Made[J, P]], tuple[Steps, ...]]
+    hardware: Callable[[J, P], Iterable[Item]]
+    torque: Callable[[J, P], Iterable[str]] = no_torque
+    tools: Callable[[J], Iterable[str]]
+    calipers: Callable[[J, P], Iterable[Check]]
+    record: Callable[[J, P], Record]
+    points: Callable[[J], Mapping[str, Point]] = no_points
+    front: Callable[[J, P], Iterable[Told]] = nothing
+    back: Callable[[J, P], Iterable[Told]] = nothing
+    around: Callable[[J, P], Iterable[Envelope]] | None = None
+    cut_at: Callable[[P], float] = across
+    heights: Callable[[J, P, Frame, Box, Mapping[str, str]], Iterable[Size]] = no_heights
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Review(Generic[J, P]):
+    """Everything that is said of a finished part of one kind.
+
+    Attributes:
+        findings: job, plan and part → findings.
+        halves: job, plan, part and the assembled mount that it is a half of → findings; None for a kind without halves.
+        alone: the same of a mesh file, which has nothing beside it; None for all findings.
+        place: mesh file, plan and print pose → how the mesh stands by its holes and how that was found, the transform
+            None where the holes are not found; None as a whole where a plan has no holes to go by.
+        papers: what papers are made of.
+    """
+
+    findings: Callable[[J, P, Part], tuple[Finding, ...]]
+    halves: Callable[[J, P, Part, Part], tuple[Finding, ...]] | None = None
+    alone: Callable[[J, P, Part], tuple[Finding, ...]] | None = None
+    place: Callable[[Part, P, Array], tuple[Array | None, str] | None] | None = None
+    papers: Papers[J, P] = field(repr=False)

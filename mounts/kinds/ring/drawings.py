@@ -1,0 +1,181 @@
+"""What drawings and caliper say of a ring: sizes to take, words on the views, heights in the cut."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from itertools import combinations
+
+import numpy as np
+
+from mounts.checks.fastening.joints import Ring, places
+from mounts.checks.ring.shrink import SHARE
+from mounts.design.fasteners import thread_diameter
+from mounts.design.view import Box, Size
+from mounts.geometry.frames import Frame, heading
+from mounts.geometry.outline import Outline, Point
+from mounts.geometry.ties import most_of
+from mounts.identity import Role
+from mounts.kinds.review import Told
+from mounts.kinds.ring.surroundings import round_sheet
+from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
+from mounts.load.models.hardware import Insert, Pilot
+from mounts.load.models.resolved import Job
+from mounts.load.units import clock_words
+from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest
+from mounts.papers.values import Check
+from mounts.papers.words import apart
+from mounts.shape.recipe import Envelope
+
+
+def ring_calipers(job: Job, plan: RingPlan) -> Iterator[Check]:
+    """Five sizes of a printed ring."""
+    seat, growth = plan.seat, job.printer.growth(job.material.name)
+    yield _span(job, plan)
+    top = plan.tower.outside[-1]
+    one, other, width = widest(top.outline)
+    across = [place_of(top.frame.out((*p, 0.0))) for p in (one, other)]
+    rim = "rim" if plan.collar is not None or seat.rim else "seat"
+    how = f"outer jaws on the {rim}'s upper edge, inside the broken one"
+    yield outside_size(job, f"across the {rim}", how, width, (across[0], across[1]))
+    low, high = lowest_and_highest(top)
+    for word, at in (("low side", low), ("high side", high)):
+        how = (
+            f"part on a flat plate: from the plate up to the {rim}'s edge where it is "
+            f"{'lowest' if word[0] == 'l' else 'highest'}"
+        )
+        yield outside_size(job, word, how, at[2], ((at[0], at[1], 0.0), at))
+    one, other, width = widest(seat.bore)
+    bore = [place_of(seat.frame.out((*p, 0.0))) for p in (one, other)]
+    yield hole_size(job, "bore", "inner jaws in the bore, just under the seat", width - growth, (bore[0], bore[1]))
+
+
+def flat_calipers(job: Job, plan: FlatPlan) -> Iterator[Check]:
+    """Five sizes of a ring cut from sheet."""
+    yield _span(job, plan)
+    for what, how, outline in (
+        ("outside", "outer jaws where the ring is widest", plan.outline),
+        ("bore", "inner jaws in the bore where it is widest", plan.bore),
+    ):
+        one, other, width = widest(outline)
+        yield Check(what, how, width, width - CUT, width + CUT, ((*one, plan.sheet), (*other, plan.sheet)))
+    screws = [hole for hole in plan.holes if hole.ident.role is Role.SCREW]
+    if len(screws) > 1:
+        a, b = most_of(combinations(screws, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
+        value = apart(a.at, b.at) + a.diameter
+        how = "inner jaws over the far edges of both holes"
+        ends = over(a.at, b.at, a.diameter / 2)
+        yield Check(
+            f"speaker holes {a.ident.name} to {b.ident.name}", how, value, value - CUT, value + CUT,
+            ((*ends[0], plan.sheet), (*ends[1], plan.sheet)),
+        )  # fmt: skip
+    x, y = plan.outline.spans[0].start
+    sheet = plan.sheet
+    yield Check("sheet", "outer jaws at its edge", sheet, sheet - CUT, sheet + CUT, ((x, y, 0.0), (x, y, sheet)))
+
+
+def _span(job: Job, plan: Ring) -> Check:
+    """The two fixings furthest apart, over the far edges of their holes."""
+    around = places(job, plan)
+    one, other = most_of(combinations(around, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
+    play = one.hole - thread_diameter(job.fix_to_panel.screw.thread)
+    value = apart(one.at, other.at) + (one.hole + other.hole) / 2
+    what, how = f"holes {one.name} to {other.name}", "inner jaws over the far edges of both holes"
+    off = SHARE * play
+    ends = over(one.at, other.at, one.hole / 2)
+    return Check(what, how, value, value - off, value + off, ((*ends[0], 0.0), (*ends[1], 0.0)))
+
+
+def fixings(job: Job) -> Mapping[str, Point]:
+    """The panel's fixings by name."""
+    return job.panel.fixings.points
+
+
+def ring_front(job: Job, plan: RingPlan) -> Iterator[Told]:
+    """Words on the view of a printed ring from the cabin."""
+    yield from _fixing_holes(plan)
+    yield from _speaker_holes(plan, job)
+    yield _own_twelve(plan.seat)
+
+
+def flat_front(job: Job, plan: FlatPlan) -> Iterator[Told]:
+    """Words on the view of a ring cut from sheet from the cabin."""
+    for role, many in ((Role.HOLE, "panel screws"), (Role.SCREW, "speaker's screws")):
+        held = [hole for hole in plan.holes if hole.ident.role is role]
+        if held:
+            yield edge_of(held[0].at, held[0].diameter), f"{len(held)} × ⌀ {held[0].diameter:.1f} for the {many}"
+    yield _own_twelve(plan.seat)
+
+
+def ring_back(job: Job, plan: RingPlan) -> Iterator[Told]:
+    """Words on the view of a printed ring from behind: what is cut into its back."""
+    recess = next((f for f in plan.fixings if f.recess), None)
+    if recess is not None and recess.recess is not None:
+        room = recess.recess
+        size = f"⌀ {room.diameter:.1f}, {room.depth:.1f} deep"
+        text = f"{len(plan.fixings)} recesses {size}, over the hardware's flanges"
+        yield edge_of(recess.at, room.diameter), text
+    if plan.base.seal is not None:
+        seal = plan.base.seal
+        x, y = _leftmost(seal.outside)
+        yield (x + 1.0, y), f"gasket groove {seal.depth:.1f} deep"
+    for step in plan.base.steps:
+        at = next(f.at for f in plan.fixings if f.name == step.name)
+        yield at, f"step {step.height:.1f} at {step.name}"
+
+
+def _own_twelve(seat: Seat) -> Told:
+    """Where the speaker's own 12:00 comes to lie on the seat's edge."""
+    hx, hy = heading(seat.turn)
+    reach = seat.outline.support(90.0 - seat.turn) - seat.edge
+    at = seat.frame.out((hx * reach, hy * reach, 0.0))
+    return (
+        float(at[0]),
+        float(at[1]),
+    ), f"speaker's own 12:00 here, at about {clock_words(round(seat.turn / 2.5) * 2.5)}"
+
+
+def _fixing_holes(plan: RingPlan) -> Iterator[Told]:
+    first = plan.fixings[0]
+    yield edge_of(first.at, first.hole), f"{len(plan.fixings)} × ⌀ {first.hole:.1f} for the panel screws"
+
+
+def _speaker_holes(plan: RingPlan, job: Job) -> Iterator[Told]:
+    screws, fix = plan.seat.screws, job.fix_speaker
+    if not screws or fix is None:
+        return
+    at = plan.seat.frame.out((*screws[-1].at, 0.0))
+    what = "inserts" if isinstance(fix.hardware, Insert) else "screws" if isinstance(fix.hardware, Pilot) else "bolts"
+    deep = "through" if screws[0].nut else f"{screws[0].depth:.1f} deep"
+    yield (float(at[0]), float(at[1])), f"{len(screws)} × ⌀ {screws[0].hole:.1f}, {deep}, for {what}"
+
+
+def _leftmost(outline: Outline) -> Point:
+    return min(outline.points(0.05), key=lambda p: p[0])
+
+
+def round_flat(job: Job, plan: FlatPlan) -> tuple[Envelope, ...]:
+    """What a section shows round a ring cut from sheet."""
+    return round_sheet(job, plan.seat)
+
+
+def ring_heights(job: Job, plan: RingPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+    """Heights over the face in a cut of a printed ring."""
+    low, high = (frame.into(p) for p in lowest_and_highest(plan.tower.outside[-1]))
+    yield Size((float(low[0]), 0.0), (float(low[0]), float(low[1])), "v", 1, numbered["low side"])
+    yield Size((float(high[0]), 0.0), (float(high[0]), float(high[1])), "v", -1, numbered["high side"])
+    yield Size((own[2], 0.0), (own[2], plan.base.thickness), "v", 2, f"{plan.base.thickness:.1f}")
+    yield from _depth(job, plan.seat)
+
+
+def flat_heights(job: Job, plan: FlatPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+    """Heights over the face in a cut of a ring cut from sheet."""
+    yield Size((own[2], 0.0), (own[2], plan.sheet), "v", 1, numbered["sheet"])
+    yield from _depth(job, plan.seat)
+
+
+def _depth(job: Job, seat: Seat) -> Iterator[Size]:
+    """How deep the speaker's rear lies behind the face on its axis."""
+    x = seat.lift - job.speaker.depth
+    rear = seat.frame.out((0.0, 0.0, x))
+    u = float(np.hypot(rear[0] - seat.frame.origin[0], rear[1] - seat.frame.origin[1]))
+    yield Size((-u, float(rear[2])), (-u, 0.0), "v", -2, f"{-float(rear[2]):.1f}")

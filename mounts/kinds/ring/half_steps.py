@@ -1,0 +1,92 @@
+"""What a ring in two asks for besides: all of it is told with half a, and half b's sheet points there."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from mounts.kinds.ring.papers import before_ring
+from mounts.kinds.ring.split_values import Split
+from mounts.kinds.ring.values import RingPlan
+from mounts.load.models.hardware import Insert, Pilot, Screw
+from mounts.load.models.resolved import Job
+from mounts.made import Made
+from mounts.papers.before import printed
+from mounts.papers.hardware import driver_for
+from mounts.papers.values import Step
+from mounts.papers.words import listed
+
+FLAT = "It stands as the file has it, base down and turned to fit the bed."
+TONGUES = "both tongues"  # of half b, which hang free
+JOIN = "Screw the halves together"
+
+
+def make_half(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
+    """The print of one half, and its caliper."""
+    half = made.job.half
+    steps = tuple(printed(made, FLAT, TONGUES) if half == "b" else printed(made, FLAT))
+    if half == "b":
+        return (*steps, Step("Dress what the support leaves on the tongues: they lie on half a's."))
+    return steps
+
+
+def joined(made: Made[Job, RingPlan]) -> Iterator[Step]:
+    """Half b onto half a."""
+    job, split = made.job, made.plan.split
+    fix = job.fix_halves
+    assert split is not None
+    assert fix is not None
+    count = len(split.screws)
+    yield Step("Half b is printed by its own sheet. You need both halves from here on, and a flat plate.")
+    if isinstance(fix.hardware, Insert):
+        yield Step(
+            f"Set {count} inserts {fix.hardware.thread} into half a's tongues: iron at 210 °C, up to 250 °C, straight "
+            "in, the last tenth with a flat plate, until flush.",
+            "One that stands proud holds the halves apart.",
+        )
+    elif isinstance(fix.hardware, Pilot):
+        yield Step(
+            f"Drive each of the {count} lap screws into half a once by hand, straight, and out again: it forms its "
+            "thread."
+        )
+    yield Step(
+        "Lay half a on the plate and half b onto it, from the front, dry: the tongues meet, both backs lie flat.",
+        f"There is {split.gap:.1f} of play between their faces. Where they bind, dress the tongues' sides with a file.",
+    )
+    yield Step(
+        "A thin bead of sealant all over half a's tongues. Half b on again, on the plate; "
+        f"{_screws(split, fix.screw)}: by hand, in turn, until the tongues meet, then no more.",
+        "The laps are part of the seal. Wipe the seat and the groove clean before it skins; let it cure as its maker "
+        "says.",
+    )
+
+
+def _screws(split: Split, screw: Screw | None) -> str:
+    """The lap screws by length, and what turns them."""
+    if screw is None:
+        return f"{len(split.screws)} screws"
+    lengths = Counter(one.length for one in split.screws)
+    found = listed(f"{many} screws {screw.thread} × {long:g}" for long, many in lengths.items())
+    return f"{found}, {driver_for(screw)}"
+
+
+def before_half_b(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
+    """Where all that comes first is told."""
+    last = _first_of_half_a(made) - 1
+    return (Step(f"Steps 1 to {last} of half a's sheet come first: they are done once for both."),)
+
+
+def after_half_b(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
+    """Where the work goes on."""
+    goes_on = _first_of_half_a(made) + len(tuple(printed(made, FLAT)))
+    return (
+        Step(
+            f"Go on with half a's sheet, “{JOIN}”, from step {goes_on}: that, the panel, the fitting and all screws "
+            "are told there."
+        ),
+    )
+
+
+def _first_of_half_a(made: Made[Job, RingPlan]) -> int:
+    """The number of the step of half a's sheet with which its print begins."""
+    return len(tuple(before_ring(made))) + 1

@@ -1,0 +1,63 @@
+"""The ring's entry in the table of kinds: printed, and cut from sheet."""
+
+from __future__ import annotations
+
+from mounts.kinds.holds import seat_frame
+from mounts.kinds.kind import Kind
+from mounts.kinds.review import Review
+from mounts.kinds.ring import holds
+from mounts.kinds.ring.dummy_shape import dummy_of
+from mounts.kinds.ring.flat import draw_flat, plan_flat
+from mounts.kinds.ring.shape import draw_first_check, draw_ring, draw_whole
+from mounts.kinds.ring.sizes import flat_sizes, ring_sizes
+from mounts.kinds.ring.split import half_pose, parts_of, plan_part
+from mounts.kinds.ring.surroundings import flat_surroundings, surroundings
+from mounts.kinds.ring.values import FlatPlan, RingPlan
+from mounts.kinds.ring.words import cautions, not_measured
+from mounts.load.models.resolved import Job
+
+
+def _ring_review() -> Review[Job, RingPlan]:
+    from mounts.kinds.ring.review import RING  # noqa: PLC0415
+
+    return RING
+
+
+def _flat_review() -> Review[Job, FlatPlan]:
+    from mounts.kinds.ring.review import FLAT  # noqa: PLC0415
+
+    return FLAT
+
+
+RING = Kind(
+    job=Job,
+    name="Mount",
+    plan=plan_part,
+    shape=draw_ring,
+    surroundings=surroundings,
+    axis=seat_frame,
+    cautions=cautions,
+    unread=not_measured,
+    review=_ring_review,
+    pose=half_pose,
+    sizes=ring_sizes,
+    holds=holds.RING,
+    slice=draw_first_check,
+    slice_pose=half_pose,
+    dummy=dummy_of,
+    parts=parts_of,
+    whole=draw_whole,
+)
+FLAT = Kind(
+    job=Job,
+    name="Mount",
+    plan=plan_flat,
+    shape=draw_flat,
+    surroundings=flat_surroundings,
+    axis=seat_frame,
+    cautions=cautions,
+    unread=not_measured,
+    review=_flat_review,
+    sizes=flat_sizes,
+    holds=holds.FLAT,
+)

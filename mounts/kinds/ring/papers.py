@@ -1,0 +1,214 @@
+"""What the papers say of a ring: what it is, what is bought for it, the tools, the return sheet."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from itertools import combinations
+
+from mounts.checks.fastening.clamp import torque_figure, torque_to_use
+from mounts.checks.fastening.joints import Ring, panel_joints, places, speaker_joints
+from mounts.design.fasteners import needed_hole
+from mounts.geometry.outline import Outline, grown
+from mounts.geometry.ties import most_of
+from mounts.kinds.ring.values import FlatPlan, RingPlan
+from mounts.load.models.hardware import ClipNut, Insert, RivetNut, ThreadItem, Through, WellNut
+from mounts.load.models.resolved import Job
+from mounts.made import Made
+from mounts.papers.before import before, slice_command
+from mounts.papers.hardware import cable, driver_for, fixing, screws, setting, size_of, strip, word_of
+from mounts.papers.record import speaker_facts
+from mounts.papers.values import Item, Record, Step
+from mounts.papers.words import across, apart, listed, mm
+
+
+def title(job: Job, plan: Ring) -> str:
+    """What it is, for which speaker, in which panel."""
+    what = "Ring cut from sheet" if job.make == "cut" else job.kind.capitalize()
+    return f"{what} for {job.speaker.name} in {job.panel.name}"
+
+
+def _held(job: Job) -> Step:
+    """How its template is held on the face."""
+    names = listed(job.panel.fixings.points)
+    return Step(
+        f"Lay the template of each side on its own face, 12:00 up: the opening and the holes {names} must show whole.",
+        "Hold it against the light, or prick the centres through. If one hole is off, measure the pattern again.",
+    )
+
+
+def _readings(job: Job) -> Iterator[str]:
+    """Sizes that a caliper takes again in a minute."""
+    panel = job.panel
+    points = panel.fixings.points
+    one, other = most_of(combinations(points, 2), key=lambda pair: apart(points[pair[0]], points[pair[1]]))
+    yield f"opening {across(panel.opening.outline())}"
+    yield f"{one} to {other}, centre to centre, {apart(points[one], points[other]):.1f}"
+    if panel.fixings.hole is not None:
+        yield f"holes ⌀ {mm(panel.fixings.hole)}"
+    if panel.behind is not None and panel.behind.glass is not None:
+        yield f"glass at its nearest {mm(min(panel.behind.glass.at_clock.values()))} behind the face"
+    if panel.in_front is not None and panel.in_front.trim is not None:
+        yield f"trim at its lowest {mm(min(panel.in_front.trim.at_clock.values()))} above the face"
+    yield f"speaker {mm(job.speaker.depth)} deep, flange {across(job.speaker.flange.outline())}"
+
+
+def _first_check(job: Job) -> str:
+    """How the first-check slice is made and tried."""
+    command = slice_command(job)
+    it = f"make the thin slice ({command}), print it, try it"
+    if job.half:
+        it = f"make the thin slices of both halves ({command}), print them, push their ends together, try them"
+    return f"{it} on the face: every screw must go in by hand, and the opening must show"
+
+
+def before_ring(made: Made[Job, RingPlan] | Made[Job, FlatPlan]) -> Iterator[Step]:
+    """Everything that comes before drilling and printing."""
+    job = made.job
+    trial = _first_check(job) if job.make == "print" else ""
+    return before(made, "take the trim off", _held(job), _readings(job), trial)
+
+
+def hardware(job: Job, plan: Ring) -> Iterator[Item]:
+    """What is bought for it; a ring in two is bought for once, with its half a."""
+    if job.half != "b":
+        laps = _of_laps(job, plan) if isinstance(plan, RingPlan) else ()
+        yield from (*_of_panel(job, plan), *_of_speaker(job, plan), *laps, *_strips(job, plan), *cable(2))
+
+
+def _of_panel(job: Job, plan: Ring) -> Iterator[Item]:
+    fix, count = job.fix_to_panel, len(job.panel.fixings.points)
+    if not isinstance(fix.hardware, ThreadItem):
+        yield Item(count, word_of(fix.hardware), size_of(fix.hardware), "panel's fixings", fix.hardware.name)
+    yield from screws(panel_joints(job, plan), fix.screw, count, "mount to panel")
+    if fix.washer is not None:
+        key = fix.washer.name or f"washer {fix.washer.outside:g}"
+        yield Item(count, "washer", size_of(fix.washer), "under the panel screws' heads", key)
+
+
+def _of_speaker(job: Job, plan: Ring) -> Iterator[Item]:
+    fix, count = job.fix_speaker, len(plan.seat.screws)
+    if fix is None or not count:
+        return
+    yield from fixing(fix.hardware, count, "speaker's screws")
+    yield from screws(speaker_joints(job, plan), fix.screw, count, "speaker to mount")
+
+
+def _of_laps(job: Job, plan: RingPlan) -> Iterator[Item]:
+    """What screws the halves of a ring together; nothing for one in one."""
+    fix = job.fix_halves
+    if plan.split is None or fix is None or fix.screw is None:
+        return
+    yield from fixing(fix.hardware, len(plan.split.screws), "half a's laps")
+    for length, many in Counter(screw.length for screw in plan.split.screws).items():
+        size = ", ".join(filter(None, (f"{fix.screw.thread} × {length:g}", fix.screw.standard)))
+        yield Item(many, f"{fix.screw.head} head screw", size, "half b to half a", f"{fix.screw.name} × {length:g}")
+    yield Item(1, "neutral-curing sealant", "a bead over both laps", "between the halves")
+
+
+def _strips(job: Job, plan: Ring) -> Iterator[Item]:
+    """Gaskets by the length of their middle line, and a little more for the joint."""
+    base, speaker, trim = job.gaskets.base, job.gaskets.speaker, job.gaskets.trim
+    if base is not None:
+        yield strip(base_gasket(job, plan).length, (base.thickness, base.width), "between mount and panel")
+    if speaker is not None and plan.seat.lift:
+        middle = (plan.seat.bore.length + plan.seat.flange.length) / 2
+        yield strip(middle, (speaker.thickness, speaker.width), "between speaker and mount")
+    if trim is not None and isinstance(plan, RingPlan) and plan.collar is not None:
+        middle = (plan.collar.inside.length + plan.collar.outside.length) / 2
+        yield strip(middle, (trim.thickness, trim.width), "on the collar, against the trim")
+
+
+def base_gasket(job: Job, plan: Ring) -> Outline:
+    """Middle line of the base's gasket."""
+    assert job.gaskets.base is not None
+    seal = plan.base.seal if isinstance(plan, RingPlan) else None
+    half = job.gaskets.base.width / 2
+    if seal is None or seal.inside is None:
+        return grown(job.panel.opening.outline(), job.limits.lip + half)
+    return grown(seal.inside, half)
+
+
+def torque_words(job: Job, plan: Ring) -> str:
+    """The torque of the panel screws, as it is said to a person."""
+    torque, why = torque_to_use(job, places(job, plan)[0])
+    return f"{torque_figure(torque)} N·m (bounded by {why})"
+
+
+def torque(job: Job, plan: Ring) -> Iterator[str]:
+    """The torque of its screws, in words."""
+    thread = job.fix_to_panel.screw.thread
+    yield f"Panel screws {thread}: {torque_words(job, plan)}. Again after the first hot days."
+    yield "Speaker screws: by hand, until the flange lies on its stops or its gasket is even; no machine."
+
+
+def tools(job: Job) -> Iterator[str]:
+    """Tools for a ring, in the order in which they come to hand."""
+    yield "plastic levers for the trim, tape and bags for its clips, a lamp"
+    hardware, hole, need = job.fix_to_panel.hardware, job.panel.fixings.hole, needed_hole(job.fix_to_panel.hardware)
+    if job.panel.fixings.was == "rivet":
+        yield "drill 3 to 5 mm for the old rivets' heads, a magnet and a rag for the chips"
+    if need is not None and hole is not None and hole < need:
+        yield f"step drill or reamer to {need:g}, deburrer, rust-proof paint"
+    if isinstance(hardware, RivetNut):
+        yield f"setting tool for {hardware.thread} rivet nuts"
+    if job.panel.face.lining:
+        yield "sharp knife, for the lining"
+    if job.make == "cut":
+        yield "router or fine saw, file, drills for the holes on the template, countersink for the edges"
+    yield (
+        f"{driver_for(job.fix_to_panel.screw)}, long enough for a straight path, and a torque driver from 0.5 to 3 N·m"
+    )
+    if job.fix_speaker is not None and job.fix_speaker.screw is not None:
+        yield driver_for(job.fix_speaker.screw)
+    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
+        yield f"iron with a setting tip for {job.fix_speaker.hardware.thread} inserts, 210 to 250 °C, and its stand"
+    if job.half:
+        yield from setting(job.fix_halves)
+        yield "a flat plate as large as the ring, to screw its halves together on"
+    yield "crimping tool, a 1.5 V cell with two leads, for the polarity"
+
+
+def record(job: Job, plan: Ring) -> Record:
+    """Its share of the return sheet."""
+    return Record(tuple(speaker_facts(job)), tuple(_changed(job)), tuple(_comes_out(job, plan)), tuple(_left(job)))
+
+
+def _changed(job: Job) -> Iterator[str]:
+    item, fixings = job.fix_to_panel.hardware, job.panel.fixings
+    names, need = listed(fixings.points), needed_hole(item)
+    if fixings.was is not None:
+        yield f"old {fixings.was}s at {names} taken out"
+    if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
+        yield f"holes {names} opened from {mm(fixings.hole)} to {mm(need)}, edges painted"
+    if isinstance(item, RivetNut | WellNut | ClipNut):
+        yield f"{item.name} ({item.thread}) set at {names}"
+    if job.panel.face.lining:
+        yield "lining cut away under the mount"
+    yield "trim clips replaced, if any broke; membrane mended, if it was opened"
+
+
+def _comes_out(job: Job, plan: Ring) -> Iterator[str]:
+    if job.fix_speaker is not None and job.fix_speaker.screw is not None:
+        yield f"Speaker: {len(plan.seat.screws)} screws, {driver_for(job.fix_speaker.screw)}; unplug it."
+    count = len(job.panel.fixings.points)
+    yield (
+        f"Mount: {count} screws {job.fix_to_panel.screw.thread}, {driver_for(job.fix_to_panel.screw)}, straight in "
+        f"from the front. Going back: {torque_words(job, plan)}."
+        + (" New base gasket." if job.gaskets.base is not None else "")
+    )
+
+
+def _left(job: Job) -> Iterator[str]:
+    item = job.fix_to_panel.hardware
+    if isinstance(item, RivetNut):
+        yield (
+            "The rivet nuts stay: a screw or a plug in each keeps the door dry. They hold a mount of the old kind too."
+        )
+    elif isinstance(item, WellNut | ClipNut):
+        yield f"Nothing: the {item.name} come out by hand. Plug the holes."
+    elif isinstance(item, Through | ThreadItem):
+        yield "Nothing but the holes. Plug them."
+    yield "Every hole that nothing goes through any more is to be closed, or the door is no longer tight."
+    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
+        yield "The inserts are in the mount, not in the vehicle."

@@ -1,0 +1,195 @@
+"""How a ring is made and fitted, in order. What has no source is common practice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from mounts.design.fasteners import needed_hole
+from mounts.kinds.ring.base import fastening_of, recess_for
+from mounts.kinds.ring.half_steps import JOIN, after_half_b, before_half_b, joined, make_half
+from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
+from mounts.kinds.ring.values import FlatPlan, RingPlan
+from mounts.load.models.hardware import ClipNut, Insert, Pilot, RivetNut, ThreadItem, Through, WellNut
+from mounts.load.models.resolved import Job
+from mounts.load.units import clock_words
+from mounts.made import Made
+from mounts.papers.before import printed
+from mounts.papers.hardware import MORE, driver_for
+from mounts.papers.values import Step, Steps, numbered
+from mounts.papers.words import mm
+
+Ring = RingPlan | FlatPlan
+BEFORE, PANEL, FIT = "Before you drill or print", "Prepare the panel", "Fit it"
+
+
+def ring_steps(made: Made[Job, RingPlan]) -> tuple[Steps, ...]:
+    """The work on one printed ring, or on one half of it."""
+    return numbered(_half_b(made) if made.job.half == "b" else _ring(made))
+
+
+def flat_steps(made: Made[Job, FlatPlan]) -> tuple[Steps, ...]:
+    """The work on one ring cut from sheet."""
+    job, plan = made.job, made.plan
+    parts: tuple[tuple[str, Iterable[Step]], ...] = (
+        (BEFORE, before_ring(made)),
+        ("Make it", (*_cut(job, plan), *_mount(job, plan))),
+        (PANEL, _panel(job)),
+        (FIT, _fit(job, plan)),
+    )
+    return numbered(parts)
+
+
+def _ring(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
+    job, plan = made.job, made.plan
+    yield BEFORE, before_ring(made)
+    if job.half:
+        yield "Make half a", make_half(made)
+        yield JOIN, (*joined(made), *_mount(job, plan))
+    else:
+        yield "Make it", (*printed(made, "It stands as the file has it, base down."), *_mount(job, plan))
+    yield PANEL, _panel(job)
+    yield FIT, _fit(job, plan)
+
+
+def _half_b(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
+    yield "Before you print", before_half_b(made)
+    yield "Make half b", make_half(made)
+    yield "Then", after_half_b(made)
+
+
+def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:
+    yield Step(
+        f"Cut the ring from {job.material.name} sheet {plan.sheet:g} thick: by the DXF file, or glue "
+        f"the template on and "
+        "cut along its full lines. Drill the holes before you cut the outside.",
+        "Clamp the sheet; eye and ear protection; dust mask. A router takes it in several passes.",
+    )
+    yield Step("Break all edges. Take the five sizes of the sheet “Check the print”.")
+    recess = recess_for(job, fastening_of(job))
+    if recess:
+        yield Step(
+            f"At the back of each fixing's hole, sink a round room {recess.diameter:.1f} wide and "
+            f"{recess.depth:.1f} deep "
+            "for the hardware's flange.",
+            "Without it the ring stands off the face and no gasket seals.",
+        )
+
+
+def _mount(job: Job, plan: Ring) -> Iterator[Step]:
+    fix = job.fix_speaker
+    screws = plan.seat.screws
+    if fix is not None and isinstance(fix.hardware, Insert) and screws:
+        yield Step(
+            f"Set {len(screws)} inserts {fix.hardware.thread}: iron at 210 °C, up to 250 °C if it does "
+            f"not sink by its own "
+            "weight and a finger's. Straight in, the last tenth with a flat plate, until flush with the seat.",
+            "Let it cool for a minute before you try the screw. One that leans: warm it again and put it straight.",
+        )
+    elif fix is not None and isinstance(fix.hardware, Pilot) and screws:
+        yield Step(
+            f"Drive each of the {len(screws)} speaker screws in once by hand, straight, and out again: "
+            f"it forms its thread.",
+            "When you put it back, turn it backwards until it drops into its own thread.",
+        )
+    elif fix is not None and isinstance(fix.hardware, Through) and screws:
+        yield Step(f"Put the {len(screws)} nuts into their rooms at the back; a drop of glue holds them there.")
+    if job.gaskets.base is not None:
+        strip = f"{base_gasket(job, plan).length + MORE:.0f}"
+        where = "into the groove of the back" if isinstance(plan, RingPlan) else "round the opening's edge, on the back"
+        yield Step(
+            f"Lay the base gasket, {job.gaskets.base.thickness:g} × {job.gaskets.base.width:g}, {strip} long, {where}: "
+            "one piece, its joint at 12:00, ends butted and pressed together.",
+            "At the top the joint stays driest. No stretch on the strip: it would creep back and open.",
+        )
+
+
+def _panel(job: Job) -> Iterator[Step]:
+    item, fixings = job.fix_to_panel.hardware, job.panel.fixings
+    need, count = needed_hole(item), len(fixings.points)
+    if fixings.was == "rivet":
+        yield Step("Drill the old rivets' heads off, no deeper. Catch the chips: a rag in the door, a magnet after.")
+    if job.panel.face.lining:
+        yield Step(
+            f"Cut the lining, {mm(job.panel.face.lining)} thick, away along the template's dashed line. "
+            f"Keep the membrane "
+            "behind it whole."
+        )
+    if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
+        yield Step(
+            f"Open the {count} holes from {mm(fixings.hole)} to {mm(need)} +0.1/0. Deburr, paint the edge, let it dry.",
+            "A stop on the drill: glass, cables and sensors are behind it. Window up.",
+        )
+    elif need is not None and fixings.hole is None:
+        yield Step(f"Make sure of {count} holes of {mm(need)} +0.1/0 for the {item.name}. Deburr, paint the edge.")
+    if isinstance(item, RivetNut):
+        yield Step(
+            f"Set {count} rivet nuts {item.thread}, square to the sheet, flange flat on the face. Try a screw in each.",
+            "Set one in scrap of the same thickness first: pulled too far it strips, too little and it turns.",
+        )
+    elif isinstance(item, WellNut):
+        yield Step(f"Push {count} well nuts {item.thread} in until their flanges lie on the face.")
+    elif isinstance(item, ClipNut):
+        yield Step(f"Slide {count} clip nuts {item.thread} over the edge until their holes line up.")
+    elif isinstance(item, ThreadItem):
+        yield Step(f"Run a screw {item.thread} through each of the {count} threads by hand; clean them if it binds.")
+    where = "where the gasket will lie" if job.gaskets.base is not None else "where the mount will lie"
+    yield Step(f"Wipe the face {where} with alcohol. It must be dry, flat and without flakes.")
+
+
+def _fit(job: Job, plan: Ring) -> Iterator[Step]:
+    count = len(job.panel.fixings.points)
+    screw = next((i for i in hardware(job, plan) if i.use == "mount to panel"), None)
+    size = screw.size if screw else job.fix_to_panel.screw.thread
+    washer = job.fix_to_panel.washer
+    under = f" with washers ⌀ {washer.outside:g}" if washer else ""
+    yield Step(
+        f"Mount onto the face, UP at the top. {count} screws {size}{under}: all by hand first, then crosswise in two "
+        f"rounds to {torque_words(job, plan)}.",
+        "No liquid thread lock near the plastic: it cracks it. A thin feeler must find no gap under the base.",
+    )
+    yield Step(
+        "Crimp the terminals. Polarity: tap a 1.5 V cell on the speaker; the cone moves outward when + "
+        "is on +. Mark it.",
+        "Both sides alike, or the bass cancels.",
+    )
+    wire = getattr(plan, "wire", None)
+    way = f"through the passage at {clock_words(job.wire.at)}" if wire is not None and job.wire else "through the bore"
+    yield Step(
+        f"Cable {way}, with a loop that hangs lower than the terminals so that water drips off. Two adhesive pads hold "
+        "it off glass, rails and edges."
+    )
+    if job.gaskets.speaker is not None and plan.seat.lift:
+        yield Step(
+            f"Lay the speaker gasket, {job.gaskets.speaker.thickness:g} × {job.gaskets.speaker.width:g}, on the seat."
+        )
+    yield from _speaker(job, plan)
+    if job.panel.behind is not None and job.panel.behind.glass is not None:
+        yield Step("Window down and up by hand or in short steps, listening. Lock, handle and speaker cable: all free?")
+    if job.gaskets.trim is not None and getattr(plan, "collar", None) is not None:
+        yield Step("Foam onto the collar's rim, joint at the top; it must touch the trim all round.")
+    yield Step(
+        "All membranes, plugs and clips back as they were, damaged ones new. Trim on. Battery on.",
+        "A door with a pressure sensor must be as tight as it was.",
+    )
+    yield Step("Play it, quietly, then loud: nothing buzzes, nothing touches. Fill in the return sheet.")
+    yield Step(
+        "After the first hot days, or two weeks: trim off, tighten the panel screws again to the same torque.",
+        "Plastic under a screw gives way a little, once.",
+    )
+
+
+def _speaker(job: Job, plan: Ring) -> Iterator[Step]:
+    fix = job.fix_speaker
+    turn = "turned as its drawing shows"
+    if fix is None or not plan.seat.screws:
+        yield Step(f"Speaker in, {turn}; hold it as its maker says.")
+        return
+    screw = next((i for i in hardware(job, plan) if i.use == "speaker to mount"), None)
+    what = f"{len(plan.seat.screws)} screws {screw.size if screw else ''}".strip()
+    driver = driver_for(fix.screw) if fix.screw else "a screwdriver"
+    stops = bool(getattr(plan.seat, "stops", ()))
+    until = "until the flange meets the hard stops" if stops else "until the flange lies flat"
+    yield Step(
+        f"Speaker in, {turn}. {what}, {driver}: crosswise by hand {until}, then no more.",
+        "No machine. A flange that is bent rubs.",
+    )

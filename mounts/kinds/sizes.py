@@ -1,0 +1,64 @@
+"""The sizes of a plan that a fabricator knows by name, so that two plans of a kind can be told side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import hypot
+
+from mounts.design.lettering import Label
+from mounts.geometry.outline import Outline, Point
+from mounts.kinds.holds import Seat
+
+ROUND = 0.01  # mm by which centres may leave a circle and still be told as lying on it
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One named size: a figure, or those of width and height.
+
+    Attributes:
+        name: as a person says it.
+        values: in mm or degrees; words for what has no figure.
+        unit: "mm", "deg", or "1" for a plain number.
+    """
+
+    name: str
+    values: tuple[float | str, ...]
+    unit: str = "mm"
+
+
+def across(outline: Outline) -> tuple[float, ...]:
+    """Diameter of a round outline, else its width and height."""
+    x0, y0, x1, y1 = outline.box
+    return (x1 - x0,) if outline.is_circle else (x1 - x0, y1 - y0)
+
+
+def seat_sizes(seat: Seat, lift: float | None = None) -> Iterator[Size]:
+    """Where a seat looks, its bore, and the speaker's screws; `lift` is the speaker's on its gasket."""
+    yield Size("tilt", (seat.tilt,), "deg")
+    if seat.tilt:
+        yield Size("leans towards, clockwise from 12:00", (seat.toward,), "deg")
+    yield Size("speaker's turn", (seat.turn,), "deg")
+    yield Size("speaker's flange", across(seat.flange))
+    yield Size("bore at the seat", across(seat.bore))
+    if lift is not None:
+        yield Size("speaker's lift on its gasket", (lift,))
+    yield Size("speaker's screws", (float(len(seat.screws)),), "1")
+    if seat.screws:
+        yield Size(*_pattern([one.at for one in seat.screws]))
+        yield Size("pockets, across and deep", (seat.screws[0].hole, seat.screws[0].depth))
+
+
+def _pattern(points: Sequence[Point]) -> tuple[str, tuple[float, ...]]:
+    """The circle that screws lie on, else how far they lie apart in width and height."""
+    out = [hypot(*point) for point in points]
+    if max(out) - min(out) <= ROUND:
+        return "circle of the speaker's screws", (2 * max(out),)
+    x, y = zip(*points, strict=True)
+    return "speaker's screws, apart", (max(x) - min(x), max(y) - min(y))
+
+
+def label_size(labels: Sequence[Label]) -> Size:
+    """What the label says."""
+    return Size("label", tuple(label.text for label in labels) or ("none",), "1")

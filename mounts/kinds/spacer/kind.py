@@ -1,0 +1,34 @@
+"""The spacer's entry in the table of kinds."""
+
+from __future__ import annotations
+
+from mounts.kinds.kind import Kind
+from mounts.kinds.review import Review
+from mounts.kinds.spacer.plan import plan_spacer
+from mounts.kinds.spacer.pose import device_frame, spacer_pose
+from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check
+from mounts.kinds.spacer.surroundings import surroundings
+from mounts.kinds.spacer.values import SpacerPlan
+from mounts.kinds.spacer.words import spacer_cautions, spacer_unread
+from mounts.load.models.resolved import SpacerJob
+
+
+def _review() -> Review[SpacerJob, SpacerPlan]:
+    from mounts.kinds.spacer.review import SPACER  # noqa: PLC0415
+
+    return SPACER
+
+
+SPACER = Kind(
+    job=SpacerJob,
+    name="Spacer",
+    plan=plan_spacer,
+    shape=draw_spacer,
+    surroundings=surroundings,
+    axis=device_frame,
+    cautions=spacer_cautions,
+    unread=spacer_unread,
+    review=_review,
+    pose=spacer_pose,
+    slice=draw_spacer_check,
+)

@@ -1,0 +1,142 @@
+"""What the papers say of a spacer: what it is, tools, sizes to take, words on the views, the return sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from mounts.design.view import Box, Size
+from mounts.geometry.frames import Frame, heading
+from mounts.geometry.outline import rectangle
+from mounts.identity import DEVICE, PANEL_SHEET
+from mounts.kinds.review import Told
+from mounts.kinds.spacer.values import SpacerPlan
+from mounts.load.models.resolved import SpacerJob
+from mounts.papers.before import slice_command
+from mounts.papers.caliper import fitted_size, narrowest, outside_size, up, widest
+from mounts.papers.values import Check, Item, Record, Step
+from mounts.papers.words import across, mm, plain_across
+from mounts.shape.primitives import Prism
+from mounts.shape.recipe import Envelope
+
+SPAN = 600.0  # mm: wider than any sleeve with what is near it
+HELD = Step(
+    "Lay the template on the opening: the opening must show all round its line. Stand the device on its own line.",
+    "A line that is covered on one side means a wrong size or a wrong centre.",
+)
+
+
+def title(job: SpacerJob, plan: SpacerPlan) -> str:
+    """What it is, for which device, in which opening."""
+    return f"Spacer for {job.device.name} in {job.port.name}"
+
+
+def readings(job: SpacerJob) -> Iterator[str]:
+    """Sizes that a caliper takes again in a minute."""
+    assert job.port.opening is not None
+    assert job.port.depth is not None
+    assert job.device.body is not None
+    yield f"opening {across(job.port.opening.outline())}, {mm(job.port.depth)} deep"
+    yield f"device {across(job.device.body.outline())}" + (
+        f", {mm(job.device.length)} long" if job.device.length else ""
+    )
+
+
+def first_check(job: SpacerJob) -> str:
+    """How the first-check slice is made and tried."""
+    how = "into the opening, and the device into it: that is how the sleeve will go"
+    return f"make the thin slice ({slice_command(job)}), print it, try it {how}"
+
+
+def hardware(job: SpacerJob, plan: SpacerPlan) -> Iterator[Item]:
+    """What goes into it; two halves hold one device."""
+    if job.half == "b":
+        return
+    cable = [f"cable {job.device.cable:g} thick"] if job.device.cable else []
+    sizes = ", ".join([plain_across(job.device.body.outline()) if job.device.body else "", *cable]).strip(", ")
+    yield Item(1.0, job.device.name, sizes, "goes into the sleeve")
+
+
+def tools(job: SpacerJob) -> Iterator[str]:
+    """Tools for a spacer."""
+    yield "fine file or abrasive paper, for the edges of panel and sleeve"
+
+
+def calipers(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
+    """Five sizes of a spacer."""
+    outside, bore = plan.outside, plan.bore
+    slit = " with the slit at rest" if plan.slit and plan.slit.half is None else ""
+    one, other, width = narrowest(outside.wall)
+    how = f"outer jaws on the sleeve just behind the face, between ribs{slit}"
+    yield fitted_size("sleeve outside", how, width, outside.fit, (up(one), up(other)))
+    one, other, width = narrowest(bore.outline)
+    how = f"inner jaws in the bore, between ribs{slit}"
+    yield fitted_size("bore", how, width - bore.fit.growth, bore.fit, (up(one, plan.front), up(other, plan.front)))
+    if plan.lip is not None:
+        one, other, width = widest(plan.lip.levels[0][1])
+        yield outside_size(job, "across the lip", "outer jaws where the lip is widest", width, (up(one), up(other)))
+        thick = plan.lip.thickness
+        end = plan.lip.levels[0][1].spans[0].start
+        yield outside_size(job, "lip", "outer jaws over its thickness", thick, (up(end), up(end, plan.front)))
+    back = outside.levels[0][1].spans[0].start
+    long = plan.front - outside.back
+    yield outside_size(
+        job,
+        "whole length",
+        "outer jaws from front to back",
+        long,
+        (up(back, outside.back), up(back, plan.front)),
+    )
+    if plan.lip is None:
+        thick = plan.wall
+        place = outside.wall.spans[0].start
+        yield outside_size(
+            job,
+            "least wall",
+            "outer jaws over the wall where it is thinnest",
+            thick,
+            (up(place), up(place)),
+        )
+
+
+def front(job: SpacerJob, plan: SpacerPlan) -> Iterator[Told]:
+    """Words on the view from the cabin: its slit and its ribs."""
+    if plan.slit and plan.slit.half is None:
+        hx, hy = heading(plan.slit.clock)
+        reach = plan.bore.outline.box[2]
+        yield (plan.slit.at[0] + hx * reach, plan.slit.at[1] + hy * reach), f"slit {plan.slit.width:.1f} wide"
+    ribs = [*plan.outside.ribs, *plan.bore.ribs]
+    if ribs:
+        yield ribs[0].at, f"{len(ribs)} crush ribs: do not file them"
+
+
+def around(job: SpacerJob, plan: SpacerPlan) -> Iterator[Envelope]:
+    """What a section shows round it: panel and device."""
+    opening, thick = plan.outside.opening, job.port.panel or job.port.depth or 2.0
+    sheet = Prism(rectangle(SPAN, SPAN, 1.0), -thick, 0.0, islands=(opening,))
+    yield Envelope(PANEL_SHEET, (sheet,))
+    bore = plan.bore
+    yield Envelope(DEVICE, (Prism(bore.device, bore.device_back, bore.device_front),))
+
+
+def cut_at(plan: SpacerPlan) -> float:
+    """Across the slit."""
+    return plan.slit.clock + 90.0 if plan.slit and plan.slit.half is None else 90.0
+
+
+def heights(job: SpacerJob, plan: SpacerPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+    """Length of the sleeve, and how much of it is behind the face."""
+    yield Size((own[2], plan.outside.back), (own[2], plan.front), "v", 1, numbered["whole length"])
+    yield Size((own[0], plan.outside.back), (own[0], 0.0), "v", -1, f"{-plan.outside.back:.1f}")
+
+
+def record(job: SpacerJob, plan: SpacerPlan) -> Record:
+    """Its share of the return sheet."""
+    return Record(
+        facts=(("Place", ", ".join(filter(None, (job.port.name, job.port.about)))),),
+        changed=("nothing but the broken edge of the opening, if it was filed",),
+        out=(
+            "Device: push it out from behind. Sleeve: press it out from behind, the bump in with a "
+            "thin blade if it has one.",
+        ),
+        left=("Nothing.",),
+    )

@@ -1,0 +1,19 @@
+"""The least-squares motion between paired points, which `registrations` settles with."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from mounts.geometry.registration import Motion, Point, _complex, _motion, _nearest
+
+
+def nearest_motion(points: Sequence[Point], onto: Sequence[Point], *, mirrored: bool = False) -> Motion:
+    """The motion that brings points nearest to their partners, by least squares.
+
+    Args:
+        points: (n) points.
+        onto: their partners, in the same order.
+        mirrored: whether the points are mirrored first.
+    """
+    here, there = _complex(points, mirrored=mirrored), _complex(onto)
+    return _motion(*_nearest(here, there), mirrored=mirrored)
