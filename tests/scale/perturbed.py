@@ -29,9 +29,10 @@ from mounts.findings.report import PartReport, Verdict
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.ring.aiming import choose
-from mounts.kinds.table import KINDS, parts
+from mounts.kinds.kind import Planned
+from mounts.kinds.table import parts, plan
 from mounts.load.job import load_job
-from mounts.load.models.resolved import AnyJob
+from mounts.load.models.jobbase import JobBase
 from mounts.write.screen import compared, estimate_words, figure
 
 NOISE = 1e-9  # of a reading, and of a vertex's coordinates
@@ -49,7 +50,7 @@ def names() -> list[str]:
 class Built:
     """A part as it is, with what it takes to check it again."""
 
-    job: AnyJob
+    job: JobBase
     part: Part
     agreement: Agreement
     whole: Part | None
@@ -58,10 +59,9 @@ class Built:
 def built(name: str) -> Iterator[Built]:
     """All parts of a demo job."""
     for job in parts(load_job(JOBS / f"{name}.yaml")):
-        kind = KINDS[job.kind, job.make]
-        plan = kind.plan(job)
-        assembled = kind.whole(plan)
-        part, agreement = pipeline.build(kind.shape(plan))
+        planned = plan(job)
+        assembled = planned.kind.whole(planned.plan)
+        part, agreement = pipeline.build(planned.draw())
         yield Built(job, part, agreement, pipeline.build(assembled)[0] if assembled else None)
 
 
@@ -81,7 +81,7 @@ def noisy(value: Any, rng: np.random.Generator) -> Any:
     return value
 
 
-def read_again(job: AnyJob, rng: np.random.Generator) -> AnyJob:
+def read_again(job: JobBase, rng: np.random.Generator) -> JobBase:
     """The job with noise on its readings."""
     return replace(job, **{name: noisy(getattr(job, name), rng) for name in READ if hasattr(job, name)})
 
@@ -113,20 +113,34 @@ def unsettled(rng: np.random.Generator) -> Iterator[None]:
         yield
 
 
-def said(job: AnyJob, one: Callable[[AnyJob, Any], PartReport]) -> list[str]:
+def said(job: JobBase, one: Callable[[JobBase, Planned], PartReport]) -> list[str]:
     """All that anyone reads of a part: its plan's choices, its report line by line."""
-    plan = KINDS[job.kind, job.make].plan(job)
-    return [*_choices(plan), *_lines(one(job, plan))]
+    planned = plan(job)
+    return [*_choices(planned.plan), *_lines(one(job, planned))]
 
 
-def _choices(plan: Any) -> Iterator[str]:
-    choice = getattr(plan, "choice", None)
+def chosen(job: JobBase, rng: np.random.Generator | None) -> list[str]:
+    """What a plan chooses, its readings off by noise where there is any."""
+    if rng is None:
+        return list(_choices(plan(job).plan))
+    with unsettled(rng):
+        return list(_choices(plan(read_again(job, rng)).plan))
+
+
+def usual(*jobs: str) -> str:
+    """What the plans of demo jobs choose, line by line."""
+    every = (job for name in jobs for job in parts(load_job(JOBS / f"{name}.yaml")))
+    return "\n".join(line for job in every for line in chosen(job, None))
+
+
+def _choices(made: Any) -> Iterator[str]:
+    choice = getattr(made, "choice", None)
     if choice:
         yield f"{choice.aim} {choice.height} {choice.seat_offset} {choice.turn} misses {choice.misses:.2f}"
         yield from (f"{one.code} {one.between} {one.gap:.2f} gives {one.gives:.2f}" for one in choice.active)
     for name in ("turn", "height"):
-        if isinstance(getattr(plan, name, None), float):
-            yield f"{name} {figure(getattr(plan, name), 2)}"
+        if isinstance(getattr(made, name, None), float):
+            yield f"{name} {figure(getattr(made, name), 2)}"
 
 
 def _lines(report: PartReport) -> Iterator[str]:
@@ -143,12 +157,11 @@ def _lines(report: PartReport) -> Iterator[str]:
 def checked(one: Built, rng: np.random.Generator | None) -> list[str]:
     """What is said of a built part, checked again."""
 
-    def report(job: AnyJob, plan: Any) -> PartReport:
+    def report(job: JobBase, planned: Planned) -> PartReport:
         part, whole = one.part, one.whole
         if rng is not None:
             part, whole = shuffled(part, rng), whole and shuffled(whole, rng)
-        kind = KINDS[job.kind, job.make]
-        found = replace(part_report(job, plan, part, one.agreement, whole), pose=kind.pose(plan))
+        found = part_report(planned, part, one.agreement, whole)
         return replace(found, estimate=pipeline.estimate_of(job, part, found.pose))
 
     if rng is None:
@@ -157,7 +170,7 @@ def checked(one: Built, rng: np.random.Generator | None) -> list[str]:
         return said(read_again(one.job, rng), report)
 
 
-def made(job: AnyJob, rng: np.random.Generator | None) -> list[str]:
+def made(job: JobBase, rng: np.random.Generator | None) -> list[str]:
     """What is said of a part that is planned, built and checked again."""
     if rng is None:
         return said(job, lambda job, _: pipeline.make(job).report)

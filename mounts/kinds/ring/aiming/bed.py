@@ -67,8 +67,8 @@ class Top:
         z = frames.z
         lean, uphill = np.hypot(z[:, 0], z[:, 1]), np.degrees(np.arctan2(-z[:, 1], -z[:, 0]))
         tops = [lean * supports(outline, uphill) + level * z[:, 2] for outline, level in self.rims]
-        tops = np.stack(tops, axis=1) + frames.origins[:, 2:]
-        return np.concatenate([tops, frames.out(self.places)[..., 2]], axis=1)
+        highest = np.stack(tops, axis=1) + frames.origins[:, 2:]
+        return np.concatenate([highest, frames.out(self.places)[..., 2]], axis=1)
 
 
 def room_on_bed(job: Job, plan: RingPlan) -> float:
