@@ -11,6 +11,7 @@ import os
 import sqlite3
 import time
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
@@ -208,10 +209,13 @@ def _keep(file: Path | None, content: bytes) -> str:
     """Put the tables in their place; why that could not be done, which stops nobody."""
     from mounts.errors import FileError  # noqa: PLC0415
     from mounts.write.files import publish  # noqa: PLC0415
+    from mounts.write.shelved import make_private  # noqa: PLC0415
 
     if file is None:
         return "there is no home folder and no XDG_CACHE_HOME to keep it in"
     try:
+        with suppress(OSError):  # publish says what is in the way
+            make_private(file.parent)
         publish(file.parent, {file.name: content})
     except FileError as error:
         return str(error)

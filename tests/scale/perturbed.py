@@ -28,8 +28,8 @@ from mounts.checks.mesh import skin
 from mounts.findings.report import PartReport, Verdict
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
-from mounts.kinds.ring.aiming import choose
 from mounts.kinds.kind import Planned
+from mounts.kinds.ring.aiming import choose
 from mounts.kinds.table import parts, plan
 from mounts.load.job import load_job
 from mounts.load.models.jobbase import JobBase

@@ -29,12 +29,11 @@ from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
-from mounts.load.models.hardware import Insert, Pilot, RivetNut
+from mounts.load.models.hardware import Grip
 from mounts.load.models.resolved import Job
 
 CENTRE = 2 / 3  # of a speaker's depth, where its mass is taken: most of it is the magnet; common practice
 SHEET_MPA = 270.0  # least tensile strength of a mild steel door skin (EN 10130, DC04)
-FORMED = 0.5  # share of the cylinder that a thread-forming screw's own thread holds in plastic
 SLAM = "ISO 16750-3, doors and flaps, from any direction, dynamic factor 1.77"
 
 
@@ -175,12 +174,11 @@ def _panel_links(job: Job, place: Place) -> list[Link]:
     across = place.bears if place.sink_depth == 0 else place.hole
     through = shear_off(across, place.roof, job.material.strength_mpa) * across_layers(job) * REPEATED
     links = [Link("washer through the base", through, "π d t σ / √3, repeated 0.6, across layers")]
-    if isinstance(item, RivetNut):
-        if item.proof is not None:
-            links.append(Link("rivet nut", item.proof, "its proof load"))
-        if sheet is not None and "steel" in (job.panel.face.of or ""):
-            hole = max(item.hole, job.panel.fixings.hole or 0.0)
-            links.append(Link("nut through the sheet", shear_off(hole, sheet, SHEET_MPA), "π d t Rm / √3, Rm 270"))
+    if item.bears is not None:
+        links.append(Link(item.called, item.bears, "its proof load"))
+    hole = item.pulls_through(job.panel.fixings.hole or 0.0)
+    if hole is not None and sheet is not None and "steel" in (job.panel.face.of or ""):
+        links.append(Link("nut through the sheet", shear_off(hole, sheet, SHEET_MPA), "π d t Rm / √3, Rm 270"))
     return links
 
 
@@ -207,18 +205,17 @@ def _speaker_link(job: Job, held: Held, screw: SpeakerScrew) -> Link:
     assert job.fix_speaker is not None
     item, strength = job.fix_speaker.hardware, job.material.strength_mpa * REPEATED
     weak = strength * across_layers(job)
-    if isinstance(item, Insert):
-        return Link("insert out of its hole", shear_off(item.hole, held.joint.thread, weak), "π d l σ / √3 on its hole")
-    if isinstance(item, Pilot):
-        return formed_link(item, held.joint.engages, weak)
-    hole = screw.hole - growth_of(job)
-    return drawn_link("nut", (item.nut_across, hole), _over_nut(job, screw), (strength, weak))
+    grip = item.grip(held.joint.thread, held.joint.engages)
+    if grip is not None:
+        return grip_link(grip, weak)
+    assert item.drawn is not None
+    what, across = item.drawn
+    return drawn_link(what, (across, screw.hole - growth_of(job)), _over_nut(job, screw), (strength, weak))
 
 
-def formed_link(item: Pilot, engaged: float, weak: float) -> Link:
-    """A thread that a screw has formed, drawn out of a material `weak` along it, MPa."""
-    bears = FORMED * shear_off(item.diameter, engaged, weak)
-    return Link("thread out of the plastic", bears, "half of π d l σ / √3 on its thread")
+def grip_link(grip: Grip, weak: float) -> Link:
+    """What holds a fastener in a material `weak` along it, MPa."""
+    return Link(grip.what, grip.share * shear_off(grip.across, grip.long, weak), grip.source)
 
 
 def drawn_link(what: str, sizes: tuple[float, float], over: float, strengths: tuple[float, float]) -> Link:
