@@ -19,7 +19,7 @@ from mounts.load.models.resolved import CupJob
 from mounts.papers.caliper import hole_size, lowest_and_highest, outside_size, over, place_of, up, widest
 from mounts.papers.hardware import cable, driver_for, fixing
 from mounts.papers.record import speaker_facts
-from mounts.papers.values import Check, Item, Record, Step
+from mounts.papers.values import Check, Item, Record, Sign, Step
 from mounts.papers.words import across, apart, listed, mm
 from mounts.shape.primitives import Section
 
@@ -86,6 +86,7 @@ def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
         value - off,
         value + off,
         (up(ends[0]), up(ends[1])),
+        Sign.SCALE,
     )
     a, b, width = widest(seat.room)
     room = [place_of(seat.frame.out((*p, 0.0))) for p in (a, b)]
@@ -105,7 +106,9 @@ def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
         return
     a, b, width = widest(seat.bore)
     bore = [place_of(seat.frame.out((*p, 0.0))) for p in (a, b)]
-    yield hole_size(job, "bore", "inner jaws in the bore, just behind the seat", width - growth, (bore[0], bore[1]))
+    yield hole_size(
+        job, "bore", "inner jaws in the bore, just behind the seat", width - growth, (bore[0], bore[1]), sign=Sign.HOLES
+    )
 
 
 def _reach(stake: Stake, other: Point) -> float:

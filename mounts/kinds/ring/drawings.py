@@ -21,7 +21,7 @@ from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.load.models.resolved import Job
 from mounts.load.units import clock_words
 from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest
-from mounts.papers.values import Check
+from mounts.papers.values import Check, Sign
 from mounts.papers.words import apart
 from mounts.shape.recipe import Envelope
 
@@ -40,12 +40,15 @@ def ring_calipers(job: Job, plan: RingPlan) -> Iterator[Check]:
     for word, at in (("low side", low), ("high side", high)):
         how = (
             f"part on a flat plate: from the plate up to the {rim}'s edge where it is "
-            f"{'lowest' if word[0] == 'l' else 'highest'}"
+            f"{'lowest' if at is low else 'highest'}"
         )
-        yield outside_size(job, word, how, at[2], ((at[0], at[1], 0.0), at))
+        sign = Sign.LAYER if at is low else None
+        yield outside_size(job, word, how, at[2], ((at[0], at[1], 0.0), at), sign=sign)
     one, other, width = widest(seat.bore)
     bore = [place_of(seat.frame.out((*p, 0.0))) for p in (one, other)]
-    yield hole_size(job, "bore", "inner jaws in the bore, just under the seat", width - growth, (bore[0], bore[1]))
+    yield hole_size(
+        job, "bore", "inner jaws in the bore, just under the seat", width - growth, (bore[0], bore[1]), sign=Sign.HOLES
+    )
 
 
 def flat_calipers(job: Job, plan: FlatPlan) -> Iterator[Check]:
@@ -81,7 +84,7 @@ def _span(job: Job, plan: Ring) -> Check:
     what, how = f"holes {one.name} to {other.name}", "inner jaws over the far edges of both holes"
     off = SHARE * play
     ends = over(one.at, other.at, one.hole / 2)
-    return Check(what, how, value, value - off, value + off, ((*ends[0], 0.0), (*ends[1], 0.0)))
+    return Check(what, how, value, value - off, value + off, ((*ends[0], 0.0), (*ends[1], 0.0)), Sign.SCALE)
 
 
 def fixings(job: Job) -> Mapping[str, Point]:
