@@ -16,6 +16,7 @@ from mounts.design.view import Area, Box, Callout, Line, Pen, Size, Tone, View, 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Point
+from mounts.geometry.ties import least_of
 from mounts.identity import OPENING, REAR_FACE, TWEETER, Ident, Role
 from mounts.kernels.sliced import Path, envelope_loops, held, part_loops, upright
 from mounts.load.units import clock_words
@@ -182,7 +183,7 @@ def _clear(ident: Ident, findings: Iterable[Finding]) -> str:
     found = [f for f in findings if f.between and ident in f.between and f.code.startswith("clear.") and f.limit]
     if not found:
         return ""
-    worst = min(found, key=lambda f: _value(f) - (f.limit or 0.0))
+    worst = least_of(found, key=lambda f: _value(f) - (f.limit or 0.0))
     mark = f" {worst.verdict.word}" if worst.verdict in (Verdict.WARN, Verdict.FAIL) else ""
     other = next((one for one in worst.between or () if one != ident), "")
     return f": {_value(worst):.1f} to {other}, needs {worst.limit:g}{mark}"

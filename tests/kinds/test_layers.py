@@ -11,7 +11,20 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "mounts"
 KINDS = sorted(folder.name for folder in (PACKAGE / "kinds").iterdir() if (folder / "kind.py").exists())
-ABOVE = ("aiming", "adapting", "papers", "matching", "batch", "beds", "write", "cli", "design", "geometry", "shape")
+ABOVE = (
+    "aiming",
+    "choosing",
+    "adapting",
+    "papers",
+    "matching",
+    "batch",
+    "beds",
+    "write",
+    "cli",
+    "design",
+    "geometry",
+    "shape",
+)
 
 
 def imported(file: Path) -> set[str]:

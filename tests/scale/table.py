@@ -7,8 +7,8 @@
 genus, solids, shells, faces of the exact solid by type of surface, and the readings that were not taken. Its holes
 follow, [diameter, start, end, sweep], as the exact solid shows them, and its findings, [code, between, at, planned,
 measured]: a verdict other than pass stands before the code; `measured` only where the mesh gives another value than
-the plan. A row of the same code at the same place is the same row whatever the things are called: new names are
-printed, and they are no difference.
+the plan. A row of the same code at the same place is the same row whatever the things are called: new names, and new
+places of the same values, are printed and are no difference.
 """
 
 from __future__ import annotations
@@ -137,7 +137,7 @@ def differences(kept: Sequence[Any], now: Sequence[Any]) -> list[str]:
 
 
 def compared(kept: Sequence[Any], now: Sequence[Any]) -> Iterator[tuple[str, bool]]:
-    """Yield in words what differs, and whether it counts: a new name does not."""
+    """Yield in words what differs, and whether it counts: a new name or place of the same values does not."""
     one, other = by_part(kept), by_part(now)
     for part in [*one, *(part for part in other if part not in one)]:
         name = part or "the part"
@@ -220,6 +220,8 @@ def _of_code(kept: list[Row], now: list[Row]) -> Iterator[tuple[str, bool]]:
         changes = list(_of_row(row, same))
         if changes:
             yield f"{_finding(row)}: {', '.join(changes)}", True
+        if _apart(row, same) > FAR:
+            yield f"{_finding(row)}: now at {same[2] or 'no place'}", False
         if row[1] != same[1]:
             yield f'{_finding(row)}: now called "{same[1]}"', False
     yield from ((f"{_finding(row)}: gone", True) for row in kept)
@@ -252,8 +254,6 @@ def _of_row(kept: Row, now: Row) -> Iterator[str]:
         was, is_now = (row[k] if len(row) > k else row[3] for row in (kept, now))
         if (was is None) != (is_now is None) or (was is not None and abs(was - is_now) > near + PPM * abs(was)):
             yield f"{name} {was} is now {is_now}"
-    if _apart(kept, now) > FAR:
-        yield f"at {kept[2] or 'no place'} is now at {now[2] or 'no place'}"
 
 
 def _finding(row: Row) -> str:
@@ -292,7 +292,7 @@ def main(arguments: Sequence[str]) -> int:
 
 def _count(found: list[tuple[str, bool]], counts: bool) -> str:
     number = sum(one is counts for _, one in found)
-    what = ("difference" if counts else "new name") + ("s" if number != 1 else "")
+    what = ("difference" if counts else "new name or place") + ("s" if number != 1 else "")
     return f"{number} {what}" if number else ""
 
 

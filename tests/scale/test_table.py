@@ -43,7 +43,6 @@ def test_what_is_the_same_is_told_so() -> None:
         (2, 4, 12.41, "measured 12.4 is now 12.41"),
         (4, 0, "wall.floor", "warn is now pass"),
         (4, 0, "warn wall.roof", "wall.floor 8.1696 (speaker screw 1 | back) at -0.6 64.5 5.9: gone"),
-        (4, 2, "-0.6 64.5 7.9", "at -0.6 64.5 5.9 is now at -0.6 64.5 7.9"),
     ],
 )
 def test_each_change_is_told_in_words(line: int, key: Any, value: Any, words: str) -> None:
@@ -56,7 +55,9 @@ def test_less_than_a_millionth_or_a_rounding_is_no_change(line: int, key: Any, v
     assert differences(KEPT, changed(line, key, value)) == []
 
 
-def test_new_names_are_told_but_are_no_difference() -> None:
+def test_new_names_and_places_are_told_but_are_no_difference() -> None:
+    ((text, counts),) = compared(KEPT, changed(4, 2, "-0.6 64.5 7.9"))
+    assert (text.endswith("at -0.6 64.5 5.9: now at -0.6 64.5 7.9"), counts) == (True, False)
     now = changed(2, 1, "body | bracket 1")
     now[3][1] = "body | bracket 2"
     assert differences(KEPT, now) == []
