@@ -68,6 +68,7 @@ def sleeve_for(
         body = _body(new[0])
         _refuse_large(was, new[0], body, place)
         asked = text_of(draft.name, (was, new[0]), (body, place), document)
+        asked = headed(asked, draft.file.parent.parent)
         _refuse_thin(load_from(library, draft.file, asked)[0], body, place)
         text, job = _gripping(asked, draft, library)
         made = make(job)
@@ -143,7 +144,7 @@ def text_of(name: str, jobs: tuple[CupJob, CupJob], found: tuple[float, Place], 
         *([f"limits: {{fixed: {OVER_FLOOR:g}}}               # to the old cup's own floor"] if closed else []),
         *(f"{key}: {_given(document.data[key])}" for key in ("material", "printer")),
     ]
-    return headed("\n".join(lines) + "\n", document.file.parent.parent)
+    return "\n".join(lines) + "\n"
 
 
 def _gripping(asked: str, draft: Draft, library: Library) -> tuple[str, SpacerJob]:

@@ -48,10 +48,13 @@ def check(*, what: str, job: str | None, material: str | None, library: tuple[Pa
 
 
 def _job(name: str, library: tuple[Path, ...]) -> Report:
-    from mounts.load.job import load_job  # noqa: PLC0415
     from mounts.load.layers import locate  # noqa: PLC0415
 
-    jobs = load_job(locate(("job",), name, library), library)
+    file = locate(("job",), name, library)
+
+    from mounts.load.job import load_job  # noqa: PLC0415
+
+    jobs = load_job(file, library)
 
     from mounts import pipeline  # noqa: PLC0415
 
@@ -59,10 +62,12 @@ def _job(name: str, library: tuple[Path, ...]) -> Report:
 
 
 def _mesh(file: Path, job: str | None, name: str | None, library: tuple[Path, ...]) -> Report:
-    from mounts.load.job import load_job  # noqa: PLC0415
     from mounts.load.layers import locate  # noqa: PLC0415
 
     of = locate(("job",), job, library) if job else None
+
+    from mounts.load.job import load_job  # noqa: PLC0415
+
     material = _material(name, library, of) if name else None
     jobs = load_job(of, library) if of else ()
 
