@@ -115,7 +115,7 @@ def _link(job: BoardJob, placed: Stands, held: Held, spot: Spot, plan: BoardPlan
     item, strength = placed.fix.hardware, job.material.strength_mpa * REPEATED
     weak = strength * across_layers_of(job.material, job.make)
     if isinstance(item, Pilot):
-        return formed_link(item, held.joint.engages, weak)
+        return formed_link(item, held.joint.engages, weak, job.material)
     hole = spot.hole - growth_of(job)
     if isinstance(item, Insert):
         assert spot.pocket is not None
@@ -194,7 +194,7 @@ def _foot_links(job: FootJob, held: Held, plan: BoardPlan) -> Iterator[Link]:
         yield Link("insert out of its hole", shear_off(item.hole, held.joint.thread, weak), "π d l σ / √3 on its hole")
     else:
         assert isinstance(item, Pilot)
-        yield formed_link(item, held.joint.engages, weak)
+        yield formed_link(item, held.joint.engages, weak, job.material)
     foot = plan.feet[0]
     around = thread_diameter(item.thread) if foot.sunk else foot.head
     board = shear_off(around, plan.thickness, job.board.material.strength_mpa * REPEATED)

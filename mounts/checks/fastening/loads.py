@@ -30,8 +30,10 @@ from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
 from mounts.load.models.resolved import Job
+from mounts.load.models.workshop import Material
 
 CENTRE = 2 / 3  # of a speaker's depth, where its mass is taken: most of it is the magnet; common practice
+HOLD_DIAMETER = 4.0  # mm of the screw for which a material says what holds it
 SHEET_MPA = 270.0  # least tensile strength of a mild steel door skin (EN 10130, DC04)
 FORMED = 0.5  # share of the cylinder that a thread-forming screw's own thread holds in plastic
 SLAM = "ISO 16750-3, doors and flaps, from any direction, dynamic factor 1.77"
@@ -209,15 +211,31 @@ def _speaker_link(job: Job, held: Held, screw: SpeakerScrew) -> Link:
     if isinstance(item, Insert):
         return Link("insert out of its hole", shear_off(item.hole, held.joint.thread, weak), "π d l σ / √3 on its hole")
     if isinstance(item, Pilot):
-        return formed_link(item, held.joint.engages, weak)
+        return formed_link(item, held.joint.engages, weak, job.material)
     hole = screw.hole - growth_of(job)
     return drawn_link("nut", (item.nut_across, hole), _over_nut(job, screw), (strength, weak))
 
 
-def formed_link(item: Pilot, engaged: float, weak: float) -> Link:
-    """A thread that a screw has formed, drawn out of a material `weak` along it, MPa."""
-    bears = FORMED * shear_off(item.diameter, engaged, weak)
-    return Link("thread out of the plastic", bears, "half of π d l σ / √3 on its thread")
+def formed_link(item: Pilot, engaged: float, weak: float, material: Material) -> Link:
+    """Return what gives where a screw has formed its thread: the thread, or the sheet round it where that is published.
+
+    A sheet holds a screw by its diameter (withdrawal of wood screws: Wood Handbook, FPL-GTR-282, chapter 8, from memory).
+
+    Args:
+        item: what is drilled.
+        engaged: length of thread in the material, mm.
+        weak: strength of the material along the thread, MPa.
+        material: that it is.
+    """
+    link = Link(
+        "thread out of the plastic",
+        FORMED * shear_off(item.diameter, engaged, weak),
+        "half of π d l σ / √3 on its thread",
+    )
+    if material.screw_hold is None:
+        return link
+    held = REPEATED * material.screw_hold * engaged * item.diameter / HOLD_DIAMETER
+    return min(link, Link("screw out of the sheet", held, "the sheet's own figure"), key=lambda one: one.bears)
 
 
 def drawn_link(what: str, sizes: tuple[float, float], over: float, strengths: tuple[float, float]) -> Link:
