@@ -219,7 +219,7 @@ def _speaker_link(job: Job, held: Held, screw: SpeakerScrew) -> Link:
 def formed_link(item: Pilot, engaged: float, weak: float, material: Material) -> Link:
     """Return what gives where a screw has formed its thread: the thread, or the sheet round it where that is published.
 
-    A sheet holds a screw by its diameter (withdrawal of wood screws: Wood Handbook, FPL-GTR-282, chapter 8, from memory).
+    A sheet holds a screw by its diameter (Wood Handbook, FPL-GTR-282, chapter 8, wood screws; from memory).
 
     Args:
         item: what is drilled.
