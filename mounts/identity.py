@@ -116,7 +116,7 @@ MOUNT = Ident(Role.PART, "", "mount")
 CUP = Ident(Role.PART, "", "cup")
 UNNAMED = Ident(Role.PART)
 BASE, TOWER, PLATE, HUB, SLEEVE = (Ident(role) for role in (Role.BASE, Role.TOWER, Role.PLATE, Role.HUB, Role.SLEEVE))
-BORE = Ident(Role.BORE)
+BORE, LAP = Ident(Role.BORE), Ident(Role.LAP)
 FLANGE_ROOM, GASKET_BED = Ident(Role.CUT, "flange", "flange room"), Ident(Role.CUT, "gasket", "gasket bed")
 GASKET_GROOVE, BEAD_ROOM = Ident(Role.GROOVE, "gasket", "gasket groove"), Ident(Role.GROOVE, "bead", "bead room")
 BACK, FACE, OUTSIDE, EDGE = (Ident(role) for role in (Role.BACK, Role.FACE, Role.OUTSIDE, Role.EDGE))
@@ -128,6 +128,8 @@ OPENING, PANEL_SHEET = called(Role.SHEET, "opening"), called(Role.SHEET, "panel"
 BEAD, TRIM, GRILLE, GLASS = (Ident(role) for role in (Role.BEAD, Role.TRIM, Role.GRILLE, Role.GLASS))
 DEVICE = Ident(Role.DEVICE)
 FLOOR = Ident(Role.FLOOR, "", "floor lining")
+TWEETER, REAR_FACE = Ident(Role.BODY, "tweeter", "tweeter"), Ident(Role.SHEET, "rear", "rear face")
+ROOM_END = Ident(Role.END, "room", "room's end")
 SPEAKER_WAY, TRIM_WAY = (
     Ident(Role.WAY, "speaker", "speaker on its way in"),
     Ident(Role.WAY, "trim", "trim on its way in"),
@@ -135,7 +137,7 @@ SPEAKER_WAY, TRIM_WAY = (
 FIXED = (
     MOUNT, CUP, BASE, TOWER, PLATE, HUB, SLEEVE, BORE, BACK, FACE, OUTSIDE, EDGE, BODY, FLANGE, SURROUND, SPEAKER,
     TERMINALS, CONE, DOME, SPEAKER_HEADS, OPENING, PANEL_SHEET, BEAD, TRIM, GRILLE, GLASS, DEVICE, FLOOR,
-    SPEAKER_WAY, TRIM_WAY,
+    TWEETER, REAR_FACE, ROOM_END, SPEAKER_WAY, TRIM_WAY,
 )  # fmt: skip
 
 

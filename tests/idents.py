@@ -4,8 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from mounts.identity import BEAD_ROOM, FIXED, FLANGE_ROOM, GASKET_BED, GASKET_GROOVE, Ident, Pair, Role, called
-from mounts.kinds.cup.values import REAR_FACE, ROOM_END
+from mounts.identity import (
+    BEAD_ROOM,
+    FIXED,
+    FLANGE_ROOM,
+    GASKET_BED,
+    GASKET_GROOVE,
+    REAR_FACE,
+    ROOM_END,
+    Ident,
+    Pair,
+    Role,
+    called,
+)
 
 KNOWN = {one.label: one for one in (*FIXED, BEAD_ROOM, FLANGE_ROOM, GASKET_BED, GASKET_GROOVE, REAR_FACE, ROOM_END)}
 

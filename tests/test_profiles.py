@@ -70,6 +70,7 @@ def test_every_job_is_built_by_both_kernels_keeps_its_limits_and_is_what_the_tab
     broken = [f.code for one in made for f in one.report.findings if f.verdict is Verdict.FAIL]
     assert broken == (["bed"] if name in BREAK_A_LIMIT else [])
     for one in made:
+        assert all(f.sense is not None for f in one.report.findings if f.limit is not None)
         (ppm,) = [f.measured for f in one.report.findings if f.code == "solid.volume"]
         assert ppm is not None
         assert ppm < 1.0  # the limit is 10

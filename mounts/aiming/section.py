@@ -26,9 +26,8 @@ from mounts.design.figure import (
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Point
-from mounts.identity import OPENING, SPEAKER, Ident, Role
+from mounts.identity import OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
 from mounts.kernels.sliced import held
-from mounts.kinds.cup.values import REAR_FACE, ROOM_END
 from mounts.load.units import clock_words
 
 SIZE = (190.0, 128.0)

@@ -10,6 +10,7 @@ import hashlib
 import io
 import json
 import zipfile
+import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -91,13 +92,24 @@ def unpacked(packed: bytes) -> Bundle:
     """A bundle from its bytes.
 
     Raises:
-        ValueError: if they are none.
+        ValueError: if they are none, or one of its files is missing.
     """
     try:
         with zipfile.ZipFile(io.BytesIO(packed)) as archive:
             tree = json.loads(archive.read(MANIFEST))
+            held = set(archive.namelist())
+        if missing := [name for name in tree["digests"] if f"files/{name}" not in held]:
+            raise KeyError(missing[0])
         return Bundle(str(tree["job"]), part_report(tree["report"]), dict(tree["digests"]), packed)
-    except (zipfile.BadZipFile, KeyError, TypeError, EOFError) as error:
+    except (
+        zipfile.BadZipFile,
+        zlib.error,
+        KeyError,
+        TypeError,
+        AttributeError,
+        EOFError,
+        NotImplementedError,
+    ) as error:
         raise ValueError(f"no bundle of a part: {error}") from error
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -107,7 +107,7 @@ def _published(whole: Iterable[Result], folder: Path) -> JobDone:
     place = folder / safe_name(name)
     bundles = [one.bundle for one in whole if one.bundle is not None]
     digests = {file: digest for bundle in bundles for file, digest in bundle.digests.items()}
-    if not stands(place, {**digests, REPORT: _digest(report)}):
+    if not stands(place, {**digests, REPORT: _digest(report, digests)}):
         contents = {file: content for bundle in bundles for file, content in bundle.files().items()}
         files, stale = report_files(report, contents)
         publish(place, files, remove=stale)
@@ -124,8 +124,8 @@ def _lost(what: str, why: str) -> Finding:
     return state(NOT_MADE, Verdict.FAIL, f"{what} was not made", advice=why)
 
 
-def _digest(report: Report) -> str:
-    return hashlib.sha256(report_json(report).encode()).hexdigest()
+def _digest(report: Report, files: Mapping[str, str]) -> str:
+    return hashlib.sha256(report_json(report, files).encode()).hexdigest()
 
 
 def rows_of(kit: Kit, job: JobDone, folder: Path) -> list[KitRow]:

@@ -9,10 +9,10 @@ from operator import le
 
 import numpy as np
 
-from mounts.batch.bundle import bundled, unpacked
+from mounts.batch.bundle import bundled
 from mounts.batch.encoded import decoded, encoded
 from mounts.batch.key import hash_of, plain
-from mounts.batch.run import Result, Shop, Store
+from mounts.batch.run import Result, Shop, Store, recalled
 from mounts.beds.packing import packed, too_large
 from mounts.beds.values import Bed, Piece, Placed, kinds_on, rotation
 from mounts.findings.kit import BedRow, LaidOut, TooLarge, summed
@@ -108,7 +108,7 @@ def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -
         title = f"{kit.name}, bed {number}: {pieces.printer.name}, {pieces.material}"
         lying = [(pieces.results[one.piece].key, pieces.names[one.piece], plain(one)) for one in placed]
         key = hash_of(["bed", program, plain(bed), title, lying])
-        own = _kept_files(store, key)
+        own = _kept_files(store, key, kit.name)
         if own is None:
             own = _drawn(title, f"bed-{number}", bed, all_solids(), placed)
             store.keep(key, bundled(kit.name, PartReport("", ()), own, None).packed)
@@ -127,8 +127,8 @@ def _holder(kit: Kit, need: tuple[float, float, float]) -> str:
 
 def _layout(store: Store, key: str, make: Callable[[], Layout]) -> Layout:
     """As it was kept, or as it is made now."""
-    kept = _kept_files(store, key)
-    if kept is not None:
+    kept = _kept_files(store, key, "") or {}
+    if LAYOUT in kept:
         layout: Layout = decoded(json.loads(kept[LAYOUT]), (Layout, Placed))
         return layout
     layout = make()
@@ -137,9 +137,9 @@ def _layout(store: Store, key: str, make: Callable[[], Layout]) -> Layout:
     return layout
 
 
-def _kept_files(store: Store, key: str) -> dict[str, bytes] | None:
-    packed_before = store.recall(key)
-    return None if packed_before is None else unpacked(packed_before).files()
+def _kept_files(store: Store, key: str, name: str) -> dict[str, bytes] | None:
+    bundle = recalled(store, key, name)
+    return None if bundle is None else bundle.files()
 
 
 def _packed(solids: Sequence[Piece], copies: Sequence[int], bed: Bed) -> Layout:

@@ -6,10 +6,10 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from mounts.batch.bundle import bundled, unpacked
+from mounts.batch.bundle import bundled
 from mounts.batch.encoded import decoded, encoded
 from mounts.batch.key import hash_of
-from mounts.batch.run import Result, Shop
+from mounts.batch.run import Result, Shop, recalled
 from mounts.batch.work import CHAPTER, PICTURE
 from mounts.findings.kit import LaidOut
 from mounts.findings.report import PartReport
@@ -41,8 +41,8 @@ def papers_of(
     copies = {(part.job.name, part.job.part): part.copies for part in kit.parts}
     counts = tuple(copies[one.job.name, one.job.part] for one in done)
     key = hash_of([shop.program, "papers", kit.name, [one.key for one in done], counts, encoded(beds[0]), wish.paper])
-    if (kept := shop.store.recall(key)) is not None:
-        return unpacked(kept).files()
+    if (kept := recalled(shop.store, key, kit.name)) is not None:
+        return kept.files()
     made = _booklet(kit, done, counts, beds, wish)
     shop.store.keep(key, bundled(kit.name, PartReport("", ()), made, None).packed)
     return made

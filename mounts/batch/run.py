@@ -74,7 +74,7 @@ def results(jobs: Iterable[AnyJob], wish: Wish, shop: Shop) -> Iterator[Result]:
     pending: dict[Future[Any], tuple[AnyJob, str]] = {}
     for job in jobs:
         key = key_of(job, wish, shop.program)
-        if (bundle := _recalled(shop.store, key)) is not None:
+        if (bundle := recalled(shop.store, key, job.name)) is not None:
             yield Result(job, key, "kept", bundle)
             continue
         pending[shop.crew.submit(job, wish)] = (job, key)
@@ -84,14 +84,16 @@ def results(jobs: Iterable[AnyJob], wish: Wish, shop: Shop) -> Iterator[Result]:
         yield from _done(pending, shop)
 
 
-def _recalled(store: Store, key: str) -> Bundle | None:
+def recalled(store: Store, key: str, job: str) -> Bundle | None:
+    """What is kept under a key, whole and of a job of this name; None when there is no such thing."""
     packed = store.recall(key)
     if packed is None:
         return None
     try:
-        return unpacked(packed)
+        bundle = unpacked(packed)
     except ValueError:
         return None
+    return bundle if bundle.job == job else None
 
 
 def _done(pending: dict[Future[Any], tuple[AnyJob, str]], shop: Shop) -> Iterator[Result]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from mounts.design.clearing import Resting, stay_open, worst_reading
-from mounts.findings.compare import SHARE, state
+from mounts.findings.compare import ROUNDING, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.identity import Ident
@@ -15,7 +15,7 @@ EVEN = 0.5  # a chance under this fails: it is likelier not to than to; one unde
 HELPS = 0.005  # of a chance: a reading that would add less than this is not worth repeating
 SOURCE = "normal errors of the readings by their instruments; clear is what does not touch"
 
-Shares = Mapping[str, float]
+Shares = Mapping[Ident, float]
 
 Rests = Callable[[Gap], Shares]  # by how much one standard deviation of each reading moves a gap, mm
 
@@ -30,7 +30,7 @@ class Help:
 
 def verdict_of(chance: float, sure: float) -> Verdict:
     """Pass at the wanted chance, warn under it, fail where it is likelier not to."""
-    if chance >= sure - SHARE:
+    if chance >= sure - ROUNDING:
         return Verdict.PASS
     return Verdict.WARN if chance >= EVEN else Verdict.FAIL
 

@@ -21,7 +21,7 @@ MESHES = (".stl", ".3mf", ".obj")
 
 
 @click.command()
-@click.argument("what", metavar="JOB|MESH", type=Named("job"))
+@click.argument("what", metavar="JOB|MESH|FOLDER", type=Named("job"))
 @click.option("--job", type=Named("job"), help="Of a mesh: the job whose mount it is to be.")
 @click.option(
     "--material", type=Named("material"), metavar="NAME", help="Of a mesh: the material that it is to be printed in."
@@ -29,14 +29,18 @@ MESHES = (".stl", ".3mf", ".obj")
 @IN_LIBRARY
 @AS_JSON
 def check(*, what: str, job: str | None, material: str | None, library: tuple[Path, ...], as_json: bool) -> int:
-    """Check a JOB, or a MESH file whoever drew it, without writing a file.
+    """Check a JOB, or a MESH file whoever drew it, without writing a file; or what stands in a job's FOLDER.
 
     A job is planned, built and checked as `build` does. A mesh (STL, 3MF, OBJ) is looked at for soundness and thin
     walls; with --job it is also set in its place, however it was saved, and checked as the part of that job:
     a ring or half of one, a cup, a spacer, a board or its foot.
 
-    Ends as `build` does: 0, 1 when a limit is broken, 2, 3.
+    Of a folder that `build` wrote, as out/JOB, every file is held against the report's SHA-256.
+
+    Ends as `build` does: 0, 1 when a limit is broken or a file is not as it was written, 2, 3.
     """
+    if _is_folder(what):
+        return _folder(Path(what), as_json=as_json)
     if what.lower().endswith(MESHES):
         report = _mesh(Path(what), job, material, library)
     elif job or material:
@@ -45,6 +49,32 @@ def check(*, what: str, job: str | None, material: str | None, library: tuple[Pa
         report = _job(what, library)
     show(report, as_json=as_json)
     return exit_code(report)
+
+
+def _is_folder(what: str) -> bool:
+    """Whether a folder is meant, not a job of that name."""
+    return Path(what).is_dir() and ("/" in what or (Path(what) / "report.json").is_file())
+
+
+def _folder(folder: Path, *, as_json: bool) -> int:
+    """Whether a job's files are those that were written."""
+    from contextlib import suppress  # noqa: PLC0415
+
+    from mounts.load.written_files import changed_files  # noqa: PLC0415
+    from mounts.write.files import settle  # noqa: PLC0415
+
+    with suppress(OSError):  # what cannot be written to cannot have been left half written by us
+        settle(folder)
+    count, changed = changed_files(folder)
+    if as_json:
+        import json  # noqa: PLC0415
+
+        click.echo(json.dumps({"schema": 1, "folder": str(folder), "files": count, "changed": dict(changed)}, indent=2))
+    else:
+        for name, what in changed:
+            click.echo(f"{folder / name} {what}")
+        click.echo(f"{folder}: {count - len(changed)} of {count} files are as they were written")
+    return 1 if changed else 0
 
 
 def _job(name: str, library: tuple[Path, ...]) -> Report:

@@ -116,7 +116,9 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, 
     rows: dict[str, list[KitRow]] = {}
     done: list[Result] = []
     with _bar(len(kit.parts)) as progress, _crew(hands) as crew:
-        shop = Shop(crew, Shelf(kept_folder(), progress.note, fresh=hands.fresh), program_mark(), hands.seconds)
+        shop = Shop(
+            crew, Shelf(kept_folder(program_mark()), progress.note, fresh=hands.fresh), program_mark(), hands.seconds
+        )
         for event in made_kit(kit, folder, wish, shop):
             if isinstance(event, Result):
                 progress.part(event)

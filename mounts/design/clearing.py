@@ -13,6 +13,7 @@ from statistics import NormalDist
 import numpy as np
 
 from mounts.design.chance import SEED
+from mounts.identity import Ident
 
 DRAWS = 4000  # of all readings' errors together
 NORMAL = NormalDist()
@@ -24,11 +25,11 @@ class Resting:
 
     Attributes:
         gap: as planned, mm.
-        shares: by how much one standard deviation of each reading, by its name, moves it, mm, with its sign.
+        shares: by how much one standard deviation of each reading, by its identity, moves it, mm, with its sign.
     """
 
     gap: float
-    shares: Mapping[str, float]
+    shares: Mapping[Ident, float]
 
     @property
     def sd(self) -> float:
@@ -41,23 +42,23 @@ class Resting:
         return NORMAL.cdf(self.gap / self.sd) if self.sd > 0 else float(self.gap >= 0)
 
 
-def stay_open(resting: Sequence[Resting], exact: str = "") -> float:
+def stay_open(resting: Sequence[Resting], exact: Ident | None = None) -> float:
     """Chance that gaps stay open all together, 0 to 1; one reading may be taken as exact.
 
     One gap has its closed form; of several the share of drawn cases, and never more than the least likely alone.
     """
-    left = [Resting(one.gap, {name: share for name, share in one.shares.items() if name != exact}) for one in resting]
+    left = [Resting(one.gap, {read: share for read, share in one.shares.items() if read != exact}) for one in resting]
     least = min((one.alone for one in left), default=1.0)
     if len(left) < 2 or least == 0.0:
         return least
-    names = list(dict.fromkeys(name for one in resting for name in one.shares))
-    shares = np.array([[one.shares.get(name, 0.0) for name in names] for one in left]).reshape(len(left), len(names))
-    drawn = np.random.default_rng(SEED).normal(size=(DRAWS, len(names)))
+    reads = list(dict.fromkeys(read for one in resting for read in one.shares))
+    shares = np.array([[one.shares.get(read, 0.0) for read in reads] for one in left]).reshape(len(left), len(reads))
+    drawn = np.random.default_rng(SEED).normal(size=(DRAWS, len(reads)))
     gaps = np.array([one.gap for one in left]) + drawn @ shares.T
     return min(least, float((gaps >= 0).all(axis=1).mean()))
 
 
-def worst_reading(resting: Sequence[Resting]) -> tuple[str, float]:
+def worst_reading(resting: Sequence[Resting]) -> tuple[Ident | None, float]:
     """The reading that would help most were it exact, and the chance that all gaps then stay open."""
-    names = dict.fromkeys(name for one in resting for name in one.shares)
-    return max(((name, stay_open(resting, name)) for name in names), key=lambda found: found[1], default=("", 1.0))
+    reads = dict.fromkeys(read for one in resting for read in one.shares)
+    return max(((read, stay_open(resting, read)) for read in reads), key=lambda found: found[1], default=(None, 1.0))

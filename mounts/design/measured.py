@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mounts.geometry.planes import Plane, nearest_plane, plane_weights
-from mounts.identity import Ident, thing_idents
+from mounts.identity import Ident, Role, thing_idents
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel, Standing
 from mounts.load.models.surroundings import AtClock, Thing
@@ -35,8 +35,8 @@ def grille_plane(panel: Panel) -> Plane | None:
     return nearest_plane(front.grille.at_clock, panel.trim_rim, centre, towards=-1)
 
 
-def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[str, float]:
-    """By how much glass, trim or grille over a point follows each of its readings, as in {"the trim at 3:00": 0.5}.
+def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[Ident, float]:
+    """By how much glass, trim or grille over a point follows each of its readings, as that of "the trim at 3:00": 0.5.
 
     Args:
         panel: that was read.
@@ -46,14 +46,16 @@ def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[str, fl
     read, front = _readings(panel, reading), panel.in_front
     if read is None:
         return {}
-    what = f"the {reading.rpartition('.')[2]}"
+    role = Role(reading.rpartition(".")[2])
     if len(read.at_clock) == 1:
-        return {what: 1.0}
+        return {Ident(role, "", f"the {role}"): 1.0}
     ahead = reading.startswith("in_front")
     rim = panel.trim_rim if ahead else panel.opening.outline()
     centre = front.trim.at if ahead and front and front.trim else (0.0, 0.0)
     weights = plane_weights(read.at_clock, rim, centre, at)
-    return {f"{what} at {clock_words(clock)}": weight for clock, weight in weights.items()}
+    return {
+        Ident(role, f"{clock:g}", f"the {role} at {clock_words(clock)}"): weight for clock, weight in weights.items()
+    }
 
 
 def _readings(panel: Panel, reading: str) -> AtClock | None:

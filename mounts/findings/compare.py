@@ -9,8 +9,8 @@ from mounts.findings.codes import CODES, Sense
 from mounts.findings.report import Finding, Verdict
 from mounts.identity import Pair
 
-ROUNDING = 1e-4  # in the value's own unit: nearer to a limit than this counts as reaching it; no report shows more
-SHARE = 1e-6  # of a large limit: rounding errors stay far below it
+ROUNDING = 1e-6  # in the value's unit, or of a limit over 1: nearer than this reaches a limit; rounding stays far below
+SEARCHED = 1e-4  # mm: as near as a search comes to the limits of clearances and walls that hold a place
 
 
 class Said(TypedDict, total=False):
@@ -53,7 +53,7 @@ def at_least(
         measured: read off the finished part; decides where it is given.
         missed: verdict when it does not reach the limit.
         least: a second limit under the first; what does not reach that fails, and it is then the limit that is shown.
-        margin: to which the value is known, where that is coarser than rounding; nearer to the limit reaches it.
+        margin: to which the value is known, where that is coarser than rounding; what is nearer reaches the limit.
         said: what else there is to say.
     """
     decides = _decisive(value, measured)
@@ -150,7 +150,7 @@ def state(
 
 
 def _margin(limit: float, known: float = 0.0) -> float:
-    return max(ROUNDING, SHARE * abs(limit), known)
+    return max(known, ROUNDING * max(1.0, abs(limit)))
 
 
 def _decisive(value: float | None, measured: float | None) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from mounts.findings.compare import at_least
+from mounts.findings.compare import SEARCHED, at_least
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Vector
 from mounts.identity import Pair
@@ -60,6 +60,7 @@ class Gap:
             f"{one} to {other}",
             missed=Verdict.WARN,
             least=self.least,
+            margin=SEARCHED,
             at=self.at,
             between=self.between,
             source=self.source,

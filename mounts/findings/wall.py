@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-from mounts.findings.compare import ROUNDING, at_least
+from mounts.findings.compare import SEARCHED, at_least
 from mounts.findings.report import Finding
 from mounts.geometry.frames import Vector
 from mounts.identity import Pair
@@ -107,7 +107,7 @@ class Wall:
     @property
     def is_enough(self) -> bool:
         """Whether it reaches its limit."""
-        return self.thickness >= self.limit - ROUNDING
+        return self.thickness >= self.limit - SEARCHED
 
     def finding(self) -> Finding:
         """Return the finding, with what to do about it when it is too thin."""
@@ -116,6 +116,7 @@ class Wall:
             self.thickness,
             self.limit,
             self.what,
+            margin=SEARCHED,
             at=self.at,
             between=self.between,
             source=self.source,

@@ -50,9 +50,9 @@ def welded(corners: NDArray[np.floating]) -> tuple[Array, Whole]:
     """Vertices and triangles of loose triangles (m, 3, 3): corners at exactly the same place become one vertex."""
     places = np.ascontiguousarray(corners.reshape(-1, 3)) + 0.0  # -0 is 0
     mixed = np.zeros(len(places), dtype=np.uint64)
-    bits = places.view(np.uint32 if places.dtype.itemsize == 4 else np.uint64).astype(np.uint64)
+    bits = places.view(np.uint32 if places.dtype.itemsize == 4 else np.uint64)
     for column, mixer in zip(bits.T, MIXERS, strict=True):
-        mixed = (mixed ^ (column * mixer)) * MIXERS[0]
+        mixed = (mixed ^ (column.astype(np.uint64) * mixer)) * MIXERS[0]
         mixed ^= mixed >> np.uint64(29)
     _, first, vertex = np.unique(mixed, return_index=True, return_inverse=True)
     if not np.array_equal(places[first[vertex.ravel()]], places):  # two places met in one number

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
-from math import atan2, degrees
+from math import atan2, degrees, hypot, pi, tan
+
+import numpy as np
 
 from mounts.geometry.outline import Arc, Line, Outline, Point, Span, convex, polygon
 from mounts.load.arcs import corner, fitted
@@ -15,6 +17,7 @@ from mounts.load.arcs import corner, fitted
 SLIGHT = 0.2  # degrees: a turn inward by less is rounding
 TRIM = 0.1  # mm taken off an arc to turn its end
 MOST_SPANS = 40  # an outline of more is taken for the chords of a curve
+MOST_CHORDS = 500  # of a curve that is followed chord by chord; more are thinned first
 
 
 def mended(outline: Outline, within: float) -> Outline | None:
@@ -30,14 +33,17 @@ def mended(outline: Outline, within: float) -> Outline | None:
     points = outline.points(within / 20)
     candidate = outline
     for _ in range(4):
-        if _is_smooth(candidate) and all(abs(candidate.depth(p)) <= within for p in points):
-            if len(candidate.spans) <= MOST_SPANS:
+        if _is_smooth(candidate):
+            if len(candidate.spans) > MOST_SPANS:
+                break
+            if all(abs(candidate.depth(p)) <= within for p in points):
                 return _rounded(candidate.spans, within / 2)
-            break
         candidate = Outline(tuple(_smoothed(candidate.spans)))
     chords = _hull(points)
-    if len(chords) < 3 or any(polygon(chords).depth(p) > within for p in points):
+    if len(chords) < 3 or _bends_inward(chords, points, within):
         return None
+    if len(chords) > MOST_CHORDS:
+        chords = _thinned(chords, within / 20)
     return fitted(chords, within / 2) or _rounded(polygon(chords).spans, within / 2)
 
 
@@ -120,6 +126,38 @@ def _hull(points: list[Point]) -> list[Point]:
         return kept[:-1]
 
     return chain(ordered) + chain(ordered[::-1])
+
+
+def _bends_inward(hull: list[Point], points: list[Point], within: float) -> bool:
+    """Whether one of the points lies deeper inside their hull than `within` mm: from the nearest of its edges."""
+    corners, inner = np.array(hull), np.array(points)
+    along = np.roll(corners, -1, axis=0) - corners
+    normals = np.column_stack([-along[:, 1], along[:, 0]]) / np.hypot(*along.T)[:, None]
+    middle = corners.mean(axis=0)
+    turns = np.arctan2(*(corners - middle).T[::-1])
+    order = np.argsort(turns)
+    sector = np.searchsorted(turns[order], np.arctan2(*(inner - middle).T[::-1]), side="right") - 1
+    edge = order[sector]  # by which a ray from the middle through the point leaves; others may be nearer
+    deep = np.einsum("ij,ij->i", inner - corners[edge], normals[edge]) > within
+    return any(((point - corners) * normals).sum(axis=1).min() > within for point in inner[deep])
+
+
+def _thinned(hull: list[Point], sag: float) -> list[Point]:
+    """Corners of a convex polygon of which none that is left out lies further than `sag` from the chord over it.
+
+    A convex curve that turns by an angle leaves its chord by half its length times the tangent of half that angle, at
+    most.
+    """
+    kept = [hull[0]]
+    headings = [atan2(b[1] - a[1], b[0] - a[0]) for a, b in pairwise([*hull, hull[0]])]
+    first = 0
+    for k in range(1, len(hull)):
+        turn = (headings[k] - headings[first]) % (2 * pi)
+        after = hull[(k + 1) % len(hull)]
+        if turn > pi / 4 or hypot(after[0] - kept[-1][0], after[1] - kept[-1][1]) / 2 * tan(turn / 2) > sag:
+            kept.append(hull[k])
+            first = k
+    return kept
 
 
 def _area(a: Point, b: Point, c: Point) -> float:

@@ -17,7 +17,8 @@ from mounts.load.units import LONGEST, shown
 GAP = 0.05  # mm: ends closer than this meet
 SAG = 0.01  # mm: how far a chord may leave an ellipse or a spline
 MOST_BYTES = 10_000_000
-MOST_SPANS = 20_000
+MOST_SPANS = 50_000
+FURTHEST = 1e7  # mm from the drawing's origin, and the diameter of an arc
 UNITS = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0}  # $INSUNITS: mm in each
 SIDEWAYS = ("TEXT", "MTEXT", "DIMENSION", "POINT", "LEADER", "HATCH")  # what a drawing may hold besides its outline
 
@@ -57,15 +58,36 @@ def drawn_spans(path: Path, unit: str | None, beside: str, *, strict: bool = Tru
     drawing = _opened(path)
     scale = _scale(drawing.header.get("$INSUNITS", 0), unit, name, beside)
     found: dict[str, list[Span]] = {}
+    count = 0
     for entity in drawing.modelspace():
-        spans = [_scaled(span, scale) for span in _spans(entity, SAG / scale, name, strict=strict)]
-        found.setdefault(entity.dxf.layer, []).extend(span for span in spans if span.length > 1e-6)
-    count = sum(len(spans) for spans in found.values())
+        spans = found.setdefault(entity.dxf.layer, [])
+        for given in _spans(entity, SAG / scale, name, strict=strict):
+            span = _scaled(given, scale)
+            _check_near(span, name)
+            if span.length > 1e-6:
+                count += 1
+                spans.append(span)
+            if count > MOST_SPANS:
+                raise _refusal(f"{name} holds more than {MOST_SPANS:,} lines; an outline has at most so many")
     if not count:
         raise _refusal(f"{name} holds no outline: no circle, polyline, lines, arcs, ellipse or spline")
-    if count > MOST_SPANS:
-        raise _refusal(f"{name} holds {count} lines; an outline has at most {MOST_SPANS}")
     return found
+
+
+def joined(spans: list[Span], gap: float, name: str) -> list[list[Span]]:
+    """The spans of a drawing in chains; raises InputError where too many meet in one place."""
+    try:
+        return chains(spans, gap)
+    except ValueError as error:
+        raise _refusal(f"in {name} {error}; keep only the outline in it") from error
+
+
+def _check_near(span: Span, name: str) -> None:
+    """Raise InputError for what lies so far away that nothing was measured there, or is no number."""
+    sizes = (span.diameter, *span.centre, span.begin, span.sweep) if isinstance(span, Arc) else (*span.start, *span.end)
+    far = next((size for size in sizes if not abs(size) <= FURTHEST), None)
+    if far is not None:
+        raise _refusal(f"{name} holds a line or an arc of {far:g} mm; the most is {FURTHEST:g}")
 
 
 def _refusal(what: str) -> InputError:
@@ -105,6 +127,9 @@ def _spans(entity: Any, sag: float, name: str, *, strict: bool = True) -> Iterat
             yield _arc(entity)
         case "LINE":
             yield Line((entity.dxf.start.x, entity.dxf.start.y), (entity.dxf.end.x, entity.dxf.end.y))
+        case "LWPOLYLINE" if not (entity.has_arc or entity.dxf.extrusion.z != 1):
+            points = entity.get_points("xy")
+            yield from (Line(a, b) for a, b in pairwise([*points, *points[:1]] if entity.closed else points))
         case "LWPOLYLINE" | "POLYLINE":
             for part in entity.virtual_entities():
                 yield from _spans(part, sag, name, strict=strict)
@@ -134,7 +159,7 @@ def _scaled(span: Span, scale: float) -> Span:
 
 def _one_loop(spans: list[Span], name: str) -> list[Span]:
     """The spans as one closed chain, each starting where the one before it ends."""
-    loops = chains(spans, GAP)
+    loops = joined(spans, GAP, name)
     for chain in loops:
         if (gap := gap_of(chain)) > GAP:
             where = f"({chain[-1].end[0]:.2f}, {chain[-1].end[1]:.2f})"
@@ -158,11 +183,11 @@ def _accepted(loop: list[Span], name: str) -> Outline:
 
 def bulging(outline: Outline, within: float, name: str) -> Outline:
     """The outline of a file as arcs and lines that bulge outward everywhere, `within` mm of it; raises InputError."""
+    x0, y0, x1, y1 = outline.box
+    if not max(x1 - x0, y1 - y0) <= LONGEST:
+        raise _refusal(f"the outline in {name} is {max(x1 - x0, y1 - y0):g} across; the most is {LONGEST:g}")
     convex = mended(outline, within)
     if convex is None:
         need = "the outline must bulge outward everywhere; give the largest convex outline inside it"
         raise _refusal(f"the outline in {name} bends inward: {need}")
-    x0, y0, x1, y1 = convex.box
-    if not max(x1 - x0, y1 - y0) <= LONGEST:
-        raise _refusal(f"the outline in {name} is {max(x1 - x0, y1 - y0):g} across; the most is {LONGEST:g}")
     return convex

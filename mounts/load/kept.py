@@ -1,8 +1,8 @@
 """Tables of what was read once from a folder of files: a SQLite database, kept in the user's cache as one file.
 
-A file is known by name, size and time of change. The database is read as a whole, so that a reader needs no lock, and
-replaced as a whole, so that two programs at once disturb nobody. SQLite does not notice changed bytes; the header's
-`user_version` therefore holds a checksum of all others.
+A file is known by name, size and time of change. The database is never changed in its place but replaced as a whole,
+so that a reader needs no lock and two programs at once disturb nobody. SQLite does not notice changed bytes; the
+header's `user_version` therefore holds a checksum of all others.
 """
 
 from __future__ import annotations
@@ -13,15 +13,17 @@ from array import array
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from itertools import chain
+from mmap import ACCESS_READ, mmap
 from pathlib import Path
 from zlib import crc32
 
 SUFFIX = ".yaml"
 SUM = slice(60, 64)  # bytes of user_version: https://www.sqlite.org/fileformat2.html, 1.3 "The Database Header"
 TABLES = """
-CREATE TABLE note (note TEXT, listed INTEGER, settled INTEGER);
-CREATE TABLE files (row INTEGER PRIMARY KEY, name BLOB, size INTEGER, time INTEGER, record TEXT, sd REAL);
+CREATE TABLE note (note TEXT, listed INTEGER, settled INTEGER, sd REAL, count INTEGER);
+CREATE TABLE files (row INTEGER PRIMARY KEY, name BLOB UNIQUE, size INTEGER, time INTEGER, record TEXT, sd REAL);
 CREATE TABLE keys (key INTEGER, row INTEGER, PRIMARY KEY (key, row)) WITHOUT ROWID;
+CREATE INDEX broken ON files (row) WHERE record = 'null';
 CREATE TABLE beside (row INTEGER, name BLOB, size INTEGER, time INTEGER);
 """
 
@@ -62,16 +64,22 @@ def new_tables() -> sqlite3.Connection:
 
 
 def read_tables(file: Path) -> sqlite3.Connection | None:
-    """Return the tables in a file, in memory; None where there are none or a byte of them is wrong."""
+    """Return the tables in a file, to be read; None where there are none or a byte of them is wrong."""
     try:
-        content = file.read_bytes()
-    except OSError:
+        with file.open("rb") as opened, mmap(opened.fileno(), 0, access=ACCESS_READ) as content:
+            if int.from_bytes(content[SUM], "big") != _sum(content):
+                return None
+        return sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro&immutable=1", isolation_level=None, uri=True)
+    except (OSError, ValueError, sqlite3.Error):  # a ValueError for an empty file
         return None
-    if len(content) < SUM.stop or int.from_bytes(content[SUM], "big") != _sum(content):
-        return None
-    tables = sqlite3.connect(":memory:", isolation_level=None)
-    tables.deserialize(content)
-    return tables
+
+
+def copied(tables: sqlite3.Connection) -> sqlite3.Connection:
+    """Return the same tables in memory, where they can be changed; the ones given are closed."""
+    copy = sqlite3.connect(":memory:", isolation_level=None)
+    tables.backup(copy)
+    tables.close()
+    return copy
 
 
 def content_of(tables: sqlite3.Connection) -> bytes:
@@ -90,9 +98,9 @@ def remove_rows(tables: sqlite3.Connection, rows: Iterable[int]) -> None:
     tables.execute("DROP TABLE gone")
 
 
-def _sum(content: bytes) -> int:
-    view = memoryview(content)
-    return crc32(view[SUM.stop :], crc32(view[: SUM.start]))
+def _sum(content: bytes | mmap) -> int:
+    with memoryview(content) as view, view[: SUM.start] as before, view[SUM.stop :] as after:
+        return crc32(after, crc32(before))
 
 
 def cache_file(folder: Path, what: str) -> Path:

@@ -8,6 +8,7 @@ from typing import Any
 
 from mounts.errors import InputError
 from mounts.geometry.survey.survey import Matrix
+from mounts.identity import thing_idents
 from mounts.load.drawn import KEY
 from mounts.load.known import Known, Point
 from mounts.load.library import Loaded
@@ -15,6 +16,7 @@ from mounts.load.models.limits import Limits
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
+from mounts.load.models.surroundings import Thing
 from mounts.load.models.surveyed import SurveyedPanel
 from mounts.load.read import Document, read
 from mounts.load.sides import from_front, pins_from_front
@@ -69,7 +71,8 @@ def job_tree(file: Path) -> dict[str, Any] | None:
 def _of(panel: Panel, document: Document) -> Known:
     behind, front, face = panel.behind, panel.in_front, panel.face
     depths = {"glass": min(behind.glass.at_clock.values())} if behind and behind.glass else {}
-    depths |= {thing.what: thing.depth for thing in (behind.things if behind else ())}
+    things = behind.things if behind else ()
+    idents = thing_idents([thing.what for thing in things])
     fronts = {}
     if front and front.trim:
         fronts["trim"] = min(front.trim.at_clock.values())
@@ -89,6 +92,9 @@ def _of(panel: Panel, document: Document) -> Known:
         heights=panel.fixings.heights,
         opening=_opening(panel.opening, (0.0, 0.0)),
         depths=depths,
+        things=tuple(
+            (one.label, thing.at, _across(thing), thing.depth) for one, thing in zip(idents, things, strict=True)
+        ),
         fronts=fronts,
         told={what: value for what, value in told.items() if value is not None},
     )
@@ -103,6 +109,7 @@ def _of_pins(panel: PinPanel, document: Document) -> Known:
         heights={name: pin.height for name, pin in panel.pins.items()},
         opening=_opening(panel.grille, panel.grille.at) if panel.grille else None,
         depths={"the room's end": panel.room},
+        things=(),
         fronts={"grille": panel.grille.height} if panel.grille else {},
         told={},
     )
@@ -138,6 +145,10 @@ def _located(panel: Panel | PinPanel, document: Document) -> dict[str, Any]:
         "on": panel.measured.on or "",
         "read_with": how if stated else "",
     }
+
+
+def _across(thing: Thing) -> float:
+    return max(thing.size) if isinstance(thing.size, tuple) else thing.size
 
 
 def _opening(spec: OutlineSpec, at: tuple[float, float]) -> tuple[tuple[float, float], float, float, str]:

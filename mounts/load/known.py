@@ -28,7 +28,8 @@ class Known:
         spread: covariance of the points as surveyed, (2n, 2n) mm², x and y of each in turn; None where each was read by
             itself.
         opening: centre, least width and greatest width of opening or grille, and in words; None where there is none.
-        depths: least depth behind the face to "glass", and to each thing, or to the room's end.
+        depths: least depth behind the face to the glass, or to the room's end.
+        things: behind the face: label, centre, greatest width and least depth of each.
         fronts: least height above the face of "trim" and "grille".
         told: other things of the face that a mount must know: thickness, lining, bead.
         by, on, read_with: who measured, when, and how the holes were read, as "to 0.25 by caliper"; "" if unstated.
@@ -47,6 +48,7 @@ class Known:
     spread: tuple[tuple[float, ...], ...] | None
     opening: tuple[Point, float, float, str] | None
     depths: Mapping[str, float]
+    things: tuple[tuple[str, Point, float, float], ...]
     fronts: Mapping[str, float]
     told: Mapping[str, float]
     by: str
@@ -88,8 +90,9 @@ def from_tree(tree: Mapping[str, Any]) -> Known:
     if opening is not None:
         centre, least, across, words = opening
         opening = ((centre[0], centre[1]), least, across, words)
+    things = tuple((label, (at[0], at[1]), across, depth) for label, at, across, depth in tree["things"])
     told = {field.name: tree[field.name] for field in fields(Known)}
-    return Known(**{**told, "points": points, "opening": opening, "spread": spread})
+    return Known(**{**told, "points": points, "opening": opening, "spread": spread, "things": things})
 
 
 def _plain(value: object) -> object:

@@ -2,22 +2,33 @@
 
 from __future__ import annotations
 
+from collections import deque
+from collections.abc import Iterator
 from math import hypot
 
 from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span
 
+FINE = 8  # cells of the grid in a gap
+MEET = 100  # ends in one cell, at most
+
 
 def chains(spans: list[Span], gap: float) -> list[list[Span]]:
-    """The spans in chains, each span starting within `gap` mm of where the one before it ends."""
+    """The spans in chains, each span starting within `gap` mm of where the one before it ends.
+
+    Raises:
+        ValueError: if more spans meet in one place than any outline has there; the text says where.
+    """
     ends = _Ends(spans, gap)
     found: list[list[Span]] = []
-    while (first := ends.any()) is not None:
-        chain = [first]
+    for first in ends.rest():
+        chain = deque([first])
         while after := ends.next(chain[-1].end, back_to=chain[0].start):
             chain.append(after)
-        while gap_of(chain) > gap and (before := ends.next(chain[0].start, back_to=chain[-1].end)):
-            chain.insert(0, _back(before))
-        found.append(chain)
+        while _apart(chain[-1].end, chain[0].start) > gap and (
+            before := ends.next(chain[0].start, back_to=chain[-1].end)
+        ):
+            chain.appendleft(_back(before))
+        found.append(list(chain))
     return found
 
 
@@ -27,36 +38,56 @@ def gap_of(chain: list[Span]) -> float:
 
 
 class _Ends:
-    """The spans that are not yet in a chain, found by where they begin or end."""
+    """The spans that are not yet in a chain, found by where they begin or end, in cells of a grid."""
 
     def __init__(self, spans: list[Span], gap: float) -> None:
-        self.gap = gap
+        self.gap, self.size = gap, gap / FINE
         self.left = dict(enumerate(spans))
-        self.cells: dict[tuple[int, int], set[int]] = {}
+        self.cells: dict[tuple[int, int], dict[tuple[int, bool], Point]] = {}
         for k, span in self.left.items():
-            for end in (span.start, span.end):
-                self.cells.setdefault(self._cell(end), set()).add(k)
+            for turned, end in enumerate((span.start, span.end)):
+                held = self.cells.setdefault(self._cell(end), {})
+                held[k, bool(turned)] = end
+                if len(held) > MEET:
+                    raise ValueError(f"more than {MEET} ends of lines meet at ({end[0]:.2f}, {end[1]:.2f})")
 
     def _cell(self, point: Point) -> tuple[int, int]:
-        return (round(point[0] / self.gap), round(point[1] / self.gap))
+        return (round(point[0] / self.size), round(point[1] / self.size))
 
-    def any(self) -> Span | None:
-        """Takes the first span that is left."""
-        return self.left.pop(next(iter(self.left))) if self.left else None
+    def rest(self) -> Iterator[Span]:
+        """Take the first span that is left, each time."""
+        for k in list(self.left):
+            if k in self.left:
+                yield self._take(k)
 
     def next(self, point: Point, back_to: Point) -> Span | None:
-        """Takes the span that goes on nearest to `point`; none once the chain is back where it began."""
+        """Take the span that goes on nearest to `point`; none once the chain is back where it began."""
         best = (_apart(point, back_to), -1, False)
         x, y = self._cell(point)
-        near = {k for dx in (-1, 0, 1) for dy in (-1, 0, 1) for k in self.cells.get((x + dx, y + dy), ())}
-        for k in sorted(near & self.left.keys()):
-            span = self.left[k]
-            best = min(best, (_apart(point, span.start), k, False), (_apart(point, span.end), k, True))
+        for ring in range(FINE + 2):
+            if (ring - 1) * self.size > min(best[0], self.gap):
+                break  # whatever lies in this ring is further away
+            for cell in _ring(x, y, ring):
+                for (k, turned), end in self.cells.get(cell, {}).items():
+                    best = min(best, (_apart(point, end), k, turned))
         gap, k, turned = best
         if gap > self.gap or k < 0:
             return None
-        span = self.left.pop(k)
+        span = self._take(k)
         return _back(span) if turned else span
+
+    def _take(self, k: int) -> Span:
+        span = self.left.pop(k)
+        for turned, end in enumerate((span.start, span.end)):
+            del self.cells[self._cell(end)][k, bool(turned)]
+        return span
+
+
+def _ring(x: int, y: int, ring: int) -> Iterator[tuple[int, int]]:
+    """The cells that lie so many steps from one, straight or askew."""
+    for dx in range(-ring, ring + 1):
+        for dy in range(-ring, ring + 1) if abs(dx) == ring else {-ring, ring}:
+            yield (x + dx, y + dy)
 
 
 def closed(chain: list[Span]) -> list[Span]:

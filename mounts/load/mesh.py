@@ -6,7 +6,6 @@ What cannot be read at all is an InputError. What can be read but is no sound so
 
 from __future__ import annotations
 
-import io
 from pathlib import Path
 
 import numpy as np
@@ -16,9 +15,8 @@ from mounts.geometry.facets import Edges, Whole, collapsed, cross, lumps, patche
 from mounts.geometry.frames import Array
 from mounts.identity import UNNAMED
 from mounts.kernels.part import Part
-from mounts.load import stl, threemf
+from mounts.load import obj, stl, threemf
 
-MOST_BYTES = 2_000_000_000
 ZIP = b"PK\x03\x04"
 NO_VOLUME = 1e-9  # mm³
 
@@ -33,7 +31,7 @@ def read_mesh(path: Path) -> Part:
             numbers.
     """
     try:
-        corners = _corners(_bytes(path), path.suffix.lower())
+        corners = _read(path)
         if not len(corners):
             raise ValueError("holds no facets")
         wrong = np.flatnonzero(~np.isfinite(corners).all(axis=(1, 2)))
@@ -78,38 +76,21 @@ def _volumes(vertices: Array, triangles: Whole) -> tuple[Array, Array]:
     return np.einsum("ij,ij->i", a, cross(b, c)), (a + b + c) / 4
 
 
-def _bytes(path: Path) -> bytes:
-    """A file's bytes.
+def _read(path: Path) -> Array:
+    """Corners of a file's facets, (m, 3, 3) float.
 
     Raises:
-        InputError: if there are none to be had.
+        ValueError: if they cannot be read; the text says why.
+        InputError: if there is no such file.
     """
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise InputError(Problem(f"{path.name} is larger than 2 GB; give a coarser mesh", file=path))
-        return path.read_bytes()
+        with path.open("rb") as file:
+            if file.read(len(ZIP)) == ZIP:
+                return threemf.triangles_of(file)
+            return obj.triangles_of(file) if path.suffix.lower() == ".obj" else stl.triangles_of(file)
     except FileNotFoundError as error:
         raise InputError(Problem(f"there is no file {path.name}", file=path)) from error
     except IsADirectoryError as error:
         raise InputError(Problem(f"{path.name} is a folder; give a mesh file in it", file=path)) from error
     except OSError as error:
         raise InputError(Problem(f"{path.name} cannot be read: {error.strerror or error}", file=path)) from error
-
-
-def _corners(data: bytes, ending: str) -> Array:
-    if data.startswith(ZIP):
-        return threemf.triangles_of(data)
-    if ending == ".obj":
-        return _obj(data)
-    return stl.triangles_of(data)
-
-
-def _obj(data: bytes) -> Array:
-    import trimesh  # noqa: PLC0415 (only for this, and it loads slowly)
-
-    try:
-        loaded = trimesh.load_mesh(io.BytesIO(data), file_type="obj", process=False, maintain_order=True)
-        corners: Array = np.asarray(loaded.triangles, dtype=float)
-    except Exception as error:  # a broken file makes the reader raise nearly anything
-        raise ValueError("is not an OBJ that can be read") from error
-    return corners

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
@@ -11,9 +12,9 @@ from mounts.load.kept import cache_root
 DIGEST = 32  # bytes of SHA-256 before the contents
 
 
-def kept_folder() -> Path:
-    """Where finished parts are kept between runs: the person's own cache folder."""
-    return cache_root() / "parts"
+def kept_folder(program: str) -> Path:
+    """Where finished parts of a program are kept between runs: in the person's own cache folder."""
+    return cache_root() / "parts" / program[:16]
 
 
 def kept_file(folder: Path, key: str) -> Path:
@@ -21,19 +22,32 @@ def kept_file(folder: Path, key: str) -> Path:
     return folder / key[:2] / f"{key}.kept"
 
 
+def sealed(key: str, contents: bytes) -> bytes:
+    """The bytes of such a file: a digest of key and contents, so that it holds under no other key, and the contents."""
+    return hashlib.sha256(key.encode() + contents).digest() + contents
+
+
 def recalled(folder: Path, key: str) -> bytes | None:
-    """What is kept under a key; None when there is nothing.
+    """What is kept under a key; None when there is nothing, or somebody else may write there.
 
     Raises:
-        ValueError: if it is there but damaged.
+        ValueError: if it is there but damaged, or was kept under another key.
     """
     try:
+        if not is_private(folder):
+            return None
         held = kept_file(folder, key).read_bytes()
     except OSError:
         return None
-    if hashlib.sha256(held[DIGEST:]).digest() != held[:DIGEST]:
+    if held != sealed(key, contents := held[DIGEST:]):
         raise ValueError("damaged")
-    return held[DIGEST:]
+    return contents
+
+
+def is_private(folder: Path) -> bool:
+    """Whether a folder is one's own and nobody else may write into it; where the system knows no owners, it is."""
+    told = folder.stat()
+    return not hasattr(os, "geteuid") or (told.st_uid == os.geteuid() and not told.st_mode & 0o022)
 
 
 def stands(folder: Path, digests: Mapping[str, str]) -> bool:

@@ -11,8 +11,8 @@ import numpy as np
 from mounts.errors import InputError, Problem
 from mounts.geometry.fitting.shapes import fit_circle
 from mounts.geometry.outline import Arc, Outline, Point
-from mounts.load.dxf import bulging, drawn_spans
-from mounts.load.loops import chains, closed, forward, gap_of
+from mounts.load.dxf import bulging, drawn_spans, joined
+from mounts.load.loops import closed, forward, gap_of
 from mounts.load.models.pattern import letters
 from mounts.load.models.traced import Trace
 from mounts.load.units import shown
@@ -53,7 +53,7 @@ def read_trace(path: Path, trace: Trace) -> Drawn:
     loops: list[Loop] = []
     missing: list[tuple[str, float, Point]] = []
     for layer, spans in drawn_spans(path, trace.unit, "file", strict=False).items():
-        for chain in chains(spans, max(trace.gap, 0.05)):
+        for chain in joined(spans, max(trace.gap, 0.05), shown(path.name)):
             if (gap := gap_of(chain)) > max(trace.gap, 0.05):
                 missing.append((layer, gap, chain[-1].end))
             elif len(chain) > 1 or isinstance(chain[0], Arc):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import hypot
+from math import dist, hypot
 
 from mounts.geometry.registration import Motion
 from mounts.load.known import Known
@@ -43,6 +43,7 @@ def differences(other: Known, known: Known, motion: Motion, pairs: Sequence[tupl
         *_of_points("diameter of pin" if known.pins else "panel hole", other.sizes, known.sizes, pairs),
         *_of_points("height of pin" if known.pins else "step of the face, fixing", other.heights, known.heights, pairs),
         *_rooms("depth to", other.depths, known.depths),
+        *_things(other, known, motion),
         *_rooms("height of", other.fronts, known.fronts),
         *_face(other, known),
         *([Difference("place", known.place or None, other.place or None, True)] if known.place != other.place else []),
@@ -86,6 +87,27 @@ def _rooms(what: str, there: Mapping[str, float], here: Mapping[str, float]) -> 
         mine, theirs = here.get(name), there.get(name)
         if _differ(mine, theirs):
             yield Difference(f"{what} {name}", mine, theirs, mine is None or theirs is None or mine < theirs)
+
+
+def _things(other: Known, known: Known, motion: Motion) -> Iterator[Difference]:
+    """Depths to things: those that lie on each other are the same, the nearest first, whatever they are called."""
+    ways = sorted(
+        (dist(motion.moved(there[1]), here[1]), mine, theirs)
+        for mine, here in enumerate(known.things)
+        for theirs, there in enumerate(other.things)
+    )
+    same: dict[int, int] = {}
+    for off, mine, theirs in ways:
+        reach = max(known.things[mine][2], other.things[theirs][2]) / 2
+        if off <= reach and mine not in same and theirs not in same.values():
+            same[mine] = theirs
+    for mine, (label, _, _, depth) in enumerate(known.things):
+        there = other.things[same[mine]][3] if mine in same else None
+        if _differ(depth, there):
+            yield Difference(f"depth to {label}", depth, there, there is None or depth < there)
+    for theirs, (label, _, _, depth) in enumerate(other.things):
+        if theirs not in same.values():
+            yield Difference(f"depth to {label}", None, depth, True)
 
 
 def _face(other: Known, known: Known) -> Iterator[Difference]:

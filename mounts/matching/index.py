@@ -11,6 +11,7 @@ import os
 import sqlite3
 import time
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
@@ -24,6 +25,7 @@ from mounts.load.kept import (
     cache_file,
     checksum,
     content_of,
+    copied,
     new_tables,
     read_tables,
     remove_rows,
@@ -70,12 +72,12 @@ class Index:
     @property
     def sd(self) -> float:
         """The greatest standard deviation with which a panel's points were read, mm."""
-        return float(self.tables.execute("SELECT max(sd) FROM files").fetchone()[0] or 0.0)
+        return float(self.tables.execute("SELECT sd FROM note").fetchone()[0])
 
     @property
     def count(self) -> int:
         """How many files there are."""
-        return int(self.tables.execute("SELECT count(*) FROM files").fetchone()[0])
+        return int(self.tables.execute("SELECT count FROM note").fetchone()[0])
 
     def names(self, where: str = "") -> list[str]:
         """The names of the files, in the order of the disk when they were read."""
@@ -162,6 +164,7 @@ def _up_to_date(
     stale = _stale(tables, folder)
     if not stale and tables.execute("SELECT listed, settled FROM note").fetchone() == (checksum(now), 1):
         return Index(tables, "")
+    tables = copied(tables)
     tables.execute("BEGIN")
     settled = begun - SETTLED
     held = {
@@ -180,7 +183,8 @@ def _up_to_date(
         finish(tables)
     quiet = max((changed for _, changed in now.values()), default=0) < settled
     tables.execute("DELETE FROM note")
-    tables.execute("INSERT INTO note VALUES (?, ?, ?)", (note, checksum(now), int(quiet)))
+    told = "INSERT INTO note SELECT ?, ?, ?, ifnull(max(sd), 0.0), count(*) FROM files"
+    tables.execute(told, (note, checksum(now), int(quiet)))
     tables.execute("COMMIT")
     return Index(tables, _keep(file, content_of(tables)))
 
@@ -205,10 +209,13 @@ def _keep(file: Path | None, content: bytes) -> str:
     """Put the tables in their place; why that could not be done, which stops nobody."""
     from mounts.errors import FileError  # noqa: PLC0415
     from mounts.write.files import publish  # noqa: PLC0415
+    from mounts.write.shelved import make_private  # noqa: PLC0415
 
     if file is None:
         return "there is no home folder and no XDG_CACHE_HOME to keep it in"
     try:
+        with suppress(OSError):  # publish says what is in the way
+            make_private(file.parent)
         publish(file.parent, {file.name: content})
     except FileError as error:
         return str(error)

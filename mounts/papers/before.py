@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from mounts.findings.report import Verdict
+from mounts.identity import LAP
 from mounts.load.models.jobbase import JobBase
 from mounts.made import Made
 from mounts.papers.values import Step
 from mounts.papers.words import doubtful, listed, reading, value_of
 
 SAGS = ("print.overhang", "print.bridge")
-OF_LAPS = "overhang of the lap"  # whose support the tongues of a half are
 
 
 def before(made: Made, clearing: str, held: Step, readings: Iterable[str], first_check: str = "") -> Iterator[Step]:
@@ -76,7 +76,7 @@ def _supports(made: Made, supported: str) -> str:
     sags = [
         f"the {found.what.partition(', ')[0]}"
         for found in made.report.findings
-        if found.code in SAGS and found.verdict is not Verdict.PASS and not (supported and OF_LAPS in found.what)
+        if found.code in SAGS and found.verdict is not Verdict.PASS and not (supported and found.between == (LAP, LAP))
     ]
     under = listed(dict.fromkeys(filter(None, (supported, *sags))))
     return f"Support {under} from the bed, and nothing else." if under else "No supports."

@@ -16,9 +16,8 @@ from mounts.design.view import Area, Box, Callout, Line, Pen, Size, Tone, View, 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Point
-from mounts.identity import OPENING, Ident, Role
+from mounts.identity import OPENING, REAR_FACE, TWEETER, Ident, Role
 from mounts.kernels.sliced import Path, body_loops, held, part_loops, upright
-from mounts.kinds.cup.values import REAR_FACE, TWEETER
 from mounts.kinds.ring.surroundings import as_drawn
 from mounts.load.units import clock_words
 from mounts.made import Made

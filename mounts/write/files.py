@@ -4,17 +4,27 @@ from __future__ import annotations
 
 import errno
 import hashlib
+import json
 import os
 import re
 import secrets
 import shutil
+import time
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from mounts.errors import FileError
 
+try:
+    import fcntl
+except ImportError:  # not on Windows
+    fcntl = None  # type: ignore[assignment]
+
+SPARE = ".{}.part"  # hidden folder in which a set of files is made ready
+JOURNAL = "journal.json"
+LEFT = 3600.0  # s after which a hidden file or folder without locks belongs to nobody
 LONGEST = 80  # bytes of a safe name, so that a side, "not-ok" and an ending still fit behind it
 _DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(10))}
 _FULL = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)}
@@ -22,10 +32,11 @@ _BARRED = {errno.EACCES, errno.EPERM, errno.EROFS}
 
 
 def publish(folder: Path, files: Mapping[str, bytes], remove: Iterable[str] = ()) -> tuple[Path, ...]:
-    """Puts a set of files into a folder, all of them or none.
+    """Put a set of files into a folder, all of them or none; every other file there stays.
 
-    Everything is first written under temporary names, then renamed; the names in `remove` go last. When any step
-    fails, what stood in the folder before stands there again, and nothing new.
+    Everything is first written into a hidden folder of its own, then a journal that says what belongs where; from then
+    on the set is as good as there. When a step fails, what stood in the folder before stands there again. A run that is
+    killed leaves that hidden folder: `settle` finishes what has a journal and removes what has none.
 
     Args:
         folder: made when missing, with the folders above it.
@@ -44,6 +55,7 @@ def publish(folder: Path, files: Mapping[str, bytes], remove: Iterable[str] = ()
     made: list[Path] = []
     try:
         _make(folder, made)
+        settle(folder)
         _replace_all(folder, files, stale)
     except BaseException as trouble:
         for empty in reversed(made):
@@ -55,12 +67,33 @@ def publish(folder: Path, files: Mapping[str, bytes], remove: Iterable[str] = ()
     return tuple(folder / name for name in files)
 
 
+def settle(folder: Path) -> None:
+    """Finish or undo what killed runs left in a folder, so that each set of files in it is wholly old or wholly new.
+
+    What another run is still writing is left alone. Raises OSError where the folder cannot be written to.
+    """
+    for spare in sorted(folder.glob(SPARE.format("*"))):
+        if not spare.is_dir():
+            if time.time() - spare.stat().st_mtime > LEFT:
+                spare.unlink(missing_ok=True)
+            continue
+        with _locked(spare) as is_ours:
+            if is_ours:
+                _finish(folder, spare)
+
+
 def check_folder(folder: Path) -> None:
     """Whether a folder is there or could be made, asked before the work begins rather than after it.
+
+    What killed runs left in it, in the folders beside it and in those that it holds is finished or undone first.
 
     Raises:
         FileError: if a file stands where it or a folder above it should be.
     """
+    found = [*folder.parent.glob("*/" + SPARE.format("*")), *folder.glob("*/" + SPARE.format("*"))]
+    for place in dict.fromkeys(spare.parent for spare in found):
+        with suppress(OSError):  # it is told where it is in the way
+            settle(place)
     if any(place.exists() and not place.is_dir() for place in (folder, *folder.parents)):
         raise FileError(_sentence(OSError(), folder, {}, ()))
 
@@ -106,22 +139,26 @@ def _make(folder: Path, made: list[Path]) -> None:
 
 
 def _replace_all(folder: Path, files: Mapping[str, bytes], stale: Sequence[str]) -> None:
-    fresh: dict[str, Path] = {}
+    spare = folder / SPARE.format(secrets.token_hex(8))
+    spare.mkdir(0o700)
     kept: dict[str, Path] = {}
     renamed: list[str] = []
     try:
-        for name, content in files.items():
-            fresh[name] = _spare(folder)
-            _write(fresh[name], content)
-        for name in (*files, *stale):
-            if (folder / name).exists():
-                kept[name] = _spare(folder)
-                _keep(folder / name, kept[name])
-        for name in files:
-            fresh[name].replace(folder / name)
-            renamed.append(name)
-        for name in stale:
-            (folder / name).unlink(missing_ok=True)
+        with _locked(spare):
+            for number, content in enumerate(files.values()):
+                _write(spare / f"new-{number}", content)
+            for name in (*files, *stale):
+                if (folder / name).exists():
+                    kept[name] = spare / f"old-{len(kept)}"
+                    _keep(folder / name, kept[name])
+            journal = {"put": list(files), "remove": list(stale)}
+            _write(spare / "written", json.dumps(journal).encode("utf-8", "surrogatepass"))
+            (spare / "written").replace(spare / JOURNAL)
+            for number, name in enumerate(files):
+                (spare / f"new-{number}").replace(folder / name)
+                renamed.append(name)
+            for name in stale:
+                (folder / name).unlink(missing_ok=True)
     except BaseException:
         for name in renamed:
             if name not in kept:
@@ -130,12 +167,54 @@ def _replace_all(folder: Path, files: Mapping[str, bytes], stale: Sequence[str])
             _restore(copy, folder / name)
         raise
     finally:
-        for path in (*fresh.values(), *kept.values()):
-            path.unlink(missing_ok=True)
+        _clear(spare)
 
 
-def _spare(folder: Path) -> Path:
-    return folder / f".{secrets.token_hex(8)}.part"
+def _finish(folder: Path, spare: Path) -> None:
+    """Put what is left of a set in its place, where its journal was written; remove the rest."""
+    with suppress(FileNotFoundError, FileError, ValueError, KeyError, TypeError):  # no journal, or none of ours
+        journal = json.loads((spare / JOURNAL).read_bytes().decode("utf-8", "surrogatepass"))
+        names, stale = list(journal["put"]), list(journal["remove"])
+        for name in (*names, *stale):
+            _check_plain(name)
+        for number, name in enumerate(names):
+            if (spare / f"new-{number}").exists():
+                (spare / f"new-{number}").replace(folder / name)
+        for name in stale:
+            (folder / name).unlink(missing_ok=True)
+    _clear(spare)
+
+
+def _clear(spare: Path) -> None:
+    """Remove a hidden folder, its journal first: without it, what is left of the folder means nothing."""
+    with suppress(OSError):
+        (spare / JOURNAL).unlink(missing_ok=True)
+    shutil.rmtree(spare, ignore_errors=True)
+
+
+@contextmanager
+def _locked(spare: Path) -> Iterator[bool]:
+    """Hold a hidden folder; whether nobody else does. The system lets go of it when the process ends, however it ends.
+
+    Where the system has no such locks, a folder is held by nobody once it is as old as `LEFT`.
+    """
+    try:
+        handle = os.open(spare / "lock", os.O_RDWR | os.O_CREAT, 0o600)
+    except FileNotFoundError:  # it is gone meanwhile
+        yield False
+        return
+    try:
+        yield _lock(handle) if fcntl else time.time() - spare.stat().st_mtime > LEFT
+    finally:
+        os.close(handle)
+
+
+def _lock(handle: int) -> bool:
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
 
 
 def _write(path: Path, content: bytes) -> None:
@@ -173,11 +252,24 @@ def _sentence(trouble: OSError, folder: Path, files: Mapping[str, bytes], stale:
     taken = next((name for name in (*files, *stale) if (folder / name).is_dir()), None)
     if taken is not None:
         return f"cannot write {folder / taken}: a folder of that name stands there; move it or give another --out"
+    if trouble.errno in _FULL and _has_no_entries_left(folder):
+        return (
+            f"the disk of {folder} holds as many files as it can (no free inodes); delete some, or give another --out"
+        )
     if trouble.errno in _FULL:
         return f"the disk is full: {_size(sum(map(len, files.values())))} are needed in {folder}{_free(folder)}"
     if trouble.errno in _BARRED:
         return f"the folder {folder} cannot be written to (read-only, or not yours); give another --out"
     return f"cannot write into {folder}: {trouble.strerror or trouble}"
+
+
+def _has_no_entries_left(folder: Path) -> bool:
+    """Whether a file system has room for bytes but for no further file; some count no files and say 0 of 0."""
+    place = next(place for place in (folder, *folder.parents) if place.exists())
+    with suppress(OSError, AttributeError):
+        told = os.statvfs(place)
+        return told.f_files > 0 and told.f_favail == 0
+    return False
 
 
 def _free(folder: Path) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
@@ -93,7 +94,7 @@ def solid_files(stem: str, title: str, part: Part, wish: Wish, pose: Pose = AS_B
 
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
     """All files of a job with its report, and the names of stale ones: what a good part replaces."""
-    whole = {**files, REPORT: report_json(report).encode()}
+    whole = {**files, REPORT: report_json(report, digests_of(files)).encode()}
     good = [part.side or NO_SIDE for part in report.parts if part.verdict is not Verdict.FAIL]
     stale = [f"{side}.{NOT_OK}" for side in good]
     for side in good:  # a ring that was in one is now in two, or the other way round
@@ -101,6 +102,11 @@ def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, 
         stale += [stem for name in before for stem in (name, f"{name}.{NOT_OK}")]
     names = [f"{stem}.{form}" for stem in dict.fromkeys(stale) for form in FORMATS]
     return whole, (*names, *(PAPERS[1:] if report.verdict is not Verdict.FAIL else ()))
+
+
+def digests_of(files: Mapping[str, bytes]) -> dict[str, str]:
+    """SHA-256 of each file, by name, as 64 hexadecimal digits."""
+    return {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
 
 
 def _wanted(job: AnyJob, wish: Wish) -> Sequence[str]:

@@ -33,6 +33,7 @@ parts: one entry a part:
     estimate: grams, hours, cost (null without prices), mass_error_pct and time_error_pct (one standard deviation) of
         printing it, without brim, supports and heating up; null where nothing is printed.
 not_measured: those of all parts, each once.
+sha256: of each file in the folder of the report but itself, by its name; empty where none was written.
 
 Figures are rounded to 1e-4, the pose to 1e-9. There is no NaN and no infinity: such a figure is null.
 """
@@ -40,6 +41,7 @@ Figures are rounded to 1e-4, the pose to 1e-9. There is no NaN and no infinity: 
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import asdict
 from math import isfinite
 from typing import Any
@@ -48,9 +50,17 @@ from mounts.findings.report import SCHEMA, Finding, PartReport, Report
 from mounts.identity import ident_trees
 
 
-def report_json(report: Report) -> str:
-    """The report as indented JSON text ending in a line end; equal reports give equal text."""
-    text = json.dumps(report_tree(report), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+def report_json(report: Report, files: Mapping[str, str] | None = None) -> str:
+    """The report as indented JSON text ending in a line end; equal reports give equal text.
+
+    Args:
+        report: of a job.
+        files: SHA-256 of each of its files, by name.
+    """
+    text = (
+        json.dumps({**report_tree(report), "sha256": dict(files or {})}, indent=2, ensure_ascii=False, allow_nan=False)
+        + "\n"
+    )
     return text.encode(errors="replace").decode()  # half a character, as from a broken file name, is no Unicode
 
 

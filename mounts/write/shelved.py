@@ -5,15 +5,18 @@ Two runs may keep the same thing at once: each writes a file of its own and rena
 
 from __future__ import annotations
 
-import hashlib
 import os
 import secrets
+import shutil
+import time
 from contextlib import suppress
 from pathlib import Path
 
 from mounts.errors import FileError
-from mounts.load.shelved import kept_file
+from mounts.load.shelved import kept_file, sealed
+from mounts.write.files import LEFT
 
+UNUSED = 7 * 24 * 3600.0  # s after which what another version kept goes
 MOST = 2_000_000_000  # bytes in all: some thousand parts
 
 
@@ -26,9 +29,10 @@ def keep(folder: Path, key: str, contents: bytes, most: int = MOST) -> None:
     target = kept_file(folder, key)
     spare = target.with_name(f".{secrets.token_hex(8)}.part")
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
+        make_private(folder)
+        target.parent.mkdir(exist_ok=True)
         try:
-            spare.write_bytes(hashlib.sha256(contents).digest() + contents)
+            spare.write_bytes(sealed(key, contents))
             spare.replace(target)
         finally:
             spare.unlink(missing_ok=True)
@@ -36,6 +40,17 @@ def keep(folder: Path, key: str, contents: bytes, most: int = MOST) -> None:
         reason = (trouble.strerror or str(trouble)).lower()
         raise FileError(f"nothing can be kept for the next run in {folder}: {reason}") from trouble
     _forget(folder, most, target)
+
+
+def make_private(folder: Path) -> None:
+    """Make a folder that only its owner may enter, with those above it, as the XDG specification wants a cache to be.
+
+    Raises:
+        OSError: if it cannot be made, or is somebody else's.
+    """
+    folder.mkdir(0o700, parents=True, exist_ok=True)
+    if folder.stat().st_mode & 0o077:
+        folder.chmod(0o700)
 
 
 def used(folder: Path, key: str) -> None:
@@ -51,11 +66,17 @@ def drop(folder: Path, key: str) -> None:
 
 
 def _forget(folder: Path, most: int, newest: Path) -> None:
-    """Removes the oldest until the rest fits, and leftovers of runs that were killed; another run may do so as well."""
+    """Remove the oldest until the rest fits, leftovers of runs that were killed, and what other versions kept.
+
+    Another run may do so as well.
+    """
     held: list[tuple[float, int, Path]] = []
     for path in folder.glob("*/*"):
         with suppress(OSError):
             told = path.stat()
+            if path.suffix == ".part" and told.st_mtime < time.time() - LEFT:
+                path.unlink()
+                continue
             held.append((told.st_mtime, told.st_size, path))
     room = sum(size for _, size, _ in held)
     for _, size, path in sorted(held):
@@ -65,3 +86,13 @@ def _forget(folder: Path, most: int, newest: Path) -> None:
             with suppress(OSError):
                 path.unlink()
                 room -= size
+    _forget_versions(folder)
+
+
+def _forget_versions(folder: Path) -> None:
+    """Remove the folders of other versions that were not used for a week; they lie beside this one's."""
+    for other in folder.parent.iterdir() if folder.parent.name == "parts" else ():
+        with suppress(OSError):
+            last = max(path.stat().st_mtime for path in (other, *other.glob("*/*")))
+            if other != folder and last < time.time() - UNUSED:
+                shutil.rmtree(other)

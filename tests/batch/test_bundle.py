@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import hashlib
+import io
+import zipfile
 
 import numpy as np
 import pytest
@@ -46,3 +48,15 @@ def test_a_part_that_is_not_printed_has_no_solid():
 def test_what_is_no_bundle_is_told(wrong):
     with pytest.raises(ValueError, match="no bundle"):
         unpacked(wrong)
+
+
+@pytest.mark.parametrize("name", ["manifest.json", "files/left.png"])
+def test_a_bundle_that_lacks_a_member_is_none(name):
+    whole = zipfile.ZipFile(io.BytesIO(bundled("door", REPORT, FILES, SOLID).packed))
+    stream = io.BytesIO()
+    with zipfile.ZipFile(stream, "w") as archive:
+        for entry in whole.namelist():
+            if entry != name:
+                archive.writestr(entry, whole.read(entry))
+    with pytest.raises(ValueError, match="no bundle"):
+        unpacked(stream.getvalue())

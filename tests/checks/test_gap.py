@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from mounts.findings.compare import ROUNDING
+from mounts.findings.compare import SEARCHED
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from tests.idents import labels, pair
@@ -20,10 +20,10 @@ THING = replace(GLASS, code="clear.thing", between=pair("body", "rail"), wanted=
     [
         (60.0, Verdict.PASS, 10.0),
         (10.0, Verdict.PASS, 10.0),
-        (10.0 - ROUNDING / 2, Verdict.PASS, 10.0),
+        (10.0 - SEARCHED / 2, Verdict.PASS, 10.0),
         (9.99, Verdict.WARN, 10.0),
         (6.0, Verdict.WARN, 10.0),
-        (6.0 - ROUNDING / 2, Verdict.WARN, 10.0),
+        (6.0 - SEARCHED / 2, Verdict.WARN, 10.0),
         (5.99, Verdict.FAIL, 6.0),
         (-3.0, Verdict.FAIL, 6.0),
     ],
@@ -41,8 +41,8 @@ def test_where_one_limit_stands_it_passes_or_fails(gap: float, verdict: Verdict)
     assert (found.verdict, found.limit) == (verdict, 8.0)
 
 
-def test_a_rounding_is_far_less_than_anyone_measures() -> None:
-    assert 0 < ROUNDING <= 0.001
+def test_what_a_search_leaves_is_far_less_than_anyone_measures() -> None:
+    assert 0 < SEARCHED <= 0.001
 
 
 def test_the_finding_tells_what_lies_where_and_by_which_reading() -> None:

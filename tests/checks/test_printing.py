@@ -71,7 +71,7 @@ def test_an_overhang_has_the_area_of_its_frustum_and_its_steepness(lean):
     assert found.loose == pytest.approx((1 - held) * found.area, abs=found.area / 15)  # told by 32 places
     assert found.steepest == pytest.approx(lean, abs=0.02)
     assert found.rise == pytest.approx(10.0)
-    assert found.feature == "body 0"
+    assert str(found.feature) == "body 0"
     assert found.span == 0.0
     assert low < hypot(*found.loose_at[:2]) < high
 

@@ -9,17 +9,17 @@ from mounts.findings.compare import ROUNDING, at_least, at_most, in_band, state,
 from mounts.findings.report import Finding, Verdict, gravest, in_order
 
 PASS, DO, WARN, FAIL = Verdict
-JUST = 1e-6  # beside the margin
+JUST = 1e-8  # beside the margin
 
 
-@pytest.mark.parametrize(("over", "verdict"), [(0.0, PASS), (JUST - ROUNDING, PASS), (-JUST - ROUNDING, FAIL)])
+@pytest.mark.parametrize(("over", "verdict"), [(0.0, PASS), (JUST - 3 * ROUNDING, PASS), (-JUST - 3 * ROUNDING, FAIL)])
 def test_at_least_a_limit(over: float, verdict: Verdict) -> None:
     found = at_least("bed", 3.0 + over, 3.0, "room", advice="take a larger printer")
     assert (found.verdict, found.limit, found.sense) == (verdict, 3.0, Sense.LEAST)
     assert found.advice == ("" if verdict is PASS else "take a larger printer")
 
 
-@pytest.mark.parametrize(("over", "verdict"), [(0.0, PASS), (ROUNDING - JUST, PASS), (ROUNDING + JUST, FAIL)])
+@pytest.mark.parametrize(("over", "verdict"), [(0.0, PASS), (30 * ROUNDING - JUST, PASS), (30 * ROUNDING + JUST, FAIL)])
 def test_at_most_a_limit(over: float, verdict: Verdict) -> None:
     found = at_most("load.ring", 30.0 + over, 30.0, "slam", advice="take a thicker base")
     assert (found.verdict, found.limit, found.sense, found.unit) == (verdict, 30.0, Sense.MOST, "MPa")
@@ -29,8 +29,8 @@ def test_at_most_a_limit(over: float, verdict: Verdict) -> None:
     ("off", "verdict", "limit"),
     [
         (0.05, PASS, 10.05),
-        (-0.05 - ROUNDING + JUST, PASS, 9.95),
-        (-0.05 - ROUNDING - JUST, FAIL, 9.95),
+        (-0.05 - 10 * ROUNDING + JUST, PASS, 9.95),
+        (-0.05 - 10 * ROUNDING - JUST, FAIL, 9.95),
         (0.06, FAIL, 10.05),
     ],
 )

@@ -161,7 +161,7 @@ BROKEN = {
         "is cut short after facet 1: there is no endsolid",
     ),
     "words.obj": (b"no obj", "holds no facets"),
-    "corner.obj": (b"v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 9\n", "is not an OBJ that can be read"),
+    "corner.obj": (b"v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 9\n", "has a face whose corner is not there"),
     "zip.3mf": (b"PK\x03\x04 and no more", "is no zip file that can be read, as a 3MF is"),
 }
 

@@ -5,7 +5,10 @@ from __future__ import annotations
 import errno
 import os
 import stat
+import subprocess
+import sys
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -13,7 +16,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mounts.errors import FileError
-from mounts.write.files import LONGEST, publish, safe_name
+from mounts.write import files as written
+from mounts.write.files import LONGEST, check_folder, publish, safe_name, settle
 
 OLD = {"left.stl": b"old left", "right.stl": b"old right", "stale.png": b"stale"}
 NEW = {"left.stl": b"new left", "right.stl": b"new right", "report.json": b"{}"}
@@ -145,6 +149,82 @@ def test_an_interrupt_is_undone_and_goes_on(folder: Path, monkeypatch: pytest.Mo
 
     monkeypatch.setattr(os, "fsync", interrupted)
     with pytest.raises(KeyboardInterrupt):
+        publish(folder, NEW)
+    assert contents(folder) == OLD
+
+
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from mounts.write import files
+left = int(sys.argv[2])
+def dying(function):
+    def called(*words, **more):
+        global left
+        left -= 1
+        if left == 0:
+            os.kill(os.getpid(), signal.SIGKILL)
+        return function(*words, **more)
+    return called
+os.fsync, os.link = dying(os.fsync), dying(os.link)
+Path.replace, Path.unlink, Path.mkdir = dying(Path.replace), dying(Path.unlink), dying(Path.mkdir)
+new = {"left.stl": b"new left", "right.stl": b"new right", "report.json": b"{}"}
+files.publish(Path(sys.argv[1]), new, ["stale.png"])
+"""
+
+
+def test_a_run_that_is_killed_anywhere_leaves_all_old_or_all_new(tmp_path: Path) -> None:
+    """At each step that changes the disk; the next command settles it, and a file of somebody else stays."""
+    seen = set()
+    for step in range(1, 30):
+        folder = tmp_path / f"{step}" / "job"
+        publish(folder, OLD)
+        (folder / "notes.txt").write_bytes(b"mine")
+        setting = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
+        ended = subprocess.run([sys.executable, "-c", KILLED, str(folder), str(step)], env=setting, check=False)
+        check_folder(folder.parent / "another")
+        found = contents(folder)
+        assert found.pop("notes.txt") == b"mine"
+        assert found in (OLD, NEW)
+        seen.add(found == NEW)
+        if ended.returncode == 0:
+            break
+    assert ended.returncode == 0
+    assert seen == {False, True}
+
+
+def test_what_a_living_run_writes_is_left_alone(folder: Path) -> None:
+    spare = folder / ".0123456789abcdef.part"
+    spare.mkdir()
+    (spare / "new-0").write_bytes(b"half")
+    with written._locked(spare):
+        settle(folder)
+        assert (spare / "new-0").read_bytes() == b"half"
+        publish(folder, NEW, ["stale.png"])
+    settle(folder)
+    assert contents(folder) == NEW
+
+
+@pytest.mark.parametrize(
+    "journal", [b"", b"{}", b'{"put": ["../x"], "remove": []}', b'{"put": 1, "remove": [2]}', b"\xff"]
+)
+def test_a_journal_that_says_nothing_sound_changes_nothing(folder: Path, journal: bytes) -> None:
+    spare = folder / ".0123456789abcdef.part"
+    spare.mkdir()
+    (spare / "journal.json").write_bytes(journal)
+    (spare / "new-0").write_bytes(b"x")
+    settle(folder)
+    assert contents(folder) == OLD
+    assert not (folder.parent / "x").exists()
+
+
+def test_a_disk_without_room_for_another_file_says_so(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(handle: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    monkeypatch.setattr(os, "statvfs", lambda place: SimpleNamespace(f_files=1000, f_favail=0))
+    with pytest.raises(FileError, match="holds as many files as it can"):
         publish(folder, NEW)
     assert contents(folder) == OLD
 

@@ -82,6 +82,7 @@ def test_every_field_in_its_order() -> None:
             },
         ],
         "not_measured": ["behind.things", "in_front.trim", "ears"],
+        "sha256": {},
     }  # fmt: skip
     assert told == wanted
     assert ordered(told) == ordered(wanted)
@@ -106,9 +107,15 @@ def test_text_of_any_script_is_kept() -> None:
         "files": [],
         "parts": [],
         "not_measured": [],
+        "sha256": {},
     }
     assert "山🚐" in text and text.endswith("}\n")
     assert json.loads(report_json(Report("half \ud83d", ())))["job"] == "half ?"
+
+
+def test_the_files_stand_there_by_their_sha256() -> None:
+    told = json.loads(report_json(Report("x", ()), {"left.stl": "ab" * 32}))
+    assert told["sha256"] == {"left.stl": "ab" * 32}
 
 
 def test_equal_reports_give_equal_text() -> None:

@@ -5,9 +5,11 @@ from __future__ import annotations
 import errno
 import os
 import signal
+import stat
 import subprocess
 import sys
 import textwrap
+import time
 from pathlib import Path
 
 import pytest
@@ -41,6 +43,44 @@ def test_a_damaged_entry_is_dropped_and_said(tmp_path, spoil):
     assert Shelf(tmp_path, said.append).recall(KEYS[0]) is None
     assert said == ["a part kept from an earlier run is damaged; it is made again"]
     assert not file.exists()
+
+
+def test_what_was_kept_under_another_key_is_refused(tmp_path):
+    keep(tmp_path, KEYS[0], b"a part")
+    keep(tmp_path, KEYS[1], b"another")
+    kept_file(tmp_path, KEYS[1]).write_bytes(kept_file(tmp_path, KEYS[0]).read_bytes())
+    said: list[str] = []
+    assert Shelf(tmp_path, said.append).recall(KEYS[1]) is None
+    assert said == ["a part kept from an earlier run is damaged; it is made again"]
+    assert recalled(tmp_path, KEYS[0]) == b"a part"
+
+
+def test_only_its_owner_may_enter_and_what_others_may_write_to_is_not_believed(tmp_path):
+    """XDG base directory specification 0.8: what is made is made with 0700."""
+    folder = tmp_path / "parts"
+    keep(folder, KEYS[0], b"a part")
+    assert stat.S_IMODE(folder.stat().st_mode) == 0o700
+    folder.chmod(0o777)
+    assert recalled(folder, KEYS[0]) is None
+    keep(folder, KEYS[0], b"a part")
+    assert stat.S_IMODE(folder.stat().st_mode) == 0o700
+    assert recalled(folder, KEYS[0]) == b"a part"
+
+
+def test_other_versions_go_once_they_are_not_used_and_so_do_leftovers(tmp_path):
+    parts = tmp_path / "parts"
+    week = 7 * 24 * 3600
+    for version, age in (("old", week + 60), ("recent", week - 3600)):
+        keep(parts / version, KEYS[0], b"a part")
+        leftover = parts / version / KEYS[0][:2] / ".0123456789abcdef.part"
+        for path in (kept_file(parts / version, KEYS[0]), parts / version):
+            os.utime(path, (time.time() - age,) * 2)
+    leftover.write_bytes(b"half")
+    os.utime(leftover, (time.time() - 4000,) * 2)
+    keep(parts / "recent", KEYS[1], b"another")
+    assert sorted(path.name for path in parts.iterdir()) == ["recent"]
+    assert not leftover.exists()
+    assert recalled(parts / "recent", KEYS[0]) == b"a part"
 
 
 def test_no_more_is_kept_than_there_is_room_for_and_the_oldest_goes_first(tmp_path):

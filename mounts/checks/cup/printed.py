@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -22,11 +23,12 @@ from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
+from mounts.identity import REAR_FACE, ROOM_END, Ident
 from mounts.kernels.part import Part
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.pose import cup_pose
 from mounts.kinds.cup.surroundings import surroundings
-from mounts.kinds.cup.values import REAR_FACE, CupPlan
+from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob
 
 ALONE = "clear.body-bore"  # between the ribs, which bite into the body as they should
@@ -65,11 +67,11 @@ def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     return (*(gap.finding(_advice(job, plan, gap)) for gap in told), *disagreements(found), *chances)
 
 
-def _rests(job: CupJob, gap: Gap) -> Mapping[str, float]:
+def _rests(job: CupJob, gap: Gap) -> Mapping[Ident, float]:
     """What a gap rests on: one reading of its own each. The rear face is the face itself and is never off."""
-    names = {"panel.grille": "the grille", "panel.room": "the room behind"}
-    what = names.get(gap.reading, f"the {gap.between[1]}")
-    return {what: gap.sd} if gap.sd and gap.between[1] != REAR_FACE else {}
+    read = gap.between[1]
+    label = "the room behind" if read == ROOM_END else f"the {read}"
+    return {replace(read, label=label): gap.sd} if gap.sd and read != REAR_FACE else {}
 
 
 def _finer(job: CupJob) -> Help:

@@ -134,6 +134,7 @@ def _overhang(feature: Ident, area: float, worst: Hanging, printer: Printer) -> 
         limit=printer.overhang + FACET,
         measured=steepest,
         at=worst.loose_at,
+        between=(feature, feature),
         source=GUIDES,
         advice=f"{how}; let the slicer support it there, and clean it afterwards",
     )
@@ -141,7 +142,8 @@ def _overhang(feature: Ident, area: float, worst: Hanging, printer: Printer) -> 
 
 def _bridge(roof: Hanging) -> Finding:
     what, advice = f"bridge over the {roof.feature}", "it sags; let the slicer support it there"
-    said: Said = {"at": roof.span_at, "source": GUIDES, "advice": advice}
+    ends = (roof.feature, roof.feature)
+    said: Said = {"at": roof.span_at, "between": ends, "source": GUIDES, "advice": advice}
     return at_most("print.bridge", None, BRIDGE, what, measured=roof.span, missed=Verdict.WARN, **said)
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from mounts.design.room import Room, gaps_of
 from mounts.errors import MountsError
-from mounts.findings.compare import ROUNDING
+from mounts.findings.compare import SEARCHED
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, Frames, tilted
@@ -138,7 +138,7 @@ def _kept(same: Sequence[Room], gap: Gap, seats: Sequence[Frame]) -> Sequence[bo
     for room in same:
         values = room.measure(Frames.of(*seats)).values
         rows = [k for k, pair in enumerate(room.pairs(values.shape[1])) if pair == gap.between]
-        kept &= values[:, rows].min(axis=1) >= max(room.wanted, room.least) - ROUNDING
+        kept &= values[:, rows].min(axis=1) >= max(room.wanted, room.least) - SEARCHED
     return [bool(one) for one in kept]
 
 

@@ -18,7 +18,7 @@ from mounts.findings.compare import state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
-from mounts.identity import Ident, Role
+from mounts.identity import OPENING, Ident, Role
 from mounts.load.models.resolved import Job
 from mounts.load.models.surveyed import SurveyedPanel
 
@@ -148,11 +148,10 @@ def _variances(job: Job) -> list[float]:
     return [row[k] for k, row in enumerate(job.fixings_covariance())]
 
 
-def _rests(job: Job, gap: Gap) -> Mapping[str, float]:
+def _rests(job: Job, gap: Gap) -> Mapping[Ident, float]:
     """By how much one standard deviation of each reading moves a gap, mm."""
     sd, (x, y, _) = gap.sd or 0.0, gap.at
-    if gap.reading == "opening":
-        return {"the opening": sd}
-    if gap.reading.startswith("behind.things."):
-        return {f"the {gap.between[1]}": sd} if sd else {}
-    return {name: share * sd for name, share in follows(job.panel, gap.reading, (x, y)).items()}
+    if gap.between[1].role is Role.THING or gap.reading == "opening":
+        read = OPENING if gap.reading == "opening" else gap.between[1]
+        return {replace(read, label=f"the {read}"): sd} if sd else {}
+    return {read: share * sd for read, share in follows(job.panel, gap.reading, (x, y)).items()}

@@ -18,7 +18,7 @@ from mounts.errors import KernelError
 from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
-from mounts.identity import Ident, Role, called
+from mounts.identity import LAP, Ident, Role, called
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.ring.shape import draw_ring
@@ -121,6 +121,6 @@ def _gap(job: Job, plan: RingPlan, split: Split, part: Part) -> Finding:
 
 def _helped(found: Finding, half: str) -> Finding:
     """An overhang of the upper tongue told by what it is."""
-    if half == "b" and found.code == "print.overhang" and found.what.startswith("overhang of the lap"):
+    if half == "b" and found.code == "print.overhang" and found.between == (LAP, LAP):
         return replace(found, advice="support it under both tongues; dress what the support leaves, it lies on half a")
     return found

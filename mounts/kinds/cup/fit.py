@@ -14,10 +14,10 @@ from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.planes import to_plate
-from mounts.identity import BODY, BORE, CUP, Role, called
+from mounts.identity import BODY, BORE, CUP, REAR_FACE, ROOM_END, TWEETER, Role, called
 from mounts.kinds.cup.back import far_side
 from mounts.kinds.cup.seat import Front, aperture, fronts, outline_of, reach_behind
-from mounts.kinds.cup.values import REAR_FACE, ROOM_END, TWEETER, CupPlan
+from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.pins import Standing
 from mounts.load.models.resolved import CupJob
 from mounts.shape.primitives import Section

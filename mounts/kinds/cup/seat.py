@@ -14,10 +14,10 @@ from mounts.design.turn import all_turns, best_turn, turned
 from mounts.errors import InputError
 from mounts.geometry.frames import Frame, tilted
 from mounts.geometry.outline import Outline, Point, circle, grown
-from mounts.identity import DOME, FLANGE, GRILLE, SURROUND, Ident
+from mounts.identity import DOME, FLANGE, GRILLE, REAR_FACE, SURROUND, Ident
 from mounts.kinds.cup.ribs import lugged, ribbed
 from mounts.kinds.cup.stakes import Seated
-from mounts.kinds.cup.values import REAR_FACE, CupSeat, Press, SeatScrew
+from mounts.kinds.cup.values import CupSeat, Press, SeatScrew
 from mounts.load.models.cup_job import Clamp
 from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import CupJob

@@ -8,9 +8,9 @@ from mounts.design.body import body_rings, terminal_block
 from mounts.design.measured import things_standing
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, rectangle
-from mounts.identity import BODY, GRILLE
+from mounts.identity import BODY, GRILLE, REAR_FACE, ROOM_END, TWEETER
 from mounts.kinds.cup.seat import aperture, fronts, outline_of
-from mounts.kinds.cup.values import REAR_FACE, ROOM_END, TWEETER, CupPlan
+from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob
 from mounts.shape.primitives import Body, Prism, Revolved
 from mounts.shape.recipe import Envelope

@@ -25,8 +25,6 @@ from mounts.identity import Ident, Role, called
 
 FILLET, CUP_ROOM = called(Role.PIECE, "fillet"), called(Role.CUT, "room")
 NUT_ROOM, BOTTOM = Ident(Role.CUT, "nut", "nut room"), called(Role.CUT, "bottom")
-TWEETER, REAR_FACE = called(Role.BODY, "tweeter"), Ident(Role.SHEET, "rear", "rear face")
-ROOM_END = Ident(Role.END, "room", "room's end")
 
 
 @dataclass(frozen=True, slots=True)

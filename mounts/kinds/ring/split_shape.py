@@ -11,7 +11,7 @@ from math import cos, radians, sin
 
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import Outline, Point, circle, polygon
-from mounts.identity import Ident, Role
+from mounts.identity import LAP, Ident, Role
 from mounts.kinds.ring.base import FOOT
 from mounts.kinds.ring.split_values import Lap, LapScrew, Split
 from mounts.shape.primitives import Prism, Revolved
@@ -28,7 +28,7 @@ def lap_features(split: Split, half: str, top: float) -> Iterator[Feature]:
         yield Feature(Ident(Role.BOSS, screw.name), (column,))
         yield Feature(Ident(Role.LAP_SCREW, screw.name), (_screw(screw, split.level, top),), cut=True)
     if half:
-        yield Feature(Ident(Role.LAP), _room(split, half, top), cut=True)
+        yield Feature(LAP, _room(split, half, top), cut=True)
 
 
 def _screw(screw: LapScrew, level: float, top: float) -> Revolved:
@@ -56,7 +56,7 @@ def _room(split: Split, half: str, top: float) -> tuple[Prism, Prism]:
 def face_cut(split: Split, half: str, top: float) -> Feature:
     """What the other half takes at the face, up to a height."""
     below = _room(split, half, top)[0]
-    return Feature(Ident(Role.LAP), (replace(below, high=top),), cut=True)
+    return Feature(LAP, (replace(below, high=top),), cut=True)
 
 
 def _sector(split: Split, of: str, to: float) -> Outline:
