@@ -20,6 +20,7 @@ from mounts.findings.report import Estimate, Finding, PartReport, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
+from mounts.kinds.kind import JobT, Plan
 from mounts.kinds.table import kind_of, parts, plan
 from mounts.load.models.jobbase import JobBase
 from mounts.load.models.workshop import Material
@@ -32,7 +33,7 @@ from mounts.write.stl import posed
 ALIKE = 2.0  # per cent of its surface by which a mesh may fit two parts alike
 
 
-def make(job: JobBase) -> Made:
+def make(job: JobT) -> Made[JobT, Plan]:
     """One side of a job, from its plan to its checked part."""
     planned = plan(job)
     scene = planned.draw()

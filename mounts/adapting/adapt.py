@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from mounts.adapting.compare import SideChange, compared
-from mounts.adapting.place import NoSleeve
-from mounts.adapting.sleeve import Sleeve, sleeve_for
+from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.adapting.written import Draft, chosen_before
 from mounts.findings.report import Report
-from mounts.kinds.cup.values import CupPlan
 from mounts.load.library import Library
-from mounts.load.models.resolved import AnyJob, CupJob, Job
+from mounts.load.models.resolved import SpeakerJob
 from mounts.load.read import Document
 from mounts.made import Made
 from mounts.papers.hardware import bought, hardware
@@ -37,8 +35,8 @@ class Adapted:
     """
 
     draft: Draft
-    old: tuple[Made, ...]
-    new: tuple[Made, ...]
+    old: tuple[Made[SpeakerJob], ...]
+    new: tuple[Made[SpeakerJob], ...]
     sides: tuple[SideChange, ...]
     stays: tuple[str, ...]
     chosen: tuple[str, ...]
@@ -52,10 +50,8 @@ class Adapted:
     @property
     def speakers(self) -> tuple[str, str]:
         """Names of the old speaker and the new one."""
-        old, new = (one[0].job for one in (self.old, self.new))
-        assert isinstance(old, Job | CupJob)
-        assert isinstance(new, Job | CupJob)
-        return old.speaker.name, new.speaker.name
+        old, new = (one[0].job.speaker.name for one in (self.old, self.new))
+        return old, new
 
     @property
     def report(self) -> Report:
@@ -69,7 +65,7 @@ class Adapted:
 
 
 def adapted(
-    old: Sequence[AnyJob], new: Sequence[AnyJob], draft: Draft, document: Document, library: Library
+    old: Sequence[SpeakerJob], new: Sequence[SpeakerJob], draft: Draft, document: Document, library: Library
 ) -> Adapted:
     """Makes both jobs and compares them; nothing is written.
 
@@ -89,36 +85,23 @@ def adapted(
         old=before,
         new=after,
         sides=sides,
-        stays=() if serves else tuple(_stays(before[0])),
+        stays=() if serves else tuple(before[0].kind.review().papers.stays(before[0].job, before[0].plan)),
         chosen=tuple(chosen_before(document)),
-        sleeve=None if serves else _sleeve(before, after, draft, document, library),
+        sleeve=None if serves else _sleeve(before, new, draft, document, library),
     )
 
 
 def _sleeve(
-    before: tuple[Made, ...], after: tuple[Made, ...], draft: Draft, document: Document, library: Library
+    before: Sequence[Made[SpeakerJob]], new: Sequence[SpeakerJob], draft: Draft, document: Document, library: Library
 ) -> Sleeve | NoSleeve | None:
-    jobs = [one.job for one in after if isinstance(one.job, CupJob)]
-    if not jobs:
+    find = before[0].kind.review().sleeve
+    if find is None:
         return None
     own = Draft(draft.file.with_name(f"{draft.name}-sleeve.yaml"), "")
-    found: Sleeve | NoSleeve = sleeve_for(list(before), jobs, own, document, library)
+    found = find(before, new, own, document, library)
     if isinstance(found, Sleeve):
         own.refuse_taken()
     return found
-
-
-def _stays(old: Made) -> Iterator[str]:
-    """What stays in the vehicle when the old mount comes off."""
-    if isinstance(old.job, Job):
-        names = ", ".join(old.job.panel.fixings.points)
-        yield f"the panel's fixings {names} with {old.job.fix_to_panel.hardware.name}: the new mount goes onto them"
-    if isinstance(old.plan, CupPlan):
-        left = ", ".join(f"{one.name} {one.seat:.1f}" for one in old.plan.stakes)
-        yield (
-            f"the pins, but taking a staked cup off costs their heads: about {left} is left of them; measure them, and "
-            "write their heights into the panel before a new cup is made"
-        )
 
 
 def write_adapted(found: Adapted, out: Path, wish: Wish) -> dict[str, tuple[str, ...]]:

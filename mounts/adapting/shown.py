@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from mounts.adapting.adapt import Adapted
 from mounts.adapting.compare import FindingRow, SideChange, SizeRow, value_of
-from mounts.adapting.place import NoSleeve
-from mounts.adapting.sleeve import Sleeve
+from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report, Verdict
 from mounts.identity import ident_trees
 from mounts.kinds.sizes import Size

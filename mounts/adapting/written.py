@@ -12,7 +12,8 @@ from mounts.errors import InputError, Problem
 from mounts.load.blank import headed, scalar
 from mounts.load.folders import FOLDERS, near, nearest
 from mounts.load.library import Library
-from mounts.load.models.resolved import AnyJob, CupJob, Job
+from mounts.load.models.jobbase import JobBase
+from mounts.load.models.resolved import SpeakerJob
 from mounts.load.models.speaker import Speaker
 from mounts.load.read import Document
 from mounts.load.shipped import packaged
@@ -41,7 +42,7 @@ class Draft:
             raise InputError(Problem(what, file=near(self.file)))
 
 
-def draft(old: Path, job: AnyJob, document: Document, *, library: Library, speaker: str, name: str | None) -> Draft:
+def draft(old: Path, job: JobBase, document: Document, *, library: Library, speaker: str, name: str | None) -> Draft:
     """The new job's file, beside the old one.
 
     Args:
@@ -55,7 +56,7 @@ def draft(old: Path, job: AnyJob, document: Document, *, library: Library, speak
     Raises:
         InputError: for a job without a speaker, and for a name that no file can have or that is taken.
     """
-    if not isinstance(job, Job | CupJob):
+    if not isinstance(job, SpeakerJob):
         what = f"a {job.kind} carries no speaker; copy its job and change the device"
         raise InputError(job.problem("kind", what))
     reference = _reference(speaker, old, library)
@@ -128,8 +129,6 @@ def _besides(old: Mapping[str, Any], speaker: Speaker | None) -> Iterator[str]:
     by, keep = retention.get("by"), retention.get("keep", "lugs")
     if speaker.holes is None and old.get("fix_speaker") is not None:
         yield "fix_speaker: false                   # its flange has no screw holes"
-    if old.get("kind") != "cup":
-        return
     press = "press" if speaker.flange.outline().is_circle or keep == "lip" else "{by: press, keep: lip}"
     if by == "flange" and speaker.holes is None:
         yield f"retention: {press}".ljust(37) + "# its flange has no screw holes"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot
 
-from mounts.design.fasteners import needed_hole
 from mounts.findings.compare import at_least, at_most, in_band
 from mounts.findings.report import Finding, Verdict
 from mounts.load.models.limits import Limits
@@ -54,7 +53,7 @@ def _other_side(job: Job) -> Iterator[Finding]:
 def _panel_holes(job: Job) -> Iterator[Finding]:
     """The panel's holes and sheet against what the hardware needs."""
     item, panel = job.fix_to_panel.hardware, job.panel
-    needed, own = needed_hole(item), {f" at {name}": size for name, size in panel.fixings.holes.items()}
+    needed, own = item.needs, {f" at {name}": size for name, size in panel.fixings.holes.items()}
     for where, hole in {"": panel.fixings.hole, **own}.items():
         if needed is None or hole is None:
             continue

@@ -7,14 +7,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from math import cos, radians
 
-from mounts.load.models.hardware import ClipNut, Insert, PanelItem, Pilot, RivetNut, SpeakerItem, Through, WellNut
 from mounts.load.models.jobbase import PanelFixing
 from mounts.load.models.limits import Limits
 
 COVER = 0.5  # mm of bearing that stays on the narrow side, wherever the screw stands in its hole: common practice
-BOLT = 1.0  # mm by which a through bolt's hole is wider where its item says nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,19 +35,6 @@ class Fastening:
     disc: float
     sink: float
     proud: tuple[float, float] | None
-
-
-@dataclass(frozen=True, slots=True)
-class Pocket:
-    """What one speaker screw needs: a hole `hole` wide and `depth` deep with `wall` round it.
-
-    For a through bolt `depth` is 0 and `nut` holds (room across, nut height).
-    """
-
-    hole: float
-    depth: float
-    wall: float
-    nut: tuple[float, float] | None = None
 
 
 def thread_diameter(thread: str) -> float:
@@ -79,20 +63,8 @@ def fastening(fixing: PanelFixing, limits: Limits, hole: float, growth: float) -
         path=max(bears, screw.head_diameter) + max(limits.tool_path, hole - thread_diameter(screw.thread)),
         disc=max(2 * limits.edge * (hole + growth), bears + limits.wall_least),
         sink=screw.head_diameter if sunk else 0.0,
-        proud=_proud(fixing.hardware),
+        proud=fixing.hardware.proud,
     )
-
-
-def pocket(item: SpeakerItem, limits: Limits, growth: float) -> Pocket:
-    """What a speaker screw's hardware needs in the seat; diameters in mm."""
-    if isinstance(item, Insert):
-        return Pocket(item.hole + growth, item.length + item.over, item.wall)
-    if isinstance(item, Pilot):
-        return Pocket(item.hole + growth, item.engagement + item.diameter / 2, item.wall)
-    across_corners = item.nut_across / cos(radians(30))
-    room = across_corners + limits.tool_path
-    hole = item.hole or item.nominal + BOLT
-    return Pocket(hole + growth, 0.0, limits.wall_least, (room, item.nut_height))
 
 
 def widest_borne(fixing: PanelFixing) -> float:
@@ -113,19 +85,3 @@ def washer_for(fixing: PanelFixing, hole: float) -> float:
     thread = thread_diameter(fixing.screw.thread)
     slack = (fixing.washer.inside - thread) / 2 if fixing.washer else 0.0
     return 2 * (hole + slack + COVER) - thread
-
-
-def _proud(item: PanelItem) -> tuple[float, float] | None:
-    """Diameter and height of what stands on the face."""
-    if isinstance(item, RivetNut | WellNut) and item.flange_height > 0:
-        return (item.flange, item.flange_height)
-    if isinstance(item, ClipNut) and item.stands_proud > 0:
-        return (2 * item.reach, item.stands_proud)
-    return None
-
-
-def needed_hole(item: PanelItem) -> float | None:
-    """Panel hole that the hardware needs, mm; None when it takes what is there."""
-    if isinstance(item, Through):
-        return item.nominal
-    return getattr(item, "hole", None)

@@ -6,7 +6,6 @@ from math import ceil, floor
 
 from mounts.design.chance import Errors, chance, needed_gap
 from mounts.design.fasteners import thread_diameter, widest_borne
-from mounts.load.models.hardware import RivetNut, Through
 from mounts.load.models.resolved import Job
 
 STEP = 0.1  # mm, in which holes are drawn, as drills are sold
@@ -52,21 +51,12 @@ def fixing_errors(job: Job) -> Errors:
     A material's shrink is told by itself and is taken as corrected.
     """
     made = job.printer.error if job.make == "print" else job.limits.cut_error
-    return Errors(job.fixings_covariance(), made, tuple(_set_play(job, name) for name in job.panel.fixings.points))
+    item, fixings = job.fix_to_panel.hardware, job.panel.fixings
+    plays = tuple(item.play(fixings.size(name) or 0.0) for name in fixings.points)
+    return Errors(job.fixings_covariance(), made, plays)
 
 
 def _floats(job: Job) -> tuple[float, ...]:
-    """A screw right through the sheet floats in the panel's hole too: the floating fastener of ISO 5458, a side, mm."""
+    """By how much screws play in the panel's own holes, a side, mm."""
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
-    if not isinstance(item, Through):
-        return (0.0,) * len(fixings.points)
-    return tuple(max((fixings.size(name) or 0.0) - item.nominal, 0.0) / 2 for name in fixings.points)
-
-
-def _set_play(job: Job, name: str) -> float:
-    """By how much a panel's hole, opened where it has to be, is wider than the rivet nut that is set in it, mm.
-
-    What other hardware plays in its hole no file tells: it is taken to sit in the middle.
-    """
-    item, hole = job.fix_to_panel.hardware, job.panel.fixings.size(name) or 0.0
-    return max(max(hole, item.hole) - (item.body or item.hole), 0.0) if isinstance(item, RivetNut) else 0.0
+    return tuple(item.floats(fixings.size(name) or 0.0) for name in fixings.points)

@@ -5,24 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from mounts.design.fasteners import thread_diameter
-
 ROUNDING = 1e-6  # mm
 MOST_WASHERS = 3.5  # mm of washers under a head that a person would still stack
 
-# coarse pitches, ISO 262
-PITCHES = {
-    "M2": 0.4,
-    "M2.5": 0.45,
-    "M3": 0.5,
-    "M3.5": 0.6,
-    "M4": 0.7,
-    "M5": 0.8,
-    "M6": 1.0,
-    "M8": 1.25,
-    "M10": 1.5,
-    "M12": 1.75,
-}
 # how far a length may be off, js15 (ISO 4759-1 for product grade A; IT15 of ISO 286-1): up to a length, by half of IT15
 TOLERANCES = ((3.0, 0.2), (6.0, 0.24), (10.0, 0.29), (18.0, 0.35), (30.0, 0.42), (50.0, 0.5), (80.0, 0.6), (120.0, 0.7))
 
@@ -55,11 +40,6 @@ class Joint:
     def clear(self, length: float) -> float:
         """How far a screw as long as its tolerance allows ends before it bottoms, negative when it does."""
         return self.room - length - length_tolerance(length)
-
-
-def pitch(thread: str) -> float:
-    """Coarse pitch of a metric thread; where it is not in the table a fifth of the diameter, which is no finer."""
-    return PITCHES.get(thread, thread_diameter(thread) / 5)
 
 
 def length_tolerance(length: float) -> float:

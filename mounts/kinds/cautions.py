@@ -39,7 +39,6 @@ HOT = (
     "80 °C; from 60 °C "
     "skin burns within 5 seconds. Let it cool before you work, and leave no part, foam or cell lying there."
 )
-IRON = "Heat-set inserts: an iron at 210 to 250 °C burns at once and hot plastic sticks; stand it safely, air the room."
 FUMES = "{} gives off fumes while it is printed: enclose the printer and lead the air out."
 SMELLS = ("abs", "asa", "pc-abs")  # styrene; Kim et al., Frontiers in Toxicology 2022, for ABS
 

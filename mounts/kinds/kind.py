@@ -49,6 +49,7 @@ class Plan(Protocol):
 # covariant, it may stand for one: `mounts.kinds.table.kind_of` gives each job its own kind, and `Planned`
 # keeps them together.
 J = TypeVar("J", bound=JobBase, covariant=True, default=JobBase)  # noqa: PLC0105
+JobT = TypeVar("JobT", bound=JobBase)
 P = TypeVar("P", bound=Plan, covariant=True, default=Plan)  # noqa: PLC0105
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Generic
 
@@ -16,6 +16,10 @@ from mounts.load.models.jobbase import JobBase
 from mounts.shape.recipe import Envelope
 
 if TYPE_CHECKING:
+    from mounts.adapting.sleeve import NoSleeve, Sleeve
+    from mounts.adapting.written import Draft
+    from mounts.load.library import Library
+    from mounts.load.read import Document
     from mounts.made import Made
     from mounts.papers.values import Check, Item, Record, Steps
 
@@ -27,8 +31,8 @@ def nothing(job: JobBase, plan: Plan) -> Iterable[Told]:
     return ()
 
 
-def no_torque(job: JobBase, plan: Plan) -> Iterable[str]:
-    """The torques of a part without screws of which one is given."""
+def no_words(job: JobBase, plan: Plan) -> Iterable[str]:
+    """What is said where there is nothing to say."""
     return ()
 
 
@@ -59,6 +63,7 @@ class Papers(Generic[J, P]):
         tools: job → tools beyond what every part takes.
         calipers: job and plan → the five sizes to take on the finished part.
         record: job and plan → its share of the return sheet.
+        stays: job and plan → what stays in the vehicle when another part takes its place.
         points: job → named places on the face, such as its fixings.
         front, back: job and plan → what is said of places on the views from the cabin and from behind.
         around: job and plan → what a section shows round it; None for all its surroundings.
@@ -69,10 +74,11 @@ class Papers(Generic[J, P]):
     title: Callable[[J, P], str]
     steps: Callable[[Made[J, P]], tuple[Steps, ...]]
     hardware: Callable[[J, P], Iterable[Item]]
-    torque: Callable[[J, P], Iterable[str]] = no_torque
+    torque: Callable[[J, P], Iterable[str]] = no_words
     tools: Callable[[J], Iterable[str]]
     calipers: Callable[[J, P], Iterable[Check]]
     record: Callable[[J, P], Record]
+    stays: Callable[[J, P], Iterable[str]] = no_words
     points: Callable[[J], Mapping[str, Point]] = no_points
     front: Callable[[J, P], Iterable[Told]] = nothing
     back: Callable[[J, P], Iterable[Told]] = nothing
@@ -91,6 +97,8 @@ class Review(Generic[J, P]):
         alone: the same of a mesh file, which has nothing beside it; None for all findings.
         place: mesh file, plan and print pose → how the mesh stands by its holes and how that was found, the transform
             None where the holes are not found; None as a whole where a plan has no holes to go by.
+        sleeve: old parts, new jobs, the sleeve's own file, what the old job says and its library → a sleeve that lets
+            a smaller speaker into the old parts, or why there is none; None for a kind that takes none.
         papers: what papers are made of.
     """
 
@@ -98,4 +106,5 @@ class Review(Generic[J, P]):
     halves: Callable[[J, P, Part, Part], tuple[Finding, ...]] | None = None
     alone: Callable[[J, P, Part], tuple[Finding, ...]] | None = None
     place: Callable[[Part, P, Array], tuple[Array | None, str] | None] | None = None
+    sleeve: Callable[[Sequence[Made[J, P]], Sequence[J], Draft, Document, Library], Sleeve | NoSleeve] | None = None
     papers: Papers[J, P] = field(repr=False)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import cast
 
 from mounts.kinds.board.kind import BOARD, FOOT
 from mounts.kinds.cup.kind import CUP
-from mounts.kinds.kind import Kind, Planned
+from mounts.kinds.kind import JobT, Kind, Plan, Planned
 from mounts.kinds.ring.kind import FLAT, RING
 from mounts.kinds.spacer.kind import SPACER
 from mounts.load.models.jobbase import JobBase
@@ -22,8 +23,8 @@ KINDS: Mapping[tuple[str, str], Kind] = {
 }
 
 
-def kind_of(job: JobBase) -> Kind:
-    """The kind of a job.
+def kind_of(job: JobT) -> Kind[JobT, Plan]:
+    """The kind of a job, which takes jobs of its class.
 
     Raises:
         TypeError: for a job that says a kind of which it is no job.
@@ -31,10 +32,10 @@ def kind_of(job: JobBase) -> Kind:
     kind = KINDS[job.kind, job.make]
     if not isinstance(job, kind.job):
         raise TypeError(f"a {type(job).__name__} is no job of kind {job.kind}")
-    return kind
+    return cast("Kind[JobT, Plan]", kind)  # the table holds every kind as one of all jobs
 
 
-def plan(job: JobBase) -> Planned:
+def plan(job: JobT) -> Planned[JobT, Plan]:
     """A job's plan, every dimension of its part decided; raises InputError for what cannot be drawn."""
     kind = kind_of(job)
     return Planned(kind, job, kind.plan(job))

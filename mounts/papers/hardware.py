@@ -8,19 +8,7 @@ from dataclasses import replace
 
 from mounts.checks.fastening.joints import Held, chosen
 from mounts.design.fasteners import thread_diameter
-from mounts.load.models.hardware import (
-    ClipNut,
-    Insert,
-    PanelItem,
-    Pilot,
-    RivetNut,
-    Screw,
-    SpeakerItem,
-    ThreadItem,
-    Through,
-    Washer,
-    WellNut,
-)
+from mounts.load.models.hardware import Fastener, Screw
 from mounts.load.models.jobbase import SpeakerFixing
 from mounts.made import Made
 from mounts.papers.values import Item
@@ -83,10 +71,10 @@ def screws(joints: Sequence[Held], screw: Screw | None, count: int, use: str) ->
         yield Item(many, what, ", ".join(filter(None, (size, screw.standard))), use, key)
 
 
-def fixing(item: SpeakerItem, count: int, use: str) -> Iterator[Item]:
-    """What screws hold in, unless it is but a hole."""
-    if not isinstance(item, Pilot):
-        yield Item(count, word_of(item), size_of(item), use, item.name)
+def fixing(item: Fastener, count: int, use: str) -> Iterator[Item]:
+    """What screws go into, where it is bought."""
+    if item.bought:
+        yield Item(count, item.called, item.drawer, use, item.name)
 
 
 def strip(length: float, size: tuple[float, float], use: str) -> Item:
@@ -99,38 +87,6 @@ def cable(pads: int) -> Iterator[Item]:
     """What a speaker's cable takes."""
     yield Item(2, "insulated push-on terminals", "to fit the speaker's tags and the cable", "speaker's cable")
     yield Item(pads, "adhesive pads with cable ties", "about 20 × 20", "cable kept off glass, rails and edges")
-
-
-def word_of(item: PanelItem | SpeakerItem) -> str:
-    """What the trade calls a fastener."""
-    words = {
-        RivetNut: "rivet nut",
-        WellNut: "well nut",
-        ClipNut: "clip nut",
-        ThreadItem: "thread in the panel",
-        Insert: "heat-set insert",
-        Pilot: "pilot hole",
-        Through: "nut for a through bolt",
-    }
-    return words[type(item)]
-
-
-def size_of(item: PanelItem | SpeakerItem | Washer) -> str:
-    """What tells a fastener from its neighbours in the drawer."""
-    match item:
-        case RivetNut() | WellNut():
-            grip = f"sheet {item.grip[0]:g} to {item.grip[1]:g}"
-            return f"{item.thread}, {item.length:g} long, flange ⌀ {item.flange:g}, {grip}"
-        case ClipNut():
-            return f"{item.thread}, edge to hole {item.reach:g}, sheet {item.grip[0]:g} to {item.grip[1]:g}"
-        case Insert():
-            return f"{item.thread}, {item.length:g} long, ⌀ {item.outside:g}, for a hole of {item.hole:g}"
-        case Through():
-            return f"{item.thread}, {item.nut_across:g} across flats"
-        case Washer():
-            return ", ".join(filter(None, (f"{item.thread}, ⌀ {item.outside:g} × {item.thickness:g}", item.standard)))
-        case _:
-            return item.thread
 
 
 def driver_for(screw: Screw) -> str:
@@ -150,5 +106,5 @@ def setting(fix: SpeakerFixing | None) -> Iterator[str]:
     """What drives a screw, and sets the insert that it goes into."""
     if fix is not None and fix.screw is not None:
         yield driver_for(fix.screw)
-    if fix is not None and isinstance(fix.hardware, Insert):
-        yield f"iron with a setting tip for {fix.hardware.thread} inserts, 210 to 250 °C, and its stand"
+    if fix is not None and fix.hardware.tool:
+        yield fix.hardware.tool

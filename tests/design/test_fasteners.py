@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from mounts.design.fasteners import Fastening, Pocket, fastening, needed_hole, pocket, thread_diameter, widest_borne
+from mounts.design.fasteners import Fastening, fastening, thread_diameter, widest_borne
 from mounts.load.library import load_profile
-from mounts.load.models.hardware import Hardware
+from mounts.load.models.hardware import Hardware, Pocket
 from mounts.load.models.jobbase import PanelFixing
 from mounts.load.models.limits import Limits
 
@@ -134,11 +134,11 @@ def test_growth_widens_the_hole_and_the_base_round_it_alone() -> None:
     ],
 )
 def test_the_panel_hole_that_hardware_needs(hardware: str, hole: float | None) -> None:
-    assert needed_hole(library()[hardware]) == hole
+    assert library()[hardware].needs == hole
 
 
 def test_a_bolt_needs_a_panel_hole_as_wide_as_itself() -> None:
-    assert needed_hole(library()["through-m5"]) == 5.0
+    assert library()["through-m5"].needs == 5.0
 
 
 # --- the speaker's screws --------------------------------------------------------------------------------------------
@@ -155,15 +155,15 @@ def test_a_bolt_needs_a_panel_hole_as_wide_as_itself() -> None:
 )
 def test_pockets(item: str, hole: float, depth: float, wall: float) -> None:
     part = library()[item]
-    assert pocket(part, LIMITS, 0.0) == Pocket(hole, pytest.approx(depth), wall, None)
-    assert pocket(part, LIMITS, 0.12).hole == pytest.approx(hole + 0.12)
+    assert part.pocket(LIMITS, 0.0) == Pocket(hole, pytest.approx(depth), wall, None)
+    assert part.pocket(LIMITS, 0.12).hole == pytest.approx(hole + 0.12)
 
 
 @pytest.mark.parametrize("item", ["pilot-3.0", "pilot-4.0", "pilot-5.0", "pilot-4.0-asa"])
 def test_a_boss_is_twice_as_wide_as_its_thread_forming_screw(item: str) -> None:
     # one screw maker's table for ABS, PC-ABS and ASA: boss 2.0 d outside, engagement 2.0 d
     part = library()[item]
-    need = pocket(part, LIMITS, 0.0)
+    need = part.pocket(LIMITS, 0.0)
     assert need.hole + 2 * need.wall == pytest.approx(2 * part.diameter)
     assert need.depth >= 2 * part.diameter
 
@@ -172,7 +172,7 @@ def test_a_boss_is_twice_as_wide_as_its_thread_forming_screw(item: str) -> None:
 def test_a_nut_has_room_across_its_corners(item: str, nut: float) -> None:
     # a hexagon is 2/√3 as wide across corners as across flats; 1 more for the spanner
     part = library()[item]
-    need = pocket(part, LIMITS, 0.0)
+    need = part.pocket(LIMITS, 0.0)
     assert need.nut == (pytest.approx(nut * 2 / sqrt(3) + 1), part.nut_height)
     assert (need.depth, need.wall) == (0.0, LIMITS.wall_least)
     assert need.hole == (part.hole or part.nominal + 1.0)

@@ -6,7 +6,8 @@ from math import inf
 
 import pytest
 
-from mounts.design.lengths import Joint, choose, length_tolerance, pitch, with_washers
+from mounts.design.lengths import Joint, choose, length_tolerance, with_washers
+from mounts.load.models.hardware import ThreadItem
 
 SOLD = (8.0, 10.0, 12.0, 16.0, 20.0)
 
@@ -55,5 +56,5 @@ def test_no_washers_where_they_would_be_a_tower_or_would_not_help():
 def test_tolerance_and_pitch_beyond_their_tables():
     assert (length_tolerance(6.0), length_tolerance(6.01)) == (0.24, 0.29)
     assert length_tolerance(500.0) == 0.7
-    assert pitch("M5") == 0.8
-    assert pitch("M16") == 3.2  # 2.0 in truth: never finer
+    assert ThreadItem.model_construct(thread="M5").pitch == 0.8
+    assert ThreadItem.model_construct(thread="M16").pitch == 3.2  # 2.0 in truth: never finer

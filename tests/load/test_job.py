@@ -179,9 +179,7 @@ def test_what_fixes_the_speaker(shop: Any, written: str, kind: type, screw: str)
 
 
 def test_a_pilot_whose_screw_the_library_lacks(shop: Any) -> None:
-    shop.change(
-        "hardware/small-parts.yaml", 'pilot-4: {is: pilot, thread: "4.0"', 'pilot-4: {is: pilot, thread: "4.7"'
-    )
+    shop.change("hardware/small-parts.yaml", 'pilot-4: {is: pilot, thread: "4.0"', 'pilot-4: {is: pilot, thread: "4.7"')
     shop.change(JOB, "fix_speaker: insert-m4", "fix_speaker: pilot-4")
     assert shop.load()[0].fix_speaker.screw is None
 

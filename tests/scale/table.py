@@ -85,7 +85,7 @@ VALUES = ("closed_form", "measured")
 
 def label_of(finding: dict[str, Any]) -> str:
     """Return what a finding lies between, as people read it; "" where it names nothing."""
-    return " | ".join(finding["between"] or ())
+    return " | ".join(one["label"] for one in finding["between"] or ())
 
 
 def by_place(row: Row) -> tuple[Any, ...]:

@@ -23,10 +23,11 @@ from mounts.checks.fastening.joints import panel_joints, speaker_joints
 from mounts.checks.fastening.loads import load_findings
 from mounts.checks.fastening.screws import screw_findings
 from mounts.design import loads
-from mounts.design.lengths import PITCHES, TOLERANCES, Joint, choose
+from mounts.design.lengths import TOLERANCES, Joint, choose
 from mounts.geometry.outline import circle
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
+from mounts.load.models.hardware import PITCHES
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
 

@@ -17,7 +17,7 @@ from mounts.checks.fastening.loads import (
     Body,
     Link,
     drawn_link,
-    formed_link,
+    grip_link,
     lever_of,
     load_finding,
 )
@@ -30,7 +30,6 @@ from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.board.devices import growth_of
 from mounts.kinds.board.values import BoardPlan, Spot, Stand
-from mounts.load.models.hardware import Insert, Pilot, Through
 from mounts.load.models.resolved import BoardJob, FootJob, Stands
 from mounts.load.models.workshop import Material
 
@@ -114,14 +113,13 @@ def _device_screws(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand)
 def _link(job: BoardJob, placed: Stands, held: Held, spot: Spot, plan: BoardPlan) -> Link:
     item, strength = placed.fix.hardware, job.material.strength_mpa * REPEATED
     weak = strength * across_layers_of(job.material, job.make)
-    if isinstance(item, Pilot):
-        return formed_link(item, held.joint.engages, weak, job.material)
-    hole = spot.hole - growth_of(job)
-    if isinstance(item, Insert):
-        assert spot.pocket is not None
-        return drawn_link("insert", (item.outside, hole), plan.thickness - spot.pocket[1], (strength, weak))
-    assert isinstance(item, Through)
-    return drawn_link("nut", (item.nut_across, hole), plan.thickness, (strength, weak))
+    if item.drawn is not None:
+        what, across = item.drawn
+        over = plan.thickness - (spot.pocket[1] if spot.pocket else 0.0)
+        return drawn_link(what, (across, spot.hole - growth_of(job)), over, (strength, weak))
+    grip = item.grip(held.joint.thread, held.joint.engages)
+    assert grip is not None
+    return grip_link(grip, weak, job.material)
 
 
 def across_layers_of(material: Material, make: str) -> float:
@@ -190,11 +188,9 @@ def _foot_links(job: FootJob, held: Held, plan: BoardPlan) -> Iterator[Link]:
     assert job.board.fix_feet is not None
     item = job.board.fix_feet.hardware
     weak = job.material.strength_mpa * REPEATED * job.material.across_layers
-    if isinstance(item, Insert):
-        yield Link("insert out of its hole", shear_off(item.hole, held.joint.thread, weak), "π d l σ / √3 on its hole")
-    else:
-        assert isinstance(item, Pilot)
-        yield formed_link(item, held.joint.engages, weak, job.material)
+    grip = item.grip(held.joint.thread, held.joint.engages)
+    if grip is not None:
+        yield grip_link(grip, weak, job.material)
     foot = plan.feet[0]
     around = thread_diameter(item.thread) if foot.sunk else foot.head
     board = shear_off(around, plan.thickness, job.board.material.strength_mpa * REPEATED)

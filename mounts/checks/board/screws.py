@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
-from mounts.checks.fastening.joints import INSERT, PILOT, THROUGH, Held, chosen
+from mounts.checks.fastening.joints import Held, chosen
 from mounts.checks.fastening.screws import length_findings
 from mounts.design.fasteners import thread_diameter
-from mounts.design.lengths import Joint, pitch
+from mounts.design.lengths import Joint
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.feet import plan_foot
 from mounts.kinds.board.values import BoardPlan, Stand
-from mounts.load.models.hardware import Insert, Pilot, Through
 from mounts.load.models.resolved import BoardJob, FootJob, Stands
 
 LINING = 1.0  # mm that a screw's end keeps from the floor lining
@@ -42,14 +41,8 @@ def device_joints(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand) 
 def _joint(job: BoardJob, plan: BoardPlan, placed: Stands) -> tuple[Joint, str]:
     item, over = placed.fix.hardware, placed.device.ears + (job.wrap.thickness if job.wrap else 0.0)
     room = over + plan.thickness + plan.bottom - LINING
-    if isinstance(item, Pilot):
-        return Joint(over, min(item.engagement, plan.thickness), plan.thickness, room), PILOT
-    if isinstance(item, Insert):
-        # set from below, flush with the underside
-        engages = min(item.length, item.nominal)
-        return Joint(over + plan.thickness - item.length, engages, item.length, room), INSERT
-    assert isinstance(item, Through)
-    return Joint(over + plan.thickness, item.nut_height + pitch(item.thread), inf, room), THROUGH
+    found = item.thread_in(plan.thickness, from_behind=True)  # an insert is set from below, flush with the underside
+    return Joint(over + found.begins, min(found.engages, found.long), found.long, room), found.source
 
 
 def foot_joints(job: FootJob, plan: BoardPlan) -> tuple[Held, ...]:
@@ -57,13 +50,9 @@ def foot_joints(job: FootJob, plan: BoardPlan) -> tuple[Held, ...]:
     board = job.board
     assert board.fix_feet is not None
     item, foot = board.fix_feet.hardware, plan_foot(job)
-    if isinstance(item, Insert):
-        engages, thread, holds = min(item.length, item.nominal), item.length, INSERT
-    else:
-        assert isinstance(item, Pilot)
-        engages, thread, holds = item.engagement, foot.depth, PILOT
-    joint = Joint(plan.thickness, engages, thread, plan.thickness + foot.depth)
-    return tuple(Held(one.name, (*one.at, plan.top), PANEL.z, joint, holds) for one in plan.feet)
+    found = item.thread_in(foot.depth)
+    joint = Joint(plan.thickness, found.engages, found.long, plan.thickness + foot.depth)
+    return tuple(Held(one.name, (*one.at, plan.top), PANEL.z, joint, found.source) for one in plan.feet)
 
 
 def foot_screw_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
@@ -75,12 +64,13 @@ def foot_screw_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
 def _short_thread(placed: Stands, held: tuple[Held, ...]) -> Iterator[Finding]:
     """A pilot that finds less board than it needs thread."""
     item = placed.fix.hardware
-    if not held or not isinstance(item, Pilot) or held[0].joint.thread >= item.engagement:
+    need = item.thread_in(inf)
+    if not held or held[0].joint.thread >= need.engages:
         return
     what = f"{item.name} of {placed.name}: thread in the board"
-    advice = f"take a board {item.engagement:g} thick, a smaller screw, or through bolts"
+    advice = f"take a board {need.engages:g} thick, a smaller screw, or through bolts"
     yield at_least(
-        "screw.device", held[0].joint.thread, item.engagement, what, at=held[0].head, source=PILOT, advice=advice
+        "screw.device", held[0].joint.thread, need.engages, what, at=held[0].head, source=need.source, advice=advice
     )
 
 

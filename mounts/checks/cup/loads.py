@@ -12,7 +12,6 @@ from mounts.findings.report import Finding
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
 from mounts.kinds.cup.values import CupPlan
-from mounts.load.models.hardware import Pilot
 from mounts.load.models.resolved import CupJob
 
 PIN = 20.0  # MPa: a moulded pin of unknown plastic, weaker than PP and ABS are told to be; common practice, no source
@@ -79,12 +78,13 @@ def _screws(job: CupJob, plan: CupPlan, strength: float, source: str) -> Iterato
     if not plan.seat.screws or job.fix_speaker is None or job.speaker.mass is None:
         return
     item = job.fix_speaker.hardware
-    across, length = (
-        (item.diameter, item.engagement) if isinstance(item, Pilot) else (item.hole or 0.0, plan.seat.screws[0].depth)
-    )
+    depth = plan.seat.screws[0].depth
+    grip = item.grip(depth, item.thread_in(depth).engages)
+    if grip is None:
+        return
     yield at_least(
         "load.screw",
-        shear_off(across, length, strength),
+        shear_off(grip.across, grip.long, strength),
         shock(job.speaker.mass, job.limits.slam) / len(plan.seat.screws),
         "what each screw of the flange holds",
         source=f"{source}; the plastic sheared off round the thread",

@@ -8,25 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import cos, hypot, inf, radians
+from math import hypot, inf
 
 from mounts.design.fasteners import thread_diameter
-from mounts.design.lengths import Joint, choose, pitch
+from mounts.design.lengths import Joint, choose
 from mounts.geometry.frames import PANEL, Vector
 from mounts.kinds.ring.base import fastening_of
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat, SpeakerScrew
-from mounts.load.models.hardware import ClipNut, Insert, Pilot, RivetNut, Screw, ThreadItem, Through, WellNut
+from mounts.load.models.hardware import Screw
 from mounts.load.models.resolved import Job
 
 Ring = RingPlan | FlatPlan
-
-RIVET_NUT = "1 d in steel; the nut taken as set with its wall folded double, and open at its end"
-WELL_NUT = "1 d; the brass thread taken as lying at the end of the rubber"
-CLIP_NUT = "1 d behind the sheet, through the whole neck of the nut"
-THREAD = "1 d in steel; the thread taken as at least that deep, as of a welded nut, and open at its back"
-THROUGH = "one pitch beyond the nut"
-INSERT = "1 d in brass, or the whole insert where that is shorter; a pocket cleared of pushed-down plastic"
-PILOT = "the fastener's own least engagement"
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,24 +113,15 @@ def places(job: Job, plan: Ring) -> tuple[Place, ...]:
 
 def panel_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
     """The screws that hold a ring to its panel; none where the sheet's thickness decides and was not measured."""
-    thread = _panel_thread(job)
+    thread = job.fix_to_panel.hardware.behind(job.panel.face.thickness)
     if thread is None:
         return ()
-    begins, engages, long, holds = thread
     found = []
     for place in places(job, plan):
         top = place.seat + washer_height(job)
-        joint = Joint(top - place.face + begins, engages, long, inf)
-        found.append(Held(place.name, (*place.at, top), PANEL.z, joint, holds))
+        joint = Joint(top - place.face + thread.begins, thread.engages, thread.long, inf)
+        found.append(Held(place.name, (*place.at, top), PANEL.z, joint, thread.source))
     return tuple(found)
-
-
-def nut_end(job: Job) -> float:
-    """How far what is set in the panel reaches behind the lowest face, before it is set, mm."""
-    item = job.fix_to_panel.hardware
-    if isinstance(item, RivetNut | WellNut):
-        return item.length
-    return job.face_thickness + (item.nut_height if isinstance(item, Through) else 0.0)
 
 
 def speaker_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
@@ -159,55 +142,24 @@ def chosen(held: Held, screw: Screw | None) -> float | None:
     return choose(held.joint, screw.lengths) if screw else None
 
 
-def _panel_thread(job: Job) -> tuple[float, float, float, str] | None:
-    """Where the thread begins behind the face, how much of it must hold, how long it is, and what it is taken as."""
-    item, sheet = job.fix_to_panel.hardware, job.panel.face.thickness
-    if isinstance(item, RivetNut):
-        # at its greatest grip the wall between flange and thread folds double and nothing else: what is left is thread
-        folded = (item.body or item.hole) - item.nominal
-        thread = item.length - item.grip[1] - folded
-        begins = (item.grip[1] if sheet is None else sheet) + folded
-        return begins, min(item.nominal, thread), thread, RIVET_NUT
-    if isinstance(item, WellNut):
-        return item.length - item.nominal, item.nominal, item.nominal, WELL_NUT
-    if isinstance(item, ClipNut):
-        return (item.grip[1] if sheet is None else sheet), item.nominal, item.nominal, CLIP_NUT
-    if isinstance(item, ThreadItem):
-        return 0.0, item.nominal, inf, THREAD
-    if sheet is None:
-        return None
-    return sheet, item.nut_height + pitch(item.thread), inf, THROUGH
-
-
 def _speaker_joint(job: Job, plan: Ring, screw: SpeakerScrew, over: float) -> tuple[Joint, str]:
     assert job.fix_speaker is not None
     item, seat = job.fix_speaker.hardware, plan.seat
     thread = thread_diameter(item.thread)
     top = over - _ledge(seat, screw)
+    depth, room = screw.depth, over + screw.depth
     if isinstance(plan, FlatPlan):
-        depth, room = plan.sheet, _to_face(job, seat, screw, over, thread)
-    else:
-        depth, room = screw.depth, over + screw.depth
-    if isinstance(item, Insert):
-        thread_long = min(item.length, depth)
-        return Joint(top, min(thread_long, item.nominal), thread_long, room), INSERT
-    if isinstance(item, Pilot):
-        return Joint(top, item.engagement, over + depth - top, room), PILOT
-    return Joint(over + depth, item.nut_height + pitch(item.thread), inf, _nut_room(job, plan, screw, over)), THROUGH
+        depth, room = plan.sheet, _to_face(job, seat, screw, over, item.end or thread)
+    elif item.passes:
+        room = _to_face(job, seat, screw, over, thread)
+    found = item.thread_in(over + depth - top)
+    return Joint(top + found.begins, found.engages, found.long, room), found.source
 
 
 def _ledge(seat: Seat, screw: SpeakerScrew) -> float:
     """Level of the material at a screw: the ledge beside the gasket's bed where the flange is let in, else the seat."""
     beside = seat.gasket is None or seat.gasket.depth(screw.at) <= -screw.hole / 2
     return seat.lift if seat.let_in is not None and beside else 0.0
-
-
-def _nut_room(job: Job, plan: Ring, screw: SpeakerScrew, over: float) -> float:
-    """Room for the end of a through bolt: the face under it, unless the opening lies there."""
-    item = job.fix_speaker.hardware if job.fix_speaker else None
-    assert isinstance(item, Through)
-    corners = item.nut_across / cos(radians(30))
-    return _to_face(job, plan.seat, screw, over, corners if isinstance(plan, FlatPlan) else item.nominal)
 
 
 def _to_face(job: Job, seat: Seat, screw: SpeakerScrew, over: float, across: float) -> float:

@@ -28,14 +28,13 @@ from mounts.geometry.outline import Outline
 from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
-from mounts.load.models.hardware import Insert, Pilot, RivetNut
+from mounts.load.models.hardware import Grip
 from mounts.load.models.resolved import Job
 from mounts.load.models.workshop import Material
 
 CENTRE = 2 / 3  # of a speaker's depth, where its mass is taken: most of it is the magnet; common practice
 HOLD_DIAMETER = 4.0  # mm of the screw for which a material says what holds it
 SHEET_MPA = 270.0  # least tensile strength of a mild steel door skin (EN 10130, DC04)
-FORMED = 0.5  # share of the cylinder that a thread-forming screw's own thread holds in plastic
 SLAM = "ISO 16750-3, doors and flaps, from any direction, dynamic factor 1.77"
 
 
@@ -176,12 +175,11 @@ def _panel_links(job: Job, place: Place) -> list[Link]:
     across = place.bears if place.sink_depth == 0 else place.hole
     through = shear_off(across, place.roof, job.material.strength_mpa) * across_layers(job) * REPEATED
     links = [Link("washer through the base", through, "π d t σ / √3, repeated 0.6, across layers")]
-    if isinstance(item, RivetNut):
-        if item.proof is not None:
-            links.append(Link("rivet nut", item.proof, "its proof load"))
-        if sheet is not None and "steel" in (job.panel.face.of or ""):
-            hole = max(item.hole, job.panel.fixings.hole or 0.0)
-            links.append(Link("nut through the sheet", shear_off(hole, sheet, SHEET_MPA), "π d t Rm / √3, Rm 270"))
+    if item.bears is not None:
+        links.append(Link(item.called, item.bears, "its proof load"))
+    hole = item.pulls_through(job.panel.fixings.hole or 0.0)
+    if hole is not None and sheet is not None and "steel" in (job.panel.face.of or ""):
+        links.append(Link("nut through the sheet", shear_off(hole, sheet, SHEET_MPA), "π d t Rm / √3, Rm 270"))
     return links
 
 
@@ -208,33 +206,28 @@ def _speaker_link(job: Job, held: Held, screw: SpeakerScrew) -> Link:
     assert job.fix_speaker is not None
     item, strength = job.fix_speaker.hardware, job.material.strength_mpa * REPEATED
     weak = strength * across_layers(job)
-    if isinstance(item, Insert):
-        return Link("insert out of its hole", shear_off(item.hole, held.joint.thread, weak), "π d l σ / √3 on its hole")
-    if isinstance(item, Pilot):
-        return formed_link(item, held.joint.engages, weak, job.material)
-    hole = screw.hole - growth_of(job)
-    return drawn_link("nut", (item.nut_across, hole), _over_nut(job, screw), (strength, weak))
+    grip = item.grip(held.joint.thread, held.joint.engages)
+    if grip is not None:
+        return grip_link(grip, weak, job.material)
+    assert item.drawn is not None
+    what, across = item.drawn
+    return drawn_link(what, (across, screw.hole - growth_of(job)), _over_nut(job, screw), (strength, weak))
 
 
-def formed_link(item: Pilot, engaged: float, weak: float, material: Material) -> Link:
-    """Return what gives where a screw has formed its thread: the thread, or the sheet round it where that is published.
+def grip_link(grip: Grip, weak: float, material: Material) -> Link:
+    """Return what gives first round a fastener: what must shear, or the sheet round it where that is published.
 
     A sheet holds a screw by its diameter (Wood Handbook, FPL-GTR-282, chapter 8, wood screws; from memory).
 
     Args:
-        item: what is drilled.
-        engaged: length of thread in the material, mm.
-        weak: strength of the material along the thread, MPa.
+        grip: what must shear.
+        weak: strength of the material along it, MPa.
         material: that it is.
     """
-    link = Link(
-        "thread out of the plastic",
-        FORMED * shear_off(item.diameter, engaged, weak),
-        "half of π d l σ / √3 on its thread",
-    )
+    link = Link(grip.what, grip.share * shear_off(grip.across, grip.long, weak), grip.source)
     if material.screw_hold is None:
         return link
-    held = REPEATED * material.screw_hold * engaged * item.diameter / HOLD_DIAMETER
+    held = REPEATED * material.screw_hold * grip.long * grip.across / HOLD_DIAMETER
     return min(link, Link("screw out of the sheet", held, "the sheet's own figure"), key=lambda one: one.bears)
 
 

@@ -12,7 +12,6 @@ from mounts.checks.fastening.joints import (
     Ring,
     chosen,
     grouped,
-    nut_end,
     panel_joints,
     speaker_joints,
 )
@@ -26,7 +25,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Vector
 from mounts.geometry.planes import disc_gap
 from mounts.identity import GLASS, Ident, Role
-from mounts.load.models.hardware import Insert, Screw
+from mounts.load.models.hardware import Screw
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import Thing
 
@@ -107,10 +106,8 @@ def _nearest(joint: Joint, screw: Screw) -> float:
 
 def _another(job: Job) -> str:
     """What other hardware would take the lengths that are sold."""
-    item = job.fix_speaker.hardware if job.fix_speaker else None
-    if isinstance(item, Insert):
-        return f"; take an insert longer than {item.length:g}, or another flange gasket"
-    return "; take longer or shorter hardware, or another flange gasket"
+    other = job.fix_speaker.hardware.another if job.fix_speaker else "take longer or shorter hardware"
+    return f"; {other}, or another flange gasket"
 
 
 def _panel_ends(job: Job, joints: tuple[Held, ...]) -> Iterator[End]:
@@ -120,7 +117,7 @@ def _panel_ends(job: Job, joints: tuple[Held, ...]) -> Iterator[End]:
         x, y, z = one.tip(chosen(one, screw) or _nearest(one.joint, screw))
         yield (
             Ident(Role.HARDWARE, f"screw-{one.name}", f"panel screw {one.name}"),
-            (x, y, min(z, -nut_end(job))),
+            (x, y, min(z, -job.fix_to_panel.hardware.depth_behind(job.face_thickness))),
             thread_diameter(screw.thread),
         )
 

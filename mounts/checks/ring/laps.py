@@ -14,7 +14,7 @@ from math import hypot, inf
 
 from mounts.checks.clearance import assembled, overlap
 from mounts.checks.fastening.bending import lap_bending
-from mounts.checks.fastening.loads import FORMED, SLAM, across_layers, whole_body
+from mounts.checks.fastening.loads import SLAM, across_layers, whole_body
 from mounts.design.loads import REPEATED, Bar, bearing_area, section_modulus, shear_off, shock
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding
@@ -22,11 +22,9 @@ from mounts.geometry.outline import circle
 from mounts.identity import MOUNT, Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.split_laps import SUNK
-from mounts.kinds.ring.split_needs import engagement
 from mounts.kinds.ring.split_room import breadth, reach
 from mounts.kinds.ring.split_values import Lap, LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.hardware import Insert, Pilot
 from mounts.load.models.resolved import Job
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
@@ -79,7 +77,7 @@ def _engaged(job: Job, split: Split) -> Finding:
     assert job.fix_halves is not None
     assert job.fix_halves.screw is not None
     least = min(split.screws, key=lambda screw: screw.engaged)
-    need = engagement(job.fix_halves.hardware)
+    need = job.fix_halves.hardware.thread_in(inf).engages
     lengths = " and ".join(f"{length:g}" for length in sorted({screw.length for screw in split.screws}))
     what = f"{job.fix_halves.screw.name} × {lengths}, {len(split.screws)} lap screws: thread engaged"
     source = "the fastener's own engagement"
@@ -137,12 +135,9 @@ def _gives(job: Job, split: Split, screw: LapScrew) -> tuple[str, float, str]:
     assert job.fix_halves is not None
     item, strong = job.fix_halves.hardware, job.material.strength_mpa * REPEATED
     weak = strong * across_layers(job)
-    if isinstance(item, Insert):
-        thread = ("insert out of its hole", shear_off(item.hole, item.length, weak), "π d l σ / √3 on its hole")
-    else:
-        assert isinstance(item, Pilot)
-        bears = FORMED * shear_off(item.diameter, screw.engaged, weak)
-        thread = ("thread out of the plastic", bears, "half of π d l σ / √3 on its thread")
+    grip = item.grip(item.thread_in(inf).long, screw.engaged)
+    assert grip is not None
+    thread = (grip.what, grip.share * shear_off(grip.across, grip.long, weak), grip.source)
     assert job.fix_halves.screw is not None
     across = job.fix_halves.screw.head_diameter
     through = shear_off(across, screw.seat - split.level, weak)

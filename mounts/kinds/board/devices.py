@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import cos, radians, sin
 
-from mounts.design.fasteners import BOLT, thread_diameter
+from mounts.design.fasteners import thread_diameter
 from mounts.errors import InputError
 from mounts.geometry.outline import Outline, Point, rectangle
 from mounts.identity import Ident, Role
 from mounts.kinds.board.values import Room, Spot, Stand
 from mounts.load.models.device import Plugs
-from mounts.load.models.hardware import Insert, Pilot, Through
+from mounts.load.models.hardware import BOLT
 from mounts.load.models.jobbase import SpeakerFixing
 from mounts.load.models.resolved import BoardJob, Stands
 
@@ -74,18 +74,15 @@ def head_of(fix: SpeakerFixing) -> float:
 def _hole(job: BoardJob, fix: SpeakerFixing) -> tuple[float, tuple[float, float] | None, float]:
     """Hole through the board, pocket for an insert below it, and what they need round them."""
     item, growth = fix.hardware, growth_of(job)
-    if isinstance(item, Pilot):
-        return item.hole + growth, None, item.hole + 2 * item.wall
-    if isinstance(item, Through):
-        # carpet that creeps into a hole drags at the screw: the hole gives it room
-        hole = (item.hole or item.nominal + BOLT) + (BOLT if job.wrap else 0.0)
-        return hole + growth, None, item.nut_across / cos(radians(30)) + job.limits.tool_path
-    assert isinstance(item, Insert)
-    depth = item.length + item.over
-    if depth + LEAST_OVER > job.thickness:
-        need = f"{item.name} needs a board of {depth + job.limits.floor:.1f}; it is {job.thickness:g}"
-        raise InputError(job.problem("thickness", f"{need}: take that, a shorter insert, or through bolts"))
-    return item.nominal + BOLT + growth, (item.hole + growth, depth), item.hole + 2 * item.wall
+    need = item.pocket(job.limits, growth)
+    disc = need.nut[0] if need.nut else need.hole - growth + 2 * need.wall
+    if not item.hot:
+        # carpet that creeps into a bolt's hole drags at it: the hole gives it room
+        return need.hole + (BOLT if job.wrap and item.passes else 0.0), None, disc
+    if need.depth + LEAST_OVER > job.thickness:
+        least = f"{item.name} needs a board of {need.depth + job.limits.floor:.1f}; it is {job.thickness:g}"
+        raise InputError(job.problem("thickness", f"{least}: take that, a shorter insert, or through bolts"))
+    return thread_diameter(item.thread) + BOLT + growth, (need.hole, need.depth), disc
 
 
 def _beside(outline: Outline, plugs: Plugs) -> Outline:

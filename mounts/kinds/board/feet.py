@@ -9,7 +9,7 @@ from math import dist
 import numpy as np
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
-from mounts.design.fasteners import BOLT, pocket, thread_diameter
+from mounts.design.fasteners import thread_diameter
 from mounts.design.slug import slug
 from mounts.errors import InputError
 from mounts.findings.report import PRACTICE
@@ -20,6 +20,7 @@ from mounts.geometry.outline import Outline, Point, circle
 from mounts.identity import Ident, Role
 from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.values import SCREW_HOLE, Foot, FootPlan, Level, Slot, Spot
+from mounts.load.models.hardware import BOLT
 from mounts.load.models.resolved import BoardJob, FootJob
 from mounts.shape.levels import stacked
 from mounts.shape.primitives import Prism
@@ -109,7 +110,7 @@ def plan_foot(job: FootJob) -> FootPlan:
     """
     board, feet = job.board, job.board.feet
     assert board.fix_feet is not None
-    need = pocket(board.fix_feet.hardware, job.limits, job.printer.growth(job.material.name))
+    need = board.fix_feet.hardware.pocket(job.limits, job.printer.growth(job.material.name))
     left = feet.height - need.depth
     if left <= 0:
         least = need.depth + job.limits.floor

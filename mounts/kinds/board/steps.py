@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from mounts.kinds.board.papers import HELD, readings
 from mounts.kinds.board.values import BoardPlan, FootPlan
-from mounts.load.models.hardware import Insert
+from mounts.load.models.hardware import Manner
 from mounts.load.models.resolved import BoardJob, FootJob
 from mounts.made import Made
 from mounts.papers.before import before, printed
@@ -29,16 +29,15 @@ def foot_steps(made: Made[FootJob, FootPlan]) -> tuple[Steps, ...]:
     fix = job.board.fix_feet
     steps = [*printed(made, "It stands on the end that is glued, as the file has it.")]
     steps[0] = replace(steps[0], text=f"{plan.count} of them. {steps[0].text}")
-    if fix is not None and isinstance(fix.hardware, Insert):
-        steps.append(_insert(plan.count, fix.hardware, "level with the foot's top"))
+    step = fix.hardware.set_in_part(plan.count, _manner("level with the foot's top")) if fix is not None else None
+    if step is not None:
+        steps.append(Step(*step))
     return numbered((("Make the feet", tuple(steps)),))
 
 
-def _insert(count: int, item: Insert, where: str) -> Step:
-    return Step(
-        f"Set {count} inserts {item.thread}: iron at 210 °C, up to 250 °C where the plastic asks for it, {where}.",
-        "An iron burns at once; hot plastic sticks. Air the room.",
-    )
+def _manner(where: str) -> Manner:
+    sunk = f" where the plastic asks for it, {where}."
+    return Manner(sunk=sunk, cold="An iron burns at once; hot plastic sticks. Air the room.")
 
 
 def _cut(job: BoardJob, plan: BoardPlan) -> Iterator[Step]:
@@ -60,10 +59,11 @@ def _cut(job: BoardJob, plan: BoardPlan) -> Iterator[Step]:
 
 def _print(made: Made[BoardJob, BoardPlan], job: BoardJob, plan: BoardPlan) -> Iterator[Step]:
     yield from printed(made, "It lies on its top, feet up, as the file has it.")
-    items = [placed.fix.hardware for placed in job.devices if isinstance(placed.fix.hardware, Insert)]
-    for item in dict.fromkeys(items):
+    for item in dict.fromkeys(placed.fix.hardware for placed in job.devices):
         count = sum(len(p.device.holes.at) for p in job.devices if p.fix.hardware == item)
-        yield _insert(count, item, "from below, level with the underside")
+        step = item.set_in_part(count, _manner("from below, level with the underside"))
+        if step is not None:
+            yield Step(*step)
     if job.wrap is not None:
         yield from _wrapping(job, plan)
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.kinds.cautions import BATTERY, FIRST, FUMES, IRON, SMELLS, nearby_cautions
-from mounts.load.models.hardware import Insert
+from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions
 from mounts.load.models.resolved import BoardJob, FootJob
 
 FUSE = (
@@ -55,8 +54,7 @@ def _work(job: BoardJob) -> Iterator[str]:
         yield HOT
     if job.make == "print" and job.material.name in SMELLS:
         yield FUMES.format(job.material.name.upper())
-    if any(isinstance(placed.fix.hardware, Insert) for placed in job.devices):
-        yield IRON
+    yield from dict.fromkeys(placed.fix.hardware.caution for placed in job.devices if placed.fix.hardware.caution)
 
 
 def board_unread(job: BoardJob) -> tuple[str, ...]:

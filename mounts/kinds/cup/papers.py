@@ -14,7 +14,6 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point, grown
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.review import Told
-from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import CupJob
 from mounts.papers.caliper import hole_size, lowest_and_highest, outside_size, over, place_of, up, widest
 from mounts.papers.hardware import cable, driver_for, fixing
@@ -64,7 +63,7 @@ def tools(job: CupJob) -> Iterator[str]:
     )
     yield f"staking iron with a tip {tip}, 210 to 250 °C, its stand, and a clock with seconds"
     yield "a flat rest for the panel, soft cloth, side cutters for pins that are to be shortened"
-    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
+    if job.fix_speaker is not None and job.fix_speaker.hardware.hot:
         yield f"setting tip for {job.fix_speaker.hardware.thread} inserts"
     if job.fix_speaker is not None and job.fix_speaker.screw is not None:
         yield driver_for(job.fix_speaker.screw)
@@ -159,3 +158,12 @@ def _comes_out(job: CupJob) -> Iterator[str]:
     how = {"press": "press it out from behind, on its rim", "flange": "undo its screws"}
     yield f"Tweeter: {how.get(job.retention.by, 'undo its ' + job.retention.by)}; unplug it."
     yield ("Cup: grind or cut the heads off level with the plate; lift it off. The pins are then shorter by the heads.")
+
+
+def stays(job: CupJob, plan: CupPlan) -> Iterator[str]:
+    """What stays when a staked cup comes off."""
+    left = ", ".join(f"{one.name} {one.seat:.1f}" for one in plan.stakes)
+    yield (
+        f"the pins, but taking a staked cup off costs their heads: about {left} is left of them; measure them, and "
+        "write their heights into the panel before a new cup is made"
+    )

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from mounts.checks.cup.printed import cup_findings
 from mounts.kinds.cup import papers
+from mounts.kinds.cup.sleeve import sleeve_for
 from mounts.kinds.cup.steps import cup_steps
 from mounts.kinds.review import Papers, Review
 
 CUP = Review(
     findings=cup_findings,
+    sleeve=sleeve_for,
     papers=Papers(
         title=papers.title,
         steps=cup_steps,
@@ -16,6 +18,7 @@ CUP = Review(
         tools=papers.tools,
         calipers=papers.calipers,
         record=papers.record,
+        stays=papers.stays,
         points=papers.pins,
         front=papers.front,
         back=papers.back,

@@ -8,7 +8,6 @@ from math import cos, hypot, inf, radians, sin, tan
 import numpy as np
 
 from mounts.design.body import body_rings
-from mounts.design.fasteners import pocket
 from mounts.design.pressfit import RibbedRing, snap_strain
 from mounts.design.turn import all_turns, best_turn, turned
 from mounts.errors import InputError
@@ -19,7 +18,6 @@ from mounts.kinds.cup.ribs import lugged, ribbed
 from mounts.kinds.cup.stakes import Seated
 from mounts.kinds.cup.values import CupSeat, Press, SeatScrew
 from mounts.load.models.cup_job import Clamp
-from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import CupJob
 from mounts.load.models.workshop import Material
 
@@ -67,9 +65,9 @@ def _screws(job: CupJob) -> tuple[float, tuple[SeatScrew, ...]]:
     if job.fix_speaker is None or job.speaker.holes is None:
         return turn, ()
     points = job.speaker.holes.points
-    insert = isinstance(job.fix_speaker.hardware, Insert)
+    insert = job.fix_speaker.hardware.hot
     growth = job.printer.pocket_growth if insert else job.printer.growth
-    need = pocket(job.fix_speaker.hardware, job.limits, growth(job.material.name))
+    need = job.fix_speaker.hardware.pocket(job.limits, growth(job.material.name))
     if need.nut is not None:
         what = f"the nut of {job.fix_speaker.hardware.name} has no place in a cup; take an insert or pilot"
         raise InputError(job.problem("fix_speaker.hardware", what))

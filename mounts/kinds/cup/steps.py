@@ -6,13 +6,18 @@ from collections.abc import Iterator
 
 from mounts.kinds.cup.papers import held, readings
 from mounts.kinds.cup.values import CupPlan, Stake
-from mounts.load.models.hardware import Insert
+from mounts.load.models.hardware import Manner
 from mounts.load.models.resolved import CupJob
 from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import before, printed
 from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import listed
+
+MANNER = Manner(
+    sunk=" if it does not sink by its own weight and a finger's; flush with the seat.",
+    cold="Let it cool for a minute before you try the screw.",
+)
 
 
 def cup_steps(made: Made[CupJob, CupPlan]) -> tuple[Steps, ...]:
@@ -29,13 +34,9 @@ def cup_steps(made: Made[CupJob, CupPlan]) -> tuple[Steps, ...]:
 
 def _inserts(job: CupJob, plan: CupPlan) -> Iterator[Step]:
     fix = job.fix_speaker
-    if fix is not None and isinstance(fix.hardware, Insert) and plan.seat.screws:
-        yield Step(
-            f"Set {len(plan.seat.screws)} inserts {fix.hardware.thread}: iron at 210 °C, up to 250 °C "
-            f"if it does not sink "
-            "by its own weight and a finger's; flush with the seat.",
-            "Let it cool for a minute before you try the screw.",
-        )
+    step = fix.hardware.set_in_part(len(plan.seat.screws), MANNER) if fix is not None and plan.seat.screws else None
+    if step is not None:
+        yield Step(*step)
     yield Step("Try the tweeter in its seat, and take it out again. Blow the chips out of holes and wells.")
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions, of_material
-from mounts.load.models.hardware import Insert
 from mounts.load.models.resolved import CupJob
 
 IRON = (
@@ -44,7 +43,7 @@ def cup_cautions(job: CupJob) -> tuple[str, ...]:
 def _work(job: CupJob) -> Iterator[str]:
     if job.material.name in SMELLS:
         yield FUMES.format(job.material.name.upper())
-    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
+    if job.fix_speaker is not None and job.fix_speaker.hardware.hot:
         yield INSERT
 
 

@@ -17,7 +17,6 @@ from mounts.identity import Role
 from mounts.kinds.review import Told
 from mounts.kinds.ring.surroundings import round_sheet
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
-from mounts.load.models.hardware import Insert, Pilot
 from mounts.load.models.resolved import Job
 from mounts.load.units import clock_words
 from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest
@@ -143,9 +142,8 @@ def _speaker_holes(plan: RingPlan, job: Job) -> Iterator[Told]:
     if not screws or fix is None:
         return
     at = plan.seat.frame.out((*screws[-1].at, 0.0))
-    what = "inserts" if isinstance(fix.hardware, Insert) else "screws" if isinstance(fix.hardware, Pilot) else "bolts"
     deep = "through" if screws[0].nut else f"{screws[0].depth:.1f} deep"
-    yield (float(at[0]), float(at[1])), f"{len(screws)} × ⌀ {screws[0].hole:.1f}, {deep}, for {what}"
+    yield (float(at[0]), float(at[1])), f"{len(screws)} × ⌀ {screws[0].hole:.1f}, {deep}, for {fix.hardware.holds}"
 
 
 def _leftmost(outline: Outline) -> Point:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from mounts.kinds.ring.papers import before_ring
 from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.hardware import Insert, Pilot, Screw
+from mounts.load.models.hardware import Manner, Screw
 from mounts.load.models.resolved import Job
 from mounts.made import Made
 from mounts.papers.before import printed
@@ -18,6 +18,12 @@ from mounts.papers.words import listed
 
 FLAT = "It stands as the file has it, base down and turned to fit the bed."
 TONGUES = "both tongues"  # of half b, which hang free
+MANNER = Manner(
+    into=" into half a's tongues",
+    sunk=", straight in, the last tenth with a flat plate, until flush.",
+    cold="One that stands proud holds the halves apart.",
+    formed="lap screws into half a",
+)
 JOIN = "Screw the halves together"
 
 
@@ -38,17 +44,9 @@ def joined(made: Made[Job, RingPlan]) -> Iterator[Step]:
     assert fix is not None
     count = len(split.screws)
     yield Step("Half b is printed by its own sheet. You need both halves from here on, and a flat plate.")
-    if isinstance(fix.hardware, Insert):
-        yield Step(
-            f"Set {count} inserts {fix.hardware.thread} into half a's tongues: iron at 210 °C, up to 250 °C, straight "
-            "in, the last tenth with a flat plate, until flush.",
-            "One that stands proud holds the halves apart.",
-        )
-    elif isinstance(fix.hardware, Pilot):
-        yield Step(
-            f"Drive each of the {count} lap screws into half a once by hand, straight, and out again: it forms its "
-            "thread."
-        )
+    step = fix.hardware.set_in_part(count, MANNER)
+    if step is not None:
+        yield Step(*step)
     yield Step(
         "Lay half a on the plate and half b onto it, from the front, dry: the tongues meet, both backs lie flat.",
         f"There is {split.gap:.1f} of play between their faces. Where they bind, dress the tongues' sides with a file.",

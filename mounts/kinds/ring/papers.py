@@ -8,14 +8,12 @@ from itertools import combinations
 
 from mounts.checks.fastening.clamp import torque_figure, torque_to_use
 from mounts.checks.fastening.joints import Ring, panel_joints, places, speaker_joints
-from mounts.design.fasteners import needed_hole
 from mounts.geometry.outline import Outline, grown
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.hardware import ClipNut, Insert, RivetNut, ThreadItem, Through, WellNut
 from mounts.load.models.resolved import Job
 from mounts.made import Made
 from mounts.papers.before import before, slice_command
-from mounts.papers.hardware import cable, driver_for, fixing, screws, setting, size_of, strip, word_of
+from mounts.papers.hardware import cable, driver_for, fixing, screws, setting, strip
 from mounts.papers.record import speaker_facts
 from mounts.papers.values import Item, Record, Step
 from mounts.papers.words import across, apart, listed, mm
@@ -77,12 +75,11 @@ def hardware(job: Job, plan: Ring) -> Iterator[Item]:
 
 def _of_panel(job: Job, plan: Ring) -> Iterator[Item]:
     fix, count = job.fix_to_panel, len(job.panel.fixings.points)
-    if not isinstance(fix.hardware, ThreadItem):
-        yield Item(count, word_of(fix.hardware), size_of(fix.hardware), "panel's fixings", fix.hardware.name)
+    yield from fixing(fix.hardware, count, "panel's fixings")
     yield from screws(panel_joints(job, plan), fix.screw, count, "mount to panel")
     if fix.washer is not None:
         key = fix.washer.name or f"washer {fix.washer.outside:g}"
-        yield Item(count, "washer", size_of(fix.washer), "under the panel screws' heads", key)
+        yield Item(count, "washer", fix.washer.drawer, "under the panel screws' heads", key)
 
 
 def _of_speaker(job: Job, plan: Ring) -> Iterator[Item]:
@@ -144,13 +141,13 @@ def torque(job: Job, plan: Ring) -> Iterator[str]:
 def tools(job: Job) -> Iterator[str]:
     """Tools for a ring, in the order in which they come to hand."""
     yield "plastic levers for the trim, tape and bags for its clips, a lamp"
-    hardware, hole, need = job.fix_to_panel.hardware, job.panel.fixings.hole, needed_hole(job.fix_to_panel.hardware)
+    hardware, hole, need = job.fix_to_panel.hardware, job.panel.fixings.hole, job.fix_to_panel.hardware.needs
     if job.panel.fixings.was == "rivet":
         yield "drill 3 to 5 mm for the old rivets' heads, a magnet and a rag for the chips"
     if need is not None and hole is not None and hole < need:
         yield f"step drill or reamer to {need:g}, deburrer, rust-proof paint"
-    if isinstance(hardware, RivetNut):
-        yield f"setting tool for {hardware.thread} rivet nuts"
+    if hardware.tool:
+        yield hardware.tool
     if job.panel.face.lining:
         yield "sharp knife, for the lining"
     if job.make == "cut":
@@ -158,10 +155,7 @@ def tools(job: Job) -> Iterator[str]:
     yield (
         f"{driver_for(job.fix_to_panel.screw)}, long enough for a straight path, and a torque driver from 0.5 to 3 N·m"
     )
-    if job.fix_speaker is not None and job.fix_speaker.screw is not None:
-        yield driver_for(job.fix_speaker.screw)
-    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
-        yield f"iron with a setting tip for {job.fix_speaker.hardware.thread} inserts, 210 to 250 °C, and its stand"
+    yield from setting(job.fix_speaker)
     if job.half:
         yield from setting(job.fix_halves)
         yield "a flat plate as large as the ring, to screw its halves together on"
@@ -175,13 +169,13 @@ def record(job: Job, plan: Ring) -> Record:
 
 def _changed(job: Job) -> Iterator[str]:
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
-    names, need = listed(fixings.points), needed_hole(item)
+    names, need = listed(fixings.points), item.needs
     if fixings.was is not None:
         yield f"old {fixings.was}s at {names} taken out"
     if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
         yield f"holes {names} opened from {mm(fixings.hole)} to {mm(need)}, edges painted"
-    if isinstance(item, RivetNut | WellNut | ClipNut):
-        yield f"{item.name} ({item.thread}) set at {names}"
+    if item.changes(names):
+        yield item.changes(names)
     if job.panel.face.lining:
         yield "lining cut away under the mount"
     yield "trim clips replaced, if any broke; membrane mended, if it was opened"
@@ -199,15 +193,13 @@ def _comes_out(job: Job, plan: Ring) -> Iterator[str]:
 
 
 def _left(job: Job) -> Iterator[str]:
-    item = job.fix_to_panel.hardware
-    if isinstance(item, RivetNut):
-        yield (
-            "The rivet nuts stay: a screw or a plug in each keeps the door dry. They hold a mount of the old kind too."
-        )
-    elif isinstance(item, WellNut | ClipNut):
-        yield f"Nothing: the {item.name} come out by hand. Plug the holes."
-    elif isinstance(item, Through | ThreadItem):
-        yield "Nothing but the holes. Plug them."
+    yield job.fix_to_panel.hardware.stays()
     yield "Every hole that nothing goes through any more is to be closed, or the door is no longer tight."
-    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
+    if job.fix_speaker is not None and job.fix_speaker.hardware.hot:
         yield "The inserts are in the mount, not in the vehicle."
+
+
+def stays(job: Job, plan: Ring) -> Iterator[str]:
+    """What stays when the ring comes off."""
+    names, hardware = ", ".join(job.panel.fixings.points), job.fix_to_panel.hardware
+    yield f"the panel's fixings {names} with {hardware.name}: the new mount goes onto them"

@@ -7,14 +7,13 @@ from math import hypot
 
 import numpy as np
 
-from mounts.design.fasteners import Pocket, pocket
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Frames, tilted
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.ring.values import Nut, Seat, SpeakerScrew
-from mounts.load.models.hardware import Insert
+from mounts.load.models.hardware import Pocket
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.resolved import Job
 
@@ -53,7 +52,7 @@ def lay_out(job: Job, turn: float) -> Layout:
         cutout=cutout,
         bore=grown(cutout, limits.bore / 2),
         screws=tuple((name, _turned(at, -turn)) for name, at in holes.items()),
-        pocket=pocket(job.fix_speaker.hardware, limits, _growth(job)) if holes and job.fix_speaker else None,
+        pocket=job.fix_speaker.hardware.pocket(limits, _growth(job)) if holes and job.fix_speaker else None,
         lift=gasket.thickness * (1 - limits.squeeze_pct / 100) if gasket else 0.0,
     )
 
@@ -111,7 +110,7 @@ def _gasket_bed(job: Job, layout: Layout, let_in: Outline) -> Outline:
 def _growth(job: Job) -> float:
     if job.make != "print":
         return 0.0
-    insert = job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert)
+    insert = job.fix_speaker is not None and job.fix_speaker.hardware.hot
     return job.printer.pocket_growth(job.material.name) if insert else job.printer.growth(job.material.name)
 
 

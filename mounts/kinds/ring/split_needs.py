@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-from mounts.design.fasteners import pocket, thread_diameter
+from mounts.design.fasteners import thread_diameter
 from mounts.design.fits import resolve
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.fits import Fits
-from mounts.load.models.hardware import Insert, Pilot, Screw, SpeakerItem
+from mounts.load.models.hardware import Screw
 from mounts.load.models.resolved import Job
 from mounts.load.models.spacer_job import FitWord
 
@@ -59,25 +59,19 @@ def needs_of(job: Job) -> Needs | None:
     if fixing is None or fixing.screw is None:
         return None
     growth = job.printer.growth(job.material.name)
-    item, need = fixing.hardware, pocket(fixing.hardware, job.limits, growth)
+    item, need = fixing.hardware, fixing.hardware.pocket(job.limits, growth)
+    thread = item.thread_in(inf)
     return Needs(
         screw=fixing.screw,
         thread=need.hole,
         wall=max(need.wall, job.limits.speaker_land),
-        deep=need.depth if isinstance(item, Insert) else 0.0,
-        engages=engagement(item),
-        most=item.length if isinstance(item, Insert) else inf,
+        deep=need.depth if item.hot else 0.0,
+        engages=thread.engages,
+        most=thread.long,
         clear=thread_diameter(item.thread) + CLEAR + growth,
         head=fixing.screw.head_diameter + HEAD + growth,
         gap=resolve(FIT, USUAL, Fits(), job.printer).clearance / 2,
     )
-
-
-def engagement(item: SpeakerItem) -> float:
-    """Least thread that must hold in what screws a lap together, mm."""
-    if isinstance(item, Pilot):
-        return item.engagement
-    return min(item.length, item.nominal) if isinstance(item, Insert) else 0.0
 
 
 def length_of(site: Site, count: int) -> float:

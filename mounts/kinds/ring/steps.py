@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from mounts.design.fasteners import needed_hole
 from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.half_steps import JOIN, after_half_b, before_half_b, joined, make_half
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.hardware import ClipNut, Insert, Pilot, RivetNut, ThreadItem, Through, WellNut
+from mounts.load.models.hardware import Manner
 from mounts.load.models.resolved import Job
 from mounts.load.units import clock_words
 from mounts.made import Made
@@ -19,6 +18,14 @@ from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import mm
 
 Ring = RingPlan | FlatPlan
+MANNER = Manner(
+    sunk=" if it does not sink by its own weight and a finger's. Straight in, the last tenth with a flat plate, until "
+    "flush with the seat.",
+    cold="Let it cool for a minute before you try the screw. One that leans: warm it again and put it straight.",
+    formed="speaker screws in",
+    again="When you put it back, turn it backwards until it drops into its own thread.",
+    nuts="their rooms at the back; a drop of glue holds them there.",
+)
 BEFORE, PANEL, FIT = "Before you drill or print", "Prepare the panel", "Fit it"
 
 
@@ -78,21 +85,9 @@ def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:
 def _mount(job: Job, plan: Ring) -> Iterator[Step]:
     fix = job.fix_speaker
     screws = plan.seat.screws
-    if fix is not None and isinstance(fix.hardware, Insert) and screws:
-        yield Step(
-            f"Set {len(screws)} inserts {fix.hardware.thread}: iron at 210 °C, up to 250 °C if it does "
-            f"not sink by its own "
-            "weight and a finger's. Straight in, the last tenth with a flat plate, until flush with the seat.",
-            "Let it cool for a minute before you try the screw. One that leans: warm it again and put it straight.",
-        )
-    elif fix is not None and isinstance(fix.hardware, Pilot) and screws:
-        yield Step(
-            f"Drive each of the {len(screws)} speaker screws in once by hand, straight, and out again: "
-            f"it forms its thread.",
-            "When you put it back, turn it backwards until it drops into its own thread.",
-        )
-    elif fix is not None and isinstance(fix.hardware, Through) and screws:
-        yield Step(f"Put the {len(screws)} nuts into their rooms at the back; a drop of glue holds them there.")
+    step = fix.hardware.set_in_part(len(screws), MANNER) if fix is not None and screws else None
+    if step is not None:
+        yield Step(*step)
     if job.gaskets.base is not None:
         strip = f"{base_gasket(job, plan).length + MORE:.0f}"
         where = "into the groove of the back" if isinstance(plan, RingPlan) else "round the opening's edge, on the back"
@@ -105,7 +100,7 @@ def _mount(job: Job, plan: Ring) -> Iterator[Step]:
 
 def _panel(job: Job) -> Iterator[Step]:
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
-    need, count = needed_hole(item), len(fixings.points)
+    need, count = item.needs, len(fixings.points)
     if fixings.was == "rivet":
         yield Step("Drill the old rivets' heads off, no deeper. Catch the chips: a rag in the door, a magnet after.")
     if job.panel.face.lining:
@@ -121,17 +116,9 @@ def _panel(job: Job) -> Iterator[Step]:
         )
     elif need is not None and fixings.hole is None:
         yield Step(f"Make sure of {count} holes of {mm(need)} +0.1/0 for the {item.name}. Deburr, paint the edge.")
-    if isinstance(item, RivetNut):
-        yield Step(
-            f"Set {count} rivet nuts {item.thread}, square to the sheet, flange flat on the face. Try a screw in each.",
-            "Set one in scrap of the same thickness first: pulled too far it strips, too little and it turns.",
-        )
-    elif isinstance(item, WellNut):
-        yield Step(f"Push {count} well nuts {item.thread} in until their flanges lie on the face.")
-    elif isinstance(item, ClipNut):
-        yield Step(f"Slide {count} clip nuts {item.thread} over the edge until their holes line up.")
-    elif isinstance(item, ThreadItem):
-        yield Step(f"Run a screw {item.thread} through each of the {count} threads by hand; clean them if it binds.")
+    step = item.set_in_panel(count)
+    if step is not None:
+        yield Step(*step)
     where = "where the gasket will lie" if job.gaskets.base is not None else "where the mount will lie"
     yield Step(f"Wipe the face {where} with alcohol. It must be dry, flat and without flakes.")
 

@@ -6,7 +6,7 @@ from math import radians, tan
 
 import numpy as np
 
-from mounts.design.fasteners import Fastening, pocket
+from mounts.design.fasteners import Fastening
 from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turned
 from mounts.errors import InputError
 from mounts.geometry.distance import depths, supports
@@ -56,7 +56,7 @@ def screw_gaps(job: Job, screw: Fastening, seat: Frame, turns: Array) -> Array:
     holes = job.speaker.holes
     if holes is None or job.fix_speaker is None:
         return np.full(len(turns), FAR)
-    need = pocket(job.fix_speaker.hardware, job.limits, 0.0)
+    need = job.fix_speaker.hardware.pocket(job.limits, 0.0)
     centres = turned(list(holes.points.values()), turns)
     axes = np.array(list(job.panel.fixings.points.values()))
     middle = seat.out(np.concatenate([centres, np.full((*centres.shape[:2], 1), -need.depth / 2)], axis=2))[..., :2]
@@ -93,7 +93,7 @@ def terminals_to_bore(job: Job, seat: Frame, turns: Array) -> Array:
     """
     gap, opening, limits = np.full(len(turns), np.inf), job.panel.opening.outline(), job.limits
     bore = grown(job.speaker.cutout.outline(), limits.bore / 2)
-    need = pocket(job.fix_speaker.hardware, limits, 0.0) if job.fix_speaker else None
+    need = job.fix_speaker.hardware.pocket(limits, 0.0) if job.fix_speaker else None
     top = seat.lifted(-BELOW_POCKET - (need.depth if need and not need.nut else 0.0))
     is_flared = seat.origin[2] > limits.flare_below and not (need and need.nut)
     wider = max(0.0, top.origin[2]) * tan(radians(limits.flare)) if is_flared else 0.0

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.kinds.cautions import BATTERY, FIRST, FUMES, IRON, SMELLS, nearby_cautions, of_material
-from mounts.load.models.hardware import Insert, RivetNut
+from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions, of_material
 from mounts.load.models.resolved import Job
 
 MEMBRANE = (
@@ -17,7 +16,6 @@ MEMBRANE = (
 )
 DUST = "Cutting and drilling: eye and ear protection, a dust mask, the work clamped; no loose sleeves near the tool."
 GLASS = "Glass: wind it down and up with the speaker in place before the trim goes on; broken edges cut."
-RIVETS = "Rivet nuts: eye protection, no chips into the door or near a sensor, edges painted against rust."
 LOOSE = (
     "A mount that comes loose can jam the window or the lock: tighten to the torque given here, try window and door, "
     "and tighten again after the first hot days."
@@ -36,12 +34,12 @@ def _work(job: Job) -> Iterator[str]:
         yield GLASS
     if job.make == "cut":
         yield DUST
-    if isinstance(job.fix_to_panel.hardware, RivetNut):
-        yield RIVETS
+    if job.fix_to_panel.hardware.caution:
+        yield job.fix_to_panel.hardware.caution
     if job.make == "print" and job.material.name in SMELLS:
         yield FUMES.format(job.material.name.upper())
-    if job.fix_speaker is not None and isinstance(job.fix_speaker.hardware, Insert):
-        yield IRON
+    if job.fix_speaker is not None and job.fix_speaker.hardware.caution:
+        yield job.fix_speaker.hardware.caution
 
 
 def not_measured(job: Job) -> tuple[str, ...]:

@@ -85,17 +85,17 @@ class Switch:
 def switches(part: Part, envelopes: Sequence[Envelope]) -> tuple[Switch, ...]:
     """All envelopes of a scene under their switches; those that go on endlessly end near the part."""
     near = _near(part, [e for e in envelopes if group_of(e) in ("speaker", "hardware")])
-    found: dict[tuple[str, str], list[Shape]] = {}
+    found: dict[tuple[str, str], tuple[str, list[Shape]]] = {}
     for envelope in envelopes:
         key = group_of(envelope)
         label = _label(envelope, key)
         shape = _shape(envelope, key, near)
         if shape is not None:
-            found.setdefault((key, label), []).append(shape)
+            found.setdefault((key, envelope.ident.id if key == "things" else label), (label, []))[1].append(shape)
     order = [*GROUPS, "things"]
     return tuple(
         Switch(key, label, GROUPS[key][1] if key in GROUPS else True, tuple(shapes))
-        for (key, label), shapes in sorted(found.items(), key=lambda item: order.index(item[0][0]))
+        for (key, _), (label, shapes) in sorted(found.items(), key=lambda item: order.index(item[0][0]))
     )
 
 

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from mounts.adapting.place import Place
 from mounts.design.loads import shock
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import Finding, Verdict, in_order
 from mounts.identity import TWEETER
 from mounts.kinds.cup.fit import cup_gaps
+from mounts.kinds.cup.sleeve_place import Place
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob, SpacerJob
 from mounts.made import Made
 
+OldCup = Made[CupJob, CupPlan]
 BOND = 0.139  # MPa, 20 psi: design stress of structural silicone under short loads (ASTM C1401, value from memory)
 LEAST_THICK = 1.2  # mm of lip
 GLUED = {
@@ -24,7 +25,7 @@ GLUED = {
 }
 
 
-def judged(made: Made, old: list[Made], new: list[CupJob], place: Place) -> Made:
+def judged(made: Made[SpacerJob], old: Sequence[OldCup], new: Sequence[CupJob], place: Place) -> Made:
     """The sleeve with what the cup says of it: held by old lugs, and the new tweeter's front and rear where it sits."""
     found = [_glued(one, made) for one in made.report.findings if not (place.ribs and one.code == "hold.pull.panel")]
     if place.ribs:
@@ -34,7 +35,7 @@ def judged(made: Made, old: list[Made], new: list[CupJob], place: Place) -> Made
     return replace(made, report=replace(made.report, findings=in_order(found)))
 
 
-def _glued(finding: Finding, made: Made) -> Finding:
+def _glued(finding: Finding, made: Made[SpacerJob]) -> Finding:
     """What friction does not hold is glued by hand, where a bead bears it; what it does not bear fails."""
     if finding.verdict is Verdict.PASS or finding.code not in GLUED:
         return finding
@@ -48,19 +49,17 @@ def _glued(finding: Finding, made: Made) -> Finding:
     return replace(finding, verdict=Verdict.DO, advice=f"{advice} ({told})")
 
 
-def _joint(made: Made, face: str) -> float:
+def _joint(made: Made[SpacerJob], face: str) -> float:
     """Area of the joint that can be glued, mm²: half of the sleeve's face there, since no one sees the bead run."""
     job = made.job
-    assert isinstance(job, SpacerJob)
     spec = job.device.body if face == "device" else job.port.opening
     assert spec is not None
     assert job.port.depth is not None
     return spec.outline().length * min(job.port.depth, job.device.length or job.port.depth) / 2
 
 
-def _kept(old: Made, new: CupJob, made: Made, place: Place) -> Iterator[Finding]:
+def _kept(old: OldCup, new: CupJob, made: Made, place: Place) -> Iterator[Finding]:
     """What the old lugs or lip hold, as the old cup's report has it, against the new tweeter and its sleeve."""
-    assert isinstance(old.job, CupJob)
     for finding in old.report.findings:
         if finding.code == "press.keep" and new.speaker.mass is not None:
             own = made.part.volume * 1e-9 * made.job.material.density
@@ -79,7 +78,7 @@ def _kept(old: Made, new: CupJob, made: Made, place: Place) -> Iterator[Finding]
         )
 
 
-def clearing(old: Made, new: CupJob, place: Place) -> Place:
+def clearing(old: OldCup, new: CupJob, place: Place) -> Place:
     """The thickest lip under the old lugs with which the new tweeter keeps clear of the grille; as it is where none."""
     tenths = range(round(10 * place.thickness), round(10 * LEAST_THICK) - 1, -1)
     for thick in (place.thickness, *(k / 10 for k in tenths if k / 10 < place.thickness)):
@@ -89,10 +88,9 @@ def clearing(old: Made, new: CupJob, place: Place) -> Place:
     return place
 
 
-def _clear(old: Made, new: CupJob, place: Place) -> Iterator[Finding]:
+def _clear(old: OldCup, new: CupJob, place: Place) -> Iterator[Finding]:
     """The new tweeter on the sleeve's lip, to grille and to the room's end."""
     plan = old.plan
-    assert isinstance(plan, CupPlan)
     lifted = replace(
         plan.seat,
         frame=plan.seat.frame.lifted(place.thickness),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import cos, floor, hypot, radians, tan
 
+from mounts.adapting.sleeve import NoSleeve
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob
 from mounts.made import Made
@@ -12,14 +13,6 @@ from mounts.made import Made
 LIP, THICK = 2.0, 1.6  # mm: reach and thickness of the lip where no lugs hold it
 LEAST_LIP = 0.8  # mm
 BESIDE = 1.0  # mm from the lip to a screw's pocket
-
-
-@dataclass(frozen=True, slots=True)
-class NoSleeve:
-    """Why no sleeve serves; `short` is by how much its wall is too thin, None where something else is in the way."""
-
-    why: str
-    short: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +45,9 @@ class NoSleeveError(Exception):
         self.none = NoSleeve(why, short)
 
 
-def place_in(old: Made) -> Place:
+def place_in(old: Made[CupJob, CupPlan]) -> Place:
     """What a cup leaves for a sleeve."""
     plan, job = old.plan, old.job
-    assert isinstance(plan, CupPlan)
-    assert isinstance(job, CupJob)
     seat, press = plan.seat, plan.seat.press
     if seat.nut is not None:
         raise NoSleeveError(
