@@ -12,6 +12,7 @@ from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.adapting.written import Draft, chosen_before
 from mounts.findings.report import Report
 from mounts.load.library import Library
+from mounts.load.models.jobbase import JobBase
 from mounts.load.models.resolved import SpeakerJob
 from mounts.load.read import Document
 from mounts.made import Made
@@ -19,6 +20,8 @@ from mounts.papers.hardware import bought, hardware
 from mounts.pipeline import make, write_made
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import Wish
+
+Speaking = Made[SpeakerJob]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +38,8 @@ class Adapted:
     """
 
     draft: Draft
-    old: tuple[Made[SpeakerJob], ...]
-    new: tuple[Made[SpeakerJob], ...]
+    old: tuple[Speaking, ...]
+    new: tuple[Speaking, ...]
     sides: tuple[SideChange, ...]
     stays: tuple[str, ...]
     chosen: tuple[str, ...]
@@ -65,7 +68,7 @@ class Adapted:
 
 
 def adapted(
-    old: Sequence[SpeakerJob], new: Sequence[SpeakerJob], draft: Draft, document: Document, library: Library
+    old: Sequence[JobBase], new: Sequence[JobBase], draft: Draft, document: Document, library: Library
 ) -> Adapted:
     """Makes both jobs and compares them; nothing is written.
 
@@ -75,7 +78,7 @@ def adapted(
         document: what the old job's file says.
         library: of both.
     """
-    before, after = tuple(make(job) for job in old), tuple(make(job) for job in new)
+    before, after = _made(old), _made(new)
     sides = tuple(
         compared(a, b, (bought(hardware(a)), bought(hardware(b)))) for a, b in zip(before, after, strict=True)
     )
@@ -87,18 +90,26 @@ def adapted(
         sides=sides,
         stays=() if serves else tuple(before[0].kind.review().papers.stays(before[0].job, before[0].plan)),
         chosen=tuple(chosen_before(document)),
-        sleeve=None if serves else _sleeve(before, new, draft, document, library),
+        sleeve=None if serves else _sleeve(before, after, draft, document, library),
     )
 
 
+def _made(jobs: Sequence[JobBase]) -> tuple[Speaking, ...]:
+    return tuple(make(job) for job in jobs if isinstance(job, SpeakerJob))
+
+
 def _sleeve(
-    before: Sequence[Made[SpeakerJob]], new: Sequence[SpeakerJob], draft: Draft, document: Document, library: Library
+    before: Sequence[Made[SpeakerJob]],
+    after: Sequence[Made[SpeakerJob]],
+    draft: Draft,
+    document: Document,
+    library: Library,
 ) -> Sleeve | NoSleeve | None:
     find = before[0].kind.review().sleeve
     if find is None:
         return None
     own = Draft(draft.file.with_name(f"{draft.name}-sleeve.yaml"), "")
-    found = find(before, new, own, document, library)
+    found = find(before, [one.job for one in after], own, document, library)
     if isinstance(found, Sleeve):
         own.refuse_taken()
     return found

@@ -17,8 +17,7 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point
 from mounts.identity import MOUNT, SPEAKER, Ident, Role
 from mounts.kernels import mesh
-from mounts.kernels.sliced import Box, body_loops, part_loops, upright
-from mounts.kinds.ring.surroundings import as_drawn
+from mounts.kernels.sliced import Box, envelope_loops, part_loops, upright
 from mounts.shape.recipe import Envelope
 
 SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)  # ISO 5455
@@ -85,7 +84,7 @@ def _things(envelopes: Sequence[Envelope], plane: Frame, own: Box) -> Iterator[C
     for envelope in (Envelope(SPEAKER, speaker), *envelopes):
         if envelope.ident.role in (*AS_ONE, *LEFT_OUT):
             continue
-        loops = body_loops(as_drawn(envelope).bodies, plane, window)
+        loops = envelope_loops(envelope, plane, window)
         loops = tuple(loop for loop in loops if _area(loop) > SLIVER)
         if loops:
             yield Cut(envelope.ident, loops)

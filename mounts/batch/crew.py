@@ -7,11 +7,13 @@ import os
 import signal
 from collections.abc import Callable
 from concurrent.futures import CancelledError, Future
+from ipaddress import ip_address
 from types import TracebackType
 from typing import Any, Protocol, Self
 
-from mounts.batch.work import made, prepared
+from mounts.batch.work import Refusal, made, prepared
 from mounts.errors import MountsError
+from mounts.load.program import program_mark
 
 HEAVY = ("mounts.pipeline", "mounts.kernels.proved", "mounts.write.step", "mounts.write.picture")
 THREADS = "OPENBLAS_NUM_THREADS"  # in the environment
@@ -113,7 +115,7 @@ class Cluster:
             work: what is done with a task.
 
         Raises:
-            MountsError: if the library is not installed or no scheduler answers.
+            MountsError: if the library is not installed, no scheduler answers, or a worker runs another program.
         """
         try:
             from distributed import Client  # noqa: PLC0415
@@ -123,13 +125,19 @@ class Cluster:
             self._client = Client(address, timeout=seconds, set_as_default=False)
         except (OSError, ValueError, TimeoutError) as error:
             raise MountsError(f"no scheduler answers at {address}: {error}; start one with `dask scheduler`") from error
+        self._mark = program_mark()
+        marks = self._client.run(program_mark, on_error="return")
+        if others := sorted(worker for worker, mark in marks.items() if mark != self._mark):
+            self._client.close()
+            many = f"{len(others)} of {len(marks)} workers"
+            raise MountsError(f"{many} at {address} run another version of mounts, or none, such as {others[0]}")
         self.size = max(1, sum(self._client.nthreads().values()))
         self._executor = self._client.get_executor(pure=False, retries=2)
         self._work = work
 
     def submit(self, *task: Any) -> Future[Any]:
         """Begins a task, or lines it up."""
-        future: Future[Any] = self._executor.submit(self._work, *task)
+        future: Future[Any] = self._executor.submit(checked, self._mark, self._work, *task)
         return future
 
     def __enter__(self) -> Self:
@@ -138,6 +146,29 @@ class Cluster:
     def __exit__(self, kind: type[BaseException] | None, value: object, trace: TracebackType | None) -> None:
         self._executor.shutdown(wait=kind is None)
         self._client.close()
+
+
+def checked(mark: str, work: Callable[..., Any], *task: Any) -> Any:
+    """Do a task on a cluster's worker, which may have come after the others were asked; refuse it where it is another.
+
+    Args:
+        mark: of the program that wants the task done.
+        work: what is done with it.
+        task: for that.
+    """
+    return work(*task) if program_mark() == mark else Refusal("its worker runs another version of mounts")
+
+
+def is_open(address: str) -> bool:
+    """Whether a scheduler's address is neither encrypted nor on this machine."""
+    scheme, found, rest = address.rpartition("://")
+    if found and scheme in ("tls", "wss", "inproc"):
+        return False
+    host = rest.partition("/")[0].rpartition(":")[0].strip("[]") or rest.strip("[]")
+    try:
+        return not ip_address(host).is_loopback
+    except ValueError:
+        return host != "localhost"
 
 
 def why_lost(error: BaseException, seconds: float) -> str:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+TIE = 1e-4  # of a layer: a face that lies no higher over the middle of a layer leaves the layer out
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,7 +38,7 @@ def sliced(vertices: Floats, triangles: NDArray[np.int64], layer: float, walls: 
         shell: solid layers under an upper face and over a lower one.
     """
     corners = vertices[triangles]
-    count = max(1, ceil(float(corners[:, :, 2].max()) / layer - 1e-6))
+    count = max(1, ceil(float(corners[:, :, 2].max()) / layer - TIE))
     number, begin, end = _segments(corners, layer, count)
     cross = begin[:, 0] * end[:, 1] - begin[:, 1] * end[:, 0]
     area: Floats = np.abs(np.bincount(number, cross / 2, count).astype(float))
@@ -47,7 +48,7 @@ def sliced(vertices: Floats, triangles: NDArray[np.int64], layer: float, walls: 
 
 def _segments(corners: Floats, layer: float, count: int) -> tuple[NDArray[np.int64], Floats, Floats]:
     """Where each triangle crosses each layer's middle: the layer's number, and both ends of the segment, (k, 2) mm."""
-    z = corners[:, :, 2] / layer - 0.5
+    z = corners[:, :, 2] / layer - 0.5 - TIE
     first, last = (np.clip(np.ceil(of(z, axis=1) - 1e-9).astype(int), 0, count) for of in (np.min, np.max))
     many = last - first
     which = np.repeat(np.arange(len(corners)), many)
@@ -71,7 +72,7 @@ def _skin(corners: Floats, layer: float, count: int, walls: float, shell: int) -
     flat = np.abs(normals[:, 2])
     rise = np.divide(across, flat, out=np.full_like(flat, np.inf), where=flat > 1e-12)
     beyond = flat * np.maximum(0.0, 1.0 - walls * rise / (shell * layer))
-    at = np.round(corners[:, :, 2].mean(axis=1) / layer).astype(int)
+    at = np.ceil(corners[:, :, 2].mean(axis=1) / layer - 0.5 - TIE).astype(int)
     skin = np.zeros(count)
     for depth in range(shell):
         for upper in (True, False):

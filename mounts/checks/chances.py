@@ -9,6 +9,7 @@ from mounts.design.clearing import Resting, stay_open, worst_reading
 from mounts.findings.compare import ROUNDING, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.ties import least_of
 from mounts.identity import Ident
 
 EVEN = 0.5  # a chance under this fails: it is likelier not to than to; one under what is wanted warns
@@ -61,7 +62,7 @@ def clear_findings(
 
 def _of_one(other: Ident, found: Sequence[tuple[Gap, Resting]], sure: float) -> Finding:
     resting = [one for _, one in found]
-    nearest, tightest = min(found, key=lambda one: one[1].alone)
+    nearest, tightest = least_of(found, key=lambda one: one[1].sigmas)
     chance = stay_open(resting)
     return state(
         "chance.clear",

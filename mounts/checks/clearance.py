@@ -17,6 +17,7 @@ from manifold3d import Manifold, OpType
 from mounts.findings.compare import state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.ties import least_of
 from mounts.identity import MOUNT, Ident, Pair
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
@@ -69,7 +70,7 @@ def measured(assembly: Assembly, gaps: Sequence[Gap]) -> tuple[Gap, ...]:
     found = list(gaps)
     for pair in {_solids(assembly, gap) for gap in gaps}:
         same = [k for k, gap in enumerate(gaps) if _solids(assembly, gap) == pair]
-        tightest = min(same, key=lambda k: gaps[k].gap)
+        tightest = least_of(same, key=lambda k: gaps[k].gap)
         found[tightest] = _measured(assembly, gaps[tightest])
     return tuple(found)
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from mounts.choosing.choices import Chosen, Trial
-from mounts.choosing.room import Room
 from mounts.choosing.trial import Place
+from mounts.kinds.room import Room
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.resolved import Job, SpeakerJob
 from mounts.load.models.speaker import Speaker

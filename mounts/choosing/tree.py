@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from mounts.choosing.choices import Choice, Chosen, Trial
-from mounts.choosing.room import Room
 from mounts.choosing.shown import size_of
 from mounts.choosing.trial import Place
 from mounts.identity import ident_trees
+from mounts.kinds.room import Room
 from mounts.load.models.resolved import Job
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning

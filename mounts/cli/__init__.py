@@ -6,6 +6,7 @@ Nothing heavy is imported here or by the commands before they need it: help, lis
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 
 import click
 
@@ -74,8 +75,14 @@ def main() -> None:
         code = 130
     except click.ClickException as error:
         error.show()
+        if isinstance(error, click.NoSuchOption) and (dashed := [w for w in sys.argv[1:] if _is_dashed_file(w)]):
+            click.echo(f"a file whose name begins with a dash is given as ./{dashed[0]}", err=True)
         code = error.exit_code
     except MountsError as error:
         click.echo(str(error), err=True)
         code = error.exit_code
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _is_dashed_file(word: str) -> bool:
+    return word.startswith("-") and Path(word).is_file()

@@ -39,6 +39,7 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 @click.option("--dummy", is_flag=True, help="Make only thin walls where mount and speaker end, to try window and trim.")
 @click.option("--workers", type=click.IntRange(1, 64), help="For a kit: so many parts at a time; one a core.")
 @click.option("--cluster", metavar="ADDRESS", help="For a kit: work on this dask scheduler, as tcp://10.0.0.5:8786.")
+@click.option("--trusted-network", is_flag=True, help="With --cluster: its network is yours alone, so tcp:// will do.")
 @click.option(
     "--time-limit", type=click.FloatRange(1), default=600.0, help="For a kit: seconds one part may take; 600."
 )
@@ -55,6 +56,7 @@ def build(
     dummy: bool,
     workers: int | None,
     cluster: str | None,
+    trusted_network: bool,
     time_limit: float,
     fresh: bool,
 ) -> int:
@@ -76,7 +78,7 @@ def build(
 
         if first_check or dummy:
             raise click.UsageError("--first-check and --dummy are for one job; give one of the kit's jobs")
-        hands = Hands(workers, cluster, time_limit, fresh)
+        hands = Hands(workers, cluster, time_limit, fresh, trusted_network)
         return build_kit(file, library, out, Wish(only, paper), hands, as_json=as_json)
 
     from mounts.load.job import load_job  # noqa: PLC0415

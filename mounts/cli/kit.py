@@ -32,6 +32,7 @@ class Hands:
     Attributes:
         workers: processes on this machine; None for one a core.
         cluster: address of a scheduler; None to work here.
+        trusted: whether whoever is on its network may be believed.
         seconds: that one part may take.
         fresh: whether everything is made anew.
     """
@@ -40,6 +41,7 @@ class Hands:
     cluster: str | None
     seconds: float
     fresh: bool
+    trusted: bool = False
 
 
 @contextmanager
@@ -138,8 +140,13 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, 
 
 
 def _crew(hands: Hands) -> Crew:
-    from mounts.batch.crew import Cluster, Workers  # noqa: PLC0415
+    from mounts.batch.crew import Cluster, Workers, is_open  # noqa: PLC0415
 
+    if hands.cluster and is_open(hands.cluster) and not hands.trusted:
+        raise click.UsageError(
+            f"whoever can reach {hands.cluster} can run programs on this machine and on the workers: give an address "
+            "with tls://, or --trusted-network where the network is yours alone"
+        )
     if hands.cluster:
         return Cluster(hands.cluster, 10.0)
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1

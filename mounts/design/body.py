@@ -15,6 +15,7 @@ import numpy as np
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Vector, angle_of, heading
 from mounts.geometry.outline import Outline, circle, rectangle
+from mounts.geometry.ties import MARGIN, ODD, lowest
 from mounts.identity import FLANGE, SURROUND, Ident
 from mounts.load.models.jobbase import SpeakerFixing
 from mounts.load.models.speaker import Speaker, Terminals
@@ -131,7 +132,7 @@ def _least_over(
     values = cost(points(a, b))
     cells = np.stack(np.meshgrid(np.linspace(-1, 1, 17), np.linspace(-1, 1, 17)), axis=-1).reshape(-1, 2)
     best, spot = np.inf, np.zeros(3)
-    for seed in np.argsort(values)[:2]:
+    for seed in np.argsort(np.floor(values / MARGIN + ODD), kind="stable")[:2]:
         centre = np.array([a[seed], b[seed]])
         reach = np.array([np.diff(first).max(), np.diff(second).max()])
         for _ in range(7):
@@ -139,9 +140,9 @@ def _least_over(
             tries[:, 0] = np.clip(tries[:, 0], first[0], first[-1])
             found = points(tries[:, 0], tries[:, 1])
             costs = cost(found)
-            least = int(costs.argmin())
+            least = lowest(costs)
             centre = tries[least]
-            if costs[least] < best:
+            if costs[least] < best - MARGIN:
                 best, spot = float(costs[least]), found[least]
             reach = reach * 0.25
     return best, (float(spot[0]), float(spot[1]), float(spot[2]))

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 from statistics import NormalDist
 
 import numpy as np
 
 from mounts.design.chance import SEED
+from mounts.geometry.ties import most_of, reaches
 from mounts.identity import Ident
 
 DRAWS = 4000  # of all readings' errors together
@@ -39,7 +41,12 @@ class Resting:
     @property
     def alone(self) -> float:
         """Chance that it stays open, 0 to 1."""
-        return NORMAL.cdf(self.gap / self.sd) if self.sd > 0 else float(self.gap >= 0)
+        return NORMAL.cdf(self.sigmas)
+
+    @property
+    def sigmas(self) -> float:
+        """Standard deviations by which it is open."""
+        return self.gap / self.sd if self.sd > 0 else inf if reaches(self.gap, 0.0) else -inf
 
 
 def stay_open(resting: Sequence[Resting], exact: Ident | None = None) -> float:
@@ -61,4 +68,5 @@ def stay_open(resting: Sequence[Resting], exact: Ident | None = None) -> float:
 def worst_reading(resting: Sequence[Resting]) -> tuple[Ident | None, float]:
     """The reading that would help most were it exact, and the chance that all gaps then stay open."""
     reads = dict.fromkeys(read for one in resting for read in one.shares)
-    return max(((read, stay_open(resting, read)) for read in reads), key=lambda found: found[1], default=(None, 1.0))
+    found = [(read, stay_open(resting, read)) for read in reads]
+    return most_of(found, key=lambda one: one[1]) if found else (None, 1.0)

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array, Frame
 from mounts.geometry.outline import Outline, Point, polygon
+from mounts.geometry.ties import first_most
 from mounts.load.models.jobbase import Glyph
 from mounts.shape.sheet import Sheet
 
@@ -24,6 +25,7 @@ TRACKING = 0.06  # em added between letters, so that sunk strokes do not run tog
 CLEAR = 1.5  # mm of bare wall before and after a text
 EVEN = 0.3  # mm that a wall may leave a letter's flat: half of what the letter is sunk
 WIDEST = 9.1  # mm: the broadest character at the largest size
+MUCH_ALIKE = 1e-3  # mm or degrees: places that are no better than each other by more
 STEP = 0.6  # mm between the places at which a strip is told
 
 Places = NDArray[np.bool_]  # which places of a strip
@@ -213,7 +215,7 @@ def _stretch(strip: Strip, width: float, height: float, facing: float | None) ->
     else:
         off = np.abs((_facing(strip, first, last) - facing + 180) % 360 - 180)
         worth = np.where(clear & (off < 30), -off, -inf)
-    best = int(np.argmax(np.round(worth, 3)))
+    best = first_most(worth, MUCH_ALIKE)
     return best if np.isfinite(worth[best]) else None
 
 

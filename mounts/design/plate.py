@@ -16,6 +16,7 @@ import numpy as np
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point
+from mounts.geometry.ties import first_most
 
 CELL, FEWEST, MOST = 12.0, 16, 40  # mm of a cell's side; cells along a side
 HELD = 1e-9  # mm
@@ -105,7 +106,7 @@ def _case(slab: Slab, grips: Sequence[Grip], basis: Any, matrix: Any, patches: S
     deflection, curved = np.asarray(shape).ravel(), np.asarray(shape.hess).reshape(2, 2, -1)
     moments = _principal(slab, curved)
     outside = np.all([np.hypot(*(places - at).T) > across / 2 for at, across in grips], axis=0)
-    worst = int(np.argmax(np.where(outside, moments, 0.0)))
+    worst = first_most(np.where(outside, moments, 0.0))
     energy = float((masses * deflection).sum()), float((masses * deflection**2).sum())
     frequency = (1000 * energy[0] / energy[1]) ** 0.5 / (2 * pi)
     at = (float(places[worst, 0]), float(places[worst, 1]))

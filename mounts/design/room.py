@@ -15,6 +15,7 @@ from mounts.findings.report import PRACTICE
 from mounts.geometry.frames import Array, Frame, Frames
 from mounts.geometry.outline import Outline, circle
 from mounts.geometry.rims import FINE, Picks, Told, least_along, rim_parts
+from mounts.geometry.ties import first_least
 from mounts.identity import Pair
 
 Cost = Callable[[Array], Array]  # of points (m, 3) of the panel frame → (m,)
@@ -55,7 +56,7 @@ class Room:
         values, spots = told.values[0], told.spots[0]
         for pair in dict.fromkeys(self.between):
             rows = [k for k, one in enumerate(self.pairs(len(values))) if one == pair]
-            row = rows[int(values[rows].argmin())]
+            row = rows[first_least(values[rows])]
             x, y, z = (float(value) for value in spots[row])
             limits = (self.wanted, self.least, PRACTICE)
             yield Gap(self.code, pair, float(values[row]), *limits, (x, y, z), self.reading, self.sd)

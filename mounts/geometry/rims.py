@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Line, Outline, Span
+from mounts.geometry.ties import lowest
 
 PARTS = 4  # of a rim
 STRIDE = 16  # fine places from one that is tried first to the next
@@ -81,13 +82,13 @@ def least_along(
         return Told(cost(points)[..., 0], points[:, :, 0], picks)
     coarse = np.arange(0, last + 1, STRIDE)
     points = place(fine[:, coarse])
-    best = coarse[cost(points).argmin(axis=-1)]
+    best = coarse[lowest(cost(points))]
     for step in (STRIDE // 4, 1):
         reach = np.arange(-4 * step, 4 * step + 1, step)
         near = np.clip(best[..., None] + reach, 0, last)
         points = place(fine[rows, near])
         values = cost(points)
-        lowest = values.argmin(axis=-1)[..., None]
-        best = np.take_along_axis(near, lowest, axis=-1)[..., 0]
-    spots = np.take_along_axis(points, lowest[..., None], axis=2)[:, :, 0]
-    return Told(np.take_along_axis(values, lowest, axis=-1)[..., 0], spots, best)
+        least = lowest(values)[..., None]
+        best = np.take_along_axis(near, least, axis=-1)[..., 0]
+    spots = np.take_along_axis(points, least[..., None], axis=2)[:, :, 0]
+    return Told(np.take_along_axis(values, least, axis=-1)[..., 0], spots, best)

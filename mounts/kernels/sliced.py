@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import manifold3d
 import numpy as np
@@ -10,13 +11,16 @@ from manifold3d import CrossSection, Manifold
 
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Point
+from mounts.identity import TRIM
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.shape.primitives import Body
+from mounts.shape.primitives import Body, Prism
+from mounts.shape.recipe import Envelope
 
 Path = tuple[tuple[float, float], ...]
 Box = tuple[float, float, float, float]
 SEGMENTS = 128
+THICK = 3.0  # mm of a trim in a cut
 
 
 def part_loops(part: Part, frame: Frame) -> tuple[Path, ...]:
@@ -30,6 +34,14 @@ def body_loops(bodies: Sequence[Body], frame: Frame, window: Box) -> tuple[Path,
     x0, y0, x1, y1 = window
     pane = CrossSection.square((x1 - x0, y1 - y0)).translate((x0, y0))
     return _loops(_cut(mesh.union(bodies, SEGMENTS), frame) ^ pane)
+
+
+def envelope_loops(envelope: Envelope, frame: Frame, window: Box) -> tuple[Path, ...]:
+    """As `body_loops` of a real thing; of a trim a plate, since nobody measures how thick it is."""
+    if envelope.ident != TRIM:
+        return body_loops(envelope.bodies, frame, window)
+    walls = [one for one in envelope.bodies if isinstance(one, Prism)]
+    return body_loops([replace(one, high=one.low + THICK) for one in walls], frame, window)
 
 
 def upright(origin: Point, clock: float) -> Frame:

@@ -14,6 +14,7 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point
 from mounts.kinds.kind import P
 from mounts.kinds.margin import Margin
+from mounts.kinds.room import Room
 from mounts.load.models.resolved import SpeakerJob
 
 S = TypeVar("S", bound=SpeakerJob, covariant=True, default=SpeakerJob)  # noqa: PLC0105
@@ -104,6 +105,11 @@ class Holes:
     plays: tuple[float, ...] = ()
 
 
+def sealed(job: SpeakerJob) -> bool:
+    """Whether what seals a mount that takes no gasket finds room."""
+    return True
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Holds(Generic[S, P]):
     """What a kind that holds a speaker tells of it.
@@ -112,6 +118,8 @@ class Holds(Generic[S, P]):
         seat: plan → seat.
         gaps: job and plan → closed-form gaps that other tilts change.
         margin: job → how much room its mount leaves.
+        room: level job and tilted job → how large a speaker may be there; raises InputError where none can be mounted.
+        seals: job → whether what seals its mount finds room.
         holes: job and the points of its panel → its holes there.
         lower: job → the same job where its own height is too low for a tilt; None where the plan seeks the height.
         settled: job and plan → the job with nothing of its seat's place left to be found; None for the job itself.
@@ -121,7 +129,9 @@ class Holds(Generic[S, P]):
     seat: Callable[[P], Seat]
     gaps: Callable[[S, P], Iterable[Gap]]
     margin: Callable[[S], Margin]
+    room: Callable[[S, S], Room]
     holes: Callable[[S, Sequence[str]], Holes]
     lower: Callable[[S], S] | None = None
     settled: Callable[[S, P], S] | None = None
+    seals: Callable[[S], bool] = sealed
     tilts: bool = True

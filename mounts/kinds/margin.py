@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict, gravest
 from mounts.findings.wall import Wall
+from mounts.geometry.ties import least_of
 from mounts.identity import Pair
 
 OWN = ("clear.body-bore", "clear.hardware", "clear.bead")  # gaps that the plan makes as large as they need be
@@ -54,5 +55,5 @@ def margin_from(gaps: Sequence[Gap], room: Sequence[Gap], walls: Iterable[Wall],
         found = [(gap.gap - gap.wanted, gap.between, gap.reading, gap.sd) for gap in room]
     if not found:
         return Margin(verdict, None, None, "", None, height)
-    margin, between, reading, sd = min(found, key=lambda one: one[0])
+    margin, between, reading, sd = least_of(found, key=lambda one: one[0])
     return Margin(verdict, margin, between, reading, sd, height)

@@ -61,7 +61,7 @@ def drawn_spans(path: Path, unit: str | None, beside: str, *, strict: bool = Tru
     count = 0
     for entity in drawing.modelspace():
         spans = found.setdefault(entity.dxf.layer, [])
-        for given in _spans(entity, SAG / scale, name, strict=strict):
+        for given in _sound_spans(entity, SAG / scale, name, strict=strict):
             span = _scaled(given, scale)
             _check_near(span, name)
             if span.length > 1e-6:
@@ -115,6 +115,14 @@ def _scale(code: int, unit: str | None, name: str, beside: str) -> float:
     if told and given and told != given:
         raise _refusal(f"{name} is drawn in units of {told:g} mm, but unit says {unit}; leave unit out")
     return told or given or 1.0
+
+
+def _sound_spans(entity: Any, sag: float, name: str, *, strict: bool) -> Iterator[Span]:
+    """The same as `_spans`; raises InputError for an entity that the library cannot follow, whatever it raises."""
+    try:
+        yield from _spans(entity, sag, name, strict=strict)
+    except (ValueError, TypeError, ArithmeticError, LookupError, AttributeError, RecursionError) as error:
+        raise _refusal(f"{name} holds a broken {entity.dxftype()}; draw it again, or leave it out") from error
 
 
 def _spans(entity: Any, sag: float, name: str, *, strict: bool = True) -> Iterator[Span]:

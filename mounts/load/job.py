@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, get_args
+from typing import get_args
 
 from pydantic import ValidationError
 
@@ -16,6 +16,7 @@ from mounts.load.cup import cup_jobs
 from mounts.load.drawn import changed
 from mounts.load.library import Library, Loaded, checked, find_library, misnamed
 from mounts.load.models.job import JobFile
+from mounts.load.models.jobbase import JobBase
 from mounts.load.models.jobs import JOB_FILES
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
@@ -39,7 +40,7 @@ class JobKind:
     """
 
     parts: Mapping[str, str]
-    resolve: Callable[[Asked], tuple[Any, ...]]
+    resolve: Callable[[Asked], tuple[JobBase, ...]]
     pins: bool = False
 
 
@@ -52,7 +53,7 @@ KINDS: Mapping[str, JobKind] = {
 }
 
 
-def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[Any, ...]:
+def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[JobBase, ...]:
     """One job for each side that the file asks for, everything looked up and checked.
 
     Args:
@@ -65,7 +66,7 @@ def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[
     return load_from(find_library(path, library), path)
 
 
-def load_from(library: Library, path: Path, text: str | None = None) -> tuple[Any, ...]:
+def load_from(library: Library, path: Path, text: str | None = None) -> tuple[JobBase, ...]:
     """As `load_job`, with a library that was found before; `text` is what a file that is not there yet will hold."""
     document = job_document(path, library, text)
     word = document.data.get("kind")

@@ -16,8 +16,10 @@ from mounts.geometry.frames import Array
 from mounts.identity import UNNAMED
 from mounts.kernels.part import Part
 from mounts.load import obj, stl, threemf
+from mounts.load.units import printable
 
 ZIP = b"PK\x03\x04"
+FURTHEST = 1e6  # mm of a corner from the file's origin
 NO_VOLUME = 1e-9  # mm³
 
 
@@ -38,8 +40,11 @@ def read_mesh(path: Path) -> Part:
         if len(wrong):
             many = "1 facet" if len(wrong) == 1 else f"{len(wrong)} facets"
             raise ValueError(f"has {many} with corners that are no numbers, the first is facet {wrong[0] + 1}")
+        if (furthest := float(np.abs(corners).max())) > FURTHEST:
+            raise ValueError(f"has a corner {furthest:.3g} mm from its origin; the most is {FURTHEST:,.0f}")
     except ValueError as error:
-        raise InputError(Problem(f"{path.name} {error}; give a mesh as STL, 3MF or OBJ", file=path)) from error
+        what = printable(f"{path.name} {error}")  # which quotes the file
+        raise InputError(Problem(f"{what}; give a mesh as STL, 3MF or OBJ", file=path)) from error
     vertices, triangles = welded(corners)
     return part_of(path.stem, vertices, triangles)
 

@@ -16,6 +16,7 @@ from mounts.load.read import Document, Trail, dotted
 from mounts.load.units import shown
 
 Model = type[BaseModel]
+MOST = 100  # mistakes of one file that are told; whoever makes more has made one
 
 
 def problems_of(
@@ -28,7 +29,8 @@ def problems_of(
         known: problems that were found before; whatever lies at or below their paths is not told twice.
     """
     told = [problem.where for problem in known]
-    errors = [e for e in error.errors(include_url=False) if not _below(_trail(e, document), document, told)]
+    every = [e for e in error.errors(include_url=False) if not _below(_trail(e, document), document, told)]
+    errors = every[:MOST]
     typos = _typos(errors, model, document)
     replaced = {(trail[:-1], near) for trail, near in typos.items()}
     found = []
@@ -37,6 +39,11 @@ def problems_of(
         if detail["type"] == "missing" and (trail[:-1], str(trail[-1])) in replaced:
             continue
         found.append(_problem(detail, trail, model, document, typos.get(trail, "")))
+    if len(every) > MOST:
+        more = _trail(every[MOST], document)
+        found.append(
+            document.problem(more, f"from here on {len(every) - MOST:,} more mistakes; mend those above first")
+        )
     return found
 
 

@@ -101,7 +101,7 @@ def _serving(match: Match, panel: Known, name: str, library: Library) -> Serving
         return replace(told, why=f"a {job.kind} has no holes")
     told = replace(told, speaker=job.speaker.name, sure=job.sure)
     side, why = _side(match, job.panel.name)
-    part = next((one for one in made if one.side == side), None)
+    part = next((one for one in made if one.side == side and isinstance(one, SpeakerJob)), None)
     if why or part is None:
         have = " and ".join(one.side for one in made)
         return replace(told, why=why or f"it makes the {have} part; the {side} one goes here: sides: [left, right]")

@@ -16,7 +16,7 @@ from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline, Point
 from mounts.load.models.jobbase import JobBase
 from mounts.made import Made
-from mounts.papers.values import Check
+from mounts.papers.values import Check, Sign
 from mounts.papers.words import apart
 from mounts.shape.primitives import Section
 
@@ -29,27 +29,35 @@ def caliper_checks(made: Made) -> tuple[Check, ...]:
     return tuple(made.kind.review().papers.calipers(made.job, made.plan))
 
 
-def outside_size(job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, Vector]) -> Check:
+def outside_size(
+    job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
+) -> Check:
     """A size of the outside, as true as the printer is."""
     off = max(spread(value, job.printer), job.printer.layer)
-    return Check(what, how, value, value - off, value + off, ends)
+    return Check(what, how, value, value - off, value + off, ends, sign)
 
 
-def cut_size(job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, Vector]) -> Check:
+def cut_size(
+    job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
+) -> Check:
     """A size of a sheet, as true as it is cut."""
-    return Check(what, how, value, value - CUT, value + CUT, ends)
+    return Check(what, how, value, value - CUT, value + CUT, ends, sign)
 
 
-def hole_size(job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, Vector]) -> Check:
+def hole_size(
+    job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
+) -> Check:
     """A size of an inside, which comes out smaller where nobody measured by how much."""
     off = spread(value, job.printer)
     less = off if knows_growth(job.printer, job.material.name) else off + SMALLER
-    return Check(what, how, value, value - less, value + off, ends)
+    return Check(what, how, value, value - less, value + off, ends, sign)
 
 
-def fitted_size(what: str, how: str, value: float, fit: Fit, ends: tuple[Vector, Vector]) -> Check:
+def fitted_size(
+    what: str, how: str, value: float, fit: Fit, ends: tuple[Vector, Vector], *, sign: Sign | None = None
+) -> Check:
     """A size that a fit hangs on: what the fit was planned to bear."""
-    return Check(what, how, value, value - fit.tighter, value + fit.looser, ends)
+    return Check(what, how, value, value - fit.tighter, value + fit.looser, ends, sign)
 
 
 def lowest_and_highest(section: Section) -> tuple[Vector, Vector]:

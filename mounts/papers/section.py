@@ -16,9 +16,9 @@ from mounts.design.view import Area, Box, Callout, Line, Pen, Size, Tone, View, 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Point
+from mounts.geometry.ties import least_of
 from mounts.identity import OPENING, REAR_FACE, TWEETER, Ident, Role
-from mounts.kernels.sliced import Path, body_loops, held, part_loops, upright
-from mounts.kinds.ring.surroundings import as_drawn
+from mounts.kernels.sliced import Path, envelope_loops, held, part_loops, upright
 from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
@@ -98,7 +98,7 @@ def _things(made: Made, frame: Frame, own: Box) -> list[Thing]:
         if envelope.ident.role not in LEFT_OUT:
             long = envelope.ident.role is Role.THING
             shown = (window[0], own[1] - DEEP, window[2], own[3] + DEEP) if long else window
-            loops = body_loops(as_drawn(envelope).bodies, frame, shown)
+            loops = envelope_loops(envelope, frame, shown)
             if loops:
                 found.append((envelope.ident, loops, TONES.get(envelope.ident.role, Tone.OPEN)))
     return found
@@ -183,7 +183,7 @@ def _clear(ident: Ident, findings: Iterable[Finding]) -> str:
     found = [f for f in findings if f.between and ident in f.between and f.code.startswith("clear.") and f.limit]
     if not found:
         return ""
-    worst = min(found, key=lambda f: _value(f) - (f.limit or 0.0))
+    worst = least_of(found, key=lambda f: _value(f) - (f.limit or 0.0))
     mark = f" {worst.verdict.word}" if worst.verdict in (Verdict.WARN, Verdict.FAIL) else ""
     other = next((one for one in worst.between or () if one != ident), "")
     return f": {_value(worst):.1f} to {other}, needs {worst.limit:g}{mark}"

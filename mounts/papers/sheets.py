@@ -12,15 +12,16 @@ from mounts.papers.aim import heard_by, worth
 from mounts.papers.caliper import caliper_checks
 from mounts.papers.entry import called
 from mounts.papers.section import section
-from mounts.papers.values import TICK, WRITE, Block, Bullets, Figure, Sheet, Table, Words
+from mounts.papers.values import TICK, WRITE, Block, Bullets, Figure, Sheet, Sign, Table, Words
 from mounts.papers.verdicts import checked_blocks
 from mounts.papers.views import NUMBERS, back_view, front_view
 
 NOT_OK = "NOT OK: do not use"
 MEANS = {
-    "holes": "the pattern is out of scale: shrink. Write shrink_pct into the printer's file, or scale in the slicer.",
-    "bore": "holes print small: measure hole_growth with a test hole, write it into the printer's file.",
-    "low side": "the first layer is squashed or the part lifted: level the bed, print again.",
+    Sign.SCALE: "the pattern is out of scale: shrink. Write shrink_pct into the printer's file, "
+    "or scale in the slicer.",
+    Sign.HOLES: "holes print small: measure hole_growth with a test hole, write it into the printer's file.",
+    Sign.LAYER: "the first layer is squashed or the part lifted: level the bed, print again.",
 }
 
 
@@ -82,8 +83,8 @@ def check_sheet(made: Made) -> Sheet:
 
 
 def _means(made: Made) -> Iterator[str]:
-    for word, text in MEANS.items():
-        found = next((n for n, c in zip(NUMBERS, caliper_checks(made), strict=False) if c.what.startswith(word)), None)
+    for sign, text in MEANS.items():
+        found = next((n for n, c in zip(NUMBERS, caliper_checks(made), strict=False) if c.sign is sign), None)
         if found:
             yield f"{found}: {text}"
     yield "Within “still good” it fits. Outside it, do not sand and hope: set the printer right and print again."

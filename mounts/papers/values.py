@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 from math import ceil
 from typing import Literal
 
@@ -86,6 +87,14 @@ class Item:
         return f"{ceil(self.count / 10) * 10} mm" if self.strip else f"{round(self.count)}"
 
 
+class Sign(StrEnum):
+    """What a size tells of the printer when it is off."""
+
+    SCALE = "scale"
+    HOLES = "holes"
+    LAYER = "layer"
+
+
 @dataclass(frozen=True, slots=True)
 class Check:
     """One size to take.
@@ -96,6 +105,7 @@ class Check:
         value: what it should be, mm.
         least, most: what is still good, mm.
         ends: the two places between which it is taken, panel frame.
+        sign: what it tells of the printer when it is off; None for nothing by itself.
     """
 
     what: str
@@ -104,6 +114,7 @@ class Check:
     least: float
     most: float
     ends: tuple[Vector, Vector]
+    sign: Sign | None = None
 
 
 @dataclass(frozen=True, slots=True)

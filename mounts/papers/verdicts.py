@@ -9,6 +9,7 @@ from itertools import zip_longest
 from math import inf
 
 from mounts.findings.report import Finding, PartReport, Verdict
+from mounts.geometry.ties import least_of
 from mounts.made import Made
 from mounts.papers.entry import Entry
 from mounts.papers.values import Block, Table, Words
@@ -78,7 +79,7 @@ def _table(findings: Sequence[Finding]) -> Table:
     alike: dict[tuple[str, str], list[Finding]] = {}
     for finding in findings:
         alike.setdefault((NUMBERED.sub("", finding.what), finding.verdict), []).append(finding)
-    told = [(min(same, key=_margin), len(same)) for same in alike.values()]
+    told = [(least_of(same, key=_margin), len(same)) for same in alike.values()]
     cells = [_cells(*one) for one in sorted(told, key=lambda one: GRAVEST.index(one[0].verdict))]
     half = (len(cells) + 1) // 2
     rows = tuple((*left, *right) for left, right in zip_longest(cells[:half], cells[half:], fillvalue=("", "", "")))
@@ -97,7 +98,7 @@ def _tightest(findings: Sequence[Finding]) -> Iterator[Finding]:
         key = finding.what if finding.verdict is not Verdict.PASS else ""
         codes.setdefault((finding.code, key), []).append(finding)
     for same in codes.values():
-        yield min(same, key=_margin)
+        yield least_of(same, key=_margin)
 
 
 def _margin(finding: Finding) -> float:

@@ -7,6 +7,7 @@ from math import hypot, isfinite
 
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.outline import Outline, Point
+from mounts.geometry.ties import decimals
 
 # what a reading is called at the door; a path that is not here is told as it is
 READINGS = {
@@ -49,13 +50,14 @@ def listed(words: Iterable[str]) -> str:
 
 def mm(length: float) -> str:
     """A length as a caliper shows it: 7.19, not 7.1882, which an inch may come to."""
-    return f"{round(length, 2):g}"
+    return f"{float(decimals(length, 2)):g}"
 
 
 def across(outline: Outline) -> str:
     """An outline's size: its diameter, or width and height."""
     x0, y0, x1, y1 = outline.box
-    return f"⌀ {x1 - x0:.1f}" if outline.is_circle else f"{x1 - x0:.1f} × {y1 - y0:.1f}"
+    wide, high = decimals(x1 - x0, 1), decimals(y1 - y0, 1)
+    return f"⌀ {wide}" if outline.is_circle else f"{wide} × {high}"
 
 
 def plain_across(outline: Outline) -> str:

@@ -8,6 +8,7 @@ from math import inf, isfinite
 from typing import TYPE_CHECKING
 
 from mounts.findings.report import Estimate, Finding, Report, Verdict
+from mounts.geometry.ties import decimals, least_of
 from mounts.write.lettering import plain
 
 if TYPE_CHECKING:
@@ -91,7 +92,7 @@ def _printed(report: Report, sides: tuple[str, ...]) -> str:
 
 def estimate_words(estimate: Estimate) -> str:
     """An estimate in words: "about 79 g and 5.3 h, 4.10 in money"."""
-    hours = f"{estimate.hours:.1f} h" if estimate.hours >= 1 else f"{60 * estimate.hours:.0f} min"
+    hours = f"{decimals(estimate.hours, 1)} h" if estimate.hours >= 1 else f"{60 * estimate.hours:.0f} min"
     money = "" if estimate.cost is None else f", {estimate.cost:.2f} in money"
     return f"about {estimate.grams:.0f} g and {hours}{money}"
 
@@ -110,7 +111,7 @@ def _tightest(passed: Sequence[Told], sides: tuple[str, ...]) -> Iterator[tuple[
     for row in passed:
         codes.setdefault(row[1].code, []).append(row)
     for same in codes.values():
-        where, tightest, _ = min(same, key=lambda row: _margin(row[1]))
+        where, tightest, _ = least_of(same, key=lambda row: _margin(row[1]))
         many = f" (tightest of {len(same)})" if len(same) > 1 else ""
         yield f"{_named(tightest.what, where, sides)}{many}", tightest
 
@@ -222,6 +223,6 @@ def figure(value: float, places: int) -> str:
     """A figure with at most so many decimals, without idle noughts."""
     if not isfinite(value):
         return "unknown"
-    told = f"{value:.{places}f}"
+    told = decimals(value, places)
     told = told.rstrip("0").rstrip(".") if "." in told else told
     return "0" if told == "-0" else told

@@ -37,7 +37,7 @@ from mounts.load.models.surroundings import Trim
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from tests.checks.level import CONE, MAGNET, demo, level
-from tests.idents import ident, pair
+from tests.idents import ident, labels, pair
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
 STEP = 0.02  # mm, or per cent, to either side of a limit
@@ -209,7 +209,7 @@ def test_a_sheets_web_turns_at_three(to, off, good):
         reach = 50.0 + away if to == "bore" else 100.0 - away
         at = (hole.at[0] / out * reach, hole.at[1] / out * reach)
     plan = replace(plan, holes=(replace(hole, at=at), *plan.holes[1:]))
-    (found,) = [f for f in said(job, plan) if f.code == "wall.web" and f.between == (hole.ident, ident(to))]
+    (found,) = [f for f in said(job, plan) if f.code == "wall.web" and labels(f.between) == (hole.ident.label, to)]
     judged(found, good=good, bad=Verdict.FAIL)
     assert (found.closed_form, found.limit) == (pytest.approx(WEB + off, abs=1e-9), WEB)
 

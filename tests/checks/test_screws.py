@@ -22,6 +22,7 @@ from mounts.load.models.hardware import ClipNut, ThreadItem, Through, WellNut
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.resolved import Job
 from mounts.load.models.surroundings import AtClock, Thing
+from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of
 
 
@@ -144,7 +145,7 @@ def test_a_screw_keeps_from_a_thing_below_it(moving, room, off, verdict):
     job = sold(demo(), 30.0 - room - off + 1 + 5.6)
     job = changed(job, panel__behind=behind.model_copy(update={"things": (thing,), "glass": None}))
     (one,) = found(job, demo_plan(), "screw.behind")
-    assert (one.between, one.verdict) == (("panel screw B", "rail"), verdict)
+    assert (labels(one.between), one.verdict) == (("panel screw B", "rail"), verdict)
     assert one.closed_form == pytest.approx(room + off)
     assert one.limit == room
 

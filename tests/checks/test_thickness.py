@@ -159,7 +159,7 @@ def test_lettering_on_a_mesh_without_names_is_one_warning() -> None:
     unnamed = replace(part, kernel="file", feature=np.zeros_like(part.feature), features=(ident("part"),))
     (found,) = mesh_wall_findings(unnamed, LIMIT, "the test's own")
     assert (found.code, found.verdict) == ("wall.detail", Verdict.WARN)
-    assert found.what == "4 thin details, such as lettering; the least"  # twelve gaps 1.2 apart, those within 3 are one
+    assert found.what == "13 thin details, such as lettering; the least"  # one between each two of fourteen bars
     assert found.measured == pytest.approx(0.2, abs=1e-4)
 
 

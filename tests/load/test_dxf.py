@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from math import copysign, cos, pi, radians, sin, tau
 from pathlib import Path
+from random import Random
 from typing import Any
 
 import ezdxf
@@ -141,6 +142,24 @@ def test_chords_of_any_rounded_shape_are_followed(
     assert max(abs(found.depth(point)) for point in points) < 0.05
     assert found.area == pytest.approx(polygon(points).area, rel=2e-3)
     assert all(arc.diameter > 0 for arc in found.arcs)
+
+
+def test_thousands_of_short_lines_in_any_order_are_joined_and_thinned(tmp_path: Path) -> None:
+    """An ellipse of 140 by 110 in 6000 chords, whose area is π a b."""
+    ring = [(70 * cos(tau * k / 6000), 55 * sin(tau * k / 6000)) for k in range(6000)]
+    rows = [(ring[k - 1], ring[k])[:: 1 if k % 3 else -1] for k in range(6000)]
+    Random(3).shuffle(rows)
+    outline = read_outline(drawn(tmp_path, lambda space: [space.add_line(*row) for row in rows]))
+    assert len(outline.spans) <= 40
+    assert outline.area == pytest.approx(pi * 70 * 55, rel=2e-4)
+    assert max(abs(outline.depth(point)) for point in ring[::50]) <= 0.05
+
+
+def test_a_star_of_lines_is_refused_with_its_place(tmp_path: Path, said: Callable[..., str]) -> None:
+    ends = [(50 * cos(tau * k / 300), 50 * sin(tau * k / 300)) for k in range(300)]
+    path = drawn(tmp_path, lambda space: [space.add_line((2, 3), end) for end in ends])
+    what = 'in "traced.dxf" more than 100 ends of lines meet at (2.00, 3.00); keep only the outline in it'
+    assert said(read_outline, path) == what
 
 
 def test_sharp_corners_get_the_least_radius(tmp_path: Path) -> None:

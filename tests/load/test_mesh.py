@@ -230,3 +230,66 @@ def test_a_zip_file_that_is_no_3mf(tmp_path: Path) -> None:
     with zipfile.ZipFile(path, "w") as archive:
         archive.writestr("3D/3dmodel.model", "<model><unclosed></model>")
     assert _refused(path).startswith("part.3mf holds XML that cannot be read: mismatched tag")
+
+
+def test_a_corner_too_far_away(tmp_path: Path) -> None:
+    far = FACET.replace(struct.pack("<f", 1), struct.pack("<f", 3e6))
+    (tmp_path / "far.stl").write_bytes(bytes(80) + struct.pack("<I", 1) + far)
+    what = "far.stl has a corner 3e+06 mm from its origin; the most is 1,000,000"
+    assert _refused(tmp_path / "far.stl") == f"{what}; give a mesh as STL, 3MF or OBJ"
+
+
+def _tree(levels: int, mesh_of: str) -> str:
+    """Objects of which each holds the one before twice: 2 to the power of `levels` of the first."""
+    pairs = [f'<component objectid="{k}"/>' * 2 for k in range(levels)]
+    twice = "".join(f'<object id="{k}"><components>{pair}</components></object>' for k, pair in enumerate(pairs, 1))
+    head = HEAD.format(unit="millimeter")
+    resources = f'<resources><object id="0">{mesh_of}</object>{twice}</resources>'
+    return f'{head}{resources}<build><item objectid="{levels}"/></build></model>'
+
+
+def _noise() -> str:
+    """Two megabytes that do not compress well."""
+    return np.random.default_rng(1).bytes(1_000_000).hex()
+
+
+THIRTY = MESH.format(z="0", v="2").replace("</triangles>", '<triangle v1="0" v2="1" v3="2"/>' * 29 + "</triangles>")
+FLAT = "<x/>" * 3_000_000
+BOUNDS = {
+    "triangles": (_tree(17, THIRTY), "holds 3,932,160 triangles; the most is 2,000,000"),
+    "places": (_tree(17, MESH.format(z="0", v="2")), "holds meshes placed 131,072 times; the most is 100,000"),
+    "deep": (_tree(21, "<mesh/>"), "holds an object that holds itself"),
+    "ratio": (_model(more=FLAT), "unzips to more than 200 times its size, as no mesh does"),
+    "index": (_model(v="9" * 20), f"has {'9' * 20} where a number should be"),
+    "nested": (_model(more="<x>" * 200), "holds more tags within each other than a mesh needs; the most is 100"),
+    "tag": (_model(more=f'<x y="{_noise()}"/>'), "holds a tag of more bytes than one may have; the most is 1,000,000"),
+}
+
+
+@pytest.mark.parametrize("name", BOUNDS)
+def test_what_asks_for_too_much_is_told_the_bound(tmp_path: Path, name: str) -> None:
+    text, what = BOUNDS[name]
+    path = tmp_path / "part.3mf"
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("3D/3dmodel.model", text)
+    assert path.stat().st_size < 3_000_000
+    assert _refused(path) == f"part.3mf {what}; give a mesh as STL, 3MF or OBJ"
+
+
+def test_a_binary_stl_of_too_many_facets_is_told_the_bound(tmp_path: Path) -> None:
+    path = tmp_path / "many.stl"
+    with path.open("wb") as file:  # nothing but its head is on the disk
+        file.write(bytes(80) + struct.pack("<I", 2_000_001))
+        file.truncate(84 + 50 * 2_000_001)
+    what = "many.stl holds 2,000,001 facets; the most is 2,000,000"
+    assert _refused(path) == f"{what}; give a mesh as STL, 3MF or OBJ"
+
+
+def test_faces_of_an_obj_are_fans_and_may_count_from_the_end(tmp_path: Path) -> None:
+    """A pyramid on 4 by 3, 5 high: its volume by formula."""
+    corners = "v 0 0 0\nv 4 0 0\nv 4 3 0\nv 0 3 0\nv 2 1 5\n"
+    faces = "f 4//1 3//1 2//1 1//1\nf 1 2 5\nf -4 -3 -1\nf 3 4/7 5\nf 4 1 5 # end\n"
+    (tmp_path / "p.obj").write_text(corners + faces, "ascii")
+    part = read_mesh(tmp_path / "p.obj")
+    assert part.volume == pytest.approx(4 * 3 * 5 / 3)
+    assert (part.solids, part.shells, len(part.triangles)) == (1, 1, 6)

@@ -10,6 +10,7 @@ import trimesh
 from mounts.design.view import Tone
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
+from mounts.identity import BODY
 from mounts.kernels.seen import seen
 from mounts.kernels.sliced import body_loops, part_loops
 from mounts.papers.caliper import caliper_checks
@@ -60,7 +61,7 @@ def test_every_thing_that_was_measured_is_in_the_cut_with_its_clearance(ring):
     said = " ".join(callout.text for callout in section(ring).callouts)
     for name in ("glass", "trim", "grille", "sheet", "lift rail", "terminals"):
         assert f"{name}: " in said
-    glass = next(f for f in ring.report.findings if f.code == "clear.glass" and "body" in f.between)
+    glass = next(f for f in ring.report.findings if f.code == "clear.glass" and BODY in f.between)
     assert f"glass: {glass.measured:.1f} to body, needs 10" in said
 
 

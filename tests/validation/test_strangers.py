@@ -57,7 +57,8 @@ def asked(program: str, file: Path, *options: str) -> str:
     found = shutil.which(program)
     if found is None:
         pytest.skip(f"{program} is not installed")
-    return subprocess.run([found, *options, str(file)], capture_output=True, text=True, check=True, timeout=60).stdout
+    said = subprocess.run([found, *options, str(file)], capture_output=True, check=True, timeout=60)
+    return said.stdout.decode("utf-8", "replace")  # a program may show bytes of the file's name or header
 
 
 def number(said: str, before: str) -> float:

@@ -17,6 +17,7 @@ from mounts.findings.compare import at_most
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.outline import circle
+from mounts.geometry.ties import most_of
 from mounts.identity import FLOOR, Role, called
 from mounts.kinds.board.values import BoardPlan
 from mounts.load.models.resolved import BoardJob
@@ -42,10 +43,10 @@ def bending_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
         return
     section = section_of(job)
     cases = board_bent(job, plan, section)
-    sags = max(cases, key=lambda one: one.sag)
+    sags = most_of(cases, key=lambda one: one.sag)
     yield _sag(plan, sags)
     shocks = [job.limits.shock * half_sine(one.frequency_hz, PULSE_MS) for one in cases]
-    worst = max(zip(cases, shocks, strict=True), key=lambda one: one[0].moment * one[1])
+    worst = most_of(zip(cases, shocks, strict=True), key=lambda one: one[0].moment * one[1])
     yield _stress(job, plan, worst, section)
     yield _below(job, plan, max(one.sag * by for one, by in zip(cases, shocks, strict=True)))
 

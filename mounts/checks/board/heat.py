@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from mounts.checks.heat import weather
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
+from mounts.geometry.ties import most_of
 from mounts.load.models.device import Device
 from mounts.load.models.resolved import BoardJob, Stands
 
@@ -20,7 +21,7 @@ def heat_findings(job: BoardJob) -> Iterator[Finding]:
         yield from weather(job.material, job.place, job.limits)
     warm = [placed for placed in job.devices if placed.device.loss_w is not None]
     if warm:
-        yield _under(job, max(warm, key=lambda placed: runs_at(placed.device)))
+        yield _under(job, most_of(warm, key=lambda placed: runs_at(placed.device)))
     if job.place is not None:
         for placed in job.devices:
             if placed.device.ambient is not None:

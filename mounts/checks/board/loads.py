@@ -26,6 +26,7 @@ from mounts.design.loads import REPEATED, shear_off, shock, worst_shears, worst_
 from mounts.findings.compare import at_most
 from mounts.findings.report import Finding
 from mounts.geometry.frames import Array
+from mounts.geometry.ties import first_most, least_of
 from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.board.devices import growth_of
@@ -97,7 +98,7 @@ def _device_screws(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand)
     points = np.array([spot.at for spot in spots])
     force = shock(placed.device.mass, job.limits.shock)
     pulls = worst_tensions(points, (*stand.at, height), force, lever_of(points, stand.outline))
-    worst = int(np.argmax(pulls))
+    worst = first_most(pulls)
     held = device_joints(job, plan, placed, stand)[worst]
     link = _link(job, placed, held, spots[worst], plan)
     pulled = (
@@ -130,7 +131,7 @@ def across_layers_of(material: Material, make: str) -> float:
 def _glue(job: BoardJob, plan: BoardPlan, planned: Body, finished: Body) -> Finding:
     """Pull and shear of the worst foot's glue, each against what it bears, taken together as an ellipse."""
     shares = [_glue_shares(job, plan, body) for body in (planned, finished)]
-    worst = int(np.argmax(shares[1]))
+    worst = first_most(shares[1])
     used, foot = float(shares[1][worst]), plan.feet[worst]
     wider = foot.diameter * used**0.5
     advice = f"take feet {wider:.0f} across, or more of them; or fix the board to the body, by the maker's instructions"
@@ -161,7 +162,7 @@ def _root(job: BoardJob, plan: BoardPlan, body: Body) -> Finding:
     for foot, pull, shear in zip(plan.feet, pulls.pull, pulls.shear, strict=True):
         bending = shear * plan.bottom / (pi / 32 * foot.diameter**3)
         stresses.append(pull / (pi / 4 * foot.diameter**2) + bending)
-    worst, limit = int(np.argmax(stresses)), job.material.strength_mpa * job.material.across_layers * REPEATED
+    worst, limit = first_most(stresses), job.material.strength_mpa * job.material.across_layers * REPEATED
     what = f"shock on the root of {plan.feet[worst].name}"
     at = (*plan.feet[worst].at, plan.bottom)
     source = f"{SHOCK}; across layers, repeated 0.6"
@@ -176,9 +177,9 @@ def foot_load_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
     if body is None or board.fix_feet is None:
         return
     pulls = foot_pulls(board, plan, body, plan.bottom)
-    worst = int(np.argmax(np.hypot(pulls.pull, pulls.shear)))
+    worst = first_most(np.hypot(pulls.pull, pulls.shear))
     held, foot = foot_joints(job, plan)[worst], plan.feet[worst]
-    link = min(_foot_links(job, held, plan), key=lambda one: one.bears)
+    link = least_of(_foot_links(job, held, plan), key=lambda one: one.bears)
     pulled = ("shock", Ident(Role.HARDWARE, foot.name, f"screw of {foot.name}"), float(pulls.pull[worst]), None)
     advice = "take larger screws for the feet, or more feet"
     yield load_finding("load.foot-screws", pulled, link, held.head, advice, source=SHOCK)

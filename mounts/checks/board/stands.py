@@ -12,6 +12,7 @@ from mounts.geometry.between import gap
 from mounts.geometry.distance import depths
 from mounts.geometry.nested import room_round
 from mounts.geometry.outline import Point
+from mounts.geometry.ties import least_of, step_of
 from mounts.identity import Ident, Role
 from mounts.kinds.board.values import ABOVE, BOARD_EDGE, BoardPlan, Spot, Stand
 from mounts.load.models.device import Air, Device
@@ -61,7 +62,7 @@ def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
         others = [other for other in plan.stands if other is not stand]
         if not others:
             continue
-        nearest = min(others, key=lambda other: gap(room.outline, other.outline))
+        nearest = least_of(others, key=lambda other: gap(room.outline, other.outline))
         found = Gap(
             code="clear.plugs",
             between=(room.ident, nearest.ident),
@@ -107,7 +108,8 @@ def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
 def _reached(plan: BoardPlan) -> Iterator[Finding]:
     """Every device screw by a straight tool from above, past all that stands higher than its ear: the tightest."""
     found = [(_way(spot, stand), spot, stand) for spot in plan.spots for stand in plan.stands]
-    for room, spot, stand in [one for one in found if one[0] < -1e-6] or sorted(found, key=lambda one: one[0])[:1]:
+    under = [one for one in found if one[0] < -1e-6]
+    for room, spot, stand in under or sorted(found, key=lambda one: step_of(one[0]))[:1]:
         own = spot.device == stand.name
         advice = "its hole lies under its own body; check outline, body and holes" if own else f"move {stand.name}"
         yield at_least(
@@ -134,7 +136,8 @@ def _heads(plan: BoardPlan) -> Iterator[Finding]:
     """Heads of the feet's screws that stand on the board must not lie under a device."""
     proud = [foot for foot in plan.feet if foot.hole and not foot.sunk]
     pairs = [(_over(foot.at, stand) - foot.head / 2, foot, stand) for foot in proud for stand in plan.stands]
-    for room, foot, stand in [one for one in pairs if one[0] < HEAD_ROOM] or sorted(pairs, key=lambda one: one[0])[:1]:
+    under = [one for one in pairs if one[0] < HEAD_ROOM - 1e-6]
+    for room, foot, stand in under or sorted(pairs, key=lambda one: step_of(one[0]))[:1]:
         yield at_least(
             "access.foot-screws",
             room,

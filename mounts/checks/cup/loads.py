@@ -10,6 +10,7 @@ from mounts.design.loads import IN_LINE, REPEATED, shear_off, shock, worst_tensi
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import Finding
 from mounts.geometry.frames import Vector
+from mounts.geometry.ties import first_most
 from mounts.kernels.part import Part
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob
@@ -26,7 +27,7 @@ def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:
     force = shock(job.speaker.mass + own, job.limits.slam)
     tensions = _tensions(plan, _middle(job, plan, part, own), force)
     source = SLAM.format(job.limits.slam)
-    worst = int(np.argmax(tensions))
+    worst = first_most(tensions)
     stake, tension = plan.stakes[worst], float(tensions[worst])
     pin = job.panel.pins[stake.name]
     stress, borne = tension / pin.section, PIN * REPEATED

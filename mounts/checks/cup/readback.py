@@ -9,6 +9,7 @@ from mounts.checks.printing.patches import Bore, Surface, bores, flats
 from mounts.findings.compare import Said, at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
+from mounts.geometry.ties import least_of
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.cup.values import CupPlan
@@ -34,7 +35,7 @@ def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[Bore,
         advice = "the mesh has no such hole; do not print it"
         yield state("hole.lost", Verdict.FAIL, f"{hole} goes round", source=SOURCE, advice=advice)
         return
-    bore = min(mine, key=lambda one: abs(one.diameter - width))
+    bore = least_of(mine, key=lambda one: abs(one.diameter - width))
     said: Said = {"at": (*at, 0.0), "source": SOURCE, "advice": "do not print it"}
     yield within("hole.diameter", bore.diameter, width, OFF, f"diameter of {hole}", **said)
     yield at_most("hole.place", 0.0, OFF, f"place of {hole}", measured=dist(bore.at, at), **said)
@@ -49,7 +50,7 @@ def _seat(plan: CupPlan, surface: Surface) -> Iterator[Finding]:
         advice = "the mesh has no flat for the flange; do not print it"
         yield state("seat.lost", Verdict.FAIL, "seat of the tweeter", source=SOURCE, advice=advice)
         return
-    seat = min(seats, key=lambda flat: _leans(flat.normal, frame.z))
+    seat = least_of(seats, key=lambda flat: _leans(flat.normal, frame.z))
     off, lean = abs(float(frame.into(seat.middle)[2])), _leans(seat.normal, frame.z)
     said: Said = {"at": seat.middle, "source": SOURCE, "advice": "do not print it"}
     yield within("seat.height", off, 0.0, OFF, "seat off its plane", **said)

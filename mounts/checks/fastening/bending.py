@@ -24,6 +24,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline
+from mounts.geometry.ties import first_most
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, Groove, RingPlan
@@ -75,7 +76,7 @@ def worst_bending(job: Job, plan: Ring) -> tuple[float, Vector]:
     moduli = np.array([section_modulus(_section(cuts, k, wall)) for k, wall in enumerate(walls)])
     middle = (cuts.inner + cuts.outer) / 2
     stresses = np.abs(moments) * middle.mean() / (2 * pi) / moduli
-    at = int(np.argmax(stresses))
+    at = first_most(stresses)
     x, y = middle[at] * np.cos(angles[at]), middle[at] * np.sin(angles[at])
     return float(stresses[at]), (float(x), float(y), cuts.thick / 2)
 

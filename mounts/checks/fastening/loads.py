@@ -25,6 +25,7 @@ from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline
+from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
@@ -133,7 +134,7 @@ def _panel_screws(job: Job, plan: Ring, part: Part | None) -> tuple[Finding, ...
         return ()
     found = []
     for place, pull, real in zip(places(job, plan), planned, finished, strict=True):
-        link = min(_panel_links(job, place), key=lambda one: one.bears)
+        link = least_of(_panel_links(job, place), key=lambda one: one.bears)
         at = (*place.at, place.seat)
         measured = float(real) if part is not None else None
         advice = "take a wider washer, a thicker base, or more fixings"
@@ -156,7 +157,7 @@ def _hole_wall(job: Job, plan: Ring, part: Part | None) -> Finding:
     points = [place.at for place in around]
     pushes = [worst_shears(points, body.centre[:2], shock(body.mass, job.limits.slam)) for body in (planned, finished)]
     bears = [job.fix_to_panel.hardware.nominal * place.roof * job.material.strength_mpa * REPEATED for place in around]
-    worst = int(np.argmax(pushes[1] / bears))
+    worst = first_most(pushes[1] / bears)
     place, link = around[worst], Link("wall of its hole", bears[worst], "d t σ, repeated 0.6")
     measured = float(pushes[1][worst]) if part is not None else None
     pushed = (
@@ -244,7 +245,7 @@ def drawn_link(what: str, sizes: tuple[float, float], over: float, strengths: tu
         Link(f"plastic under the {what}", bearing_area(*sizes) * strengths[0], f"bearing area of the {what}"),
         Link(f"{what} through the plastic", shear_off(sizes[0], over, strengths[1]), "π d t σ / √3"),
     ]
-    return min(links, key=lambda one: one.bears)
+    return least_of(links, key=lambda one: one.bears)
 
 
 def _over_nut(job: Job, screw: SpeakerScrew) -> float:

@@ -24,6 +24,7 @@ from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Vector
 from mounts.geometry.planes import disc_gap
+from mounts.geometry.ties import least_of
 from mounts.identity import GLASS, Ident, Role
 from mounts.load.models.hardware import Screw
 from mounts.load.models.resolved import Job
@@ -135,12 +136,12 @@ def _behind(job: Job, ends: list[End]) -> Iterator[Gap]:
     glass = glass_plane(job.panel)
     if glass is not None:
         room = [(disc_gap(glass, at, PANEL.z, across)[0], end, at) for end, at, across in ends]
-        gap, end, at = min(room, key=lambda one: one[0])
+        gap, end, at = least_of(room, key=lambda one: one[0])
         wanted = (limits.glass, limits.glass_least)
         yield Gap("screw.behind", (end, GLASS), gap, *wanted, PRACTICE, at, "behind.glass", sd)
     for index, (ident, thing) in enumerate(things_behind(job.panel)):
         tips = [(_to_thing(thing, at, across), end, at) for end, at, across in ends]
-        gap, end, at = min(tips, key=lambda one: one[0])
+        gap, end, at = least_of(tips, key=lambda one: one[0])
         limit = limits.moving if thing.moving else limits.fixed
         reading = f"behind.things.{index}"
         yield Gap("screw.behind", (end, ident), gap, limit, limit, PRACTICE, at, reading, sd)

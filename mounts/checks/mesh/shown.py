@@ -9,7 +9,7 @@ import numpy as np
 
 from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
-from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, exactly, told
+from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, exactly, rank, told
 from mounts.checks.mesh.words import SIDES, TOWER_WALL, meant, surfaces
 from mounts.findings.wall import Wall
 from mounts.geometry.facets import Mask, Whole
@@ -47,7 +47,7 @@ class Shown:
     def thinnest(self, groups: Sequence[int]) -> ThinPlace | None:
         """The thinnest place of some groups."""
         found = [self.places[group] for group in groups if group in self.places]
-        return min(found, key=lambda place: place.thickness, default=None)
+        return min(found, key=rank, default=None)
 
     def exact(self, place: ThinPlace) -> ThinPlace:
         """A place told on the B-rep's own faces where the part has them."""

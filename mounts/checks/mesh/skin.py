@@ -10,15 +10,17 @@ import numpy as np
 
 from mounts.geometry.facets import Edges, Mask, Whole, crosses
 from mounts.geometry.frames import Array
+from mounts.geometry.ties import ODD
 from mounts.identity import Role
 from mounts.kernels.part import Part
 
 DEPTH = 1e-4  # mm under the surface at which a ray starts
 ASIDE = 0.01  # mm from a patch's boundary at which its rays start
+LEVELS = (1e-4, 0.1)  # mm: places within one step lie level with each other
 NEEDLE = 1e-3  # mm: triangles lower than this tell no normal
 WIDEST = 0.6  # least cosine at which a ray that comes out is worth keeping
 BENT = float(np.cos(np.radians(5)))  # faces that turn less into each other have no edge between them
-SPREAD, EACH, LETTER, BOUNDARY = 3000, 8, 1, 6000  # origins by area, on each face, on a letter's, on edges at most
+SPREAD, EACH, LETTER, BOUNDARY = 3000, 8, 4, 6000  # origins by area, on each face, on a letter's, on edges at most
 GOLDEN = (0.7548776662466927, 0.5698402909980532)  # steps of the plane's evenest sequence
 
 
@@ -162,7 +164,7 @@ def _seen(skin: Skin) -> Sights:
 
 def origins(skin: Skin) -> tuple[Whole, Array]:
     """Where rays start: triangles (n,) and places on them (n, 3): by area, on each face, along edges between faces."""
-    fit = np.flatnonzero(skin.height > NEEDLE)
+    fit = in_order(skin.corners, np.flatnonzero(skin.height > NEEDLE))
     if not len(fit):
         return fit, np.zeros((0, 3))
     letter = skin.lettering[fit]
@@ -173,9 +175,36 @@ def origins(skin: Skin) -> tuple[Whole, Array]:
     u, v = GOLDEN[0] * step % 1, GOLDEN[1] * step % 1
     over = u + v > 1
     shares = np.stack([np.where(over, u + v - 1, 1 - u - v), np.where(over, 1 - u, u), np.where(over, 1 - v, v)], 1)
-    inside = np.einsum("nc,nci->ni", shares, skin.corners[source])
+    first = np.arange(3) + _leading(skin.corners[source])[:, None]
+    corners = np.take_along_axis(skin.corners[source], first[..., None] % 3, axis=1)
+    inside = np.einsum("nc,nci->ni", shares, corners)
     edge, beside = _on_edges(skin)
     return np.concatenate([source, edge]), np.concatenate([inside, beside])
+
+
+def in_order(corners: Array, which: Whole) -> Whole:
+    """Some of the triangles (m, 3, 3) in the order of their places, however a file or a kernel numbers them."""
+    return which[np.lexsort(_steps(corners[which].mean(axis=1)).T)]
+
+
+def _leading(corners: Array) -> Whole:
+    """Which corner of each triangle (k, 3, 3) comes first in the order of their places, (k,)."""
+    first, steps = np.zeros(len(corners), dtype=np.int64), _steps(corners)
+    for k in (1, 2):
+        away = (steps[:, k] - steps[np.arange(len(steps)), first])[:, ::-1]
+        nonzero = away != 0
+        sign = np.take_along_axis(away, nonzero.argmax(axis=1)[:, None], axis=1)[:, 0]
+        first[sign < 0] = k
+    return first
+
+
+def _steps(places: Array) -> Array:
+    """Places (…, 3) as numbers to sort by, the last first, (…, 6).
+
+    In coarse steps, which rounding seldom changes, and then in fine ones, which tell neighbours apart.
+    """
+    steps: Array = np.floor(np.concatenate([places / size for size in LEVELS], axis=-1) + ODD)
+    return steps
 
 
 def _by_area(skin: Skin, fit: Whole) -> Whole:
@@ -188,7 +217,7 @@ def _by_face(skin: Skin, fit: Whole, count: int) -> Whole:
     """So many origins on every face, by area within it."""
     if not len(fit):
         return fit
-    order = fit[np.argsort(skin.part.face[fit])]
+    order = fit[np.argsort(skin.part.face[fit], kind="stable")]
     total = np.cumsum(skin.area[order])
     last = np.flatnonzero(np.diff(skin.part.face[order], append=-1))
     start = np.append(0.0, total[last][:-1])

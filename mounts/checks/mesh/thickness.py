@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import dist
 
 import numpy as np
 
@@ -17,13 +18,15 @@ from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.geometry.apart import TOUCH
 from mounts.geometry.facets import Whole, vector
 from mounts.geometry.frames import Array, Vector
+from mounts.geometry.ties import step_of
 from mounts.identity import Pair
 from mounts.kernels.part import Part
 
 NOMINAL, ANYWHERE = 0.87, 0.69  # cosines of 30 degrees, and of 46: with the edges broken at 45
 LIKELY = (1.3, 0.15)  # walls up to so many times the least, plus so many mm, may be the least once told exactly
 MOST = 200  # walls told exactly at most, thinnest first
-SAME_PLACE = 3.0  # mm: walls of one feature nearer to each other than this are one
+SAME_PLACE = 3.0  # mm: walls of one feature and one face nearer to each other than this are one
+EQUAL = 1e-5  # mm: walls that differ by less are equal
 CHORDS = 0.15  # mm: by so much at most a true surface may tell another wall than its triangles
 
 
@@ -66,7 +69,7 @@ def thin_places(
     places = told(skin, walls)
     if exact and part.solid is not None:
         places = _exactly(skin, walls, places, below, opposed)
-    return _apart(sorted((place for place in places.values() if place.thickness < below), key=_thickness))
+    return _apart(sorted((place for place in places.values() if place.thickness < below), key=rank))
 
 
 def least_place(skin: Skin, opposed: float = NOMINAL) -> ThinPlace | None:
@@ -82,7 +85,7 @@ def least_place(skin: Skin, opposed: float = NOMINAL) -> ThinPlace | None:
     group = np.where(plain, _by_faces_within(skin, seen, _by_features(skin, seen)), -1)
     group = likely(seen, group, float(seen.length[plain].min(initial=np.inf)))
     walls = _walls(skin, seen, group, opposed)
-    return min(told(skin, walls).values(), key=_thickness, default=None)
+    return min(told(skin, walls).values(), key=rank, default=None)
 
 
 def _walls(skin: Skin, seen: Sights, group: Whole, opposed: float) -> dict[int, Near]:
@@ -166,15 +169,17 @@ def exactly(skin: Skin, wall: Near, place: ThinPlace, opposed: float) -> ThinPla
     return replace(place, thickness=found.distance, at=vector((found.start + found.end) / 2))
 
 
-def _thickness(place: ThinPlace) -> float:
-    return place.thickness
+def rank(place: ThinPlace) -> tuple[float, ...]:
+    """Thinnest first; of equal walls those first whose faces come first."""
+    return (step_of(place.thickness, EQUAL), *place.faces)
 
 
 def _apart(places: Sequence[ThinPlace]) -> tuple[ThinPlace, ...]:
-    """The places, but of those within one feature none that lies beside a thinner one."""
+    """The places, but of those within one feature none that lies beside a thinner one, on a face of its own."""
     kept: list[ThinPlace] = []
     for place in places:
         within = [other for other in kept if other.between == place.between and place.between[0] == place.between[1]]
-        if all(np.linalg.norm(np.subtract(place.at, other.at)) > SAME_PLACE for other in within):
+        beside = [other for other in within if {*place.faces} & {*other.faces}]
+        if all(dist(place.at, other.at) > SAME_PLACE for other in beside):
             kept.append(place)
     return tuple(kept)

@@ -9,7 +9,7 @@ import numpy as np
 
 from mounts.checks.mesh.shown import Shown, shown
 from mounts.checks.mesh.skin import Skin
-from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, thin_places
+from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, rank, thin_places
 from mounts.checks.printing.patches import circle_through
 from mounts.findings.compare import at_least, state
 from mounts.findings.report import Finding, Verdict
@@ -158,7 +158,7 @@ def _disagreement(wall: Wall, place: ThinPlace, sure: float) -> Finding:
 
 def _unknown(found: Shown, least: float, sure: float) -> Iterator[Finding]:
     thin = [found.places[group] for group in found.strange if found.places[group].thickness < least + CHORDS]
-    for place in sorted((found.exact(place) for place in thin), key=lambda place: place.thickness):
+    for place in sorted((found.exact(place) for place in thin), key=rank):
         if place.thickness < least - sure:
             yield _thin("wall.unknown", place, least, "thinner than any limit of the plan")
 

@@ -8,6 +8,7 @@ from numpy.typing import ArrayLike
 from mounts.findings.compare import at_least
 from mounts.findings.report import Finding
 from mounts.geometry.boxes import TURNS, boxes
+from mounts.geometry.ties import first_most
 from mounts.load.models.workshop import Printer
 
 
@@ -22,7 +23,7 @@ def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
     sizes = boxes(np.asarray(points, dtype=float))
     width, depth, tall = printer.bed
     room = np.round(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]), 6)
-    best = 0 if room[0] >= 0 else int(np.argmax(room))
+    best = 0 if room[0] >= 0 else first_most(room)
     left = min(float(room[best]), round(tall - height, 6))
     x, y = (float(v) for v in sizes[best])
     size, space = f"{x:.0f} × {y:.0f} × {height:.0f}", f"{width:g} × {depth:g} × {tall:g}"

@@ -22,6 +22,7 @@ from mounts.design.lettering import Label
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Array, Vector
+from mounts.geometry.ties import most_of, step_of
 from mounts.identity import Ident
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
@@ -68,13 +69,13 @@ def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[F
     found = hanging(part, printer, points)
     loose = _by_feature([one for one in found if one.steepest is not None])
     for feature, ones in loose.items():
-        worst = max(ones, key=lambda one: one.steepest or 0.0)
+        worst = most_of(ones, key=lambda one: one.steepest or 0.0)
         yield _overhang(feature, sum(one.loose for one in ones), worst, printer)
     if not loose:
         most = steepest_clean(part, printer, points)
         what = "steepest overhang"
         yield at_most("print.overhang", None, printer.overhang + FACET, what, measured=most, source=GUIDES)
-    roofs = sorted((one for one in found if one.span > 0), key=lambda one: -one.span)
+    roofs = sorted((one for one in found if one.span > 0), key=lambda one: -step_of(one.span))
     for one in [roof for roof in roofs if roof.span > BRIDGE] or roofs[:1]:
         yield _bridge(one)
     if not roofs:

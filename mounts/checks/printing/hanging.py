@@ -18,6 +18,7 @@ import numpy as np
 from mounts.checks.printing.spans import Rim, spans, to_held, widest
 from mounts.geometry.facets import Edges, Mask, Whole, crosses, joined, unit
 from mounts.geometry.frames import Array, Vector
+from mounts.geometry.ties import first_most, step_of
 from mounts.identity import UNNAMED, Ident
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
@@ -29,7 +30,10 @@ BRIDGED = 60.0  # mm: no printer claims a longer bridge (reference: print guides
 ARCH = 8.0  # mm: between its 45-degree lines a round passage closes by itself up to this width
 CREASE, SMOOTH = 1.0, 20.0  # degrees that two faces turn by: an edge from here on; one face up to here
 LINES = 2  # lines that may jut out from what holds them
-FEW, MANY = 6, 32  # places on a patch, at least and at most
+FEW, MANY = 6, 32  # places on a patch, at least and at most, about
+FINER = 8  # grids that are tried until so many places lie on it
+ASIDE = 0.01  # mm: patches are told in the order of their places, the nearer to each other as they were found
+AS_STEEP = 0.01  # degrees
 STEPS = np.array([0.7548776662466927, 0.5698402909980532])  # of the plane's evenest sequence
 
 
@@ -100,7 +104,7 @@ def hanging(part: Part, printer: Printer, points: Array) -> tuple[Hanging, ...]:
             border = borders.get(patch, np.arange(0))
             rim = _rim(faces, inner[border], outer[border])
             found.append(_told(part, faces, mine, rim, LINES * printer.nozzle))
-    return tuple(found)
+    return tuple(sorted(found, key=lambda one: (one.feature.id, *(step_of(x, ASIDE) for x in one.span_at))))
 
 
 def steepest_clean(part: Part, printer: Printer, points: Array) -> float:
@@ -129,9 +133,9 @@ def _told(part: Part, faces: _Faces, mine: Whole, rim: Rim, ledge: float) -> Han
     roof = (slope >= LEVEL) & (span <= BRIDGED)
     loose = np.flatnonzero(span > bridged)
     loose = loose[~_beside(at[loose], bridged[loose], rim, ledge)]
-    worst = loose[np.argmax(slope[loose])] if len(loose) else None
+    worst = loose[first_most(slope[loose], AS_STEEP)] if len(loose) else None
     most, where = widest(at[roof], span[roof], rim, step, BRIDGED)
-    shown = np.bincount(part.feature[mine] + 1, faces.area[mine]).argmax() - 1
+    shown = first_most(np.bincount(part.feature[mine] + 1, faces.area[mine])) - 1
     return Hanging(
         feature=part.features[shown] if shown >= 0 else UNNAMED,
         area=area,
@@ -192,14 +196,36 @@ def _loops(start: Whole, end: Whole) -> Whole:
 
 
 def _places(faces: _Faces, mine: Whole) -> tuple[Array, Whole]:
-    """Places spread over a patch by area, (n, 2) seen from above, and the triangle that each lies on."""
-    total = np.cumsum(faces.area[mine])
-    count = int(np.clip(total[-1], FEW, MANY))
-    triangle = mine[np.searchsorted(total, (np.arange(count) + 0.5) / count * total[-1])]
-    u, v = ((0.5 + np.outer(np.arange(count), STEPS)) % 1).T
-    u, v = np.where(u + v > 1, 1 - u, u)[:, None], np.where(u + v > 1, 1 - v, v)[:, None]
-    a, b, c = (faces.corners[triangle, k, :2] for k in range(3))
-    return a + u * (b - a) + v * (c - a), triangle
+    """Places spread over a patch, (n, 2) seen from above, and the triangle over each.
+
+    They lie on a grid, so that they are the same however the patch is cut into triangles and in whatever order.
+    """
+    a, b, c = (faces.corners[mine, k, :2] for k in range(3))
+    low, high = (func(faces.corners[mine, :, :2].reshape(-1, 2), axis=0) for func in (np.min, np.max))
+    seen = np.abs(_turned(b - a, c - a))
+    wanted = int(np.clip(seen.sum(), FEW, MANY))
+    side = (seen.sum() / wanted) ** 0.5
+    for _ in range(FINER):
+        at = low + side * _grid(*np.ceil((high - low) / side).astype(int))
+        parts = [_turned(q - p, at[:, None] - p) for p, q in ((a, b), (b, c), (c, a))]
+        place, triangle = np.nonzero((np.minimum.reduce(parts) >= 0) | (np.maximum.reduce(parts) <= 0))
+        if len(place) >= wanted / 2:
+            break
+        side /= 2**0.5
+    if not len(place):  # a sliver that the grid misses
+        return (a + b + c) / 3, mine
+    return at[place], mine[triangle]
+
+
+def _grid(columns: int, rows: int) -> Array:
+    """Places of a grid of unit squares, each row shifted against the last, (n, 2)."""
+    row, column = (one.ravel() for one in np.indices((rows + 1, columns + 1)))
+    return np.stack([column - 1 + (STEPS[0] * (row + 1)) % 1, row - 1 + STEPS[1]], axis=1)
+
+
+def _turned(one: Array, other: Array) -> Array:
+    turned: Array = one[..., 0] * other[..., 1] - one[..., 1] * other[..., 0]
+    return turned
 
 
 def _on(faces: _Faces, mine: Whole, at: Array) -> Vector:

@@ -9,6 +9,7 @@ import numpy as np
 
 from mounts.geometry.facets import Mask, Whole, crosses, unit
 from mounts.geometry.frames import PANEL, Array, Frame, Vector
+from mounts.geometry.ties import first_most, step_of
 from mounts.identity import UNNAMED, Ident
 from mounts.kernels.part import Part
 
@@ -110,7 +111,7 @@ def flats(surface: Surface, least: float) -> tuple[Flat, ...]:
     summed = np.linalg.norm(surface.faces[:, 1:], axis=1)
     chosen = np.flatnonzero((area >= least) & (summed > FLAT * area))
     found = [_flat(surface, int(face)) for face in chosen]
-    return tuple(sorted(found, key=lambda one: -one.area))
+    return tuple(sorted(found, key=lambda one: (-step_of(one.area), one.face)))
 
 
 def bores(surface: Surface, frame: Frame = PANEL) -> tuple[Bore, ...]:
@@ -163,7 +164,7 @@ def _flat(surface: Surface, face: int) -> Flat:
     centre = centre - ((centre - middle) @ outward) * outward
     return Flat(
         face=face,
-        feature=surface.feature_of(int(mine[np.argmax(weight)])),
+        feature=surface.feature_of(int(mine[first_most(weight)])),
         middle=_vector(centre),
         normal=_vector(outward),
         area=float(weight.sum()),

@@ -13,6 +13,7 @@ import numpy as np
 
 from mounts.geometry.facets import Mask, unit
 from mounts.geometry.frames import Array
+from mounts.geometry.ties import first_most, keeps
 
 AROUND = 12  # directions looked in through each place
 AT_ONCE = 2_000_000  # crossings looked at in one go
@@ -76,15 +77,15 @@ def widest(at: Array, span: Array, rim: Rim, step: float, most: float) -> tuple[
     """
     if not len(at):
         return 0.0, np.zeros(2)
-    best, found = at[span.argmax()], float(span.max())
+    best, found = at[first_most(span)], float(span.max())
     turn = np.pi / 4 * np.arange(8)
     around = np.stack([np.cos(turn), np.sin(turn)], axis=1)
     for _ in range(ROUNDS):
         there = best + step * around
         wide = spans(there, rim)
         wide[wide > most] = 0.0
-        if wide.max() > found:
-            best, found = there[wide.argmax()], float(wide.max())
+        if not keeps(wide.max(), found):
+            best, found = there[first_most(wide)], float(wide.max())
         else:
             step /= 2
     return found, best

@@ -18,6 +18,7 @@ from mounts.findings.compare import state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
+from mounts.geometry.ties import most_of
 from mounts.identity import OPENING, Ident, Role
 from mounts.load.models.resolved import Job
 from mounts.load.models.surveyed import SurveyedPanel
@@ -129,7 +130,7 @@ def _reading(job: Job, hole: float) -> tuple[str, float]:
     """The fixing whose readings would help most were they exact, or all; with the chance that then would be."""
     errors, names = fixing_errors(job), list(job.panel.fixings.points)
     found = {name: goes_on(job, hole, known(errors, k)) for k, name in enumerate(names)}
-    best = max(found, key=lambda name: found[name])
+    best = most_of(found, key=lambda name: found[name])
     every = goes_on(job, hole, finer(errors, 2))
     if max(found[best], every) <= goes_on(job, hole) + HELPS:
         return "", every

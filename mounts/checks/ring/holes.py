@@ -14,6 +14,7 @@ from mounts.findings.compare import at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Frame, Vector
 from mounts.geometry.outline import Point
+from mounts.geometry.ties import least_of, step_of
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 
@@ -115,7 +116,7 @@ def nearest_read(read: Sequence[Read], hole: Wanted) -> Read | None:
         (_apart(one.at, hole.at), abs(one.diameter - hole.diameter), one) for one in read if one.frame == hole.frame
     ]
     near = [(off + size, one) for off, size, one in found if off < NEAR and size < LIKE]
-    return min(near, key=lambda one: one[0])[1] if near else None
+    return least_of(near, key=lambda one: one[0])[1] if near else None
 
 
 def hand_finding(
@@ -152,7 +153,7 @@ def hand_finding(
 def worst_or_all_that_fail(found: Sequence[tuple[float, Finding]]) -> Iterator[Finding]:
     """Of findings with how far each is off: all that fail, else the one that is furthest off."""
     failing = [finding for _, finding in found if finding.verdict is Verdict.FAIL]
-    yield from failing or [finding for _, finding in sorted(found, key=lambda one: -one[0])[:1]]
+    yield from failing or [finding for _, finding in sorted(found, key=lambda one: -step_of(one[0]))[:1]]
 
 
 def _along(one: Cylinder, frame: Frame) -> Read | None:

@@ -19,6 +19,7 @@ from mounts.design.loads import REPEATED, Bar, bearing_area, section_modulus, sh
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding
 from mounts.geometry.outline import circle
+from mounts.geometry.ties import least_of, most_of
 from mounts.identity import MOUNT, Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.split_laps import SUNK
@@ -64,8 +65,8 @@ def lap_findings(job: Job, plan: RingPlan, whole: Part | None = None) -> Iterato
         return
     by_plan, by_part = (shock(body.mass, job.limits.slam) for body in (planned, finished))
     slam = Slam(by_plan, None if whole is None else by_part)
-    yield max((_pulled(job, plan, split, lap, slam) for lap in split.laps), key=_used)
-    yield max((_bent(job, plan, split, lap, slam) for lap in split.laps), key=_used)
+    yield most_of((_pulled(job, plan, split, lap, slam) for lap in split.laps), key=_used)
+    yield most_of((_bent(job, plan, split, lap, slam) for lap in split.laps), key=_used)
 
 
 def _used(found: Finding) -> float:
@@ -76,7 +77,7 @@ def _engaged(job: Job, split: Split) -> Finding:
     """The lap screws' length and the thread that holds them."""
     assert job.fix_halves is not None
     assert job.fix_halves.screw is not None
-    least = min(split.screws, key=lambda screw: screw.engaged)
+    least = least_of(split.screws, key=lambda screw: screw.engaged)
     need = job.fix_halves.hardware.thread_in(inf).engages
     lengths = " and ".join(f"{length:g}" for length in sorted({screw.length for screw in split.screws}))
     what = f"{job.fix_halves.screw.name} × {lengths}, {len(split.screws)} lap screws: thread engaged"
@@ -103,7 +104,7 @@ def _pulled(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Fin
     moment, shear = lap_bending(job, plan, lap.angle, split.long)
     per_newton = moment * _lever(split, lap) + shear / len(lap.screws)
     measured, planned = slam.times(per_newton)
-    what, bears, how = min((_gives(job, split, screw) for screw in lap.screws), key=lambda one: one[1])
+    what, bears, how = least_of((_gives(job, split, screw) for screw in lap.screws), key=lambda one: one[1])
     screw = lap.screws[0]
     return at_most(
         "load.lap",
@@ -143,7 +144,7 @@ def _gives(job: Job, split: Split, screw: LapScrew) -> tuple[str, float, str]:
     through = shear_off(across, screw.seat - split.level, weak)
     under = bearing_area(across, screw.clear) * strong
     head = ("head through the tongue", min(through, under), "π d t σ / √3 and the head's bearing area")
-    return min(thread, head, key=lambda one: one[1])
+    return least_of((thread, head), key=lambda one: one[1])
 
 
 def _bent(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:

@@ -17,6 +17,7 @@ from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point, circle
+from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role
 from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.values import SCREW_HOLE, Foot, FootPlan, Level, Slot, Spot
@@ -66,7 +67,7 @@ def _corners(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Sequ
     x0, y0, x1, y1 = outline.box
     middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
     across = np.stack(np.meshgrid(np.arange(x0, x1, STEP), np.arange(y0, y1, STEP)), axis=-1).reshape(-1, 2)
-    free = np.all([room >= INSIDE for _, room in _rooms(job, across, outline, (spots, slots))], axis=0)
+    free = np.all([room >= INSIDE - ROUNDING for _, room in _rooms(job, across, outline, (spots, slots))], axis=0)
     places, found = across[free], {}
     for name, quarter in CORNERS.items():
         away = (places - middle) * quarter
@@ -75,7 +76,7 @@ def _corners(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Sequ
         if not spans.any():
             what = f"a foot of {job.feet.across:g} finds no free place in a quarter of the board; give feet: {{at: …}}"
             raise InputError(job.problem("feet", what))
-        x, y = (float(value) for value in places[spans.argmax()])
+        x, y = (float(value) for value in places[first_most(spans)])
         found[name] = (x, y)
     return found
 
@@ -95,7 +96,7 @@ def _rooms(job: BoardJob, places: Array, outline: Outline, cuts: tuple[Sequence[
 def _refuse_blocked(
     job: BoardJob, name: str, at: Point, outline: Outline, cuts: tuple[Sequence[Spot], Sequence[Slot]]
 ) -> None:
-    why, room = min(_rooms(job, np.array([at]), outline, cuts), key=lambda one: float(one[1][0]))
+    why, room = least_of(_rooms(job, np.array([at]), outline, cuts), key=lambda one: float(one[1][0]))
     if room[0] < -ROUNDING:
         key = "feet.at" if job.feet.at is not None else "feet"
         what = f"foot {name} {why}; move it by {-room[0]:.1f}, or make the feet smaller"
@@ -158,7 +159,7 @@ def _wall(job: FootJob, hole: float, depth: float, wall: float) -> Wall:
     feet, ends = job.board.feet, (SCREW_HOLE, Ident(Role.FOOT))
     beside = Wall("wall.foot", ends, (feet.across - hole) / 2, wall, PRACTICE, (hole / 2, 0.0, feet.height - depth / 2))
     under = Wall("wall.foot", ends, feet.height - depth, job.limits.floor, PRACTICE)
-    return min(beside, under, key=lambda one: one.thickness - one.limit)
+    return least_of((beside, under), key=lambda one: one.thickness - one.limit)
 
 
 def _paper(job: FootJob, hole: float) -> Drawing:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import dist, hypot
+from math import dist
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, Point, circle
+from mounts.geometry.ties import step_of
 from mounts.kinds.board.values import Foot, Slot, Spot, Stand
 from mounts.load.models.resolved import BoardJob
 
@@ -121,7 +122,7 @@ def _freest(outline: Outline, taken: Sequence[Point]) -> Point:
     middle = _middle(outline)
     return max(
         inside,
-        key=lambda p: (min((dist(p, q) for q in taken), default=0.0), -hypot(p[0] - middle[0], p[1] - middle[1])),
+        key=lambda p: (step_of(min((dist(p, q) for q in taken), default=0.0)), -step_of(dist(p, middle))),
     )
 
 

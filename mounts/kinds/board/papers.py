@@ -11,7 +11,7 @@ from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.load.models.resolved import BoardJob, FootJob
 from mounts.papers.caliper import cut_size, hole_size, outside_size, widest
 from mounts.papers.hardware import fixing, screws, setting
-from mounts.papers.values import WRITE, Check, Item, Record, Step
+from mounts.papers.values import WRITE, Check, Item, Record, Sign, Step
 from mounts.papers.words import across, listed, mm
 
 HELD = Step(
@@ -100,7 +100,7 @@ def calipers(job: BoardJob, plan: BoardPlan) -> Iterator[Check]:
     apart = ((last.at[0] - first.at[0]) ** 2 + (last.at[1] - first.at[1]) ** 2) ** 0.5
     how = "inner jaws over the far edges of both holes"
     ends = ((*first.at, plan.top), (*last.at, plan.top))
-    yield size(job, f"holes {first.name} to {last.name}", how, apart + first.hole, ends)
+    yield size(job, f"holes {first.name} to {last.name}", how, apart + first.hole, ends, sign=Sign.SCALE)
     edge = (polar(first.at, first.hole, 0.0), polar(first.at, first.hole, 180.0))
     at = ((*edge[0], plan.top), (*edge[1], plan.top))
     growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mounts.geometry.ties import decimals
 from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions
 from mounts.load.models.resolved import BoardJob, FootJob
 
@@ -16,7 +17,7 @@ FLOOR = (
     "why the feet are glued."
 )
 CRASH = (
-    "Devices of {mass:.1f} kg that come loose in a crash fly: in the cabin have the board fixed to the body as its "
+    "Devices of {mass} kg that come loose in a crash fly: in the cabin have the board fixed to the body as its "
     "maker and local rules ask, by licensed people; glue alone is for places that it cannot fly out of."
 )
 WEIGHED = "A board that comes loose in a crash flies; weigh its devices, and fix it as local rules ask."
@@ -45,7 +46,7 @@ def _work(job: BoardJob) -> Iterator[str]:
     yield FUSE
     yield FLOOR
     known = [mass for mass in masses if mass is not None]
-    yield CRASH.format(mass=sum(known)) if len(known) == len(masses) else WEIGHED
+    yield CRASH.format(mass=decimals(sum(known), 1)) if len(known) == len(masses) else WEIGHED
     yield GLUE
     yield BURN
     if job.make == "cut":

@@ -14,6 +14,7 @@ from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.planes import to_plate
+from mounts.geometry.ties import lowest
 from mounts.identity import BODY, BORE, CUP, REAR_FACE, ROOM_END, TWEETER, Role, called
 from mounts.kinds.cup.back import far_side
 from mounts.kinds.cup.seat import Front, aperture, fronts, outline_of, reach_behind
@@ -77,7 +78,7 @@ def beside(plan: CupPlan, thing: Standing) -> tuple[float, tuple[float, float]]:
     rim = np.array(plan.outline.points(1e-3, least=40))
     own = np.array(thing.outline().points(1e-3, least=40))
     outside, within = -depths(thing.outline(), rim), -depths(plan.outline, own)
-    k, m = int(outside.argmin()), int(within.argmin())
+    k, m = int(lowest(outside)), int(lowest(within))
     place = rim[k] if outside[k] < within[m] else own[m]
     return float(min(outside[k], within[m])), (float(place[0]), float(place[1]))
 

@@ -7,6 +7,7 @@ from math import hypot
 
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.plan import plan_cup
+from mounts.kinds.cup.room import cup_room
 from mounts.kinds.cup.stakes import pattern, seated
 from mounts.kinds.holds import Holds, Holes, seat_of
 from mounts.kinds.margin import OWN, Margin, margin_from
@@ -34,4 +35,4 @@ def cup_holes(job: CupJob, names: Sequence[str]) -> Holes:
     return Holes(tuple(held.gaps[name] for name in names), slots, words, job.printer.error)
 
 
-CUP = Holds(seat=seat_of, gaps=cup_gaps, margin=cup_margin, holes=cup_holes)
+CUP = Holds(seat=seat_of, gaps=cup_gaps, margin=cup_margin, room=cup_room, holes=cup_holes)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines, inward
+from mounts.design.measured import things_standing
 from mounts.geometry.outline import Outline, circle
 from mounts.kinds.cup.values import CupSeat, Stake
 from mounts.load.models.resolved import CupJob
@@ -20,7 +21,7 @@ def paper_for(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence[Sta
     grille = job.panel.grille
     if grille is not None:
         strokes.append(Stroke(grille.outline().moved(*grille.at), Layer.REF, "grille"))
-    strokes += [Stroke(thing.outline(), Layer.REF, str(thing.what)) for thing in job.panel.standing]
+    strokes += [Stroke(thing.outline(), Layer.REF, one.label) for one, thing in things_standing(job.panel)]
     captions = [
         f"{job.panel.name}, {job.side} side, seen from the cabin: hold it behind the face",
         *(

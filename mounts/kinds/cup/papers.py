@@ -12,13 +12,14 @@ from mounts.design.fits import spread
 from mounts.design.view import Box, Size
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point, grown
+from mounts.geometry.ties import most_of
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.review import Told
 from mounts.load.models.resolved import CupJob
 from mounts.papers.caliper import hole_size, lowest_and_highest, outside_size, over, place_of, up, widest
 from mounts.papers.hardware import cable, driver_for, fixing
 from mounts.papers.record import speaker_facts
-from mounts.papers.values import Check, Item, Record, Step
+from mounts.papers.values import Check, Item, Record, Sign, Step
 from mounts.papers.words import across, apart, listed, mm
 from mounts.shape.primitives import Section
 
@@ -39,7 +40,7 @@ def held(job: CupJob) -> Step:
 def readings(job: CupJob) -> Iterator[str]:
     """Sizes that a caliper takes again in a minute."""
     points = job.panel.points
-    one, other = max(combinations(points, 2), key=lambda pair: apart(points[pair[0]], points[pair[1]]))
+    one, other = most_of(combinations(points, 2), key=lambda pair: apart(points[pair[0]], points[pair[1]]))
     yield f"{one} to {other}, centre to centre, {apart(points[one], points[other]):.1f}"
     yield listed(f"pin {name} ⌀ {mm(pin.diameter)}, {mm(pin.height)} high" for name, pin in job.panel.pins.items())
     yield f"free depth behind the face {mm(job.panel.room)}"
@@ -73,7 +74,7 @@ def tools(job: CupJob) -> Iterator[str]:
 def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
     """Five sizes of a cup."""
     seat, growth = plan.seat, job.printer.growth(job.material.name)
-    one, other = max(combinations(plan.stakes, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
+    one, other = most_of(combinations(plan.stakes, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
     value = apart(one.at, other.at) + _reach(one, other.at) + _reach(other, one.at) - growth
     off = max(min(stake.gap + stake.way for stake in (one, other)), spread(value, job.printer) / 2)
     ends = over(one.at, other.at, _reach(one, other.at))
@@ -85,6 +86,7 @@ def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
         value - off,
         value + off,
         (up(ends[0]), up(ends[1])),
+        Sign.SCALE,
     )
     a, b, width = widest(seat.room)
     room = [place_of(seat.frame.out((*p, 0.0))) for p in (a, b)]
@@ -104,7 +106,9 @@ def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
         return
     a, b, width = widest(seat.bore)
     bore = [place_of(seat.frame.out((*p, 0.0))) for p in (a, b)]
-    yield hole_size(job, "bore", "inner jaws in the bore, just behind the seat", width - growth, (bore[0], bore[1]))
+    yield hole_size(
+        job, "bore", "inner jaws in the bore, just behind the seat", width - growth, (bore[0], bore[1]), sign=Sign.HOLES
+    )
 
 
 def _reach(stake: Stake, other: Point) -> float:

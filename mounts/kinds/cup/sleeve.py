@@ -61,7 +61,7 @@ def sleeve_for(
         _refuse_large(was, new[0], body, place)
         told = text_of(draft.name, (was, new[0]), (body, place), document)
         asked = headed(told, draft.file.parent.parent)
-        _refuse_thin(load_from(library, draft.file, asked)[0], body, place)
+        _refuse_thin(_spacer(library, draft, asked), body, place)
         text, job = _gripping(asked, draft, library)
         made = make(job)
     except NoSleeveError as error:
@@ -139,6 +139,10 @@ def text_of(name: str, jobs: tuple[CupJob, CupJob], found: tuple[float, Place], 
     return "\n".join(lines) + "\n"
 
 
+def _spacer(library: Library, draft: Draft, text: str) -> SpacerJob:
+    return next(job for job in load_from(library, draft.file, text) if isinstance(job, SpacerJob))
+
+
 def _gripping(asked: str, draft: Draft, library: Library) -> tuple[str, SpacerJob]:
     """The sleeve with the strongest ribs that break nothing, go in by hand and hold the tweeter in a slam.
 
@@ -147,7 +151,7 @@ def _gripping(asked: str, draft: Draft, library: Library) -> tuple[str, SpacerJo
     tried: list[tuple[bool, float, str, SpacerJob]] = []
     for ribs, bite in RIBS:
         text = f"{asked}fits: {{ribs: {ribs}, rib: {bite:g}}}\n"
-        (job,) = load_from(library, draft.file, text)
+        job = _spacer(library, draft, text)
         plan = plan_spacer(job)
         found = [*strain_findings(job, plan), *(one for one in hold_findings(job, plan) if one.code == "hold.push-in")]
         good = all(one.verdict is Verdict.PASS for one in found)

@@ -14,6 +14,7 @@ from mounts.design.staking import RATIOS, Form, formed_head, needed_protrusion, 
 from mounts.errors import InputError, Problem
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, oblong
+from mounts.geometry.ties import least_of
 from mounts.kinds.cup.values import Stake
 from mounts.load.models.pins import Pin
 from mounts.load.models.resolved import CupJob
@@ -119,7 +120,7 @@ def pattern(job: CupJob, seats: dict[str, Seated]) -> Pattern:
     locator, slot = max(combinations(points, 2), key=lambda pair: round(dist(points[pair[0]], points[pair[1]]), 6))
     least, sd = job.limits.pin_gap, pin_sd(job)
     rooms = {n: (one.ratio - 1) * job.panel.pins[n].diameter / 2 - job.limits.head_over for n, one in seats.items()}
-    tight = min(rooms, key=lambda name: rooms[name])
+    tight = least_of(rooms, key=lambda name: rooms[name])
     if (room := rooms[tight]) < least - 1e-9:
         what = f"the head of pin {tight} covers a hole {room:.2f} larger than its pin a side, and {least:g} is needed"
         most = f"head_over: {max(0.0, job.limits.head_over + room - least):.2f} would do"

@@ -13,6 +13,7 @@ from mounts.design.fasteners import thread_diameter
 from mounts.design.view import Box, Size
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Outline, Point
+from mounts.geometry.ties import most_of
 from mounts.identity import Role
 from mounts.kinds.review import Told
 from mounts.kinds.ring.surroundings import round_sheet
@@ -20,7 +21,7 @@ from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.load.models.resolved import Job
 from mounts.load.units import clock_words
 from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest
-from mounts.papers.values import Check
+from mounts.papers.values import Check, Sign
 from mounts.papers.words import apart
 from mounts.shape.recipe import Envelope
 
@@ -39,12 +40,15 @@ def ring_calipers(job: Job, plan: RingPlan) -> Iterator[Check]:
     for word, at in (("low side", low), ("high side", high)):
         how = (
             f"part on a flat plate: from the plate up to the {rim}'s edge where it is "
-            f"{'lowest' if word[0] == 'l' else 'highest'}"
+            f"{'lowest' if at is low else 'highest'}"
         )
-        yield outside_size(job, word, how, at[2], ((at[0], at[1], 0.0), at))
+        sign = Sign.LAYER if at is low else None
+        yield outside_size(job, word, how, at[2], ((at[0], at[1], 0.0), at), sign=sign)
     one, other, width = widest(seat.bore)
     bore = [place_of(seat.frame.out((*p, 0.0))) for p in (one, other)]
-    yield hole_size(job, "bore", "inner jaws in the bore, just under the seat", width - growth, (bore[0], bore[1]))
+    yield hole_size(
+        job, "bore", "inner jaws in the bore, just under the seat", width - growth, (bore[0], bore[1]), sign=Sign.HOLES
+    )
 
 
 def flat_calipers(job: Job, plan: FlatPlan) -> Iterator[Check]:
@@ -58,7 +62,7 @@ def flat_calipers(job: Job, plan: FlatPlan) -> Iterator[Check]:
         yield Check(what, how, width, width - CUT, width + CUT, ((*one, plan.sheet), (*other, plan.sheet)))
     screws = [hole for hole in plan.holes if hole.ident.role is Role.SCREW]
     if len(screws) > 1:
-        a, b = max(combinations(screws, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
+        a, b = most_of(combinations(screws, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
         value = apart(a.at, b.at) + a.diameter
         how = "inner jaws over the far edges of both holes"
         ends = over(a.at, b.at, a.diameter / 2)
@@ -74,13 +78,13 @@ def flat_calipers(job: Job, plan: FlatPlan) -> Iterator[Check]:
 def _span(job: Job, plan: Ring) -> Check:
     """The two fixings furthest apart, over the far edges of their holes."""
     around = places(job, plan)
-    one, other = max(combinations(around, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
+    one, other = most_of(combinations(around, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
     play = one.hole - thread_diameter(job.fix_to_panel.screw.thread)
     value = apart(one.at, other.at) + (one.hole + other.hole) / 2
     what, how = f"holes {one.name} to {other.name}", "inner jaws over the far edges of both holes"
     off = SHARE * play
     ends = over(one.at, other.at, one.hole / 2)
-    return Check(what, how, value, value - off, value + off, ((*ends[0], 0.0), (*ends[1], 0.0)))
+    return Check(what, how, value, value - off, value + off, ((*ends[0], 0.0), (*ends[1], 0.0)), Sign.SCALE)
 
 
 def fixings(job: Job) -> Mapping[str, Point]:

@@ -23,6 +23,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array, Vector
 from mounts.geometry.outline import Outline, grown
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below
+from mounts.geometry.ties import lowest
 from mounts.identity import BEAD, BODY, MOUNT, TERMINALS, Ident, Role
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, grille_rooms, of_collar, of_ring
@@ -138,7 +139,7 @@ def bead_rims(panel: Panel, bead: Bead) -> tuple[Outline, Outline]:
 
 
 def _nearest_rim(apart: Array, rim: Array) -> Least:
-    at = int(apart.argmin())
+    at = int(lowest(apart))
     return float(apart[at]), (float(rim[at, 0]), float(rim[at, 1]), 0.0)
 
 

@@ -15,6 +15,7 @@ from mounts.errors import InputError
 from mounts.geometry.distance import depths
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.ties import first_most
 from mounts.identity import BORE, PLATE, Ident, Role
 from mounts.kinds.ring.base import fastening_of
 from mounts.kinds.ring.seat import lay_out, seat_at
@@ -164,5 +165,5 @@ def _freest(size: Point, outline: Outline, bore: Outline, taken: Sequence[tuple[
     for middle, other in taken:
         beyond = np.abs(grid - np.asarray(middle)) - half - np.asarray(other) / 2
         free = np.minimum(free, beyond.max(axis=1))
-    best = int(np.argmax(free))
+    best = first_most(free)
     return (float(grid[best, 0]), float(grid[best, 1])) if free[best] >= AROUND else None

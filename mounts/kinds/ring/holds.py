@@ -17,6 +17,7 @@ from mounts.kinds.margin import OWN, Margin, margin_from
 from mounts.kinds.ring.aiming.bed import room_on_bed
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
+from mounts.kinds.ring.room import ring_room
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.resolved import Job
 
@@ -85,6 +86,11 @@ def _flat_gaps(job: Job, plan: FlatPlan) -> Iterator[Gap]:
     yield from speaker_gaps(job, plan.seat)
 
 
+def _seals(job: Job) -> bool:
+    """Whether the base gasket keeps its land; raises InputError where the ring cannot be drawn."""
+    return all(wall.is_enough for wall in plan_ring(job).walls if wall.code == "seal.land")
+
+
 def _lowest(job: Job) -> Job:
     return replace(job, height="least")
 
@@ -95,5 +101,16 @@ def _settled(job: Job, plan: RingPlan) -> Job:
     return job if job.sought is None else replace(job, sought=None, seat_offset=(ox, oy))
 
 
-RING = Holds(seat=seat_of, gaps=aimed_gaps, margin=ring_margin, holes=ring_holes, lower=_lowest, settled=_settled)
-FLAT = Holds(seat=seat_of, gaps=_flat_gaps, margin=ring_margin, holes=ring_holes, tilts=False)
+RING = Holds(
+    seat=seat_of,
+    gaps=aimed_gaps,
+    margin=ring_margin,
+    room=ring_room,
+    seals=_seals,
+    holes=ring_holes,
+    lower=_lowest,
+    settled=_settled,
+)
+FLAT = Holds(
+    seat=seat_of, gaps=_flat_gaps, margin=ring_margin, room=ring_room, seals=_seals, holes=ring_holes, tilts=False
+)

@@ -9,6 +9,7 @@ from itertools import combinations
 from mounts.checks.fastening.clamp import torque_figure, torque_to_use
 from mounts.checks.fastening.joints import Ring, panel_joints, places, speaker_joints
 from mounts.geometry.outline import Outline, grown
+from mounts.geometry.ties import most_of
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.resolved import Job
 from mounts.made import Made
@@ -38,7 +39,7 @@ def _readings(job: Job) -> Iterator[str]:
     """Sizes that a caliper takes again in a minute."""
     panel = job.panel
     points = panel.fixings.points
-    one, other = max(combinations(points, 2), key=lambda pair: apart(points[pair[0]], points[pair[1]]))
+    one, other = most_of(combinations(points, 2), key=lambda pair: apart(points[pair[0]], points[pair[1]]))
     yield f"opening {across(panel.opening.outline())}"
     yield f"{one} to {other}, centre to centre, {apart(points[one], points[other]):.1f}"
     if panel.fixings.hole is not None:

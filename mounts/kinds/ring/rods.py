@@ -88,8 +88,8 @@ def to_outside(tower: Tower, base: Base, rod: Rod) -> float:
     wall = np.array(base.outline.points(0.01, least=8))
     levels = np.linspace(0.0, base.thickness, 7)
     edge = np.column_stack([np.repeat(wall, len(levels), axis=0), np.tile(levels, len(wall))])
-    over, within = replace(rod, low=max(rod.low, top)), replace(rod, high=min(rod.high, top))
-    to_tower = to_sheet(tower.outside[:3], over, base.thickness) if over.low < over.high else inf
+    within = replace(rod, high=min(rod.high, top))
+    to_tower = to_sheet(tower.outside[:3], rod, base.thickness)  # from under the base's top as well, past its foot
     return min(to_tower, float(within.to(edge).min()) if within.low < within.high else inf)
 
 

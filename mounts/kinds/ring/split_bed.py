@@ -7,10 +7,12 @@ import numpy as np
 from mounts.geometry.boxes import TURNS
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point
+from mounts.geometry.ties import first_most
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import Job
 
 FINE, COARSE = 0.5, 4.0  # mm between the points of an outline
+SAME = 1e-3  # mm of room that two turns may differ by and still be as good as each other
 WIDER = 40.0  # mm that a ring may reach beyond its fixings and flange: tab, lean and lands
 
 
@@ -40,7 +42,7 @@ def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[A
 
 def lies(job: Job, sizes: Array) -> tuple[float, Point]:
     """The turn that leaves most room on the printer's bed, and width and depth there."""
-    best = int(np.argmax(np.round(rooms_on(job, sizes), 3)))
+    best = first_most(rooms_on(job, sizes), SAME)
     return float(TURNS[best]), (float(sizes[best, 0]), float(sizes[best, 1]))
 
 

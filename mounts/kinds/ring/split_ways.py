@@ -12,6 +12,7 @@ import numpy as np
 
 from mounts.geometry.boxes import boxes
 from mounts.geometry.frames import angle_of
+from mounts.geometry.ties import step_of
 from mounts.kinds.ring.split_bed import COARSE, cut_in_two, is_in_b, lies, room_on, seen
 from mounts.kinds.ring.split_laps import Place, lap_at, place_at
 from mounts.kinds.ring.split_needs import Site, length_of, needs_of
@@ -57,9 +58,10 @@ class Pair:
     room: float
 
     @property
-    def rank(self) -> tuple[int, int, int, float]:
+    def rank(self) -> tuple[float, float, float, float]:
         """Lower is better: halves that go on the bed, then stout tongues, then room beside the laps."""
-        return (ceil(-min(self.room + ABOUT, 0.0) / ALIKE), -round(self.stout / ALIKE), -round(self.beside), -self.room)
+        lacks = ceil(-min(self.room + ABOUT, 0.0) / ALIKE - 1e-6)
+        return (lacks, -step_of(self.stout, ALIKE), -step_of(self.beside, 1.0), -step_of(self.room, ABOUT))
 
 
 def split_of(job: Job, plan: RingPlan) -> Split | NoLaps:

@@ -40,7 +40,7 @@ def flat_steps(made: Made[Job, FlatPlan]) -> tuple[Steps, ...]:
     parts: tuple[tuple[str, Iterable[Step]], ...] = (
         (BEFORE, before_ring(made)),
         ("Make it", (*_cut(job, plan), *_mount(job, plan))),
-        (PANEL, _panel(job)),
+        (PANEL, panel_steps(job)),
         (FIT, _fit(job, plan)),
     )
     return numbered(parts)
@@ -54,7 +54,7 @@ def _ring(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
         yield JOIN, (*joined(made), *_mount(job, plan))
     else:
         yield "Make it", (*printed(made, "It stands as the file has it, base down."), *_mount(job, plan))
-    yield PANEL, _panel(job)
+    yield PANEL, panel_steps(job)
     yield FIT, _fit(job, plan)
 
 
@@ -98,7 +98,8 @@ def _mount(job: Job, plan: Ring) -> Iterator[Step]:
         )
 
 
-def _panel(job: Job) -> Iterator[Step]:
+def panel_steps(job: Job) -> Iterator[Step]:
+    """What is done to the panel before the ring goes on."""
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
     need, count = item.needs, len(fixings.points)
     if fixings.was == "rivet":

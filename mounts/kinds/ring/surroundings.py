@@ -6,7 +6,6 @@ Names are those that gaps are told by. Sides that stand for something endless ar
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from mounts.design.body import body_rings, front_rings, screw_head, terminal_block
 from mounts.design.measured import glass_plane, grille_plane, things_behind, trim_plane
@@ -36,7 +35,7 @@ from mounts.shape.primitives import Prism, Revolved
 from mounts.shape.recipe import Envelope
 
 SPAN = 600.0  # mm: wider than any mount with what is near it
-THICK = 3.0  # mm: glass, grille and a trim in a cut are drawn as plates this thick, away from the speaker
+THICK = 3.0  # mm: glass and grille are drawn as plates this thick, away from the speaker
 DEEP = 60.0  # mm: so far the trim goes on about its opening, since nobody measures how thick it is there
 REACH = 120.0  # mm: how far on a thing behind goes
 
@@ -114,14 +113,6 @@ def _trim_on_its_way(job: Job, plan: RingPlan) -> Iterator[Envelope]:
         if through and is_slid(job) and all(hole.is_convex for hole in holes):
             poses = (poses[0], poses[-1])  # what both leave free all between them do
         yield Envelope(TRIM_WAY, tuple(_plate(pose, DEEP, holes) for pose in poses))
-
-
-def as_drawn(envelope: Envelope) -> Envelope:
-    """An envelope as a cut shows it: of a trim a plate, since nobody measures how thick it is."""
-    if envelope.ident != TRIM:
-        return envelope
-    walls = [one for one in envelope.bodies if isinstance(one, Prism)]
-    return replace(envelope, bodies=tuple(replace(one, high=one.low + THICK) for one in walls))
 
 
 def _trim_at(job: Job) -> Point:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil, cos, hypot, radians, tan
+from math import ceil, cos, hypot, inf, radians, tan
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from mounts.geometry.frames import PANEL, Array, Frames, angle_of
 from mounts.geometry.hull import hull, matched, overlap
 from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.ring.base import FOOT
+from mounts.kinds.ring.rods import nut_of, to_sheet
 from mounts.kinds.ring.values import Base, Collar, Seat, Tower
 from mounts.load.models.limits import Limits
 from mounts.load.models.resolved import Job
@@ -30,14 +31,15 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
     bore = seat.bore.moved(below[0], below[1])
     mouth, throat = mouth_of(job, fastening, base, seat)
     inside = bore_between(seat, mouth, throat)
-    thick = limits.wall
+    thick, round_nuts = limits.wall, limits.wall_least
     for _ in range(WIDER + 1):
-        foot = hull([grown(mouth, thick), grown(bore, limits.wall), _under(job, seat), *_nuts(seat, limits)])
+        foot = hull([grown(mouth, thick), grown(bore, limits.wall), _under(job, seat), *_nuts(seat, round_nuts)])
         outside = _outside(seat, foot, collar)
-        wall = _wall(inside, outside, base.thickness)
-        if wall >= limits.wall - 0.01:
+        wall, beside = _wall(inside, outside, base.thickness), _beside_nuts(seat, outside, base.thickness)
+        if wall >= limits.wall - 0.01 and beside >= limits.wall_least:
             break
-        thick += ceil((limits.wall - wall) * 10) / 10
+        thick += _tenths(limits.wall - wall) if wall < limits.wall - 0.01 else 0.0
+        round_nuts += _tenths(limits.wall_least - beside)
     return Tower(foot, mouth, throat, outside, inside, wall)
 
 
@@ -104,14 +106,25 @@ def _under(job: Job, seat: Seat) -> Outline:
     return grown(seat.outline, -min(lean, least)).moved(band.origin[0], band.origin[1])
 
 
-def _nuts(seat: Seat, limits: Limits) -> list[Outline]:
-    """Material round the nuts of through bolts, where they sit in the base."""
+def _nuts(seat: Seat, wall: float) -> list[Outline]:
+    """Material so thick round the nuts of through bolts, where they sit in the base."""
     found = []
     for screw in seat.screws:
         if screw.nut:
             x, y, _ = seat.frame.out((*screw.at, screw.nut.bears))
-            found.append(circle(screw.nut.diameter + 2 * limits.wall_least, (float(x), float(y))))
+            found.append(circle(screw.nut.diameter + 2 * wall, (float(x), float(y))))
     return found
+
+
+def _tenths(lack: float) -> float:
+    """What is lacking, rounded up to tenths of a mm; 0 where nothing is."""
+    return max(0.0, ceil(lack * 10 - 1e-6) / 10) if lack > -inf else 0.0
+
+
+def _beside_nuts(seat: Seat, outside: tuple[Section, ...], top: float) -> float:
+    """Least wall between those nuts and the outside above the base, which leans in from the foot; inf without nuts."""
+    rods = [nut_of(seat, screw.nut, screw.at) for screw in seat.screws if screw.nut]
+    return min((to_sheet(outside[:3], rod, top) for rod in rods), default=inf)
 
 
 def _outside(seat: Seat, foot: Outline, collar: Collar | None) -> tuple[Section, ...]:

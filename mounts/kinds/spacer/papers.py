@@ -13,7 +13,7 @@ from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.resolved import SpacerJob
 from mounts.papers.before import slice_command
 from mounts.papers.caliper import fitted_size, narrowest, outside_size, up, widest
-from mounts.papers.values import Check, Item, Record, Step
+from mounts.papers.values import Check, Item, Record, Sign, Step
 from mounts.papers.words import across, mm, plain_across
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
@@ -70,7 +70,8 @@ def calipers(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
     yield fitted_size("sleeve outside", how, width, outside.fit, (up(one), up(other)))
     one, other, width = narrowest(bore.outline)
     how = f"inner jaws in the bore, between ribs{slit}"
-    yield fitted_size("bore", how, width - bore.fit.growth, bore.fit, (up(one, plan.front), up(other, plan.front)))
+    ends = (up(one, plan.front), up(other, plan.front))
+    yield fitted_size("bore", how, width - bore.fit.growth, bore.fit, ends, sign=Sign.HOLES)
     if plan.lip is not None:
         one, other, width = widest(plan.lip.levels[0][1])
         yield outside_size(job, "across the lip", "outer jaws where the lip is widest", width, (up(one), up(other)))

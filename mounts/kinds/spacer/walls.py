@@ -8,6 +8,7 @@ from math import radians, tan
 from mounts.findings.wall import Wall
 from mounts.geometry.nested import inset, room_round
 from mounts.geometry.outline import Point
+from mounts.geometry.ties import least_of
 from mounts.identity import BACK, BORE, SLEEVE
 from mounts.kinds.spacer.values import LIP, Bore, Lip, Outside, Stop
 from mounts.load.models.resolved import SpacerJob
@@ -26,7 +27,7 @@ def least_wall(outside: Outside, bore: Bore) -> tuple[float, Point]:
         slope = tan(radians(outside.taper))
         rear = inset(outside.wall, max(0.0, -slope * bore.back))
     wide = next(outline for z, outline in bore.levels if z >= bore.back - 1e-9)
-    return min((room_round(wide, rear), room_round(wide, outside.wall)), key=lambda one: one[0])
+    return least_of((room_round(wide, rear), room_round(wide, outside.wall)), key=lambda one: one[0])
 
 
 def walls_of(

@@ -213,6 +213,3 @@ class FootJob(JobBase):
     def pieces(self) -> int:
         """One foot for each place that is given; else one for each corner."""
         return CORNERS if self.board.feet.at is None else len(self.board.feet.at)
-
-
-AnyJob = JobBase

@@ -14,6 +14,7 @@ from mounts.checks.board.printed import board_findings
 from mounts.checks.board.screws import screw_findings
 from mounts.checks.board.stands import stand_findings
 from mounts.findings.report import Verdict
+from mounts.identity import EDGE
 from mounts.kernels import mesh
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.shape import draw_board
@@ -84,7 +85,7 @@ def test_a_straight_tool_past_the_neighbour(tmp_path):
     job = board(tmp_path, devices=near, outline=None, margin=45, feet__across=20, printer="bed-250")
     found = told(stand_findings, job, "access.device-screws")
     assert {one.verdict for one in found} == {FAIL}
-    assert {one.between[0] for one in found} == {"tool a B", "tool a C", "tool b A", "tool b D"}
+    assert {one.between[0].label for one in found} == {"tool a B", "tool a C", "tool b A", "tool b D"}
 
 
 @pytest.mark.parametrize(("screw", "verdicts"), [("iso-10642-m5", []), ("iso-7380-m5", [FAIL])])
@@ -217,7 +218,7 @@ def test_passages_webs_and_carpet(tmp_path):
         (web,) = [
             f
             for f in of("wall.web", CUT, passages={"loom": {"at": [0, y], "slot": [40, 12]}}, feet__across=30)
-            if "edge" in f.between
+            if EDGE in f.between
         ]
         assert web.verdict is verdict
         assert web.measured == pytest.approx(web.closed_form, abs=1e-3)

@@ -7,13 +7,15 @@ from numpy.typing import NDArray
 
 from mounts.design.choice import Active
 from mounts.geometry.frames import Array
+from mounts.geometry.ties import least_of
 from mounts.kinds.ring.aiming.limits import ROUNDED, Limit
 from mounts.kinds.ring.aiming.problem import TOUCHED, Problem
 from mounts.kinds.ring.aiming.search import search
 
 NEAR = 0.1  # mm or degrees: a limit that is kept by no more than this holds the place
 REACH = 8.0  # mm: clearances that are kept by more than this do not come into play when another gives way
-ROUNDS = 10  # of each search
+ROUNDS = 12  # of each search: the rough one, and the one that goes on until it gains no more than SLIGHT
+SLIGHT = 1e-4  # squared degrees
 MUCH = 1.0  # mm or degrees that a limit gives way by
 
 
@@ -33,7 +35,9 @@ def active_limits(problem: Problem, numbers: Array, miss: float) -> tuple[Active
     if not causes:
         return ()
     gives = MUCH * np.array([[limit.cause == cause for limit in limits] for cause in causes])
-    found = search(np.tile(numbers, (len(causes), 1)), few.teller(gives), MUCH, rounds=ROUNDS, alone=False)
+    tell = few.teller(gives)
+    found = search(np.tile(numbers, (len(causes), 1)), tell, MUCH, rounds=ROUNDS, alone=False)
+    found = search(found.numbers, tell, MUCH / 2, SLIGHT, rounds=ROUNDS, alone=False)
     gained = _gained(few, numbers, found.numbers, found.miss, miss)
     told = [_active(cause, gain, margins, limits, touched) for cause, gain in zip(causes, gained, strict=True)]
     return tuple(sorted(told, key=lambda one: -one.gives))
@@ -54,7 +58,7 @@ def _gained(problem: Problem, numbers: Array, wider: Array, missed: Array, miss:
 def _active(cause: str, gain: float, margins: Array, limits: tuple[Limit, ...], touched: NDArray[np.bool_]) -> Active:
     """One cause with the tightest of the limits that rest on it."""
     rows = [k for k, limit in enumerate(limits) if limit.cause == cause and touched[k]]
-    row = min(rows, key=lambda k: float(margins[k]))
+    row = least_of(rows, key=lambda k: float(margins[k]))
     limit = limits[row]
     gap = float(margins[row]) + limit.wanted + limit.spare + ROUNDED
     return Active(limit.code, limit.between, gap, limit.wanted, limit.spare, limit.reading, limit.unit, gain)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -15,16 +16,20 @@ from mounts.geometry.boxes import boxes
 from mounts.geometry.distance import supports
 from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, circle, grown
+from mounts.geometry.rims import rim_parts
+from mounts.geometry.ties import first_most
 from mounts.kinds.ring.split_bed import cut_in_two, fits_by_far, rooms_on, seen
 from mounts.kinds.ring.split_ways import NoLaps, split_of
 from mounts.kinds.ring.values import RingPlan, Seat
 from mounts.load.models.resolved import Job
 
+AROUND = 8  # places on a rim
+
 Lying = Callable[[RingPlan], float]  # room that a ring leaves on the bed when it lies in one certain way, mm
 Lie = Callable[[Job, RingPlan], Lying | None]  # how a ring lies best; None where it cannot
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Top:
     """Where a ring's highest point is, in closed form: on the seat's outer edge, or on a hard stop under the flange.
 
@@ -40,13 +45,30 @@ class Top:
         edge = ((seat.outline, seat.rim - seat.edge), (grown(seat.outline, -seat.edge), seat.rim))
         return cls((*edge, *((circle(seat.stop, at), seat.lift) for at in seat.stops)))
 
+    @cached_property
+    def places(self) -> Array:
+        """Some places on each rim, (rims · AROUND, 3) float.
+
+        Of a level seat all of a rim is as high, and a search that leans it must see each side rise.
+        """
+        return np.array([(*at, level) for outline, level in self.rims for at in rim_parts(outline, AROUND)[:, 0]])
+
+    @property
+    def rows(self) -> int:
+        """How many heights `each` tells."""
+        return len(self.rims) + len(self.places)
+
     def __call__(self, frames: Frames) -> Array:
-        """Heights over the face, (n,)."""
+        """Height over the face, (n,)."""
+        return np.asarray(self.each(frames).max(axis=1))
+
+    def each(self, frames: Frames) -> Array:
+        """Heights over the face of each rim's highest point and of the places round them, (n, rows)."""
         z = frames.z
         lean, uphill = np.hypot(z[:, 0], z[:, 1]), np.degrees(np.arctan2(-z[:, 1], -z[:, 0]))
         tops = [lean * supports(outline, uphill) + level * z[:, 2] for outline, level in self.rims]
-        top: Array = frames.origins[:, 2] + np.max(tops, axis=0)
-        return top
+        highest = np.stack(tops, axis=1) + frames.origins[:, 2:]
+        return np.concatenate([highest, frames.out(self.places)[..., 2]], axis=1)
 
 
 def room_on_bed(job: Job, plan: RingPlan) -> float:
@@ -71,7 +93,7 @@ def ways_to_lie(job: Job) -> tuple[Lie, ...]:
 
 def in_one(job: Job, plan: RingPlan) -> Lying:
     """A whole ring, at the turn that leaves most room."""
-    turn = int(rooms_on(job, boxes(seen(plan)[:, :2])).argmax())
+    turn = first_most(rooms_on(job, boxes(seen(plan)[:, :2])))
     return lambda other: float(rooms_on(job, boxes(seen(other)[:, :2]))[turn])
 
 
@@ -85,5 +107,5 @@ def in_halves(job: Job, plan: RingPlan) -> Lying | None:
     def rooms(other: RingPlan) -> list[Array]:
         return [rooms_on(job, boxes(half)) for half in cut_in_two(seen(other), angles, split.long)]
 
-    turns = [int(found.argmax()) for found in rooms(plan)]
+    turns = [first_most(found) for found in rooms(plan)]
     return lambda other: min(float(found[turn]) for found, turn in zip(rooms(other), turns, strict=True))

@@ -135,7 +135,7 @@ class Limits:
             found.append((self.aside - np.hypot(*poses.offsets.T))[:, None] - ROUNDED)
         if self.top:
             top, tall, _ = self.top
-            found.append((tall - top(poses.frames))[:, None] - (ROUNDED if self.is_held else TENTH))
+            found.append(tall - top.each(poses.frames) - (ROUNDED if self.is_held else TENTH))
         found += self._of_cuts(self.bed, poses)
         return np.concatenate(found or [np.zeros((len(poses.tilts), 0))], axis=1)
 
@@ -162,7 +162,7 @@ class Limits:
                     0.0,
                 )
             )
-        found += [self.top[2]] if self.top else []
+        found += [self.top[2]] * self.top[0].rows if self.top else []
         return (*found, *(cut.limit for cut in self.bed))
 
 

@@ -12,8 +12,9 @@ from mounts.geometry.frames import Array
 from mounts.geometry.rims import Picks
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.limits import Limit, Limits
+from mounts.kinds.ring.aiming.search import FINE, WIDE, Teller, Told, search
+from mounts.kinds.ring.aiming.search import NARROW as COARSE
 from mounts.kinds.ring.aiming.search import SMALL as ROUGHLY
-from mounts.kinds.ring.aiming.search import WIDE, Teller, Told, search
 
 STEP = 1e-4  # of a difference, degrees and mm
 # soon told, and nearly always what holds a place
@@ -27,7 +28,7 @@ TALL = 200.0  # mm: higher than any seat
 # within 0.1 degree and 0.1 mm; 6.4 % on one whose ties begin to have a flare, at limits: flare_below.
 # 20 mm of height weigh as much as a degree at 1.5 degrees off.
 NEARER, CENTRED = 0.02, 0.02  # weight of a millimetre against a degree
-FINELY = 1e-3  # gain in squared degrees that ends a search, where the rough one ended it before
+FINELY = 1e-6  # gain in squared degrees that ends a search, where the rough one ended it before
 NARROW = 0.5  # degrees and mm that a search goes at first from where a rough one ended
 TOUCHED = 0.01  # mm: a miss that is none, since limits are kept by more
 
@@ -106,7 +107,7 @@ class Problem:
         worth = ROUGHLY
         while True:
             few = replace(self, limits=self.limits.only(rooms))
-            found = search(starts, few.teller(), wide, worth)
+            found = search(starts, few.teller(), wide, worth, narrow=FINE if worth == FINELY else COARSE)
             order = found.order()
             best = found.numbers[order[0]]
             missed = self._missed(best, float(found.miss[order[0]]), rooms)

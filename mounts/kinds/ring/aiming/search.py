@@ -17,12 +17,13 @@ from mounts.geometry.frames import Array
 from mounts.geometry.quadratic import least_squares
 
 WIDE, NARROW = 4.0, 8e-3  # widths of trust at first and at last
+FINE = 1e-4  # at last, where what is told in hundredths must not hang on where the search stopped
 ROUNDS = 24
 DAMP = 1e-3  # holds back numbers on which nothing depends
 STIFF = 300.0  # weight of a miss in the small problem
 SAME = 0.3  # degrees and mm: starts so near to each other end alike
 DEAR = 1000.0  # worth of a millimetre missed against squared degrees, when a step is judged
-SLIGHT, SMALL = 1e-6, 0.3  # gains in squared degrees: none, and one that is not worth a step
+SLIGHT, SMALL = 1e-8, 0.3  # gains in squared degrees: none, and one that is not worth a step
 
 Told = tuple[Array, Array, Array]  # residuals (n, r), soft margins (n, s), hard margins (n, h); slopes (n, r, count) …
 Teller = Callable[[Array, NDArray[np.intp]], tuple[Told, Told]]
@@ -50,7 +51,14 @@ class Found:
 
 
 def search(
-    starts: Array, tell: Teller, wide: float = WIDE, worth: float = SMALL, *, rounds: int = ROUNDS, alone: bool = True
+    starts: Array,
+    tell: Teller,
+    wide: float = WIDE,
+    worth: float = SMALL,
+    *,
+    narrow: float = NARROW,
+    rounds: int = ROUNDS,
+    alone: bool = True,
 ) -> Found:
     """The nearest best place from each start.
 
@@ -58,6 +66,7 @@ def search(
         starts: (s, count) float.
         wide: how far one step may go at first, degrees and mm.
         worth: gain in squared degrees below which a step is not taken.
+        narrow: width of trust at which a search ends.
         rounds: at most.
         alone: whether starts that come together ask the same, so that one of them may go on alone.
         tell: numbers (n, count), and which start each belongs to → residuals and margins, and their slopes.
@@ -67,7 +76,7 @@ def search(
     bent = [np.zeros_like(part) for part in told]  # how far the limits bend away from their linear picture
     for _ in range(rounds):
         live, steps = [], []
-        for k in (int(k) for k in np.flatnonzero(width > NARROW)):
+        for k in (int(k) for k in np.flatnonzero(width > narrow)):
             here, steep = _row(told, k), _row(slopes, k)
             step = _step(here, steep, _row(bent, k), width[k])
             is_first = not any(part[k].any() for part in bent)

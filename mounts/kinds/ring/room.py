@@ -1,0 +1,112 @@
+"""How large a speaker may be that goes on a ring: grown until something is near."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from mounts.design.body import Block
+from mounts.design.measured import grille_plane
+from mounts.design.room import gaps_of
+from mounts.errors import InputError
+from mounts.findings.gap import Gap
+from mounts.geometry.frames import PANEL
+from mounts.geometry.outline import circle
+from mounts.geometry.planes import disc_gap_below
+from mounts.identity import FLANGE
+from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.plan import plan_ring
+from mounts.kinds.ring.trim import Standing, cover_rooms
+from mounts.kinds.ring.values import RingPlan
+from mounts.kinds.room import FINE, NARROWER, SHALLOW, THICK, Room, greatest, narrowed
+from mounts.load.models.resolved import Job
+from mounts.load.models.speaker import BodyStep
+
+MAGNETS = (60.0, 80.0, 100.0, 120.0)  # mm, diameters that woofers' magnets have: common practice
+STRAIGHT = 15.0  # mm behind the seat that a body stays as wide as its cutout less 1
+DEEP = 200.0  # mm, depth up to which is looked
+WIDEST = 300.0  # mm: a flange of which no more is said
+
+
+def ring_room(level: Job, job: Job) -> Room:
+    """The room for a ring as a job tilts it; where its level stand-in is too wide once tilted, for a narrower one."""
+    while True:
+        try:
+            plan = plan_ring(job)
+            break
+        except InputError:
+            cutout = job.speaker.cutout.least - NARROWER
+            if cutout < level.speaker.cutout.least / 2:
+                raise
+            job = replace(job, speaker=narrowed(job.speaker, cutout))
+    bare = replace(job, panel=job.panel.model_copy(update={"in_front": None}))
+    body = _body(bare, plan)
+    magnets = [magnet for magnet in MAGNETS if magnet <= body]
+    return Room(
+        tilt=job.aim.tilt,
+        height=plan.seat.frame.origin[2],
+        body=body,
+        depths=tuple((magnet, _depth(bare, plan, body, magnet)) for magnet in magnets),
+        flange=_flange(job, plan),
+        front=_front(job, plan),
+    )
+
+
+def _body(job: Job, plan: RingPlan) -> float:
+    """Widest straight body, long enough to pass the sheet, that passes the opening."""
+    depth = plan.seat.frame.origin[2] + SHALLOW
+
+    def passes(across: float) -> bool:
+        found = _gaps(job, plan, ((0.0, across), (depth, across)), depth)
+        return all(gap.gap >= gap.wanted for gap in found if gap.code == "clear.body-opening")
+
+    return greatest(passes, 10.0, job.panel.opening.across) or 0.0
+
+
+def _depth(job: Job, plan: RingPlan, body: float, magnet: float) -> tuple[float, str] | None:
+    """Greatest depth with a magnet of a diameter, and what limits it."""
+
+    def near(depth: float) -> list[Gap]:
+        steps = ((0.0, body), (min(STRAIGHT, depth / 2), max(magnet, 0.8 * body)), (depth / 2, magnet), (depth, magnet))
+        found = _gaps(job, plan, steps, depth)
+        return [gap for gap in found if gap.code in ("clear.glass", "clear.thing") and gap.gap < gap.wanted]
+
+    depth = greatest(lambda tried: not near(tried), SHALLOW, DEEP)
+    if depth is None:
+        return None
+    beyond = near(depth + 2 * FINE)
+    return depth, min(beyond, key=lambda gap: gap.gap - gap.wanted).between[1].label if beyond else "nothing measured"
+
+
+def _gaps(job: Job, plan: RingPlan, steps: Sequence[tuple[float, float]], depth: float) -> list[Gap]:
+    """Gaps of a body of these steps, (depth, diameter), on the seat."""
+    body = tuple(BodyStep(depth=level, across=across) for level, across in steps)
+    return list(
+        speaker_gaps(replace(job, speaker=job.speaker.model_copy(update={"body": body, "depth": depth})), plan.seat)
+    )
+
+
+def _flange(job: Job, plan: RingPlan) -> float | None:
+    """Widest flange that keeps its distance to trim and grille."""
+    top = plan.seat.frame.lifted(plan.seat.lift + THICK)
+
+    def clears(across: float) -> bool:
+        standing = Standing(FLANGE, Block(top, circle(across), THICK))
+        return all(gap.gap >= gap.wanted for gap in gaps_of(cover_rooms(job, [standing]), PANEL))
+
+    found = greatest(clears, 20.0, WIDEST)
+    return None if found is not None and found >= WIDEST - FINE else found or 0.0
+
+
+def _front(job: Job, plan: RingPlan) -> float | None:
+    """Height above the seat to which a cone 0.8 of the cutout wide may come at full travel."""
+    plane, seat = grille_plane(job.panel), plan.seat
+    if plane is None:
+        return None
+    across = 0.8 * job.speaker.cutout.least
+
+    def clears(high: float) -> bool:
+        x, y, z = (float(v) for v in seat.frame.out((0.0, 0.0, seat.lift + high)))
+        return disc_gap_below(plane, (x, y, z), seat.frame.z, across)[0] >= job.limits.cone_to_grille
+
+    return greatest(clears, 0.0, DEEP) or 0.0

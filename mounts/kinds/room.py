@@ -1,0 +1,70 @@
+"""The room in a place, told by a speaker that nobody sells."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from mounts.load.models.speaker import Speaker
+
+RIM = 20.0  # mm by which a flange is wider than its cutout
+SCREWS = 10.0  # mm by which its screws' circle is
+THICK = 4.0  # mm of flange
+SHALLOW = 20.0  # mm: a speaker is this deep at least
+NARROWER = 10.0  # mm, from one stand-in to the next where the wider one cannot be mounted
+FINE = 0.2  # mm to which sizes are found
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What goes in at one tilt.
+
+    Attributes:
+        tilt: degrees.
+        height: of the seat above the face, mm; None where no mount can be drawn.
+        why: why not; "" where it can.
+        body: diameter of a straight body that passes the opening, mm; None on pins.
+        depths: of the magnet or body diameters, the greatest depth from the seat and what limits it; None where even a
+            shallow one does not go in.
+        flange: greatest diameter under trim and grille, mm; None where nothing limits it.
+        front: greatest height above the seat with the cone at full travel, mm; None where no grille was measured.
+    """
+
+    tilt: float
+    height: float | None
+    why: str = ""
+    body: float | None = None
+    depths: tuple[tuple[float, tuple[float, str] | None], ...] = ()
+    flange: float | None = None
+    front: float | None = None
+
+
+def stand_in(cutout: float, *, dome: bool = False) -> Mapping[str, Any]:
+    """A speaker as a file would hold it, made for a cutout, mm."""
+    shallow = {"depth": SHALLOW / 2 if dome else SHALLOW}
+    if dome:
+        return {"type": "dome", "cutout": cutout, "flange": {"diameter": cutout + 7, "thickness": 2.0}, **shallow}
+    return {
+        "cutout": cutout,
+        "flange": {"diameter": cutout + RIM, "thickness": THICK},
+        "holes": {"bolt_circle": {"diameter": cutout + SCREWS, "count": 4, "first": "1:30"}, "diameter": 4.8},
+        **shallow,
+    }
+
+
+def narrowed(speaker: Speaker, cutout: float) -> Speaker:
+    """A stand-in made for another cutout, mm."""
+    return Speaker.model_validate({"kind": "speaker", "name": speaker.name, **stand_in(cutout)})
+
+
+def greatest(holds: Callable[[float], bool], low: float, high: float) -> float | None:
+    """The greatest value up to which something holds, rounded down to a tenth; None where it never does."""
+    if not holds(low):
+        return None
+    if holds(high):
+        return high
+    while high - low > FINE / 2:
+        middle = (low + high) / 2
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return int(low * 10) / 10

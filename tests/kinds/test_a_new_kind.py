@@ -1,0 +1,142 @@
+"""A kind that nobody else knows goes all the way: one folder's worth of functions, and one entry in the table."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import pi
+from pathlib import Path
+
+import pytest
+
+from mounts import pipeline
+from mounts.design.drawing import Drawing, Layer, Stroke
+from mounts.findings.compare import at_least
+from mounts.findings.report import Finding, Verdict
+from mounts.geometry.frames import Frame
+from mounts.geometry.outline import circle
+from mounts.identity import FLOOR, Ident, Role
+from mounts.kernels.part import Part
+from mounts.kinds.kind import Kind
+from mounts.kinds.review import Papers, Review
+from mounts.kinds.sizes import Size
+from mounts.kinds.table import KINDS
+from mounts.load.job import load_job
+from mounts.load.models.jobbase import JobBase
+from mounts.made import Made
+from mounts.papers.before import printed
+from mounts.papers.booklet import booklet
+from mounts.papers.caliper import outside_size
+from mounts.papers.chapter import chapter_of
+from mounts.papers.entry import Entry
+from mounts.papers.values import Check, Item, Record, Steps, numbered
+from mounts.shape.primitives import Prism
+from mounts.shape.recipe import Envelope, Feature, Recipe, Scene
+from mounts.write.output import Wish
+
+JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PegJob(JobBase):
+    """A round peg."""
+
+    across: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class PegPlan:
+    name: str
+    side: str
+    across: float
+    high: float
+    genus: int
+    paper: Drawing
+
+
+def plan_peg(job: PegJob) -> PegPlan:
+    drawing = Drawing(job.name, strokes=(Stroke(circle(job.across), Layer.CUT),))
+    return PegPlan(job.name, job.side, job.across, job.high, 0, drawing)
+
+
+def draw_peg(plan: PegPlan) -> Scene:
+    peg = Feature(Ident(Role.BASE), (Prism(circle(plan.across), 0.0, plan.high),))
+    return Scene(Recipe(plan.name, (peg,), plan.genus))
+
+
+def round_peg(job: PegJob, plan: PegPlan) -> tuple[Envelope, ...]:
+    return (Envelope(FLOOR, (Prism(circle(2 * plan.across), -3.0, 0.0),)),)
+
+
+def peg_findings(job: PegJob, plan: PegPlan, part: Part) -> tuple[Finding, ...]:
+    return (at_least("wall.least", plan.across, 4.0, "the peg itself"),)
+
+
+def peg_steps(made: Made[PegJob, PegPlan]) -> tuple[Steps, ...]:
+    return numbered((("Make the peg", printed(made, f"It stands {made.plan.high:g} high.")),))
+
+
+def peg_calipers(job: PegJob, plan: PegPlan) -> Iterator[Check]:
+    x = plan.across / 2
+    yield outside_size(job, "across", "outer jaws", plan.across, ((-x, 0.0, 1.0), (x, 0.0, 1.0)))
+
+
+REVIEW = Review(
+    findings=peg_findings,
+    papers=Papers(
+        title=lambda job, plan: f"Peg of {plan.across:g}",
+        steps=peg_steps,
+        hardware=lambda job, plan: (Item(1, "wedge", "oak", "peg"),),
+        tools=lambda job: ("mallet",),
+        calipers=peg_calipers,
+        record=lambda job, plan: Record((), ("a hole drilled",), ("Pull it.",), ("The hole.",)),
+    ),
+)
+PEG = Kind(
+    job=PegJob,
+    name="Peg",
+    plan=plan_peg,
+    shape=draw_peg,
+    surroundings=round_peg,
+    axis=lambda plan: Frame((0.0, 0.0, plan.high)),
+    cautions=lambda job: ("Mind the mallet.",),
+    unread=lambda job: (),
+    review=lambda: REVIEW,
+    sizes=lambda plan: (Size("across", (plan.across,)),),
+)
+
+
+@pytest.fixture
+def job(monkeypatch: pytest.MonkeyPatch) -> PegJob:
+    monkeypatch.setitem(KINDS, ("peg", "print"), PEG)  # type: ignore[attr-defined]
+    known = load_job(JOBS / "linnet-port-round.yaml")[0]
+    own = {name: getattr(known, name) for name in JobBase.__dataclass_fields__}
+    return PegJob(**(own | {"kind": "peg", "name": "peg", "across": 10.0, "high": 20.0, "label": None}))
+
+
+def test_it_is_made_checked_and_told_in_the_papers(job: PegJob, tmp_path: Path) -> None:
+    made = pipeline.make(job)
+    assert made.part.volume == pytest.approx(pi * 10**2 / 4 * 20)
+    assert (made.report.verdict, made.report.cautions) == (Verdict.PASS, ("Mind the mallet.",))
+    chapter = chapter_of(made)
+    assert (chapter.what, chapter.tools[-1]) == ("Peg of 10", "mallet")
+    assert [item.what for item in chapter.hardware] == ["wedge"]
+    assert "It stands 20 high." in chapter.steps[0].steps[0].text
+    assert chapter.record.changed == ("a hole drilled",)
+    assert [sheet.title for sheet in chapter.sheets][-1] == "Check the print"
+    assert booklet("peg", [Entry(chapter, made.report)]).sheets
+    report, folder = pipeline.write_made([made], tmp_path, Wish(("stl", "json")))
+    assert report.verdict is Verdict.PASS
+    assert json.loads((folder / "report.json").read_text("utf-8"))["parts"][0]["cautions"] == ["Mind the mallet."]
+
+
+def test_one_that_is_too_thin_fails(job: PegJob) -> None:
+    (found,) = [one for one in pipeline.make(replace(job, across=3.9)).report.findings if one.code == "wall.least"]
+    assert (found.verdict, found.closed_form, found.limit) == (Verdict.FAIL, 3.9, 4.0)
+
+
+def test_a_job_that_says_a_kind_of_which_it_is_none(job: PegJob) -> None:
+    with pytest.raises(TypeError, match="a PegJob is no job of kind ring"):
+        pipeline.make(replace(job, kind="ring"))

@@ -1,0 +1,218 @@
+"""Demo jobs made again with their input changed in the last digits that anyone could mean: what is then said otherwise.
+
+    python tests/scale/perturbed.py [--rounds 20] [--build] [--seed 1] [job …]
+
+A part is built once and then checked again, its readings and its vertices off by NOISE of themselves, its facets,
+vertices and the search's limits in another order, and its rays started ASIDE; with `--build` it is built again too.
+What anyone reads must stay as it was: every verdict, word and choice, and every figure as it is displayed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import traceback
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, fields, is_dataclass, replace
+from pathlib import Path
+from typing import Any
+from unittest.mock import patch
+
+import numpy as np
+from pydantic import BaseModel
+
+from mounts import pipeline
+from mounts.checks.check import part_report
+from mounts.checks.mesh import skin
+from mounts.findings.report import PartReport, Verdict
+from mounts.kernels.agree import Agreement
+from mounts.kernels.part import Part
+from mounts.kinds.kind import Planned
+from mounts.kinds.ring.aiming import choose
+from mounts.kinds.table import parts, plan
+from mounts.load.job import load_job
+from mounts.load.models.jobbase import JobBase
+from mounts.write.screen import compared, estimate_words, figure
+
+NOISE = 1e-9  # of a reading, and of a vertex's coordinates
+ASIDE = 1e-7  # mm
+READ = ("panel", "speaker", "port", "device", "devices", "board")  # what of a job was read off real things
+JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
+
+
+def names() -> list[str]:
+    """Of the demo jobs."""
+    return sorted(path.stem for path in JOBS.glob("*.yaml"))
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """A part as it is, with what it takes to check it again."""
+
+    job: JobBase
+    part: Part
+    agreement: Agreement
+    whole: Part | None
+
+
+def built(name: str) -> Iterator[Built]:
+    """All parts of a demo job."""
+    for job in parts(load_job(JOBS / f"{name}.yaml")):
+        planned = plan(job)
+        assembled = planned.kind.whole(planned.plan)
+        part, agreement = pipeline.build(planned.draw())
+        yield Built(job, part, agreement, pipeline.build(assembled)[0] if assembled else None)
+
+
+def noisy(value: Any, rng: np.random.Generator) -> Any:
+    """A value with every float in it off by some NOISE of itself."""
+    if isinstance(value, float):
+        return value * (1 + NOISE * rng.uniform(-1, 1))
+    if isinstance(value, BaseModel):
+        return value.model_copy(update={name: noisy(getattr(value, name), rng) for name in type(value).model_fields})
+    if is_dataclass(value) and not isinstance(value, type):
+        names = [each.name for each in fields(value) if each.init]
+        return replace(value, **{name: noisy(getattr(value, name), rng) for name in names})
+    if isinstance(value, Mapping):
+        return type(value)({key: noisy(one, rng) for key, one in value.items()})
+    if isinstance(value, tuple) and not hasattr(value, "_fields"):
+        return tuple(noisy(one, rng) for one in value)
+    return value
+
+
+def read_again(job: JobBase, rng: np.random.Generator) -> JobBase:
+    """The job with noise on its readings."""
+    return replace(job, **{name: noisy(getattr(job, name), rng) for name in READ if hasattr(job, name)})
+
+
+def shuffled(part: Part, rng: np.random.Generator) -> Part:
+    """The part with noise on its vertices, and its vertices, its facets and their corners in another order."""
+    order, place = rng.permutation(len(part.triangles)), rng.permutation(len(part.vertices))
+    vertices = np.empty_like(part.vertices)
+    vertices[place] = part.vertices * (1 + NOISE * rng.uniform(-1, 1, part.vertices.shape))
+    turn = (np.arange(3) + rng.integers(3, size=(len(order), 1))) % 3
+    triangles = np.take_along_axis(place[part.triangles[order]], turn, axis=1)
+    return replace(part, vertices=vertices, triangles=triangles, face=part.face[order], feature=part.feature[order])
+
+
+@contextmanager
+def unsettled(rng: np.random.Generator) -> Iterator[None]:
+    """Rays start aside, and limits of the search come in another order."""
+    origins, limits_of = skin.origins, choose.limits_of
+
+    def aside(of: skin.Skin) -> Any:
+        source, start = origins(of)
+        return source, start + ASIDE * rng.uniform(-1, 1, start.shape)
+
+    def mixed(*args: Any) -> Any:
+        found = limits_of(*args)
+        return replace(found, rooms=tuple(found.rooms[k] for k in rng.permutation(len(found.rooms))))
+
+    with patch.object(skin, "origins", aside), patch.object(choose, "limits_of", mixed):
+        yield
+
+
+def said(job: JobBase, one: Callable[[JobBase, Planned], PartReport]) -> list[str]:
+    """All that anyone reads of a part: its plan's choices, its report line by line."""
+    planned = plan(job)
+    return [*_choices(planned.plan), *_lines(one(job, planned))]
+
+
+def chosen(job: JobBase, rng: np.random.Generator | None) -> list[str]:
+    """What a plan chooses, its readings off by noise where there is any."""
+    if rng is None:
+        return list(_choices(plan(job).plan))
+    with unsettled(rng):
+        return list(_choices(plan(read_again(job, rng)).plan))
+
+
+def usual(*jobs: str) -> str:
+    """What the plans of demo jobs choose, line by line."""
+    every = (job for name in jobs for job in parts(load_job(JOBS / f"{name}.yaml")))
+    return "\n".join(line for job in every for line in chosen(job, None))
+
+
+def _choices(made: Any) -> Iterator[str]:
+    choice = getattr(made, "choice", None)
+    if choice:
+        yield f"{choice.aim} {choice.height} {choice.seat_offset} {choice.turn} misses {choice.misses:.2f}"
+        yield from (f"{one.code} {one.between} {one.gap:.2f} gives {one.gives:.2f}" for one in choice.active)
+    for name in ("turn", "height"):
+        if isinstance(getattr(made, name, None), float):
+            yield f"{name} {figure(getattr(made, name), 2)}"
+
+
+def _lines(report: PartReport) -> Iterator[str]:
+    for one in report.findings:
+        shown = one.at is not None and one.verdict is not Verdict.PASS  # places of what passes are told nowhere
+        at = " ".join(figure(value, 1) for value in one.at) if shown else ""
+        spread = "" if one.margin_sd is None else f"sd {figure(one.margin_sd, 2)}"
+        yield " | ".join([one.code, one.verdict, one.what, compared(one), str(one.between), one.advice, spread, at])
+    yield from (*report.not_measured, *report.cautions)
+    if report.estimate:
+        yield estimate_words(report.estimate)
+
+
+def checked(one: Built, rng: np.random.Generator | None) -> list[str]:
+    """What is said of a built part, checked again."""
+
+    def report(job: JobBase, planned: Planned) -> PartReport:
+        part, whole = one.part, one.whole
+        if rng is not None:
+            part, whole = shuffled(part, rng), whole and shuffled(whole, rng)
+        found = part_report(planned, part, one.agreement, whole)
+        return replace(found, estimate=pipeline.estimate_of(job, part, found.pose))
+
+    if rng is None:
+        return said(one.job, report)
+    with unsettled(rng):
+        return said(read_again(one.job, rng), report)
+
+
+def made(job: JobBase, rng: np.random.Generator | None) -> list[str]:
+    """What is said of a part that is planned, built and checked again."""
+    if rng is None:
+        return said(job, lambda job, _: pipeline.make(job).report)
+    with unsettled(rng):
+        return said(read_again(job, rng), lambda job, _: pipeline.make(job).report)
+
+
+def differences(name: str, rounds: int, seed: int = 1, *, build: bool = False) -> Iterator[str]:
+    """Lines that are not said each time, with part and round: − before those that are gone, + before new ones."""
+    for one in built(name):
+        again: Callable[[np.random.Generator | None], list[str]]
+        again = (lambda rng, one=one: made(one.job, rng)) if build else (lambda rng, one=one: checked(one, rng))
+        usual = again(None)
+        for number in range(rounds):
+            rng = np.random.default_rng([seed, number])
+            try:
+                now = again(rng)
+            except Exception:  # a part that cannot be made is a difference like any other
+                yield f"{name} {one.job.part} {number} ! {traceback.format_exc(limit=-3)}"
+                continue
+            yield from (f"{name} {one.job.part} {number} - {line}" for line in usual if line not in now)
+            yield from (f"{name} {one.job.part} {number} + {line}" for line in now if line not in usual)
+            if sorted(usual) == sorted(now) and usual != now:
+                at = next(k for k, pair in enumerate(zip(usual, now, strict=True)) if pair[0] != pair[1])
+                yield f"{name} {one.job.part} {number} order: {now[at]}, usually {usual[at]}"
+
+
+def main() -> int:
+    """Prints what is said otherwise; 1 where anything is."""
+    given = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    given.add_argument("job", nargs="*")
+    given.add_argument("--rounds", type=int, default=20)
+    given.add_argument("--seed", type=int, default=1)
+    given.add_argument("--build", action="store_true")
+    wish = given.parse_args()
+    many = 0
+    for name in wish.job or names():
+        found = list(differences(name, wish.rounds, wish.seed, build=wish.build))
+        print(f"{name}: {len(found)}", *found, sep="\n", flush=True)
+        many += len(found)
+    return int(many > 0)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
