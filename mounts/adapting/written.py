@@ -10,12 +10,13 @@ from typing import Any
 
 from mounts.errors import InputError, Problem
 from mounts.load.blank import headed, scalar
-from mounts.load.folders import near
+from mounts.load.folders import FOLDERS, near, nearest
 from mounts.load.library import Library
 from mounts.load.models.jobbase import JobBase
 from mounts.load.models.resolved import SpeakerJob
 from mounts.load.models.speaker import Speaker
 from mounts.load.read import Document
+from mounts.load.shipped import packaged
 from mounts.write.files import safe_name
 
 CHOSEN = (("height",), ("turn",), ("retention", "interference"), ("retention", "clamp"))  # with the old speaker in mind
@@ -62,7 +63,7 @@ def draft(old: Path, job: JobBase, document: Document, *, library: Library, spea
     called = name if name is not None else safe_name(f"{old.stem}-{Path(reference).stem}")
     if safe_name(called) != called:
         raise InputError(Problem(f'"{called}" is no name for a file; take "{safe_name(called)}"'))
-    found = Draft(old.parent / f"{called}.yaml", "")
+    found = Draft(_folder_of(old) / f"{called}.yaml", "")
     found.refuse_taken()
     about = f"{old.stem} with {Path(reference).stem}"
     lines = [
@@ -73,7 +74,14 @@ def draft(old: Path, job: JobBase, document: Document, *, library: Library, spea
         f"speaker: {scalar(reference)}",
         *_besides(document.data, _speaker(reference, old, library)),
     ]
-    return Draft(found.file, headed("\n".join(lines) + "\n", old.parent.parent))
+    return Draft(found.file, headed("\n".join(lines) + "\n", found.file.parent.parent))
+
+
+def _folder_of(old: Path) -> Path:
+    """Where the new job goes: beside the old one; where that ships with the program, into the person's own library."""
+    if not old.resolve().is_relative_to(packaged().resolve()):
+        return old.parent
+    return near((nearest(Path()) or Path("profiles")) / FOLDERS["job"])
 
 
 def based_on(old: Path, library: Library) -> str:

@@ -31,7 +31,7 @@ FIRST = """What to do first:
   mounts match my-door                              is it known already, and would a mount that is known go on
   mounts fits my-door                               before you buy: what goes in, and which speakers do
   mounts new speaker my-speaker                     a file to fill in from a data sheet
-  mounts new job my-job                             which panel, which speaker, what you want
+  mounts new job my-job --panel my-door             which speaker on it (--speaker), and what you want
   mounts survey my-door                             are its holes where you think, and how well is that known
   mounts check my-job                               what fits and what does not, without writing a file
   mounts aim my-job                                 how well it faces the listener, what another tilt would do

@@ -68,11 +68,11 @@ def build(
     """
     if first_check and dummy:
         raise click.UsageError("--first-check and --dummy are two things; make one after the other")
-    from mounts.load.kit import is_kit  # noqa: PLC0415
+    from mounts.load.folders import kind_in  # noqa: PLC0415
     from mounts.load.layers import locate  # noqa: PLC0415
 
     file = locate(("job", "kit"), job, library)
-    if is_kit(file):
+    if kind_in(file) == "kit":
         from mounts.cli.kit import Hands, build_kit  # noqa: PLC0415
         from mounts.write.output import Wish  # noqa: PLC0415
 

@@ -78,10 +78,13 @@ def _folder(folder: Path, *, as_json: bool) -> int:
 
 
 def _job(name: str, library: tuple[Path, ...]) -> Report:
-    from mounts.load.job import load_job  # noqa: PLC0415
     from mounts.load.layers import locate  # noqa: PLC0415
 
-    jobs = load_job(locate(("job",), name, library), library)
+    file = locate(("job",), name, library)
+
+    from mounts.load.job import load_job  # noqa: PLC0415
+
+    jobs = load_job(file, library)
 
     from mounts import pipeline  # noqa: PLC0415
 
@@ -89,10 +92,12 @@ def _job(name: str, library: tuple[Path, ...]) -> Report:
 
 
 def _mesh(file: Path, job: str | None, name: str | None, library: tuple[Path, ...]) -> Report:
-    from mounts.load.job import load_job  # noqa: PLC0415
     from mounts.load.layers import locate  # noqa: PLC0415
 
     of = locate(("job",), job, library) if job else None
+
+    from mounts.load.job import load_job  # noqa: PLC0415
+
     material = _material(name, library, of) if name else None
     jobs = load_job(of, library) if of else ()
 

@@ -78,16 +78,18 @@ def fits(
     the demo ones), with their margins and what limits each. Every mount is planned, none is built: a ring as low as it
     can be, lifted where that gives the speaker room behind; a cup as near the grille as it can be.
     """
+    from mounts.load.layers import locate  # noqa: PLC0415
+
+    file = locate(("panel",), panel, library)
+
     from mounts.choosing.choices import choices_for  # noqa: PLC0415
     from mounts.choosing.room import rooms  # noqa: PLC0415
     from mounts.choosing.shown import fits_text  # noqa: PLC0415
     from mounts.choosing.stand_in import with_gasket  # noqa: PLC0415
     from mounts.choosing.tree import fits_json  # noqa: PLC0415
     from mounts.choosing.trial import Workshop, place_of, refuse_unknown  # noqa: PLC0415
-    from mounts.load.layers import locate  # noqa: PLC0415
     from mounts.load.library import find_library  # noqa: PLC0415
 
-    file = locate(("panel",), panel, library)
     held = find_library(file, library)
     workshop = Workshop(_held(material), _held(printer), fix_to_panel, fix_speaker)
     refuse_unknown(held, workshop)

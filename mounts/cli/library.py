@@ -212,10 +212,21 @@ def schema() -> None:
 )
 @click.option("--pins", is_flag=True, help="Of a panel: one that holds its mount on moulded pins.")
 @click.option("--of", type=click.Choice(["ring", "cup", "spacer", "board"]), help="Of a job: what it makes; a ring.")
+@click.option("--panel", type=Named("panel"), metavar="NAME", help="Of a new job: the panel that it is for.")
+@click.option("--speaker", type=Named("speaker"), metavar="NAME", help="Of a new job: the speaker that it carries.")
 @click.option("--mine", is_flag=True, help="Put it into your own folder, which all your work sees, not into this one.")
 @IN_LIBRARY
 def new(
-    *, kind: str, name: str, origin: str | None, pins: bool, of: str | None, mine: bool, library: tuple[Path, ...]
+    *,
+    kind: str,
+    name: str,
+    origin: str | None,
+    pins: bool,
+    of: str | None,
+    panel: str | None,
+    speaker: str | None,
+    mine: bool,
+    library: tuple[Path, ...],
 ) -> None:
     """Write a file of your own: a KIND (panel, speaker, device, job, kit) called NAME, commented, to fill in.
 
@@ -224,15 +235,17 @@ def new(
     begun here where there is none. Nothing that ships with the program is copied besides.
     """
     from mounts.errors import InputError, Problem  # noqa: PLC0415
-    from mounts.load.blank import blank, headed  # noqa: PLC0415
+    from mounts.load.blank import blank, filled, headed  # noqa: PLC0415
     from mounts.load.folders import FOLDERS, library_layers, near, nearest, own_folder, yaml_files  # noqa: PLC0415
-    from mounts.load.layers import Layers  # noqa: PLC0415
+    from mounts.load.layers import HERE, Layers  # noqa: PLC0415
     from mounts.write.files import publish, safe_name  # noqa: PLC0415
 
     if pins and (kind != "panel" or origin):
         raise click.UsageError(f"--pins goes with a new panel, not with a {'copy' if origin else kind}")
     if of and (kind != "job" or origin):
         raise click.UsageError(f"--of goes with a new job, not with a {'copy' if origin else kind}")
+    if (panel or speaker) and (kind != "job" or origin or of in ("spacer", "board")):
+        raise click.UsageError("--panel and --speaker go with a new job of a ring or a cup")
     if safe_name(name) != name:
         raise InputError(Problem(f'"{name}" is no name for a file; take "{safe_name(name)}"'))
     layers = Layers(library_layers(Path(), library))
@@ -249,6 +262,8 @@ def new(
     if origin is None:
         sort: Any = "pins" if pins else of if of not in (None, "ring") else kind
         text = blank(sort, name)
+        for key, given in (("panel", panel), ("speaker", speaker)):
+            text = filled(text, key, layers.find((key,), given, HERE).stem) if given else text
     else:
         from mounts.load.copied import copied  # noqa: PLC0415
 

@@ -202,6 +202,7 @@ ROWS = (
     Row("flat.recess", "what must be spot-faced or countersunk by hand in sheet", HANDWORK, FREE),
     Row("sound.rear sound.seen", "way for the rear wave; share of the cone that the trim shows", AIM, LEAST, "%"),
     Row("heat heat.device", "the material, or a device, against its place", HOLD, LEAST, "C"),
+    Row("wet", "a sheet against the water of its place", HOLD, LEAST, "1"),
     Row("heat.under", "the board under its warmest device", HOLD, MOST, "C"),
     # walls
     Row("wall.screw-bore wall.screw-outside wall.screw-path wall.floor", "material round a speaker screw", HOLD),

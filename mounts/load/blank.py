@@ -17,7 +17,6 @@ FOLDER = Path(__file__).resolve().parent.parent / "data" / "blank"
 MARK = "# yaml-language-server: $schema="
 HEAD = f"{MARK}../schema.json"
 SCHEMA = "schema.json"
-PLACE = "name: NAME "  # where the name goes; the comment behind it stays in its column
 COLUMN, WIDE = 37, 119  # of the comments beside the keys
 
 
@@ -32,9 +31,14 @@ def blank(kind: Kind, name: str) -> str:
         text = "\n".join(_lines(table(kind))) + "\n"
     else:
         text = (FOLDER / f"{kind}.yaml").read_text(encoding="utf-8")
-    start = text.index(PLACE)
+    return filled(text, "name", name)
+
+
+def filled(text: str, key: str, value: str) -> str:
+    """Return a blank with another value at a key of the margin; the comment behind it stays in its column."""
+    start = text.index(f"\n{key}: ") + 1
     end = text.index("#", start)
-    line = f"name: {scalar(name)}"
+    line = f"{key}: {scalar(value)}"
     return text[:start] + line.ljust(end - start - 1) + " " + text[end:]
 
 

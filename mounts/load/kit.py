@@ -70,14 +70,6 @@ class Kit:
         return read(self.file).problem((key,), what)
 
 
-def is_kit(path: Path) -> bool:
-    """Whether a file says that it is a kit; a file that cannot be read is none."""
-    try:
-        return bool(read(path).data.get("kind") == "kit")
-    except InputError:
-        return False
-
-
 def load_kit(path: Path, library: Path | Sequence[Path] | None = None) -> Kit:
     """The kit in a file with every job of it loaded.
 

@@ -173,5 +173,8 @@ def locate(kinds: Sequence[str], reference: str, given: Sequence[Path] = ()) -> 
         InputError: if there is none, or if it is of another kind.
     """
     if is_path(reference):
-        return Path(reference)
+        path = Path(reference)
+        if not path.exists() and not path.is_symlink():
+            raise InputError(Problem("there is no such file", file=path))
+        return path
     return Layers(library_layers(Path(), given)).find(kinds, reference, HERE)

@@ -150,7 +150,7 @@ def _share(chance: float) -> str:
 def _next(one: Serving, match: Match, panel: Known) -> Iterator[str]:
     """What to do next with the mount of a job."""
     if serves_as_it_is(one, match):
-        yield f"    next: mounts build {one.file}, and print the {one.side} part as it is"
+        yield f"    next: mounts build {one.job}, and print the {one.side} part as it is"
         return
     name, text = own_job(one, panel)
     why = "whether it clears what differs" if one.goes_on and match.is_whole else "what fits this panel"

@@ -51,7 +51,7 @@ def before(made: Made, clearing: str, held: Step, readings: Iterable[str], first
 
 def slice_command(job: JobBase) -> str:
     """The command that makes the first-check slice."""
-    return f"mounts build {job.file.name} --first-check"
+    return f"mounts build {job.file.stem} --first-check"
 
 
 _OFF = "One that is off by more than its instrument can err: write the new value into the file and build again."

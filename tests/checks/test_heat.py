@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.checks.heat import heat
+from mounts.checks.heat import heat, weather
 from mounts.findings.report import Verdict
 from mounts.load.library import load_profile
 from mounts.load.models.limits import Limits
@@ -25,6 +25,13 @@ VERDICTS = {  # door 75, dash, pillar and shelf 95, boot 80, floor 65
     "pc-abs": "pass pass pass pass pass pass",
     "pc": "pass pass pass pass pass pass",
     "birch-ply": "pass pass pass pass pass pass",
+    "phenolic-ply": "pass pass pass pass pass pass",
+    "mdf": "pass pass pass pass pass pass",
+    "hdpe": "warn fail fail fail fail warn",
+    "pvc-foam": "fail fail fail fail fail warn",
+    "pa6": "pass warn warn warn pass pass",
+    "pa12": "pass warn warn warn pass pass",
+    "pp": "pass warn warn warn pass pass",
 }
 PLACES = ("door", "dash", "pillar", "shelf", "boot", "floor")
 
@@ -46,6 +53,25 @@ def test_every_material_in_every_place(name: str) -> None:
 
 def test_every_shipped_material_is_judged_above() -> None:
     assert sorted(path.stem for path in MATERIALS.glob("*.yaml")) == sorted(VERDICTS)
+
+
+@pytest.mark.parametrize(
+    ("name", "verdicts"),  # EN 1995-1-1: service class 3 in a door, 2 on a floor and in a boot, 1 elsewhere
+    [
+        ("mdf", "fail pass pass pass warn warn"),
+        ("birch-ply", "warn pass pass pass pass pass"),
+        ("phenolic-ply", "pass pass pass pass pass pass"),
+    ],
+)
+def test_a_sheet_is_judged_by_the_water_of_its_place(name: str, verdicts: str) -> None:
+    found = [weather(material(name), place, Limits())[1] for place in PLACES]
+    assert " ".join(finding.verdict for finding in found) == verdicts
+    assert {(finding.code, finding.unit) for finding in found} == {("wet", "1")}
+    assert [finding.limit for finding in found] == [3, 1, 1, 1, 2, 2]
+
+
+def test_a_filament_has_no_finding_of_water() -> None:
+    assert weather(material("asa"), "door", Limits()) == (heat(material("asa"), "door", Limits()),)
 
 
 @pytest.mark.parametrize(

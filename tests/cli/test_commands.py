@@ -155,6 +155,19 @@ def test_what_has_no_blank_begins_as_a_copy(run, tmp_path, monkeypatch):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_new_job_names_its_panel_and_speaker(run, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    assert run("new", "panel", "door").code == 0
+    assert run("new", "job", "mine", "--panel", "door", "--speaker", "demo-woofer-130").code == 0
+    text = Path("profiles/jobs/mine.yaml").read_text("utf-8").splitlines()
+    assert any(line.startswith("panel: door   ") and line.index("#") == 37 for line in text)
+    assert any(line.startswith("speaker: demo-woofer-130") for line in text)
+    assert run("new", "job", "other", "--panel", "demo-woofer-130").err == (
+        "demo-woofer-130 is a speaker; this wants a panel\n"
+    )
+    assert run("new", "job", "other", "--of", "board", "--panel", "door").code == 2
+
+
 def test_new_can_put_a_file_into_the_person_s_own_folder(run, tmp_path, monkeypatch):
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
     assert run("new", "printer", "mine", "--from", "bed-180", "--mine").code == 0

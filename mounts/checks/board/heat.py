@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.checks.heat import heat
+from mounts.checks.heat import weather
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.ties import most_of
@@ -18,7 +18,7 @@ SHEDS = 10.0  # W/(m² K) that a box sheds by rising air and radiation together:
 def heat_findings(job: BoardJob) -> Iterator[Finding]:
     """The material in its place and under its warmest device; each device in its place."""
     if job.place is not None:
-        yield heat(job.material, job.place, job.limits)
+        yield from weather(job.material, job.place, job.limits)
     warm = [placed for placed in job.devices if placed.device.loss_w is not None]
     if warm:
         yield _under(job, most_of(warm, key=lambda placed: runs_at(placed.device)))

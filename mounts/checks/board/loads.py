@@ -120,7 +120,7 @@ def _link(job: BoardJob, placed: Stands, held: Held, spot: Spot, plan: BoardPlan
         return drawn_link(what, (across, spot.hole - growth_of(job)), over, (strength, weak))
     grip = item.grip(held.joint.thread, held.joint.engages)
     assert grip is not None
-    return grip_link(grip, weak)
+    return grip_link(grip, weak, job.material)
 
 
 def across_layers_of(material: Material, make: str) -> float:
@@ -191,7 +191,7 @@ def _foot_links(job: FootJob, held: Held, plan: BoardPlan) -> Iterator[Link]:
     weak = job.material.strength_mpa * REPEATED * job.material.across_layers
     grip = item.grip(held.joint.thread, held.joint.engages)
     if grip is not None:
-        yield grip_link(grip, weak)
+        yield grip_link(grip, weak, job.material)
     foot = plan.feet[0]
     around = thread_diameter(item.thread) if foot.sunk else foot.head
     board = shear_off(around, plan.thickness, job.board.material.strength_mpa * REPEATED)

@@ -31,8 +31,10 @@ from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
 from mounts.load.models.hardware import Grip
 from mounts.load.models.resolved import Job
+from mounts.load.models.workshop import Material
 
 CENTRE = 2 / 3  # of a speaker's depth, where its mass is taken: most of it is the magnet; common practice
+HOLD_DIAMETER = 4.0  # mm of the screw for which a material says what holds it
 SHEET_MPA = 270.0  # least tensile strength of a mild steel door skin (EN 10130, DC04)
 SLAM = "ISO 16750-3, doors and flaps, from any direction, dynamic factor 1.77"
 
@@ -207,15 +209,27 @@ def _speaker_link(job: Job, held: Held, screw: SpeakerScrew) -> Link:
     weak = strength * across_layers(job)
     grip = item.grip(held.joint.thread, held.joint.engages)
     if grip is not None:
-        return grip_link(grip, weak)
+        return grip_link(grip, weak, job.material)
     assert item.drawn is not None
     what, across = item.drawn
     return drawn_link(what, (across, screw.hole - growth_of(job)), _over_nut(job, screw), (strength, weak))
 
 
-def grip_link(grip: Grip, weak: float) -> Link:
-    """What holds a fastener in a material `weak` along it, MPa."""
-    return Link(grip.what, grip.share * shear_off(grip.across, grip.long, weak), grip.source)
+def grip_link(grip: Grip, weak: float, material: Material) -> Link:
+    """Return what gives first round a fastener: what must shear, or the sheet round it where that is published.
+
+    A sheet holds a screw by its diameter (Wood Handbook, FPL-GTR-282, chapter 8, wood screws; from memory).
+
+    Args:
+        grip: what must shear.
+        weak: strength of the material along it, MPa.
+        material: that it is.
+    """
+    link = Link(grip.what, grip.share * shear_off(grip.across, grip.long, weak), grip.source)
+    if material.screw_hold is None:
+        return link
+    held = REPEATED * material.screw_hold * grip.long * grip.across / HOLD_DIAMETER
+    return min(link, Link("screw out of the sheet", held, "the sheet's own figure"), key=lambda one: one.bears)
 
 
 def drawn_link(what: str, sizes: tuple[float, float], over: float, strengths: tuple[float, float]) -> Link:

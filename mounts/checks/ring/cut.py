@@ -9,7 +9,7 @@ from mounts.checks.fastening.clamp import clamp_findings
 from mounts.checks.fastening.loads import load_findings
 from mounts.checks.fastening.screws import behind_gaps, screw_findings
 from mounts.checks.fastening.washers import washer_findings
-from mounts.checks.heat import heat
+from mounts.checks.heat import weather
 from mounts.checks.listening import listening_findings
 from mounts.checks.panel import panel_findings
 from mounts.checks.printing.patches import Surface
@@ -47,7 +47,7 @@ def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
         advice = "without it the ring stands off the face on the hardware's flanges"
         found.append(state("flat.recess", Verdict.DO, what, source="the hardware's file", advice=advice))
     if job.panel.place:
-        found.append(heat(job.material, job.panel.place, job.limits))
+        found += weather(job.material, job.panel.place, job.limits)
     return (*found, *listening_findings(job, plan.seat.frame), edge_finding(plan))
 
 

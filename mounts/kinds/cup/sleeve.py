@@ -59,7 +59,8 @@ def sleeve_for(
         place = clearing(old[0], new[0], place_in(old[0]))
         body = _body(new[0])
         _refuse_large(was, new[0], body, place)
-        asked = text_of(draft.name, (was, new[0]), (body, place), document)
+        told = text_of(draft.name, (was, new[0]), (body, place), document)
+        asked = headed(told, draft.file.parent.parent)
         _refuse_thin(_spacer(library, draft, asked), body, place)
         text, job = _gripping(asked, draft, library)
         made = make(job)
@@ -135,7 +136,7 @@ def text_of(name: str, jobs: tuple[CupJob, CupJob], found: tuple[float, Place], 
         *([f"limits: {{fixed: {OVER_FLOOR:g}}}               # to the old cup's own floor"] if closed else []),
         *(f"{key}: {_given(document.data[key])}" for key in ("material", "printer")),
     ]
-    return headed("\n".join(lines) + "\n", document.file.parent.parent)
+    return "\n".join(lines) + "\n"
 
 
 def _spacer(library: Library, draft: Draft, text: str) -> SpacerJob:

@@ -80,6 +80,15 @@ class Material(Frozen):
     comes_as: Literal["filament", "sheet", "either"] = Field(
         default="either", description="filament to print, sheet to cut, or either"
     )
+    along_mpa: Amount | None = Field(
+        default=None, description="of a sheet with a grain: strength along it, MPa; strength_mpa, across it, counts"
+    )
+    screw_hold: Amount | None = Field(
+        default=None, description="of a sheet: N per mm of thread that draw a 4 mm screw out of its face, ultimate"
+    )
+    service_class: Count | None = Field(
+        default=None, description="of a sheet: wettest place that it bears; 1 dry indoors, 2 damp, 3 wet (EN 1995-1-1)"
+    )
     price: Amount | None = Field(default=None, description="of a kilogram, in your own money")
     confidence: Text = Field(default="", description="how well the figures are known")
 
