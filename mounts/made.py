@@ -28,9 +28,7 @@ class Made(Planned[J, P]):
     @property
     def solid(self) -> Any:
         """The exact part, a `cadquery.Solid` in the panel's frame, mm."""
-        import cadquery  # noqa: PLC0415
-
-        return cadquery.Shape.cast(getattr(self.part.solid, "wrapped", self.part.solid))
+        return self.part.solid
 
     @property
     def mesh(self) -> Any:

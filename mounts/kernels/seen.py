@@ -41,11 +41,11 @@ def seen(part: Part, frame: Frame) -> Seen:
     from OCP.HLRAlgo import HLRAlgo_Projector  # noqa: PLC0415
     from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape  # noqa: PLC0415
 
-    from mounts.kernels.occ import kernel_step  # noqa: PLC0415
+    from mounts.kernels.cad import kernel_step  # noqa: PLC0415
 
     with kernel_step(part.name, "draw what is seen"):
         lines = HLRBRep_Algo()
-        lines.Add(part.solid)
+        lines.Add(part.solid.wrapped)
         place = gp_Ax2(gp_Pnt(*frame.origin), gp_Dir(*frame.z), gp_Dir(*frame.x))
         lines.Projector(HLRAlgo_Projector(place))
         lines.Update()
