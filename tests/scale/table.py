@@ -285,7 +285,7 @@ def main(arguments: Sequence[str]) -> int:
 
 def _count(found: list[tuple[str, bool]], counts: bool) -> str:
     number = sum(one is counts for _, one in found)
-    what = ("difference" if counts else "new name or place") + ("s" if number != 1 else "")
+    what = ("difference" if counts else "other name or place") + ("s" if number != 1 and counts else "")
     return f"{number} {what}" if number else ""
 
 
