@@ -2,6 +2,7 @@
 
 It uses raw bindings, since cadquery has no verb that names faces in a file of one product: `Shape.exportStep` writes no
 names, and `cadquery.occ_impl.exporters.assembly.exportStepMeta` writes an assembly, and the part as a product in it.
+"""
 
 from __future__ import annotations
 
