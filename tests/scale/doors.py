@@ -29,7 +29,7 @@ import yaml
 
 from mounts import pipeline
 from mounts.errors import InputError
-from mounts.kinds.table import KINDS, parts
+from mounts.kinds.table import kind_of, parts
 from mounts.load.job import load_from
 from mounts.load.library import Library
 from tests.scale.workshop import KINDS as DRAWN
@@ -83,7 +83,7 @@ def outcome_of(library: Library, kind: str, seed: int, number: int, *, build: bo
         with_limit(LIMIT if not build else 10 * LIMIT)
         jobs = load_from(library, library.root / "jobs" / f"{kind}-{number}.yaml", text_of(kind, seed, number))
         found = parts(jobs)
-        plans = [KINDS[job.kind, job.make].plan(job) for job in found]
+        plans = [kind_of(job).plan(job) for job in found]
         told = Outcome(kind, number, "planned", "; ".join(map(plan_words, plans)), process_time() - begin)
         if not build:
             return told
@@ -203,7 +203,7 @@ def usual_times(kinds: Sequence[str]) -> dict[str, float]:
             begin = process_time()
             path = PROFILES / "jobs" / f"{DEMOS[kind]}.yaml"
             for job in parts(load_from(Library(PROFILES), path)):
-                KINDS[job.kind, job.make].plan(job)
+                kind_of(job).plan(job)
             times.append(process_time() - begin)
         found[kind] = min(times)
     return found
