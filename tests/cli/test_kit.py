@@ -96,7 +96,7 @@ def test_a_part_that_cannot_be_drawn_costs_itself_and_ends_with_4(build, tmp_pat
 
 WRONG = {
     "kind: kit\nname: small\njobs: [linnet-port-ruond]\n": [
-        'jobs.0: no job "linnet-port-ruond" in',
+        'jobs.0: no job "linnet-port-ruond" beside this file or in what is shipped',
         'did you mean "linnet-port-round"?',
     ],
     "kind: kit\nname: small\njobs: []\n": ["a kit without jobs is nothing to make; give jobs: [name, …]"],
