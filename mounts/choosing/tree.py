@@ -6,9 +6,9 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from mounts.choosing.choices import Choice, Chosen, Trial
-from mounts.choosing.shown import size_of
-from mounts.choosing.trial import Place
+from mounts.choosing.choices import Choices, SpeakerChoice, Trial
+from mounts.choosing.screen import speaker_size
+from mounts.choosing.trial import TrialPlace
 from mounts.identity import ident_trees
 from mounts.kinds.room import Room
 from mounts.load.models.resolved import Job
@@ -16,7 +16,7 @@ from mounts.load.models.resolved import Job
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 
 
-def fits_json(place: Place, rooms: Sequence[Room], chosen: Chosen) -> str:
+def fits_json(place: TrialPlace, rooms: Sequence[Room], chosen: Choices) -> str:
     """The room and the speakers as one JSON document ending in a line end.
 
     schema: number of this format (1).
@@ -70,10 +70,10 @@ def _room_tree(room: Room) -> dict[str, Any]:
     }
 
 
-def _choice_tree(choice: Choice) -> dict[str, Any]:
+def _choice_tree(choice: SpeakerChoice) -> dict[str, Any]:
     return {
         "speaker": choice.speaker.name,
-        "size": _rounded(size_of(choice.speaker)),
+        "size": _rounded(speaker_size(choice.speaker)),
         "passes": choice.passes,
         "not_measured": list(choice.unread),
         "trials": [_trial_tree(trial) for trial in choice.trials],
