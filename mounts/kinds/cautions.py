@@ -1,4 +1,4 @@
-"""What can hurt someone on this job, in the order of the work: battery, airbags, glass, irons, fumes, a loose mount.
+"""Safety cautions of a job in the order of the work: battery, airbags, glass, irons, fumes, a loose mount.
 
 Waiting times and sensors are those of vehicle makers' workshop texts, burns those of posted burn tables, heat that of
 published cabin measurements (Grundstein and others, 2009; Vanos and others, 2018), flammability 49 CFR 571.302; the
@@ -44,13 +44,13 @@ SMELLS = ("abs", "asa", "pc-abs")  # styrene; Kim et al., Frontiers in Toxicolog
 
 
 def of_material(job: Job) -> Iterator[str]:
-    """What every mount asks to be thought of: that it burns, and that cars get hot."""
+    """Yield the cautions that hold for every printed mount: it burns, and parked cars get hot."""
     yield FLAME.format(job.material.name.upper())
     yield HOT
 
 
 def nearby_cautions(nearby: Sequence[object]) -> Iterator[str]:
-    """What to heed of each thing that was noted near a place; that nothing was noted when none is."""
+    """Yield one caution for each thing noted near a place, or one that says that nothing was noted."""
     for thing in nearby:
         words = str(thing).lower()
         what = str(thing)[:1].upper() + str(thing)[1:]

@@ -1,4 +1,4 @@
-"""What a mount kind declares of itself, before anything of it is planned."""
+"""Declaration of a mount kind: what loads its jobs and what plans them, known before anything is planned."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ WORKSHOP = {"material": "material", "printer": "printer"}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Declared:
-    """How a kind's jobs are loaded, and what makes them.
+    """How the jobs of a kind are loaded, and which kinds plan them.
 
     Attributes:
         file: model of its job's file.
