@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from mounts.kinds.kind import Kind
     from mounts.load.asked import Asked
     from mounts.load.models.job import JobFile
-    from mounts.load.models.jobbase import JobBase
+    from mounts.load.models.jobbase import Job
 
 WORKSHOP = {"material": "material", "printer": "printer"}
 
@@ -29,6 +29,6 @@ class Declared:
 
     file: type[JobFile]
     parts: Mapping[str, str]
-    resolve: Callable[[Asked], tuple[JobBase, ...]]
+    resolve: Callable[[Asked], tuple[Job, ...]]
     kinds: Callable[[], Mapping[tuple[str, str], Kind]]
     pins: bool = False

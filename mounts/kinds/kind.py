@@ -15,7 +15,7 @@ from typing_extensions import TypeVar
 from mounts.design.drawing import Drawing
 from mounts.findings.report import AS_BUILT, Pose
 from mounts.geometry.frames import Frame
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.shape.recipe import Envelope, Scene
 
 if TYPE_CHECKING:
@@ -45,11 +45,11 @@ class Plan(Protocol):
         """Template at 1:1."""
 
 
-# A kind takes only jobs and plans of its own, so `Kind[Job, RingPlan]` is no `Kind[JobBase, Plan]` in general. Declared
+# A kind takes only jobs and plans of its own, so `Kind[RingJob, RingPlan]` is no `Kind[Job, Plan]` in general. Declared
 # covariant, it may stand for one: `mounts.kinds.table.kind_of` gives each job its own kind, and `Planned`
 # keeps them together.
-J = TypeVar("J", bound=JobBase, covariant=True, default=JobBase)  # noqa: PLC0105
-JobT = TypeVar("JobT", bound=JobBase)
+J = TypeVar("J", bound=Job, covariant=True, default=Job)  # noqa: PLC0105
+JobT = TypeVar("JobT", bound=Job)
 P = TypeVar("P", bound=Plan, covariant=True, default=Plan)  # noqa: PLC0105
 
 

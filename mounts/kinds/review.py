@@ -12,7 +12,7 @@ from mounts.geometry.frames import Array, Frame
 from mounts.geometry.outline import Point
 from mounts.kernels.part import Part
 from mounts.kinds.kind import J, P, Plan
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.shape.recipe import Envelope
 
 if TYPE_CHECKING:
@@ -26,17 +26,17 @@ if TYPE_CHECKING:
 Told = tuple[Point, str]  # a place in the panel's plane, and what is said of it
 
 
-def nothing(job: JobBase, plan: Plan) -> Iterable[Told]:
+def nothing(job: Job, plan: Plan) -> Iterable[Told]:
     """Return no words, for a view that carries none."""
     return ()
 
 
-def no_words(job: JobBase, plan: Plan) -> Iterable[str]:
+def no_words(job: Job, plan: Plan) -> Iterable[str]:
     """Return no lines of text."""
     return ()
 
 
-def no_points(job: JobBase) -> Mapping[str, Point]:
+def no_points(job: Job) -> Mapping[str, Point]:
     """Return no named places, for a part without any on the face."""
     return {}
 
@@ -46,7 +46,7 @@ def across(plan: Plan) -> float:
     return 90.0
 
 
-def no_heights(job: JobBase, plan: Plan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+def no_heights(job: Job, plan: Plan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
     """Yield no sizes, for a section that shows only its width."""
     return iter(())
 

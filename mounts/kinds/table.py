@@ -7,7 +7,7 @@ from typing import cast
 
 from mounts.kinds.kind import JobT, Kind, Plan, Planned
 from mounts.kinds.known import KNOWN, declared
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 
 
 def kind_of(job: JobT) -> Kind[JobT, Plan]:
@@ -38,7 +38,7 @@ def plan(job: JobT) -> Planned[JobT, Plan]:
     return Planned(kind, job, kind.plan(job))
 
 
-def parts(jobs: Iterable[JobBase]) -> tuple[JobBase, ...]:
+def parts(jobs: Iterable[Job]) -> tuple[Job, ...]:
     """Return one job for each part: two for a mount that the printer's bed does not hold, where its plan allows."""
     found = ((job, kind_of(job).parts) for job in jobs)
     return tuple(part for job, split in found for part in (split(job) if split else (job,)))
