@@ -12,7 +12,7 @@ from mounts.adapting.draft import Draft, speaker_choices
 from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.findings.report import Report
 from mounts.load.library import Library
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.load.models.resolved import SpeakerJob
 from mounts.load.read import Document
 from mounts.made import Made
@@ -67,9 +67,7 @@ class Adaptation:
         return Report(self.old[0].job.name, tuple(one.report for one in self.old))
 
 
-def adapt_job(
-    old: Sequence[JobBase], new: Sequence[JobBase], draft: Draft, document: Document, library: Library
-) -> Adaptation:
+def adapt_job(old: Sequence[Job], new: Sequence[Job], draft: Draft, document: Document, library: Library) -> Adaptation:
     """Makes both jobs and compares them; nothing is written.
 
     Args:
@@ -94,7 +92,7 @@ def adapt_job(
     )
 
 
-def _make_all(jobs: Sequence[JobBase]) -> tuple[Speaking, ...]:
+def _make_all(jobs: Sequence[Job]) -> tuple[Speaking, ...]:
     return tuple(make(job) for job in jobs if isinstance(job, SpeakerJob))
 
 

@@ -28,7 +28,7 @@ from mounts.geometry.ties import first_most
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, Groove, RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 STEP = 3.0  # degrees from section to section
 LEAST = 0.5  # mm of base beside what is cut into it, so that a section always is one
@@ -57,7 +57,7 @@ class Cuts:
     grooves: tuple[tuple[float, float], ...]
 
 
-def bending_findings(job: Job, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
+def bending_findings(job: RingJob, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
     """Bending between the panel screws, and the tower's foot; none when the speaker's mass was not measured."""
     planned, finished = whole_body(job, plan), whole_body(job, plan, part)
     if planned is None or finished is None:
@@ -68,7 +68,7 @@ def bending_findings(job: Job, plan: Ring, part: Part | None = None) -> tuple[Fi
     return (girder,) if isinstance(plan, FlatPlan) else (girder, _foot(job, plan))
 
 
-def worst_bending(job: Job, plan: Ring) -> tuple[float, Vector]:
+def worst_bending(job: RingJob, plan: Ring) -> tuple[float, Vector]:
     """Greatest bending stress of the ring on its screws for a pull of 1 N, MPa, and where it is."""
     angles, moments = _moments(np.array([place.at for place in places(job, plan)]))
     cuts = _cuts(plan, angles)
@@ -81,7 +81,7 @@ def worst_bending(job: Job, plan: Ring) -> tuple[float, Vector]:
     return float(stresses[at]), (float(x), float(y), cuts.thick / 2)
 
 
-def lap_bending(job: Job, plan: RingPlan, angle: float, long: float) -> tuple[float, float]:
+def lap_bending(job: RingJob, plan: RingPlan, angle: float, long: float) -> tuple[float, float]:
     """What the ring, bent between its panel screws by a pull of 1 N, asks of a lap: moment in mm, and shear, of 1 N.
 
     Args:
@@ -105,7 +105,7 @@ def lap_bending(job: Job, plan: RingPlan, angle: float, long: float) -> tuple[fl
     return max(moment for moment, _ in found), max(shear for _, shear in found)
 
 
-def tower_stress(job: Job, plan: RingPlan) -> float:
+def tower_stress(job: RingJob, plan: RingPlan) -> float:
     """Pull on the layers at the tower's foot when a slam acts on the speaker from the worst direction, MPa."""
     body = speaker_body(job, plan)
     assert body is not None
@@ -213,7 +213,7 @@ def _width(groove: Groove, opening: Outline) -> float:
     return float(depths(groove.outside, (groove.inside or opening).points(0.1, least=8)).min())
 
 
-def _girder(job: Job, plan: Ring, found: tuple[float, float | None], at: Vector) -> Finding:
+def _girder(job: RingJob, plan: Ring, found: tuple[float, float | None], at: Vector) -> Finding:
     """Bending on the panel screws: what the speaker's own frame may have to take is said, what it cannot fails."""
     planned, measured = found
     stress, limit = planned if measured is None else measured, job.material.strength_mpa * REPEATED
@@ -230,7 +230,7 @@ def _girder(job: Job, plan: Ring, found: tuple[float, float | None], at: Vector)
     )
 
 
-def _thicker(job: Job, plan: Ring, times: float) -> str:
+def _thicker(job: RingJob, plan: Ring, times: float) -> str:
     """The nearest thickness at which the ring is stiffer by as much as is missing, in half millimetres."""
     flat = isinstance(plan, FlatPlan)
     thick = plan.sheet if isinstance(plan, FlatPlan) else plan.base.thickness
@@ -248,7 +248,7 @@ def _of_thickness(plan: Ring, thick: float) -> Ring:
     return replace(plan, base=replace(plan.base, thickness=thick))
 
 
-def _foot(job: Job, plan: RingPlan) -> Finding:
+def _foot(job: RingJob, plan: RingPlan) -> Finding:
     what = "slam, tower pulled off its foot across its layers"
     limit = job.material.strength_mpa * REPEATED * across_layers(job)
     source = f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}"
