@@ -11,7 +11,7 @@ from mounts.choosing.shown import size_of
 from mounts.choosing.trial import Place
 from mounts.identity import ident_trees
 from mounts.kinds.room import Room
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 
@@ -49,9 +49,9 @@ def _planned_with(job: Any) -> dict[str, Any]:
     return {
         "material": job.material.name,
         "printer": job.printer.name,
-        "fix_to_panel": job.fix_to_panel.hardware.name if isinstance(job, Job) else None,
+        "fix_to_panel": job.fix_to_panel.hardware.name if isinstance(job, RingJob) else None,
         "fix_speaker": job.fix_speaker.hardware.name if job.fix_speaker else None,
-        "base_gasket": job.gaskets.base.width if isinstance(job, Job) and job.gaskets.base else None,
+        "base_gasket": job.gaskets.base.width if isinstance(job, RingJob) and job.gaskets.base else None,
     }
 
 

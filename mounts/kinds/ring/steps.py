@@ -1,4 +1,4 @@
-"""How a ring is made and fitted, in order. What has no source is common practice."""
+"""Work steps of a ring: how it is made and fitted, in order. What has no source is common practice."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from mounts.kinds.ring.half_steps import JOIN, after_half_b, before_half_b, join
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.hardware import Manner
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import printed
@@ -29,13 +29,13 @@ MANNER = Manner(
 BEFORE, PANEL, FIT = "Before you drill or print", "Prepare the panel", "Fit it"
 
 
-def ring_steps(made: Made[Job, RingPlan]) -> tuple[Steps, ...]:
-    """The work on one printed ring, or on one half of it."""
+def ring_steps(made: Made[RingJob, RingPlan]) -> tuple[Steps, ...]:
+    """Return the work on one printed ring, or on one half of it, in order."""
     return numbered(_half_b(made) if made.job.half == "b" else _ring(made))
 
 
-def flat_steps(made: Made[Job, FlatPlan]) -> tuple[Steps, ...]:
-    """The work on one ring cut from sheet."""
+def flat_steps(made: Made[RingJob, FlatPlan]) -> tuple[Steps, ...]:
+    """Return the work on one ring cut from sheet, in order."""
     job, plan = made.job, made.plan
     parts: tuple[tuple[str, Iterable[Step]], ...] = (
         (BEFORE, before_ring(made)),
@@ -46,7 +46,7 @@ def flat_steps(made: Made[Job, FlatPlan]) -> tuple[Steps, ...]:
     return numbered(parts)
 
 
-def _ring(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
+def _ring(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
     job, plan = made.job, made.plan
     yield BEFORE, before_ring(made)
     if job.half:
@@ -58,13 +58,13 @@ def _ring(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
     yield FIT, _fit(job, plan)
 
 
-def _half_b(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
+def _half_b(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
     yield "Before you print", before_half_b(made)
     yield "Make half b", make_half(made)
     yield "Then", after_half_b(made)
 
 
-def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:
+def _cut(job: RingJob, plan: FlatPlan) -> Iterator[Step]:
     yield Step(
         f"Cut the ring from {job.material.name} sheet {plan.sheet:g} thick: by the DXF file, or glue "
         f"the template on and "
@@ -82,7 +82,7 @@ def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:
         )
 
 
-def _mount(job: Job, plan: Ring) -> Iterator[Step]:
+def _mount(job: RingJob, plan: Ring) -> Iterator[Step]:
     fix = job.fix_speaker
     screws = plan.seat.screws
     step = fix.hardware.set_in_part(len(screws), MANNER) if fix is not None and screws else None
@@ -98,8 +98,8 @@ def _mount(job: Job, plan: Ring) -> Iterator[Step]:
         )
 
 
-def panel_steps(job: Job) -> Iterator[Step]:
-    """What is done to the panel before the ring goes on."""
+def panel_steps(job: RingJob) -> Iterator[Step]:
+    """Yield what is done to the panel before the ring goes on."""
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
     need, count = item.needs, len(fixings.points)
     if fixings.was == "rivet":
@@ -124,7 +124,7 @@ def panel_steps(job: Job) -> Iterator[Step]:
     yield Step(f"Wipe the face {where} with alcohol. It must be dry, flat and without flakes.")
 
 
-def _fit(job: Job, plan: Ring) -> Iterator[Step]:
+def _fit(job: RingJob, plan: Ring) -> Iterator[Step]:
     count = len(job.panel.fixings.points)
     screw = next((i for i in hardware(job, plan) if i.use == "mount to panel"), None)
     size = screw.size if screw else job.fix_to_panel.screw.thread
@@ -166,7 +166,7 @@ def _fit(job: Job, plan: Ring) -> Iterator[Step]:
     )
 
 
-def _speaker(job: Job, plan: Ring) -> Iterator[Step]:
+def _speaker(job: RingJob, plan: Ring) -> Iterator[Step]:
     fix = job.fix_speaker
     turn = "turned as its drawing shows"
     if fix is None or not plan.seat.screws:
