@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass
 from math import cos, inf, radians
-from typing import Annotated, ClassVar, Literal
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal, Union
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
@@ -627,9 +627,15 @@ class Washer(Item):
         return ", ".join(filter(None, (f"{self.thread}, ⌀ {self.outside:g} × {self.thickness:g}", self.standard)))
 
 
-AnyItem = Annotated[
-    RivetNut | WellNut | ClipNut | ThreadItem | Insert | Pilot | Through | Screw | Washer, Field(discriminator="is_")
-]
+KINDS: tuple[type[Item], ...] = tuple(
+    found
+    for found in tuple(globals().values())
+    if isinstance(found, type) and issubclass(found, Item) and "is_" in found.model_fields
+)  # every class above that says what it `is`, in their order
+if TYPE_CHECKING:
+    AnyItem = Item
+else:
+    AnyItem = Annotated[Union[KINDS], Field(discriminator="is_")]  # noqa: UP007
 
 
 class Hardware(Frozen):
