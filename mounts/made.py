@@ -32,10 +32,11 @@ class Made(Planned[J, P]):
 
     @property
     def mesh(self) -> Any:
-        """The part's triangles as they are printed, a `trimesh.Trimesh` in the panel's frame, mm."""
-        import trimesh  # noqa: PLC0415
+        """The part's triangles as they are printed, a `trimesh.Trimesh` in the panel's frame, mm, for reading only.
 
-        return trimesh.Trimesh(self.part.vertices, self.part.triangles, process=False)
+        A `copy()` of it may be altered.
+        """
+        return self.part.mesh
 
     def assembly(self) -> Any:
         """Return the part among the real things round it, a coloured `cadquery.Assembly` in the panel's frame.

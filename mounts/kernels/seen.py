@@ -1,4 +1,9 @@
-"""The edges of a solid that the eye sees along a direction, by the CAD kernel's hidden-line removal."""
+"""The edges of a solid that the eye sees along a direction, by the CAD kernel's hidden-line removal.
+
+It uses raw bindings, since cadquery has no verb for it: its only hidden-line removal is inside the SVG exporter
+(`cadquery.occ_impl.exporters.svg`), which gives text, not edges. Its curves are sampled raw as well, since
+`Edge.sample` leaves out the end of a closed curve.
+"""
 
 from __future__ import annotations
 

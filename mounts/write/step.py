@@ -1,4 +1,8 @@
-"""STEP file of a part: the exact solid in the panel frame, millimetres, every face named after its feature."""
+"""STEP file of a part: the exact solid in the panel frame, millimetres, every face named after its feature.
+
+It uses raw bindings, since cadquery has no verb that names faces in a file of one product: `Shape.exportStep` writes no
+names, and `cadquery.occ_impl.exporters.assembly.exportStepMeta` writes an assembly, and the part as a product in it.
+"""
 
 from __future__ import annotations
 

@@ -11,7 +11,8 @@ parts of the demo jobs; planning, mesh kernel and checks are "rest", the B-rep k
     all                            101 s         191 s                 108 s                  29 %
 
 It stays while it saves a fifth of the sum. One cut with all letters as separate tools, boxes pruned, is what it is
-compared with; smaller faces on the tower, one letter at a time, and letters cut after all else save nothing.
+compared with; one letter at a time, and letters cut after all else, save nothing. A tower's side in smaller faces saves
+up to 30 % of the cut, at the price of more faces in the part.
 """
 
 from __future__ import annotations
