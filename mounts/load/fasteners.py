@@ -8,7 +8,8 @@ from typing import TypeVar, get_args
 from mounts.errors import Problem
 from mounts.load.clearance import clearance_hole
 from mounts.load.library import Library
-from mounts.load.models.hardware import KINDS, Insert, Item, PanelItem, Pilot, Screw, SpeakerItem, Through, Washer
+from mounts.load.models.fastener import Item, PanelItem, SpeakerItem
+from mounts.load.models.hardware import KINDS, Insert, Pilot, Screw, Through, Washer
 from mounts.load.models.job import FixSpeaker, FixToPanel
 from mounts.load.models.jobbase import PanelFixing, SpeakerFixing
 from mounts.load.problems import listed

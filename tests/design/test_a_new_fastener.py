@@ -24,8 +24,9 @@ from mounts.kinds.ring.words import cautions
 from mounts.load.job import load_job
 from mounts.load.models import hardware
 from mounts.load.models.base import Size
-from mounts.load.models.hardware import Found, PanelItem
+from mounts.load.models.fastener import Fastener, PanelItem, SpeakerItem
 from mounts.load.models.resolved import Job
+from mounts.load.models.threads import Found
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 
@@ -35,18 +36,14 @@ class PressNut(PanelItem):
 
     called = "press nut"
     caution = "Press nuts: keep fingers out of the press."
+    told_apart = "{0.thread}, {0.length:g} long"
+    set_with = "hand press"
+    setting = ("Press {count} nuts in.", "Square to the sheet.")
+    staying = "The press nuts stay."
     is_: Literal["press-nut"] = Field(alias="is")
     hole: Size
     collar: Size
     length: Size
-
-    @property
-    def drawer(self) -> str:
-        return f"{self.thread}, {self.length:g} long"
-
-    @property
-    def tool(self) -> str:
-        return "hand press"
 
     @property
     def needs(self) -> float:
@@ -61,12 +58,6 @@ class PressNut(PanelItem):
 
     def play(self, hole: float) -> float:
         return 0.05
-
-    def set_in_panel(self, count: int) -> tuple[str, str]:
-        return f"Press {count} nuts in.", "Square to the sheet."
-
-    def stays(self) -> str:
-        return "The press nuts stay."
 
 
 @pytest.fixture(scope="module")
@@ -125,3 +116,9 @@ def test_its_class_in_the_module_is_all_that_a_file_needs(monkeypatch: pytest.Mo
     assert [one.__name__ for one in copy.KINDS if one not in hardware.KINDS][-3:] == ["PressNut", "Screw", "Washer"]
     with pytest.raises(ValidationError):
         hardware.Hardware.model_validate({"kind": "hardware", "name": "nuts", "items": {"press-m5": of_file}})
+
+
+@pytest.mark.parametrize("base", [PanelItem, SpeakerItem])
+def test_what_a_fastener_must_say_cannot_be_left_out(base: type[Fastener]) -> None:
+    with pytest.raises(TypeError, match="abstract"):
+        base.model_validate({"thread": "M5"})

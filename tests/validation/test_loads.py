@@ -27,7 +27,7 @@ from mounts.design.lengths import TOLERANCES, Joint, choose
 from mounts.geometry.outline import circle
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.hardware import PITCHES
+from mounts.load.models.threads import PITCHES
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
 

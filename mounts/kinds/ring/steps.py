@@ -8,7 +8,7 @@ from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.half_steps import JOIN, after_half_b, before_half_b, joined, make_half
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
-from mounts.load.models.hardware import Manner
+from mounts.load.models.fastener import Manner
 from mounts.load.models.resolved import Job
 from mounts.load.units import clock_words
 from mounts.made import Made
