@@ -12,7 +12,7 @@ from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.adapting.written import Draft, chosen_before
 from mounts.findings.report import Report
 from mounts.load.library import Library
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.load.models.resolved import SpeakerJob
 from mounts.load.read import Document
 from mounts.made import Made
@@ -67,9 +67,7 @@ class Adapted:
         return Report(self.old[0].job.name, tuple(one.report for one in self.old))
 
 
-def adapted(
-    old: Sequence[JobBase], new: Sequence[JobBase], draft: Draft, document: Document, library: Library
-) -> Adapted:
+def adapted(old: Sequence[Job], new: Sequence[Job], draft: Draft, document: Document, library: Library) -> Adapted:
     """Makes both jobs and compares them; nothing is written.
 
     Args:
@@ -94,7 +92,7 @@ def adapted(
     )
 
 
-def _made(jobs: Sequence[JobBase]) -> tuple[Speaking, ...]:
+def _made(jobs: Sequence[Job]) -> tuple[Speaking, ...]:
     return tuple(make(job) for job in jobs if isinstance(job, SpeakerJob))
 
 

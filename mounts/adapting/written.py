@@ -12,7 +12,7 @@ from mounts.errors import InputError, Problem
 from mounts.load.blank import headed, scalar
 from mounts.load.folders import FOLDERS, near, nearest
 from mounts.load.library import Library
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.load.models.resolved import SpeakerJob
 from mounts.load.models.speaker import Speaker
 from mounts.load.read import Document
@@ -42,7 +42,7 @@ class Draft:
             raise InputError(Problem(what, file=near(self.file)))
 
 
-def draft(old: Path, job: JobBase, document: Document, *, library: Library, speaker: str, name: str | None) -> Draft:
+def draft(old: Path, job: Job, document: Document, *, library: Library, speaker: str, name: str | None) -> Draft:
     """The new job's file, beside the old one.
 
     Args:

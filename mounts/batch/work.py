@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from mounts.batch.bundle import Bundle, bundled
 from mounts.batch.encoded import encoded
 from mounts.errors import MountsError
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.write.output import Wish, picture_in
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ class Refusal:
     why: str
 
 
-def made(job: JobBase, wish: Wish) -> Bundle | Refusal:
+def made(job: Job, wish: Wish) -> Bundle | Refusal:
     """One side of a job with its checks and files."""
     from mounts import pipeline  # noqa: PLC0415
     from mounts.write.output import files_of  # noqa: PLC0415

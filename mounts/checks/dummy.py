@@ -9,13 +9,13 @@ from mounts.checks.printing.findings import printing_findings
 from mounts.findings.report import Finding, Pose, Verdict, in_order
 from mounts.kernels.agree import Agreement
 from mounts.kernels.part import Part
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 
 CUT = "cut it in the slicer and tape the pieces together: it carries nothing"
 MEANT = "print.least"  # its walls are two lines thick, which warns elsewhere
 
 
-def dummy_findings(job: JobBase, part: Part, agreement: Agreement, pose: Pose) -> tuple[Finding, ...]:
+def dummy_findings(job: Job, part: Part, agreement: Agreement, pose: Pose) -> tuple[Finding, ...]:
     """All findings of one part of a dummy.
 
     Args:

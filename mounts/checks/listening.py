@@ -13,7 +13,7 @@ from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame
 from mounts.identity import Role, called
-from mounts.load.models.resolved import CupJob, Job
+from mounts.load.models.resolved import CupJob, RingJob
 from mounts.load.models.speaker import Speaker
 
 MODEL = (
@@ -22,7 +22,7 @@ MODEL = (
 )
 
 
-def listening_findings(job: Job | CupJob, seat: Frame) -> Iterator[Finding]:
+def listening_findings(job: RingJob | CupJob, seat: Frame) -> Iterator[Finding]:
     """The angle to the first seat's ears against that at which HANDED_ON dB are lost; nothing where no ears are known.
 
     It is judged at the highest frequency that the speaker plays, or where cones begin to break up if that is lower,

@@ -8,16 +8,16 @@ from math import hypot
 from mounts.findings.compare import at_least, at_most, in_band
 from mounts.findings.report import Finding, Verdict
 from mounts.load.models.limits import Limits
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surveyed import SurveyedPanel
 
 
-def panel_findings(job: Job) -> tuple[Finding, ...]:
+def panel_findings(job: RingJob) -> tuple[Finding, ...]:
     """What the panel's readings say by themselves."""
     return (*_readings(job), *_other_side(job), *_panel_holes(job))
 
 
-def _readings(job: Job) -> Iterator[Finding]:
+def _readings(job: RingJob) -> Iterator[Finding]:
     """The readings of a surveyed pattern against each other, as far as any checks another."""
     survey = job.panel.survey if isinstance(job.panel, SurveyedPanel) else None
     if survey is None or not survey.checked:
@@ -35,7 +35,7 @@ def _readings(job: Job) -> Iterator[Finding]:
     )
 
 
-def _other_side(job: Job) -> Iterator[Finding]:
+def _other_side(job: RingJob) -> Iterator[Finding]:
     """Centre distances read on the other side against the pattern that is used there."""
     other = job.panel.other_side
     points = job.panel.fixings.points
@@ -50,7 +50,7 @@ def _other_side(job: Job) -> Iterator[Finding]:
             yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
 
 
-def _panel_holes(job: Job) -> Iterator[Finding]:
+def _panel_holes(job: RingJob) -> Iterator[Finding]:
     """The panel's holes and sheet against what the hardware needs."""
     item, panel = job.fix_to_panel.hardware, job.panel
     needed, own = item.needs, {f" at {name}": size for name, size in panel.fixings.holes.items()}

@@ -21,7 +21,7 @@ from mounts.kernels.part import Part
 from mounts.kinds.table import kind_called, kind_of, parts, plan
 from mounts.load.job import load_job
 from mounts.load.mesh import part_of, read_mesh
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.shape.primitives import Prism, Ruled
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes
@@ -34,7 +34,7 @@ SLEEVE, CUP, HALVES = "linnet-port-slit", "linnet-dash-tweeter-press", "linnet-t
 
 
 @cache
-def jobs_of(name: str) -> tuple[JobBase, ...]:
+def jobs_of(name: str) -> tuple[Job, ...]:
     """All parts of a job of the library."""
     return parts(load_job(JOBS / f"{name}.yaml"))
 

@@ -32,7 +32,7 @@ from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.kinds.table import plan
 from mounts.load.models.panel import Original
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import Trim
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
@@ -184,12 +184,12 @@ def test_a_speaker_screws_driver_passes_a_wall_or_touches_it(off, good):
 # --- the flat ring ---------------------------------------------------------------------------------------------------
 
 
-def flat(**more: object) -> tuple[Job, FlatPlan]:
+def flat(**more: object) -> tuple[RingJob, FlatPlan]:
     job = changed(jobs_of("linnet-front-sheet")[0], **more)
     return job, plan_flat(job)
 
 
-def said(job: Job, plan: FlatPlan) -> tuple[Finding, ...]:
+def said(job: RingJob, plan: FlatPlan) -> tuple[Finding, ...]:
     return flat_findings(job, plan, mesh.build(draw_flat(plan).recipe, 128))
 
 

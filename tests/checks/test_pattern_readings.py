@@ -12,7 +12,7 @@ from mounts.checks.panel import panel_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.survey.solve import solved
 from mounts.load.job import load_job
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from tests.geometry.doors import SIX, changed, read
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -21,7 +21,7 @@ PROFILES = Path(__file__).parents[2] / "profiles"
 def finding(off: float, **limits: float) -> Finding:
     """What is said of a pattern of six holes of which one distance was read too long by `off`."""
     (job, *_) = load_job(PROFILES / "jobs" / "linnet-hatch-distances.yaml")
-    assert isinstance(job, Job)
+    assert isinstance(job, RingJob)
     survey = solved(changed(read(SIX), "B-E", off), 0.25)
     panel = job.panel.model_copy(update={"survey": survey})
     job = replace(job, panel=panel, limits=job.limits.model_copy(update=limits))

@@ -25,7 +25,7 @@ from mounts.load.job import load_job
 from mounts.load.models import hardware
 from mounts.load.models.base import Size
 from mounts.load.models.fastener import Fastener, PanelItem, SpeakerItem
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.threads import Found
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
@@ -61,7 +61,7 @@ class PressNut(PanelItem):
 
 
 @pytest.fixture(scope="module")
-def job() -> Job:
+def job() -> RingJob:
     given: Mapping[str, object] = {
         "is": "press-nut",
         "name": "press-m5",
@@ -71,18 +71,18 @@ def job() -> Job:
         "length": 9.0,
     }
     known = load_job(JOBS / "linnet-woofer.yaml")[0]
-    assert isinstance(known, Job)
+    assert isinstance(known, RingJob)
     return replace(known, fix_to_panel=replace(known.fix_to_panel, hardware=PressNut.model_validate(given)))
 
 
-def test_the_plan_makes_room_for_its_collar(job: Job) -> None:
+def test_the_plan_makes_room_for_its_collar(job: RingJob) -> None:
     recess = plan_ring(job).fixings[0].recess
     assert recess is not None
     assert recess.diameter > 12.0 and recess.depth == pytest.approx(0.6 + 0.2, abs=0.5)
     assert set(fixing_errors(job).plays) == {0.05}
 
 
-def test_checks_take_its_hole_and_its_thread(job: Job) -> None:
+def test_checks_take_its_hole_and_its_thread(job: RingJob) -> None:
     codes = {one.code: one for one in panel_findings(job)}
     assert codes["panel.hole"].limit == 8.5
     plan = plan_ring(job)
@@ -92,7 +92,7 @@ def test_checks_take_its_hole_and_its_thread(job: Job) -> None:
     ] * len(plan.fixings)
 
 
-def test_papers_say_what_it_says(job: Job) -> None:
+def test_papers_say_what_it_says(job: RingJob) -> None:
     plan = plan_ring(job)
     bought = next(iter(RING.papers.hardware(job, plan)))
     assert (bought.what, bought.size, bought.key) == ("press nut", "M5, 9 long", "press-m5")

@@ -33,7 +33,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import AtClock, Thing, Trim
 from mounts.shape.primitives import Body, Prism, Revolved, Section
 from mounts.shape.recipe import Envelope
@@ -261,13 +261,13 @@ def test_cylinders_side_by_side_and_end_to_end():
 # --- the same as a job has them --------------------------------------------------------------------------------------
 
 
-def speaker_job(**more: object) -> Job:
+def speaker_job(**more: object) -> RingJob:
     """The demo woofer level on its seat at 22, what is near it given by the caller."""
-    job: Job = changed(jobs_of("linnet-woofer")[0], aim=Aim(), turn=0.0, label=None, **more)
+    job: RingJob = changed(jobs_of("linnet-woofer")[0], aim=Aim(), turn=0.0, label=None, **more)
     return job
 
 
-def told(job: Job, code: str, one: str, other: str) -> tuple[float, float]:
+def told(job: RingJob, code: str, one: str, other: str) -> tuple[float, float]:
     """A gap as the plan tells it and as the assembly measures it."""
     plan = plan_ring(job)
     gaps = [gap for gap in speaker_gaps(job, plan.seat) if (gap.code, labels(gap.between)) == (code, (one, other))]

@@ -27,7 +27,7 @@ from mounts.geometry.ties import first_most
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import Cut, Groove, Ring, RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 STEP = 3.0  # degrees from section to section
 LEAST = 0.5  # mm of base beside what is cut into it, so that a section always is one
@@ -56,7 +56,7 @@ class Cuts:
     grooves: tuple[tuple[float, float], ...]
 
 
-def bending_findings(job: Job, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
+def bending_findings(job: RingJob, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
     """Bending between the panel screws, and the tower's foot; none when the speaker's mass was not measured."""
     planned, finished = whole_body(job, plan), whole_body(job, plan, part)
     if planned is None or finished is None:
@@ -67,7 +67,7 @@ def bending_findings(job: Job, plan: Ring, part: Part | None = None) -> tuple[Fi
     return (girder,) if plan.tower is None else (girder, _foot(job, plan))
 
 
-def worst_bending(job: Job, plan: Ring) -> tuple[float, Vector]:
+def worst_bending(job: RingJob, plan: Ring) -> tuple[float, Vector]:
     """Greatest bending stress of the ring on its screws for a pull of 1 N, MPa, and where it is."""
     angles, moments = _moments(np.array([place.at for place in places(job, plan)]))
     cuts = _cuts(plan, angles)
@@ -79,7 +79,7 @@ def worst_bending(job: Job, plan: Ring) -> tuple[float, Vector]:
     return float(stresses[at]), (float(x), float(y), cuts.thick / 2)
 
 
-def lap_bending(job: Job, plan: RingPlan, angle: float, long: float) -> tuple[float, float]:
+def lap_bending(job: RingJob, plan: RingPlan, angle: float, long: float) -> tuple[float, float]:
     """What the ring, bent between its panel screws by a pull of 1 N, asks of a lap: moment in mm, and shear, of 1 N.
 
     Args:
@@ -103,7 +103,7 @@ def lap_bending(job: Job, plan: RingPlan, angle: float, long: float) -> tuple[fl
     return max(moment for moment, _ in found), max(shear for _, shear in found)
 
 
-def tower_stress(job: Job, plan: Ring) -> float:
+def tower_stress(job: RingJob, plan: Ring) -> float:
     """Pull on the layers at the tower's foot when a slam acts on the speaker from anywhere, MPa; 0 without a tower."""
     body, tower = speaker_body(job, plan), plan.tower
     assert body is not None
@@ -196,7 +196,7 @@ def _width(groove: Groove) -> float:
     return float(depths(groove.outside, groove.inside.points(0.1, least=8)).min())
 
 
-def _girder(job: Job, plan: Ring, found: tuple[float, float | None], at: Vector) -> Finding:
+def _girder(job: RingJob, plan: Ring, found: tuple[float, float | None], at: Vector) -> Finding:
     """Bending on the panel screws: what the speaker's own frame may have to take is said, what it cannot fails."""
     planned, measured = found
     stress, limit = planned if measured is None else measured, job.material.strength_mpa * REPEATED
@@ -213,7 +213,7 @@ def _girder(job: Job, plan: Ring, found: tuple[float, float | None], at: Vector)
     )
 
 
-def _thicker(job: Job, plan: Ring, times: float) -> str:
+def _thicker(job: RingJob, plan: Ring, times: float) -> str:
     """The nearest thickness at which the ring is stiffer by as much as is missing, in half millimetres."""
     thick = plan.thickness
     others, wanted = "more fixings, or a stronger material", worst_bending(job, plan)[0] / times
@@ -223,7 +223,7 @@ def _thicker(job: Job, plan: Ring, times: float) -> str:
     return f"take {others}"
 
 
-def _foot(job: Job, plan: Ring) -> Finding:
+def _foot(job: RingJob, plan: Ring) -> Finding:
     what = "slam, tower pulled off its foot across its layers"
     limit = job.material.strength_mpa * REPEATED * across_layers(job)
     source = f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}"

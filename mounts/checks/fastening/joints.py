@@ -15,7 +15,7 @@ from mounts.design.lengths import Joint, choose
 from mounts.geometry.frames import PANEL, Vector
 from mounts.kinds.ring.values import Place, Ring, Seat, SpeakerScrew
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,22 +42,22 @@ class Held:
         return (x, y, z)
 
 
-def growth_of(job: Job) -> float:
+def growth_of(job: RingJob) -> float:
     """What the plan added to every round hole so that it comes out true on the printer, mm."""
     return job.printer.growth(job.material.name) if job.make == "print" else 0.0
 
 
-def washer_height(job: Job) -> float:
+def washer_height(job: RingJob) -> float:
     """Thickness of the washer under a panel screw's head, 0 without one."""
     return job.fix_to_panel.washer.thickness if job.fix_to_panel.washer else 0.0
 
 
-def places(job: Job, plan: Ring) -> tuple[Place, ...]:
+def places(job: RingJob, plan: Ring) -> tuple[Place, ...]:
     """The fixings of a ring, printed or cut."""
     return plan.places(growth_of(job))
 
 
-def panel_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
+def panel_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
     """The screws that hold a ring to its panel; none where the sheet's thickness decides and was not measured."""
     thread = job.fix_to_panel.hardware.behind(job.panel.face.thickness)
     if thread is None:
@@ -70,7 +70,7 @@ def panel_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
     return tuple(found)
 
 
-def speaker_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
+def speaker_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
     """The screws that hold the speaker to a ring."""
     if job.fix_speaker is None:
         return ()
@@ -88,7 +88,7 @@ def chosen(held: Held, screw: Screw | None) -> float | None:
     return choose(held.joint, screw.lengths) if screw else None
 
 
-def _speaker_joint(job: Job, plan: Ring, screw: SpeakerScrew, over: float) -> tuple[Joint, str]:
+def _speaker_joint(job: RingJob, plan: Ring, screw: SpeakerScrew, over: float) -> tuple[Joint, str]:
     assert job.fix_speaker is not None
     item, seat = job.fix_speaker.hardware, plan.seat
     thread = thread_diameter(item.thread)
@@ -106,7 +106,7 @@ def _ledge(seat: Seat, screw: SpeakerScrew) -> float:
     return seat.lift if seat.let_in is not None and beside else 0.0
 
 
-def _to_face(job: Job, seat: Seat, screw: SpeakerScrew, over: float, across: float) -> float:
+def _to_face(job: RingJob, seat: Seat, screw: SpeakerScrew, over: float, across: float) -> float:
     """From under the head along the axis to the face, for an end `across` wide; infinite over the opening."""
     x, y, z = (float(value) for value in seat.frame.out((*screw.at, 0.0)))
     nx, ny, nz = seat.frame.z

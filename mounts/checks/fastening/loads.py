@@ -29,7 +29,7 @@ from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import Place, Ring, SpeakerScrew
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.threads import Grip
 from mounts.load.models.workshop import Material
 
@@ -56,7 +56,7 @@ class Body:
     centre: Vector
 
 
-def load_findings(job: Job, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
+def load_findings(job: RingJob, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
     """Slam loads on every panel screw and speaker screw; none when the speaker's mass was not measured.
 
     Args:
@@ -67,7 +67,7 @@ def load_findings(job: Job, plan: Ring, part: Part | None = None) -> tuple[Findi
     return (*_panel_screws(job, plan, part), *_speaker_screws(job, plan))
 
 
-def panel_tensions(job: Job, plan: Ring, part: Part | None = None) -> Array | None:
+def panel_tensions(job: RingJob, plan: Ring, part: Part | None = None) -> Array | None:
     """Greatest pull of a slam on each panel screw, (n,) N; None when the speaker's mass was not measured."""
     both = whole_body(job, plan, part)
     if both is None:
@@ -76,7 +76,7 @@ def panel_tensions(job: Job, plan: Ring, part: Part | None = None) -> Array | No
     return worst_tensions(points, both.centre, shock(both.mass, job.limits.slam), lever_of(points, plan.footprint))
 
 
-def whole_body(job: Job, plan: Ring, part: Part | None = None) -> Body | None:
+def whole_body(job: RingJob, plan: Ring, part: Part | None = None) -> Body | None:
     """Speaker and ring together, None when the speaker's mass was not measured."""
     speaker, ring = speaker_body(job, plan), ring_body(job, plan, part)
     if speaker is None:
@@ -86,7 +86,7 @@ def whole_body(job: Job, plan: Ring, part: Part | None = None) -> Body | None:
     return Body(mass, (x, y, z))
 
 
-def speaker_body(job: Job, plan: Ring) -> Body | None:
+def speaker_body(job: RingJob, plan: Ring) -> Body | None:
     """The speaker's mass at its centre, None when it was not measured."""
     if job.speaker.mass is None:
         return None
@@ -94,7 +94,7 @@ def speaker_body(job: Job, plan: Ring) -> Body | None:
     return Body(job.speaker.mass, (x, y, z))
 
 
-def ring_body(job: Job, plan: Ring, part: Part | None = None) -> Body:
+def ring_body(job: RingJob, plan: Ring, part: Part | None = None) -> Body:
     """The ring's mass, taken as solid, at its centre: of the part, or estimated on the plan by its stages."""
     density = job.material.density * 1e-9
     if part is not None:
@@ -116,12 +116,12 @@ def lever_of(points: Array, outline: Outline) -> float:
     return max(min(outline.support(angle) - along, outline.support(angle + 180) + along), IN_LINE)
 
 
-def across_layers(job: Job) -> float:
+def across_layers(job: RingJob) -> float:
     """Strength across layers as a share of that along them; a sheet has none."""
     return job.material.across_layers if job.make == "print" else 1.0
 
 
-def _panel_screws(job: Job, plan: Ring, part: Part | None) -> tuple[Finding, ...]:
+def _panel_screws(job: RingJob, plan: Ring, part: Part | None) -> tuple[Finding, ...]:
     planned, finished = panel_tensions(job, plan), panel_tensions(job, plan, part)
     if planned is None or finished is None:
         return ()
@@ -141,7 +141,7 @@ def _panel_screws(job: Job, plan: Ring, part: Part | None) -> tuple[Finding, ...
     return (*found, _hole_wall(job, plan, part))
 
 
-def _hole_wall(job: Job, plan: Ring, part: Part | None) -> Finding:
+def _hole_wall(job: RingJob, plan: Ring, part: Part | None) -> Finding:
     """The panel screw that a slam along the face presses hardest against its hole: a wall that gives lets it rattle."""
     planned, finished = whole_body(job, plan), whole_body(job, plan, part)
     assert planned is not None
@@ -163,7 +163,7 @@ def _hole_wall(job: Job, plan: Ring, part: Part | None) -> Finding:
     return load_finding("load.panel-screws", pushed, link, (*place.at, place.seat), advice, missed=Verdict.WARN)
 
 
-def _panel_links(job: Job, place: Place) -> list[Link]:
+def _panel_links(job: RingJob, place: Place) -> list[Link]:
     """What may give at a panel screw: the base under its washer, the rivet nut, the sheet round it."""
     item, sheet = job.fix_to_panel.hardware, job.panel.face.thickness
     across = place.bears if place.sink_depth == 0 else place.hole
@@ -177,7 +177,7 @@ def _panel_links(job: Job, place: Place) -> list[Link]:
     return links
 
 
-def _speaker_screws(job: Job, plan: Ring) -> tuple[Finding, ...]:
+def _speaker_screws(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
     body, held = speaker_body(job, plan), speaker_joints(job, plan)
     if body is None or not held:
         return ()
@@ -195,7 +195,7 @@ def _speaker_screws(job: Job, plan: Ring) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def _speaker_link(job: Job, held: Held, screw: SpeakerScrew) -> Link:
+def _speaker_link(job: RingJob, held: Held, screw: SpeakerScrew) -> Link:
     """What gives first at a speaker screw: the plastic round an insert, in a formed thread, or over a nut."""
     assert job.fix_speaker is not None
     item, strength = job.fix_speaker.hardware, job.material.strength_mpa * REPEATED
@@ -241,7 +241,7 @@ def drawn_link(what: str, sizes: tuple[float, float], over: float, strengths: tu
     return least_of(links, key=lambda one: one.bears)
 
 
-def _over_nut(job: Job, screw: SpeakerScrew) -> float:
+def _over_nut(job: RingJob, screw: SpeakerScrew) -> float:
     """How much plastic a through bolt clamps."""
     return job.sheet if job.make == "cut" and job.sheet else screw.depth
 

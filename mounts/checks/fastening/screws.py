@@ -21,13 +21,13 @@ from mounts.geometry.ties import least_of
 from mounts.identity import GLASS, Ident, Role
 from mounts.kinds.ring.values import Ring
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import Thing
 
 End = tuple[Ident, Vector, float]  # identity, place and diameter of a screw's end
 
 
-def screw_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
+def screw_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
     """Lengths, engagement, bottoming and what is behind, for the panel's screws and the speaker's."""
     panel, speaker = panel_joints(job, plan), speaker_joints(job, plan)
     screw, other = job.fix_to_panel.screw, job.fix_speaker.screw if job.fix_speaker else None
@@ -35,7 +35,7 @@ def screw_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
     return (*found, *(_to(gap) for gap in behind_gaps(job, plan)))
 
 
-def behind_gaps(job: Job, plan: Ring) -> Iterator[Gap]:
+def behind_gaps(job: RingJob, plan: Ring) -> Iterator[Gap]:
     """Screws' ends to the glass and to each thing behind: the nearest of each."""
     other = job.fix_speaker.screw if job.fix_speaker else None
     ends = [*_panel_ends(job, panel_joints(job, plan)), *_speaker_ends(speaker_joints(job, plan), other)]
@@ -99,13 +99,13 @@ def _nearest(joint: Joint, screw: Screw) -> float:
     return max((one for one in screw.lengths if joint.clear(one) >= 0), default=min(screw.lengths))
 
 
-def _another(job: Job) -> str:
+def _another(job: RingJob) -> str:
     """What other hardware would take the lengths that are sold."""
     other = job.fix_speaker.hardware.another if job.fix_speaker else "take longer or shorter hardware"
     return f"; {other}, or another flange gasket"
 
 
-def _panel_ends(job: Job, joints: tuple[Held, ...]) -> Iterator[End]:
+def _panel_ends(job: RingJob, joints: tuple[Held, ...]) -> Iterator[End]:
     """Where panel screws end, or the nuts that hold them where those reach further."""
     screw = job.fix_to_panel.screw
     for one in joints:
@@ -125,7 +125,7 @@ def _speaker_ends(joints: tuple[Held, ...], screw: Screw | None) -> Iterator[End
             yield Ident(Role.SCREW, one.name), tip, thread_diameter(screw.thread)
 
 
-def _behind(job: Job, ends: list[End]) -> Iterator[Gap]:
+def _behind(job: RingJob, ends: list[End]) -> Iterator[Gap]:
     limits, sd = job.limits, job.uncertainty("behind")
     glass = glass_plane(job.panel)
     if glass is not None:

@@ -11,10 +11,10 @@ from mounts.findings.compare import at_least
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import Place, Ring
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
-def washer_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
+def washer_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
     """The washer covers the hole, the head bears on it, and it has room in its tool path; all fixings are alike.
 
     A countersunk head bears in its cone and needs none of this.
@@ -24,7 +24,7 @@ def washer_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
     return tuple(_flat_bearing(job, places(job, plan)[0]))
 
 
-def _flat_bearing(job: Job, place: Place) -> Iterator[Finding]:
+def _flat_bearing(job: RingJob, place: Place) -> Iterator[Finding]:
     screw, washer = job.fix_to_panel.screw, job.fix_to_panel.washer
     thread = thread_diameter(screw.thread)
     play = (place.hole - thread) / 2

@@ -19,7 +19,7 @@ from mounts.kinds.ring.plan import core_of, plan_ring
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.way import way_in
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 FURTHEST = 40.0  # mm up or down, beyond which no one would go
 FINE = 0.1  # mm and degrees
@@ -38,7 +38,7 @@ KEYS = {
 HEADS = "take a screw with a lower head, or a thinner base or washer"
 
 
-def advised(job: Job, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
+def advised(job: RingJob, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
     """What would keep each clearance that is missed; empty for one that is kept.
 
     Another height, or less tilt, with what else would then be missed.
@@ -93,7 +93,7 @@ def _inside(plan: RingPlan, gap: Gap, more: float | None) -> str:
     return f"{lead}: take a height of {height:.1f}, or {KEYS[gap.code].removeprefix('take ')}"
 
 
-def _taller(job: Job, plan: RingPlan, code: str) -> float | None:
+def _taller(job: RingJob, plan: RingPlan, code: str) -> float | None:
     """More height for gaps inside the ring, whose bore changes with it: doubled until they are kept, then halved back.
 
     The bore is drawn first; the rest of the ring, which may be refused, only where the speaker is clear of that.

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mounts.design.choice import Active, Choice
 from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 SHOWN = 0.05  # of a degree or a millimetre: what brings less is not worth telling
 READINGS = {
@@ -23,7 +23,7 @@ READINGS = {
 }
 
 
-def aim_findings(job: Job, choice: Choice | None) -> Iterator[Finding]:
+def aim_findings(job: RingJob, choice: Choice | None) -> Iterator[Finding]:
     """The choice as findings; none where the job gives the pose."""
     if choice is None:
         return
@@ -31,7 +31,7 @@ def aim_findings(job: Job, choice: Choice | None) -> Iterator[Finding]:
         yield _limit(job, choice, active)
 
 
-def _limit(job: Job, choice: Choice, active: Active) -> Finding:
+def _limit(job: RingJob, choice: Choice, active: Active) -> Finding:
     """One limit that holds the place; where nothing fits, one that is missed."""
     need = active.limit + active.spare
     missed = choice.misses > 0 and active.gap < need
@@ -74,7 +74,7 @@ def _why(choice: Choice, active: Active) -> str:
     )
 
 
-def _advice(job: Job, choice: Choice, active: Active, missing: float) -> str:
+def _advice(job: RingJob, choice: Choice, active: Active, missing: float) -> str:
     reading = READINGS.get(active.reading, active.reading)
     read = f"measure {reading} again, or " if active.spare else ""
     least = "nothing fits as surely as was asked" if missing < active.spare else "nothing fits"

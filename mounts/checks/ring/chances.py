@@ -21,7 +21,7 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.ties import most_of
 from mounts.identity import OPENING, Ident, Role
 from mounts.kinds.ring.values import Ring
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surveyed import SurveyedPanel
 
 MOST = 1.3  # times its share of the force from which one fixing is said to jam most
@@ -30,7 +30,7 @@ SOURCE = (
 )
 
 
-def chance_findings(job: Job, plan: Ring, around: Sequence[Gap], read: Sequence[Read]) -> Iterator[Finding]:
+def chance_findings(job: RingJob, plan: Ring, around: Sequence[Gap], read: Sequence[Read]) -> Iterator[Finding]:
     """The chance that it goes on, that each thing that was read stays clear, and of all of it together.
 
     Args:
@@ -59,12 +59,12 @@ class _Fit:
         return self.planned if self.shown is None else min(self.planned, self.shown)
 
 
-def _fit(job: Job, plan: Ring, read: Sequence[Read]) -> _Fit:
+def _fit(job: RingJob, plan: Ring, read: Sequence[Read]) -> _Fit:
     hole = places(job, plan)[0].hole
     return _Fit(hole, goes_on(job, hole), _as_read(job, plan, read))
 
 
-def _goes_on(job: Job, fit: _Fit) -> Finding:
+def _goes_on(job: RingJob, fit: _Fit) -> Finding:
     verdict = verdict_of(fit.chance, job.sure)
     names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
     shares = (0.0,) if verdict is Verdict.PASS else pressing(points, gaps(job, fit.hole), fixing_errors(job))
@@ -85,7 +85,7 @@ def _goes_on(job: Job, fit: _Fit) -> Finding:
     )
 
 
-def _as_read(job: Job, plan: Ring, read: Sequence[Read]) -> float | None:
+def _as_read(job: RingJob, plan: Ring, read: Sequence[Read]) -> float | None:
     """The chance with holes as wide and where the finished mesh has them; None where one of them is not found there."""
     growth, points = growth_of(job), job.panel.fixings.points
     wanted = [
@@ -99,7 +99,7 @@ def _as_read(job: Job, plan: Ring, read: Sequence[Read]) -> float | None:
     return chance(list(points.values()), play, replace(fixing_errors(job), off=off))
 
 
-def _what_helps(job: Job, fit: _Fit) -> Help:
+def _what_helps(job: RingJob, fit: _Fit) -> Help:
     """A wider hole where something holds it back, and the readings to repeat."""
     if fit.planned > fit.chance + HELPS:
         return Help(f"its holes are not as planned: open them to {fit.hole:.1f}, or make it again", fit.planned)
@@ -110,7 +110,7 @@ def _what_helps(job: Job, fit: _Fit) -> Help:
     return Help(f"{wider}{', or ' if read else ''}{read}", goes_on(job, hole_wanted(job)))
 
 
-def _wider(job: Job, hole: float) -> str:
+def _wider(job: RingJob, hole: float) -> str:
     """What keeps a hole from being as wide as the chance asks for, and what would let it; nothing where it is."""
     wanted, most, fixing = hole_wanted(job), hole_borne(job), job.fix_to_panel
     if wanted <= hole + 1e-6:
@@ -127,7 +127,7 @@ def _wider(job: Job, hole: float) -> str:
     return f"{need}, and the {what} covers {most:.1f} at most: take {how}"
 
 
-def _reading(job: Job, hole: float) -> tuple[str, float]:
+def _reading(job: RingJob, hole: float) -> tuple[str, float]:
     """The fixing whose readings would help most were they exact, or all; with the chance that then would be."""
     errors, names = fixing_errors(job), list(job.panel.fixings.points)
     found = {name: goes_on(job, hole, known(errors, k)) for k, name in enumerate(names)}
@@ -142,15 +142,15 @@ def _reading(job: Job, hole: float) -> tuple[str, float]:
     return f"{said}; read all fixings twice as finely: {told(every)}{extra}", max(found[best], every)
 
 
-def _another(job: Job) -> bool:
+def _another(job: RingJob) -> bool:
     return isinstance(job.panel, SurveyedPanel) and bool(job.panel.survey.next)
 
 
-def _variances(job: Job) -> list[float]:
+def _variances(job: RingJob) -> list[float]:
     return [row[k] for k, row in enumerate(job.fixings_covariance())]
 
 
-def _rests(job: Job, gap: Gap) -> Mapping[Ident, float]:
+def _rests(job: RingJob, gap: Gap) -> Mapping[Ident, float]:
     """By how much one standard deviation of each reading moves a gap, mm."""
     sd, (x, y, _) = gap.sd or 0.0, gap.at
     if gap.between[1].role is Role.THING or gap.reading == "opening":

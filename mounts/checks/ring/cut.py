@@ -29,10 +29,10 @@ from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.fit import speaker_gaps
 from mounts.kinds.ring.flat import WEB, between
 from mounts.kinds.ring.values import FlatPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
-def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
+def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
     """What the flat ring's plan says about the world."""
     gaps = tuple(speaker_gaps(job, plan.seat))
     found = [gap.finding(_advice(gap)) for gap in gaps]

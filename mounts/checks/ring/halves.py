@@ -27,13 +27,13 @@ from mounts.kinds.ring.split_needs import FIT
 from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.fits import Fits
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 OTHER = {"a": "b", "b": "a"}
 AGREE = 0.02  # mm by which the gap may differ from its plan: sag of the triangles
 
 
-def half_findings(job: Job, plan: RingPlan, part: Part, whole: Part) -> tuple[Finding, ...]:
+def half_findings(job: RingJob, plan: RingPlan, part: Part, whole: Part) -> tuple[Finding, ...]:
     """All findings of a half; those of the assembled ring that pass are told with half a only.
 
     Args:
@@ -51,7 +51,7 @@ def half_findings(job: Job, plan: RingPlan, part: Part, whole: Part) -> tuple[Fi
     )
 
 
-def own_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+def own_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     """What a half tells by itself: its holes, its walls, its gap to the other half, its print; arguments as above."""
     assert plan.split is not None
     printing = printing_findings(part, job.printer, half_pose(plan), labels=plan.labels if plan.half == "a" else ())
@@ -63,7 +63,7 @@ def own_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     )
 
 
-def alone_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+def alone_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     """All that is said of a ring, or of half a ring what it tells without the other half; arguments as above."""
     if not plan.half:
         return ring_findings(job, plan, part)
@@ -76,7 +76,7 @@ def _alone(plan: RingPlan) -> Finding:
     return state("solid.unmeasured", Verdict.WARN, what, source="they are the assembled ring's", advice=advice)
 
 
-def _own_holes(job: Job, plan: RingPlan, split: Split, part: Part) -> Iterator[Finding]:
+def _own_holes(job: RingJob, plan: RingPlan, split: Split, part: Part) -> Iterator[Finding]:
     """The half's own holes read back off its mesh: fixings, speaker screws, lap screws."""
     wanted = [*wanted_in_ring(plan, job.panel.fixings.points)]
     wanted += [
@@ -93,7 +93,7 @@ def _features(part: Part) -> set[Ident]:
     return {part.features[index] for index in set(part.feature.tolist()) if index >= 0}
 
 
-def _gap(job: Job, plan: RingPlan, split: Split, part: Part) -> Finding:
+def _gap(job: RingJob, plan: RingPlan, split: Split, part: Part) -> Finding:
     """The gap between the halves, measured between the two meshes; tight where the printer may close it."""
     other = mesh.build(draw_ring(replace(plan, half=OTHER[plan.half])).recipe, segments=512)
     one, two = solid_of(part, part.vertices), solid_of(other, other.vertices)

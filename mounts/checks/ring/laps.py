@@ -26,7 +26,7 @@ from mounts.kinds.ring.split_laps import SUNK
 from mounts.kinds.ring.split_room import breadth, reach
 from mounts.kinds.ring.split_values import Lap, LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
 
@@ -53,7 +53,7 @@ class Slam:
 TOOLS = called(Role.TOOL, "lap tools")
 
 
-def lap_findings(job: Job, plan: RingPlan, whole: Part | None = None) -> Iterator[Finding]:
+def lap_findings(job: RingJob, plan: RingPlan, whole: Part | None = None) -> Iterator[Finding]:
     """Screws and loads of both laps of a ring in two; `whole` is the assembled ring, whose mass is measured."""
     split = plan.split
     assert split is not None
@@ -73,7 +73,7 @@ def _used(found: Finding) -> float:
     return (found.closed_form or 0.0) / (found.limit or inf)
 
 
-def _engaged(job: Job, split: Split) -> Finding:
+def _engaged(job: RingJob, split: Split) -> Finding:
     """The lap screws' length and the thread that holds them."""
     assert job.fix_halves is not None
     assert job.fix_halves.screw is not None
@@ -86,7 +86,7 @@ def _engaged(job: Job, split: Split) -> Finding:
     return at_least("screw.lap", least.engaged, need, what, at=(*least.at, least.bottom), source=source, advice=advice)
 
 
-def _reached(job: Job, split: Split, whole: Part) -> Finding:
+def _reached(job: RingJob, split: Split, whole: Part) -> Finding:
     """A straight tool from the front to every lap screw, before the speaker goes in: what it takes of the mount."""
     assert job.fix_halves is not None
     assert job.fix_halves.screw is not None
@@ -99,7 +99,7 @@ def _reached(job: Job, split: Split, whole: Part) -> Finding:
     return at_most("access.lap-screws", 0.0, 0.0, what, measured=taken, at=at, source=PRACTICE, advice=advice)
 
 
-def _pulled(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
+def _pulled(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
     """The pull on a lap's worst screw, against what gives first."""
     moment, shear = lap_bending(job, plan, lap.angle, split.long)
     per_newton = moment * _lever(split, lap) + shear / len(lap.screws)
@@ -131,7 +131,7 @@ def _lever(split: Split, lap: Lap) -> float:
     return max(ways) / sum(way**2 for way in ways)
 
 
-def _gives(job: Job, split: Split, screw: LapScrew) -> tuple[str, float, str]:
+def _gives(job: RingJob, split: Split, screw: LapScrew) -> tuple[str, float, str]:
     """What gives first at a lap screw: its thread in a's tongue, or the plastic under its head in b's."""
     assert job.fix_halves is not None
     item, strong = job.fix_halves.hardware, job.material.strength_mpa * REPEATED
@@ -147,7 +147,7 @@ def _gives(job: Job, split: Split, screw: LapScrew) -> tuple[str, float, str]:
     return least_of((thread, head), key=lambda one: one[1])
 
 
-def _bent(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
+def _bent(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
     """Bending at the root of a lap's weaker tongue, which carries all of the ring's moment there."""
     moment, _ = lap_bending(job, plan, lap.angle, split.long)
     modulus, tongue = _weaker(plan, split, lap)

@@ -37,10 +37,10 @@ from mounts.kinds.ring.split import in_two_advice
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.way import way_gaps
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
-def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+def ring_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     """All findings of a printed ring.
 
     Args:
@@ -52,7 +52,7 @@ def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     return (*mount_findings(job, plan, part), *(_in_two(job, plan, one) for one in printing))
 
 
-def mount_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     """What is said of a ring on its panel, whether it is printed in one or in two; arguments as above."""
     skin, job = Skin.of(part), as_planned(job, plan)
     return (
@@ -74,14 +74,14 @@ def mount_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     )
 
 
-def _in_two(job: Job, plan: RingPlan, found: Finding) -> Finding:
+def _in_two(job: RingJob, plan: RingPlan, found: Finding) -> Finding:
     """The bed's finding with what two halves would do about it."""
     if found.code != "bed" or found.verdict is Verdict.PASS:
         return found
     return replace(found, advice="; ".join(filter(None, (found.advice, in_two_advice(job, plan)))))
 
 
-def _fit(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+def _fit(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     """The virtual assembly: everything that must not touch, the way in, the tools."""
     assembly = assembled(part, surroundings(job, plan))
     gaps = measured(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan)))
@@ -91,7 +91,7 @@ def _fit(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     return (*found, *disagreements(gaps), *chances, *access(assembly, plan))
 
 
-def _fastening(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+def _fastening(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     """Screws, washers, torque, and what a slammed door does to them."""
     return (
         *screw_findings(job, plan),

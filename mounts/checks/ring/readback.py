@@ -31,7 +31,7 @@ from mounts.geometry.outline import Point, circle
 from mounts.identity import FLANGE_ROOM, GASKET_BED, PLATE, TOWER, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import Fixing, FlatPlan, RingPlan, Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 OFF, LEAN = 0.05, 0.1  # mm and degrees that a value may be off its plan
 SOURCE = "a twentieth of a millimetre, a tenth of a degree: half a printer's error"
@@ -44,7 +44,7 @@ AROUND = 24  # places looked at round a fixing
 NO_TILT = 0.05  # degrees: a seat more level than this looks nowhere
 
 
-def ring_readback(job: Job, plan: RingPlan, part: Part, step: bytes | None = None) -> tuple[Finding, ...]:
+def ring_readback(job: RingJob, plan: RingPlan, part: Part, step: bytes | None = None) -> tuple[Finding, ...]:
     """What a finished ring's own surface says, beside its plan.
 
     Args:
@@ -64,7 +64,7 @@ def ring_readback(job: Job, plan: RingPlan, part: Part, step: bytes | None = Non
     return tuple(found)
 
 
-def sheet_readback(job: Job, plan: FlatPlan, part: Part, step: bytes | None = None) -> tuple[Finding, ...]:
+def sheet_readback(job: RingJob, plan: FlatPlan, part: Part, step: bytes | None = None) -> tuple[Finding, ...]:
     """As `ring_readback`, for a ring cut from sheet."""
     surface, points = Surface(part), job.panel.fixings.points
     wanted, read = wanted_in_sheet(plan, points), read_in_mesh(surface, [PANEL])
@@ -190,7 +190,7 @@ def _unlike(flat: Flat, level: float, seat: Seat) -> float:
     return float(lean / LEAN + abs(away) / OFF)
 
 
-def _hand(job: Job, hole: float, side: str, read: Sequence[Read]) -> Finding:
+def _hand(job: RingJob, hole: float, side: str, read: Sequence[Read]) -> Finding:
     clearance = (hole - thread_diameter(job.fix_to_panel.screw.thread)) / 2
     return hand_finding(read, job.panel.fixings.points, hole, clearance, side)
 

@@ -1,4 +1,4 @@
-"""The plate itself: its outline, its edges, and the slots for cables in it."""
+"""Plate of a board: its outline, its edges, and the slots for cables in it."""
 
 from __future__ import annotations
 
@@ -23,14 +23,14 @@ LEAST_STRAIGHT = 0.2  # mm of a passage's wall that stays upright between its tw
 
 
 def finished_of(job: BoardJob, stands: Sequence[Stand]) -> Outline:
-    """The finished board's outline: as asked for, or the least one round the devices."""
+    """Return the finished board's outline: the job's, or the least one round the devices with a margin."""
     if job.outline is not None:
         return job.outline.outline()
     return grown(hull([stand.outline for stand in stands]), job.margin)
 
 
 def bare_of(job: BoardJob, finished: Outline) -> Outline:
-    """The board's own outline: the carpet's thickness and its glue smaller all round.
+    """Return the outline of the board itself, smaller all round by the carpet and its glue.
 
     Raises:
         InputError: where nothing would be left.
@@ -43,12 +43,12 @@ def bare_of(job: BoardJob, finished: Outline) -> Outline:
 
 
 def wrapped_by(job: BoardJob) -> float:
-    """What the carpet takes up, a side."""
+    """Return what carpet and glue take up, mm a side."""
     return job.wrap.thickness + job.wrap.glue if job.wrap else 0.0
 
 
 def plate_levels(job: BoardJob, outline: Outline, bottom: float, top: float) -> tuple[Level, ...]:
-    """Levels of the plate; broken edges where it is printed.
+    """Return the levels of the plate; a printed one has broken edges.
 
     Raises:
         InputError: where a corner is too sharp for them.
@@ -68,7 +68,7 @@ def plate_levels(job: BoardJob, outline: Outline, bottom: float, top: float) -> 
 
 
 def slots_of(job: BoardJob, bottom: float, top: float) -> Iterator[Slot]:
-    """The cable passages; with a carpet, which goes through them too, wider by what it takes up."""
+    """Yield the cable passages, wider by what a carpet that goes through them takes up."""
     radius = radius_of(job)
     for name, asked in job.passages.items():
         outline = grown(_asked(asked), wrapped_by(job))
@@ -77,7 +77,7 @@ def slots_of(job: BoardJob, bottom: float, top: float) -> Iterator[Slot]:
 
 
 def radius_of(job: BoardJob) -> float:
-    """Radius on the edges of every passage.
+    """Return the radius on the edges of every passage, mm.
 
     Raises:
         InputError: where two such edges do not fit into the board's thickness.
@@ -98,8 +98,11 @@ def _upright(outline: Outline, bottom: float, top: float) -> tuple[Level, ...]:
 
 
 def _rounded(outline: Outline, radius: float, bottom: float, top: float) -> tuple[Level, ...]:
-    """A slot whose edges are rounded: below, which is up in print, a whole quarter; above a quarter that leaves the
-    bed at 45 degrees, so that nothing hangs."""
+    """Return the levels of a slot with rounded edges.
+
+    Below, which is up in print, the edge is a whole quarter circle; above it is the part of one that leaves the bed at
+    45°, so that nothing overhangs.
+    """
     quarter = [radians(90 * k / STEPS) for k in range(STEPS + 1)]
     below = [(bottom + radius * (1 - sin(a)), radius * (1 - cos(a))) for a in reversed(quarter)]
     above = [(top - radius * (1 - sin(a)), radius * (1 - cos(a))) for a in quarter if a <= radians(45) + 1e-9]

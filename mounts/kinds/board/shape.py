@@ -1,4 +1,4 @@
-"""The board drawn: every feature one or more primitives in its place. Nothing is decided here.
+"""Drawing of the board: every feature one or more primitives in its place. No dimension is decided here.
 
 Datum: the floor lining is z = 0. Cutters overshoot what they cut through by PAST.
 """
@@ -20,7 +20,7 @@ SUNK = 1.0  # mm that a foot reaches into the plate
 
 
 def draw_board(plan: BoardPlan) -> Scene:
-    """The board's recipe."""
+    """Draw the board as a recipe."""
     cut = plan.make == "cut"
     plate = Prism(plan.outline, plan.bottom, plan.top) if cut else stacked(plan.levels)
     features = [Feature(PLATE, (plate,))]

@@ -1,4 +1,4 @@
-"""The cup's lettering, on the plate's front where it finds room; against the panel it is out of sight once staked."""
+"""Lettering of the cup, on the plate's front where it finds room; once staked it is out of sight."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def _on_front(how: Lettering, text: str, outline: Outline, taken: Sequence[Outli
 
 
 def _free(inner: Outline, taken: Sequence[Outline], points: Array, room: float) -> Places:
-    """Which points lie on the plate with `room` round them, away from all that is cut there."""
+    """Return which points (n, 2) lie on the plate with `room` mm round them, clear of everything cut there."""
     free = depths(inner, points) > room
     for other in taken:
         free[free] = depths(other, points[free]) < -BESIDE - room

@@ -8,7 +8,7 @@ from mounts.geometry.outline import Arc, Line, Outline, Span, polar
 
 
 def ribbed(bore: float, inside: float, ribs: int, tip: float, first: float = 90.0) -> Outline:
-    """A bore with round-tipped ribs.
+    """Return the outline of a bore with round-tipped ribs.
 
     Args:
         bore: diameter between the ribs.
@@ -30,7 +30,7 @@ def ribbed(bore: float, inside: float, ribs: int, tip: float, first: float = 90.
 
 
 def lugged(outside: float, inside: float, lugs: int, width: float, first: float = 30.0) -> Outline:
-    """A round room with lugs of a width in degrees that leave a smaller circle free."""
+    """Return the outline of a round room with lugs `width` degrees wide that leave a smaller circle free."""
     spans: list[Span] = []
     for k in range(lugs):
         turn = first + 360 * k / lugs

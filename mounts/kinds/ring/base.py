@@ -9,7 +9,7 @@ from mounts.design.fixings import hole_for
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.ring.values import Base, Fixing, Groove, Recess, Step
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 EDGE = 0.6  # mm, broken edge above
 CHAMFER = 0.4  # mm, first-layer chamfer (reference: elephant foot 0.1 to 0.2, chamfer 0.3 to 0.5)
@@ -21,13 +21,13 @@ OUTER_LAND = 3.0  # mm, base outside the groove
 STEP_ROOM = 3.0  # mm, raised underside wider than what bears there
 
 
-def fastening_of(job: Job) -> Fastening:
+def fastening_of(job: RingJob) -> Fastening:
     """Hole, washer and tool path of the job's panel fixings."""
     growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
     return fastening(job.fix_to_panel, job.limits, hole_for(job), growth)
 
 
-def recess_for(job: Job, screw: Fastening) -> Recess | None:
+def recess_for(job: RingJob, screw: Fastening) -> Recess | None:
     """Room on the back for the hardware's flange: wider by three standard deviations of a hole's place each side."""
     if screw.proud is None:
         return None
@@ -36,7 +36,7 @@ def recess_for(job: Job, screw: Fastening) -> Recess | None:
     return Recess(across + room, height + job.limits.recess_deep)
 
 
-def base_for(job: Job, screw: Fastening) -> Base:
+def base_for(job: RingJob, screw: Fastening) -> Base:
     """The base before its outline is known: thickness, groove, bead and steps."""
     limits, panel = job.limits, job.panel
     opening = panel.opening.outline()
@@ -60,14 +60,14 @@ def base_for(job: Job, screw: Fastening) -> Base:
     )
 
 
-def outline_round(job: Job, screw: Fastening, base: Base, foot: Outline) -> Outline:
+def outline_round(job: RingJob, screw: Fastening, base: Base, foot: Outline) -> Outline:
     """Convex hull of the discs about the fixings, the opening's land and the tower's foot, as arcs and tangents."""
     discs = [circle(screw.disc, at) for at in job.panel.fixings.points.values()]
     sealed = base.seal.outside if base.seal else base.bead.outside if base.bead else base.opening
     return hull([grown(foot, LEDGE), grown(sealed, OUTER_LAND), *discs])
 
 
-def fixings_for(job: Job, screw: Fastening, base: Base, tower: Outline) -> tuple[Fixing, ...]:
+def fixings_for(job: RingJob, screw: Fastening, base: Base, tower: Outline) -> tuple[Fixing, ...]:
     """The fixings, their tool paths opened outward where the tower would leave a thin wall outside them.
 
     Args:
@@ -108,7 +108,7 @@ def _relief(at: Point, path: float, tower: Outline, wall: float) -> Outline:
     return hull([circle(path, at), circle(path, out)])
 
 
-def _bead(job: Job, opening: Outline) -> Groove | None:
+def _bead(job: RingJob, opening: Outline) -> Groove | None:
     """Room on the back for a bead that is raised round the opening; its diameters are the opening's wider way.
 
     Where too little would stay between it and the opening to print, the room is open to the bore.
@@ -123,7 +123,7 @@ def _bead(job: Job, opening: Outline) -> Groove | None:
     return Groove(inside, grown(opening, (bead.outside - across) / 2 + room), bead.height + job.limits.recess_deep)
 
 
-def _seal(job: Job, inner: Outline) -> Groove | None:
+def _seal(job: RingJob, inner: Outline) -> Groove | None:
     gasket, limits = job.gaskets.base, job.limits
     if gasket is None:
         return None
@@ -131,7 +131,7 @@ def _seal(job: Job, inner: Outline) -> Groove | None:
     return Groove(inside, grown(inside, gasket.width + GROOVE_ROOM), gasket.thickness * (1 - limits.squeeze_pct / 100))
 
 
-def _steps(job: Job, screw: Fastening, recess: Recess | None) -> tuple[Step, ...]:
+def _steps(job: RingJob, screw: Fastening, recess: Recess | None) -> tuple[Step, ...]:
     """Raised underside at fixings where the face is higher: round what bears there, and open to the outside.
 
     Where too little would stay between it and the opening, it is open to the bore as well.

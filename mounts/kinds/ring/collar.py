@@ -11,12 +11,12 @@ from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, grown
 from mounts.geometry.planes import Plane, disc_gap_below
 from mounts.kinds.ring.values import Collar, Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 UNSHADED = 1.0  # mm: the collar stays this far outside the trim's opening, so that it throws no shadow on the cone
 
 
-def collar_for(job: Job, seat: Seat) -> Collar | None:
+def collar_for(job: RingJob, seat: Seat) -> Collar | None:
     """The collar that a job asks for, None when it asks for none.
 
     Raises:
@@ -43,7 +43,7 @@ def collar_for(job: Job, seat: Seat) -> Collar | None:
     return Collar(rim, inside, grown(inside, job.limits.wall_least), gap)
 
 
-def rim_plane(job: Job) -> Plane | None:
+def rim_plane(job: RingJob) -> Plane | None:
     """The plane of the collar's rim: the trim's, moved away from it for the foam; None when it was not measured."""
     trim = trim_plane(job.panel)
     return trim and trim.moved(-_foam_gap(job) / trim.normal[2])
@@ -54,7 +54,7 @@ def widest(seat: Seat) -> float:
     return 2 * max(seat.outline.support(angle) for angle in range(0, 360, 5))
 
 
-def _foam_gap(job: Job) -> float:
+def _foam_gap(job: RingJob) -> float:
     """From rim to trim: the foam squeezed half way between its limits, or the room for fixed parts without foam."""
     foam = job.gaskets.trim
     if foam is None:

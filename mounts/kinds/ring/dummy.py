@@ -27,7 +27,7 @@ from mounts.geometry.hull import hull, matched
 from mounts.geometry.nested import inset, room_round
 from mounts.geometry.outline import Outline, Point, circle, grown, rectangle
 from mounts.kinds.ring.values import Base, Fixing, RingPlan, edges
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Section
 
 LINES = 2.16  # of the nozzle in a wall: two, and enough over that a leaning one keeps them
@@ -90,7 +90,7 @@ class Dummy:
     plan: RingPlan
 
 
-def plan_dummy(job: Job, plan: RingPlan) -> Dummy:
+def plan_dummy(job: RingJob, plan: RingPlan) -> Dummy:
     """The dummy of a ring.
 
     Raises:
@@ -152,14 +152,14 @@ def _bead(plan: RingPlan) -> float:
     return plan.base.bead.depth + KEPT if plan.base.bead else 0.0
 
 
-def _cone(job: Job, plan: RingPlan) -> Ring | None:
+def _cone(job: RingJob, plan: RingPlan) -> Ring | None:
     front, piston = job.speaker.front, job.speaker.piston_diameter
     if front is None or piston is None:
         return None
     return (plan.seat.lift + front.height + front.travel, piston)
 
 
-def _posts(job: Job, plan: RingPlan) -> Iterator[Post]:
+def _posts(job: RingJob, plan: RingPlan) -> Iterator[Post]:
     head = screw_head(job.speaker, plan.seat.lift, job.fix_speaker)
     if head is None or plan.seat.rim > head[0]:
         return
@@ -189,7 +189,7 @@ def _shell(plan: RingPlan, wall: float) -> tuple[Section, ...]:
     return (*outside, *reversed(inside))
 
 
-def _flange(job: Job, plan: RingPlan, wall: float) -> tuple[Outline, Outline, float, float] | None:
+def _flange(job: RingJob, plan: RingPlan, wall: float) -> tuple[Outline, Outline, float, float] | None:
     seat = plan.seat
     if seat.let_in:
         return None
@@ -237,7 +237,7 @@ def _walled(body: Sequence[Ring], wall: float) -> tuple[Ring, ...]:
     return tuple(ring for ring, before in zip(around, [around[-1], *around], strict=False) if ring != before)
 
 
-def _blocks(job: Job, plan: RingPlan, body: Sequence[Ring]) -> Iterator[Block]:
+def _blocks(job: RingJob, plan: RingPlan, body: Sequence[Ring]) -> Iterator[Block]:
     """Each terminal from within the body's wall outward."""
     for terminal in job.speaker.terminals:
         whole = terminal_block(terminal, plan.seat.frame, plan.seat.turn, plan.seat.lift)

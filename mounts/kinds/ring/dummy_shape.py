@@ -14,7 +14,7 @@ from mounts.identity import BEAD_ROOM, BODY, FLANGE, TOWER, Ident, Role, called
 from mounts.kinds.ring.dummy import ARM, BOLT, POST, Dummy, Post, bar, plan_dummy
 from mounts.kinds.ring.shape import PAST
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -24,7 +24,7 @@ UPSIDE_DOWN: Pose = ((1.0, 0.0, 0.0, 0.0), (0.0, -1.0, 0.0, 0.0), (0.0, 0.0, -1.
 COUNTED = 0  # through holes: what closed walls and arms enclose is counted by one kernel and held against the other
 
 
-def dummy_of(job: Job, plan: RingPlan) -> dict[str, tuple[Scene, Pose]]:
+def dummy_of(job: RingJob, plan: RingPlan) -> dict[str, tuple[Scene, Pose]]:
     """The halves of a ring's dummy by name; raises as `plan_dummy` does."""
     return draw_dummy(plan_dummy(job, plan))
 

@@ -29,7 +29,7 @@ from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, grille_rooms, of_collar, of_ring
 from mounts.kinds.ring.values import Recess, RingPlan, Seat
 from mounts.load.models.panel import Bead, Panel
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on
 
@@ -37,12 +37,12 @@ FACE = Plane(0.0)
 STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that it lies on the face and not on that
 
 
-def speaker_gaps(job: Job, seat: Seat) -> Iterator[Gap]:
+def speaker_gaps(job: RingJob, seat: Seat) -> Iterator[Gap]:
     """Everything that depends on where the seat is and on nothing else of the ring."""
     yield from gaps_of(speaker_rooms(job, seat), seat.frame)
 
 
-def ring_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
+def ring_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
     """The speaker inside the ring, and the ring itself under the trim and over what stands on the face."""
     yield from bore_gaps(job, plan.seat, plan.tower.inside)
     yield from _terminals_in_ring(job, plan)
@@ -60,7 +60,7 @@ def ring_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
             yield Gap("clear.hardware", names, gap, STANDS_OFF, STANDS_OFF, PRACTICE, at, "fix_to_panel")
 
 
-def speaker_reach(job: Job, seat: Seat) -> tuple[float, float]:
+def speaker_reach(job: RingJob, seat: Seat) -> tuple[float, float]:
     """How far the speaker reaches behind the face, and its front, with the cone at full travel, before it."""
     rings, speaker, axis = body_rings(job.speaker, seat.lift), job.speaker, seat.frame.z
     deep = max(-disc_gap(FACE, _axis_point(seat, level), axis, across)[0] for level, across in rings)
@@ -71,13 +71,13 @@ def speaker_reach(job: Job, seat: Seat) -> tuple[float, float]:
     return deep, high
 
 
-def plan_flange(job: Job, recess: Recess) -> tuple[float, float]:
+def plan_flange(job: RingJob, recess: Recess) -> tuple[float, float]:
     """Diameter and height of the hardware's flange that a recess was planned round."""
     room = max(job.limits.recess_across, 6 * job.uncertainty("holes"))
     return recess.diameter - room, recess.depth - job.limits.recess_deep
 
 
-def bore_gaps(job: Job, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
+def bore_gaps(job: RingJob, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
     """The body in the bore: near the seat, where it needs little room, and deeper."""
     limits = job.limits
     body, bore = body_sheet(seat.frame, body_rings(job.speaker, seat.lift)), Sheet(inside)
@@ -95,7 +95,7 @@ def bore_gaps(job: Job, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap
             )
 
 
-def _terminals_in_ring(job: Job, plan: RingPlan) -> Iterator[Gap]:
+def _terminals_in_ring(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
     """The terminals to the ring: to its bore where that is left, to the walls and the roof of the room cut for them."""
     limit, seat = job.limits.terminals, plan.seat
     for block in _terminal_blocks(job, seat):
@@ -118,7 +118,7 @@ def _outside_reliefs(plan: RingPlan, block: Block, points: Array) -> Array:
     return apart
 
 
-def _bead(job: Job, plan: RingPlan) -> Iterator[Gap]:
+def _bead(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
     """The raised ring round the opening in its room on the base's back."""
     bead, room = job.panel.face.bead, plan.base.bead
     if bead is None or room is None:
@@ -143,7 +143,7 @@ def _nearest_rim(apart: Array, rim: Array) -> Least:
     return float(apart[at]), (float(rim[at, 0]), float(rim[at, 1]), 0.0)
 
 
-def _terminal_blocks(job: Job, seat: Seat) -> Iterator[Block]:
+def _terminal_blocks(job: RingJob, seat: Seat) -> Iterator[Block]:
     for terminal in job.speaker.terminals:
         yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)
 

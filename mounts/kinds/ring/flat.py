@@ -21,7 +21,7 @@ from mounts.kinds.ring.base import fastening_of
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import FlatPlan, Hole, Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -30,7 +30,7 @@ TEXTS = (5.0, 4.0, 3.0, 2.5, 2.0)  # mm cap heights of the engraved words, the l
 AROUND, STEP = 1.5, 1.5  # mm free round engraved words, and from place to place that is tried
 
 
-def plan_flat(job: Job) -> FlatPlan:
+def plan_flat(job: RingJob) -> FlatPlan:
     """The flat ring that a job asks for.
 
     Raises:
@@ -70,7 +70,7 @@ def draw_flat(plan: FlatPlan) -> Scene:
     return Scene(Recipe(plan.name, (Feature(PLATE, (plate,)),), plan.genus))
 
 
-def _sheet(job: Job) -> float:
+def _sheet(job: RingJob) -> float:
     problems = []
     if job.sheet is None:
         problems.append(job.problem("sheet", "is missing; make: cut needs the sheet's thickness, as sheet: 12"))
@@ -87,7 +87,7 @@ def _sheet(job: Job) -> float:
     return job.sheet
 
 
-def _outline(job: Job, screw: Fastening, seat: Seat, screws: list[Hole]) -> Outline:
+def _outline(job: RingJob, screw: Fastening, seat: Seat, screws: list[Hole]) -> Outline:
     """Round the fixings, the seat and the opening's gasket land."""
     gasket = job.gaskets.base
     land = job.limits.lip + gasket.width if gasket else job.limits.wall_least
@@ -96,7 +96,7 @@ def _outline(job: Job, screw: Fastening, seat: Seat, screws: list[Hole]) -> Outl
     return hull([seat.outline.moved(*job.seat_offset), grown(job.panel.opening.outline(), land), *discs])
 
 
-def _refuse_broken_webs(job: Job, bore: Outline, holes: tuple[Hole, ...]) -> None:
+def _refuse_broken_webs(job: RingJob, bore: Outline, holes: tuple[Hole, ...]) -> None:
     for one, other, web in between(bore, holes):
         if web <= 0:
             need = f"{one} breaks {-web:.1f} into {other}; take another turn, smaller hardware or another speaker"
@@ -112,7 +112,7 @@ def between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[Ident, Ide
             yield hole.ident, other.ident, apart - (hole.diameter + other.diameter) / 2
 
 
-def _paper(job: Job, outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Drawing:
+def _paper(job: RingJob, outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Drawing:
     words = (job.name, f"{job.side.upper()} ↑ UP") if job.label else ()
     return Drawing(
         title=f"{job.name}, {job.side}",

@@ -10,7 +10,7 @@ from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.fastener import Manner
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.made import Made
 from mounts.papers.before import printed
 from mounts.papers.hardware import driver_for
@@ -28,7 +28,7 @@ MANNER = Manner(
 JOIN = "Screw the halves together"
 
 
-def make_half(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
+def make_half(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
     """The print of one half, and its caliper."""
     half = made.job.half
     steps = tuple(printed(made, FLAT, TONGUES) if half == "b" else printed(made, FLAT))
@@ -37,7 +37,7 @@ def make_half(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
     return steps
 
 
-def joined(made: Made[Job, RingPlan]) -> Iterator[Step]:
+def joined(made: Made[RingJob, RingPlan]) -> Iterator[Step]:
     """Half b onto half a."""
     job, split = made.job, made.plan.split
     fix = job.fix_halves
@@ -69,13 +69,13 @@ def _screws(split: Split, screw: Screw | None) -> str:
     return f"{found}, {driver_for(screw)}"
 
 
-def before_half_b(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
+def before_half_b(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
     """Where all that comes first is told."""
     last = _first_of_half_a(made) - 1
     return (Step(f"Steps 1 to {last} of half a's sheet come first: they are done once for both."),)
 
 
-def after_half_b(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
+def after_half_b(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
     """Where the work goes on."""
     goes_on = _first_of_half_a(made) + len(tuple(printed(made, FLAT)))
     return (
@@ -86,6 +86,6 @@ def after_half_b(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
     )
 
 
-def _first_of_half_a(made: Made[Job, RingPlan]) -> int:
+def _first_of_half_a(made: Made[RingJob, RingPlan]) -> int:
     """The number of the step of half a's sheet with which its print begins."""
     return len(tuple(before_ring(made))) + 1

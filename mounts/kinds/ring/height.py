@@ -19,14 +19,14 @@ from mounts.kinds.ring.seat import EDGE, Layout, over_face, seat_at
 from mounts.kinds.ring.tower import throat_of, within_opening
 from mounts.kinds.ring.values import Base, Seat, SpeakerScrew
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 SHOWN = 0.5  # mm: the seat's broken edge stands at least this far above the base
 CLAMPED = 4.0  # mm: a through bolt clamps at least this much of the mount
 UNDER_FLANGE = 0.5  # mm between a screw head and the flange above it
 
 
-def lowest_height(job: Job, layout: Layout, base: Base, screw: Fastening, aim: Aim) -> tuple[float, str]:
+def lowest_height(job: RingJob, layout: Layout, base: Base, screw: Fastening, aim: Aim) -> tuple[float, str]:
     """Lowest height of the seat's centre at a tilt, and what sets it."""
     seat = seat_at(job, layout, aim, 0.0)
     bounds = height_bounds(job, seat, base, screw)
@@ -39,7 +39,7 @@ def rounded_up(height: float) -> float:
     return ceil(height * 10 - 1e-6) / 10
 
 
-def greatest_tilt(job: Job, layout: Layout, base: Base, screw: Fastening, height: float) -> float | None:
+def greatest_tilt(job: RingJob, layout: Layout, base: Base, screw: Fastening, height: float) -> float | None:
     """Greatest tilt at a height, rounded down to 0.1°, the direction as given; None when even a level seat fails."""
 
     def fits(tilt: float) -> bool:
@@ -54,7 +54,9 @@ def greatest_tilt(job: Job, layout: Layout, base: Base, screw: Fastening, height
     return int(low * 10) / 10
 
 
-def height_of(job: Job, layout: Layout, base: Base, screw: Fastening, *, strict: bool = True) -> tuple[float, float]:
+def height_of(
+    job: RingJob, layout: Layout, base: Base, screw: Fastening, *, strict: bool = True
+) -> tuple[float, float]:
     """The seat's height that the job asks for, and the least at its tilt.
 
     Raises:
@@ -110,12 +112,12 @@ class Bounds:
         return np.stack(found, axis=-1)
 
 
-def height_bounds(job: Job, seat: Seat, base: Base, screw: Fastening) -> Bounds:
+def height_bounds(job: RingJob, seat: Seat, base: Base, screw: Fastening) -> Bounds:
     """Heights that each part of a seat asks for, wherever it is."""
     return Bounds((*_rims(job, seat, base), *_pockets(job, seat, base, screw), *_heads(job, seat, base, screw)))
 
 
-def _rims(job: Job, seat: Seat, base: Base) -> Iterator[Bound]:
+def _rims(job: RingJob, seat: Seat, base: Base) -> Iterator[Bound]:
     """The seat's edge, the band below it, and the straight part of the bore."""
     limits, throat = job.limits, throat_of(base, job.limits)
 
@@ -131,7 +133,7 @@ def _rims(job: Job, seat: Seat, base: Base) -> Iterator[Bound]:
         yield Bound(what, over(throat + 1.0, seat.bore, seat.straight), within)
 
 
-def _pockets(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
+def _pockets(job: RingJob, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
     floor = job.limits.floor
     for pocket in seat.screws:
         if pocket.nut:
@@ -155,7 +157,7 @@ def _clamped(pocket: SpeakerScrew, seat: Seat, frames: Frames) -> Array:
     return CLAMPED + pocket.nut.bears - own + there
 
 
-def _heads(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
+def _heads(job: RingJob, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
     """Heights at which the flange clears the panel screws' heads that it covers."""
     top = base.thickness - SPOT + screw.stack + UNDER_FLANGE
     for name, at in job.panel.fixings.points.items():
@@ -182,7 +184,7 @@ def _hangs(outline: Outline, level: float, frames: Frames) -> Array:
     return hangs
 
 
-def _cut_into_back(job: Job, base: Base, screw: Fastening, at: Array, reach: float) -> Array:
+def _cut_into_back(job: RingJob, base: Base, screw: Fastening, at: Array, reach: float) -> Array:
     """Depth of what is cut into the base's back within `reach` of places (n, 2)."""
     found = np.zeros(len(at))
     for groove in (base.seal, base.bead):

@@ -19,13 +19,13 @@ from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.room import ring_room
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 BEHIND, FRONT = ("clear.glass", "clear.thing"), ("clear.trim", "clear.grille")
 STEP = 0.1  # mm, of height
 
 
-def ring_margin(job: Job) -> Margin:
+def ring_margin(job: RingJob) -> Margin:
     """The margin of a ring; raises InputError where it cannot be drawn.
 
     One that is too near something behind at the height that it is planned for is lifted, as far as what is in front
@@ -41,7 +41,7 @@ def ring_margin(job: Job) -> Margin:
     return found
 
 
-def _of_ring(job: Job) -> tuple[Margin, float]:
+def _of_ring(job: RingJob) -> tuple[Margin, float]:
     """The margin, and by how much more height would help, mm."""
     plan = plan_ring(job)
     gaps = tuple(speaker_gaps(job, plan.seat))
@@ -62,7 +62,7 @@ def _lift(room: Iterable[Gap]) -> float:
     return 0.0 if behind >= 0 else max(0.0, min(STEP - behind, front))
 
 
-def ring_holes(job: Job, names: Sequence[str]) -> Holes:
+def ring_holes(job: RingJob, names: Sequence[str]) -> Holes:
     """The holes of a ring for some of its panel's fixings."""
     hole, errors = hole_for(job), fixing_errors(job)
     own = list(job.panel.fixings.points)
@@ -73,7 +73,7 @@ def ring_holes(job: Job, names: Sequence[str]) -> Holes:
     return Holes(tuple(play[k] for k in order), (None,) * len(names), words, errors.made, plays)
 
 
-def aimed_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
+def aimed_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
     """The gaps of a printed ring that another tilt changes, and by how much it is too large for its printer."""
     yield from (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan))
     room = room_on_bed(job, plan)
@@ -82,20 +82,20 @@ def aimed_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
         yield Gap("bed", between, room, 0.0, 0.0, "the printer's file", plan.seat.frame.origin)
 
 
-def _flat_gaps(job: Job, plan: FlatPlan) -> Iterator[Gap]:
+def _flat_gaps(job: RingJob, plan: FlatPlan) -> Iterator[Gap]:
     yield from speaker_gaps(job, plan.seat)
 
 
-def _seals(job: Job) -> bool:
+def _seals(job: RingJob) -> bool:
     """Whether the base gasket keeps its land; raises InputError where the ring cannot be drawn."""
     return all(wall.is_enough for wall in plan_ring(job).walls if wall.code == "seal.land")
 
 
-def _lowest(job: Job) -> Job:
+def _lowest(job: RingJob) -> RingJob:
     return replace(job, height="least")
 
 
-def _settled(job: Job, plan: RingPlan) -> Job:
+def _settled(job: RingJob, plan: RingPlan) -> RingJob:
     """The job with nothing left to be found but a height, at the place that was chosen for its seat."""
     ox, oy, _ = plan.seat.frame.origin
     return job if job.sought is None else replace(job, sought=None, seat_offset=(ox, oy))

@@ -16,7 +16,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, rectangle
 from mounts.kinds.ring.values import Base, Fixing, Passage, Seat, Tower
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.sheet import Sheet
 
 DEPTH = 0.6  # mm: three layers, or a line and a half on a wall
@@ -37,7 +37,7 @@ class Body:
     wire: Passage | None
 
 
-def labels_for(job: Job, body: Body) -> tuple[tuple[Label, ...], Outline | None]:
+def labels_for(job: RingJob, body: Body) -> tuple[tuple[Label, ...], Outline | None]:
     """The labels, none when the job wants none; and the tab that the base needs for them, None when it needs none."""
     if job.label is None:
         return (), None

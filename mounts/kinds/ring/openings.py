@@ -10,7 +10,7 @@ from mounts.geometry.frames import Frame, angle_of, heading
 from mounts.geometry.outline import rectangle
 from mounts.geometry.planes import rim_point
 from mounts.kinds.ring.values import Base, Passage, Relief, Seat, Tower
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.sheet import Sheet, least_on
 
 CORNER = 2.0  # mm, rounding of a relief's corners: no notch for a crack to start from
@@ -19,7 +19,7 @@ BARELY = 1e-3  # mm, rounding
 AWAY = 2.0  # mm of tower left round a wire's passage
 
 
-def terminal_reliefs(job: Job, seat: Seat, tower: Tower) -> tuple[Relief, ...]:
+def terminal_reliefs(job: RingJob, seat: Seat, tower: Tower) -> tuple[Relief, ...]:
     """Room for each terminal that would come nearer to the bore's wall than its clearance."""
     clear, bore = job.limits.terminals, Sheet(tower.inside)
     found = []
@@ -34,7 +34,7 @@ def terminal_reliefs(job: Job, seat: Seat, tower: Tower) -> tuple[Relief, ...]:
     return tuple(found)
 
 
-def wire_passage(job: Job, seat: Seat, tower: Tower, base: Base) -> Passage | None:
+def wire_passage(job: RingJob, seat: Seat, tower: Tower, base: Base) -> Passage | None:
     """The wire's passage through the tower's wall just above the base, None when the job wants none.
 
     Raises:

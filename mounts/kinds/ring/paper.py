@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
 from mounts.geometry.outline import circle, grown
 from mounts.kinds.ring.values import Base, Fixing
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 LINING = 3.0  # mm: the lining is cut back this far outside the base
 
 
-def paper_for(job: Job, base: Base, fixings: Sequence[Fixing]) -> Drawing:
+def paper_for(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawing:
     """Template of the base: outline, opening, holes, centre and the clock's 12, seen from the cabin."""
     strokes = [Stroke(base.outline, Layer.CUT, "base"), Stroke(base.opening, Layer.CUT, "opening")]
     strokes += [Stroke(circle(f.hole, f.at), Layer.CUT, f"hole {f.name}") for f in fixings]

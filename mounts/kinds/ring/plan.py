@@ -24,12 +24,12 @@ from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base, Collar, RingPlan, Seat, Tower
 from mounts.kinds.ring.walls import walls_of
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 NOTHING = 0.05  # mm: a wall thinner than this is no wall
 
 
-def plan_ring(job: Job) -> RingPlan:
+def plan_ring(job: RingJob) -> RingPlan:
     """The ring that a job asks for.
 
     Raises:
@@ -53,7 +53,7 @@ def _drawing() -> Draw:
     """What draws the rings of one job at the poses that it is given, each once."""
     drawn: dict[tuple[object, ...], RingPlan] = {}
 
-    def draw(job: Job, *, walls: frozenset[str] | None = None) -> RingPlan:
+    def draw(job: RingJob, *, walls: frozenset[str] | None = None) -> RingPlan:
         pose = (job.aim, job.height, job.seat_offset, job.turn, job.label)
         whole = drawn.get((*pose, None))
         if whole is not None:
@@ -83,7 +83,7 @@ class Core:
     least: float
 
 
-def core_of(job: Job, *, strict: bool = True) -> Core:
+def core_of(job: RingJob, *, strict: bool = True) -> Core:
     """Seat and tower of a job that gives its pose; unless `strict`, also a little too low. Raises as `plan_ring`."""
     screw = fastening_of(job)
     base = base_for(job, screw)
@@ -94,7 +94,7 @@ def core_of(job: Job, *, strict: bool = True) -> Core:
     return Core(screw, base, seat, collar, tower_between(job, screw, base, seat, collar), least)
 
 
-def _drawn(job: Job, walls: frozenset[str] | None = None, *, strict: bool = True) -> RingPlan:
+def _drawn(job: RingJob, walls: frozenset[str] | None = None, *, strict: bool = True) -> RingPlan:
     """The ring of a job that gives its pose, whatever its walls come to.
 
     Args:
@@ -130,7 +130,7 @@ def _drawn(job: Job, walls: frozenset[str] | None = None, *, strict: bool = True
     return replace(plan, walls=walls_of(plan, job.limits, walls))
 
 
-def _turn(job: Job, screw: Fastening, base: Base) -> float:
+def _turn(job: RingJob, screw: Fastening, base: Base) -> float:
     """As given, or the best one for about the height that the seat will have."""
     if job.turn != "best":
         return turn_of(job, screw, 0.0)
@@ -148,7 +148,7 @@ def _seen(outline: Outline, frame: Frame) -> Outline:
     return outline.moved(frame.origin[0], frame.origin[1])
 
 
-def _refuse_what_is_no_wall(job: Job, found: tuple[Wall, ...]) -> None:
+def _refuse_what_is_no_wall(job: RingJob, found: tuple[Wall, ...]) -> None:
     """A part with a wall of nothing is not drawn."""
     gone = [wall for wall in found if wall.thickness < NOTHING]
     if not gone:

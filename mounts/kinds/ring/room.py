@@ -19,7 +19,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.trim import Standing, cover_rooms
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.room import FINE, NARROWER, SHALLOW, THICK, Room, greatest, narrowed
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.speaker import BodyStep
 
 MAGNETS = (60.0, 80.0, 100.0, 120.0)  # mm, diameters that woofers' magnets have: common practice
@@ -28,7 +28,7 @@ DEEP = 200.0  # mm, depth up to which is looked
 WIDEST = 300.0  # mm: a flange of which no more is said
 
 
-def ring_room(level: Job, job: Job) -> Room:
+def ring_room(level: RingJob, job: RingJob) -> Room:
     """The room for a ring as a job tilts it; where its level stand-in is too wide once tilted, for a narrower one."""
     while True:
         try:
@@ -52,7 +52,7 @@ def ring_room(level: Job, job: Job) -> Room:
     )
 
 
-def _body(job: Job, plan: RingPlan) -> float:
+def _body(job: RingJob, plan: RingPlan) -> float:
     """Widest straight body, long enough to pass the sheet, that passes the opening."""
     depth = plan.seat.frame.origin[2] + SHALLOW
 
@@ -63,7 +63,7 @@ def _body(job: Job, plan: RingPlan) -> float:
     return greatest(passes, 10.0, job.panel.opening.across) or 0.0
 
 
-def _depth(job: Job, plan: RingPlan, body: float, magnet: float) -> tuple[float, str] | None:
+def _depth(job: RingJob, plan: RingPlan, body: float, magnet: float) -> tuple[float, str] | None:
     """Greatest depth with a magnet of a diameter, and what limits it."""
 
     def near(depth: float) -> list[Gap]:
@@ -78,7 +78,7 @@ def _depth(job: Job, plan: RingPlan, body: float, magnet: float) -> tuple[float,
     return depth, min(beyond, key=lambda gap: gap.gap - gap.wanted).between[1].label if beyond else "nothing measured"
 
 
-def _gaps(job: Job, plan: RingPlan, steps: Sequence[tuple[float, float]], depth: float) -> list[Gap]:
+def _gaps(job: RingJob, plan: RingPlan, steps: Sequence[tuple[float, float]], depth: float) -> list[Gap]:
     """Gaps of a body of these steps, (depth, diameter), on the seat."""
     body = tuple(BodyStep(depth=level, across=across) for level, across in steps)
     return list(
@@ -86,7 +86,7 @@ def _gaps(job: Job, plan: RingPlan, steps: Sequence[tuple[float, float]], depth:
     )
 
 
-def _flange(job: Job, plan: RingPlan) -> float | None:
+def _flange(job: RingJob, plan: RingPlan) -> float | None:
     """Widest flange that keeps its distance to trim and grille."""
     top = plan.seat.frame.lifted(plan.seat.lift + THICK)
 
@@ -98,7 +98,7 @@ def _flange(job: Job, plan: RingPlan) -> float | None:
     return None if found is not None and found >= WIDEST - FINE else found or 0.0
 
 
-def _front(job: Job, plan: RingPlan) -> float | None:
+def _front(job: RingJob, plan: RingPlan) -> float | None:
     """Height above the seat to which a cone 0.8 of the cutout wide may come at full travel."""
     plane, seat = grille_plane(job.panel), plan.seat
     if plane is None:

@@ -14,7 +14,7 @@ from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.ring.values import Nut, Seat, SpeakerScrew
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.threads import Pocket
 
 EDGE = 0.6  # mm, broken edges: three layers, what a deburring tool would take
@@ -37,7 +37,7 @@ class Layout:
     lift: float
 
 
-def lay_out(job: Job, turn: float) -> Layout:
+def lay_out(job: RingJob, turn: float) -> Layout:
     """Flange, cutout, bore and screws of the job's speaker, turned clockwise by `turn` degrees."""
     speaker, limits = job.speaker, job.limits
     holes = speaker.holes.points if speaker.holes else {}
@@ -57,7 +57,7 @@ def lay_out(job: Job, turn: float) -> Layout:
     )
 
 
-def seat_at(job: Job, layout: Layout, aim: Aim, height: float) -> Seat:
+def seat_at(job: RingJob, layout: Layout, aim: Aim, height: float) -> Seat:
     """The seat in its place: what depends on height and tilt is decided here."""
     limits = job.limits
     frame = tilted((*job.seat_offset, height), aim.tilt, aim.toward)
@@ -99,7 +99,7 @@ def seat_depth(outline: Outline, at: Point) -> float:
     return float(depths(outline, [at])[0])
 
 
-def _gasket_bed(job: Job, layout: Layout, let_in: Outline) -> Outline:
+def _gasket_bed(job: RingJob, layout: Layout, let_in: Outline) -> Outline:
     """Bed of the gasket in a let-in seat; the ledge that stays outside it is the hard stop for the flange."""
     gasket = job.gaskets.speaker
     assert gasket is not None
@@ -107,14 +107,14 @@ def _gasket_bed(job: Job, layout: Layout, let_in: Outline) -> Outline:
     return grown(layout.bore, min(gasket.width, ledge - 2.0))
 
 
-def _growth(job: Job) -> float:
+def _growth(job: RingJob) -> float:
     if job.make != "print":
         return 0.0
     insert = job.fix_speaker is not None and job.fix_speaker.hardware.hot
     return job.printer.pocket_growth(job.material.name) if insert else job.printer.growth(job.material.name)
 
 
-def _flange(job: Job, holes: tuple[Point, ...]) -> Outline:
+def _flange(job: RingJob, holes: tuple[Point, ...]) -> Outline:
     """The flange in the speaker's own frame; ears are part of its hull."""
     flange = job.speaker.flange
     frame = flange.outline()

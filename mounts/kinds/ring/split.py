@@ -17,10 +17,10 @@ from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.split_walls import lap_walls
 from mounts.kinds.ring.split_ways import NoLaps, room_of, split_of
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
-def plan_part(job: Job) -> RingPlan:
+def plan_part(job: RingJob) -> RingPlan:
     """The plan of a ring, or of one half of it, which the whole ring's plan decides.
 
     Raises:
@@ -45,7 +45,7 @@ def plan_part(job: Job) -> RingPlan:
     )
 
 
-def parts_of(job: Job) -> tuple[Job, ...]:
+def parts_of(job: RingJob) -> tuple[RingJob, ...]:
     """The job of a ring, or those of its two halves: as it asks, or where only they go on its printer's bed."""
     if job.half or job.in_two is False or (job.in_two == "as needed" and fits_by_far(job)):
         return (job,)
@@ -71,7 +71,7 @@ def half_pose(plan: RingPlan) -> Pose:
     return ((x, -y, 0.0, 0.0), (y, x, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
 
 
-def in_two_advice(job: Job, plan: RingPlan) -> str:
+def in_two_advice(job: RingJob, plan: RingPlan) -> str:
     """What to do about a ring that is too large for its bed, where two halves do not help or were not wanted.
 
     Nothing where it is only too high, which halves are as well.
@@ -86,7 +86,7 @@ def in_two_advice(job: Job, plan: RingPlan) -> str:
     return f"in two halves it would go on a bed of {_bed_of(split)}"
 
 
-def _instead(job: Job, why: NoLaps) -> str:
+def _instead(job: RingJob, why: NoLaps) -> str:
     """What else can be done with a ring that its collar keeps in one, but for a larger printer."""
     if why.key != "collar":
         return ""

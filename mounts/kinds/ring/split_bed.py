@@ -9,7 +9,7 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.ties import first_most
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 FINE, COARSE = 0.5, 4.0  # mm between the points of an outline
 SAME = 1e-3  # mm of room that two turns may differ by and still be as good as each other
@@ -40,18 +40,18 @@ def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[A
     return points[~in_b | near, :2], points[(in_b & ~near) | upper, :2]
 
 
-def lies(job: Job, sizes: Array) -> tuple[float, Point]:
+def lies(job: RingJob, sizes: Array) -> tuple[float, Point]:
     """The turn that leaves most room on the printer's bed, and width and depth there."""
     best = first_most(rooms_on(job, sizes), SAME)
     return float(TURNS[best]), (float(sizes[best, 0]), float(sizes[best, 1]))
 
 
-def room_on(job: Job, sizes: Array) -> float:
+def room_on(job: RingJob, sizes: Array) -> float:
     """Room that is left on the printer's bed at the best turn, mm, negative when there is none."""
     return float(rooms_on(job, sizes).max())
 
 
-def rooms_on(job: Job, sizes: Array) -> Array:
+def rooms_on(job: RingJob, sizes: Array) -> Array:
     """That room for each width and depth, (n,)."""
     width, depth, _ = job.printer.bed
     room: Array = np.minimum(width - sizes[:, 0], depth - sizes[:, 1])
@@ -75,7 +75,7 @@ def is_in_b(at: Point, laps: tuple[float, float]) -> bool:
     return bool(turned < (laps[1] - laps[0]) % 360)
 
 
-def fits_by_far(job: Job) -> bool:
+def fits_by_far(job: RingJob) -> bool:
     """Whether a ring goes on the bed by far, so that it need not be planned to know."""
     reach = [max(abs(x), abs(y)) for x, y in job.panel.fixings.points.values()]
     outlines = (job.panel.opening.outline(), job.speaker.flange.outline())

@@ -10,7 +10,7 @@ from mounts.design.fits import resolve
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.fits import Fits
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.spacer_job import FitWord
 
 FIT: FitWord = "slide"  # how the tongues go together
@@ -48,12 +48,12 @@ class Needs:
 class Site:
     """A whole ring and what its laps ask of it."""
 
-    job: Job
+    job: RingJob
     plan: RingPlan
     needs: Needs
 
 
-def needs_of(job: Job) -> Needs | None:
+def needs_of(job: RingJob) -> Needs | None:
     """What the laps of a job ask for; None where it has nothing to screw them with."""
     fixing = job.fix_halves
     if fixing is None or fixing.screw is None:

@@ -19,7 +19,7 @@ from mounts.kinds.ring.split_needs import Site, length_of, needs_of
 from mounts.kinds.ring.split_room import breadth, crowd_of, margin
 from mounts.kinds.ring.split_values import Lap, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 STEP = 3.0  # degrees between the directions in which a lap is tried
 LOPSIDED = 40.0  # degrees that the second lap may be off straight across from the first
@@ -64,7 +64,7 @@ class Pair:
         return (lacks, -step_of(self.stout, ALIKE), -step_of(self.beside, 1.0), -step_of(self.room, ABOUT))
 
 
-def split_of(job: Job, plan: RingPlan) -> Split | NoLaps:
+def split_of(job: RingJob, plan: RingPlan) -> Split | NoLaps:
     """How a whole ring is best made in two: on the bed with room, its laps far from all that stands near them."""
     needs = needs_of(job)
     if needs is None:
@@ -122,7 +122,7 @@ def _pair(thick: float, one: Place, other: Place, shared: Iterable[int], room: f
     return Pair(one.angle, other.angle, round(layer * thick, 6), stout, min(one.room, other.room), room)
 
 
-def _first(job: Job, places: Sequence[Place]) -> Sequence[Place]:
+def _first(job: RingJob, places: Sequence[Place]) -> Sequence[Place]:
     """Where the first lap may be: anywhere, or near where the job wants it."""
     if isinstance(job.in_two, bool | str):
         return places
@@ -148,7 +148,7 @@ def _split(site: Site, laps: tuple[Lap, Lap], level: float, long: float) -> Spli
     return Split(laps, level, long, site.needs.gap, genus, turns, sizes)
 
 
-def room_of(job: Job, split: Split) -> float:
+def room_of(job: RingJob, split: Split) -> float:
     """Room that the tighter of two halves leaves on the printer's bed, mm, negative when there is none."""
     width, depth, _ = job.printer.bed
     return min(min(width - x, depth - y) for x, y in split.sizes)

@@ -9,7 +9,7 @@ from mounts.kinds.ring.half_steps import JOIN, after_half_b, before_half_b, join
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
 from mounts.load.models.fastener import Manner
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import printed
@@ -28,12 +28,12 @@ MANNER = Manner(
 BEFORE, PANEL, FIT = "Before you drill or print", "Prepare the panel", "Fit it"
 
 
-def ring_steps(made: Made[Job, RingPlan]) -> tuple[Steps, ...]:
+def ring_steps(made: Made[RingJob, RingPlan]) -> tuple[Steps, ...]:
     """The work on one printed ring, or on one half of it."""
     return numbered(_half_b(made) if made.job.half == "b" else _ring(made))
 
 
-def flat_steps(made: Made[Job, FlatPlan]) -> tuple[Steps, ...]:
+def flat_steps(made: Made[RingJob, FlatPlan]) -> tuple[Steps, ...]:
     """The work on one ring cut from sheet."""
     job, plan = made.job, made.plan
     parts: tuple[tuple[str, Iterable[Step]], ...] = (
@@ -45,7 +45,7 @@ def flat_steps(made: Made[Job, FlatPlan]) -> tuple[Steps, ...]:
     return numbered(parts)
 
 
-def _ring(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
+def _ring(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
     job, plan = made.job, made.plan
     yield BEFORE, before_ring(made)
     if job.half:
@@ -57,13 +57,13 @@ def _ring(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
     yield FIT, _fit(job, plan)
 
 
-def _half_b(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
+def _half_b(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
     yield "Before you print", before_half_b(made)
     yield "Make half b", make_half(made)
     yield "Then", after_half_b(made)
 
 
-def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:
+def _cut(job: RingJob, plan: FlatPlan) -> Iterator[Step]:
     yield Step(
         f"Cut the ring from {job.material.name} sheet {plan.sheet:g} thick: by the DXF file, or glue "
         f"the template on and "
@@ -81,7 +81,7 @@ def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:
         )
 
 
-def _mount(job: Job, plan: Ring) -> Iterator[Step]:
+def _mount(job: RingJob, plan: Ring) -> Iterator[Step]:
     fix = job.fix_speaker
     screws = plan.seat.screws
     step = fix.hardware.set_in_part(len(screws), MANNER) if fix is not None and screws else None
@@ -97,7 +97,7 @@ def _mount(job: Job, plan: Ring) -> Iterator[Step]:
         )
 
 
-def panel_steps(job: Job) -> Iterator[Step]:
+def panel_steps(job: RingJob) -> Iterator[Step]:
     """What is done to the panel before the ring goes on."""
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
     need, count = item.needs, len(fixings.points)
@@ -123,7 +123,7 @@ def panel_steps(job: Job) -> Iterator[Step]:
     yield Step(f"Wipe the face {where} with alcohol. It must be dry, flat and without flakes.")
 
 
-def _fit(job: Job, plan: Ring) -> Iterator[Step]:
+def _fit(job: RingJob, plan: Ring) -> Iterator[Step]:
     count = len(job.panel.fixings.points)
     screw = next((i for i in hardware(job, plan) if i.use == "mount to panel"), None)
     size = screw.size if screw else job.fix_to_panel.screw.thread
@@ -165,7 +165,7 @@ def _fit(job: Job, plan: Ring) -> Iterator[Step]:
     )
 
 
-def _speaker(job: Job, plan: Ring) -> Iterator[Step]:
+def _speaker(job: RingJob, plan: Ring) -> Iterator[Step]:
     fix = job.fix_speaker
     turn = "turned as its drawing shows"
     if fix is None or not plan.seat.screws:

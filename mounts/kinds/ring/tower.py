@@ -16,7 +16,7 @@ from mounts.kinds.ring.base import FOOT
 from mounts.kinds.ring.rods import nut_of, to_sheet
 from mounts.kinds.ring.values import Base, Collar, Seat, Tower
 from mounts.load.models.limits import Limits
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap
 
@@ -24,7 +24,7 @@ CORNER = 2.0  # mm, least rounding where opening and tower cut across each other
 WIDER = 6  # times that the foot is widened where the bore's slope makes the wall thinner than it is wide
 
 
-def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar: Collar | None) -> Tower:
+def tower_between(job: RingJob, fastening: Fastening, base: Base, seat: Seat, collar: Collar | None) -> Tower:
     """The tower between a base and a seat, its wall as thick as the limits want it."""
     limits = job.limits
     below = seat.frame.lifted(-seat.straight).origin
@@ -43,7 +43,7 @@ def tower_between(job: Job, fastening: Fastening, base: Base, seat: Seat, collar
     return Tower(foot, mouth, throat, outside, inside, wall)
 
 
-def mouth_of(job: Job, fastening: Fastening, base: Base, seat: Seat) -> tuple[Outline, float]:
+def mouth_of(job: RingJob, fastening: Fastening, base: Base, seat: Seat) -> tuple[Outline, float]:
     """The bore's outline at the face, and the height up to which it keeps it."""
     limits = job.limits
     below = seat.frame.lifted(-seat.straight).origin
@@ -71,7 +71,7 @@ def within_opening(base: Base, seat: Seat, limits: Limits, frames: Frames) -> Ar
     return inside
 
 
-def _room(job: Job, fastening: Fastening, seat: Seat, bore: Outline, throat: float) -> Outline:
+def _room(job: RingJob, fastening: Fastening, seat: Seat, bore: Outline, throat: float) -> Outline:
     """How wide the bore may open to the rear: at the flare's slope, clear of tool paths, recesses and through bolts."""
     limits = job.limits
     below = seat.frame.lifted(-seat.straight)
@@ -97,7 +97,7 @@ def _on_face(seat: Seat, at: Point) -> Point:
     return (x - z * dx / dz, y - z * dy / dz)
 
 
-def _under(job: Job, seat: Seat) -> Outline:
+def _under(job: RingJob, seat: Seat) -> Outline:
     """The seat's outline drawn in by no more than the printer can lean out again between foot and band."""
     band = seat.frame.lifted(-seat.band)
     lowest = band.origin[2] - hypot(*band.z[:2]) * seat.outline.support(angle_of(seat.toward))

@@ -24,7 +24,7 @@ from mounts.geometry.planes import to_plate
 from mounts.geometry.rims import PARTS, Picks, Told, least_along, rim_parts
 from mounts.identity import FLANGE, GRILLE, MOUNT, SPEAKER_HEADS, SURROUND, TRIM, TRIM_WAY, Ident, Role
 from mounts.kinds.ring.values import RingPlan, Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 STRAIGHT, SLID = 60.0, 25.0  # mm before the face, and aside, from where the trim comes
 HINGE, SWUNG = 300.0, 12.0  # mm from the opening to the hooks, and degrees that the trim stands off at first
@@ -52,7 +52,7 @@ class Standing:
         return min(top, least_on_wall(block.frame, block.outline, block.deep, cost)) if reaching else top
 
 
-def of_speaker(job: Job, seat: Seat) -> Iterator[Standing]:
+def of_speaker(job: RingJob, seat: Seat) -> Iterator[Standing]:
     """The speaker's flange, its front and its screws."""
     speaker, thick = job.speaker, job.speaker.flange.thickness
     yield Standing(FLANGE, Block(seat.frame.lifted(seat.lift + thick), seat.flange, thick))
@@ -81,7 +81,7 @@ def of_edge(seat: Seat) -> Iterator[Standing]:
         yield Standing(MOUNT, Block(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
 
 
-def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
+def of_ring(job: RingJob, plan: RingPlan) -> Iterator[Standing]:
     """The ring's edge, unless a collar goes up to the trim; and the heads of its screws."""
     if plan.collar is None:
         yield from of_edge(plan.seat)
@@ -93,21 +93,21 @@ def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
             yield Standing(ident, Block(middle.lifted(high), circle(across), high - fixing.seat))
 
 
-def cover_rooms(job: Job, standing: Iterable[Standing]) -> tuple[Room, ...]:
+def cover_rooms(job: RingJob, standing: Iterable[Standing]) -> tuple[Room, ...]:
     """Things to the trim that is on and to the grille, as functions of the frame in which they are told."""
     everything, trim = tuple(standing), _place(job)
     found = _cover_rooms(job, everything, TRIM, trim, _opening(job)) if trim else ()
     return (*found, *grille_rooms(job, everything))
 
 
-def grille_rooms(job: Job, standing: Iterable[Standing]) -> tuple[Room, ...]:
+def grille_rooms(job: RingJob, standing: Iterable[Standing]) -> tuple[Room, ...]:
     """Things to the grille alone."""
     grille = grille_plane(job.panel)
     return tuple(_cover_rooms(job, tuple(standing), GRILLE, grille.frame(0.0, 0.0), None)) if grille else ()
 
 
 def _cover_rooms(
-    job: Job, standing: tuple[Standing, ...], cover: Ident, frame: Frame, opening: Outline | None
+    job: RingJob, standing: tuple[Standing, ...], cover: Ident, frame: Frame, opening: Outline | None
 ) -> Iterator[Room]:
     """One for each identity."""
     limit, sd = job.limits.front, job.uncertainty("in_front")
@@ -166,7 +166,7 @@ class _ToCover:
         return flat(partial(to_plate, self.frame, self.opening), points)
 
 
-def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:
+def trim_way_gap(job: RingJob, standing: Iterable[Standing]) -> Gap | None:
     """What comes nearest to the trim on its way; None when the trim was not measured.
 
     What does not reach through the trim's opening is never nearer than when the trim is on.
@@ -190,7 +190,7 @@ def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:
     return Gap("way.trim", (ident, TRIM_WAY), gap, limit, limit, PRACTICE, at, "in_front.trim", sd)
 
 
-def trim_poses(job: Job) -> tuple[Frame, ...]:
+def trim_poses(job: RingJob) -> tuple[Frame, ...]:
     """Frames of the trim's underside on its way, from where it ends; none when it was not measured."""
     frame, front = _place(job), job.panel.in_front
     if frame is None or front is None or front.trim is None:
@@ -205,19 +205,19 @@ def trim_poses(job: Job) -> tuple[Frame, ...]:
     return tuple(_swung(frame, hook, (hx, hy), degrees) for degrees in _steps(SWUNG, HINGE * radians(SWUNG)))
 
 
-def is_slid(job: Job) -> bool:
+def is_slid(job: RingJob) -> bool:
     """Whether the trim comes along its own plane."""
     front = job.panel.in_front
     return front is not None and front.trim is not None and front.trim.goes_on.startswith(SLIDES)
 
 
-def _place(job: Job) -> Frame | None:
+def _place(job: RingJob) -> Frame | None:
     """Frame of the trim's underside at its opening's centre, when the trim is on."""
     plane, front = trim_plane(job.panel), job.panel.in_front
     return plane.frame(*front.trim.at) if plane is not None and front and front.trim else None
 
 
-def _opening(job: Job) -> Outline | None:
+def _opening(job: RingJob) -> Outline | None:
     front = job.panel.in_front
     return front.trim.opening.outline() if front and front.trim and front.trim.opening else None
 

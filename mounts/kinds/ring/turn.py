@@ -13,7 +13,7 @@ from mounts.geometry.distance import depths, supports
 from mounts.geometry.frames import Array, Frame, heading, tilted
 from mounts.geometry.outline import grown
 from mounts.kinds.ring.seat import BELOW_POCKET
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.speaker import Terminals
 
 FAR = 1000.0  # mm: the wall where there are no screws
@@ -22,7 +22,7 @@ ALIKE = 1e-3  # mm: outlines whose reach differs by less are the same
 THROUGH = 0.5  # mm: a terminal this close before or behind the sheet counts as passing it
 
 
-def turn_of(job: Job, screw: Fastening, height: float) -> float:
+def turn_of(job: RingJob, screw: Fastening, height: float) -> float:
     """The speaker's turn: as given, or the best one at about this height."""
     round_unit = job.speaker.flange.outline().is_circle and job.speaker.cutout.outline().is_circle
     if job.turn != "best":
@@ -38,7 +38,7 @@ def turn_of(job: Job, screw: Fastening, height: float) -> float:
     return best_turn(turns, scores, 1 if job.side == "left" else -1)
 
 
-def _turns(job: Job, *, free: bool) -> Array:
+def _turns(job: RingJob, *, free: bool) -> Array:
     """Turns that a unit can take: any, or by quarters where that changes neither flange nor cutout, or half a turn."""
     if free:
         return all_turns()
@@ -48,7 +48,7 @@ def _turns(job: Job, *, free: bool) -> Array:
     return np.array([0.0, 90.0, 180.0, -90.0] if quarters and not job.speaker.flange.ears else [0.0, 180.0])
 
 
-def screw_gaps(job: Job, screw: Fastening, seat: Frame, turns: Array) -> Array:
+def screw_gaps(job: RingJob, screw: Fastening, seat: Frame, turns: Array) -> Array:
     """Least wall between the speaker screws' pockets and the tool paths at each turn, mm.
 
     Exact where it can be the greatest; elsewhere told from the axes, which is less than DOUBT off.
@@ -68,7 +68,7 @@ def screw_gaps(job: Job, screw: Fastening, seat: Frame, turns: Array) -> Array:
     return gap
 
 
-def terminal_gaps(job: Job, seat: Frame, turns: Array) -> Array:
+def terminal_gaps(job: RingJob, seat: Frame, turns: Array) -> Array:
     """Least distance from a terminal to the opening's edge in the sheet at each turn, mm; inf if none passes it."""
     gap = np.full(len(turns), np.inf)
     opening, sheet = job.panel.opening.outline(), job.face_thickness
@@ -84,7 +84,7 @@ def terminal_gaps(job: Job, seat: Frame, turns: Array) -> Array:
     return gap
 
 
-def terminals_to_bore(job: Job, seat: Frame, turns: Array) -> Array:
+def terminals_to_bore(job: RingJob, seat: Frame, turns: Array) -> Array:
     """About the least distance from a terminal to the bore's leaning wall at each turn, mm; inf if none is beside it.
 
     From where it is straight about the axis the bore runs upright to the face, flared and within the opening, while

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions, of_material
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 MEMBRANE = (
     "Membrane: behind the trim it keeps water and noise out of the cabin; all behind it gets wet. Seal it again all "
@@ -22,12 +22,12 @@ LOOSE = (
 )
 
 
-def cautions(job: Job) -> tuple[str, ...]:
+def cautions(job: RingJob) -> tuple[str, ...]:
     """The cautions that concern one side of a job, the one that stands above all first."""
     return (FIRST, BATTERY, *nearby_cautions(job.panel.nearby), *_work(job), *of_material(job), LOOSE)
 
 
-def _work(job: Job) -> Iterator[str]:
+def _work(job: RingJob) -> Iterator[str]:
     if job.panel.place == "door":
         yield MEMBRANE
     if job.panel.behind is not None and job.panel.behind.glass is not None:
@@ -42,7 +42,7 @@ def _work(job: Job) -> Iterator[str]:
         yield job.fix_speaker.hardware.caution
 
 
-def not_measured(job: Job) -> tuple[str, ...]:
+def not_measured(job: RingJob) -> tuple[str, ...]:
     """Paths of the readings that a check would have used had they been taken."""
     panel, speaker = job.panel, job.speaker
     behind, front = panel.behind, panel.in_front

@@ -1,4 +1,4 @@
-"""Crush ribs: where they stand round an outline, and a bore's outline with ribs in it."""
+"""Crush ribs: their places round an outline, and a bore's outline with ribs in it."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ class Standing:
 
 
 def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: Standing) -> tuple[Rib, ...]:
-    """Ribs round an outline that they press on, clear of a slit.
+    """Place ribs round an outline that they press on, clear of a slit.
 
     Raises:
         InputError: where fewer than three find room, or two on a half.
@@ -65,7 +65,7 @@ def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: Standing) 
 
 
 def ribbed(outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
-    """A bore's outline with ribs standing in it: where a rib's back lies inside, the path follows it.
+    """Return a bore's outline with ribs standing in it: it follows a rib's back where that lies inside.
 
     Raises:
         ValueError: if a rib stands on no span by itself.
@@ -80,7 +80,7 @@ def ribbed(outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
 
 
 def _places(outline: Outline, around: int, slit: Slit | None, long: float) -> list[tuple[Point, float]]:
-    """Places on an outline with their outward normals in degrees, evenly about a slit on a circle."""
+    """Return places on an outline with their outward normals, degrees; evenly about a slit on a circle."""
     if outline.is_circle:
         arc = outline.arcs[0]
         count = around + around % 2 if slit and slit.half else around  # as many on each half
@@ -100,12 +100,12 @@ def _places(outline: Outline, around: int, slit: Slit | None, long: float) -> li
 
 
 def _is_clear(at: Point, slit: Slit | None, across: float) -> bool:
-    """Whether a rib at a place stands clear of the slit, and on this half."""
+    """Return whether a rib at a place is clear of the slit, and on this half."""
     return slit is None or slit.outline.depth(at) < -(across / 2 + BESIDE)
 
 
 def _broken(spans: list[Span], rib: Rib) -> list[Span]:
-    """The spans with the one that a rib stands on broken by it."""
+    """Return the spans, with the one that a rib stands on interrupted by the rib's arc."""
     for k, span in enumerate(spans):
         cut = _covered(span, rib)
         if cut is not None:
@@ -117,7 +117,7 @@ def _broken(spans: list[Span], rib: Rib) -> list[Span]:
 
 
 def _covered(span: Span, rib: Rib) -> tuple[float, float] | None:
-    """The fractions of a span between which a rib's circle lies over it; None where it does not do so entirely."""
+    """Return the fractions of a span between which a rib's circle covers it; None unless both lie within it."""
     (x, y), half = rib.centre, rib.diameter / 2
     if isinstance(span, Line):
         if span.length < SMALL:

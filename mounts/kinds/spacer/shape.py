@@ -1,4 +1,4 @@
-"""The spacer drawn: every feature one or more primitives in its place. Nothing is decided here.
+"""Drawing of the spacer: every feature one or more primitives in its place. No dimension is decided here.
 
 Datum: the panel's face is z = 0, the cabin lies towards +z. Cutters overshoot what they cut through by PAST.
 """
@@ -21,7 +21,7 @@ SLICE = 3.0  # mm, height of the first-check slice: fifteen layers
 
 
 def draw_spacer(plan: SpacerPlan) -> Scene:
-    """The spacer's recipe."""
+    """Draw the spacer as a recipe."""
     outside = plan.outside
     features = [Feature(SLEEVE, (stacked(outside.levels),))]
     if plan.lip:
@@ -34,7 +34,7 @@ def draw_spacer(plan: SpacerPlan) -> Scene:
 
 
 def draw_spacer_check(plan: SpacerPlan) -> Scene:
-    """A slice with the sleeve's outside, bore and ribs at final size, to try in the panel and on the device."""
+    """Draw a slice with the sleeve's outside, bore and ribs at final size, to try in panel and device."""
     features = [Feature(called(Role.PIECE, "slice"), (Prism(plan.outside.wall, 0.0, SLICE),))]
     features += [
         Feature(called(Role.PIECE, rib.name), (Prism(circle(rib.diameter, rib.centre), 0.0, SLICE),))
@@ -46,7 +46,7 @@ def draw_spacer_check(plan: SpacerPlan) -> Scene:
 
 
 def _rib(rib: Rib, taper: float) -> Feature:
-    """An outer rib: upright or along the taper, sunk into the wall at its lower end."""
+    """Draw an outer rib, upright or along the taper, sunk into the wall at its lower end."""
     slope = tan(radians(taper))
     places = [(rib.bottom, -rib.sunk), (rib.bottom + rib.lead, 0.0), (rib.top, 0.0)]
     levels = [(z, _back(rib, by + slope * min(z, 0.0))) for z, by in places]
@@ -58,7 +58,7 @@ def _back(rib: Rib, by: float) -> Outline:
 
 
 def _bore(bore: Bore) -> Feature:
-    """The bore in one; with ribs, the wider part below them, the part that has them, and the mouth."""
+    """Draw the bore; with ribs as three bodies: the wider part below them, the ribbed part and the mouth."""
     if not bore.ribs:
         return Feature(BORE, (stacked(bore.levels),), cut=True)
     ribbed = Prism(bore.ribbed, bore.below - OVERLAP, bore.front + PAST)

@@ -1,6 +1,6 @@
-"""The real things round a spacer as bodies: the panel, the device with its cable and plug, what is behind.
+"""Envelopes of the real things round a spacer: the panel, the device with its cable and plug, what is behind.
 
-Names are those that gaps are told by. A press fit overlaps, as it does before it is pushed in.
+Findings name gaps by these identities. A press fit overlaps, as it does before it is pushed in.
 """
 
 from __future__ import annotations
@@ -24,12 +24,12 @@ DRAWN = 25.0  # mm of cable drawn behind a device, and of plug before it
 
 
 def surroundings(job: SpacerJob, plan: SpacerPlan) -> tuple[Envelope, ...]:
-    """Every envelope that the measurements give; what was not measured is not there."""
+    """Return every envelope that the measurements give."""
     return (_panel(job, plan), *_device(job, plan), *_behind(job))
 
 
 def _panel(job: SpacerJob, plan: SpacerPlan) -> Envelope:
-    """The panel about its opening, which narrows behind when it has a taper."""
+    """Return the panel round its opening, which narrows behind the face when it has a taper."""
     opening, deep = plan.outside.opening, job.port.panel or job.port.depth or THICK
     plate = rectangle(SPAN, SPAN, 1.0)
     if not job.port.taper:

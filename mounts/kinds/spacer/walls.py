@@ -1,4 +1,4 @@
-"""The walls of a spacer in closed form."""
+"""Walls of a spacer in closed form."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ GUIDES = "print guides: two lines of the nozzle at least"
 
 
 def least_wall(outside: Outside, bore: Bore) -> tuple[float, Point]:
-    """Least wall between the outside and the bore, and its place on the bore.
+    """Return the least wall between outside and bore, mm, and its place on the bore.
 
     The wall stands upright or narrows behind, so that the place is where the bore ends, or at the rear edge's root.
     """
@@ -33,7 +33,7 @@ def least_wall(outside: Outside, bore: Bore) -> tuple[float, Point]:
 def walls_of(
     job: SpacerJob, sleeve: tuple[Outside, Bore], lip: Lip | None, stop: Stop | None, least: tuple[float, Point]
 ) -> Iterator[Wall]:
-    """Every wall that the mesh is measured against."""
+    """Yield every wall that the mesh is measured against."""
     limit, (outside, bore), (thick, at) = LINES * job.printer.nozzle, sleeve, least
     yield Wall("wall.sleeve", (SLEEVE, BORE), thick, limit, GUIDES, (*at, max(bore.back, outside.levels[1][0])))
     if stop is not None:

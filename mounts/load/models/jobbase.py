@@ -92,7 +92,7 @@ class Glyph:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JobBase:
+class Job:
     """What every job has, whatever its kind.
 
     Attributes:

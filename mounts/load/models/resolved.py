@@ -11,7 +11,7 @@ from mounts.load.models.cup_job import Retention, Staking
 from mounts.load.models.device import Device
 from mounts.load.models.fits import Fits
 from mounts.load.models.job import Gasket, Gaskets, Wire
-from mounts.load.models.jobbase import Aim, JobBase, PanelFixing, Sought, SpeakerFixing
+from mounts.load.models.jobbase import Aim, Job, PanelFixing, Sought, SpeakerFixing
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
@@ -24,7 +24,7 @@ CORNERS = 4  # of a board, with a foot at each where no places are given
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SpeakerJob(JobBase):
+class SpeakerJob(Job):
     """A mount that holds a speaker, for one side of the vehicle, every angle a clock direction on this side's panel.
 
     Attributes:
@@ -60,7 +60,7 @@ class SpeakerJob(JobBase):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job(SpeakerJob):
+class RingJob(SpeakerJob):
     """One ring to make.
 
     Attributes:
@@ -136,7 +136,7 @@ class CupJob(SpeakerJob):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SpacerJob(JobBase):
+class SpacerJob(Job):
     """One spacer to make, or one half of one; it belongs to no side of the vehicle.
 
     Attributes:
@@ -195,7 +195,7 @@ class Stands:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BoardJob(JobBase):
+class BoardJob(Job):
     """One board to make: a plate for devices, on feet that are glued to the floor lining.
 
     Attributes:
@@ -224,7 +224,7 @@ class BoardJob(JobBase):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FootJob(JobBase):
+class FootJob(Job):
     """The printed foot of a board that is cut, in a material of its own."""
 
     board: BoardJob

@@ -21,12 +21,12 @@ from mounts.geometry.ties import first_most
 from mounts.kinds.ring.split_bed import cut_in_two, fits_by_far, rooms_on, seen
 from mounts.kinds.ring.split_ways import NoLaps, split_of
 from mounts.kinds.ring.values import RingPlan, Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 AROUND = 8  # places on a rim
 
 Lying = Callable[[RingPlan], float]  # room that a ring leaves on the bed when it lies in one certain way, mm
-Lie = Callable[[Job, RingPlan], Lying | None]  # how a ring lies best; None where it cannot
+Lie = Callable[[RingJob, RingPlan], Lying | None]  # how a ring lies best; None where it cannot
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,7 +71,7 @@ class Top:
         return np.concatenate([highest, frames.out(self.places)[..., 2]], axis=1)
 
 
-def room_on_bed(job: Job, plan: RingPlan) -> float:
+def room_on_bed(job: RingJob, plan: RingPlan) -> float:
     """Room over a ring and, where it must be in one piece, beside it on its bed, mm; negative where it is too large."""
     if plan.collar:
         top = Top(((plan.collar.outside, 0.0),))(Frames.of(plan.collar.rim))
@@ -81,7 +81,7 @@ def room_on_bed(job: Job, plan: RingPlan) -> float:
     return min(over, in_one(job, plan)(plan)) if job.in_two is False else over
 
 
-def ways_to_lie(job: Job) -> tuple[Lie, ...]:
+def ways_to_lie(job: RingJob) -> tuple[Lie, ...]:
     """How a ring may lie on its bed, the best first: in one piece, or in halves where the job lets it come in two.
 
     None where it goes on by far in any place.
@@ -91,13 +91,13 @@ def ways_to_lie(job: Job) -> tuple[Lie, ...]:
     return (in_halves,) if job.in_two is not False else () if fits_by_far(job) else (in_one,)
 
 
-def in_one(job: Job, plan: RingPlan) -> Lying:
+def in_one(job: RingJob, plan: RingPlan) -> Lying:
     """A whole ring, at the turn that leaves most room."""
     turn = first_most(rooms_on(job, boxes(seen(plan)[:, :2])))
     return lambda other: float(rooms_on(job, boxes(seen(other)[:, :2]))[turn])
 
 
-def in_halves(job: Job, plan: RingPlan) -> Lying | None:
+def in_halves(job: RingJob, plan: RingPlan) -> Lying | None:
     """Both halves, split as is best there; None where laps have no room."""
     split = split_of(job, plan)
     if isinstance(split, NoLaps):

@@ -24,7 +24,7 @@ from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 DRAWN = 5  # times that the place is changed for what a drawn ring shows
 MORE = 15.0  # mm that another place may bring on a bed at most
@@ -38,7 +38,7 @@ OVER = (1.0, 8.0)  # mm over the least height at which a search starts, in turn
 Aims = tuple[tuple[Listener, float], ...]  # listeners and their shares
 
 
-def choose(job: Job, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
+def choose(job: RingJob, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
     """The pose of a ring's seat that a job leaves to be found; None where it gives one.
 
     Args:
@@ -58,7 +58,7 @@ def choose(job: Job, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
     return _told(job, faced, _on_bed(job, search(_solved(job, screw, base, faced)), draw, search))
 
 
-def _drawn(job: Job, screw: Fastening, base: Base, draw: Draw, found: Solved, *, lie: Lie | None = None) -> Solved:
+def _drawn(job: RingJob, screw: Fastening, base: Base, draw: Draw, found: Solved, *, lie: Lie | None = None) -> Solved:
     """The best place near one that was found, of those at which a ring can be drawn, and lies on its bed."""
     for _ in range(DRAWN):
         cuts = cuts_of(job, found, screw, base, draw) if found.miss <= TOUCHED else ()
@@ -72,7 +72,7 @@ def _drawn(job: Job, screw: Fastening, base: Base, draw: Draw, found: Solved, *,
     return found
 
 
-def _on_bed(job: Job, found: Solved, draw: Draw, search: Callable[..., Solved]) -> Solved:
+def _on_bed(job: RingJob, found: Solved, draw: Draw, search: Callable[..., Solved]) -> Solved:
     """The best place at which the ring lies on its bed, in one piece where that is possible at all.
 
     Where neither way to lie leaves a place that keeps all else as well, it is the best of the first way that can be
@@ -97,7 +97,7 @@ def _on_bed(job: Job, found: Solved, draw: Draw, search: Callable[..., Solved]) 
     return kept[0] if kept else found
 
 
-def _refuse_endless(job: Job) -> None:
+def _refuse_endless(job: RingJob) -> None:
     """A height that nothing limits is not sought."""
     old = job.panel.original
     if job.height == "best" and job.panel.in_front is None and (old is None or old.front is None):
@@ -105,7 +105,7 @@ def _refuse_endless(job: Job) -> None:
         raise InputError(job.problem("height", f"{what}, or original: front, or give a height or least"))
 
 
-def _faced(job: Job) -> Aims:
+def _faced(job: RingJob) -> Aims:
     """The listeners that the job turns to."""
     if job.sought is None:
         return ()
@@ -128,7 +128,7 @@ def _targets(faced: Aims) -> tuple[Target, ...]:
     )
 
 
-def _solved(job: Job, screw: Fastening, base: Base, faced: Aims, *, printed: bool = True) -> Solved:
+def _solved(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, printed: bool = True) -> Solved:
     """The best place, the speaker turned anew for it until it stays as it is.
 
     The height that the printer prints counts as long as it leaves a seat that can be drawn.
@@ -152,14 +152,14 @@ def _solved(job: Job, screw: Fastening, base: Base, faced: Aims, *, printed: boo
     return best if best.is_possible else _solved(job, screw, base, faced, printed=False)
 
 
-def _turn(job: Job, screw: Fastening, poses: Poses) -> float:
+def _turn(job: RingJob, screw: Fastening, poses: Poses) -> float:
     """The speaker's turn on a seat."""
     offset = (float(poses.offsets[0, 0]), float(poses.offsets[0, 1]))
     there = replace(job, aim=Aim(float(poses.tilts[0]), float(poses.towards[0])), seat_offset=offset)
     return turn_of(there, screw, float(poses.heights[0]))
 
 
-def _first(job: Job, faced: Aims) -> Poses:
+def _first(job: RingJob, faced: Aims) -> Poses:
     """A place from which to turn the speaker for the first time."""
     tilt = job.aim.tilt if job.sought is None else 8.0 if job.sought.tilt is None else job.sought.tilt
     toward = job.sought.toward if job.sought else job.aim.toward
@@ -174,7 +174,7 @@ def _clock(faced: Aims) -> float:
     return float(np.degrees(np.arctan2(x, y)))
 
 
-def _starts(job: Job, problem: Problem, faced: Aims, straight: float) -> Array:
+def _starts(job: RingJob, problem: Problem, faced: Aims, straight: float) -> Array:
     """Numbers from which the search begins: towards the listeners, to their sides, and away from them."""
     clock, freedom = _clock(faced) if faced else job.aim.toward, problem.freedom
     tilts, aside = (np.array(column) for column in zip(*STARTS, strict=True))
@@ -196,7 +196,7 @@ def _starts(job: Job, problem: Problem, faced: Aims, straight: float) -> Array:
     return freedom.numbers(Poses(tilts, towards, heights, offsets))
 
 
-def _told(job: Job, faced: Aims, found: Solved) -> Choice:
+def _told(job: RingJob, faced: Aims, found: Solved) -> Choice:
     """The choice in plain values."""
     aim, height, offset = found.pose
     start = (*offset, height)

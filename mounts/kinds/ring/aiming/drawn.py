@@ -25,7 +25,7 @@ from mounts.kinds.ring.tower import bore_between, mouth_of
 from mounts.kinds.ring.values import Base, RingPlan
 from mounts.kinds.ring.way import way_gaps, way_in
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 FINE = 2  # digits to which a place is told, degrees and mm
 STEP = 0.2  # degrees and mm by which a place is moved to see how a limit changes
@@ -40,7 +40,7 @@ Margins = dict[tuple[str, Pair], tuple[float, Limit]]
 class Draw(Protocol):
     """Draws the ring of a job that gives its pose."""
 
-    def __call__(self, job: Job, /, *, walls: frozenset[str] | None = None) -> RingPlan:
+    def __call__(self, job: RingJob, /, *, walls: frozenset[str] | None = None) -> RingPlan:
         """The ring's plan, with its walls of some codes; of all where none are given."""
 
 
@@ -86,18 +86,18 @@ class Solved:
         return Aim(tilt, toward), rounded_up(height) if isinstance(freedom.height, Bounds) else height, (x, y)
 
 
-def settled(job: Job, aim: Aim, height: float, offset: Point, turn: float) -> Job:
+def settled(job: RingJob, aim: Aim, height: float, offset: Point, turn: float) -> RingJob:
     """The job with what was left to be found given."""
     return replace(job, sought=None, aim=aim, height=height, seat_offset=offset, turn=turn)
 
 
-def as_planned(job: Job, plan: RingPlan) -> Job:
+def as_planned(job: RingJob, plan: RingPlan) -> RingJob:
     """The job with the pose that its plan has chosen; as it is where it gave one."""
     choice = plan.choice
     return settled(job, choice.aim, choice.height, choice.seat_offset, choice.turn) if choice else job
 
 
-def cuts_of(job: Job, found: Solved, screw: Fastening, base: Base, draw: Draw) -> tuple[Cut, ...]:
+def cuts_of(job: RingJob, found: Solved, screw: Fastening, base: Base, draw: Draw) -> tuple[Cut, ...]:
     """Limits that the ring drawn at a place misses, with how they change about it; none where it keeps them all."""
     plain = replace(job, label=None)
 
@@ -120,7 +120,7 @@ def cuts_of(job: Job, found: Solved, screw: Fastening, base: Base, draw: Draw) -
     return tuple(cuts)
 
 
-def bed_cut(job: Job, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
+def bed_cut(job: RingJob, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
     """Room that a ring drawn at a place leaves on its bed, with how that changes about it; None where it is well so.
 
     Well it is with room enough, unless an earlier such cut holds the place further off than it need be.
@@ -142,7 +142,7 @@ def bed_cut(job: Job, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
     return Cut(Limit("bed", between, "printer.bed", 0.0, 0.0), found.numbers, margin - ENOUGH, slopes)
 
 
-def room_lying(job: Job, draw: Draw, lie: Lie) -> float:
+def room_lying(job: RingJob, draw: Draw, lie: Lie) -> float:
     """Room that the ring of a job that gives its pose leaves on its bed, mm; −inf where it cannot lie so."""
     try:
         plan = draw(job, walls=frozenset())
@@ -152,7 +152,7 @@ def room_lying(job: Job, draw: Draw, lie: Lie) -> float:
     return lying(plan) if lying else -inf
 
 
-def at_least(job: Job, found: Solved) -> Job:
+def at_least(job: RingJob, found: Solved) -> RingJob:
     """The job with its seat as low as it can be, leaning and lying aside as little as it may."""
     freedom, (aim, height, _) = found.problem.freedom, found.pose
     level = settled(job, replace(aim, tilt=freedom.tilt or 0.0), height, job.seat_offset, found.turn)
@@ -170,7 +170,7 @@ def _beside(numbers: Array, tell: Callable[[Array], T]) -> list[tuple[float, T]]
     return found
 
 
-def _of_plan(job: Job, plan: RingPlan, *, walls_only: bool) -> Margins:
+def _of_plan(job: RingJob, plan: RingPlan, *, walls_only: bool) -> Margins:
     """By how much a ring keeps its walls and the clearances inside it."""
     found: Margins = {}
     for wall in plan.walls:
@@ -187,7 +187,7 @@ def _is_wall(code: str) -> bool:
     return code.startswith(("wall.", "seal."))
 
 
-def _in_bore(job: Job, screw: Fastening, base: Base) -> Margins:
+def _in_bore(job: RingJob, screw: Fastening, base: Base) -> Margins:
     """By how much the speaker is clear of the bore."""
     assert not isinstance(job.height, str)
     assert not isinstance(job.turn, str)

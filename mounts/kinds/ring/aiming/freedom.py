@@ -9,7 +9,7 @@ import numpy as np
 from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Point
 from mounts.kinds.ring.height import Bounds
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,7 +47,7 @@ class Freedom:
     turns: bool
 
     @classmethod
-    def of(cls, job: Job, bounds: Bounds) -> Freedom:
+    def of(cls, job: RingJob, bounds: Bounds) -> Freedom:
         """What a job leaves free."""
         sought, height = job.sought, job.height
         tall = None if height == "best" else bounds if isinstance(height, str) else height

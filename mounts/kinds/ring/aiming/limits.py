@@ -20,7 +20,7 @@ from mounts.kinds.ring.height import Bounds
 from mounts.kinds.ring.rooms import proven_rooms, speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, of_edge
 from mounts.kinds.ring.values import Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 ROUNDED = 0.02  # mm that is kept over every limit, so that places may be told in hundredths
 TILT = called(Role.LIMIT, "tilt")
@@ -166,7 +166,7 @@ class Limits:
         return (*found, *(cut.limit for cut in self.bed))
 
 
-def limits_of(job: Job, seat: Seat, screw: Fastening, bounds: Bounds, freedom: Freedom) -> Limits:
+def limits_of(job: RingJob, seat: Seat, screw: Fastening, bounds: Bounds, freedom: Freedom) -> Limits:
     """Those of a job whose speaker lies turned on a seat as it does there.
 
     The chance that all clearances are kept is shared out among the readings (Bonferroni): each may fail in one of so
@@ -188,7 +188,7 @@ def limits_of(job: Job, seat: Seat, screw: Fastening, bounds: Bounds, freedom: F
     return Limits(rooms, freedom, bounds, tuple(most), aside, max(0.0, quantile), top=top)
 
 
-def _top(job: Job, top: Top, bounds: Bounds, freedom: Freedom) -> tuple[Top, float, Limit] | None:
+def _top(job: RingJob, top: Top, bounds: Bounds, freedom: Freedom) -> tuple[Top, float, Limit] | None:
     """How high the printer prints, as a limit; None where even the lowest seat is too high for it.
 
     A collar reaches up to the trim wherever its seat is, so that of such a ring this is no limit.

@@ -18,7 +18,7 @@ from mounts.geometry.rims import Picks, Told
 from mounts.identity import BORE, FLANGE_ROOM, TRIM, Ident, Role, called
 from mounts.kinds.ring.collar import rim_plane, widest
 from mounts.kinds.ring.values import Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 AROUND = np.radians(np.arange(0, 360, 2))
 WAYS = np.stack([np.cos(AROUND), np.sin(AROUND)], axis=-1)  # in which a convex shape's reach is told
@@ -52,7 +52,7 @@ class BesidePath:
         return Told.exact(beyond.max(axis=1, keepdims=True) - self.path / 2, spots)
 
 
-def wall_rooms(job: Job, seat: Seat, screw: Fastening) -> Iterator[Room]:
+def wall_rooms(job: RingJob, seat: Seat, screw: Fastening) -> Iterator[Room]:
     """Tool paths to the straight bore, the flange's room and the speaker's screws; the collar's rim over the flange."""
     least = job.limits.wall_least
     for name, at in job.panel.fixings.points.items():
