@@ -1,4 +1,4 @@
-"""Whether the edges that a hand meets are broken, by the plan."""
+"""Broken edges of a ring that a hand meets, by the plan."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ BY_HAND = 0.5  # mm, what a deburring tool takes
 
 
 def edge_finding(touched: Iterable[tuple[str, float]]) -> Finding:
-    """The least broken of the edges that a hand meets; one that is not broken at all is an instruction."""
+    """Return the least broken of the edges that a hand meets; an unbroken one is an instruction."""
     width, edge = min((width, edge) for edge, width in touched)
     what, source = f"broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
     return at_least(
@@ -23,7 +23,7 @@ def edge_finding(touched: Iterable[tuple[str, float]]) -> Finding:
 
 
 def touched_edges(plan: RingPlan) -> Iterator[tuple[str, float]]:
-    """What each edge that a hand meets is called, and how wide it is broken, mm."""
+    """Yield the name of each edge that a hand meets, and how wide it is broken, mm."""
     yield "the base's upper edge", plan.base.edge
     yield "the base's first layer", plan.base.chamfer
     if plan.collar:
