@@ -9,7 +9,7 @@ from mounts.choosing.choices import Choices, Trial
 from mounts.choosing.trial import TrialPlace
 from mounts.kinds.room import Room
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import RingJob, SpeakerJob
+from mounts.load.models.resolved import SpeakerJob
 from mounts.load.models.speaker import Speaker
 from mounts.load.units import clock_words
 
@@ -56,15 +56,15 @@ def _head_lines(place: TrialPlace, rooms: Sequence[Room], chosen: Choices) -> It
     yield f"tilts of {tilts} degrees towards {clock_words(place.toward)}, {place.why_there}"
     job = chosen.job
     if job is not None:
-        fixed = f", {job.fix_to_panel.hardware.name}" if isinstance(job, RingJob) else ""
+        fixed = f", {job.to_panel.hardware.name}" if job.to_panel else ""
         screws = f", {job.fix_speaker.hardware.name}" if job.fix_speaker else ""
         yield f"planned with {job.material.name}, {job.printer.name}{fixed}{screws}{_gasket(job)}"
 
 
 def _gasket(job: SpeakerJob) -> str:
-    if not isinstance(job, RingJob):
+    if job.to_panel is None:  # staked, with no gasket under it
         return ""
-    base = job.gaskets.base
+    base = job.base_gasket
     return f", base gasket {base.width:g} wide" if base else ", no base gasket: the fixings leave it no room"
 
 

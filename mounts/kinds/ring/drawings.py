@@ -7,7 +7,7 @@ from itertools import combinations
 
 import numpy as np
 
-from mounts.checks.fastening.joints import Ring, places
+from mounts.checks.fastening.joints import places
 from mounts.checks.ring.shrink import SHARE
 from mounts.design.fasteners import thread_diameter
 from mounts.design.view import Box, Size
@@ -17,7 +17,7 @@ from mounts.geometry.ties import most_of
 from mounts.identity import Role
 from mounts.kinds.review import Told
 from mounts.kinds.ring.surroundings import round_sheet
-from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
+from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, Seat
 from mounts.load.models.resolved import RingJob
 from mounts.load.units import clock_words
 from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest

@@ -57,6 +57,7 @@ def plan_flat(job: RingJob) -> FlatPlan:
         holes=holes,
         seat=seat,
         sheet=sheet,
+        washer=screw.washer,
         genus=1 + len(holes),
         paper=_paper(job, outline, bore, holes),
     )

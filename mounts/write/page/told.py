@@ -96,7 +96,7 @@ def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[
         "word": finding.verdict.word,
         "what": plain(finding.what),
         "told": compared(finding),
-        "between": [plain(str(ident)) for ident in finding.between or ()],
+        "between": [plain(str(ident)) for ident in finding.unnamed or ()],
         "advice": plain(finding.advice),
         "source": plain(finding.source),
         "at": _numbers(finding.at) if finding.at is not None else None,
