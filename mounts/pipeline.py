@@ -12,11 +12,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from mounts.beds.estimate import estimated
+from mounts.beds.estimate import estimate_print
 from mounts.checks.check import part_report
 from mounts.findings.report import Estimate, Pose, Report
 from mounts.kernels import mesh
-from mounts.kernels.agree import Agreement
+from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import JobT, Plan
 from mounts.kinds.table import kind_of, parts, plan
@@ -44,14 +44,14 @@ def estimate_of(job: Job, part: Part, pose: Pose) -> Estimate | None:
     """Estimate what printing a part takes; None for one that is cut."""
     if job.make != "print":
         return None
-    return estimated(posed(part.vertices, pose), part.triangles, job.printer, job.material)
+    return estimate_print(posed(part.vertices, pose), part.triangles, job.printer, job.material)
 
 
 def build(scene: Scene) -> tuple[Part, Agreement]:
     """Build a scene's part by the B-rep kernel, proven against the mesh kernel's."""
-    from mounts.kernels.proved import proved  # noqa: PLC0415
+    from mounts.kernels.verified_build import build_verified  # noqa: PLC0415
 
-    return proved(scene.recipe)
+    return build_verified(scene.recipe)
 
 
 def preview(job: Job, segments: int = 96) -> Part:
