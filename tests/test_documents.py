@@ -10,6 +10,7 @@ import click
 
 from mounts.cli import commands
 from mounts.findings.codes import CODES, ROWS
+from mounts.write.formats import readme_rows
 from tests.codes_table import DOCUMENT, rewritten
 
 ROOT = Path(__file__).parents[1]
@@ -47,3 +48,8 @@ def test_every_command_is_in_the_readme() -> None:
     readme = (ROOT / "README.md").read_text("utf-8")
     assert isinstance(commands, click.Group)
     assert [name for name in commands.commands if f"`mounts {name}" not in readme] == []
+
+
+def test_every_format_has_its_row_in_the_readme() -> None:
+    lines = (ROOT / "README.md").read_text("utf-8").splitlines()
+    assert [row for row in readme_rows() if row not in lines] == []
