@@ -11,18 +11,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from mounts.beds.estimate import estimated
+from mounts.beds.estimate import estimate_print
 from mounts.checks.check import part_report
 from mounts.checks.dummy import dummy_findings
 from mounts.checks.given import given_findings, lone_findings
 from mounts.errors import InputError
 from mounts.findings.report import Estimate, Finding, PartReport, Pose, Report
 from mounts.kernels import mesh
-from mounts.kernels.agree import Agreement
+from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import JobT, Plan
 from mounts.kinds.table import kind_of, parts, plan
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.load.models.workshop import Material
 from mounts.made import Made
 from mounts.shape.recipe import Scene
@@ -45,27 +45,27 @@ def make(job: JobT) -> Made[JobT, Plan]:
     return Made(planned.kind, job, planned.plan, scene, part, report)
 
 
-def estimate_of(job: JobBase, part: Part, pose: Pose) -> Estimate | None:
+def estimate_of(job: Job, part: Part, pose: Pose) -> Estimate | None:
     """What printing a part takes; None for one that is cut."""
     if job.make != "print":
         return None
-    return estimated(posed(part.vertices, pose), part.triangles, job.printer, job.material)
+    return estimate_print(posed(part.vertices, pose), part.triangles, job.printer, job.material)
 
 
 def build(scene: Scene) -> tuple[Part, Agreement]:
     """The real part of a scene by the B-rep kernel, proven by the mesh kernel's."""
-    from mounts.kernels.proved import proved  # noqa: PLC0415
+    from mounts.kernels.verified_build import build_verified  # noqa: PLC0415
 
-    return proved(scene.recipe)
+    return build_verified(scene.recipe)
 
 
-def preview(job: JobBase, segments: int = 96) -> Part:
+def preview(job: Job, segments: int = 96) -> Part:
     """A quick look at one side of a job, by the mesh kernel alone."""
     kind = kind_of(job)
     return mesh.build(kind.shape(kind.plan(job)).recipe, segments)
 
 
-def checked(jobs: Sequence[JobBase]) -> Report:
+def checked(jobs: Sequence[Job]) -> Report:
     """Makes every side of a job and writes nothing: what `write` would report."""
     return Report(jobs[0].name, tuple(make(job).report for job in parts(jobs)))
 
@@ -75,7 +75,7 @@ def looked_at(part: Part, material: Material | None = None) -> Report:
     return Report(part.name, (PartReport("", lone_findings(part, material)),))
 
 
-def compared(part: Part, jobs: Sequence[JobBase]) -> Report:
+def compared(part: Part, jobs: Sequence[Job]) -> Report:
     """A mesh file as the part that a job asks for: as that of each side where it fits, else of the first.
 
     Where a job comes in two halves and the mesh is not the whole, it is held against each half.
@@ -95,13 +95,13 @@ def _in_place(report: PartReport) -> float:
     return next((one.measured for one in report.findings if one.code == "placed" and one.measured is not None), 100.0)
 
 
-def _compared(part: Part, job: JobBase) -> PartReport:
+def _compared(part: Part, job: Job) -> PartReport:
     kind, planned = kind_of(job), plan(job)
     found = given_findings(planned, mesh.build(kind.shape(planned.plan).recipe), part)
     return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job))
 
 
-def write(jobs: Sequence[JobBase], out: Path, wish: Wish) -> tuple[Report, Path]:
+def write(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, Path]:
     """Makes every side of a job and writes its files; nothing is written before all sides are made.
 
     Returns:
@@ -125,7 +125,7 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Pat
     return report, folder
 
 
-def dummies(job: JobBase) -> dict[str, tuple[Part, Pose, tuple[Finding, ...]]]:
+def dummies(job: Job) -> dict[str, tuple[Part, Pose, tuple[Finding, ...]]]:
     """The parts of a job's dummy by name, each with its print pose and what is said of printing it.
 
     What its thin walls and arms enclose is counted by the mesh kernel, and the B-rep kernel must find as many holes.
@@ -146,7 +146,7 @@ def dummies(job: JobBase) -> dict[str, tuple[Part, Pose, tuple[Finding, ...]]]:
     return found
 
 
-def write_dummies(jobs: Sequence[JobBase], out: Path, wish: Wish) -> tuple[Report, Path]:
+def write_dummies(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, Path]:
     """Makes the dummy of every side and writes it.
 
     Returns:
@@ -169,7 +169,7 @@ def write_dummies(jobs: Sequence[JobBase], out: Path, wish: Wish) -> tuple[Repor
     return Report(jobs[0].name, tuple(told)), folder
 
 
-def write_slices(jobs: Sequence[JobBase], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
+def write_slices(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
     """Makes the first-check slice of every part and writes it.
 
     Returns:

@@ -14,12 +14,12 @@ import numpy as np
 from mounts.aiming.values import SideAim
 from mounts.design.drawing import Area, Drawing, Fill, Ink, Item, Line, Pen, Placement, Text, arc, arrow, dot, spread
 from mounts.findings.report import Verdict
-from mounts.geometry.frames import Frame, heading
+from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Point
 from mounts.geometry.polyline import Box, bound_points, closed, crossings, ray_end
 from mounts.identity import MOUNT, OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
 from mounts.kernels import mesh
-from mounts.kernels.section import SEGMENTS, Cut, Section, clip_height, cut_scene, part_loops, upright
+from mounts.kernels.sections import SEGMENTS, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
 from mounts.load.units import clock_words
 from mounts.shape.recipe import Envelope
 
@@ -55,7 +55,7 @@ def draw_section(side: SideAim) -> Drawing | None:
     if not side.holds.tilts:
         return None
     scene = side.planned.draw()
-    plane = upright(side.seat.frame.origin[:2], side.toward)
+    plane = upright_frame(side.seat.frame.origin[:2], side.toward)
     mount = Cut(MOUNT, part_loops(mesh.build(scene.recipe, SEGMENTS), plane))
     section = cut_scene(mount, _join_speaker(scene.envelopes), plane, BESIDE)
     shown, place = _place(section)
@@ -96,7 +96,7 @@ def _things(section: Section, shown: Box, place: Placement) -> Iterator[Item]:
     """Yield the things by their fills, what moves as a dashed outline, and the mount hatched over them."""
     order = list(FILLS)
     for cut in sorted(section.things, key=lambda cut: order.index(cut.ident.role) if cut.ident.role in order else -1):
-        loops = tuple(place.along(loop) for loop in clip_height(cut.loops, shown))
+        loops = tuple(place.along(loop) for loop in clip_loops(cut.loops, shown))
         if cut.ident.role is Role.CONE:
             yield from (Line(closed(loop), Pen(0.3, Ink.BLUE, (1.2, 0.7))) for loop in loops)
         elif loops:
@@ -144,7 +144,7 @@ def _sizes(place: Placement, side: SideAim, mount: Cut) -> Iterator[Item]:
     yield Line(((x - 8.5, face[1]), (face[0], face[1])), Pen(0.1))
     rear = seat.frame.out((0.0, 0.0, float(getattr(side.seat, "lift", 0.0)) - side.job.speaker.depth))
     reach = place.at((0.0, float(rear[2])))
-    across = float((rear[:2] - np.array(seat.frame.origin[:2])) @ np.array(heading(side.toward)))
+    across = float((rear[:2] - np.array(seat.frame.origin[:2])) @ np.array(clock_vector(side.toward)))
     if rear[2] < 0:
         yield from _upright(x - 7.0, reach[1], face[1], f"{-float(rear[2]):.1f}")
         yield Line(((x - 8.5, reach[1]), place.at((across, float(rear[2])))), Pen(0.1))
@@ -168,7 +168,7 @@ def _names(place: Placement, shown: Box, side: SideAim, section: Section) -> Ite
     rows += [
         (str(NAMES.get(cut.ident, cut.ident)), _leader_end(cut, shown, place), _clearance(cut.ident, side))
         for cut in section.things
-        if cut.ident.role is not Role.HEAD and clip_height(cut.loops, shown)
+        if cut.ident.role is not Role.HEAD and clip_loops(cut.loops, shown)
     ]
     height = max(5.2, min(8.6, (FIELD[3] - FIELD[1]) / max(1, len(rows))))
     levels = spread([at[1] for _, at, _ in rows], height, FIELD[1], FIELD[3])
@@ -182,7 +182,7 @@ def _names(place: Placement, shown: Box, side: SideAim, section: Section) -> Ite
 
 def _leader_end(cut: Cut, shown: Box, place: Placement) -> Point:
     """Return a place on a thing for its line: in the middle of its material, as far right as it is shown."""
-    loops = clip_height(cut.loops, shown)
+    loops = clip_loops(cut.loops, shown)
     u0, _, u1, _ = Cut(cut.ident, loops).box
     for share in SPOTS[cut.ident == SPEAKER :]:
         u = u0 + share * (u1 - u0)

@@ -14,7 +14,7 @@ from mounts.cli.shown import exit_code, show
 
 if TYPE_CHECKING:
     from mounts.findings.report import Report
-    from mounts.load.models.jobbase import JobBase
+    from mounts.load.models.jobbase import Job
     from mounts.load.models.workshop import Material
 
 MESHES = (".stl", ".3mf", ".obj")
@@ -112,7 +112,7 @@ def _mesh(file: Path, job: str | None, name: str | None, library: tuple[Path, ..
     return pipeline.compared(part, [replace(one, material=material) for one in jobs] if material else jobs)
 
 
-def _refuse_unfit(material: Material, jobs: Sequence[JobBase]) -> None:
+def _refuse_unfit(material: Material, jobs: Sequence[Job]) -> None:
     from mounts.errors import InputError, Problem  # noqa: PLC0415
 
     why = [material.unfit(one.make) for one in jobs]

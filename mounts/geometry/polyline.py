@@ -6,8 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from math import hypot, inf
 
-import numpy as np
-
 from mounts.geometry.outline import Point
 
 Polyline = tuple[Point, ...]
@@ -34,8 +32,7 @@ def rectangle_loop(x0: float, y0: float, x1: float, y1: float) -> Polyline:
 
 def loop_area(loop: Polyline) -> float:
     """Return the area inside a loop, mm², by the shoelace formula; positive whichever way it runs."""
-    x, y = np.array(loop).T
-    return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
+    return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(loop, (*loop[1:], loop[0]), strict=True))) / 2
 
 
 def ray_end(start: Point, way: Point, box: Box) -> Point:

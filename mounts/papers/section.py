@@ -18,12 +18,13 @@ from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.polyline import Box, Polyline, bound_points, closed, ray_end
 from mounts.geometry.ties import least_of
 from mounts.identity import MOUNT, OPENING, REAR_FACE, TWEETER, Ident, Role
-from mounts.kernels.section import PLATES, Cut, Section, clip_height, cut_scene, part_loops, upright
+from mounts.kernels.sections import PLATES, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
 from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
 
 BESIDE, BEYOND = 18.0, 5.0  # mm shown of the panel beside the mount; of glass and grille beyond their near side
+DEEP = 60.0  # mm of a thing behind that are shown beyond the mount
 FAR = 45.0  # mm behind or before everything else at which glass, trim or grille are still shown
 HATCHED = Fill(Ink.PAPER, EDGE, 1.8, 0.15)  # the mount
 BLACK, DARK, PALE = (Fill(ink, Pen(0.22)) for ink in (Ink.BLACK, Ink.SILVER, Ink.MIST))
@@ -48,7 +49,7 @@ def section_view(made: Made, ear: tuple[Vector, str] | None = None) -> Drawing:
     section = cut_made(made, plane)
     box = _window(section)
     filled = [cut for cut in section.things if cut.ident.role in FILLS]
-    areas = [Area(clip_height(cut.loops, box), FILLS[cut.ident.role], cut.ident.label) for cut in filled]
+    areas = [Area(clip_loops(cut.loops, box), FILLS[cut.ident.role], cut.ident.label) for cut in filled]
     outlined = [loop for cut in section.things if cut.ident.role not in FILLS for loop in cut.loops]
     axis = _axis(made, box)
     items: list[Item] = [Area(section.part.loops, HATCHED, "mount"), *(area for area in areas if area.loops)]
@@ -68,7 +69,7 @@ def cut_made(made: Made, plane: Frame) -> Section:
     """Return the section of a built part and of the surroundings that its kind shows."""
     papers = made.kind.review().papers
     envelopes = papers.around(made.job, made.plan) if papers.around else made.scene.envelopes
-    return cut_scene(Cut(MOUNT, part_loops(made.part, plane)), envelopes, plane, BESIDE)
+    return cut_scene(Cut(MOUNT, part_loops(made.part, plane)), envelopes, plane, BESIDE, DEEP)
 
 
 def _plane(made: Made) -> tuple[Frame, str]:
@@ -80,7 +81,7 @@ def _plane(made: Made) -> tuple[Frame, str]:
     there, back = clock_words(clock), clock_words(clock + 180)
     what = "speaker's axis" if seat is not None else "middle"
     return (
-        upright(origin, clock),
+        upright_frame(origin, clock),
         f"Cut along the {what}: {back} at the left, {there} at the right, cabin above",
     )
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from textwrap import fill
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ class Format:
     """One format.
 
     Attributes:
-        use: what its file is for, as the README says it.
+        use: what its file is for, as `mounts help files` says it.
         needs: the part alone, what was made of it (plan and checks), or all parts of a set.
         write: the writer; None for a set's booklet, which `output` puts together.
         make: how a part must be made that this format is for; None for either way.
@@ -92,29 +93,24 @@ def _html(source: Source) -> bytes:
 
 
 FORMATS: dict[str, Format] = {
-    "stl": Format("the slicer, in print pose", "part", _stl, "print"),
-    "step": Format("CAD and the record, in the panel's frame, features named", "part", _step),
-    "3mf": Format("the slicer, in print pose, with names and in millimetres", "part", _3mf, "print"),
+    "stl": Format("for the slicer, in print pose", "part", _stl, "print"),
+    "step": Format("for CAD and the record, in the panel's frame", "part", _step),
+    "3mf": Format("for the slicer, in print pose, in millimetres", "part", _3mf, "print"),
     "png": Format("a look before you print", "part", png_of),
     "pdf": Format(
-        "what lies on the bench: cover, hardware and tools, cautions, the work in order with boxes to tick, drawings "
-        "and a cut with every clearance, five caliper sizes of the finished part, tuner's sheet, return sheet, and the "
-        "templates at 1:1 (check their 100 mm bars first)",
+        "for the bench: hardware, the work in order, drawings, caliper sizes, templates at 1:1 (check their bars)",
         "set",
     ),
-    "dxf": Format("the cutting file of a flat ring: layers CUT, ENGRAVE, REF", "made", _dxf, "cut"),
-    "html": Format(
-        "turn, cut and measure the part among speaker, panel, glass, trim and tools, in any browser, offline; findings "
-        "are numbered where they are; about 1 MB",
-        "made",
-        _html,
-    ),
+    "dxf": Format("the cutting file of a flat ring: CUT, ENGRAVE, REF", "made", _dxf, "cut"),
+    "html": Format("turn, cut and measure it in a browser, offline", "made", _html),
 }
 TO_THE_TOOL = ("3mf", "stl", "dxf", "step")  # what slicer or saw takes, the best first
 
 
-def readme_rows() -> list[str]:
-    """Return a row of the README's table of files for each format."""
-    return [
-        f"| `{'papers' if one.needs == 'set' else 'left'}.{suffix}` | {one.use} |" for suffix, one in FORMATS.items()
-    ]
+def help_rows(width: int = 78, column: int = 22) -> list[str]:
+    """Return a row for each format of a table of files: the file's name, and what it is for from a column on."""
+    rows = []
+    for suffix, one in FORMATS.items():
+        name = f"{'papers' if one.needs == 'set' else 'left'}.{suffix}"
+        rows.append(fill(name.ljust(column) + one.use, width, subsequent_indent=" " * column))
+    return rows

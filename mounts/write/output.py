@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 from mounts.findings.report import AS_BUILT, Pose, Report, Verdict
 from mounts.kernels.part import Part
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.made import Made
 from mounts.write.formats import FORMATS, TO_THE_TOOL, Source, png_of
 from mounts.write.report import report_json
@@ -79,7 +79,7 @@ def for_the_tool(files: Iterable[str]) -> str:
     return next((name for form in TO_THE_TOOL for name in names if name.endswith(f".{form}")), "")
 
 
-def slice_files(job: JobBase, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
+def slice_files(job: Job, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
     return solid_files(
         f"{job.part or NO_SIDE}.first-check", _title(job.name, job.part, "first check"), part, wish, pose
