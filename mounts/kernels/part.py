@@ -1,4 +1,4 @@
-"""A finished part as triangles with names, whichever kernel made it."""
+"""Finished part as triangles with names, whichever kernel made it."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from mounts.identity import Ident
 
 @dataclass(frozen=True, eq=False)
 class Part:
-    """A solid in the panel frame.
+    """Solid in the panel frame.
 
     Attributes:
         name: the recipe's name.
