@@ -6,7 +6,6 @@ import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from mounts.errors import InputError, Problem
 from mounts.load.blank import headed, scalar
@@ -92,7 +91,7 @@ def based_on(old: Path, library: Library) -> str:
 def chosen_before(document: Document) -> Iterator[str]:
     """What the old job fixes with its own speaker in mind, as `height: 22`."""
     for trail in CHOSEN:
-        value: Any = document.data
+        value: object = document.data
         for key in trail:
             value = value.get(key) if isinstance(value, Mapping) else None
         if value is not None and value not in CHOOSES_ITSELF:
@@ -120,7 +119,7 @@ def _speaker(reference: str, old: Path, library: Library) -> Speaker | None:
     return found if isinstance(found, Speaker) else None
 
 
-def _besides(old: Mapping[str, Any], speaker: Speaker | None) -> Iterator[str]:
+def _besides(old: Mapping[str, object], speaker: Speaker | None) -> Iterator[str]:
     """What the old job cannot keep with the new speaker, and what takes its place."""
     if speaker is None:
         return

@@ -23,6 +23,7 @@ class Reach:
 
 def faces_in(part: Part) -> list[cq.Face]:
     """Return the faces of a part's solid, numbered as in `part.face`."""
+    assert part.solid is not None
     faces: list[cq.Face] = part.solid.Faces()
     return faces
 
