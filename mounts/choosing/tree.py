@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
-from mounts.choosing.choices import Choice, Chosen, Trial
-from mounts.choosing.shown import size_of
-from mounts.choosing.trial import Place
+from mounts.choosing.choices import Choices, SpeakerChoice, Trial
+from mounts.choosing.screen import speaker_size
+from mounts.choosing.trial import TrialPlace
 from mounts.identity import ident_trees
 from mounts.kinds.room import Room
 from mounts.load.models.resolved import SpeakerJob
@@ -15,7 +15,7 @@ from mounts.load.models.resolved import SpeakerJob
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 
 
-def fits_json(place: Place, rooms: Sequence[Room], chosen: Chosen) -> str:
+def fits_json(place: TrialPlace, rooms: Sequence[Room], chosen: Choices) -> str:
     """The room and the speakers as one JSON document ending in a line end.
 
     schema: number of this format (1).
@@ -69,10 +69,10 @@ def _room_tree(room: Room) -> dict[str, object]:
     }
 
 
-def _choice_tree(choice: Choice) -> dict[str, object]:
+def _choice_tree(choice: SpeakerChoice) -> dict[str, object]:
     return {
         "speaker": choice.speaker.name,
-        "size": _rounded(size_of(choice.speaker)),
+        "size": _rounded(speaker_size(choice.speaker)),
         "passes": choice.passes,
         "not_measured": list(choice.unread),
         "trials": [_trial_tree(trial) for trial in choice.trials],

@@ -8,7 +8,7 @@ from itertools import combinations
 
 from mounts.checks.fastening.clamp import torque_figure, torque_to_use
 from mounts.checks.fastening.joints import panel_joints, places, speaker_joints
-from mounts.geometry.outline import Outline, grown
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.ties import most_of
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
 from mounts.load.models.resolved import RingJob
@@ -122,8 +122,8 @@ def base_gasket(job: RingJob, plan: Ring) -> Outline:
     seal = plan.seal
     half = job.gaskets.base.width / 2
     if seal is None or seal.inside is None:
-        return grown(job.panel.opening.outline(), job.limits.lip + half)
-    return grown(seal.inside, half)
+        return offset_outline(job.panel.opening.outline(), job.limits.lip + half)
+    return offset_outline(seal.inside, half)
 
 
 def torque_words(job: RingJob, plan: Ring) -> str:

@@ -13,9 +13,9 @@ from mounts.findings.report import Finding, PartReport
 from mounts.geometry.facets import Whole
 from mounts.geometry.frames import Array
 from mounts.identity import OPENING, PANEL_SHEET
+from mounts.kernels.faces import FlatFace, Surface, face_surfaces
 from mounts.kernels.part import Part
 from mounts.kernels.readback import Cylinder
-from mounts.kernels.surfaces import Flat, Surface, surfaces
 from mounts.made import Made
 from mounts.write.lettering import plain
 from mounts.write.page.cuts import Neighbourhood, tightest
@@ -53,7 +53,7 @@ def _tree(made: Made) -> dict[str, object]:
 
 
 def _part(part: Part) -> dict[str, object]:
-    found = surfaces(part)
+    found = face_surfaces(part)
     feature = np.full(len(found), -1)
     feature[part.face] = part.feature
     faces = [{"feature": int(k), **_surface(surface)} for k, surface in zip(feature, found, strict=True)]
@@ -66,7 +66,7 @@ def _part(part: Part) -> dict[str, object]:
 
 
 def _surface(surface: Surface) -> dict[str, object]:
-    if isinstance(surface, Flat):
+    if isinstance(surface, FlatFace):
         return {"is": "flat", "at": _numbers(surface.at), "along": _numbers(surface.normal)}
     if isinstance(surface, Cylinder):
         ends = {"at": _numbers(surface.start), "end": _numbers(surface.end), "along": _numbers(surface.direction)}
