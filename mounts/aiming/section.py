@@ -28,7 +28,7 @@ from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import Point
 from mounts.identity import OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
 from mounts.kernels.sliced import held
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 
 SIZE = (190.0, 128.0)
 FIELD = (27.0, 17.0, 134.0, 113.0)  # where the cut lies: left, low, right, high

@@ -9,10 +9,10 @@ from mounts.choosing.trial import Place, Workshop, reason, trial_job
 from mounts.errors import InputError
 from mounts.kinds.room import Room, stand_in
 from mounts.kinds.table import kind_of
-from mounts.load.library import Library
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import SpeakerJob
+from mounts.load.resolve.library import Library
 
 DOMES = (20.0, 28.0, 36.0)  # mm, diameters of tweeters' bodies: common practice
 

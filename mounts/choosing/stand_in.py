@@ -8,8 +8,8 @@ from mounts.choosing.trial import Place, Workshop, trial_job
 from mounts.errors import InputError
 from mounts.kinds.room import NARROWER, stand_in
 from mounts.kinds.table import kind_of
-from mounts.load.library import Library
 from mounts.load.models.pins import PinPanel
+from mounts.load.resolve.library import Library
 
 GASKETS = (6.0, 4.0)  # mm, widths of base gaskets that are tried
 

@@ -11,7 +11,7 @@ from mounts.choosing.shown import size_of
 from mounts.choosing.trial import Place
 from mounts.identity import ident_trees
 from mounts.kinds.room import Room
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 

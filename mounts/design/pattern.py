@@ -13,9 +13,8 @@ from mounts.geometry.survey.ellipse import Ellipse, grows
 from mounts.geometry.survey.regular import BoltCircle, bolt_circle
 from mounts.geometry.survey.survey import Survey, as_read
 from mounts.load.models.limits import Limits
-from mounts.load.models.panel import Panel
+from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.surveyed import SurveyedPanel
 
 SURE = 0.95  # of the ellipse that is drawn at 1:1
 UNKNOWN = 6.0  # mm: a hole is drawn this large when its diameter was not measured

@@ -19,7 +19,7 @@ from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of
 from mounts.identity import OPENING, REAR_FACE, TWEETER, Ident, Role
 from mounts.kernels.sliced import Path, envelope_loops, held, part_loops, upright
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
 

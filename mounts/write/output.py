@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from mounts.findings.report import AS_BUILT, Pose, Report, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.made import Made
 from mounts.write.report import report_json
 

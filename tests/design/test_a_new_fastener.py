@@ -17,10 +17,10 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.review import RING
 from mounts.kinds.ring.steps import panel_steps
 from mounts.kinds.ring.words import cautions
-from mounts.load.job import load_job
 from mounts.load.models.base import Size
 from mounts.load.models.hardware import Found, PanelItem
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.resolve.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 

@@ -16,7 +16,7 @@ from mounts.geometry.frames import PANEL, Vector
 from mounts.kinds.ring.base import fastening_of
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat, SpeakerScrew
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 Ring = RingPlan | FlatPlan
 

@@ -30,7 +30,7 @@ from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
 from mounts.load.models.hardware import Grip
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.workshop import Material
 
 CENTRE = 2 / 3  # of a speaker's depth, where its mass is taken: most of it is the magnet; common practice

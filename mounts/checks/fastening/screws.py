@@ -27,7 +27,7 @@ from mounts.geometry.planes import disc_gap
 from mounts.geometry.ties import least_of
 from mounts.identity import GLASS, Ident, Role
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import Thing
 
 End = tuple[Ident, Vector, float]  # identity, place and diameter of a screw's end

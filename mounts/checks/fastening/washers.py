@@ -10,7 +10,7 @@ from mounts.design.fasteners import COVER, thread_diameter
 from mounts.findings.compare import at_least
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.identity import Ident, Role
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 
 def washer_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:

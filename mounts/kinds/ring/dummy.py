@@ -27,7 +27,7 @@ from mounts.geometry.hull import hull, matched
 from mounts.geometry.nested import inset, room_round
 from mounts.geometry.outline import Outline, Point, circle, grown, rectangle
 from mounts.kinds.ring.values import Base, Fixing, RingPlan, edges
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Section
 
 LINES = 2.16  # of the nozzle in a wall: two, and enough over that a leaning one keeps them

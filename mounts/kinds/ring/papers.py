@@ -11,7 +11,7 @@ from mounts.checks.fastening.joints import Ring, panel_joints, places, speaker_j
 from mounts.geometry.outline import Outline, grown
 from mounts.geometry.ties import most_of
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.made import Made
 from mounts.papers.before import before, slice_command
 from mounts.papers.hardware import cable, driver_for, fixing, screws, setting, strip

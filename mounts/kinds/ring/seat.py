@@ -14,8 +14,8 @@ from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.ring.values import Nut, Seat, SpeakerScrew
 from mounts.load.models.hardware import Pocket
-from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import RingJob
 
 EDGE = 0.6  # mm, broken edges: three layers, what a deburring tool would take
 STOP = 4.0  # mm, diameter of a hard stop: a printed pin needs 3 (reference: print guides)

@@ -13,7 +13,7 @@ from mounts.geometry.distance import depths, supports
 from mounts.geometry.frames import Array, Frame, heading, tilted
 from mounts.geometry.outline import grown
 from mounts.kinds.ring.seat import BELOW_POCKET
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.speaker import Terminals
 
 FAR = 1000.0  # mm: the wall where there are no screws

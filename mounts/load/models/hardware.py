@@ -7,9 +7,9 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
-from mounts.load import units
 from mounts.load.models.base import Amount, Frozen, Name, Room, Size, Text
 from mounts.load.models.limits import Limits
+from mounts.load.parse import units
 
 METRIC = r"^M[1-9][0-9]?(\.[0-9])?$"
 OF_SCREW = r"^(M|ST)?[1-9][0-9]?(\.[0-9]{1,2})?$"
