@@ -1,4 +1,4 @@
-"""Whether a ring bears a slam between its screws: bent as a girder on them, and its tower held by its layers.
+"""Strength of a ring in a slam: bent as a girder between its screws, and its tower held by its layers.
 
 wall  __      the tower's wall bends with the base, as far as it is high there and nothing is cut out of it
      |  |
@@ -39,7 +39,7 @@ SLAM = "ISO 16750-3, doors and flaps, dynamic factor 1.77"
 
 @dataclass(frozen=True, slots=True)
 class Cuts:
-    """What a ring's section lies between, and what is cut into it, as radii by angle and round holes.
+    """Bounds of a ring's section and what is cut into it, as radii by angle and round holes.
 
     Attributes:
         angles: of the sections about the opening's centre, radians.
@@ -58,7 +58,7 @@ class Cuts:
 
 
 def bending_findings(job: RingJob, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
-    """Bending between the panel screws, and the tower's foot; none when the speaker's mass was not measured."""
+    """Return the bending between the panel screws, and the tower's foot; none without the speaker's mass."""
     planned, finished = whole_body(job, plan), whole_body(job, plan, part)
     if planned is None or finished is None:
         return ()
@@ -69,7 +69,7 @@ def bending_findings(job: RingJob, plan: Ring, part: Part | None = None) -> tupl
 
 
 def worst_bending(job: RingJob, plan: Ring) -> tuple[float, Vector]:
-    """Greatest bending stress of the ring on its screws for a pull of 1 N, MPa, and where it is."""
+    """Return the greatest bending stress of the ring on its screws for a pull of 1 N, MPa, and its place."""
     angles, moments = _moments(np.array([place.at for place in places(job, plan)]))
     cuts = _cuts(plan, angles)
     walls = _walls(plan, angles) if isinstance(plan, RingPlan) else [None] * len(angles)
@@ -82,7 +82,7 @@ def worst_bending(job: RingJob, plan: Ring) -> tuple[float, Vector]:
 
 
 def lap_bending(job: RingJob, plan: RingPlan, angle: float, long: float) -> tuple[float, float]:
-    """What the ring, bent between its panel screws by a pull of 1 N, asks of a lap: moment in mm, and shear, of 1 N.
+    """Return the moment, mm, and the shear on a lap of the ring bent by a pull of 1 N.
 
     Args:
         job: for the places of the screws.
@@ -106,7 +106,7 @@ def lap_bending(job: RingJob, plan: RingPlan, angle: float, long: float) -> tupl
 
 
 def tower_stress(job: RingJob, plan: RingPlan) -> float:
-    """Pull on the layers at the tower's foot when a slam acts on the speaker from the worst direction, MPa."""
+    """Return the pull on the layers at the tower's foot for a slam from the worst direction, MPa."""
     body = speaker_body(job, plan)
     assert body is not None
     across, wall = 2 * (plan.tower.mouth.area / pi) ** 0.5 + plan.tower.wall, plan.tower.wall
@@ -117,7 +117,7 @@ def tower_stress(job: RingJob, plan: RingPlan) -> float:
 
 
 def _moments(points: Array) -> tuple[Array, Array]:
-    """Angles round the ring, from screw to screw with both ends, and the bending moment there, of w r²."""
+    """Return angles round the ring, screw to screw with both ends, and the bending moment there, of w r²."""
     turns = np.sort(np.degrees(np.arctan2(points[:, 1], points[:, 0])))
     angles, moments = [], []
     for low, high in pairwise([*turns, turns[0] + 360]):
@@ -142,7 +142,7 @@ def _cuts(plan: Ring, angles: Array) -> Cuts:
 
 
 def _section(cuts: Cuts, k: int, wall: Bar | None) -> tuple[Bar, ...]:
-    """The section at the k-th angle: base, wall, and the cuts side by side until the base's width is used up."""
+    """Return the section at the k-th angle: base, wall, and cuts side by side until the base's width is used up."""
     angle, width = float(cuts.angles[k]), max(LEAST, float(cuts.outer[k] - cuts.inner[k]))
     taken = [(_chord(hole[:2], hole[2], angle), hole[3]) for hole in cuts.holes]
     bars, left = [Bar(width, 0.0, cuts.thick), *([wall] if wall else [])], width - LEAST
@@ -154,7 +154,7 @@ def _section(cuts: Cuts, k: int, wall: Bar | None) -> tuple[Bar, ...]:
 
 
 def _walls(plan: RingPlan, angles: Array) -> list[Bar | None]:
-    """The tower's wall over the base at each angle, None where none is left."""
+    """Return the tower's wall over the base at each angle, None where none is left."""
     seat = plan.seat
     reach = _radii(seat.outline, angles)
     free = reach - _radii(hull([seat.bore, *(relief.outline for relief in plan.terminals)]), angles)
@@ -174,21 +174,21 @@ def _walls(plan: RingPlan, angles: Array) -> list[Bar | None]:
 
 
 def _beside_paths(plan: RingPlan) -> Iterator[float]:
-    """Wall left between the bore and each tool path."""
+    """Yield the wall left between the bore and each tool path."""
     left = {wall.between[0]: wall.thickness for wall in plan.walls if wall.code == "wall.path-bore"}
     for fixing in plan.fixings:
         yield left.get(Ident(Role.PATH, fixing.name), inf)
 
 
 def _reliefs_on_face(plan: RingPlan) -> Iterator[Outline]:
-    """Rooms for terminals as they come out on the face, along the speaker's axis."""
+    """Yield the rooms for terminals as they come out on the face, along the speaker's axis."""
     (x, y, z), (nx, ny, nz) = plan.seat.frame.origin, plan.seat.frame.z
     for relief in plan.terminals:
         yield relief.outline.moved(x - nx * z / nz, y - ny * z / nz)
 
 
 def _radii(outline: Outline, angles: Array) -> Array:
-    """Reach of a convex outline from the origin at each angle."""
+    """Return the reach of a convex outline from the origin at each angle."""
     points = np.array(outline.points(0.02, least=24))
     found = np.arctan2(points[:, 1], points[:, 0])
     order = np.argsort(found)
@@ -197,13 +197,13 @@ def _radii(outline: Outline, angles: Array) -> Array:
 
 
 def _chord(at: tuple[float, float], diameter: float, angle: float) -> float:
-    """How much of a ray from the origin lies in a round hole."""
+    """Return how much of a ray from the origin lies in a round hole."""
     ahead, aside = at[0] * np.cos(angle) + at[1] * np.sin(angle), at[1] * np.cos(angle) - at[0] * np.sin(angle)
     return 2 * max(0.0, diameter**2 / 4 - float(aside) ** 2) ** 0.5 if ahead > 0 else 0.0
 
 
 def _near(at: tuple[float, float], diameter: float, angles: Array) -> Array:
-    """Which rays from the origin meet a disc."""
+    """Return which rays from the origin meet a disc."""
     reach = asin(min(1.0, diameter / 2 / hypot(*at)))
     off: Array = np.abs((angles - np.arctan2(at[1], at[0]) + pi) % (2 * pi) - pi) < reach
     return off
@@ -214,7 +214,7 @@ def _width(groove: Groove, opening: Outline) -> float:
 
 
 def _girder(job: RingJob, plan: Ring, found: tuple[float, float | None], at: Vector) -> Finding:
-    """Bending on the panel screws: what the speaker's own frame may have to take is said, what it cannot fails."""
+    """Return the bending on the panel screws; up to what the speaker's own frame may take it only warns."""
     planned, measured = found
     stress, limit = planned if measured is None else measured, job.material.strength_mpa * REPEATED
     return at_most(
@@ -231,7 +231,7 @@ def _girder(job: RingJob, plan: Ring, found: tuple[float, float | None], at: Vec
 
 
 def _thicker(job: RingJob, plan: Ring, times: float) -> str:
-    """The nearest thickness at which the ring is stiffer by as much as is missing, in half millimetres."""
+    """Return the nearest thickness, in half millimetres, at which the ring is stiff enough, as advice."""
     flat = isinstance(plan, FlatPlan)
     thick = plan.sheet if isinstance(plan, FlatPlan) else plan.base.thickness
     others, wanted = "more fixings, or a stronger material", worst_bending(job, plan)[0] / times

@@ -1,6 +1,6 @@
 """Every screw of a ring as a joint: where its head bears, what it passes, what holds its thread.
 
-Panel screws run along the panel's z, speaker screws along the seat's. All ends are told from under the head; a
+Panel screws run along the panel's z, speaker screws along the seat's. All lengths are measured from under the head; a
 countersunk head counts from its top.
 """
 
@@ -23,7 +23,7 @@ Ring = RingPlan | FlatPlan
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """One fixing as its screw finds it.
+    """One fixing as its screw meets it.
 
     Attributes:
         name: of the fixing.
@@ -49,7 +49,7 @@ class Place:
 
     @property
     def roof(self) -> float:
-        """Material under the washer."""
+        """Material under the washer, mm."""
         return self.seat - self.sink_depth - self.face - self.recess
 
 
@@ -72,23 +72,23 @@ class Held:
     holds: str
 
     def tip(self, length: float) -> Vector:
-        """Where a screw of a length ends."""
+        """Return where a screw of a length ends."""
         x, y, z = (h - length * a for h, a in zip(self.head, self.axis, strict=True))
         return (x, y, z)
 
 
 def growth_of(job: RingJob) -> float:
-    """What the plan added to every round hole so that it comes out true on the printer, mm."""
+    """Return what the plan added to every round hole so that it comes out true on the printer, mm."""
     return job.printer.growth(job.material.name) if job.make == "print" else 0.0
 
 
 def washer_height(job: RingJob) -> float:
-    """Thickness of the washer under a panel screw's head, 0 without one."""
+    """Return the thickness of the washer under a panel screw's head, mm, 0 without one."""
     return job.fix_to_panel.washer.thickness if job.fix_to_panel.washer else 0.0
 
 
 def places(job: RingJob, plan: Ring) -> tuple[Place, ...]:
-    """The fixings of a ring, printed or cut."""
+    """Return the fixings of a ring, printed or cut."""
     growth = growth_of(job)
     if isinstance(plan, RingPlan):
         return tuple(
@@ -112,7 +112,7 @@ def places(job: RingJob, plan: Ring) -> tuple[Place, ...]:
 
 
 def panel_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
-    """The screws that hold a ring to its panel; none where the sheet's thickness decides and was not measured."""
+    """Return the screws that hold a ring to its panel; none where the sheet decides and was not measured."""
     thread = job.fix_to_panel.hardware.behind(job.panel.face.thickness)
     if thread is None:
         return ()
@@ -125,7 +125,7 @@ def panel_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
 
 
 def speaker_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
-    """The screws that hold the speaker to a ring."""
+    """Return the screws that hold the speaker to a ring."""
     if job.fix_speaker is None:
         return ()
     seat, over = plan.seat, plan.seat.lift + job.speaker.flange.thickness
@@ -138,7 +138,7 @@ def speaker_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
 
 
 def chosen(held: Held, screw: Screw | None) -> float | None:
-    """The length that a joint takes of those that its screw is sold in."""
+    """Return the length that a joint takes of those that its screw is sold in; None where none fits."""
     return choose(held.joint, screw.lengths) if screw else None
 
 
@@ -157,13 +157,13 @@ def _speaker_joint(job: RingJob, plan: Ring, screw: SpeakerScrew, over: float) -
 
 
 def _ledge(seat: Seat, screw: SpeakerScrew) -> float:
-    """Level of the material at a screw: the ledge beside the gasket's bed where the flange is let in, else the seat."""
+    """Return the level of the material at a screw: the ledge beside the gasket's bed of a let-in flange, else 0."""
     beside = seat.gasket is None or seat.gasket.depth(screw.at) <= -screw.hole / 2
     return seat.lift if seat.let_in is not None and beside else 0.0
 
 
 def _to_face(job: RingJob, seat: Seat, screw: SpeakerScrew, over: float, across: float) -> float:
-    """From under the head along the axis to the face, for an end `across` wide; infinite over the opening."""
+    """Return the length from under the head to the face, for an end `across` wide; inf over the opening."""
     x, y, z = (float(value) for value in seat.frame.out((*screw.at, 0.0)))
     nx, ny, nz = seat.frame.z
     below = (x - nx * z / nz, y - ny * z / nz)
@@ -173,7 +173,7 @@ def _to_face(job: RingJob, seat: Seat, screw: SpeakerScrew, over: float, across:
 
 
 def grouped(joints: tuple[Held, ...]) -> Iterator[tuple[Held, ...]]:
-    """Screws whose joints are alike, together."""
+    """Yield the screws whose joints are alike, together."""
     groups: dict[tuple[float, ...], list[Held]] = {}
     for one in joints:
         joint = one.joint

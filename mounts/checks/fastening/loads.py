@@ -1,8 +1,8 @@
-"""What a slammed door pulls on: panel screws, speaker screws, and the ring between them.
+"""Loads of a slammed door on panel screws, speaker screws, and the ring between them.
 
 The speaker's centre of mass is taken at two thirds of its depth, where the magnet is; the shock may come from any
-direction. Strengths are those at room temperature, less for what comes again and again; across layers by the
-material's own factor.
+direction. Strengths are those at room temperature, reduced for repeated load, and across layers by the material's own
+factor.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ SLAM = "ISO 16750-3, doors and flaps, from any direction, dynamic factor 1.77"
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """What gives first: what it is, the force that it bears, and where that is from."""
+    """First point of failure: what it is, the force that it bears, and the source."""
 
     what: str
     bears: float
@@ -57,7 +57,7 @@ class Body:
 
 
 def load_findings(job: RingJob, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
-    """Slam loads on every panel screw and speaker screw; none when the speaker's mass was not measured.
+    """Return slam loads on every panel screw and speaker screw; none without the speaker's mass.
 
     Args:
         job: what was measured and wanted.
@@ -68,7 +68,7 @@ def load_findings(job: RingJob, plan: Ring, part: Part | None = None) -> tuple[F
 
 
 def panel_tensions(job: RingJob, plan: Ring, part: Part | None = None) -> Array | None:
-    """Greatest pull of a slam on each panel screw, (n,) N; None when the speaker's mass was not measured."""
+    """Return the greatest pull of a slam on each panel screw, (n,) N; None without the speaker's mass."""
     both = whole_body(job, plan, part)
     if both is None:
         return None
@@ -78,7 +78,7 @@ def panel_tensions(job: RingJob, plan: Ring, part: Part | None = None) -> Array 
 
 
 def whole_body(job: RingJob, plan: Ring, part: Part | None = None) -> Body | None:
-    """Speaker and ring together, None when the speaker's mass was not measured."""
+    """Return speaker and ring as one body, None when the speaker's mass was not measured."""
     speaker, ring = speaker_body(job, plan), ring_body(job, plan, part)
     if speaker is None:
         return None
@@ -88,7 +88,7 @@ def whole_body(job: RingJob, plan: Ring, part: Part | None = None) -> Body | Non
 
 
 def speaker_body(job: RingJob, plan: Ring) -> Body | None:
-    """The speaker's mass at its centre, None when it was not measured."""
+    """Return the speaker's mass at its centre, None when it was not measured."""
     if job.speaker.mass is None:
         return None
     x, y, z = (float(v) for v in plan.seat.frame.out((0.0, 0.0, plan.seat.lift - CENTRE * job.speaker.depth)))
@@ -96,7 +96,7 @@ def speaker_body(job: RingJob, plan: Ring) -> Body | None:
 
 
 def ring_body(job: RingJob, plan: Ring, part: Part | None = None) -> Body:
-    """The ring's mass, taken as solid, at its centre: of the part, or estimated on the plan as base and tower."""
+    """Return the ring as a solid body: of the part, or estimated on the plan as base and tower."""
     density = job.material.density * 1e-9
     if part is not None:
         x, y, z = (float(value) for value in part.centroid)
@@ -115,7 +115,7 @@ def ring_body(job: RingJob, plan: Ring, part: Part | None = None) -> Body:
 
 
 def lever_of(points: Array, outline: Outline) -> float:
-    """From the line of screws to the nearer edge of the base beside it, for screws that lie on one line."""
+    """Return the distance from screws on one line to the nearer edge of the base beside it, mm."""
     centre = points.mean(axis=0)
     aside = np.linalg.svd(points - centre)[2][1]
     angle = float(np.degrees(np.arctan2(aside[1], aside[0])))
@@ -124,7 +124,7 @@ def lever_of(points: Array, outline: Outline) -> float:
 
 
 def across_layers(job: RingJob) -> float:
-    """Strength across layers as a share of that along them; a sheet has none."""
+    """Return the strength across layers as a share of that along them; 1 for a sheet, which has none."""
     return job.material.across_layers if job.make == "print" else 1.0
 
 
@@ -149,7 +149,7 @@ def _panel_screws(job: RingJob, plan: Ring, part: Part | None) -> tuple[Finding,
 
 
 def _hole_wall(job: RingJob, plan: Ring, part: Part | None) -> Finding:
-    """The panel screw that a slam along the face presses hardest against its hole: a wall that gives lets it rattle."""
+    """Return the pressure of the panel screw that a slam presses hardest against its hole; a loose one rattles."""
     planned, finished = whole_body(job, plan), whole_body(job, plan, part)
     assert planned is not None
     assert finished is not None
@@ -171,7 +171,7 @@ def _hole_wall(job: RingJob, plan: Ring, part: Part | None) -> Finding:
 
 
 def _panel_links(job: RingJob, place: Place) -> list[Link]:
-    """What may give at a panel screw: the base under its washer, the rivet nut, the sheet round it."""
+    """Return what may fail at a panel screw: the base under its washer, the rivet nut, the sheet round it."""
     item, sheet = job.fix_to_panel.hardware, job.panel.face.thickness
     across = place.bears if place.sink_depth == 0 else place.hole
     through = shear_off(across, place.roof, job.material.strength_mpa) * across_layers(job) * REPEATED
@@ -203,7 +203,7 @@ def _speaker_screws(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
 
 
 def _speaker_link(job: RingJob, held: Held, screw: SpeakerScrew) -> Link:
-    """What gives first at a speaker screw: the plastic round an insert, in a formed thread, or over a nut."""
+    """Return what fails first at a speaker screw: the plastic round an insert, in a thread, or over a nut."""
     assert job.fix_speaker is not None
     item, strength = job.fix_speaker.hardware, job.material.strength_mpa * REPEATED
     weak = strength * across_layers(job)
@@ -233,7 +233,7 @@ def grip_link(grip: Grip, weak: float, material: Material) -> Link:
 
 
 def drawn_link(what: str, sizes: tuple[float, float], over: float, strengths: tuple[float, float]) -> Link:
-    """A nut, or an insert set from behind, drawn against the material over it: what gives first.
+    """Return what fails first where a nut, or an insert set from behind, is drawn against the material over it.
 
     Args:
         what: it is.
@@ -249,7 +249,7 @@ def drawn_link(what: str, sizes: tuple[float, float], over: float, strengths: tu
 
 
 def _over_nut(job: RingJob, screw: SpeakerScrew) -> float:
-    """How much plastic a through bolt clamps."""
+    """Return how much plastic a through bolt clamps, mm."""
     return job.sheet if job.make == "cut" and job.sheet else screw.depth
 
 
@@ -263,7 +263,7 @@ def load_finding(
     source: str = SLAM,
     missed: Verdict = Verdict.FAIL,
 ) -> Finding:
-    """A pull (how, on what, planned, measured) against what gives first; the finished part's own decides."""
+    """Return a pull (how, on what, planned, measured) against what fails first; the finished part's decides."""
     how, screw, planned, measured = pulled
     return at_most(
         code,

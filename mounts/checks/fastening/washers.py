@@ -1,4 +1,4 @@
-"""Whether a panel screw's washer, or its bare head, bears on the base and has room."""
+"""Bearing of a panel screw's washer, or of its bare head, on the base, and the room for it."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from mounts.load.models.job_kinds import RingJob
 
 
 def washer_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
-    """The washer covers the hole, the head bears on it, and it has room in its tool path; all fixings are alike.
+    """Return whether the washer covers the hole, bears the head and has room; all fixings are alike.
 
     A countersunk head bears in its cone and needs none of this.
     """
@@ -46,7 +46,7 @@ def _bears(code: str, what: str, width: float, advice: str, place: Place) -> Fin
 
 
 def _washer_room(place: Place, what: str, room: float) -> Finding:
-    """Room beside the washer when the screw stands at its hole's edge and the washer at its own."""
+    """Return the room beside the washer when screw and washer stand at the edges of their holes."""
     return at_least(
         "screw.washer-room",
         room,
@@ -61,5 +61,5 @@ def _washer_room(place: Place, what: str, room: float) -> Finding:
 
 
 def _up(width: float) -> float:
-    """A width rounded up to a tenth."""
+    """Return a width rounded up to 0.1 mm."""
     return ceil(width * 10 - 1e-6) / 10

@@ -1,4 +1,4 @@
-"""How often a part's surface winds round places: once round material, not at all round what is free."""
+"""Winding number of a part's surface round places: 1 in material, 0 in free space."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ ASKEW = ((0.31, 0.17, -0.23), (-0.19, 0.29, 0.37))  # two ways beside the normal
 
 
 def buried(skin: Skin) -> tuple[float, Vector | None]:
-    """Share (0 to 1) of a closed part's surface that lies inside other material of it, and one such place."""
+    """Return the share (0 to 1) of a closed part's surface inside other material of it, and one such place."""
     fit = np.flatnonzero(skin.height > 10 * NEEDLE)
     if not len(fit):
         return 0.0, None
@@ -33,7 +33,7 @@ def buried(skin: Skin) -> tuple[float, Vector | None]:
 
 
 def windings(skin: Skin, places: Array, ways: Array) -> Whole:
-    """How often a skin winds round places (n, 3), counted along ways (n, 3): 1 inside a solid, 0 outside."""
+    """Return the winding numbers of a skin round places (n, 3), counted along ways (n, 3)."""
     count = np.zeros(len(places), dtype=np.int64)
     at, going = places.copy(), np.arange(len(places))
     for _ in range(MOST):

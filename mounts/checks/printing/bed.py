@@ -1,4 +1,4 @@
-"""Whether a part lies on the printer's bed, turned as suits it best."""
+"""Fit of a part on the printer's bed, at its best turn."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from mounts.load.models.workshop import Printer
 
 
 def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
-    """How much room a part leaves on the bed: unturned where it fits so, else at the turn that leaves most.
+    """Return the room that a part leaves on the bed: unturned where it fits so, else at the turn that leaves most.
 
     Args:
         points: (n, 2) float, the part's outline in its print pose, mm.

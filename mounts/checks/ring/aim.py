@@ -1,4 +1,4 @@
-"""What is said of a pose that was chosen: what holds it there, and what a little more of that would buy."""
+"""Findings on a pose that was chosen: its active constraints, and what relaxing each would bring."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ READINGS = {
 
 
 def aim_findings(job: RingJob, choice: Choice | None) -> Iterator[Finding]:
-    """The choice as findings; none where the job gives the pose."""
+    """Yield the choice as findings; none where the job gives the pose."""
     if choice is None:
         return
     for active in choice.active:
@@ -32,7 +32,7 @@ def aim_findings(job: RingJob, choice: Choice | None) -> Iterator[Finding]:
 
 
 def _limit(job: RingJob, choice: Choice, active: Active) -> Finding:
-    """One limit that holds the place; where nothing fits, one that is missed."""
+    """Return the finding on one limit that holds the place; where nothing fits, on one that is missed."""
     need = active.limit + active.spare
     missed = choice.misses > 0 and active.gap < need
     return state(
@@ -49,13 +49,13 @@ def _limit(job: RingJob, choice: Choice, active: Active) -> Finding:
 
 
 def in_words(active: Active) -> str:
-    """A limit in words."""
+    """Return a limit in words."""
     one, other = active.between
     return f"{one} over {other}" if active.code == "height" else f"{one} to {other}"
 
 
 def _buys(choice: Choice, active: Active) -> str:
-    """What one more of it would buy."""
+    """Return what 1 mm or 1 degree more of it would bring, in words."""
     if active.gives < SHOWN:
         return ""
     more = {"mm": "1 mm more", "deg": "1 degree more"}[active.unit]

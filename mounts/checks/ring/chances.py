@@ -1,4 +1,4 @@
-"""How likely a ring goes on its panel's fixings, and stays clear of what was read round it."""
+"""Chances that a ring goes on its panel's fixings, and stays clear of what was read round it."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ SOURCE = (
 
 
 def chance_findings(job: RingJob, plan: Ring, around: Sequence[Gap], read: Sequence[Read]) -> Iterator[Finding]:
-    """The chance that it goes on, that each thing that was read stays clear, and of all of it together.
+    """Yield the chance that it goes on, that each thing that was read stays clear, and of all together.
 
     Args:
         job: what was measured and wanted.
@@ -46,7 +46,7 @@ def chance_findings(job: RingJob, plan: Ring, around: Sequence[Gap], read: Seque
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
-    """Holes as planned, the chance that all screws go in, and what the finished mesh shows of it, if it was read."""
+    """Diameter of the holes as planned, the chance that all screws go in, and that of the finished mesh, if read."""
 
     hole: float
     planned: float
@@ -54,7 +54,7 @@ class _Fit:
 
     @property
     def chance(self) -> float:
-        """The lower of the two."""
+        """The lower of the two chances."""
         return self.planned if self.shown is None else min(self.planned, self.shown)
 
 
@@ -85,7 +85,7 @@ def _goes_on(job: RingJob, fit: _Fit) -> Finding:
 
 
 def _as_read(job: RingJob, plan: Ring, read: Sequence[Read]) -> float | None:
-    """The chance with holes as wide and where the finished mesh has them; None where one of them is not found there."""
+    """Return the chance with the holes of the finished mesh; None where one of them is not found there."""
     growth, points = growth_of(job), job.panel.fixings.points
     wanted = [
         Wanted(Ident(Role.HOLE, one.name), PANEL, points[one.name], one.hole + growth) for one in places(job, plan)
@@ -99,7 +99,7 @@ def _as_read(job: RingJob, plan: Ring, read: Sequence[Read]) -> float | None:
 
 
 def _what_helps(job: RingJob, fit: _Fit) -> Help:
-    """A wider hole where something holds it back, and the readings to repeat."""
+    """Return the remedy: a wider hole where something limits it, and the readings to repeat."""
     if fit.planned > fit.chance + HELPS:
         return Help(f"its holes are not as planned: open them to {fit.hole:.1f}, or make it again", fit.planned)
     read, then = _reading(job, fit.hole)
@@ -110,7 +110,7 @@ def _what_helps(job: RingJob, fit: _Fit) -> Help:
 
 
 def _wider(job: RingJob, hole: float) -> str:
-    """What keeps a hole from being as wide as the chance asks for, and what would let it; nothing where it is."""
+    """Return what keeps a hole from being as wide as the chance needs, and what would allow it; "" where nothing."""
     wanted, most, fixing = hole_wanted(job), hole_borne(job), job.fix_to_panel
     if wanted <= hole + 1e-6:
         return ""
@@ -127,7 +127,7 @@ def _wider(job: RingJob, hole: float) -> str:
 
 
 def _reading(job: RingJob, hole: float) -> tuple[str, float]:
-    """The fixing whose readings would help most were they exact, or all; with the chance that then would be."""
+    """Return the fixing whose readings would help most if exact, or all, in words; with the chance that follows."""
     errors, names = fixing_errors(job), list(job.panel.fixings.points)
     found = {name: goes_on(job, hole, known(errors, k)) for k, name in enumerate(names)}
     best = most_of(found, key=lambda name: found[name])
@@ -150,7 +150,7 @@ def _variances(job: RingJob) -> list[float]:
 
 
 def _rests(job: RingJob, gap: Gap) -> Mapping[Ident, float]:
-    """By how much one standard deviation of each reading moves a gap, mm."""
+    """Return by how much one standard deviation of each reading moves a gap, mm."""
     sd, (x, y, _) = gap.sd or 0.0, gap.at
     if gap.between[1].role is Role.THING or gap.reading == "opening":
         read = OPENING if gap.reading == "opening" else gap.between[1]

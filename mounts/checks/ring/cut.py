@@ -1,4 +1,4 @@
-"""What is said of a ring cut from sheet, in the order in which reprints happen."""
+"""All findings on a ring cut from sheet, those that most often cause a reprint first."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ from mounts.load.models.job_kinds import RingJob
 
 
 def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
-    """What the flat ring's plan says about the world."""
+    """Return all findings on a ring cut from sheet."""
     gaps = tuple(speaker_gaps(job, plan.seat))
     found = [gap.finding(_advice(gap)) for gap in gaps]
     found += chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), read_in_mesh(Surface(part), [PANEL]))

@@ -1,4 +1,4 @@
-"""Whether the edges that a hand meets are broken, by the plan."""
+"""Broken edges of a ring that a hand meets, by the plan."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ BY_HAND = 0.5  # mm, what a deburring tool takes
 
 
 def edge_finding(plan: RingPlan | FlatPlan) -> Finding:
-    """The least broken of the edges that a hand meets; one that is not broken at all is an instruction."""
+    """Return the least broken of the edges that a hand meets; an unbroken one is an instruction."""
     width, edge = min((width, edge) for edge, width in touched_edges(plan))
     what, source = f"broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
     return at_least(
@@ -22,7 +22,7 @@ def edge_finding(plan: RingPlan | FlatPlan) -> Finding:
 
 
 def touched_edges(plan: RingPlan | FlatPlan) -> Iterator[tuple[str, float]]:
-    """What each edge that a hand meets is called, and how wide it is broken, mm."""
+    """Yield the name of each edge that a hand meets, and how wide it is broken, mm."""
     if isinstance(plan, FlatPlan):
         yield "all edges of the sheet", 0.0
         return

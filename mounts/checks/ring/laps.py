@@ -1,4 +1,4 @@
-"""Whether the laps of a ring in two hold: their screws in the thread, and a slam that bends the ring across them.
+"""Strength of the laps of a ring in two: their screws in the thread, and a slam that bends the ring across them.
 
         M (___________) M
            |  F|     |        the screws pull, the far end of the tongue presses:
@@ -35,18 +35,18 @@ TOOL = 80.0  # mm of a driver over the head
 
 @dataclass(frozen=True, slots=True)
 class Slam:
-    """What a slam pulls with, N: by the plan's mass, and by that of the finished part, where there is one."""
+    """Pull of a slam, N: by the plan's mass, and by that of the finished part, where there is one."""
 
     planned: float
     finished: float | None
 
     @property
     def decides(self) -> float:
-        """The finished part's, else the plan's."""
+        """Pull by the finished part, else by the plan, N."""
         return self.planned if self.finished is None else self.finished
 
     def times(self, rate: float) -> tuple[float | None, float]:
-        """What a newton does, done by both: measured and in closed form."""
+        """Return the effect of both pulls for a rate per newton: measured and in closed form."""
         return (None if self.finished is None else self.finished * rate, self.planned * rate)
 
 
@@ -54,7 +54,7 @@ TOOLS = called(Role.TOOL, "lap tools")
 
 
 def lap_findings(job: RingJob, plan: RingPlan, whole: Part | None = None) -> Iterator[Finding]:
-    """Screws and loads of both laps of a ring in two; `whole` is the assembled ring, whose mass is measured."""
+    """Yield screws and loads of both laps; `whole` is the assembled ring, whose mass is measured."""
     split = plan.split
     assert split is not None
     yield _engaged(job, split)
@@ -74,7 +74,7 @@ def _used(found: Finding) -> float:
 
 
 def _engaged(job: RingJob, split: Split) -> Finding:
-    """The lap screws' length and the thread that holds them."""
+    """Return the lap screws' length and the thread that holds them."""
     assert job.fix_halves is not None
     assert job.fix_halves.screw is not None
     least = least_of(split.screws, key=lambda screw: screw.engaged)
@@ -87,7 +87,7 @@ def _engaged(job: RingJob, split: Split) -> Finding:
 
 
 def _reached(job: RingJob, split: Split, whole: Part) -> Finding:
-    """A straight tool from the front to every lap screw, before the speaker goes in: what it takes of the mount."""
+    """Return the overlap of straight tools to the lap screws with the mount, before the speaker goes in."""
     assert job.fix_halves is not None
     assert job.fix_halves.screw is not None
     across = job.fix_halves.screw.head_diameter
@@ -100,7 +100,7 @@ def _reached(job: RingJob, split: Split, whole: Part) -> Finding:
 
 
 def _pulled(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
-    """The pull on a lap's worst screw, against what gives first."""
+    """Return the pull on a lap's worst screw, against what fails first."""
     moment, shear = lap_bending(job, plan, lap.angle, split.long)
     per_newton = moment * _lever(split, lap) + shear / len(lap.screws)
     measured, planned = slam.times(per_newton)
@@ -121,7 +121,7 @@ def _pulled(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) ->
 
 
 def _lever(split: Split, lap: Lap) -> float:
-    """d / Σ d² of the furthest screw of a lap from the end of its tongue, 1/mm."""
+    """Return d / Σ d² of the furthest screw of a lap from the end of its tongue, 1/mm."""
     apart = 0.0
     if len(lap.screws) == 2:
         (ax, ay), (bx, by) = (screw.at for screw in lap.screws)
@@ -132,7 +132,7 @@ def _lever(split: Split, lap: Lap) -> float:
 
 
 def _gives(job: RingJob, split: Split, screw: LapScrew) -> tuple[str, float, str]:
-    """What gives first at a lap screw: its thread in a's tongue, or the plastic under its head in b's."""
+    """Return what fails first at a lap screw: its thread in a's tongue, or the plastic under its head in b's."""
     assert job.fix_halves is not None
     item, strong = job.fix_halves.hardware, job.material.strength_mpa * REPEATED
     weak = strong * across_layers(job)
@@ -148,7 +148,7 @@ def _gives(job: RingJob, split: Split, screw: LapScrew) -> tuple[str, float, str
 
 
 def _bent(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
-    """Bending at the root of a lap's weaker tongue, which carries all of the ring's moment there."""
+    """Return the bending at the root of a lap's weaker tongue, which carries all of the ring's moment there."""
     moment, _ = lap_bending(job, plan, lap.angle, split.long)
     modulus, tongue = _weaker(plan, split, lap)
     measured, planned = slam.times(moment / modulus)
@@ -161,8 +161,10 @@ def _bent(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> F
 
 
 def _weaker(plan: RingPlan, split: Split, lap: Lap) -> tuple[float, str]:
-    """Section modulus of the weaker tongue of a lap, mm³, and which it is: the seat's breadth over b's, base and wall
-    over a's less the gasket groove."""
+    """Return the section modulus of the weaker tongue of a lap, mm³, and which it is.
+
+    Half b's has the seat's breadth, half a's base and wall less the gasket groove.
+    """
     wide, wall, thick = breadth(plan, lap.angle), plan.tower.wall, plan.base.thickness
     top = min(screw.seat for screw in lap.screws) + SUNK
     upper = section_modulus((Bar(min(wide, wall), split.level, top),))

@@ -1,4 +1,4 @@
-"""What is said of a printed ring, in the order in which reprints happen."""
+"""All findings on a printed ring, those that most often cause a reprint first."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ from mounts.load.models.job_kinds import RingJob
 
 
 def ring_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """All findings of a printed ring.
+    """Return all findings on a printed ring.
 
     Args:
         job: what was measured and wanted.
@@ -53,7 +53,10 @@ def ring_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ..
 
 
 def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """What is said of a ring on its panel, whether it is printed in one or in two; arguments as above."""
+    """Return the findings on a ring on its panel, printed in one or in two.
+
+    The arguments are those of `ring_findings`.
+    """
     skin, job = Skin.of(part), as_planned(job, plan)
     return (
         *aim_findings(job, plan.choice),
@@ -75,14 +78,14 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
 
 
 def _in_two(job: RingJob, plan: RingPlan, found: Finding) -> Finding:
-    """The bed's finding with what two halves would do about it."""
+    """Return the bed's finding with what two halves would do about it."""
     if found.code != "bed" or found.verdict is Verdict.PASS:
         return found
     return replace(found, advice="; ".join(filter(None, (found.advice, in_two_advice(job, plan)))))
 
 
 def _fit(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """The virtual assembly: everything that must not touch, the way in, the tools."""
+    """Return the findings of the virtual assembly: clearances, the way in, the tools."""
     assembly = assembled(part, surroundings(job, plan))
     gaps = measured(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan)))
     found = [gap.finding(text) for gap, text in zip(gaps, advised(job, plan, gaps), strict=True)]
@@ -92,7 +95,7 @@ def _fit(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
 
 
 def _fastening(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """Screws, washers, torque, and what a slammed door does to them."""
+    """Return the findings on screws, washers, torque, and a slammed door's load on them."""
     return (
         *screw_findings(job, plan),
         *washer_findings(job, plan),

@@ -1,4 +1,4 @@
-"""Room that the speaker which was there before has proven, where nothing nearer to the truth was measured."""
+"""Room that the former speaker has proven, where nothing better was measured."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ SOURCE = "the speaker that was there had this room; common practice, no source"
 
 
 def proven_findings(job: RingJob, seat: Seat) -> Iterator[Finding]:
-    """The new speaker's depth and front against the old one's, each where glass or trim was not measured."""
+    """Yield the new speaker's depth and front against the old one's, where glass or trim was not measured."""
     original, behind, front = job.panel.original, job.panel.behind, job.panel.in_front
     if original is None:
         return

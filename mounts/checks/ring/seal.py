@@ -1,4 +1,4 @@
-"""Gaskets: how far each is squeezed, and how evenly the foam lies against the trim."""
+"""Gaskets of a ring: how far each is squeezed, and how evenly the foam lies against the trim."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ MOST, LEAST = 50.0, 15.0  # per cent
 
 
 def squeezes(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
-    """Squeeze of the base's and the speaker's gasket, set by groove and hard stops."""
+    """Yield the squeeze of the base's and the speaker's gasket, set by groove and hard stops."""
     base, speaker = job.gaskets.base, job.gaskets.speaker
     if base is not None and plan.base.seal is not None:
         yield _squeeze("base gasket", 100 * (1 - plan.base.seal.depth / base.thickness))
@@ -25,7 +25,7 @@ def squeezes(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
 
 
 def foam_against_trim(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
-    """The foam between collar and trim where the trim lies nearest and furthest from its own plane."""
+    """Yield the foam between collar and trim where the trim lies nearest and furthest from its plane."""
     foam, front = job.gaskets.trim, job.panel.in_front
     if plan.collar is None or foam is None or front is None or front.trim is None:
         return

@@ -1,4 +1,4 @@
-"""How far a material's shrink moves the holes of a ring, when nobody has measured or corrected it."""
+"""Displacement of a ring's holes by the material's shrinkage, while nobody has measured or corrected it."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ SHARE = 0.5  # of the play in a hole that shrink may take; the rest is for measu
 
 
 def shrink_finding(job: RingJob, plan: RingPlan) -> Finding:
-    """What shrink takes from the play of the two fixings furthest apart; a warning while nobody knows it."""
+    """Return what shrinkage takes from the play of the two fixings furthest apart; a warning while unknown."""
     around = places(job, plan)
     play = around[0].hole - thread_diameter(job.fix_to_panel.screw.thread)
     span, pair = max(

@@ -18,7 +18,7 @@ from mounts.load.models.job_kinds import RingJob
 
 
 def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
-    """Room for the rear wave, and the share of the cone that the trim's opening shows."""
+    """Yield the room for the rear wave, and the share of the cone that the trim's opening shows."""
     piston, limits = job.speaker.piston_diameter, job.limits
     if piston is None:
         return
@@ -42,7 +42,7 @@ def _share(code: str, what: str, share: float, limit: float, advice: str) -> Fin
 
 
 def _share_seen(job: RingJob, plan: RingPlan, piston: float) -> float | None:
-    """Per cent of the cone's disc that the speaker's axis carries through the trim's opening; good to 0.3."""
+    """Return the share of the cone that the axis carries through the trim's opening, per cent, good to 0.3."""
     front, plane = job.panel.in_front, trim_plane(job.panel)
     if front is None or front.trim is None or front.trim.opening is None or plane is None:
         return None

@@ -1,4 +1,4 @@
-"""What must pass, and what must find room behind a spacer: cable, plug and device."""
+"""Room for cable, plug and device through and behind a spacer."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ PLUG = 0.25  # mm a side round a plug's overmould: half of what print guides giv
 
 
 def room_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """Room behind, the plug in front, and the cable's way through."""
+    """Yield the room behind, the plug in front, and the cable's way through."""
     yield from _behind(job, plan)
     yield from _plug(job, plan)
     yield from _cable(job, plan)
@@ -35,7 +35,7 @@ def _behind(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 
 
 def _plug(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """A device that lies back in the bore must let its plug in."""
+    """Yield the room for the plug of a device that lies back in the bore."""
     if job.device.plug is None or job.recess <= 0:
         return
     room, at = room_round(job.device.plug.outline().moved(*job.at), plan.bore.outline)
@@ -45,7 +45,7 @@ def _plug(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 
 
 def _cable(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """The cable through the passage behind a stop."""
+    """Yield the room for the cable through the passage behind a stop."""
     if job.device.cable is None or plan.stop is None:
         return
     room, at = room_round(circle(job.device.cable, _middle(plan)), plan.stop.passage)

@@ -1,4 +1,4 @@
-"""The base: outline round fixings, opening land and tower foot; what is cut into its back; and its fixings."""
+"""Base of the ring: its outline round fixings, opening land and tower foot; its fixings; the cuts in its back."""
 
 from __future__ import annotations
 
@@ -22,13 +22,16 @@ STEP_ROOM = 3.0  # mm, raised underside wider than what bears there
 
 
 def fastening_of(job: RingJob) -> Fastening:
-    """Hole, washer and tool path of the job's panel fixings."""
+    """Return hole, washer and tool path of the job's panel fixings."""
     growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
     return fastening(job.fix_to_panel, job.limits, hole_for(job), growth)
 
 
 def recess_for(job: RingJob, screw: Fastening) -> Recess | None:
-    """Room on the back for the hardware's flange: wider by three standard deviations of a hole's place each side."""
+    """Return the room on the back for the hardware's flange; None where nothing stands proud of the face.
+
+    The room is wider than the flange by three standard deviations of a hole's place on each side.
+    """
     if screw.proud is None:
         return None
     across, height = screw.proud
@@ -37,7 +40,7 @@ def recess_for(job: RingJob, screw: Fastening) -> Recess | None:
 
 
 def base_for(job: RingJob, screw: Fastening) -> Base:
-    """The base before its outline is known: thickness, groove, bead and steps."""
+    """Return the base before its outline is known: thickness, groove, bead and steps."""
     limits, panel = job.limits, job.panel
     opening = panel.opening.outline()
     recess = recess_for(job, screw)
@@ -61,14 +64,14 @@ def base_for(job: RingJob, screw: Fastening) -> Base:
 
 
 def outline_round(job: RingJob, screw: Fastening, base: Base, foot: Outline) -> Outline:
-    """Convex hull of the discs about the fixings, the opening's land and the tower's foot, as arcs and tangents."""
+    """Return the convex hull of the discs about the fixings, the opening's land and the tower's foot."""
     discs = [circle(screw.disc, at) for at in job.panel.fixings.points.values()]
     sealed = base.seal.outside if base.seal else base.bead.outside if base.bead else base.opening
     return hull([grown(foot, LEDGE), grown(sealed, OUTER_LAND), *discs])
 
 
 def fixings_for(job: RingJob, screw: Fastening, base: Base, tower: Outline) -> tuple[Fixing, ...]:
-    """The fixings, their tool paths opened outward where the tower would leave a thin wall outside them.
+    """Return the fixings; a tool path opens outward where the tower would leave a thin wall outside it.
 
     Args:
         job: for the panel's pattern and the limits.
@@ -98,7 +101,7 @@ def fixings_for(job: RingJob, screw: Fastening, base: Base, tower: Outline) -> t
 
 
 def _relief(at: Point, path: float, tower: Outline, wall: float) -> Outline:
-    """A round path where it stands clear of the tower or well inside it, else a slot open to the outside."""
+    """Return a round path where it is clear of the tower or well inside it, else a slot open to the outside."""
     inside = tower.depth(at)
     if inside <= -path / 2 or inside >= path / 2 + wall:
         return circle(path, at)
@@ -109,9 +112,10 @@ def _relief(at: Point, path: float, tower: Outline, wall: float) -> Outline:
 
 
 def _bead(job: RingJob, opening: Outline) -> Groove | None:
-    """Room on the back for a bead that is raised round the opening; its diameters are the opening's wider way.
+    """Return the room on the back for a raised bead round the opening; None without a bead.
 
-    Where too little would stay between it and the opening to print, the room is open to the bore.
+    The bead's diameters are taken along the opening's greater width. Where too little material would stay between room
+    and opening to print, the room is open to the bore.
     """
     bead = job.panel.face.bead
     if bead is None:
@@ -132,7 +136,7 @@ def _seal(job: RingJob, inner: Outline) -> Groove | None:
 
 
 def _steps(job: RingJob, screw: Fastening, recess: Recess | None) -> tuple[Step, ...]:
-    """Raised underside at fixings where the face is higher: round what bears there, and open to the outside.
+    """Return the raised underside at fixings where the face is higher, round what bears there, open to the outside.
 
     Where too little would stay between it and the opening, it is open to the bore as well.
     """

@@ -1,4 +1,4 @@
-"""The collar: a wall from the seat up to the trim that carries the front wave to the grille."""
+"""Collar of the ring: a wall from the seat up to the trim that carries the front wave to the grille."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ UNSHADED = 1.0  # mm: the collar stays this far outside the trim's opening, so t
 
 
 def collar_for(job: RingJob, seat: Seat) -> Collar | None:
-    """The collar that a job asks for, None when it asks for none.
+    """Return the collar that a job asks for; None when it asks for none.
 
     Raises:
         InputError: when the trim or its opening was not measured, or lies too low to leave a wall before the flange.
@@ -44,18 +44,18 @@ def collar_for(job: RingJob, seat: Seat) -> Collar | None:
 
 
 def rim_plane(job: RingJob) -> Plane | None:
-    """The plane of the collar's rim: the trim's, moved away from it for the foam; None when it was not measured."""
+    """Return the plane of the collar's rim: the trim's, moved away for the foam; None where no trim was measured."""
     trim = trim_plane(job.panel)
     return trim and trim.moved(-_foam_gap(job) / trim.normal[2])
 
 
 def widest(seat: Seat) -> float:
-    """Diameter that holds the seat's outline about its axis."""
+    """Return the diameter of the circle about the seat's axis that holds its outline, mm."""
     return 2 * max(seat.outline.support(angle) for angle in range(0, 360, 5))
 
 
 def _foam_gap(job: RingJob) -> float:
-    """From rim to trim: the foam squeezed half way between its limits, or the room for fixed parts without foam."""
+    """Return the gap from rim to trim, mm: the foam half way between its limits, or the room without foam."""
     foam = job.gaskets.trim
     if foam is None:
         return job.limits.front
@@ -63,7 +63,7 @@ def _foam_gap(job: RingJob) -> float:
 
 
 def _through(let_in: Outline, seat: Frame, rim: Frame) -> Outline:
-    """The flange's room carried along the speaker's axis to the rim's plane, so that the speaker goes in straight."""
+    """Return the flange's room, swept along the speaker's axis to the rim's plane, so that it goes in straight."""
     axis, normal, origin = np.asarray(seat.z), np.asarray(rim.z), np.asarray(seat.origin)
     steep = float(axis @ normal)
     meets = origin + axis * float((np.asarray(rim.origin) - origin) @ normal) / steep

@@ -1,4 +1,4 @@
-"""What drawings and caliper say of a ring: sizes to take, words on the views, heights in the cut."""
+"""Sizes and words for a ring's drawings: sizes to take, words on the views, heights in the section."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ from mounts.shape.recipe import Envelope
 
 
 def ring_calipers(job: RingJob, plan: RingPlan) -> Iterator[Check]:
-    """Five sizes of a printed ring."""
+    """Yield the five sizes to take on a printed ring."""
     seat, growth = plan.seat, job.printer.growth(job.material.name)
     yield _span(job, plan)
     top = plan.tower.outside[-1]
@@ -52,7 +52,7 @@ def ring_calipers(job: RingJob, plan: RingPlan) -> Iterator[Check]:
 
 
 def flat_calipers(job: RingJob, plan: FlatPlan) -> Iterator[Check]:
-    """Five sizes of a ring cut from sheet."""
+    """Yield the five sizes to take on a ring cut from sheet."""
     yield _span(job, plan)
     for what, how, outline in (
         ("outside", "outer jaws where the ring is widest", plan.outline),
@@ -76,7 +76,7 @@ def flat_calipers(job: RingJob, plan: FlatPlan) -> Iterator[Check]:
 
 
 def _span(job: RingJob, plan: Ring) -> Check:
-    """The two fixings furthest apart, over the far edges of their holes."""
+    """Return the distance of the two fixings furthest apart, over the far edges of their holes."""
     around = places(job, plan)
     one, other = most_of(combinations(around, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
     play = one.hole - thread_diameter(job.fix_to_panel.screw.thread)
@@ -88,19 +88,19 @@ def _span(job: RingJob, plan: Ring) -> Check:
 
 
 def fixings(job: RingJob) -> Mapping[str, Point]:
-    """The panel's fixings by name."""
+    """Return the panel's fixings by name."""
     return job.panel.fixings.points
 
 
 def ring_front(job: RingJob, plan: RingPlan) -> Iterator[Told]:
-    """Words on the view of a printed ring from the cabin."""
+    """Yield the words on the view of a printed ring from the cabin."""
     yield from _fixing_holes(plan)
     yield from _speaker_holes(plan, job)
     yield _own_twelve(plan.seat)
 
 
 def flat_front(job: RingJob, plan: FlatPlan) -> Iterator[Told]:
-    """Words on the view of a ring cut from sheet from the cabin."""
+    """Yield the words on the view of a ring cut from sheet from the cabin."""
     for role, many in ((Role.HOLE, "panel screws"), (Role.SCREW, "speaker's screws")):
         held = [hole for hole in plan.holes if hole.ident.role is role]
         if held:
@@ -109,7 +109,7 @@ def flat_front(job: RingJob, plan: FlatPlan) -> Iterator[Told]:
 
 
 def ring_back(job: RingJob, plan: RingPlan) -> Iterator[Told]:
-    """Words on the view of a printed ring from behind: what is cut into its back."""
+    """Yield the words on the view of a printed ring from behind: what is cut into its back."""
     recess = next((f for f in plan.fixings if f.recess), None)
     if recess is not None and recess.recess is not None:
         room = recess.recess
@@ -126,7 +126,7 @@ def ring_back(job: RingJob, plan: RingPlan) -> Iterator[Told]:
 
 
 def _own_twelve(seat: Seat) -> Told:
-    """Where the speaker's own 12:00 comes to lie on the seat's edge."""
+    """Return where the speaker's own 12:00 comes to lie on the seat's edge, with its words."""
     hx, hy = heading(seat.turn)
     reach = seat.outline.support(90.0 - seat.turn) - seat.edge
     at = seat.frame.out((hx * reach, hy * reach, 0.0))
@@ -155,12 +155,12 @@ def _leftmost(outline: Outline) -> Point:
 
 
 def round_flat(job: RingJob, plan: FlatPlan) -> tuple[Envelope, ...]:
-    """What a section shows round a ring cut from sheet."""
+    """Return the envelopes that a section shows round a ring cut from sheet."""
     return round_sheet(job, plan.seat)
 
 
 def ring_heights(job: RingJob, plan: RingPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
-    """Heights over the face in a cut of a printed ring."""
+    """Yield the heights over the face in a section of a printed ring."""
     low, high = (frame.into(p) for p in lowest_and_highest(plan.tower.outside[-1]))
     yield Size((float(low[0]), 0.0), (float(low[0]), float(low[1])), "v", 1, numbered["low side"])
     yield Size((float(high[0]), 0.0), (float(high[0]), float(high[1])), "v", -1, numbered["high side"])
@@ -169,13 +169,13 @@ def ring_heights(job: RingJob, plan: RingPlan, frame: Frame, own: Box, numbered:
 
 
 def flat_heights(job: RingJob, plan: FlatPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
-    """Heights over the face in a cut of a ring cut from sheet."""
+    """Yield the heights over the face in a section of a ring cut from sheet."""
     yield Size((own[2], 0.0), (own[2], plan.sheet), "v", 1, numbered["sheet"])
     yield from _depth(job, plan.seat)
 
 
 def _depth(job: RingJob, seat: Seat) -> Iterator[Size]:
-    """How deep the speaker's rear lies behind the face on its axis."""
+    """Yield how deep the speaker's rear lies behind the face on its axis."""
     x = seat.lift - job.speaker.depth
     rear = seat.frame.out((0.0, 0.0, x))
     u = float(np.hypot(rear[0] - seat.frame.origin[0], rear[1] - seat.frame.origin[1]))

@@ -1,4 +1,4 @@
-"""The dummy drawn: every feature one or more primitives in its place. Nothing is decided here.
+"""Drawing of the dummy: every feature one or more primitives in its place. No dimension is decided here.
 
 Datum: the panel's face is z = 0, the cabin lies towards +z; the halves meet there.
 """
@@ -25,12 +25,12 @@ COUNTED = 0  # through holes: what closed walls and arms enclose is counted by o
 
 
 def dummy_of(job: RingJob, plan: RingPlan) -> dict[str, tuple[Scene, Pose]]:
-    """The halves of a ring's dummy by name; raises as `plan_dummy` does."""
+    """Plan and draw the halves of a ring's dummy by name; raise as `plan_dummy` does."""
     return draw_dummy(plan_dummy(job, plan))
 
 
 def draw_dummy(dummy: Dummy) -> dict[str, tuple[Scene, Pose]]:
-    """The halves by name, "front" and "rear", each with its print pose; no rear half where nothing is behind the face.
+    """Draw the halves "front" and "rear", each with its print pose; no rear where nothing is behind the face.
 
     The recipes do not state their genus.
     """
@@ -63,7 +63,7 @@ def _front(dummy: Dummy) -> Iterator[Feature]:
 
 
 def _post(post: Post) -> Revolved:
-    """A rod that widens to the head's diameter so that it prints, leaning as it does."""
+    """Return a rod that widens to the head's diameter at a slope that prints, though it leans."""
     wide = max(post.head, POST)
     brim = post.top - 0.6
     profile = ((-DEEP / 2, POST), (brim - FLARE * (wide - POST) / 2, POST), (brim, wide), (post.top, wide))

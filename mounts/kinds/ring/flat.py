@@ -1,4 +1,4 @@
-"""The ring cut from sheet: an outline, a bore, and holes right through. What cannot be cut is said, not drawn."""
+"""Plan and drawing of a ring cut from sheet: an outline, a bore, and through holes; it refuses what cannot be cut."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ AROUND, STEP = 1.5, 1.5  # mm free round engraved words, and from place to place
 
 
 def plan_flat(job: RingJob) -> FlatPlan:
-    """The flat ring that a job asks for.
+    """Plan the flat ring that a job asks for.
 
     Raises:
         InputError: when the job wants what a sheet cannot give, or two holes leave no material between them.
@@ -63,7 +63,7 @@ def plan_flat(job: RingJob) -> FlatPlan:
 
 
 def draw_flat(plan: FlatPlan) -> Scene:
-    """The flat ring's recipe: a plate with islands."""
+    """Draw the flat ring as a recipe: a plate with islands."""
     islands = (plan.bore, *(circle(hole.diameter, hole.at) for hole in plan.holes))
     plate = Prism(plan.outline, 0.0, plan.sheet, islands=islands)
     return Scene(Recipe(plan.name, (Feature(PLATE, (plate,)),), plan.genus))
@@ -103,7 +103,7 @@ def _refuse_broken_webs(job: RingJob, bore: Outline, holes: tuple[Hole, ...]) ->
 
 
 def between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[Ident, Ident, float]]:
-    """Every two cuts inside the outline with what is left between them, mm."""
+    """Yield every two cuts inside the outline with what is left between them, mm."""
     for index, hole in enumerate(holes):
         yield hole.ident, BORE, -float(depths(bore, [hole.at])[0]) - hole.diameter / 2
         for other in holes[index + 1 :]:
@@ -142,7 +142,7 @@ def _beside(hole: Hole) -> Point:
 
 
 def _engraved(words: tuple[str, ...], outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Iterator[Note]:
-    """Each of the words where it stands freest of edges and holes, as large as it can; left out where it cannot."""
+    """Yield each of the words where it has most room, as large as possible; it is left out where it has none."""
     taken = [(hole.at, (hole.diameter, hole.diameter)) for hole in holes]
     for text in words:
         for height in TEXTS:
@@ -155,7 +155,7 @@ def _engraved(words: tuple[str, ...], outline: Outline, bore: Outline, holes: tu
 
 
 def _freest(size: Point, outline: Outline, bore: Outline, taken: Sequence[tuple[Point, Point]]) -> Point | None:
-    """Middle of the place for a box where it stands at least AROUND from everything, the freest; None where none is."""
+    """Return the middle of the freest place for a box, at least AROUND from everything; None where there is none."""
     x0, y0, x1, y1 = outline.box
     grid = np.stack(np.meshgrid(np.arange(x0, x1, STEP), np.arange(y0, y1, STEP)), -1).reshape(-1, 2)
     half = np.array(size) / 2

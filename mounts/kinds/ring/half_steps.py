@@ -1,4 +1,4 @@
-"""What a ring in two asks for besides: all of it is told with half a, and half b's sheet points there."""
+"""Work steps of a ring in two. They all stand on half a's sheet, to which half b's refers."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ JOIN = "Screw the halves together"
 
 
 def make_half(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
-    """The print of one half, and its caliper."""
+    """Return the steps that print and measure one half."""
     half = made.job.half
     steps = tuple(printed(made, FLAT, TONGUES) if half == "b" else printed(made, FLAT))
     if half == "b":
@@ -37,7 +37,7 @@ def make_half(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
 
 
 def joined(made: Made[RingJob, RingPlan]) -> Iterator[Step]:
-    """Half b onto half a."""
+    """Yield the steps that join half b to half a."""
     job, split = made.job, made.plan.split
     fix = job.fix_halves
     assert split is not None
@@ -60,7 +60,7 @@ def joined(made: Made[RingJob, RingPlan]) -> Iterator[Step]:
 
 
 def _screws(split: Split, screw: Screw | None) -> str:
-    """The lap screws by length, and what turns them."""
+    """Return the lap screws by length, and the tool that turns them, in words."""
     if screw is None:
         return f"{len(split.screws)} screws"
     lengths = Counter(one.length for one in split.screws)
@@ -69,13 +69,13 @@ def _screws(split: Split, screw: Screw | None) -> str:
 
 
 def before_half_b(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
-    """Where all that comes first is told."""
+    """Return the step of half b's sheet that refers to what comes first on half a's."""
     last = _first_of_half_a(made) - 1
     return (Step(f"Steps 1 to {last} of half a's sheet come first: they are done once for both."),)
 
 
 def after_half_b(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
-    """Where the work goes on."""
+    """Return the step of half b's sheet that refers to where the work goes on."""
     goes_on = _first_of_half_a(made) + len(tuple(printed(made, FLAT)))
     return (
         Step(
@@ -86,5 +86,5 @@ def after_half_b(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
 
 
 def _first_of_half_a(made: Made[RingJob, RingPlan]) -> int:
-    """The number of the step of half a's sheet with which its print begins."""
+    """Return the number of the step of half a's sheet with which its print begins."""
     return len(tuple(before_ring(made))) + 1

@@ -1,4 +1,4 @@
-"""What aiming, choosing and matching ask of a ring: gaps at other tilts, the room it leaves, its holes."""
+"""What aiming, choosing and matching need of a ring: gaps at other tilts, the room that it leaves, its holes."""
 
 from __future__ import annotations
 
@@ -26,10 +26,9 @@ STEP = 0.1  # mm, of height
 
 
 def ring_margin(job: RingJob) -> Margin:
-    """The margin of a ring; raises InputError where it cannot be drawn.
+    """Return the margin of a ring; raise InputError where it cannot be drawn.
 
-    One that is too near something behind at the height that it is planned for is lifted, as far as what is in front
-    leaves more room than that.
+    A ring that is too near something behind at its planned height is lifted as far as what is in front allows.
     """
     found, lift = _of_ring(job)
     if lift < STEP:
@@ -42,7 +41,7 @@ def ring_margin(job: RingJob) -> Margin:
 
 
 def _of_ring(job: RingJob) -> tuple[Margin, float]:
-    """The margin, and by how much more height would help, mm."""
+    """Return the margin, and by how much more height would help, mm."""
     plan = plan_ring(job)
     gaps = tuple(speaker_gaps(job, plan.seat))
     room = [gap for gap in gaps if gap.code not in OWN]
@@ -53,7 +52,7 @@ def _of_ring(job: RingJob) -> tuple[Margin, float]:
 
 
 def _lift(room: Iterable[Gap]) -> float:
-    """How much more height frees what is behind, as far as what is in front allows; 0 where nothing is too near."""
+    """Return the lift that frees what is behind, as far as what is in front allows, mm; 0 where nothing is too near."""
     least = {True: inf, False: inf}
     for gap in room:
         if gap.code in (*BEHIND, *FRONT):
@@ -63,7 +62,7 @@ def _lift(room: Iterable[Gap]) -> float:
 
 
 def ring_holes(job: RingJob, names: Sequence[str]) -> Holes:
-    """The holes of a ring for some of its panel's fixings."""
+    """Return the holes of a ring for some of its panel's fixings."""
     hole, errors = hole_for(job), fixing_errors(job)
     own = list(job.panel.fixings.points)
     order = [own.index(name) for name in names]
@@ -74,7 +73,7 @@ def ring_holes(job: RingJob, names: Sequence[str]) -> Holes:
 
 
 def aimed_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
-    """The gaps of a printed ring that another tilt changes, and by how much it is too large for its printer."""
+    """Yield the gaps of a printed ring that depend on its tilt, and its excess over the printer's bed."""
     yield from (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan))
     room = room_on_bed(job, plan)
     if room < 0:
@@ -87,7 +86,7 @@ def _flat_gaps(job: RingJob, plan: FlatPlan) -> Iterator[Gap]:
 
 
 def _seals(job: RingJob) -> bool:
-    """Whether the base gasket keeps its land; raises InputError where the ring cannot be drawn."""
+    """Return whether the base gasket keeps its land; raise InputError where the ring cannot be drawn."""
     return all(wall.is_enough for wall in plan_ring(job).walls if wall.code == "seal.land")
 
 
@@ -96,7 +95,7 @@ def _lowest(job: RingJob) -> RingJob:
 
 
 def _settled(job: RingJob, plan: RingPlan) -> RingJob:
-    """The job with nothing left to be found but a height, at the place that was chosen for its seat."""
+    """Return the job with only its height left to be found, at the place that was chosen for its seat."""
     ox, oy, _ = plan.seat.frame.origin
     return job if job.sought is None else replace(job, sought=None, seat_offset=(ox, oy))
 

@@ -1,4 +1,4 @@
-"""The ring's entry in the table of kinds: printed, and cut from sheet."""
+"""Entries of the ring in the table of kinds: printed, and cut from sheet."""
 
 from __future__ import annotations
 

@@ -20,7 +20,7 @@ AWAY = 2.0  # mm of tower left round a wire's passage
 
 
 def terminal_reliefs(job: RingJob, seat: Seat, tower: Tower) -> tuple[Relief, ...]:
-    """Room for each terminal that would come nearer to the bore's wall than its clearance."""
+    """Return the room for each terminal that would come nearer to the bore's wall than its clearance."""
     clear, bore = job.limits.terminals, Sheet(tower.inside)
     found = []
     for terminal in job.speaker.terminals:
@@ -35,7 +35,7 @@ def terminal_reliefs(job: RingJob, seat: Seat, tower: Tower) -> tuple[Relief, ..
 
 
 def wire_passage(job: RingJob, seat: Seat, tower: Tower, base: Base) -> Passage | None:
-    """The wire's passage through the tower's wall just above the base, None when the job wants none.
+    """Return the wire's passage through the tower's wall just above the base; None when the job wants none.
 
     Raises:
         InputError: where the tower is too low or a fixing stands in the way.

@@ -1,4 +1,4 @@
-"""The base at 1:1, to be laid on the door."""
+"""Template of the base at 1:1, to be laid on the door."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ LINING = 3.0  # mm: the lining is cut back this far outside the base
 
 
 def paper_for(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawing:
-    """Template of the base: outline, opening, holes, centre and the clock's 12, seen from the cabin."""
+    """Draw the template of the base: outline, opening, holes, centre and the clock's 12, seen from the cabin."""
     strokes = [Stroke(base.outline, Layer.CUT, "base"), Stroke(base.opening, Layer.CUT, "opening")]
     strokes += [Stroke(circle(f.hole, f.at), Layer.CUT, f"hole {f.name}") for f in fixings]
     captions = [f"{job.panel.name}, {job.side} side, seen from the cabin; lay it on the face: every hole must show"]

@@ -1,4 +1,4 @@
-"""What the papers say of a ring: what it is, what is bought for it, the tools, the return sheet."""
+"""Texts for a ring's papers: title, what is bought for it, tools, return sheet."""
 
 from __future__ import annotations
 
@@ -21,13 +21,13 @@ from mounts.papers.words import across, apart, listed, mm
 
 
 def title(job: RingJob, plan: Ring) -> str:
-    """What it is, for which speaker, in which panel."""
+    """Return the title: which speaker in which panel."""
     what = "Ring cut from sheet" if job.make == "cut" else job.kind.capitalize()
     return f"{what} for {job.speaker.name} in {job.panel.name}"
 
 
 def _held(job: RingJob) -> Step:
-    """How its template is held on the face."""
+    """Return the step that says how the template is held on the face."""
     names = listed(job.panel.fixings.points)
     return Step(
         f"Lay the template of each side on its own face, 12:00 up: the opening and the holes {names} must show whole.",
@@ -36,7 +36,7 @@ def _held(job: RingJob) -> Step:
 
 
 def _readings(job: RingJob) -> Iterator[str]:
-    """Sizes that a caliper takes again in a minute."""
+    """Yield the sizes that a caliper can take again in a minute."""
     panel = job.panel
     points = panel.fixings.points
     one, other = most_of(combinations(points, 2), key=lambda pair: apart(points[pair[0]], points[pair[1]]))
@@ -52,7 +52,7 @@ def _readings(job: RingJob) -> Iterator[str]:
 
 
 def _first_check(job: RingJob) -> str:
-    """How the first-check slice is made and tried."""
+    """Return the instruction to make and try the first-check slice."""
     command = slice_command(job)
     it = f"make the thin slice ({command}), print it, try it"
     if job.half:
@@ -61,14 +61,14 @@ def _first_check(job: RingJob) -> str:
 
 
 def before_ring(made: Made[RingJob, RingPlan] | Made[RingJob, FlatPlan]) -> Iterator[Step]:
-    """Everything that comes before drilling and printing."""
+    """Yield everything that comes before drilling and printing."""
     job = made.job
     trial = _first_check(job) if job.make == "print" else ""
     return before(made, "take the trim off", _held(job), _readings(job), trial)
 
 
 def hardware(job: RingJob, plan: Ring) -> Iterator[Item]:
-    """What is bought for it; a ring in two is bought for once, with its half a."""
+    """Yield what is bought for it; for a ring in two it is bought once, with its half a."""
     if job.half != "b":
         laps = _of_laps(job, plan) if isinstance(plan, RingPlan) else ()
         yield from (*_of_panel(job, plan), *_of_speaker(job, plan), *laps, *_strips(job, plan), *cable(2))
@@ -92,7 +92,7 @@ def _of_speaker(job: RingJob, plan: Ring) -> Iterator[Item]:
 
 
 def _of_laps(job: RingJob, plan: RingPlan) -> Iterator[Item]:
-    """What screws the halves of a ring together; nothing for one in one."""
+    """Yield what screws the halves of a ring together; nothing for one in one."""
     fix = job.fix_halves
     if plan.split is None or fix is None or fix.screw is None:
         return
@@ -104,7 +104,7 @@ def _of_laps(job: RingJob, plan: RingPlan) -> Iterator[Item]:
 
 
 def _strips(job: RingJob, plan: Ring) -> Iterator[Item]:
-    """Gaskets by the length of their middle line, and a little more for the joint."""
+    """Yield the gaskets by the length of their middle line, with a little more for the joint."""
     base, speaker, trim = job.gaskets.base, job.gaskets.speaker, job.gaskets.trim
     if base is not None:
         yield strip(base_gasket(job, plan).length, (base.thickness, base.width), "between mount and panel")
@@ -117,7 +117,7 @@ def _strips(job: RingJob, plan: Ring) -> Iterator[Item]:
 
 
 def base_gasket(job: RingJob, plan: Ring) -> Outline:
-    """Middle line of the base's gasket."""
+    """Return the middle line of the base's gasket."""
     assert job.gaskets.base is not None
     seal = plan.base.seal if isinstance(plan, RingPlan) else None
     half = job.gaskets.base.width / 2
@@ -127,20 +127,20 @@ def base_gasket(job: RingJob, plan: Ring) -> Outline:
 
 
 def torque_words(job: RingJob, plan: Ring) -> str:
-    """The torque of the panel screws, as it is said to a person."""
+    """Return the torque of the panel screws in words."""
     torque, why = torque_to_use(job, places(job, plan)[0])
     return f"{torque_figure(torque)} N·m (bounded by {why})"
 
 
 def torque(job: RingJob, plan: Ring) -> Iterator[str]:
-    """The torque of its screws, in words."""
+    """Yield the torque of its screws, in words."""
     thread = job.fix_to_panel.screw.thread
     yield f"Panel screws {thread}: {torque_words(job, plan)}. Again after the first hot days."
     yield "Speaker screws: by hand, until the flange lies on its stops or its gasket is even; no machine."
 
 
 def tools(job: RingJob) -> Iterator[str]:
-    """Tools for a ring, in the order in which they come to hand."""
+    """Yield the tools for a ring, in the order of their use."""
     yield "plastic levers for the trim, tape and bags for its clips, a lamp"
     hardware, hole, need = job.fix_to_panel.hardware, job.panel.fixings.hole, job.fix_to_panel.hardware.needs
     if job.panel.fixings.was == "rivet":
@@ -164,7 +164,7 @@ def tools(job: RingJob) -> Iterator[str]:
 
 
 def record(job: RingJob, plan: Ring) -> Record:
-    """Its share of the return sheet."""
+    """Return its part of the return sheet."""
     return Record(tuple(speaker_facts(job)), tuple(_changed(job)), tuple(_comes_out(job, plan)), tuple(_left(job)))
 
 
@@ -201,6 +201,6 @@ def _left(job: RingJob) -> Iterator[str]:
 
 
 def stays(job: RingJob, plan: Ring) -> Iterator[str]:
-    """What stays when the ring comes off."""
+    """Yield what stays in the vehicle when the ring comes off."""
     names, hardware = ", ".join(job.panel.fixings.points), job.fix_to_panel.hardware
     yield f"the panel's fixings {names} with {hardware.name}: the new mount goes onto them"

@@ -1,4 +1,4 @@
-"""How large a speaker may be that goes on a ring: grown until something is near."""
+"""Largest speaker that goes on a ring, found by growing a stand-in until something is too near."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ WIDEST = 300.0  # mm: a flange of which no more is said
 
 
 def ring_room(level: RingJob, job: RingJob) -> Room:
-    """The room for a ring as a job tilts it; where its level stand-in is too wide once tilted, for a narrower one."""
+    """Return the room of a ring at its job's tilt, for a narrower stand-in where the level one is too wide."""
     while True:
         try:
             plan = plan_ring(job)
@@ -53,7 +53,7 @@ def ring_room(level: RingJob, job: RingJob) -> Room:
 
 
 def _body(job: RingJob, plan: RingPlan) -> float:
-    """Widest straight body, long enough to pass the sheet, that passes the opening."""
+    """Return the diameter of the widest straight body that passes opening and sheet, mm."""
     depth = plan.seat.frame.origin[2] + SHALLOW
 
     def passes(across: float) -> bool:
@@ -64,7 +64,7 @@ def _body(job: RingJob, plan: RingPlan) -> float:
 
 
 def _depth(job: RingJob, plan: RingPlan, body: float, magnet: float) -> tuple[float, str] | None:
-    """Greatest depth with a magnet of a diameter, and what limits it."""
+    """Return the greatest depth with a magnet of a diameter, and what limits it."""
 
     def near(depth: float) -> list[Gap]:
         steps = ((0.0, body), (min(STRAIGHT, depth / 2), max(magnet, 0.8 * body)), (depth / 2, magnet), (depth, magnet))
@@ -79,7 +79,7 @@ def _depth(job: RingJob, plan: RingPlan, body: float, magnet: float) -> tuple[fl
 
 
 def _gaps(job: RingJob, plan: RingPlan, steps: Sequence[tuple[float, float]], depth: float) -> list[Gap]:
-    """Gaps of a body of these steps, (depth, diameter), on the seat."""
+    """Return the gaps of a body of these steps, (depth, diameter), on the seat."""
     body = tuple(BodyStep(depth=level, across=across) for level, across in steps)
     return list(
         speaker_gaps(replace(job, speaker=job.speaker.model_copy(update={"body": body, "depth": depth})), plan.seat)
@@ -87,7 +87,7 @@ def _gaps(job: RingJob, plan: RingPlan, steps: Sequence[tuple[float, float]], de
 
 
 def _flange(job: RingJob, plan: RingPlan) -> float | None:
-    """Widest flange that keeps its distance to trim and grille."""
+    """Return the diameter of the widest flange that keeps its distance to trim and grille, mm."""
     top = plan.seat.frame.lifted(plan.seat.lift + THICK)
 
     def clears(across: float) -> bool:
@@ -99,7 +99,7 @@ def _flange(job: RingJob, plan: RingPlan) -> float | None:
 
 
 def _front(job: RingJob, plan: RingPlan) -> float | None:
-    """Height above the seat to which a cone 0.8 of the cutout wide may come at full travel."""
+    """Return the height above the seat, mm, that a cone 0.8 of the cutout wide may reach at full travel."""
     plane, seat = grille_plane(job.panel), plan.seat
     if plane is None:
         return None

@@ -1,4 +1,4 @@
-"""Clearances that depend on where the speaker's seat is and on nothing else of the ring, as functions of that place."""
+"""Clearances that depend only on the place of the speaker's seat, as functions of that place."""
 
 from __future__ import annotations
 
@@ -33,14 +33,14 @@ DOWN = (0.0, 8.0, 20.0, 40.0)  # mm below a thing's near end, where its edges ar
 
 
 def speaker_rooms(job: RingJob, seat: Seat) -> tuple[Room, ...]:
-    """Trim, grille, glass, things and the opening's edge about the speaker on a seat, wherever that is."""
+    """Return the clearances to trim, grille, glass, things and the opening's edge, as functions of the seat."""
     here = replace(seat, frame=PANEL)  # so that the seat's frame is the one in which all is told
     found = (_grille, _glass, _things, _sheet, _terminals)
     return (*cover_rooms(job, of_speaker(job, here)), *(room for rooms in found for room in rooms(job, here)))
 
 
 def _grille(job: RingJob, seat: Seat) -> Iterator[Room]:
-    """The cone at full travel."""
+    """Yield the clearance of the cone at full travel to the grille."""
     plane, limit, speaker = grille_plane(job.panel), job.limits.cone_to_grille, job.speaker
     piston = speaker.piston_diameter
     if plane is None or speaker.front is None or piston is None:
@@ -63,7 +63,7 @@ def _glass(job: RingJob, seat: Seat) -> Iterator[Room]:
 
 
 def proven_rooms(job: RingJob, seat: Seat) -> Iterator[Room]:
-    """The speaker within the room of the one that was there before, where nothing else was measured that bounds it."""
+    """Yield the excess of the speaker over the former one's room, where nothing else was measured there."""
     proven, panel, speaker = job.panel.original, job.panel, job.speaker
     if proven is None:
         return
@@ -105,7 +105,7 @@ def _things(job: RingJob, seat: Seat) -> Iterator[Room]:
 
 
 def _sheet(job: RingJob, seat: Seat) -> Iterator[Room]:
-    """The tilted body needs more than its diameter where it passes the sheet."""
+    """Yield the clearance of the tilted body to the sheet's opening, which it passes with more than its diameter."""
     limit, sd = job.limits.body, job.uncertainty("holes")
     measure = _body(body_rings(job.speaker, seat.lift), *_opening(job))
     yield Room("clear.body-opening", ((BODY, OPENING),), limit, limit, measure, "opening", sd)
@@ -119,18 +119,18 @@ def _terminals(job: RingJob, seat: Seat) -> Iterator[Room]:
 
 
 def _opening(job: RingJob) -> tuple[Cost, Array]:
-    """Distance of points from the sheet, and the edges of its opening."""
+    """Return the distance function of points from the sheet, and the edges of its opening."""
     opening, thick = job.panel.opening.outline(), job.face_thickness
     return partial(to_sheet, opening, thick), upright(opening, (0.0, -thick))
 
 
 def _body(rings: tuple[Ring, ...], cost: Cost, edges: Array) -> Measure:
-    """The body to something: from its rings, and from the edges of that."""
+    """Return the measure of the body to something: from its rings, and from the edges of that."""
     return Between(rings_rims(rings), cost, edges, partial(from_body, rings))
 
 
 def _box(block: Block, cost: Cost, edges: Array) -> Measure:
-    """A terminal to something: from its edges, and from the edges of that."""
+    """Return the measure of a terminal to something: from its edges, and from the edges of that."""
     return Between(block_edges(block), cost, edges, block.to)
 
 
@@ -146,7 +146,7 @@ def _corners(plane: Plane, corners: Array, frames: Frames, picks: Picks | None =
 
 
 def _to_thing(thing: Thing, points: Array) -> Array:
-    """Signed distance from points to a thing that reaches from its depth on into the vehicle's side."""
+    """Return the signed distance of points (n, 3) from a thing that reaches from its depth into the vehicle's side."""
     away = points[:, :2] - np.array(thing.at)
     if isinstance(thing.size, tuple):
         over = np.abs(away) - np.array(thing.size) / 2

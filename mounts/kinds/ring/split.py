@@ -1,4 +1,4 @@
-"""A ring in two: whether it must be, the plan of each half, and how they lie on the bed."""
+"""Ring in two halves: whether it must be split, the plan of each half, and how they lie on the bed."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from mounts.load.models.job_kinds import RingJob
 
 
 def plan_part(job: RingJob) -> RingPlan:
-    """The plan of a ring, or of one half of it, which the whole ring's plan decides.
+    """Plan a ring, or one half of it, which the whole ring's plan decides.
 
     Raises:
         InputError: as `plan_ring`; and when a half is asked for and the ring has no room for laps.
@@ -46,7 +46,7 @@ def plan_part(job: RingJob) -> RingPlan:
 
 
 def parts_of(job: RingJob) -> tuple[RingJob, ...]:
-    """The job of a ring, or those of its two halves: as it asks, or where only they go on its printer's bed."""
+    """Return the job of a ring, or of its two halves where it asks for them or only they go on the bed."""
     if job.half or job.in_two is False or (job.in_two == "as needed" and fits_by_far(job)):
         return (job,)
     halves = (replace(job, half="a"), replace(job, half="b"))
@@ -63,7 +63,7 @@ def parts_of(job: RingJob) -> tuple[RingJob, ...]:
 
 
 def half_pose(plan: RingPlan) -> Pose:
-    """How a ring is printed: as it stands; a half of one turned about z so that it lies best on the bed."""
+    """Return the print pose of a ring; a half is turned about z so that it lies best on the bed."""
     if plan.split is None:
         return AS_BUILT
     turn = radians(plan.split.turns[0 if plan.half == "a" else 1])
@@ -72,9 +72,9 @@ def half_pose(plan: RingPlan) -> Pose:
 
 
 def in_two_advice(job: RingJob, plan: RingPlan) -> str:
-    """What to do about a ring that is too large for its bed, where two halves do not help or were not wanted.
+    """Return advice for a ring too large for its bed, where two halves do not help or were not wanted.
 
-    Nothing where it is only too high, which halves are as well.
+    It is empty where the ring is only too high, which its halves are as well.
     """
     if plan.split is not None or job.half or room_on(job, boxes(seen(plan)[:, :2])) >= 0:
         return ""
@@ -87,7 +87,7 @@ def in_two_advice(job: RingJob, plan: RingPlan) -> str:
 
 
 def _instead(job: RingJob, why: NoLaps) -> str:
-    """What else can be done with a ring that its collar keeps in one, but for a larger printer."""
+    """Return what else can be done with a ring that its collar keeps in one, besides a larger printer."""
     if why.key != "collar":
         return ""
     cut = "have a level ring without a collar cut from sheet (make: cut)"
@@ -103,6 +103,6 @@ def _instead(job: RingJob, why: NoLaps) -> str:
 
 
 def _bed_of(split: Split) -> str:
-    """The bed on which either half goes."""
+    """Return the size of the bed on which either half goes, in words."""
     x, y = (max(sides) for sides in zip(*split.sizes, strict=True))
     return f"{ceil(x)} × {ceil(y)}"

@@ -1,4 +1,4 @@
-"""How a ring is best made in two: where its laps go, so that both halves have room on the bed."""
+"""Choice of the two laps of a split ring, so that both halves have room on the bed."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ TRIED = 40  # pairs of places that are looked into
 
 @dataclass(frozen=True, slots=True)
 class NoLaps:
-    """Why a ring cannot be in two: the reason, and the key that could change it."""
+    """Reason why a ring cannot be in two, and the key that could change it."""
 
     why: str
     key: str = "in_two"
@@ -59,13 +59,13 @@ class Pair:
 
     @property
     def rank(self) -> tuple[float, float, float, float]:
-        """Lower is better: halves that go on the bed, then stout tongues, then room beside the laps."""
+        """Sort key, lower is better: halves that go on the bed, then stout tongues, then room beside the laps."""
         lacks = ceil(-min(self.room + ABOUT, 0.0) / ALIKE - 1e-6)
         return (lacks, -step_of(self.stout, ALIKE), -step_of(self.beside, 1.0), -step_of(self.room, ABOUT))
 
 
 def split_of(job: RingJob, plan: RingPlan) -> Split | NoLaps:
-    """How a whole ring is best made in two: on the bed with room, its laps far from all that stands near them."""
+    """Return the best split of a whole ring: room on the bed, laps far from obstacles; or why there is none."""
     needs = needs_of(job)
     if needs is None:
         return NoLaps("nothing screws its halves together; give an insert or a pilot with its screw", "fix_halves")
@@ -92,7 +92,7 @@ def split_of(job: RingJob, plan: RingPlan) -> Split | NoLaps:
 
 
 def _why_none(site: Site, free: Iterable[float]) -> str:
-    """What keeps every lap from its place; `free` are the directions in which nothing stands in the way."""
+    """Return what keeps every lap from its place; `free` are the directions without obstacles."""
     broad = max((breadth(site.plan, angle) for angle in free), default=None)
     needed = site.needs.head + 2 * site.needs.wall
     if broad is None:
@@ -103,7 +103,7 @@ def _why_none(site: Site, free: Iterable[float]) -> str:
 
 
 def _pairs(site: Site, long: float, places: Sequence[Place]) -> list[Pair]:
-    """Pairs of places for laps, the best first."""
+    """Return pairs of places for laps, the best first."""
     points = seen(site.plan, COARSE)
     found = []
     for one in _first(site.job, places):
@@ -117,13 +117,13 @@ def _pairs(site: Site, long: float, places: Sequence[Place]) -> list[Pair]:
 
 
 def _pair(thick: float, one: Place, other: Place, shared: Iterable[int], room: float) -> Pair:
-    """Two places, their tongues meeting where the thinner is thickest."""
+    """Return two places as a pair, their tongues meeting where the thinner is thickest."""
     stout, layer = max((min(one.stout(layer, thick), other.stout(layer, thick)), layer) for layer in shared)
     return Pair(one.angle, other.angle, round(layer * thick, 6), stout, min(one.room, other.room), room)
 
 
 def _first(job: RingJob, places: Sequence[Place]) -> Sequence[Place]:
-    """Where the first lap may be: anywhere, or near where the job wants it."""
+    """Return the places where the first lap may be: anywhere, or near where the job wants it."""
     if isinstance(job.in_two, bool | str):
         return places
     wanted = angle_of(job.in_two)
@@ -149,6 +149,6 @@ def _split(site: Site, laps: tuple[Lap, Lap], level: float, long: float) -> Spli
 
 
 def room_of(job: RingJob, split: Split) -> float:
-    """Room that the tighter of two halves leaves on the printer's bed, mm, negative when there is none."""
+    """Return the room that the tighter of two halves leaves on the printer's bed, mm, negative when there is none."""
     width, depth, _ = job.printer.bed
     return min(min(width - x, depth - y) for x, y in split.sizes)

@@ -1,4 +1,4 @@
-"""How a ring is made and fitted, in order. What has no source is common practice."""
+"""Work steps of a ring: how it is made and fitted, in order. What has no source is common practice."""
 
 from __future__ import annotations
 
@@ -30,12 +30,12 @@ BEFORE, PANEL, FIT = "Before you drill or print", "Prepare the panel", "Fit it"
 
 
 def ring_steps(made: Made[RingJob, RingPlan]) -> tuple[Steps, ...]:
-    """The work on one printed ring, or on one half of it."""
+    """Return the work on one printed ring, or on one half of it, in order."""
     return numbered(_half_b(made) if made.job.half == "b" else _ring(made))
 
 
 def flat_steps(made: Made[RingJob, FlatPlan]) -> tuple[Steps, ...]:
-    """The work on one ring cut from sheet."""
+    """Return the work on one ring cut from sheet, in order."""
     job, plan = made.job, made.plan
     parts: tuple[tuple[str, Iterable[Step]], ...] = (
         (BEFORE, before_ring(made)),
@@ -99,7 +99,7 @@ def _mount(job: RingJob, plan: Ring) -> Iterator[Step]:
 
 
 def panel_steps(job: RingJob) -> Iterator[Step]:
-    """What is done to the panel before the ring goes on."""
+    """Yield what is done to the panel before the ring goes on."""
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
     need, count = item.needs, len(fixings.points)
     if fixings.was == "rivet":

@@ -1,6 +1,6 @@
-"""The real things round a ring as bodies: the speaker with its movement, sheet, glass, trim, hardware, tools.
+"""Envelopes of the real things round a ring: the moving speaker, sheet, glass, trim, hardware, tools.
 
-Names are those that gaps are told by. Sides that stand for something endless are SPAN wide.
+Findings name gaps by these identities. Sides that stand for something endless are SPAN wide.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ REACH = 120.0  # mm: how far on a thing behind goes
 
 
 def surroundings(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
-    """Every envelope that the measurements give; what was not measured is not there."""
+    """Return every envelope that the measurements give."""
     return (
         *_speaker(job, plan.seat),
         *_panel(job),
@@ -54,12 +54,12 @@ def surroundings(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
 
 
 def flat_surroundings(job: RingJob, plan: FlatPlan) -> tuple[Envelope, ...]:
-    """What stands round a ring cut from sheet: all of it that does not hang on the tower."""
+    """Return the envelopes round a ring cut from sheet: all that do not belong to the tower."""
     return round_sheet(job, plan.seat)
 
 
 def round_sheet(job: RingJob, seat: Seat) -> tuple[Envelope, ...]:
-    """The same of a seat alone."""
+    """Return the envelopes round a seat alone."""
     return (*_speaker(job, seat), *_panel(job), *_cover(job), *_behind(job))
 
 
@@ -96,7 +96,7 @@ def _panel(job: RingJob) -> Iterator[Envelope]:
 
 
 def _cover(job: RingJob) -> Iterator[Envelope]:
-    """Trim and grille where they are at the end."""
+    """Yield trim and grille in their final place."""
     trim, grille, at = trim_plane(job.panel), grille_plane(job.panel), _trim_at(job)
     if trim is not None:
         yield Envelope(TRIM, (_plate(trim.frame(*at), DEEP, _trim_holes(job)),))
@@ -152,5 +152,5 @@ def _hardware(job: RingJob, plan: RingPlan) -> Iterator[Envelope]:
 
 
 def _plate(frame: Frame, thick: float, islands: tuple[Outline, ...] = ()) -> Prism:
-    """An endless plate whose near side is a frame's plane, away from the mount."""
+    """Return an endless plate whose near side is a frame's plane, away from the mount."""
     return Prism(rectangle(SPAN, SPAN, 1.0), 0.0, thick, frame, islands)

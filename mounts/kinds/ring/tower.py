@@ -1,4 +1,4 @@
-"""The tower: ruled from a foot in the base to the tilted seat, with the bore ruled inside it and opened to the rear."""
+"""Tower of the ring: ruled from a foot in the base to the tilted seat, with the bore ruled inside it."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ WIDER = 6  # times that the foot is widened where the bore's slope makes the wal
 
 
 def tower_between(job: RingJob, fastening: Fastening, base: Base, seat: Seat, collar: Collar | None) -> Tower:
-    """The tower between a base and a seat, its wall as thick as the limits want it."""
+    """Return the tower between a base and a seat, its wall as thick as the limits want it."""
     limits = job.limits
     below = seat.frame.lifted(-seat.straight).origin
     bore = seat.bore.moved(below[0], below[1])
@@ -44,7 +44,7 @@ def tower_between(job: RingJob, fastening: Fastening, base: Base, seat: Seat, co
 
 
 def mouth_of(job: RingJob, fastening: Fastening, base: Base, seat: Seat) -> tuple[Outline, float]:
-    """The bore's outline at the face, and the height up to which it keeps it."""
+    """Return the bore's outline at the face, and the height up to which it keeps it."""
     limits = job.limits
     below = seat.frame.lifted(-seat.straight).origin
     narrows = float(within_opening(base, seat, limits, Frames.of(seat.frame))[0]) < 0
@@ -58,13 +58,13 @@ def mouth_of(job: RingJob, fastening: Fastening, base: Base, seat: Seat) -> tupl
 
 
 def throat_of(base: Base, limits: Limits) -> float:
-    """Height up to which a bore that narrows to the opening keeps its mouth's outline: over the groove in the back."""
+    """Return the height up to which a bore that narrows to the opening keeps its mouth's outline, mm."""
     cut = max((groove.depth for groove in (base.seal, base.bead) if groove), default=0.0)
     return cut + limits.floor if cut else 0.0
 
 
 def within_opening(base: Base, seat: Seat, limits: Limits, frames: Frames) -> Array:
-    """By how much the straight bores of n seats lie within the opening less its lip, so that none narrows, (n,)."""
+    """Return by how much the straight bores of n seats lie within the opening less its lip, (n,) mm."""
     below = frames.origins[:, :2] - seat.straight * frames.z[:, :2]
     rim = np.array(seat.bore.points(0.1, least=8)) + below[:, None]
     inside: Array = depths(base.opening, rim.reshape(-1, 2)).reshape(len(below), -1).min(axis=1) - limits.lip
@@ -72,7 +72,7 @@ def within_opening(base: Base, seat: Seat, limits: Limits, frames: Frames) -> Ar
 
 
 def _room(job: RingJob, fastening: Fastening, seat: Seat, bore: Outline, throat: float) -> Outline:
-    """How wide the bore may open to the rear: at the flare's slope, clear of tool paths, recesses and through bolts."""
+    """Return how wide the bore may open to the rear at the flare's slope, clear of paths, recesses and bolts."""
     limits = job.limits
     below = seat.frame.lifted(-seat.straight)
     lean = hypot(*below.z[:2]) * seat.bore.support(angle_of(seat.toward))
@@ -91,14 +91,14 @@ def _room(job: RingJob, fastening: Fastening, seat: Seat, bore: Outline, throat:
 
 
 def _on_face(seat: Seat, at: Point) -> Point:
-    """Where the line along the axis through a point of the seat meets the face."""
+    """Return where the line along the axis through a point of the seat meets the face."""
     x, y, z = (float(value) for value in seat.frame.out((*at, 0.0)))
     dx, dy, dz = seat.frame.z
     return (x - z * dx / dz, y - z * dy / dz)
 
 
 def _under(job: RingJob, seat: Seat) -> Outline:
-    """The seat's outline drawn in by no more than the printer can lean out again between foot and band."""
+    """Return the seat's outline drawn in by what the printer can lean out again between foot and band."""
     band = seat.frame.lifted(-seat.band)
     lowest = band.origin[2] - hypot(*band.z[:2]) * seat.outline.support(angle_of(seat.toward))
     lean = max(0.0, lowest - FOOT) * tan(radians(job.printer.overhang))
@@ -107,7 +107,7 @@ def _under(job: RingJob, seat: Seat) -> Outline:
 
 
 def _nuts(seat: Seat, wall: float) -> list[Outline]:
-    """Material so thick round the nuts of through bolts, where they sit in the base."""
+    """Return the discs of material round the nuts of through bolts, where they sit in the base."""
     found = []
     for screw in seat.screws:
         if screw.nut:
@@ -117,18 +117,18 @@ def _nuts(seat: Seat, wall: float) -> list[Outline]:
 
 
 def _tenths(lack: float) -> float:
-    """What is lacking, rounded up to tenths of a mm; 0 where nothing is."""
+    """Return what is lacking, rounded up to 0.1 mm; 0 where nothing is."""
     return max(0.0, ceil(lack * 10 - 1e-6) / 10) if lack > -inf else 0.0
 
 
 def _beside_nuts(seat: Seat, outside: tuple[Section, ...], top: float) -> float:
-    """Least wall between those nuts and the outside above the base, which leans in from the foot; inf without nuts."""
+    """Return the least wall between those nuts and the outside above the base, mm; inf without nuts."""
     rods = [nut_of(seat, screw.nut, screw.at) for screw in seat.screws if screw.nut]
     return min((to_sheet(outside[:3], rod, top) for rod in rods), default=inf)
 
 
 def _outside(seat: Seat, foot: Outline, collar: Collar | None) -> tuple[Section, ...]:
-    """Foot, band under the seat, and the top edge broken; with a collar, on up to its rim."""
+    """Return the sections of foot, band and broken top edge; with a collar, on up to its rim."""
     places = [
         (PANEL.lifted(FOOT), foot),
         (seat.frame.lifted(-seat.band), seat.outline),
@@ -140,7 +140,7 @@ def _outside(seat: Seat, foot: Outline, collar: Collar | None) -> tuple[Section,
 
 
 def bore_between(seat: Seat, mouth: Outline, throat: float) -> tuple[Section, ...]:
-    """The bore's mouth and throat, where it becomes straight, and its top at the seat."""
+    """Return the sections of the bore: mouth and throat, where it becomes straight, and its top at the seat."""
     at_face, below, above = matched(mouth, seat.bore, seat.bore)
     upper = (Section(seat.frame.lifted(-seat.straight), below), Section(seat.frame, above))
     lower = (Section(PANEL, at_face), Section(PANEL.lifted(throat), at_face)) if throat else (Section(PANEL, at_face),)
@@ -148,5 +148,5 @@ def bore_between(seat: Seat, mouth: Outline, throat: float) -> tuple[Section, ..
 
 
 def _wall(inside: tuple[Section, ...], outside: tuple[Section, ...], top: float) -> float:
-    """Least wall between bore and outside above the base."""
+    """Return the least wall between bore and outside above the base, mm."""
     return least_gap(Sheet(inside), Sheet(outside[:3]), keep=lambda points: points[:, 2] > top)

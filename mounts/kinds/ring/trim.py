@@ -1,4 +1,4 @@
-"""Trim and grille over the mount: how near they lie once they are on, and what the trim meets on its way there.
+"""Trim and grille over the mount: their clearance once they are on, and what the trim meets on its way there.
 
 How it comes there is the panel's `goes_on`: straight on to the face, slid along its own plane, or hooked at one edge
 and swung in. How far off that edge is, nobody measures: HINGE stands for it.
@@ -34,26 +34,26 @@ SLIDES = "slid from"
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Something under the trim, with the identity of its envelope."""
+    """A thing under the trim, with the identity of its envelope."""
 
     ident: Ident
     block: Block
 
     def height_over(self, frame: Frame) -> float:
-        """How far its top reaches over the plane of a frame."""
+        """Return how far its top reaches over the plane of a frame, mm."""
         rim = np.array(self.block.outline.points(0.01, least=8))
         points = self.block.frame.out(np.column_stack([rim, np.zeros(len(rim))]))
         return float(frame.into(points)[:, 2].max())
 
     def least(self, cost: Callable[[Array], Array], *, reaching: bool) -> Least:
-        """Least cost on its top, and on its wall where it reaches through the trim's opening."""
+        """Return the least cost on its top, and on its wall where it reaches through the trim's opening."""
         block = self.block
         top = least_on_lid(block.frame, block.outline, cost)
         return min(top, least_on_wall(block.frame, block.outline, block.deep, cost)) if reaching else top
 
 
 def of_speaker(job: RingJob, seat: Seat) -> Iterator[Standing]:
-    """The speaker's flange, its front and its screws."""
+    """Yield the speaker's flange, its front and its screws."""
     speaker, thick = job.speaker, job.speaker.flange.thickness
     yield Standing(FLANGE, Block(seat.frame.lifted(seat.lift + thick), seat.flange, thick))
     head = screw_head(speaker, seat.lift, job.fix_speaker)
@@ -67,13 +67,13 @@ def of_speaker(job: RingJob, seat: Seat) -> Iterator[Standing]:
 
 
 def of_collar(plan: RingPlan) -> Iterator[Standing]:
-    """The collar's rim, which lies against the trim's foam and so is held against the grille alone."""
+    """Yield the collar's rim; it lies against the trim's foam and so is measured to the grille alone."""
     if plan.collar is not None:
         yield Standing(MOUNT, Block(plan.collar.rim, plan.collar.outside, 0.0))
 
 
 def of_edge(seat: Seat) -> Iterator[Standing]:
-    """The ring's highest edge, which is broken, and its stops."""
+    """Yield the ring's highest edge, which is broken, and its stops."""
     top, low = seat.frame.lifted(seat.rim), seat.frame.lifted(seat.rim - seat.edge)
     yield Standing(MOUNT, Block(top, grown(seat.outline, -seat.edge), 0.0))
     yield Standing(MOUNT, Block(low, seat.outline, seat.band))
@@ -82,7 +82,7 @@ def of_edge(seat: Seat) -> Iterator[Standing]:
 
 
 def of_ring(job: RingJob, plan: RingPlan) -> Iterator[Standing]:
-    """The ring's edge, unless a collar goes up to the trim; and the heads of its screws."""
+    """Yield the ring's edge, unless a collar goes up to the trim, and the heads of its screws."""
     if plan.collar is None:
         yield from of_edge(plan.seat)
     washer, head = job.fix_to_panel.washer, job.fix_to_panel.screw.head_diameter
@@ -94,14 +94,14 @@ def of_ring(job: RingJob, plan: RingPlan) -> Iterator[Standing]:
 
 
 def cover_rooms(job: RingJob, standing: Iterable[Standing]) -> tuple[Room, ...]:
-    """Things to the trim that is on and to the grille, as functions of the frame in which they are told."""
+    """Return the clearances of things to trim and grille, as functions of the frame that they are given in."""
     everything, trim = tuple(standing), _place(job)
     found = _cover_rooms(job, everything, TRIM, trim, _opening(job)) if trim else ()
     return (*found, *grille_rooms(job, everything))
 
 
 def grille_rooms(job: RingJob, standing: Iterable[Standing]) -> tuple[Room, ...]:
-    """Things to the grille alone."""
+    """Return the clearances of things to the grille alone."""
     grille = grille_plane(job.panel)
     return tuple(_cover_rooms(job, tuple(standing), GRILLE, grille.frame(0.0, 0.0), None)) if grille else ()
 
@@ -109,7 +109,7 @@ def grille_rooms(job: RingJob, standing: Iterable[Standing]) -> tuple[Room, ...]
 def _cover_rooms(
     job: RingJob, standing: tuple[Standing, ...], cover: Ident, frame: Frame, opening: Outline | None
 ) -> Iterator[Room]:
-    """One for each identity."""
+    """Yield one clearance for each identity."""
     limit, sd = job.limits.front, job.uncertainty("in_front")
     for ident in dict.fromkeys(one.ident for one in standing):
         blocks = [one.block for one in standing if one.ident == ident]
@@ -118,13 +118,13 @@ def _cover_rooms(
 
 
 def _rim(block: Block) -> Array:
-    """A thing's top rim, (PARTS, FINE + 1, 3) float."""
+    """Return a thing's top rim, (PARTS, FINE + 1, 3) float."""
     places = rim_parts(block.outline)
     return block.frame.out(np.concatenate([places, np.zeros((*places.shape[:-1], 1))], axis=-1))
 
 
 def _deep(blocks: list[Block]) -> Array:
-    """How far the walls under those rims go down, (rims, 1) float."""
+    """Return how far the walls under those rims go down, (rims, 1) float."""
     return np.repeat([block.deep for block in blocks], PARTS)[:, None]
 
 
@@ -142,7 +142,7 @@ class _ToCover:
     opening: Outline | None
 
     def __call__(self, frames: Frames, picks: Picks | None = None, /) -> Told:
-        """As a `Measure`."""
+        """Return the distances as a `Measure`."""
 
         def place(local: Array) -> Array:
             return frames.out(local) if local.ndim == self.rims.ndim else frames.each_out(local)
@@ -167,7 +167,7 @@ class _ToCover:
 
 
 def trim_way_gap(job: RingJob, standing: Iterable[Standing]) -> Gap | None:
-    """What comes nearest to the trim on its way; None when the trim was not measured.
+    """Return the least gap to the trim on its way on; None when the trim was not measured.
 
     What does not reach through the trim's opening is never nearer than when the trim is on.
     """
@@ -191,7 +191,7 @@ def trim_way_gap(job: RingJob, standing: Iterable[Standing]) -> Gap | None:
 
 
 def trim_poses(job: RingJob) -> tuple[Frame, ...]:
-    """Frames of the trim's underside on its way, from where it ends; none when it was not measured."""
+    """Return frames of the trim's underside on its way, from its end back; none when it was not measured."""
     frame, front = _place(job), job.panel.in_front
     if frame is None or front is None or front.trim is None:
         return ()
@@ -206,13 +206,13 @@ def trim_poses(job: RingJob) -> tuple[Frame, ...]:
 
 
 def is_slid(job: RingJob) -> bool:
-    """Whether the trim comes along its own plane."""
+    """Return whether the trim comes along its own plane."""
     front = job.panel.in_front
     return front is not None and front.trim is not None and front.trim.goes_on.startswith(SLIDES)
 
 
 def _place(job: RingJob) -> Frame | None:
-    """Frame of the trim's underside at its opening's centre, when the trim is on."""
+    """Return the frame of the trim's underside at its opening's centre, when the trim is on."""
     plane, front = trim_plane(job.panel), job.panel.in_front
     return plane.frame(*front.trim.at) if plane is not None and front and front.trim else None
 
@@ -223,13 +223,13 @@ def _opening(job: RingJob) -> Outline | None:
 
 
 def _clock(edge: str, side: str) -> float:
-    """The clock direction of an edge, seen from the cabin: forward is right on a left door."""
+    """Return the clock direction of an edge, seen from the cabin: forward is right on a left door."""
     forward = 90.0 if side == "left" else 270.0
     return {"top": 0.0, "bottom": 180.0, "front": forward, "rear": 360.0 - forward}[edge]
 
 
 def _steps(far: float, way: float | None = None) -> Array:
-    """From 0 to `far`, so that a way of so many mm is cut into pieces of STEP at most."""
+    """Return steps from 0 to `far` that cut a way of so many mm into pieces of at most STEP."""
     return np.linspace(0.0, far, ceil((far if way is None else way) / STEP) + 1)
 
 
@@ -239,7 +239,7 @@ def _moved(frame: Frame, by: Vector) -> Frame:
 
 
 def _swung(frame: Frame, hook: Frame, toward: tuple[float, float], degrees: float) -> Frame:
-    """A frame turned outwards about the line through a hook's origin, square to the way there in the frame's plane."""
+    """Turn a frame outward about the line through a hook's origin, square to the way there in the frame's plane."""
     away, up = _from(frame, (-toward[0], -toward[1], 0.0)), np.asarray(frame.z)
     c, s = cos(radians(degrees)), sin(radians(degrees))
 

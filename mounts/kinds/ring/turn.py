@@ -1,4 +1,4 @@
-"""Which way the speaker is turned on its seat."""
+"""Turn of the speaker on its seat."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ THROUGH = 0.5  # mm: a terminal this close before or behind the sheet counts as 
 
 
 def turn_of(job: RingJob, screw: Fastening, height: float) -> float:
-    """The speaker's turn: as given, or the best one at about this height."""
+    """Return the speaker's turn, degrees: as given, or the best one at about this height."""
     round_unit = job.speaker.flange.outline().is_circle and job.speaker.cutout.outline().is_circle
     if job.turn != "best":
         if not round_unit and job.turn % 90:
@@ -39,7 +39,7 @@ def turn_of(job: RingJob, screw: Fastening, height: float) -> float:
 
 
 def _turns(job: RingJob, *, free: bool) -> Array:
-    """Turns that a unit can take: any, or by quarters where that changes neither flange nor cutout, or half a turn."""
+    """Return the turns that a unit can take: any, or the quarters or halves that leave flange and cutout alike."""
     if free:
         return all_turns()
     ways = np.arange(0.0, 360.0, 5.0)
@@ -49,9 +49,9 @@ def _turns(job: RingJob, *, free: bool) -> Array:
 
 
 def screw_gaps(job: RingJob, screw: Fastening, seat: Frame, turns: Array) -> Array:
-    """Least wall between the speaker screws' pockets and the tool paths at each turn, mm.
+    """Return the least wall between the speaker screws' pockets and the tool paths at each turn, mm.
 
-    Exact where it can be the greatest; elsewhere told from the axes, which is less than DOUBT off.
+    It is exact where it can be the greatest; elsewhere it is estimated from the axes, less than DOUBT off.
     """
     holes = job.speaker.holes
     if holes is None or job.fix_speaker is None:
@@ -69,7 +69,7 @@ def screw_gaps(job: RingJob, screw: Fastening, seat: Frame, turns: Array) -> Arr
 
 
 def terminal_gaps(job: RingJob, seat: Frame, turns: Array) -> Array:
-    """Least distance from a terminal to the opening's edge in the sheet at each turn, mm; inf if none passes it."""
+    """Return the least distance from a terminal to the opening's edge at each turn, mm; inf if none passes it."""
     gap = np.full(len(turns), np.inf)
     opening, sheet = job.panel.opening.outline(), job.face_thickness
     for terminal in job.speaker.terminals:
@@ -85,11 +85,11 @@ def terminal_gaps(job: RingJob, seat: Frame, turns: Array) -> Array:
 
 
 def terminals_to_bore(job: RingJob, seat: Frame, turns: Array) -> Array:
-    """About the least distance from a terminal to the bore's leaning wall at each turn, mm; inf if none is beside it.
+    """Estimate the least distance from a terminal to the bore's leaning wall at each turn, mm.
 
-    From where it is straight about the axis the bore runs upright to the face, flared and within the opening, while
-    the terminals go on along the axis: what is left at a height lies between what is left at its two ends. Good enough
-    to tell which side has room.
+    It is inf where no terminal is beside the wall. Below its straight part the bore runs upright to the face, flared
+    and within the opening, while the terminals go on along the axis. So the distance at a height lies between those at
+    the two ends: good enough to find the side with room.
     """
     gap, opening, limits = np.full(len(turns), np.inf), job.panel.opening.outline(), job.limits
     bore = grown(job.speaker.cutout.outline(), limits.bore / 2)
@@ -115,7 +115,7 @@ def terminals_to_bore(job: RingJob, seat: Frame, turns: Array) -> Array:
 
 
 def terminal_edges(terminal: Terminals) -> Array:
-    """Points along the two outer edges of a terminal in the speaker's own frame, seat at z = 0: (n, 3) float, mm."""
+    """Return points along a terminal's outer edges in the speaker's own frame, (n, 3) mm, seat at z = 0."""
     ahead = np.array(heading(terminal.at))
     aside = np.array([ahead[1], -ahead[0]]) * terminal.width / 2
     levels = -np.linspace(terminal.depth[0], terminal.depth[1], 41)

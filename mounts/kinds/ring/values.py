@@ -1,4 +1,4 @@
-"""Every dimension of a ring, decided. Places on the base are in the panel frame, places on the seat in the seat's."""
+"""Plan of a ring as values. Places on the base are in the panel frame, places on the seat in the seat's."""
 
 from __future__ import annotations
 
@@ -57,12 +57,12 @@ class Fixing:
 
     @property
     def roof(self) -> float:
-        """Material between washer, or countersink, and recess, or face where there is none."""
+        """Material between washer, or countersink, and recess, or face where there is none, mm."""
         return self.seat - self.sink_depth - self.step - (self.recess.depth if self.recess else 0.0)
 
     @property
     def sink_depth(self) -> float:
-        """Depth of the 90-degree countersink, from the seat to where it meets the hole."""
+        """Depth of the 90° countersink, from the seat to where it meets the hole, mm."""
         return max(0.0, (self.sink - self.hole) / 2)
 
     @property
@@ -101,13 +101,13 @@ class SpeakerScrew:
 
     @property
     def boss(self) -> float:
-        """Diameter of hole and wall together."""
+        """Diameter of hole and wall together, mm."""
         return self.hole + 2 * self.wall
 
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """Where the speaker's flange lies.
+    """Seat of the speaker's flange.
 
     Attributes:
         frame: origin at the seat's centre, z along the speaker's axis, axes by the least rotation from the panel's.
@@ -192,7 +192,7 @@ class Base:
 
 
 def edges(base: Base) -> tuple[tuple[float, float], ...]:
-    """The base's side from the face up: height, and how far it stands out; first-layer chamfer and broken edge."""
+    """Return the base's side from the face up as (height, offset) mm: first-layer chamfer and broken edge."""
     return (
         (0.0, -base.chamfer),
         (base.chamfer, 0.0),
@@ -203,7 +203,7 @@ def edges(base: Base) -> tuple[tuple[float, float], ...]:
 
 @dataclass(frozen=True, slots=True)
 class Tower:
-    """What carries the seat: ruled from its foot in the base to the seat, with the bore ruled inside it.
+    """Tower that carries the seat: ruled from its foot in the base to the seat, with the bore ruled inside it.
 
     Attributes:
         foot: outline of the tower where it stands in the base.
@@ -224,7 +224,7 @@ class Tower:
 
 @dataclass(frozen=True, slots=True)
 class Collar:
-    """Wall that goes on from the seat up to the trim.
+    """Collar: a wall that goes on from the seat up to the trim.
 
     Attributes:
         rim: frame in the plane of the collar's rim, parallel to the trim, origin at the trim opening's centre.

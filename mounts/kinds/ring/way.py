@@ -1,4 +1,4 @@
-"""The way in: the speaker into its seat, the trim over both, the tool to every screw."""
+"""Assembly paths: the speaker into its seat, the trim over both, the tool to every screw."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ BARELY = 0.06  # mm that a tool is drawn thinner than its path, so that lying ag
 
 
 def way_envelopes(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
-    """What the speaker sweeps on its way in, and the tools."""
+    """Return what the speaker sweeps on its way in, and the tools."""
     return (
         Envelope(SPEAKER_WAY, (Revolved(plan.seat.frame, tuple(reversed(swept_rings(job, plan.seat)))),)),
         *_tools(plan),
@@ -34,7 +34,7 @@ def way_envelopes(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
 
 
 def way_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
-    """The speaker on its way through the bore, and the trim on its way over all of it."""
+    """Yield the gaps of the speaker on its way through the bore, and of the trim on its way over all of it."""
     yield from way_in(job, plan.seat, plan.tower.inside)
     trim = trim_way_gap(job, (*of_speaker(job, plan.seat), *of_ring(job, plan)))
     if trim is not None:
@@ -42,7 +42,7 @@ def way_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
 
 
 def way_in(job: RingJob, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
-    """The body through the bore, behind every place of it the widest of what lies deeper."""
+    """Yield the gap of the body to the bore on its way in; each place passes all that lies deeper."""
     limit = job.limits.passing
     gap = least_gap(Sheet(inside), body_sheet(seat.frame, swept_rings(job, seat)))
     if gap < inf:
@@ -51,7 +51,7 @@ def way_in(job: RingJob, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Ga
 
 
 def swept_rings(job: RingJob, seat: Seat) -> tuple[Ring, ...]:
-    """The body's rings, each as wide as anything that lies deeper, and on to the front: what it sweeps going in."""
+    """Return the rings that the body sweeps going in: each as wide as anything deeper, and on to the front."""
     rings = body_rings(job.speaker, seat.lift)
     widest = list(accumulate((across for _, across in reversed(rings)), max))[::-1]
     swept = [(level, across) for (level, _), across in zip(rings, widest, strict=True)]

@@ -1,6 +1,6 @@
-"""What a ring's report says besides its findings: what can hurt someone, and which readings were not taken.
+"""Cautions of a ring, and the readings that were not taken.
 
-What rests on a reading that was not taken is not checked, and said as loudly as a failure.
+A check that rests on a reading that was not taken is not made, and the report says so as prominently as a failure.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ LOOSE = (
 
 
 def cautions(job: RingJob) -> tuple[str, ...]:
-    """The cautions that concern one side of a job, the one that stands above all first."""
+    """Return the cautions that concern one side of a job, the most important first."""
     return (FIRST, BATTERY, *nearby_cautions(job.panel.nearby), *_work(job), *of_material(job), LOOSE)
 
 
@@ -43,7 +43,7 @@ def _work(job: RingJob) -> Iterator[str]:
 
 
 def not_measured(job: RingJob) -> tuple[str, ...]:
-    """Paths of the readings that a check would have used had they been taken."""
+    """Return the paths of the readings that a check would have used, had they been taken."""
     panel, speaker = job.panel, job.speaker
     behind, front = panel.behind, panel.in_front
     given = {

@@ -1,4 +1,4 @@
-"""The pose that a job leaves to be found: what it is, and what holds it there."""
+"""Choice of the pose that a job leaves open, and of what holds it there."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ Aims = tuple[tuple[Listener, float], ...]  # listeners and their shares
 
 
 def choose(job: RingJob, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
-    """The pose of a ring's seat that a job leaves to be found; None where it gives one.
+    """Return the pose of a ring's seat that a job leaves to be found; None where it gives one.
 
     Args:
         job: what is wanted.
@@ -59,7 +59,7 @@ def choose(job: RingJob, screw: Fastening, base: Base, draw: Draw) -> Choice | N
 
 
 def _drawn(job: RingJob, screw: Fastening, base: Base, draw: Draw, found: Solved, *, lie: Lie | None = None) -> Solved:
-    """The best place near one that was found, of those at which a ring can be drawn, and lies on its bed."""
+    """Return the best place near a found one, of those at which a ring can be drawn and lies on its bed."""
     for _ in range(DRAWN):
         cuts = cuts_of(job, found, screw, base, draw) if found.miss <= TOUCHED else ()
         bed = bed_cut(job, found, draw, lie) if lie else None
@@ -73,10 +73,10 @@ def _drawn(job: RingJob, screw: Fastening, base: Base, draw: Draw, found: Solved
 
 
 def _on_bed(job: RingJob, found: Solved, draw: Draw, search: Callable[..., Solved]) -> Solved:
-    """The best place at which the ring lies on its bed, in one piece where that is possible at all.
+    """Return the best place at which the ring lies on its bed, in one piece where that is possible at all.
 
-    Where neither way to lie leaves a place that keeps all else as well, it is the best of the first way that can be
-    lain in; where none can, the place that was found, and the check of the bed tells of it.
+    Where neither way to lie leaves a place that keeps all else as well, it is the best of the first way that is
+    possible; where none is, the place that was found, and the check of the bed reports it.
     """
 
     def room(place: Solved, lie: Lie) -> float:
@@ -98,7 +98,7 @@ def _on_bed(job: RingJob, found: Solved, draw: Draw, search: Callable[..., Solve
 
 
 def _refuse_endless(job: RingJob) -> None:
-    """A height that nothing limits is not sought."""
+    """Refuse to seek a height that nothing limits."""
     old = job.panel.original
     if job.height == "best" and job.panel.in_front is None and (old is None or old.front is None):
         what = "best needs to know what is in front; read in_front: trim or grille"
@@ -106,7 +106,7 @@ def _refuse_endless(job: RingJob) -> None:
 
 
 def _faced(job: RingJob) -> Aims:
-    """The listeners that the job turns to."""
+    """Return the listeners that the job turns to."""
     if job.sought is None:
         return ()
     known = {one.which: one for one in listeners(job.panel, job.uncertainty("ears"))}
@@ -120,7 +120,7 @@ def _faced(job: RingJob) -> Aims:
 
 
 def _targets(faced: Aims) -> tuple[Target, ...]:
-    """Where they are; an estimate counts for a short, an average and a tall person alike."""
+    """Return the places of the listeners; an estimate counts for a short, an average and a tall person alike."""
     return tuple(
         (place, share / (3 if one.is_estimated else 1))
         for one, share in faced
@@ -129,7 +129,7 @@ def _targets(faced: Aims) -> tuple[Target, ...]:
 
 
 def _solved(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, printed: bool = True) -> Solved:
-    """The best place, the speaker turned anew for it until it stays as it is.
+    """Return the best place, with the speaker turned for it again until the turn stays.
 
     The height that the printer prints counts as long as it leaves a seat that can be drawn.
     """
@@ -153,14 +153,14 @@ def _solved(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, printed:
 
 
 def _turn(job: RingJob, screw: Fastening, poses: Poses) -> float:
-    """The speaker's turn on a seat."""
+    """Return the speaker's turn on a seat, degrees."""
     offset = (float(poses.offsets[0, 0]), float(poses.offsets[0, 1]))
     there = replace(job, aim=Aim(float(poses.tilts[0]), float(poses.towards[0])), seat_offset=offset)
     return turn_of(there, screw, float(poses.heights[0]))
 
 
 def _first(job: RingJob, faced: Aims) -> Poses:
-    """A place from which to turn the speaker for the first time."""
+    """Return the pose at which the speaker is turned for the first time."""
     tilt = job.aim.tilt if job.sought is None else 8.0 if job.sought.tilt is None else job.sought.tilt
     toward = job.sought.toward if job.sought else job.aim.toward
     toward = _clock(faced) if toward is None else toward
@@ -169,13 +169,13 @@ def _first(job: RingJob, faced: Aims) -> Poses:
 
 
 def _clock(faced: Aims) -> float:
-    """The clock direction in which the listeners are."""
+    """Return the clock direction of the listeners, degrees."""
     x, y = (sum(share * one.ear[k] for one, share in faced) for k in (0, 1))
     return float(np.degrees(np.arctan2(x, y)))
 
 
 def _starts(job: RingJob, problem: Problem, faced: Aims, straight: float) -> Array:
-    """Numbers from which the search begins: towards the listeners, to their sides, and away from them."""
+    """Return the numbers from which the search begins: towards the listeners, to their sides, and away from them."""
     clock, freedom = _clock(faced) if faced else job.aim.toward, problem.freedom
     tilts, aside = (np.array(column) for column in zip(*STARTS, strict=True))
     if job.sought is None:
@@ -197,7 +197,7 @@ def _starts(job: RingJob, problem: Problem, faced: Aims, straight: float) -> Arr
 
 
 def _told(job: RingJob, faced: Aims, found: Solved) -> Choice:
-    """The choice in plain values."""
+    """Return the choice in plain values."""
     aim, height, offset = found.pose
     start = (*offset, height)
     axis = tilted(start, aim.tilt, aim.toward).z

@@ -26,7 +26,7 @@ WAYS = np.stack([np.cos(AROUND), np.sin(AROUND)], axis=-1)  # in which a convex 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BesidePath:
-    """Least distance from a tool path to what an outline sweeps between two levels of a seat, told across the path.
+    """Least distance from a tool path to what an outline sweeps between two levels of a seat.
 
     Attributes:
         outline: in the seat's plane.
@@ -41,7 +41,7 @@ class BesidePath:
     path: float
 
     def __call__(self, frames: Frames, picks: Picks | None = None, /) -> Told:
-        """As a `Measure`; good to 0.02 mm, never too much."""
+        """Return the distances as a `Measure`, good to 0.02 mm and never too great."""
         across = frames.axes[:, :2].transpose(0, 2, 1) @ WAYS.T  # (n, 3, ways): the seat's axes along each
         length = np.hypot(across[:, 0], across[:, 1])
         turned = np.degrees(np.arctan2(across[:, 1], across[:, 0]))
@@ -53,7 +53,7 @@ class BesidePath:
 
 
 def wall_rooms(job: RingJob, seat: Seat, screw: Fastening) -> Iterator[Room]:
-    """Tool paths to the straight bore, the flange's room and the speaker's screws; the collar's rim over the flange."""
+    """Yield tool paths to the straight bore, the flange's room and the screws; the collar's rim over the flange."""
     least = job.limits.wall_least
     for name, at in job.panel.fixings.points.items():
         path = Ident(Role.PATH, name)
@@ -72,6 +72,6 @@ def wall_rooms(job: RingJob, seat: Seat, screw: Fastening) -> Iterator[Room]:
 
 
 def _under_rim(plane: Plane, level: float, across: float, frames: Frames, picks: Picks | None = None) -> Told:
-    """The seat's rim under the plane of the collar's."""
+    """Return the distance of the seat's rim below the plane of the collar's rim."""
     tops = frames.out(np.array([[0.0, 0.0, level]]))
     return Told.exact(*disc_gaps(plane, tops, frames.z[:, None], np.array([across]), -1.0))
