@@ -11,14 +11,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from mounts.beds.estimate import estimated
+from mounts.beds.estimate import estimate_print
 from mounts.checks.check import part_report
 from mounts.checks.dummy import dummy_findings
 from mounts.checks.given import given_findings, lone_findings
 from mounts.errors import InputError
 from mounts.findings.report import Estimate, Finding, PartReport, Pose, Report
 from mounts.kernels import mesh
-from mounts.kernels.agree import Agreement
+from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import JobT, Plan
 from mounts.kinds.table import kind_of, parts, plan
@@ -49,14 +49,14 @@ def estimate_of(job: Job, part: Part, pose: Pose) -> Estimate | None:
     """What printing a part takes; None for one that is cut."""
     if job.make != "print":
         return None
-    return estimated(posed(part.vertices, pose), part.triangles, job.printer, job.material)
+    return estimate_print(posed(part.vertices, pose), part.triangles, job.printer, job.material)
 
 
 def build(scene: Scene) -> tuple[Part, Agreement]:
     """The real part of a scene by the B-rep kernel, proven by the mesh kernel's."""
-    from mounts.kernels.proved import proved  # noqa: PLC0415
+    from mounts.kernels.verified_build import build_verified  # noqa: PLC0415
 
-    return proved(scene.recipe)
+    return build_verified(scene.recipe)
 
 
 def preview(job: Job, segments: int = 96) -> Part:

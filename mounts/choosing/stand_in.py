@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from mounts.choosing.trial import Place, Workshop, trial_job
+from mounts.choosing.trial import TrialPlace, Workshop, trial_job
 from mounts.errors import InputError
 from mounts.kinds.room import NARROWER, stand_in
 from mounts.kinds.table import kind_of
@@ -14,7 +14,7 @@ from mounts.load.resolve.library import Library
 GASKETS = (6.0, 4.0)  # mm, widths of base gaskets that are tried
 
 
-def with_gasket(library: Library, place: Place, workshop: Workshop) -> Workshop:
+def choose_gasket(library: Library, place: TrialPlace, workshop: Workshop) -> Workshop:
     """The workshop with the widest base gasket that finds room between fixings and opening, or with none."""
     if isinstance(place.panel, PinPanel):
         return workshop
@@ -22,7 +22,7 @@ def with_gasket(library: Library, place: Place, workshop: Workshop) -> Workshop:
     return next((one for one in tried if _has_land(library, place, one)), replace(workshop, gasket=0.0))
 
 
-def _has_land(library: Library, place: Place, workshop: Workshop) -> bool:
+def _has_land(library: Library, place: TrialPlace, workshop: Workshop) -> bool:
     """Whether a base gasket keeps its land; what else keeps the ring from being drawn is told later."""
     assert not isinstance(place.panel, PinPanel)
     try:

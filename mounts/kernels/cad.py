@@ -16,7 +16,7 @@ from mounts.errors import KernelError
 
 
 @contextmanager
-def _collector_asleep() -> Iterator[None]:
+def _pause_collector() -> Iterator[None]:
     """No garbage collection meanwhile: the import makes nothing but what stays, and is a fifth faster without."""
     was_on = gc.isenabled()
     gc.disable()
@@ -36,7 +36,7 @@ def missing_library(error: ImportError) -> KernelError:
 
 
 try:
-    with _collector_asleep():
+    with _pause_collector():
         import cadquery as cq
         import OCP
         import OCP.TopoDS  # whose package adds the names that earlier versions have
@@ -45,14 +45,14 @@ except ImportError as error:
     raise missing_library(error) from error
 
 
-def _silenced() -> None:
+def _silence_printers() -> None:
     """Takes away what the kernel prints with: only the command line prints."""
     messenger = OCP.Message.Message.DefaultMessenger_s()
     for printer in list(messenger.Printers()):
         messenger.RemovePrinter(printer)
 
 
-_silenced()
+_silence_printers()
 
 __all__ = ["OCP", "cq", "func", "kernel_step", "missing_library"]
 

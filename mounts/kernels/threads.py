@@ -11,7 +11,7 @@ from mounts.kernels.cad import func
 FINE = 200  # chords of a ball that is large enough for the mesh kernel to share out the work
 
 
-def one_thread() -> None:
+def limit_threads() -> None:
     """Keeps both kernels to the thread that asks for them, in this process, from now on."""
     func.setThreads(1)  # 0 would mean one for each core
     if not hasattr(os, "sched_setaffinity"):

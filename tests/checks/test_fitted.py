@@ -15,7 +15,7 @@ from mounts.checks.given import given_findings
 from mounts.checks.mesh.fitted import MIRRORED, OTHER, fitted
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import grown, rectangle
+from mounts.geometry.outline import offset_outline, rectangle
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.table import kind_called, kind_of, parts, plan
@@ -164,7 +164,9 @@ def test_a_bore_drawn_wider(wider: float, codes: set[str], tmp_path: Path) -> No
     bores = [one for one in recipe.features if one.ident.label == "bore"]
     (bore,) = bores[0].bodies
     assert isinstance(bore, Ruled)
-    wide = replace(bore, sections=tuple(replace(one, outline=grown(one.outline, wider)) for one in bore.sections))
+    wide = replace(
+        bore, sections=tuple(replace(one, outline=offset_outline(one.outline, wider)) for one in bore.sections)
+    )
     features = tuple(Feature(ident("bore"), (wide,), cut=True) if one in bores else one for one in recipe.features)
     path = tmp_path / "part.stl"
     path.write_bytes(stl_bytes(mesh.build(replace(recipe, features=features), 512)))

@@ -11,7 +11,7 @@ from mounts.geometry.outline import Arc, Outline
 STEP = 1e-4  # mm, of the differences that give the slope where the outline is not round
 
 
-def away_from(opening: Outline, points: Array) -> Array:
+def edge_distances(opening: Outline, points: Array) -> Array:
     """How far outside the opening's edge points (…, 2) lie, mm, negative inside."""
     if opening.is_circle and isinstance(ring := opening.spans[0], Arc):
         away: Array = np.linalg.norm(points - np.asarray(ring.centre), axis=-1) - ring.diameter / 2
@@ -19,11 +19,13 @@ def away_from(opening: Outline, points: Array) -> Array:
     return -depths(opening, points.reshape(-1, 2)).reshape(points.shape[:-1])
 
 
-def slope_at(opening: Outline, points: Array) -> Array:
+def edge_gradients(opening: Outline, points: Array) -> Array:
     """Unit vectors (…, 2) along which that distance grows."""
     if opening.is_circle and isinstance(ring := opening.spans[0], Arc):
         out = points - np.asarray(ring.centre)
         found: Array = out / np.maximum(np.linalg.norm(out, axis=-1, keepdims=True), 1e-9)
         return found
     ways = [np.array([STEP, 0.0]), np.array([0.0, STEP])]
-    return np.stack([(away_from(opening, points + w) - away_from(opening, points - w)) / (2 * STEP) for w in ways], -1)
+    return np.stack(
+        [(edge_distances(opening, points + w) - edge_distances(opening, points - w)) / (2 * STEP) for w in ways], -1
+    )

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from mounts.errors import KernelError
 from mounts.kernels import brep
-from mounts.kernels.agree import Agreement, check_agreement, require_agreement, second_opinion
-from mounts.kernels.booleans import in_turn, together
+from mounts.kernels.agreement import Agreement, check_agreement, mesh_figures, require_agreement
+from mounts.kernels.booleans import build_from_cells, fuse_then_cut
 from mounts.kernels.part import Part
 from mounts.shape.recipe import Recipe
 
 # The CAD kernel's intersections seldom go astray, but they do, and call the result valid. The second opinion tells, and
 # another way through the same geometry is asked then.
-ATTEMPTS = ((in_turn, True), (together, False), (in_turn, False))
+ATTEMPTS = ((fuse_then_cut, True), (build_from_cells, False), (fuse_then_cut, False))
 
 
-def proved(recipe: Recipe, sag: float = 0.02, turn: float = 0.3) -> tuple[Part, Agreement]:
+def build_verified(recipe: Recipe, sag: float = 0.02, turn: float = 0.3) -> tuple[Part, Agreement]:
     """The part of the B-rep kernel, and its agreement with the mesh kernel and with what the plan states.
 
     Args:
@@ -25,7 +25,7 @@ def proved(recipe: Recipe, sag: float = 0.02, turn: float = 0.3) -> tuple[Part, 
     Raises:
         KernelError: if no attempt agrees; the text is that of the first one.
     """
-    opinion = second_opinion(recipe)
+    opinion = mesh_figures(recipe)
     trouble: KernelError | None = None
     for way, graft in ATTEMPTS:
         try:

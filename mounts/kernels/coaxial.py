@@ -27,19 +27,19 @@ class _Cylinder:
     diameter: float
 
 
-def stacked(recipe: Recipe) -> Recipe:
+def merge_coaxial(recipe: Recipe) -> Recipe:
     """The same part with each feature's coaxial cylinders that touch drawn as one body."""
-    return replace(recipe, features=tuple(_stacked(feature) for feature in recipe.features))
+    return replace(recipe, features=tuple(_merge_in_feature(feature) for feature in recipe.features))
 
 
-def _stacked(feature: Feature) -> Feature:
+def _merge_in_feature(feature: Feature) -> Feature:
     bodies: list[Body] = []
     left = list(feature.bodies)
     while left:
         body = left.pop(0)
-        first = _cylinder(body)
-        stack = [(other, c) for other in left if first and (c := _about(first, other)) is not None]
-        whole = _together(first, [c for _, c in stack]) if first and stack else None
+        first = _as_cylinder(body)
+        stack = [(other, c) for other in left if first and (c := _in_frame_of(first, other)) is not None]
+        whole = _coaxial_union(first, [c for _, c in stack]) if first and stack else None
         if whole is None:
             bodies.append(body)
         else:
@@ -48,23 +48,23 @@ def _stacked(feature: Feature) -> Feature:
     return replace(feature, bodies=tuple(bodies))
 
 
-def _cylinder(body: Body) -> _Cylinder | None:
+def _as_cylinder(body: Body) -> _Cylinder | None:
     if not isinstance(body, Prism) or body.islands or not body.outline.is_circle or body.high <= body.low:
         return None
     arc = body.outline.arcs[0]
     return _Cylinder(body.frame.shifted(*arc.centre), body.low, body.high, arc.diameter)
 
 
-def _about(first: _Cylinder, body: Body) -> _Cylinder | None:
+def _in_frame_of(first: _Cylinder, body: Body) -> _Cylinder | None:
     """A body as a cylinder told in another one's frame, if it stands about the same axis the same way up."""
-    other = _cylinder(body)
+    other = _as_cylinder(body)
     if other is None or np.abs(np.subtract(first.frame.z, other.frame.z)).max() > SAME:
         return None
     x, y, z = (float(value) for value in first.frame.into(other.frame.origin))
     return replace(other, frame=first.frame, low=other.low + z, high=other.high + z) if abs(x) + abs(y) < SAME else None
 
 
-def _together(first: _Cylinder, others: Sequence[_Cylinder]) -> Revolved | None:
+def _coaxial_union(first: _Cylinder, others: Sequence[_Cylinder]) -> Revolved | None:
     """The union of cylinders about one axis; None when there is a gap between them."""
     every = [first, *others]
     places = sorted({end for cylinder in every for end in (cylinder.low, cylinder.high)})

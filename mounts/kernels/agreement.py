@@ -22,7 +22,7 @@ MOST_SHIFT = 0.01  # mm
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Opinion:
+class MeshFigures:
     """What the mesh kernel says of a recipe.
 
     Attributes:
@@ -76,14 +76,14 @@ class Agreement:
     mesh_shells: int
 
 
-def second_opinion(recipe: Recipe) -> Opinion:
+def mesh_figures(recipe: Recipe) -> MeshFigures:
     """The mesh kernel's figures of a recipe.
 
     Raises:
         KernelError: if it cannot draw it.
     """
     coarse, fine = mesh.build(recipe, COARSE), mesh.build(recipe, FINE)
-    return Opinion(
+    return MeshFigures(
         coarse_volume=coarse.volume,
         fine_volume=fine.volume,
         centroid=fine.centroid + (fine.centroid - coarse.centroid) / 3,
@@ -93,7 +93,7 @@ def second_opinion(recipe: Recipe) -> Opinion:
     )
 
 
-def check_agreement(brep: Part, recipe: Recipe, opinion: Opinion | None = None) -> Agreement:
+def check_agreement(brep: Part, recipe: Recipe, opinion: MeshFigures | None = None) -> Agreement:
     """Holds a part of the B-rep kernel against the recipe drawn by the mesh kernel.
 
     Args:
@@ -104,7 +104,7 @@ def check_agreement(brep: Part, recipe: Recipe, opinion: Opinion | None = None) 
     Raises:
         KernelError: if the mesh kernel cannot draw it.
     """
-    opinion = opinion or second_opinion(recipe)
+    opinion = opinion or mesh_figures(recipe)
     return Agreement(
         part=recipe.name,
         volume=brep.volume,
@@ -136,10 +136,10 @@ def require_agreement(found: Agreement) -> Agreement:
     )
     for what, expected, *values in counts:
         if values != [expected, expected]:
-            raise _apart(found, f"{expected} {what}{'s' * (expected != 1)}", str(values[0]), str(values[1]))
+            raise _disagreement(found, f"{expected} {what}{'s' * (expected != 1)}", str(values[0]), str(values[1]))
     if abs(found.difference_ppm) > MOST_PPM:
         volumes = (f"{found.volume:.3f} mm³", f"{found.mesh_volume:.3f} mm³")
-        raise _apart(found, f"volumes within {MOST_PPM:g} ppm", *volumes, f", {found.difference_ppm:+.1f} ppm")
+        raise _disagreement(found, f"volumes within {MOST_PPM:g} ppm", *volumes, f", {found.difference_ppm:+.1f} ppm")
     if found.shift > MOST_SHIFT:
         raise KernelError(
             f"part {found.part}: expected centroids within {MOST_SHIFT:g} mm, got {found.shift:.4f} mm "
@@ -148,7 +148,7 @@ def require_agreement(found: Agreement) -> Agreement:
     return found
 
 
-def _apart(found: Agreement, expected: str, brep: str, mesh: str, more: str = "") -> KernelError:
+def _disagreement(found: Agreement, expected: str, brep: str, mesh: str, more: str = "") -> KernelError:
     return KernelError(
         f"part {found.part}: expected {expected}, got {brep} (B-rep kernel) and {mesh} (mesh kernel){more}"
     )

@@ -18,13 +18,13 @@ import manifold3d
 import numpy as np
 
 from mounts.geometry.outline import Outline
-from mounts.kernels.bodies import SAME
-from mounts.kernels.booleans import Origin, Owned
+from mounts.kernels.booleans import Origin, TrackedShape
+from mounts.kernels.brep_solids import SAME
 from mounts.kernels.cad import OCP
 from mounts.kernels.chords import contour
+from mounts.kernels.grafting.curved_face import CurvedFace, Floats, bernstein, curved_face, intersect_lines
 from mounts.kernels.grafting.graft import BUILDER, Graft, Island
 from mounts.kernels.grafting.plugs import SEGMENTS, Plug
-from mounts.kernels.grafting.sheet import Floats, Sheet, bernstein, met, sheet
 from mounts.shape.primitives import Prism
 
 Geom, TopoDS, gp = OCP.Geom, OCP.TopoDS, OCP.gp
@@ -47,13 +47,13 @@ class _Crossing:
     trace: Floats
 
 
-def sheets(host: Owned) -> list[tuple[Sheet, Origin]]:
+def curved_faces(host: TrackedShape) -> list[tuple[CurvedFace, Origin]]:
     """Return the curved faces of a body, as functions."""
-    found = [(sheet(face), origin) for face, origin in host.origins.items()]
+    found = [(curved_face(face), origin) for face, origin in host.origins.items()]
     return [(bent, origin) for bent, origin in found if bent is not None]
 
 
-def curved_graft(plug: Plug, hosts: Iterable[tuple[Sheet, Origin]]) -> Graft | None:
+def curved_graft(plug: Plug, hosts: Iterable[tuple[CurvedFace, Origin]]) -> Graft | None:
     """Return the graft of a plug in one of the curved faces of its host; None when none takes all of it."""
     outlines = [
         Outline(tuple(span for span in outline.spans if span.length > SAME))
@@ -68,10 +68,10 @@ def curved_graft(plug: Plug, hosts: Iterable[tuple[Sheet, Origin]]) -> Graft | N
     return None
 
 
-def _crossings(bent: Sheet, drawn: Prism, outline: Outline) -> list[_Crossing]:
+def _crossings(bent: CurvedFace, drawn: Prism, outline: Outline) -> list[_Crossing]:
     """Return the curves in which an outline's sides cross a face; none where they do not or are not followed."""
     places = np.array([span.at(f) for span in outline.spans for f in (*NODES, *CHECKS)])
-    found = met(bent, drawn.frame, places, drawn.low, drawn.high)
+    found = intersect_lines(bent, drawn.frame, places, drawn.low, drawn.high)
     if found is None:
         return []
     sides = len(outline.spans)
@@ -89,12 +89,12 @@ def _inverse_basis() -> Floats:
     return np.asarray(np.linalg.inv(np.stack(basis, axis=1)))
 
 
-def _volume(bent: Sheet, drawn: Prism) -> float | None:
+def _volume(bent: CurvedFace, drawn: Prism) -> float | None:
     """Return the volume in mm³ between a face and a plug's floor: its area times the mean height, to a thousandth."""
     rings = [contour(drawn.outline, SEGMENTS), *(contour(island, SEGMENTS)[::-1] for island in drawn.islands)]
     corners = np.concatenate(rings)[np.asarray(manifold3d.triangulate(rings))]
     middles = (corners + np.roll(corners, 1, axis=1)) / 2
-    found = met(bent, drawn.frame, middles.reshape(-1, 2), drawn.low, drawn.high)
+    found = intersect_lines(bent, drawn.frame, middles.reshape(-1, 2), drawn.low, drawn.high)
     if found is None:
         return None
     (ax, ay), (bx, by) = (corners[:, 1] - corners[:, 0]).T, (corners[:, 2] - corners[:, 0]).T
@@ -110,14 +110,14 @@ def _graft(
     for k, (outline, sides) in enumerate(zip(outlines, crossings, strict=True)):
         flat, bent, walls = _walls(outline, plug.drawn, sides)
         curves.append(bent)
-        ends.append(wire(flat))
+        ends.append(closed_wire(flat))
         faces += walls if k else [wall.Reversed() for wall in walls]
     floor = _plane_face(plug.drawn.frame.out((0.0, 0.0, plug.drawn.low)), plug.drawn.frame.z, ends[0])
     for end in ends[1:]:
         BUILDER.Add(floor, end.Reversed())
-    borders = [wire(bent) for bent in curves]
+    borders = [closed_wire(bent) for bent in curves]
     traces = [
-        (edge, _trace(side.trace))
+        (edge, _parameter_curve(side.trace))
         for bent, sides in zip(curves, crossings, strict=True)
         for edge, side in zip(bent, sides, strict=True)
     ]
@@ -142,12 +142,12 @@ def _walls(outline: Outline, drawn: Prism, sides: Sequence[_Crossing]) -> tuple[
     below = [_vertex(at) for at in floor]
     above = [_vertex(side.poles[0]) for side in sides]
     flat = [_line(a, b) for a, b in zip(below, [*below[1:], below[0]], strict=True)]
-    bent = [_bent(side, a, b) for side, a, b in zip(sides, above, [*above[1:], above[0]], strict=True)]
+    bent = [_crossing_edge(side, a, b) for side, a, b in zip(sides, above, [*above[1:], above[0]], strict=True)]
     rails = [_line(a, b) for a, b in zip(below, above, strict=True)]
     normals = np.cross(np.roll(floor, -1, axis=0) - floor, drawn.frame.z)
     borders = zip(flat, [*rails[1:], rails[0]], bent, rails, strict=True)
     walls = [
-        _plane_face(at, normal, wire([low, right, high.Reversed(), left.Reversed()]))
+        _plane_face(at, normal, closed_wire([low, right, high.Reversed(), left.Reversed()]))
         for at, normal, (low, right, high, left) in zip(floor, normals, borders, strict=True)
     ]
     return flat, bent, walls
@@ -165,7 +165,7 @@ def _line(start: Any, end: Any) -> Any:
     return _edge(Geom.Geom_Line(a, gp.gp_Dir(gp.gp_Vec(a, b))), start, end, a.Distance(b))
 
 
-def _bent(side: _Crossing, start: Any, end: Any) -> Any:
+def _crossing_edge(side: _Crossing, start: Any, end: Any) -> Any:
     """Return the edge in which one side crosses the face."""
     poles = OCP.TColgp.TColgp_Array1OfPnt(1, DEGREE + 1)
     for k, pole in enumerate(side.poles, start=1):
@@ -173,7 +173,7 @@ def _bent(side: _Crossing, start: Any, end: Any) -> Any:
     return _edge(Geom.Geom_BezierCurve(poles), start, end, 1.0)
 
 
-def _trace(values: Floats) -> Any:
+def _parameter_curve(values: Floats) -> Any:
     """Return the curve of an edge in the face's parameters."""
     poles = OCP.TColgp.TColgp_Array1OfPnt2d(1, DEGREE + 1)
     for k, pole in enumerate(values, start=1):
@@ -191,7 +191,7 @@ def _edge(curve: Any, start: Any, end: Any, last: float) -> Any:
     return made
 
 
-def wire(edges: Iterable[Any]) -> Any:
+def closed_wire(edges: Iterable[Any]) -> Any:
     """Return the closed wire of edges in order, each oriented along it."""
     made = TopoDS.TopoDS_Wire()
     BUILDER.MakeWire(made)

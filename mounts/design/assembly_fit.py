@@ -25,7 +25,7 @@ Plane = NDArray[np.complex128]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Holes:
+class PinHoles:
     """The part's holes.
 
     Attributes:
@@ -42,7 +42,7 @@ class Holes:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Excess:
+class FitBounds:
     """Bounds of the least excess of each case, mm, and how the pins press where one does not go on.
 
     Attributes:
@@ -55,26 +55,26 @@ class Excess:
     pressing: Array
 
 
-def excess(holes: Holes, errors: Array) -> Excess:
+def fit_assembly(holes: PinHoles, errors: Array) -> FitBounds:
     """Bounds on the least excess, each case carried on until it is known whether it goes on.
 
     Args:
         holes: of the part.
         errors: of each pin from its hole's middle, (m, n, 2) mm.
     """
-    at, along, off = (_plane(one) for one in (holes.at, holes.along, errors))
+    at, along, off = (_as_complex(one) for one in (holes.at, holes.along, errors))
     least, most, pressing = np.full(len(off), -np.inf), np.full(len(off), np.inf), np.zeros(off.shape)
     room, ways = np.maximum(holes.gaps, TINY), holes.ways if holes.ways.any() else None
     weights, open_ = np.tile(1 / room**2, (len(off), 1)), np.arange(len(off))
-    slid = np.zeros(off.shape) if ways is None else _slides(off, along, ways)
+    slid = np.zeros(off.shape) if ways is None else _slot_positions(off, along, ways)
     for _ in range(ROUNDS):
         if not len(open_):
             break
         weights = weights / weights.sum(axis=1, keepdims=True)
-        left = _moved(at, off if ways is None else off - slid * along, weights)
+        left = _residuals(at, off if ways is None else off - slid * along, weights)
         if ways is not None:
             apart = left + slid * along
-            slid = _slides(apart, along, ways)
+            slid = _slot_positions(apart, along, ways)
         missed = np.abs(left if ways is None else apart - slid * along)
         forces = weights * left
         size = np.abs(forces)
@@ -88,10 +88,10 @@ def excess(holes: Holes, errors: Array) -> Excess:
         keep = (most[open_] > 0) & (least[open_] <= 0)
         open_, off, slid = open_[keep], off[keep], slid[keep]
         weights = weights[keep] * np.maximum(missed[keep] / room, SLOW)
-    return Excess(least, most, pressing / np.maximum(pressing.sum(axis=1, keepdims=True), TINY))
+    return FitBounds(least, most, pressing / np.maximum(pressing.sum(axis=1, keepdims=True), TINY))
 
 
-def _moved(at: Plane, off: Plane, weights: Array) -> Plane:
+def _residuals(at: Plane, off: Plane, weights: Array) -> Plane:
     """What is left of errors after the motion of least weighted squares, (m, n)."""
     arms = at - (weights * at).sum(axis=1, keepdims=True)
     held = off - (weights * off).sum(axis=1, keepdims=True)
@@ -101,12 +101,12 @@ def _moved(at: Plane, off: Plane, weights: Array) -> Plane:
     return left
 
 
-def _slides(apart: Plane, along: Plane, ways: Array) -> Array:
+def _slot_positions(apart: Plane, along: Plane, ways: Array) -> Array:
     """Where each pin lies along its slot, (m, n) mm from its middle."""
     found: Array = np.clip((apart * along.conj()).real, -ways, ways)
     return found
 
 
-def _plane(points: Array) -> Plane:
+def _as_complex(points: Array) -> Plane:
     found: Plane = points[..., 0] + 1j * points[..., 1]
     return found

@@ -13,7 +13,7 @@ import manifold3d
 import numpy as np
 from manifold3d import CrossSection, Manifold
 
-from mounts.geometry.frames import Frame, heading
+from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Point
 from mounts.identity import TRIM
 from mounts.kernels import mesh
@@ -48,13 +48,13 @@ def envelope_loops(envelope: Envelope, frame: Frame, window: Box) -> tuple[Path,
     return body_loops([replace(one, high=one.low + THICK) for one in walls], frame, window)
 
 
-def upright(origin: Point, clock: float) -> Frame:
+def upright_frame(origin: Point, clock: float) -> Frame:
     """Frame of a cut square to the panel: x along the face in a clock direction, y into the cabin, its origin on it."""
-    x, y = heading(clock)
+    x, y = clock_vector(clock)
     return Frame((*origin, 0.0), (x, y, 0.0), (y, -x, 0.0))
 
 
-def held(loops: Sequence[Path], box: Box) -> tuple[Path, ...]:
+def clip_loops(loops: Sequence[Path], box: Box) -> tuple[Path, ...]:
     """Loops held inside a box in height, those that lie beyond it left out; a window holds them in width."""
     return tuple(
         tuple((u, min(max(v, box[1]), box[3])) for u, v in loop)

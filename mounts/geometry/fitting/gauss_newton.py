@@ -13,7 +13,7 @@ ROUNDS = 100
 STILL = 1e-9
 
 
-def settled(distance: Distance, start: Array) -> tuple[Array, Array, Array]:
+def minimize_distances(distance: Distance, start: Array) -> tuple[Array, Array, Array]:
     """Parameters with the least sum of squared distances.
 
     Args:
@@ -39,7 +39,7 @@ def settled(distance: Distance, start: Array) -> tuple[Array, Array, Array]:
     return found, spread, off
 
 
-def by_steps(distance: Callable[[Array], Array], step: float = 1e-5) -> Distance:
+def with_difference_slopes(distance: Callable[[Array], Array], step: float = 1e-5) -> Distance:
     """A distance with its slopes taken by differences."""
 
     def told(parameters: Array) -> tuple[Array, Array]:

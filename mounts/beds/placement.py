@@ -10,11 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.beds.raster import CELL, Mask, Silhouette, cells_in
-from mounts.beds.values import Bed, Placed
+from mounts.beds.values import Bed, Placement
 
 
 @dataclass(frozen=True)
-class Shape:
+class TurnedPiece:
     """A piece in one of its turns, with its brim and half the gap round it."""
 
     piece: int
@@ -33,27 +33,27 @@ class Shape:
 
 def empty_bed(bed: Bed) -> Mask:
     """A bed without pieces; half the gap may hang over its edge, so the raster is larger by that."""
-    over = 2 * _over(bed)
+    over = 2 * _overhang_cells(bed)
     return np.zeros((cells_in(bed.size[1]) + over, cells_in(bed.size[0]) + over), dtype=bool)
 
 
-def _over(bed: Bed) -> int:
+def _overhang_cells(bed: Bed) -> int:
     return cells_in(bed.gap / 2)
 
 
-def goes_on(shape: Shape, bed: Bed) -> bool:
+def fits_bed(shape: TurnedPiece, bed: Bed) -> bool:
     """Whether a bed without anything else holds it."""
     return all(one <= room for one, room in zip(shape.mask.shape, empty_bed(bed).shape, strict=True))
 
 
-def room_for(taken: Mask, turns: Sequence[Shape], bed: Bed) -> tuple[Shape, tuple[int, int]] | None:
+def find_room(taken: Mask, turns: Sequence[TurnedPiece], bed: Bed) -> tuple[TurnedPiece, tuple[int, int]] | None:
     """Where a piece goes on a bed in one of its turns, nearest to the lower left corner; None when there is no room."""
-    spectrum = np.fft.rfft2(taken, _transform(taken))
+    spectrum = np.fft.rfft2(taken, _transform_size(taken))
     found: list[tuple[int, int, int, int]] = []
     for number, shape in enumerate(turns):
-        if not goes_on(shape, bed):
+        if not fits_bed(shape, bed):
             continue
-        rows, columns = np.nonzero(_free(taken, spectrum, shape))
+        rows, columns = np.nonzero(_free_cells(taken, spectrum, shape))
         if len(rows):
             far = rows + columns + sum(shape.mask.shape)
             at = int(np.argmin(far))
@@ -64,9 +64,9 @@ def room_for(taken: Mask, turns: Sequence[Shape], bed: Bed) -> tuple[Shape, tupl
     return turns[number], (row, column)
 
 
-def _free(taken: Mask, spectrum: NDArray[np.complex128], shape: Shape) -> Mask:
+def _free_cells(taken: Mask, spectrum: NDArray[np.complex128], shape: TurnedPiece) -> Mask:
     """Rows and columns at which a shape's lower left corner may lie so that it meets nothing."""
-    size = _transform(taken)
+    size = _transform_size(taken)
     if size not in shape.spectra:
         shape.spectra[size] = np.conj(np.fft.rfft2(shape.mask, size))
     overlap = np.fft.irfft2(spectrum * shape.spectra[size], size)
@@ -75,12 +75,12 @@ def _free(taken: Mask, spectrum: NDArray[np.complex128], shape: Shape) -> Mask:
     return free
 
 
-def _transform(taken: Mask) -> tuple[int, int]:
+def _transform_size(taken: Mask) -> tuple[int, int]:
     """Size of the transform: no shift that lies wholly on the bed wraps round."""
-    return (_smooth(taken.shape[0]), _smooth(taken.shape[1]))
+    return (_smooth_length(taken.shape[0]), _smooth_length(taken.shape[1]))
 
 
-def _smooth(length: int) -> int:
+def _smooth_length(length: int) -> int:
     """The next length with only small factors, for which the transform is quick."""
     while True:
         rest = length
@@ -92,8 +92,8 @@ def _smooth(length: int) -> int:
         length += 1
 
 
-def at_cell(shape: Shape, row: int, column: int, bed: Bed) -> Placed:
+def place_at_cell(shape: TurnedPiece, row: int, column: int, bed: Bed) -> Placement:
     """The place of a piece whose raster's corner lies in a cell."""
-    x = (column - _over(bed)) * CELL - shape.own.origin[0]
-    y = (row - _over(bed)) * CELL - shape.own.origin[1]
-    return Placed(shape.piece, shape.own.turn, (x, y))
+    x = (column - _overhang_cells(bed)) * CELL - shape.own.origin[0]
+    y = (row - _overhang_cells(bed)) * CELL - shape.own.origin[1]
+    return Placement(shape.piece, shape.own.turn, (x, y))

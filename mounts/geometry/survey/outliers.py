@@ -7,11 +7,11 @@ from dataclasses import replace
 import numpy as np
 
 from mounts.geometry.frames import Array
-from mounts.geometry.survey.least import fitted
-from mounts.geometry.survey.model import Model
+from mounts.geometry.survey.levenberg import fit_states
+from mounts.geometry.survey.model import SurveyModel
 from mounts.geometry.survey.readings import Readings
-from mounts.geometry.survey.starts import starts
-from mounts.geometry.survey.survey import Check, Disagreement, allowed
+from mounts.geometry.survey.starts import starting_patterns
+from mounts.geometry.survey.survey import Disagreement, ReadingCheck, outlier_limit
 
 ALONE = 1e-6  # a figure whose own weight in its value is nearer than this to 1 is checked by no other
 LOOK = 2.0  # standard deviations from which the others' value is found by leaving the reading out indeed
@@ -20,49 +20,49 @@ HALF = 0.5  # of a size
 ALIKE = 4.0  # of chi squared: readings that explain a disagreement this nearly as well as the best are suspects too
 
 
-def checked(readings: Readings, model: Model, state: Array, weight: Array) -> tuple[Check, ...]:
+def check_readings(readings: Readings, model: SurveyModel, state: Array, weight: Array) -> tuple[ReadingCheck, ...]:
     """Every figure that was read against all the others, in the order of `readings.values`."""
-    slopes = model.slopes(state[None])[0] * weight[:, None]
+    slopes = model.jacobian(state[None])[0] * weight[:, None]
     own = np.einsum("mu,uv,mv->m", slopes, np.linalg.inv(slopes.T @ slopes), slopes)
     free = np.maximum(1.0 - own, 0.0)
-    read, miss = readings.values + readings.bases, model.misses(state[None], readings.values)[0]
+    read, miss = readings.values + readings.bases, model.residuals(state[None], readings.values)[0]
     tested = free > ALONE
     off = np.where(tested, miss / np.where(tested, free, 1.0), 0.0)
     sd = 1.0 / (weight * np.sqrt(np.where(tested, free, 1.0)))
     if float(np.abs(off / sd).max()) > LOOK:
-        off = _left_out(readings, model, state, weight, tested)
+        off = _leave_one_out(readings, model, state, weight, tested)
     return tuple(
-        Check(
+        ReadingCheck(
             label, where, float(read[k]), float(miss[k]), float(read[k] - off[k]) if tested[k] else None, float(sd[k])
         )
         for k, (label, where) in enumerate(zip(readings.labels, readings.paths, strict=True))
     )
 
 
-def _left_out(readings: Readings, model: Model, state: Array, weight: Array, tested: Array) -> Array:
+def _leave_one_out(readings: Readings, model: SurveyModel, state: Array, weight: Array, tested: Array) -> Array:
     """By how much each figure is off what a fit without it gives, (m,)."""
     count = model.count
     without = np.tile(weight, (count, 1))
     without[np.arange(count), np.arange(count)] = np.where(tested, 0.0, weight)
-    found, _ = fitted(model, np.tile(state, (count, 1)), readings.values, without)
-    missed: Array = np.where(tested, np.diagonal(model.misses(found, readings.values)), 0.0)
+    found, _ = fit_states(model, np.tile(state, (count, 1)), readings.values, without)
+    missed: Array = np.where(tested, np.diagonal(model.residuals(found, readings.values)), 0.0)
     return missed
 
 
-def disagreement(checks: tuple[Check, ...]) -> Disagreement | None:
+def find_disagreement(checks: tuple[ReadingCheck, ...]) -> Disagreement | None:
     """Which readings cannot all be right; None when they agree as well as such readings do."""
     tested = [check for check in checks if check.expected is not None]
     if not tested:
         return None
     worst = max(check.sds for check in tested)
-    if worst <= allowed(len(tested)):
+    if worst <= outlier_limit(len(tested)):
         return None
     suspects = [check for check in tested if check.sds**2 > worst**2 - ALIKE]
-    sound = [check for check in suspects if _could_be(check)]
+    sound = [check for check in suspects if _is_plausible(check)]
     return Disagreement(tuple(sorted(sound or suspects, key=lambda check: -check.sds)))
 
 
-def accused(readings: Readings, model: Model, weight: Array, cost: float) -> Disagreement:
+def find_outliers(readings: Readings, model: SurveyModel, weight: Array, cost: float) -> Disagreement:
     """Which reading stands against all the others where they contradict each other outright.
 
     A gross error bends the whole pattern, so each reading is left out from the start on, and the pattern found anew.
@@ -70,24 +70,24 @@ def accused(readings: Readings, model: Model, weight: Array, cost: float) -> Dis
     Args:
         cost: sum of squares of the best fit to all readings.
     """
-    found: list[tuple[float, Check]] = []
+    found: list[tuple[float, ReadingCheck]] = []
     for k, (label, where) in enumerate(zip(readings.labels, readings.paths, strict=True)):
         if model.is_level[k]:
             continue
-        reduced, without = _less(readings, k), weight.copy()
+        reduced, without = _without_reading(readings, k), weight.copy()
         without[k] = 0.0
-        states, costs = fitted(model, model.state(starts(reduced), readings), readings.values, without)
+        states, costs = fit_states(model, model.state(starting_patterns(reduced), readings), readings.values, without)
         best = int(np.argmin(costs))
-        miss = float(model.misses(states[best : best + 1], readings.values)[0, k])
+        miss = float(model.residuals(states[best : best + 1], readings.values)[0, k])
         read, sds = float(readings.values[k] + readings.bases[k]), float(max(cost - costs[best], 1e-12)) ** 0.5
-        found.append((float(costs[best]), Check(label, where, read, miss, read - miss, abs(miss) / sds)))
+        found.append((float(costs[best]), ReadingCheck(label, where, read, miss, read - miss, abs(miss) / sds)))
     least = min(rest for rest, _ in found)
     suspects = [check for rest, check in found if rest <= least + ALIKE]
     ordered = tuple(sorted(suspects, key=lambda check: -check.sds))
     return Disagreement(ordered, others_agree=least < ENOUGH * (model.count - model.unknowns + 1))
 
 
-def _less(readings: Readings, k: int) -> Readings:
+def _without_reading(readings: Readings, k: int) -> Readings:
     """The readings without the distance, or the way to the opening, that stands k-th; a size stays."""
     count = len(readings.between)
     return replace(
@@ -97,7 +97,7 @@ def _less(readings: Readings, k: int) -> Readings:
     )
 
 
-def _could_be(check: Check) -> bool:
+def _is_plausible(check: ReadingCheck) -> bool:
     """Whether a reading can be as wrong as the others make it: nobody misreads a hole's size by half."""
     size = check.where in (("hole",), ("distances", "to_opening"))
     return not size or abs(check.read - (check.expected or 0.0)) < HALF * max(abs(check.read), 4.0)

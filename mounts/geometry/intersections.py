@@ -9,7 +9,7 @@ from mounts.geometry.outline import SMALL, Arc, Line, Point, Span
 TOUCH = 1e-7  # mm: spans that come this near touch
 
 
-def meetings(span: Span, rival: Span) -> list[float]:
+def span_intersections(span: Span, rival: Span) -> list[float]:
     """Fractions along `span`, ends excluded, at which it meets the line or circle of `rival`, or where that starts.
 
     The start counts because two spans on one line or circle part company at their ends only.
@@ -17,13 +17,13 @@ def meetings(span: Span, rival: Span) -> list[float]:
     if isinstance(span, Line):
         if span.length < SMALL:
             return []
-        found = [_along(span, point) for point in _on_line(span, rival)]
+        found = [_line_fraction(span, point) for point in _points_on_line(span, rival)]
     else:
-        found = [_around(span, point) for point in _on_arc(span, rival)]
+        found = [_arc_fraction(span, point) for point in _points_on_arc(span, rival)]
     return [fraction for fraction in found if 0 < fraction < 1]
 
 
-def _on_line(line: Line, rival: Span) -> list[Point]:
+def _points_on_line(line: Line, rival: Span) -> list[Point]:
     ux, uy = _direction(line)
     dx, dy = rival.start[0] - line.start[0], rival.start[1] - line.start[1]
     found = [rival.start] if abs(dx * uy - dy * ux) < TOUCH else []
@@ -39,7 +39,7 @@ def _on_line(line: Line, rival: Span) -> list[Point]:
     return [*found, (line.start[0] + t * ux, line.start[1] + t * uy)]
 
 
-def _on_arc(arc: Arc, rival: Span) -> list[Point]:
+def _points_on_arc(arc: Arc, rival: Span) -> list[Point]:
     x, y = rival.start
     found = [(x, y)] if abs(hypot(x - arc.centre[0], y - arc.centre[1]) - arc.diameter / 2) < TOUCH else []
     if isinstance(rival, Arc):
@@ -51,12 +51,12 @@ def _direction(line: Line) -> Point:
     return ((line.end[0] - line.start[0]) / line.length, (line.end[1] - line.start[1]) / line.length)
 
 
-def _along(line: Line, point: Point) -> float:
+def _line_fraction(line: Line, point: Point) -> float:
     ux, uy = _direction(line)
     return ((point[0] - line.start[0]) * ux + (point[1] - line.start[1]) * uy) / line.length
 
 
-def _around(arc: Arc, point: Point) -> float:
+def _arc_fraction(arc: Arc, point: Point) -> float:
     turn = degrees(atan2(point[1] - arc.centre[1], point[0] - arc.centre[0]))
     return (turn - arc.begin) % 360 / arc.sweep if arc.sweep else 0.0
 

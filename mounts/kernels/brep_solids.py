@@ -47,7 +47,7 @@ def _prism(body: Prism) -> cq.Solid:
     floor = body.frame.lifted(body.low)
     face = func.face(
         *(
-            func.wire([edge for edge in edges(outline.spans, floor) if edge])
+            func.wire([edge for edge in outline_edges(outline.spans, floor) if edge])
             for outline in (body.outline, *body.islands)
         )
     )
@@ -63,7 +63,7 @@ def _revolved(body: Revolved) -> cq.Solid:
         raise ValueError(f"a revolved body of no diameter encloses nothing: {profile}")
     if any(diameter <= SAME for _, diameter in profile[1:-1]):
         raise ValueError(f"a revolved body closes on its axis between its ends: {profile}")
-    return _turned(body.frame, [(profile[0][0], 0.0), *profile, (profile[-1][0], 0.0)])
+    return _revolve_profile(body.frame, [(profile[0][0], 0.0), *profile, (profile[-1][0], 0.0)])
 
 
 @solid.register
@@ -71,14 +71,14 @@ def _ruled(body: Ruled) -> cq.Solid:
     check_sections(body)
     if not body.ring:
         _check_rise(*(_Row.of(body.sections[end]) for end in (0, -1)))
-    turned = turned_profile(body)
+    turned = revolved_profile(body)
     if turned is None:
-        return _joined(body)
+        return _sew_faces(body)
     frame, levels = turned
-    return _turned(frame, levels if body.ring else [(levels[0][0], 0.0), *levels, (levels[-1][0], 0.0)])
+    return _revolve_profile(frame, levels if body.ring else [(levels[0][0], 0.0), *levels, (levels[-1][0], 0.0)])
 
 
-def _turned(frame: Frame, profile: Sequence[tuple[float, float]]) -> cq.Solid:
+def _revolve_profile(frame: Frame, profile: Sequence[tuple[float, float]]) -> cq.Solid:
     """Return the solid of a closed profile of (place along z, diameter), turned about a frame's z."""
     points = frame.out([(diameter / 2, 0.0, z) for z, diameter in profile])
     apart = np.abs(points - np.roll(points, 1, axis=0)).max(axis=1) > SAME
@@ -86,11 +86,11 @@ def _turned(frame: Frame, profile: Sequence[tuple[float, float]]) -> cq.Solid:
     return func.revolve(face, frame.origin, frame.z)
 
 
-def _joined(body: Ruled) -> cq.Solid:
+def _sew_faces(body: Ruled) -> cq.Solid:
     """Return the solid of the faces between a body's sections, and of its caps."""
-    rows = [_Row.of(section) for section in _split(body)]
-    faces = [face for low, high in _levels(rows, ring=body.ring) for face in _sides(low, high)]
-    ends = [] if body.ring else [edges(row.spans, row.frame) for row in (rows[0], rows[-1])]
+    rows = [_Row.of(section) for section in _split_arcs(body)]
+    faces = [face for low, high in _section_pairs(rows, ring=body.ring) for face in _side_faces(low, high)]
+    ends = [] if body.ring else [outline_edges(row.spans, row.frame) for row in (rows[0], rows[-1])]
     return func.solid(*faces, *(func.face(_wire(end)) for end in ends if any(end)))
 
 
@@ -123,16 +123,18 @@ class _Row:
         return cls(spans, section.frame, placed[0], placed[1], placed[2], radii)
 
 
-def _levels(rows: Sequence[_Row], *, ring: bool) -> list[tuple[_Row, _Row]]:
+def _section_pairs(rows: Sequence[_Row], *, ring: bool) -> list[tuple[_Row, _Row]]:
     """Return the rows that are joined, each with the next one."""
     return [*pairwise(rows), *([(rows[-1], rows[0])] if ring else [])]
 
 
-def _sides(low: _Row, high: _Row) -> Iterator[cq.Face]:
+def _side_faces(low: _Row, high: _Row) -> Iterator[cq.Face]:
     """Yield the faces of straight lines between equal fractions of two sections' spans; none between two points."""
     plain, coaxial = _is_flat(low, high), _is_coaxial(low, high)
     axis = np.array(low.frame.z)
-    for k, (one, other) in enumerate(zip(edges(low.spans, low.frame), edges(high.spans, high.frame), strict=True)):
+    for k, (one, other) in enumerate(
+        zip(outline_edges(low.spans, low.frame), outline_edges(high.spans, high.frame), strict=True)
+    ):
         span = low.spans[k]
         if one is None and other is None:
             continue
@@ -171,10 +173,10 @@ def _is_flat(low: _Row, high: _Row) -> Mask:
     return found
 
 
-def edges(spans: Sequence[Span], frame: Frame) -> list[cq.Edge | None]:
+def outline_edges(spans: Sequence[Span], frame: Frame) -> list[cq.Edge | None]:
     """Return the edge of each span of an outline in a frame, None for one of no length."""
     place = cq.Location(cq.Plane(frame.origin, frame.x, frame.z))
-    return [edge and edge.moved(place) for edge in map(edge_of, spans)]
+    return [edge and edge.moved(place) for edge in map(span_edge, spans)]
 
 
 def _wire(border: Sequence[cq.Edge | None]) -> cq.Wire:
@@ -182,7 +184,7 @@ def _wire(border: Sequence[cq.Edge | None]) -> cq.Wire:
     return func.wire([edge for edge in border if edge])
 
 
-def edge_of(span: Span) -> cq.Edge | None:
+def span_edge(span: Span) -> cq.Edge | None:
     """Return a span as an edge in the x-y plane, None when it has no length. An arc's runs counter-clockwise."""
     if span.length <= SAME:
         return None
@@ -230,27 +232,27 @@ def _check_rise(low: _Row, high: _Row) -> None:
         raise ValueError(f"a ruled body whose last section lies {rise:.3f} mm above its first encloses nothing")
 
 
-def turned_profile(body: Ruled) -> tuple[Frame, list[tuple[float, float]]] | None:
+def revolved_profile(body: Ruled) -> tuple[Frame, list[tuple[float, float]]] | None:
     """Return frame and profile (place along its z, diameter) of a body whose sections are circles about one axis."""
     if not all(section.outline.is_circle for section in body.sections):
         return None
     rows = [_Row.of(section) for section in body.sections]
-    if not all(_is_coaxial(low, high).all() for low, high in _levels(rows, ring=body.ring)):
+    if not all(_is_coaxial(low, high).all() for low, high in _section_pairs(rows, ring=body.ring)):
         return None
     frame = rows[0].frame.shifted(*body.sections[0].outline.arcs[0].centre)
     return frame, [(float(frame.into(row.centres[0])[2]), 2 * float(row.radii[0])) for row in rows]
 
 
-def _split(body: Ruled) -> list[Section]:
+def _split_arcs(body: Ruled) -> list[Section]:
     """Return the sections with arcs cut, alike in all, to what one face can hold."""
     rows = [_Row.of(section) for section in body.sections]
-    plain = np.all([_is_flat(*pair) | _is_coaxial(*pair) for pair in _levels(rows, ring=body.ring)], axis=0)
+    plain = np.all([_is_flat(*pair) | _is_coaxial(*pair) for pair in _section_pairs(rows, ring=body.ring)], axis=0)
     widest = np.where(plain, WIDEST_PLAIN, WIDEST)
     pieces = [max(1, ceil(abs(_sweep(span)) / most)) for span, most in zip(rows[0].spans, widest, strict=True)]
-    return [Section(section.frame, _in_pieces(section.outline, pieces)) for section in body.sections]
+    return [Section(section.frame, _cut_arcs(section.outline, pieces)) for section in body.sections]
 
 
-def _in_pieces(outline: Outline, pieces: Sequence[int]) -> Outline:
+def _cut_arcs(outline: Outline, pieces: Sequence[int]) -> Outline:
     """Return the outline with each arc cut into a number of equal pieces."""
     spans: list[Span] = []
     for span, n in zip(outline.spans, pieces, strict=True):

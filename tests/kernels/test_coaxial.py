@@ -6,20 +6,20 @@ from math import pi
 
 import pytest
 
-from mounts.geometry.frames import PANEL, Frame, tilted
+from mounts.geometry.frames import PANEL, Frame, tilt_frame
 from mounts.geometry.outline import circle, rectangle
 from mounts.kernels import mesh
-from mounts.kernels.stacks import stacked
+from mounts.kernels.coaxial import merge_coaxial
 from mounts.shape.primitives import Body, Prism, Revolved
 from mounts.shape.recipe import Feature, Recipe
 from tests.idents import ident
 from tests.kernels.ring import ring
 
-PLACE = tilted((3.0, -2.0, 5.0), 20.0, 40.0)
+PLACE = tilt_frame((3.0, -2.0, 5.0), 20.0, 40.0)
 
 
 def _bodies(*bodies: Body) -> tuple[Body, ...]:
-    return stacked(Recipe("part", (Feature(ident("hole"), bodies, cut=True),), 0)).features[0].bodies
+    return merge_coaxial(Recipe("part", (Feature(ident("hole"), bodies, cut=True),), 0)).features[0].bodies
 
 
 def _cylinder(diameter: float, low: float, high: float, frame: Frame = PLACE) -> Prism:
@@ -64,11 +64,11 @@ def test_what_is_no_stack_stays_as_it_is(other: Body) -> None:
 
 def test_features_are_never_mixed() -> None:
     features = tuple(Feature(ident(name), (_cylinder(d, 0.0, 4.0),), cut=True) for name, d in (("a", 6.0), ("b", 8.0)))
-    assert stacked(Recipe("part", features, 0)).features == features
+    assert merge_coaxial(Recipe("part", features, 0)).features == features
 
 
 def test_the_ring_keeps_its_volume() -> None:
     drawn = ring("")
-    assert sum(len(f.bodies) for f in stacked(drawn).features) == sum(len(f.bodies) for f in drawn.features) - 8
-    volumes = [mesh.build(one, 256).volume for one in (drawn, stacked(drawn))]
+    assert sum(len(f.bodies) for f in merge_coaxial(drawn).features) == sum(len(f.bodies) for f in drawn.features) - 8
+    volumes = [mesh.build(one, 256).volume for one in (drawn, merge_coaxial(drawn))]
     assert volumes[0] == pytest.approx(volumes[1], rel=1e-5)

@@ -16,7 +16,7 @@ MOST = 60  # specks and edges beside them that are made good; more is no speck
 MARK = b"\nTriangulations "
 
 
-def triangulated(
+def tessellate(
     shape: cq.Shape, sag: float, turn: float
 ) -> tuple[NDArray[np.float64], NDArray[np.int64], NDArray[np.int64]]:
     """Return closed triangles of a shape, made on a copy since a shape keeps an earlier finer mesh.
@@ -39,32 +39,34 @@ def triangulated(
     copy = shape.copy()
     OCP.BRepMesh.BRepMesh_IncrementalMesh(copy.wrapped, sag, False, turn, True)
     faces = copy.Faces()
-    drawn, specks = _drawn(faces)
+    drawn, specks = _split_specks(faces)
     places = [OCP.TopLoc.TopLoc_Location() for _ in drawn]
-    bare = _bare([faces[number] for number in drawn], places)
-    nodes, triangles, counts = _read(bare, [place.Transformation() for place in places])
+    bare = _write_triangulations([faces[number] for number in drawn], places)
+    nodes, triangles, counts = _read_triangulations(bare, [place.Transformation() for place in places])
     face = np.repeat(drawn, counts)
     backward = np.array([each.wrapped.Orientation() == OCP.TopAbs.TopAbs_REVERSED for each in faces])[face]
     triangles[backward] = triangles[backward][:, [0, 2, 1]]
-    vertices, triangles = _welded(nodes, triangles)
-    triangles, face = _whole(triangles, face)
+    vertices, triangles = _weld_nodes(nodes, triangles)
+    triangles, face = _drop_degenerate(triangles, face)
     specks += [vertices[start] for start in _open_edges(triangles, len(vertices))]
     if 0 < len(specks) <= MOST:
-        vertices, triangles = _shut(vertices, triangles, specks)
-        triangles, face = _whole(triangles, face)
+        vertices, triangles = _close_specks(vertices, triangles, specks)
+        triangles, face = _drop_degenerate(triangles, face)
     loose = len(_open_edges(triangles, len(vertices)))
     if loose:
         raise RuntimeError(f"{loose} of {3 * len(triangles)} edges of triangles stay open")
     return vertices, triangles, face
 
 
-def _whole(triangles: NDArray[np.int64], face: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def _drop_degenerate(
+    triangles: NDArray[np.int64], face: NDArray[np.int64]
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Triangles with three corners, and their faces."""
     whole = np.all(triangles != np.roll(triangles, 1, axis=1), axis=1)
     return triangles[whole], face[whole]
 
 
-def _drawn(faces: list[cq.Face]) -> tuple[list[int], list[NDArray[np.float64]]]:
+def _split_specks(faces: list[cq.Face]) -> tuple[list[int], list[NDArray[np.float64]]]:
     """Numbers of the faces that have triangles, and a corner (3,) of each speck, which the mesher leaves out."""
     drawn, specks, place = [], [], OCP.TopLoc.TopLoc_Location()
     for number, face in enumerate(faces):
@@ -78,7 +80,7 @@ def _drawn(faces: list[cq.Face]) -> tuple[list[int], list[NDArray[np.float64]]]:
     return drawn, specks
 
 
-def _shut(
+def _close_specks(
     vertices: NDArray[np.float64], triangles: NDArray[np.int64], specks: list[NDArray[np.float64]]
 ) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Vertices about each speck made one, so that it leaves no hole; those that no triangle has any more go."""
@@ -90,7 +92,7 @@ def _shut(
     return vertices[used], corners.reshape(-1, 3)
 
 
-def _bare(faces: list[cq.Face], places: list[Any]) -> bytes:
+def _write_triangulations(faces: list[cq.Face], places: list[Any]) -> bytes:
     """The faces' triangles alone, in the kernel's binary format: one write instead of a call a triangle.
 
     Each face's place, told apart from its triangles, is set in `places`.
@@ -107,7 +109,7 @@ def _bare(faces: list[cq.Face], places: list[Any]) -> bytes:
     return stream.getvalue()
 
 
-def _read(raw: bytes, places: list[Any]) -> tuple[NDArray[np.float64], NDArray[np.int64], list[int]]:
+def _read_triangulations(raw: bytes, places: list[Any]) -> tuple[NDArray[np.float64], NDArray[np.int64], list[int]]:
     """Nodes, triangles and triangles a face from the kernel's binary format, version 4.
 
     A block a face: node and triangle counts, whether it has parameters and normals, its sag, nodes, parameters,
@@ -123,7 +125,7 @@ def _read(raw: bytes, places: list[Any]) -> tuple[NDArray[np.float64], NDArray[n
         count, faces = np.frombuffer(raw, "<i4", 2, at)
         mapped, shaded = raw[at + 8], raw[at + 9]
         at += 18
-        nodes.append(_placed(np.frombuffer(raw, "<f8", 3 * count, at).reshape(-1, 3), place))
+        nodes.append(_place_nodes(np.frombuffer(raw, "<f8", 3 * count, at).reshape(-1, 3), place))
         at += 24 * count + 16 * count * mapped
         triangles.append(np.frombuffer(raw, "<i4", 3 * faces, at).reshape(-1, 3).astype(np.int64) + (base - 1))
         at += 12 * faces + 12 * count * shaded
@@ -132,7 +134,7 @@ def _read(raw: bytes, places: list[Any]) -> tuple[NDArray[np.float64], NDArray[n
     return np.concatenate(nodes), np.concatenate(triangles), counts
 
 
-def _placed(nodes: NDArray[np.float64], place: Any) -> NDArray[np.float64]:
+def _place_nodes(nodes: NDArray[np.float64], place: Any) -> NDArray[np.float64]:
     """Nodes of a face carried to its place."""
     if place.Form() == OCP.gp.gp_TrsfForm.gp_Identity:
         return nodes
@@ -141,7 +143,9 @@ def _placed(nodes: NDArray[np.float64], place: Any) -> NDArray[np.float64]:
     return moved
 
 
-def _welded(nodes: NDArray[np.float64], triangles: NDArray[np.int64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+def _weld_nodes(
+    nodes: NDArray[np.float64], triangles: NDArray[np.int64]
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """One vertex for all nodes at a place. Cells are set off the round numbers that drawings like."""
     cells = np.floor(nodes / SAME + 0.37).astype(np.int64)
     _, first, vertex = np.unique(cells, axis=0, return_index=True, return_inverse=True)

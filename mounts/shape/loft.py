@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mounts.geometry.frames import PANEL
-from mounts.geometry.hull import matched
+from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline
 from mounts.shape.primitives import Ruled, Section
 
 
-def stacked(levels: Sequence[tuple[float, Outline]]) -> Ruled:
+def loft_levels(levels: Sequence[tuple[float, Outline]]) -> Ruled:
     """The body through (height, outline) pairs in rising order, convex ones, spans matched."""
-    outlines = matched(*(outline for _, outline in levels))
+    outlines = match_spans(*(outline for _, outline in levels))
     return Ruled(tuple(Section(PANEL.lifted(z), outline) for (z, _), outline in zip(levels, outlines, strict=True)))

@@ -13,7 +13,7 @@ from mounts.kernels.part import Part
 
 
 @dataclass(frozen=True, slots=True)
-class Reach:
+class FaceDistance:
     """Least distance of two faces in mm, and one pair of places (3,) at which they are that near."""
 
     distance: float
@@ -21,13 +21,13 @@ class Reach:
     end: Array
 
 
-def faces_in(part: Part) -> list[cq.Face]:
+def part_faces(part: Part) -> list[cq.Face]:
     """Return the faces of a part's solid, numbered as in `part.face`."""
     faces: list[cq.Face] = part.solid.Faces()
     return faces
 
 
-def faces_apart(name: str, faces: Sequence[cq.Face], one: int, other: int) -> Reach:
+def face_distance(name: str, faces: Sequence[cq.Face], one: int, other: int) -> FaceDistance:
     """Return the least distance between two faces of a part.
 
     Args:
@@ -40,4 +40,4 @@ def faces_apart(name: str, faces: Sequence[cq.Face], one: int, other: int) -> Re
     """
     with kernel_step(name, "distance of faces", one=one, other=other):
         start, end = (np.array(point.toTuple()) for point in func.closest(faces[one], faces[other]))
-        return Reach(float(np.linalg.norm(end - start)), start, end)
+        return FaceDistance(float(np.linalg.norm(end - start)), start, end)

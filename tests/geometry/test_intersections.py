@@ -2,7 +2,7 @@
 
 import pytest
 
-from mounts.geometry.meeting import meetings
+from mounts.geometry.intersections import span_intersections
 from mounts.geometry.outline import Arc, Line, Span
 
 FLAT = Line((-50.0, 0.0), (50.0, 0.0))
@@ -36,4 +36,4 @@ RING = Arc((0.0, 0.0), 100.0, -90.0, 360.0)
     ],
 )
 def test_meetings(span: Span, rival: Span, fractions: list[float]) -> None:
-    assert sorted(meetings(span, rival)) == pytest.approx(sorted(fractions), abs=1e-7)
+    assert sorted(span_intersections(span, rival)) == pytest.approx(sorted(fractions), abs=1e-7)

@@ -9,7 +9,7 @@ from mounts.geometry.frames import Array
 TURNS = np.arange(0.0, 180.0, 1.0)  # degrees, counter-clockwise
 
 
-def boxes(points: Array) -> Array:
+def turned_box_sizes(points: Array) -> Array:
     """Width and depth of the points' box at each of TURNS, (180, 2) float, mm; points (n, 2)."""
     angle = np.radians(TURNS)
     x = np.outer(np.cos(angle), points[:, 0]) - np.outer(np.sin(angle), points[:, 1])

@@ -18,7 +18,7 @@ STEPS, NEAR, EDGE = 12, 1e-10, 1e-4  # of Newton's method; mm; share of the face
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Sheet:
+class CurvedFace:
     """A curved face as a function.
 
     Attributes:
@@ -37,7 +37,7 @@ class Sheet:
     mesh: float
 
 
-def sheet(face: cq.Face) -> Sheet | None:
+def curved_face(face: cq.Face) -> CurvedFace | None:
     """Return a cylinder's, cone's or ruled patch's face as a function; None for any other.
 
     By raw bindings: cadquery's `Face.positions` takes points one by one, in Python.
@@ -45,11 +45,11 @@ def sheet(face: cq.Face) -> Sheet | None:
     surface = OCP.BRepAdaptor.BRepAdaptor_Surface(face.wrapped, True)
     sort = face.geomType()
     if sort == "CYLINDER":
-        at = _round(surface.Cylinder(), 0.0, surface.Cylinder().Radius())
+        at = _revolved_points(surface.Cylinder(), 0.0, surface.Cylinder().Radius())
     elif sort == "CONE":
-        at = _round(surface.Cone(), surface.Cone().SemiAngle(), surface.Cone().RefRadius())
+        at = _revolved_points(surface.Cone(), surface.Cone().SemiAngle(), surface.Cone().RefRadius())
     elif sort == "BSPLINE" and (surface.NbUKnots(), surface.NbVKnots()) == (2, 2):
-        at = _patch(surface.BSpline())
+        at = _bezier_points(surface.BSpline())
     else:
         return None
     low = np.array([surface.FirstUParameter(), surface.FirstVParameter()])
@@ -59,10 +59,12 @@ def sheet(face: cq.Face) -> Sheet | None:
     points = at(net)
     rows = points.reshape(*u.shape, 3)
     mesh = sum(float(np.linalg.norm(np.diff(rows, axis=axis), axis=2).max()) for axis in (0, 1))
-    return Sheet(at, low, high, net, points, mesh)
+    return CurvedFace(at, low, high, net, points, mesh)
 
 
-def met(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float) -> tuple[Floats, Floats] | None:
+def intersect_lines(
+    sheet: CurvedFace, frame: Frame, places: Floats, low: float, high: float
+) -> tuple[Floats, Floats] | None:
     """Return where lines along a frame's z meet a sheet.
 
     Args:
@@ -75,8 +77,8 @@ def met(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float) -> 
         The sheet's parameters (n, 2) and the heights (n,) above the frame; None when one line does not meet it, or
         meets it at its very edge.
     """
-    into = _told_in(frame)
-    found = _nearest(sheet, frame, places, low, high)
+    into = _to_frame(frame)
+    found = _nearest_parameters(sheet, frame, places, low, high)
     if found is None:
         return None
     width = sheet.high - sheet.low
@@ -86,20 +88,20 @@ def met(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float) -> 
         if np.abs(miss).max() < NEAR:
             inside = np.all((found > sheet.low + EDGE * width) & (found < sheet.high - EDGE * width))
             return (found, there[:, 2]) if inside and there[:, 2].min() > low and there[:, 2].max() < high else None
-        slope = _slope(sheet, into, found, 1e-6 * width)
+        slope = _jacobian(sheet, into, found, 1e-6 * width)
         if np.abs(np.linalg.det(slope)).min() < 1e-9:
             return None
         found = np.clip(found + np.linalg.solve(slope, miss[:, :, None])[:, :, 0], sheet.low, sheet.high)
     return None
 
 
-def _told_in(frame: Frame) -> Callable[[Floats], Floats]:
+def _to_frame(frame: Frame) -> Callable[[Floats], Floats]:
     """Return what carries points (n, 3) of the panel frame in another; the frame's axes are worked out once."""
     axes, origin = frame.axes, np.asarray(frame.origin)
     return lambda points: (points - origin) @ axes
 
 
-def _slope(sheet: Sheet, into: Callable[[Floats], Floats], found: Floats, step: Floats) -> Floats:
+def _jacobian(sheet: CurvedFace, into: Callable[[Floats], Floats], found: Floats, step: Floats) -> Floats:
     """Return how places (2) move with parameters (2), (n, 2, 2) float."""
     n = len(found)
     ahead = [found + d * step for d in ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))]
@@ -108,7 +110,7 @@ def _slope(sheet: Sheet, into: Callable[[Floats], Floats], found: Floats, step: 
     return slope
 
 
-def _nearest(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float) -> Floats | None:
+def _nearest_parameters(sheet: CurvedFace, frame: Frame, places: Floats, low: float, high: float) -> Floats | None:
     """Return, of the sheet's net, the parameters whose points lie nearest to the lines, (n, 2) float."""
     middle, reach = places.mean(axis=0), float(np.ptp(places, axis=0).max()) + (high - low)
     apart = sheet.points - frame.out((*middle, (low + high) / 2))
@@ -120,7 +122,7 @@ def _nearest(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float
     return best
 
 
-def _round(surface: Any, slope: float, radius: float) -> Callable[[Floats], Floats]:
+def _revolved_points(surface: Any, slope: float, radius: float) -> Callable[[Floats], Floats]:
     place = surface.Position()
     origin, x, y, z = (
         np.array([part.X(), part.Y(), part.Z()])
@@ -135,9 +137,9 @@ def _round(surface: Any, slope: float, radius: float) -> Callable[[Floats], Floa
     return at
 
 
-def _patch(surface: Any) -> Callable[[Floats], Floats]:
+def _bezier_points(surface: Any) -> Callable[[Floats], Floats]:
     """Return the points of a spline surface of one piece: a Bézier patch over its range of parameters."""
-    low, width = _range(surface)
+    low, width = _parameter_range(surface)
     nu, nv = surface.NbUPoles(), surface.NbVPoles()
     poles = np.empty((nu, nv, 4))
     for i in range(nu):
@@ -154,7 +156,7 @@ def _patch(surface: Any) -> Callable[[Floats], Floats]:
     return at
 
 
-def _range(surface: Any) -> tuple[Floats, Floats]:
+def _parameter_range(surface: Any) -> tuple[Floats, Floats]:
     """Return the least parameters of a surface, and how far they go from there, (2,) float each."""
     first, last, low, high = surface.Bounds()
     return np.array([first, low]), np.array([last - first, high - low])

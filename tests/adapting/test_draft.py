@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.adapting.written import chosen_before, draft
+from mounts.adapting.draft import draft_job, speaker_choices
 from mounts.errors import InputError
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.resolve.based_on import job_document
@@ -26,7 +26,7 @@ def shop(tmp_path):
 def drafted(library, job, speaker, name=None):
     old = library.root / "jobs" / f"{job}.yaml"
     document = job_document(old, library)
-    return draft(old, load_from(library, old)[0], document, library=library, speaker=speaker, name=name)
+    return draft_job(old, load_from(library, old)[0], document, library=library, speaker=speaker, name=name)
 
 
 def test_only_the_speaker_is_written_besides_the_name(shop):
@@ -75,7 +75,7 @@ def test_a_job_outside_the_library_is_based_on_as_a_file_beside(shop, tmp_path):
     old.parent.mkdir()
     shutil.copy(shop.root / "jobs" / "linnet-woofer.yaml", old)
     document = job_document(old, shop)
-    found = draft(old, load_from(shop, old)[0], document, library=shop, speaker="demo-eared-130", name=None)
+    found = draft_job(old, load_from(shop, old)[0], document, library=shop, speaker="demo-eared-130", name=None)
     assert 'based_on: "linnet-woofer.yaml"' in found.text
     assert load_from(shop, found.file, found.text)[0].fix_to_panel.hardware.name == "rivet-nut-m5"
 
@@ -95,7 +95,7 @@ def test_what_cannot_be_drafted_is_refused(shop, job, name, told):
 
 def test_what_was_chosen_with_the_old_speaker_in_mind_is_told(shop):
     told = [
-        list(chosen_before(job_document(shop.root / "jobs" / f"{job}.yaml", shop)))
+        list(speaker_choices(job_document(shop.root / "jobs" / f"{job}.yaml", shop)))
         for job in ("linnet-woofer", "linnet-slider-oblong", "linnet-rear-square")
     ]
     assert told == [["height: 22"], ["height: 0.85 in", "turn: 90"], []]

@@ -42,7 +42,7 @@ class Draft:
             raise InputError(Problem(what, file=near(self.file)))
 
 
-def draft(old: Path, job: Job, document: Document, *, library: Library, speaker: str, name: str | None) -> Draft:
+def draft_job(old: Path, job: Job, document: Document, *, library: Library, speaker: str, name: str | None) -> Draft:
     """The new job's file, beside the old one.
 
     Args:
@@ -70,9 +70,9 @@ def draft(old: Path, job: Job, document: Document, *, library: Library, speaker:
         f"kind: {job.kind}",
         f"name: {scalar(called)}",
         f"about: {scalar(about)}",
-        f"based_on: {scalar(based_on(old, library))}",
+        f"based_on: {scalar(reference_to(old, library))}",
         f"speaker: {scalar(reference)}",
-        *_besides(document.data, _speaker(reference, old, library)),
+        *_replaced_keys(document.data, _speaker(reference, old, library)),
     ]
     return Draft(found.file, headed("\n".join(lines) + "\n", found.file.parent.parent))
 
@@ -84,12 +84,12 @@ def _folder_of(old: Path) -> Path:
     return near((nearest(Path()) or Path("profiles")) / FOLDERS["job"])
 
 
-def based_on(old: Path, library: Library) -> str:
+def reference_to(old: Path, library: Library) -> str:
     """How a file beside the old job refers to it: by name in the library, else as a file beside it."""
     return old.stem if library.layers.holds("job", old) else old.name
 
 
-def chosen_before(document: Document) -> Iterator[str]:
+def speaker_choices(document: Document) -> Iterator[str]:
     """What the old job fixes with its own speaker in mind, as `height: 22`."""
     for trail in CHOSEN:
         value: Any = document.data
@@ -120,7 +120,7 @@ def _speaker(reference: str, old: Path, library: Library) -> Speaker | None:
     return found if isinstance(found, Speaker) else None
 
 
-def _besides(old: Mapping[str, Any], speaker: Speaker | None) -> Iterator[str]:
+def _replaced_keys(old: Mapping[str, Any], speaker: Speaker | None) -> Iterator[str]:
     """What the old job cannot keep with the new speaker, and what takes its place."""
     if speaker is None:
         return

@@ -6,8 +6,8 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from mounts.adapting.adapt import Adapted
-from mounts.adapting.compare import FindingRow, SideChange, SizeRow, value_of
+from mounts.adapting.adapt import Adaptation
+from mounts.adapting.compare import FindingRow, SideChange, SizeRow, shown_value
 from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report, Verdict
 from mounts.identity import ident_trees
@@ -25,7 +25,7 @@ PROOF = "solid."  # findings that prove the mesh, not the design
 Row = tuple[str, str, str, str, str]  # what, old, new, limit, verdict
 
 
-def compared_table(found: Adapted, width: int, files: Mapping[str, Sequence[str]]) -> RenderableType:
+def comparison_table(found: Adaptation, width: int, files: Mapping[str, Sequence[str]]) -> RenderableType:
     """The comparison for the screen; colour only repeats what words say, and no text is markup.
 
     Args:
@@ -42,17 +42,21 @@ def compared_table(found: Adapted, width: int, files: Mapping[str, Sequence[str]
         Text(f"speaker {plain(found.speakers[0])} → {plain(found.speakers[1])}"),
         Text.assemble("verdict ", _verdict(old.verdict), " → ", _verdict(new.verdict)),
         "",
-        *(Text(line) for line in _again(found)),
+        *(Text(line) for line in _reprint_lines(found)),
     ]
     anew = [side for side in found.sides if not side.serves]
     rows = [*_size_rows(anew), *_finding_rows(anew)]
     if rows:
         lines += ["", _table([("", "old", "new", "limit", ""), *rows], width)]
-        lines += [Text(line) for line in (*_words(anew), _counted(anew))]
-    for title, told in (("bought parts", _bought(found.sides)), ("what stays", found.stays), _sleeve(found)):
+        lines += [Text(line) for line in (*_text_rows(anew), _count_line(anew))]
+    for title, told in (
+        ("bought parts", _bought_lines(found.sides)),
+        ("what stays", found.stays),
+        _sleeve_lines(found),
+    ):
         if told:
-            lines += ["", Text(title, "bold"), *(_beneath(text) for text in told)]
-    lines += ["", *(Text(line) for line in _written(found, files))]
+            lines += ["", Text(title, "bold"), *(_indented(text) for text in told)]
+    lines += ["", *(Text(line) for line in _written_lines(found, files))]
     return Group(*lines)
 
 
@@ -60,7 +64,7 @@ def _verdict(verdict: Verdict) -> tuple[str, str]:
     return (verdict.word, STYLES[verdict.word])
 
 
-def _again(found: Adapted) -> Iterator[str]:
+def _reprint_lines(found: Adaptation) -> Iterator[str]:
     """Which parts are printed anew, and what was chosen for the old speaker."""
     for side in found.sides:
         what = side.side or "part"
@@ -76,48 +80,48 @@ def _again(found: Adapted) -> Iterator[str]:
 
 def _size_rows(sides: Sequence[SideChange]) -> list[Row]:
     each = [
-        [(row.name, _size(row.old), _size(row.new), "", "") for row in side.sizes if row.changed and not _worded(row)]
+        [(row.name, _size(row.old), _size(row.new), "", "") for row in side.sizes if row.changed and not _is_text(row)]
         for side in sides
     ]
-    return list(_merged(sides, each))
+    return list(_merge_sides(sides, each))
 
 
-def _words(sides: Sequence[SideChange]) -> Iterator[str]:
+def _text_rows(sides: Sequence[SideChange]) -> Iterator[str]:
     """What has no figures, such as a label."""
     for side in sides:
         for row in side.sizes:
-            if row.changed and _worded(row):
+            if row.changed and _is_text(row):
                 yield f"{side.side}: {row.name} {_size(row.old)} → {_size(row.new)}"
 
 
-def _worded(row: SizeRow) -> bool:
+def _is_text(row: SizeRow) -> bool:
     return any(isinstance(value, str) for size in (row.old, row.new) if size for value in size.values)
 
 
 def _finding_rows(sides: Sequence[SideChange]) -> list[Row]:
     """Turned verdicts, then clearances, then the rest: of each code the one nearest to its limit, up to MOST."""
-    each = [[_finding_row(row) for row in _telling(side.findings)] for side in sides]
-    return list(_merged(sides, each))[:MOST]
+    each = [[_finding_row(row) for row in _select_findings(side.findings)] for side in sides]
+    return list(_merge_sides(sides, each))[:MOST]
 
 
-def _telling(rows: Sequence[FindingRow]) -> list[FindingRow]:
+def _select_findings(rows: Sequence[FindingRow]) -> list[FindingRow]:
     """One row for each code, and for each way in which its verdict turns."""
     groups: dict[tuple[str, bool, str], list[FindingRow]] = {}
     for row in rows:
-        if _is_told(row):
+        if _is_on_screen(row):
             groups.setdefault((row.told.code, row.turned, row.told.verdict.value), []).append(row)
     tightest = [min(group, key=_margin) for group in groups.values()]
     return sorted(tightest, key=lambda row: (not row.turned, not row.told.code.startswith("clear.")))
 
 
-def _is_told(row: FindingRow) -> bool:
+def _is_on_screen(row: FindingRow) -> bool:
     """Whether a row is for the screen: a verdict that turns, or a value that changes and says something of the fit."""
     both = row.old is not None and row.new is not None
     return row.turned or (row.changed and both and not row.told.code.startswith(PROOF))
 
 
 def _margin(row: FindingRow) -> float:
-    value, limit = value_of(row.told), row.told.limit
+    value, limit = shown_value(row.told), row.told.limit
     return float("inf") if value is None or limit is None else abs(value - limit)
 
 
@@ -130,7 +134,7 @@ def _finding_row(row: FindingRow) -> Row:
     return (plain(told.what), _value(row.old), _value(row.new), limit, word)
 
 
-def _merged(sides: Sequence[SideChange], each: Sequence[Sequence[Row]]) -> Iterator[Row]:
+def _merge_sides(sides: Sequence[SideChange], each: Sequence[Sequence[Row]]) -> Iterator[Row]:
     """Rows that say the same of every side once, those of one side under its name."""
     where: dict[Row, list[str]] = {}
     for side, rows in zip(sides, each, strict=True):
@@ -140,7 +144,7 @@ def _merged(sides: Sequence[SideChange], each: Sequence[Sequence[Row]]) -> Itera
         yield row if len(names) == len(sides) else (f"{', '.join(names)}: {row[0]}", *row[1:])
 
 
-def _counted(sides: Sequence[SideChange]) -> str:
+def _count_line(sides: Sequence[SideChange]) -> str:
     sizes = [row for side in sides for row in side.sizes]
     findings = [row for side in sides for row in side.findings]
     same = sum(not row.changed for row in sizes), sum(not row.changed for row in findings)
@@ -148,7 +152,7 @@ def _counted(sides: Sequence[SideChange]) -> str:
     return f"{counted}; every one of them: --json"
 
 
-def _bought(sides: Sequence[SideChange]) -> list[str]:
+def _bought_lines(sides: Sequence[SideChange]) -> list[str]:
     totals: dict[str, tuple[int, int]] = {}
     for side in sides:
         for item, (old, new) in side.bought.items():
@@ -160,7 +164,7 @@ def _bought(sides: Sequence[SideChange]) -> list[str]:
     return changed
 
 
-def _sleeve(found: Adapted) -> tuple[str, list[str]]:
+def _sleeve_lines(found: Adaptation) -> tuple[str, list[str]]:
     title = "a reducing sleeve into the old cup"
     if isinstance(found.sleeve, NoSleeve):
         return title, [f"none: {found.sleeve.why}"]
@@ -173,7 +177,7 @@ def _sleeve(found: Adapted) -> tuple[str, list[str]]:
     return title, told
 
 
-def _written(found: Adapted, files: Mapping[str, Sequence[str]]) -> Iterator[str]:
+def _written_lines(found: Adaptation, files: Mapping[str, Sequence[str]]) -> Iterator[str]:
     drafts = [found.draft, *([found.sleeve.draft] if isinstance(found.sleeve, Sleeve) else [])]
     yield f"written: {', '.join(plain(str(one.file)) for one in drafts)}"
     for folder, names in files.items():
@@ -195,7 +199,7 @@ def _table(rows: Sequence[Row], width: int) -> RenderableType:
     return table
 
 
-def _beneath(text: str) -> RenderableType:
+def _indented(text: str) -> RenderableType:
     from rich.padding import Padding  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
@@ -211,7 +215,7 @@ def _size(size: Size | None) -> str:
 
 
 def _value(finding: Finding | None) -> str:
-    value = value_of(finding) if finding else None
+    value = shown_value(finding) if finding else None
     return NONE if finding is None or value is None else _figure(value, finding.unit)
 
 
@@ -219,7 +223,7 @@ def _figure(value: float, unit: str) -> str:
     return f"{figure(value, 2)}{UNITS.get(unit, f' {plain(unit)}')}"
 
 
-def compared_json(found: Adapted, files: Mapping[str, Sequence[str]]) -> str:
+def comparison_json(found: Adaptation, files: Mapping[str, Sequence[str]]) -> str:
     """The comparison as one JSON document ending in a line end.
 
     schema: number of this format (2), that of report.json.
@@ -274,8 +278,8 @@ def _side_tree(side: SideChange) -> dict[str, Any]:
                 "what": row.told.what,
                 "sense": row.told.sense and str(row.told.sense),
                 "unit": row.told.unit,
-                "old": _told(row.old),
-                "new": _told(row.new),
+                "old": _finding_tree(row.old),
+                "new": _finding_tree(row.new),
                 "changed": row.changed,
             }
             for row in side.findings
@@ -288,12 +292,12 @@ def _values(size: Size | None) -> list[float | str | None] | None:
     return None if size is None else [one if isinstance(one, str) else rounded(one) for one in size.values]
 
 
-def _told(finding: Finding | None) -> dict[str, Any] | None:
+def _finding_tree(finding: Finding | None) -> dict[str, Any] | None:
     if finding is None:
         return None
     return {
         "verdict": str(finding.verdict),
-        "value": rounded(value_of(finding)),
+        "value": rounded(shown_value(finding)),
         "limit": rounded(finding.limit),
     }
 

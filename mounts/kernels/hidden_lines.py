@@ -20,7 +20,7 @@ Path = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class VisibleEdges:
     """Polylines in the x-y plane of the frame that was looked along, mm.
 
     Attributes:
@@ -32,7 +32,7 @@ class Seen:
     smooth: tuple[Path, ...]
 
 
-def seen(part: Part, frame: Frame) -> Seen:
+def visible_edges(part: Part, frame: Frame) -> VisibleEdges:
     """What is seen of a part by an eye far out on the frame's z, looking back along it; x right and y up.
 
     Nothing for a part of the mesh kernel, which has no edges.
@@ -41,7 +41,7 @@ def seen(part: Part, frame: Frame) -> Seen:
         KernelError: if the kernel fails.
     """
     if part.solid is None:
-        return Seen((), ())
+        return VisibleEdges((), ())
     from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt  # noqa: PLC0415
     from OCP.HLRAlgo import HLRAlgo_Projector  # noqa: PLC0415
     from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape  # noqa: PLC0415
@@ -57,7 +57,7 @@ def seen(part: Part, frame: Frame) -> Seen:
         lines.Hide()
         shown = HLRBRep_HLRToShape(lines)
         sharp = [path for group in (shown.VCompound(), shown.OutLineVCompound()) for path in _paths(group)]
-        return Seen(tuple(sharp), tuple(_paths(shown.Rg1LineVCompound())))
+        return VisibleEdges(tuple(sharp), tuple(_paths(shown.Rg1LineVCompound())))
 
 
 def _paths(compound: Any) -> list[Path]:

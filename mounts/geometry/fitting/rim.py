@@ -33,7 +33,7 @@ def fit_rim(points: Array, sd: float, shape: Shape | None = None) -> RimFit:
         raise ValueError("the points lie in one line; spread them all round the rim")
     found: list[RimFit] = []
     for word in [shape] if shape else [*SHAPES, "outline"]:
-        fit = _fitted(points, sd, word, asked=shape is not None)
+        fit = _fit_shape(points, sd, word, asked=shape is not None)
         if fit is not None and fit.rms <= PASSES * sd and fit.worst <= REFUSED * sd:
             return fit
         found += [fit] if fit is not None else []
@@ -45,7 +45,7 @@ def fit_rim(points: Array, sd: float, shape: Shape | None = None) -> RimFit:
     raise ValueError(f"{what}; read it again, read more points, or say what shape the rim has")
 
 
-def _fitted(points: Array, sd: float, shape: Shape | str, *, asked: bool) -> RimFit | None:
+def _fit_shape(points: Array, sd: float, shape: Shape | str, *, asked: bool) -> RimFit | None:
     """One shape's fit; None where there are too few points to try it unasked."""
     needed = PARAMETERS.get(shape, FEWEST) + (0 if asked or shape in ("circle", "outline") else TO_SPARE)
     if len(points) < needed:
