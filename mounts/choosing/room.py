@@ -7,13 +7,14 @@ from dataclasses import replace
 
 from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
-from mounts.kinds.room import Room, stand_in
+from mounts.kinds.room import NARROWER, Room, stand_in
 from mounts.kinds.table import kind_of
 from mounts.load.models.job import Aim
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.resolve.library import Library
 
+GASKETS = (6.0, 4.0)  # mm, widths of base gaskets that are tried
 DOMES = (20.0, 28.0, 36.0)  # mm, diameters of tweeters' bodies: common practice
 
 
@@ -55,3 +56,22 @@ def _combine_rooms(levels: Sequence[tuple[float, SpeakerJob | InputError]], tilt
     return Room(
         tilt, max(heights), depths=tuple((across, room.depths[0][1] if room.depths else None) for across, room in found)
     )
+
+
+def choose_gasket(library: Library, place: TrialPlace, workshop: Workshop) -> Workshop:
+    """The workshop with the widest base gasket that finds room between fixings and opening, or with none."""
+    if isinstance(place.panel, PinPanel):
+        return workshop
+    tried = (replace(workshop, gasket=width) for width in GASKETS)
+    return next((one for one in tried if _has_land(library, place, one)), replace(workshop, gasket=0.0))
+
+
+def _has_land(library: Library, place: TrialPlace, workshop: Workshop) -> bool:
+    """Whether a base gasket keeps its land; what else keeps the ring from being drawn is told later."""
+    assert not isinstance(place.panel, PinPanel)
+    try:
+        job = trial_job(library, place, stand_in(place.panel.opening.least - NARROWER), workshop)
+        holds = kind_of(job).holds
+        return holds is None or holds.seals(job)
+    except InputError as error:
+        return any(problem.where != "gaskets.base" for problem in error.problems)

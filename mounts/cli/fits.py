@@ -83,9 +83,8 @@ def fits(
     file = locate(("panel",), panel, library)
 
     from mounts.choosing.choices import try_speakers  # noqa: PLC0415
-    from mounts.choosing.room import find_rooms  # noqa: PLC0415
+    from mounts.choosing.room import choose_gasket, find_rooms  # noqa: PLC0415
     from mounts.choosing.screen import fits_text  # noqa: PLC0415
-    from mounts.choosing.stand_in import choose_gasket  # noqa: PLC0415
     from mounts.choosing.tree import fits_json  # noqa: PLC0415
     from mounts.choosing.trial import Workshop, find_place, refuse_unknown  # noqa: PLC0415
     from mounts.load.resolve.library import find_library  # noqa: PLC0415

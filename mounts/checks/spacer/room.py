@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding
-from mounts.geometry.nested import least_clearance
+from mounts.geometry.clearance import least_clearance
 from mounts.geometry.outline import circle
 from mounts.identity import BORE, DEVICE
 from mounts.kinds.spacer.values import BEHIND, CABLE, OVERMOULD, PASSAGE, SpacerPlan

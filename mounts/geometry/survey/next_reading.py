@@ -7,8 +7,7 @@ from itertools import combinations
 import numpy as np
 
 from mounts.geometry.frames import Array
-from mounts.geometry.survey.edge import edge_gradients
-from mounts.geometry.survey.model import SurveyModel
+from mounts.geometry.survey.model import SurveyModel, edge_gradients
 from mounts.geometry.survey.readings import Readings
 from mounts.geometry.survey.survey import SurveyError
 

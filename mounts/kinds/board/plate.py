@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from math import cos, radians, sin
 
 from mounts.errors import InputError
+from mounts.geometry.clearance import inset_outline
 from mounts.geometry.hull import hull
-from mounts.geometry.nested import inset_outline
 from mounts.geometry.outline import Outline, oblong, offset_outline
 from mounts.kinds.board.values import Level, Slot, Stand
 from mounts.load.models.board_file import Passage

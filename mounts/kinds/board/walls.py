@@ -10,9 +10,8 @@ from math import cos, radians
 from mounts.errors import InputError
 from mounts.findings.report import PRACTICE
 from mounts.findings.wall import Wall
-from mounts.geometry.between import separation
+from mounts.geometry.clearance import least_clearance, separation
 from mounts.geometry.distance import depths
-from mounts.geometry.nested import least_clearance
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.identity import EDGE, PLATE, Ident, Pair, Role
 from mounts.kinds.board.values import BOARD_EDGE, Foot, Slot, Spot

@@ -22,9 +22,9 @@ from math import hypot, sqrt
 
 from mounts.design.body import Block, Ring, body_rings, screw_head, terminal_block
 from mounts.errors import InputError
+from mounts.geometry.clearance import inset_outline, least_clearance
 from mounts.geometry.frames import PANEL, Frame, clock_to_angle, clock_vector
 from mounts.geometry.hull import hull, match_spans
-from mounts.geometry.nested import inset_outline, least_clearance
 from mounts.geometry.outline import Outline, Point, circle, offset_outline, rectangle
 from mounts.kinds.ring.values import Base, Fixing, RingPlan, edges
 from mounts.load.models.job_kinds import RingJob

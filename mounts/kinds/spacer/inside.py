@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
-from mounts.geometry.nested import inset_outline, least_clearance
+from mounts.geometry.clearance import inset_outline, least_clearance
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.spacer.outside import least_across, movable, moved
 from mounts.kinds.spacer.ribs import Standing, ribbed, ribs_on

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import radians, tan
 
 from mounts.findings.wall import Wall
-from mounts.geometry.nested import inset_outline, least_clearance
+from mounts.geometry.clearance import inset_outline, least_clearance
 from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of
 from mounts.identity import BACK, BORE, SLEEVE

@@ -14,9 +14,9 @@ from mounts.findings.report import Finding, PartReport
 from mounts.geometry.facets import Whole
 from mounts.geometry.frames import Array
 from mounts.identity import OPENING, PANEL_SHEET
+from mounts.kernels.faces import FlatFace, Surface, face_surfaces
 from mounts.kernels.part import Part
 from mounts.kernels.readback import Cylinder
-from mounts.kernels.surfaces import FlatFace, Surface, face_surfaces
 from mounts.made import Made
 from mounts.write.lettering import plain
 from mounts.write.page.cuts import Neighbourhood, tightest

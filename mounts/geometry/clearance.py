@@ -1,4 +1,4 @@
-"""One convex outline inside another: the room between them, and outlines moved in past their own corners. All exact."""
+"""Clearances of convex outlines, one beside or inside another, and outlines moved in past their corners. All exact."""
 
 from __future__ import annotations
 
@@ -8,6 +8,17 @@ from math import atan2, cos, degrees, hypot, radians
 
 from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, convex_outline, offset_outline, polar_point
+
+
+def separation(one: Outline, other: Outline) -> float:
+    """Least distance between two convex outlines, mm; negative by how far one must move for them to part.
+
+    All differences of their points make a convex outline too, whose arcs are those of the two put together: it keeps
+    the origin out as far as they lie apart (Minkowski).
+    """
+    turned = other.turned(180.0)
+    arcs = (_minkowski_arc(a, b) for a, b in zip(*(outline.arcs for outline in match_spans(one, turned)), strict=True))
+    return -convex_outline(arcs).depth((0.0, 0.0))
 
 
 def least_clearance(inner: Outline, outer: Outline) -> tuple[float, Point]:
@@ -67,3 +78,9 @@ def _has_reversed_line(arcs: list[Arc]) -> bool:
         if hypot(x1 - x0, y1 - y0) > SMALL and cos(atan2(y1 - y0, x1 - x0) - forward) < 0:
             return True
     return False
+
+
+def _minkowski_arc(one: Arc, other: Arc) -> Arc:
+    """The sum of two arcs of equal normals."""
+    centre = (one.centre[0] + other.centre[0], one.centre[1] + other.centre[1])
+    return Arc(centre, one.diameter + other.diameter, one.begin, one.sweep)
