@@ -98,9 +98,10 @@ def paper_of(pattern: Pattern) -> Drawing:
     return Drawing(
         title=f"{panel.name}: hole pattern",
         captions=tuple(captions),
-        strokes=tuple(strokes),
-        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(at, 5.0) for at in places.values())),
-        notes=(
+        items=(
+            *strokes,
+            Cross((0.0, 0.0), 12.0),
+            *(Cross(at, 5.0) for at in places.values()),
             Note("12:00", (0.0, top - 7.0), 4.0),
             *(Note(name, (x + (pattern.sizes[name] or UNKNOWN) / 2 + 5.0, y), 4.0) for name, (x, y) in places.items()),
         ),

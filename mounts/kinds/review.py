@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Generic
 
-from mounts.design.view import Box, Size
+from mounts.design.drawing import Size
 from mounts.findings.report import Finding
 from mounts.geometry.frames import Array, Frame
 from mounts.geometry.outline import Point
+from mounts.geometry.polyline import Box
 from mounts.kernels.part import Part
 from mounts.kinds.kind import J, P, Plan
 from mounts.load.models.job import Job

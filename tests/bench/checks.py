@@ -50,8 +50,14 @@ def warm(folder: Path, rounds: int) -> None:
     import plain_ring  # noqa: PLC0415
 
     from mounts import pipeline  # noqa: PLC0415
+<<<<<<< HEAD
     from mounts.load.resolve.job import load_job  # noqa: PLC0415
     from mounts.write.output import FORMATS, Wish, files_of  # noqa: PLC0415
+=======
+    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.write.formats import FORMATS  # noqa: PLC0415
+    from mounts.write.output import Wish, files_of  # noqa: PLC0415
+>>>>>>> main
 
     job = load_job(JOB)[0]
 
@@ -62,7 +68,7 @@ def warm(folder: Path, rounds: int) -> None:
             (folder / name).write_bytes(data)
 
     plain = partial(plain_ring.write, folder)
-    for words, formats in (("all files", FORMATS), ("STL and STEP", ("stl", "step"))):
+    for words, formats in (("all files", tuple(FORMATS)), ("STL and STEP", ("stl", "step"))):
         ours, theirs = in_turn(partial(part, formats), plain, rounds)
         row(f"one more part, all checks, {words}", theirs / ours, 1.2)
 

@@ -73,7 +73,7 @@ class PegPlan:
 
 
 def plan_peg(job: PegJob) -> PegPlan:
-    drawing = Drawing(job.name, strokes=(Stroke(circle(job.across), Layer.CUT),))
+    drawing = Drawing(job.name, items=(Stroke(circle(job.across), Layer.CUT),))
     return PegPlan(job.name, job.side, job.across, job.high, 0, drawing)
 
 

@@ -38,9 +38,14 @@ def paper_for(
     return Drawing(
         title=job.name,
         captions=tuple(_captions(job, spots, slots, feet)),
-        strokes=(*strokes, *_for_the_eye(job, (finished, outline, fold), stands, cuts)),
-        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(s.at) for s in spots), *(Cross(f.at) for f in feet)),
-        notes=tuple(_notes(job, outline, stands, cuts)),
+        items=(
+            *strokes,
+            *_for_the_eye(job, (finished, outline, fold), stands, cuts),
+            Cross((0.0, 0.0), 12.0),
+            *(Cross(spot.at) for spot in spots),
+            *(Cross(foot.at) for foot in feet),
+            *_notes(job, outline, stands, cuts),
+        ),
     )
 
 

@@ -35,9 +35,10 @@ def paper_for(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence[Sta
     return Drawing(
         title=f"{job.name}, {job.side}",
         captions=tuple(captions),
-        strokes=tuple(strokes),
-        crosses=(centre_lines(outline.box), *(Cross(s.at) for s in stakes)),
-        notes=(
+        items=(
+            *strokes,
+            centre_lines(outline.box),
+            *(Cross(s.at) for s in stakes),
             Note("12:00", (0.0, top + 4.0), 3.0),
             *(Note(s.name, inward(s.at, s.head.diameter / 2 + 3.0), 3.0) for s in stakes),
         ),

@@ -8,10 +8,11 @@ from math import hypot
 
 import numpy as np
 
+from mounts.design.drawing import Size
 from mounts.design.fits import spread
-from mounts.design.view import Box, Size
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point, offset_outline
+from mounts.geometry.polyline import Box
 from mounts.geometry.ties import most_of
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.review import Told

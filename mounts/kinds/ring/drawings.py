@@ -9,10 +9,11 @@ import numpy as np
 
 from mounts.checks.fastening.joints import places
 from mounts.checks.ring.shrink import SHARE
+from mounts.design.drawing import Size
 from mounts.design.fasteners import thread_diameter
-from mounts.design.view import Box, Size
 from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Outline, Point
+from mounts.geometry.polyline import Box
 from mounts.geometry.ties import most_of
 from mounts.identity import Role
 from mounts.kinds.review import Told

@@ -26,9 +26,10 @@ def paper_for(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawing:
     return Drawing(
         title=f"{job.name}, {job.side}",
         captions=tuple(captions),
-        strokes=tuple(strokes),
-        crosses=(centre_lines(base.outline.box), *(Cross(f.at) for f in fixings)),
-        notes=(
+        items=(
+            *strokes,
+            centre_lines(base.outline.box),
+            *(Cross(f.at) for f in fixings),
             Note("12:00", (0.0, top - 6.0), 4.0),
             *(Note(f.name, (f.at[0] + f.hole / 2 + 4.0, f.at[1]), 4.0) for f in fixings),
         ),

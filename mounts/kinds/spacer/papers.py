@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from mounts.design.view import Box, Size
+from mounts.design.drawing import Size
 from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import rectangle
+from mounts.geometry.polyline import Box
 from mounts.identity import DEVICE, PANEL_SHEET
 from mounts.kinds.review import Told
 from mounts.kinds.spacer.values import SpacerPlan
