@@ -16,18 +16,12 @@ from mounts.design.drawing import Area, Drawing, Fill, Ink, Item, Line, Pen, Pla
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Point
-<<<<<<< HEAD
-from mounts.identity import OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
-from mounts.kernels.sections import clip_loops
-from mounts.load.parse.units import clock_words
-=======
 from mounts.geometry.polyline import Box, bound_points, closed, crossings, ray_end
 from mounts.identity import MOUNT, OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
 from mounts.kernels import mesh
 from mounts.kernels.sections import SEGMENTS, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 from mounts.shape.recipe import Envelope
->>>>>>> main
 
 SIZE = (190.0, 128.0)
 FIELD = (27.0, 17.0, 134.0, 113.0)  # where the section lies: left, low, right, high

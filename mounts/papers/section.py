@@ -17,15 +17,9 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.polyline import Box, Polyline, bound_points, closed, ray_end
 from mounts.geometry.ties import least_of
-<<<<<<< HEAD
-from mounts.identity import OPENING, REAR_FACE, TWEETER, Ident, Role
-from mounts.kernels.sections import Path, clip_loops, envelope_loops, part_loops, upright_frame
-from mounts.load.parse.units import clock_words
-=======
 from mounts.identity import MOUNT, OPENING, REAR_FACE, TWEETER, Ident, Role
 from mounts.kernels.sections import PLATES, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
-from mounts.load.units import clock_words
->>>>>>> main
+from mounts.load.parse.units import clock_words
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
 

@@ -50,14 +50,9 @@ def warm(folder: Path, rounds: int) -> None:
     import plain_ring  # noqa: PLC0415
 
     from mounts import pipeline  # noqa: PLC0415
-<<<<<<< HEAD
     from mounts.load.resolve.job import load_job  # noqa: PLC0415
-    from mounts.write.output import FORMATS, Wish, files_of  # noqa: PLC0415
-=======
-    from mounts.load.job import load_job  # noqa: PLC0415
     from mounts.write.formats import FORMATS  # noqa: PLC0415
     from mounts.write.output import Wish, files_of  # noqa: PLC0415
->>>>>>> main
 
     job = load_job(JOB)[0]
 
