@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
-from mounts.load.known import Known
+from mounts.load.catalogue.panel_summary import Known
 from mounts.matching.match import Looked, Match
 from mounts.matching.serves import Serving
 from mounts.matching.shown import Found, own_job, serves_as_it_is
