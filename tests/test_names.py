@@ -20,10 +20,10 @@ from mounts.findings.report import Finding, PartReport, in_order
 from mounts.geometry.registration import Motion
 from mounts.identity import FIXED, Ident, Role, distinct, read_ident, thing_idents
 from mounts.kernels import mesh
-from mounts.load.job import load_job
-from mounts.load.known import Known, as_tree, from_tree
+from mounts.load.catalogue.panel_summary import Known, as_tree, from_tree
 from mounts.load.models.pins import Standing
 from mounts.load.models.surroundings import Thing
+from mounts.load.resolve.job import load_job
 from mounts.made import Made
 from mounts.matching.differences import differences
 from mounts.papers.section import section_view

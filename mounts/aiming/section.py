@@ -20,7 +20,7 @@ from mounts.geometry.polyline import Box, bound_points, closed, crossings, ray_e
 from mounts.identity import MOUNT, OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
 from mounts.kernels import mesh
 from mounts.kernels.sections import SEGMENTS, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 from mounts.shape.recipe import Envelope
 
 SIZE = (190.0, 128.0)

@@ -13,7 +13,7 @@ from mounts.batch.run import Result, Shop, recalled
 from mounts.batch.work import CHAPTER, PICTURE
 from mounts.findings.kit import LaidOut
 from mounts.findings.report import PartReport
-from mounts.load.kit import Kit
+from mounts.load.resolve.kit import Kit
 from mounts.write.files import safe_name
 from mounts.write.output import Wish, for_the_tool, papers_name
 

@@ -68,8 +68,8 @@ def build(
     """
     if first_check and dummy:
         raise click.UsageError("--first-check and --dummy are two things; make one after the other")
-    from mounts.load.folders import kind_in  # noqa: PLC0415
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.folders import kind_in  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("job", "kit"), job, library)
     if kind_in(file) == "kit":
@@ -81,7 +81,7 @@ def build(
         hands = Hands(workers, cluster, time_limit, fresh, trusted_network)
         return build_kit(file, library, out, Wish(only, paper), hands, as_json=as_json)
 
-    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     jobs = load_job(file, library)  # wrong input is answered before anything heavier is imported
 

@@ -13,9 +13,8 @@ from mounts.geometry.survey.ellipse import Ellipse, confidence_scale
 from mounts.geometry.survey.regular import BoltCircleFit, fit_bolt_circle
 from mounts.geometry.survey.survey import Survey, unadjusted_survey
 from mounts.load.models.limits import Limits
-from mounts.load.models.panel import Panel
+from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.surveyed import SurveyedPanel
 
 SURE = 0.95  # of the ellipse that is drawn at 1:1
 UNKNOWN = 6.0  # mm: a hole is drawn this large when its diameter was not measured

@@ -24,6 +24,7 @@ class FaceDistance:
 
 def part_faces(part: Part) -> list[cq.Face]:
     """Return the faces of a part's solid, numbered as in `part.face`."""
+    assert part.solid is not None
     faces: list[cq.Face] = part.solid.Faces()
     return faces
 

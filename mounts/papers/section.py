@@ -19,7 +19,7 @@ from mounts.geometry.polyline import Box, Polyline, bound_points, closed, ray_en
 from mounts.geometry.ties import least_of
 from mounts.identity import MOUNT, OPENING, REAR_FACE, TWEETER, Ident, Role
 from mounts.kernels.sections import PLATES, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 from mounts.findings.report import AS_BUILT, Pose, Report, Verdict
 from mounts.kernels.part import Part
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.made import Made
 from mounts.write.formats import FORMATS, TO_THE_TOOL, Source, png_of
 from mounts.write.report import report_json

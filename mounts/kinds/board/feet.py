@@ -22,7 +22,7 @@ from mounts.identity import Ident, Role
 from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.values import SCREW_HOLE, Foot, FootPlan, Level, Slot, Spot
 from mounts.load.models.hardware import BOLT
-from mounts.load.models.resolved import BoardJob, FootJob
+from mounts.load.models.job_kinds import BoardJob, FootJob
 from mounts.shape.loft import loft_levels
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene

@@ -8,7 +8,7 @@ from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_li
 from mounts.design.measured import things_standing
 from mounts.geometry.outline import Outline, circle
 from mounts.kinds.cup.values import CupSeat, Stake
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 
 def paper_for(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence[Stake]) -> Drawing:

@@ -19,8 +19,8 @@ from mounts.identity import Role
 from mounts.kinds.review import Told
 from mounts.kinds.ring.surroundings import round_sheet
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, Seat
-from mounts.load.models.resolved import RingJob
-from mounts.load.units import clock_words
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.parse.units import clock_words
 from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest
 from mounts.papers.values import Check, Sign
 from mounts.papers.words import apart

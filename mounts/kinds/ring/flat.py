@@ -20,7 +20,7 @@ from mounts.kinds.ring.base import fastening_of
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import FlatPlan, Hole, Seat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
 

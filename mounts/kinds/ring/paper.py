@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
 from mounts.geometry.outline import circle, offset_outline
 from mounts.kinds.ring.values import Base, Fixing
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 LINING = 3.0  # mm: the lining is cut back this far outside the base
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mounts.design.drawing import Drawing, Layer, Note, Stroke, centre_lines
 from mounts.kinds.spacer.values import Bore, Lip, Outside, Slit
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 
 def paper_for(job: SpacerJob, outside: Outside, bore: Bore, lip: Lip | None, slit: Slit | None) -> Drawing:

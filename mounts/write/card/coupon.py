@@ -10,8 +10,8 @@ from typing import Any
 from mounts.design.drawing import Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, Point, circle, rectangle
 from mounts.kinds.coupon.values import CouponPlan, Step
-from mounts.load.coupon import GROUPS
-from mounts.load.readings import Box, Reading
+from mounts.load.editing.readings import Box, Reading
+from mounts.load.resolve.coupon import GROUPS
 from mounts.write.card.blocks import draw_line, height_of, lines_of
 from mounts.write.card.page import EDGE, POINT, TITLE, WIDTH
 from mounts.write.drawing_pdf import draw_pdf
