@@ -168,9 +168,7 @@ def _tell(report: KitReport, papers: tuple[str, ...], folder: Path, *, every: bo
     if every:
         console.print(kit_table(report))
         console.print()
-    steps = [
-        f"print {folder / name} at 100 % and keep it on the bench while you fit the kit" for name in papers
-    ]
+    steps = [f"print {folder / name} at 100 % and keep it on the bench while you fit the kit" for name in papers]
     if report.lost:
         steps.insert(0, "mend what is LOST and run it again: what is finished is kept and not made twice")
     files = f"in a folder for each job in {folder}/; kit.json there has all of it"

@@ -27,7 +27,7 @@ from mounts.checks.check import part_report
 from mounts.checks.mesh import skin
 from mounts.findings.report import PartReport, Verdict
 from mounts.findings.wording import number, value_with_limit
-from mounts.kernels.agree import Agreement
+from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Planned
 from mounts.kinds.ring.aiming import choose

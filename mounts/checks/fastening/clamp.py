@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from math import ceil, pi
 
-from mounts.checks.fastening.joints import Place, Ring, places
+from mounts.checks.fastening.joints import places
 from mounts.checks.fastening.loads import panel_tensions
 from mounts.design.fasteners import thread_diameter
 from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, torque_for
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
+from mounts.kinds.ring.values import Place, Ring
 from mounts.load.models.resolved import RingJob
 
 M5 = 5.0  # mm: limits.torque is for this thread

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import ceil
 
-from mounts.checks.fastening.joints import Place, Ring, places
+from mounts.checks.fastening.joints import places
 from mounts.design.fasteners import COVER, thread_diameter
 from mounts.findings.compare import at_least
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.identity import Ident, Role
+from mounts.kinds.ring.values import Place, Ring
 from mounts.load.models.resolved import RingJob
 
 

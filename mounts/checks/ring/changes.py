@@ -11,7 +11,7 @@ from mounts.design.room import Room
 from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.frames import Frame, Frames, tilted
+from mounts.geometry.frames import Frame, Frames, tilt_frame
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.rooms import speaker_rooms
@@ -54,11 +54,11 @@ def tried_change(job: RingJob, plan: RingPlan) -> str:
     steps = STEP * np.arange(1, round(FURTHEST / STEP) + 1)
     heights = np.round(np.ravel([height + steps, height - steps], order="F"), 1)
     heights = heights[heights >= plan.least_height]
-    for value in _spaced(rooms, heights, [tilted((x, y, float(one)), tilt, toward) for one in heights]):
+    for value in _spaced(rooms, heights, [tilt_frame((x, y, float(one)), tilt, toward) for one in heights]):
         if _holds(replace(job, height=value, label=None)):
             return f"height: {value:g}"
     tilts = np.round(np.arange(round(tilt - STEP, 1), 0.0, -STEP), 1)
-    for value in _spaced(rooms, tilts, [tilted((x, y, height), float(one), toward) for one in tilts]):
+    for value in _spaced(rooms, tilts, [tilt_frame((x, y, height), float(one), toward) for one in tilts]):
         if _holds(replace(job, aim=replace(job.aim, tilt=value), label=None)):
             return f"tilt: {value:g}"
     return ""

@@ -10,7 +10,7 @@ import numpy as np
 from mounts.design.slug import slug
 from mounts.errors import InputError, MountsError
 from mounts.findings.report import AS_BUILT, Pose
-from mounts.geometry.boxes import boxes
+from mounts.geometry.bounding_boxes import turned_box_sizes
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.split_bed import fits_by_far, lies, room_on, seen
 from mounts.kinds.ring.split_values import Split
@@ -31,7 +31,7 @@ def plan_part(job: RingJob) -> RingPlan:
         return plan
     split = split_of(job, plan)
     if isinstance(split, NoLaps):
-        x, y = lies(job, boxes(seen(plan)[:, :2]))[1]
+        x, y = lies(job, turned_box_sizes(seen(plan)[:, :2]))[1]
         larger = f"in one it needs a bed of {ceil(x)} × {ceil(y)}: take a larger printer"
         told = f"it cannot be made in two: {split.why}; {', or '.join(filter(None, (larger, _instead(job, split))))}"
         raise InputError(job.problem(split.key, told))
@@ -56,7 +56,7 @@ def parts_of(job: RingJob) -> tuple[RingJob, ...]:
         plan = plan_ring(job)
     except MountsError:
         return (job,)  # it is told when the part is made
-    if room_on(job, boxes(seen(plan)[:, :2])) >= 0:
+    if room_on(job, turned_box_sizes(seen(plan)[:, :2])) >= 0:
         return (job,)
     split = split_of(job, plan)
     return halves if not isinstance(split, NoLaps) and room_of(job, split) >= 0 else (job,)
@@ -76,7 +76,7 @@ def in_two_advice(job: RingJob, plan: RingPlan) -> str:
 
     It is empty where the ring is only too high, which its halves are as well.
     """
-    if plan.split is not None or job.half or room_on(job, boxes(seen(plan)[:, :2])) >= 0:
+    if plan.split is not None or job.half or room_on(job, turned_box_sizes(seen(plan)[:, :2])) >= 0:
         return ""
     split = split_of(job, plan)
     if isinstance(split, NoLaps):

@@ -7,8 +7,8 @@ from math import atan2, degrees, radians, tan
 
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
-from mounts.geometry.nested import inset
-from mounts.geometry.outline import Outline, grown
+from mounts.geometry.clearance import inset_outline
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.kinds.spacer.ribs import Standing, ribs_on
 from mounts.kinds.spacer.values import Bump, Hold, Lip, Outside, Slit
 from mounts.load.models.resolved import SpacerJob
@@ -77,9 +77,9 @@ def lip_for(job: SpacerJob, opening: Outline) -> Lip | None:
     """Return the lip on the face; its front edge is broken, since it lies on the bed."""
     if job.lip is None:
         return None
-    outline, thick = grown(opening, job.lip.reach), job.lip.thickness
+    outline, thick = offset_outline(opening, job.lip.reach), job.lip.thickness
     edge = min(job.fits.edge, thick / 3, job.lip.reach / 2)
-    levels = ((0.0, outline), (thick - edge, outline), (thick, grown(outline, -edge)))
+    levels = ((0.0, outline), (thick - edge, outline), (thick, offset_outline(outline, -edge)))
     return Lip(levels, job.lip.reach, thick)
 
 
@@ -125,7 +125,7 @@ def moved(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening
         InputError: where the offset closes a corner.
     """
     try:
-        return grown(outline, by) if by >= 0 else inset(outline, -by)
+        return offset_outline(outline, by) if by >= 0 else inset_outline(outline, -by)
     except ValueError:
         what = (
             f"the outline cannot be moved in by {-by:.2f}, as fit and taper ask; round its corners to {-by:.2f}, or "
@@ -137,7 +137,7 @@ def moved(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening
 def movable(outline: Outline, wanted: float) -> float:
     """Return the inward offset that an outline allows: `wanted`, or less where its sharpest arc would vanish."""
     try:
-        inset(outline, wanted)
+        inset_outline(outline, wanted)
     except ValueError:
         return KEPT * min(arc.diameter / 2 for arc in outline.arcs)
     return wanted
