@@ -1,4 +1,4 @@
-"""A change that would keep everything: what it offers was tried and holds, and where nothing holds it offers nothing."""
+"""A change that would keep everything: it was tried and holds; where nothing holds there is none."""
 
 from __future__ import annotations
 
