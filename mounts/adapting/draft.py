@@ -6,17 +6,16 @@ import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from mounts.errors import InputError, Problem
-from mounts.load.blank import headed, scalar
-from mounts.load.folders import FOLDERS, near, nearest
-from mounts.load.library import Library
-from mounts.load.models.jobbase import Job
-from mounts.load.models.resolved import SpeakerJob
+from mounts.load.catalogue.folders import FOLDERS, near, nearest
+from mounts.load.catalogue.shipped import packaged
+from mounts.load.editing.template import headed, scalar
+from mounts.load.models.job import Job
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.speaker import Speaker
-from mounts.load.read import Document
-from mounts.load.shipped import packaged
+from mounts.load.parse.document import Document
+from mounts.load.resolve.library import Library
 from mounts.write.files import safe_name
 
 CHOSEN = (("height",), ("turn",), ("retention", "interference"), ("retention", "clamp"))  # with the old speaker in mind
@@ -92,7 +91,7 @@ def reference_to(old: Path, library: Library) -> str:
 def speaker_choices(document: Document) -> Iterator[str]:
     """What the old job fixes with its own speaker in mind, as `height: 22`."""
     for trail in CHOSEN:
-        value: Any = document.data
+        value: object = document.data
         for key in trail:
             value = value.get(key) if isinstance(value, Mapping) else None
         if value is not None and value not in CHOOSES_ITSELF:
@@ -120,7 +119,7 @@ def _speaker(reference: str, old: Path, library: Library) -> Speaker | None:
     return found if isinstance(found, Speaker) else None
 
 
-def _replaced_keys(old: Mapping[str, Any], speaker: Speaker | None) -> Iterator[str]:
+def _replaced_keys(old: Mapping[str, object], speaker: Speaker | None) -> Iterator[str]:
     """What the old job cannot keep with the new speaker, and what takes its place."""
     if speaker is None:
         return

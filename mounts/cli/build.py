@@ -10,20 +10,20 @@ import click
 
 from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
 from mounts.cli.shown import exit_code, show
+from mounts.write.formats import FORMATS
 
 if TYPE_CHECKING:
     from mounts.findings.report import Report
-    from mounts.load.models.jobbase import Job
+    from mounts.load.models.job import Job
     from mounts.write.screen import Done
 
 HALF_SLICE = ".b.first-check."
-FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
 
 
 def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[str, ...]:
     """The formats of --only, each known."""
     if value is None:
-        return FORMATS
+        return tuple(FORMATS)
     wanted = tuple(dict.fromkeys(word.strip().lower() for word in value.split(",") if word.strip()))
     unknown = [word for word in wanted if word not in FORMATS]
     if unknown or not wanted:
@@ -38,7 +38,9 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 @click.argument("job", metavar="JOB|KIT", type=Named("job", "kit"))
 @OUT
 @IN_LIBRARY
-@click.option("--only", callback=_formats, metavar="FORMATS", help="Write only these formats, as stl,step.")
+@click.option(
+    "--only", callback=_formats, metavar="FORMATS", show_default="all", help=f"Formats of {', '.join(FORMATS)}."
+)
 @PAPER
 @ALL
 @AS_JSON
@@ -76,8 +78,8 @@ def build(
     """
     if first_check and dummy:
         raise click.UsageError("--first-check and --dummy are two things; make one after the other")
-    from mounts.load.folders import kind_in  # noqa: PLC0415
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.folders import kind_in  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("job", "kit"), job, library)
     if kind_in(file) == "kit":
@@ -89,7 +91,7 @@ def build(
         hands = Hands(workers, cluster, time_limit, fresh, trusted_network)
         return build_kit(file, library, out, Wish(only, paper), hands, every=every, as_json=as_json)
 
-    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     jobs = load_job(file, library)  # wrong input is answered before anything heavier is imported
 

@@ -29,7 +29,7 @@ from __future__ import annotations
 import json
 from dataclasses import asdict
 from itertools import groupby
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from mounts.findings.kit import KitReport, KitRow, summed
 from mounts.findings.report import Verdict
@@ -62,7 +62,7 @@ def kit_json(report: KitReport) -> str:
     return text.encode(errors="replace").decode()
 
 
-def _part(row: KitRow) -> dict[str, Any]:
+def _part(row: KitRow) -> dict[str, object]:
     worst = row.worst
     return {
         "job": row.job,

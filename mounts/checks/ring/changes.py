@@ -17,7 +17,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.way import way_gaps
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 FURTHEST = 40.0  # mm up or down
 STEP = 0.1  # mm and degrees, as it is written

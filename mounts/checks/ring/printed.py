@@ -38,7 +38,7 @@ from mounts.kinds.ring.split import in_two_advice
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.way import way_gaps
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 
 def ring_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:

@@ -14,7 +14,7 @@ from mounts.kinds.board.paper import paper_for
 from mounts.kinds.board.plate import bare_of, finished_of, plate_levels, slots_of
 from mounts.kinds.board.values import BoardPlan
 from mounts.kinds.board.walls import cuts_of, walls_of
-from mounts.load.models.resolved import BoardJob
+from mounts.load.models.job_kinds import BoardJob
 
 
 def plan_board(job: BoardJob) -> BoardPlan:

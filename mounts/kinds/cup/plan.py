@@ -14,7 +14,7 @@ from mounts.kinds.cup.seat import seat_for
 from mounts.kinds.cup.stakes import pattern, refuse_line, seated, stakes
 from mounts.kinds.cup.values import CupPlan, on_axis
 from mounts.kinds.cup.walls import Body, cup_walls, refuse_broken
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 MOUTH = 0.4  # mm
 

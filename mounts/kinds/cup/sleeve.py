@@ -9,7 +9,6 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import Any
 
 from mounts.adapting.draft import Draft
 from mounts.adapting.sleeve import NoSleeve, Sleeve
@@ -27,11 +26,11 @@ from mounts.kinds.spacer.inside import fit_on_device
 from mounts.kinds.spacer.outside import fit_in_panel
 from mounts.kinds.spacer.plan import plan_spacer
 from mounts.kinds.spacer.walls import LINES
-from mounts.load.blank import headed, scalar
-from mounts.load.job import load_from
-from mounts.load.library import Library
-from mounts.load.models.resolved import CupJob, SpacerJob
-from mounts.load.read import Document
+from mounts.load.editing.template import headed, scalar
+from mounts.load.models.job_kinds import CupJob, SpacerJob
+from mounts.load.parse.document import Document
+from mounts.load.resolve.job import load_from
+from mounts.load.resolve.library import Library
 from mounts.made import Made
 from mounts.pipeline import make
 
@@ -175,5 +174,5 @@ def _figure(value: float) -> str:
     return f"{value:.3f}".rstrip("0").rstrip(".")
 
 
-def _given(value: Any) -> str:
+def _given(value: object) -> str:
     return scalar(value) if isinstance(value, str) else json.dumps(value, ensure_ascii=False)

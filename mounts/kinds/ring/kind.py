@@ -14,7 +14,7 @@ from mounts.kinds.ring.split import half_pose, parts_of, plan_part
 from mounts.kinds.ring.surroundings import flat_surroundings, surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.kinds.ring.words import cautions, not_measured
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 
 def _ring_review() -> Review[RingJob, RingPlan]:

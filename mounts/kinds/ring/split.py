@@ -17,7 +17,7 @@ from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.split_walls import lap_walls
 from mounts.kinds.ring.split_ways import NoLaps, room_of, split_of
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 
 def plan_part(job: RingJob) -> RingPlan:

@@ -19,7 +19,7 @@ from mounts.kinds.ring.split_needs import Site, length_of, needs_of
 from mounts.kinds.ring.split_room import breadth, crowd_of, margin
 from mounts.kinds.ring.split_values import Lap, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 STEP = 3.0  # degrees between the directions in which a lap is tried
 LOPSIDED = 40.0  # degrees that the second lap may be off straight across from the first

@@ -15,8 +15,8 @@ from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.base import FOOT
 from mounts.kinds.ring.rods import nut_of, to_sheet
 from mounts.kinds.ring.values import Base, Collar, Seat, Tower
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
-from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap
 

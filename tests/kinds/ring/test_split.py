@@ -23,8 +23,8 @@ from mounts.kinds.ring.shape import draw_ring, draw_whole
 from mounts.kinds.ring.split import _instead, half_pose, in_two_advice, parts_of, plan_part
 from mounts.kinds.ring.split_ways import NoLaps, split_of
 from mounts.kinds.table import kind_of
-from mounts.load.job import load_from, load_job
-from mounts.load.library import Library
+from mounts.load.resolve.job import load_from, load_job
+from mounts.load.resolve.library import Library
 from mounts.made import Made
 from mounts.papers.hardware import bought, hardware
 from mounts.write.stl import posed

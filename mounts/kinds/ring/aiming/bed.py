@@ -21,7 +21,7 @@ from mounts.geometry.ties import first_most
 from mounts.kinds.ring.split_bed import cut_in_two, fits_by_far, rooms_on, seen
 from mounts.kinds.ring.split_ways import NoLaps, split_of
 from mounts.kinds.ring.values import RingPlan, Seat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 AROUND = 8  # places on a rim
 
