@@ -10,11 +10,12 @@ from mounts.adapting.adapt import Adaptation
 from mounts.adapting.compare import FindingRow, SideChange, SizeRow, shown_value
 from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report, Verdict
+from mounts.findings.wording import number, unit_sign
 from mounts.identity import ident_trees
 from mounts.kinds.sizes import Size
 from mounts.write.lettering import plain
 from mounts.write.report import report_tree, rounded
-from mounts.write.screen import STYLES, UNITS, figure
+from mounts.write.screen import STYLES
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -132,7 +133,7 @@ def _margin(row: FindingRow) -> float:
 def _finding_row(row: FindingRow) -> Row:
     """Return a finding as a row of cells."""
     finding = row.finding
-    limit = "" if finding.limit is None else figure(finding.limit, 2)
+    limit = "" if finding.limit is None else number(finding.limit, 2)
     word = finding.verdict.word if row.new is not None else "gone"
     if row.verdict_changed:
         word = f"{row.old.verdict.word if row.old else NONE} → {word}"
@@ -221,7 +222,7 @@ def _size(size: Size | None) -> str:
     """Return the values of a size as text."""
     if size is None:
         return NONE
-    values = [plain(value) if isinstance(value, str) else figure(value, 2) for value in size.values]
+    values = [plain(value) if isinstance(value, str) else number(value, 2) for value in size.values]
     words = ", ".join(values) if any(isinstance(value, str) for value in size.values) else " × ".join(values)
     return words + ("°" if size.unit == "deg" else "")
 
@@ -234,7 +235,7 @@ def _value(finding: Finding | None) -> str:
 
 def _figure(value: float, unit: str) -> str:
     """Return a figure with two decimals and its unit."""
-    return f"{figure(value, 2)}{UNITS.get(unit, f' {plain(unit)}')}"
+    return f"{number(value, 2)}{unit_sign(unit)}"
 
 
 def comparison_json(found: Adaptation, files: Mapping[str, Sequence[str]]) -> str:
