@@ -10,11 +10,12 @@ from mounts.adapting.adapt import Adaptation
 from mounts.adapting.compare import FindingRow, SideChange, SizeRow, shown_value
 from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report, Verdict
+from mounts.findings.wording import number, unit_sign
 from mounts.identity import ident_trees
 from mounts.kinds.sizes import Size
 from mounts.write.lettering import plain
 from mounts.write.report import report_tree, rounded
-from mounts.write.screen import STYLES, UNITS, figure
+from mounts.write.screen import STYLES
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -127,7 +128,7 @@ def _margin(row: FindingRow) -> float:
 
 def _finding_row(row: FindingRow) -> Row:
     told = row.told
-    limit = "" if told.limit is None else figure(told.limit, 2)
+    limit = "" if told.limit is None else number(told.limit, 2)
     word = told.verdict.word if row.new is not None else "gone"
     if row.turned:
         word = f"{row.old.verdict.word if row.old else NONE} → {word}"
@@ -209,7 +210,7 @@ def _indented(text: str) -> RenderableType:
 def _size(size: Size | None) -> str:
     if size is None:
         return NONE
-    told = [plain(value) if isinstance(value, str) else figure(value, 2) for value in size.values]
+    told = [plain(value) if isinstance(value, str) else number(value, 2) for value in size.values]
     words = ", ".join(told) if any(isinstance(value, str) for value in size.values) else " × ".join(told)
     return words + ("°" if size.unit == "deg" else "")
 
@@ -220,7 +221,7 @@ def _value(finding: Finding | None) -> str:
 
 
 def _figure(value: float, unit: str) -> str:
-    return f"{figure(value, 2)}{UNITS.get(unit, f' {plain(unit)}')}"
+    return f"{number(value, 2)}{unit_sign(unit)}"
 
 
 def comparison_json(found: Adaptation, files: Mapping[str, Sequence[str]]) -> str:
