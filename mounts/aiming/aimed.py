@@ -16,7 +16,7 @@ from mounts.geometry.frames import Vector
 from mounts.kinds.holds import Holds, Seat
 from mounts.kinds.kind import Planned
 from mounts.kinds.table import plan
-from mounts.load.models.job import Aim, Job
+from mounts.load.models.job import AimAngles, Job
 from mounts.load.models.job_kinds import SpeakerJob
 
 Held = tuple[Planned, Holds, Seat]
@@ -96,7 +96,7 @@ def _rows(side: SideAim, speed: float, steepest: float) -> tuple[Row, ...]:
     found = [own]
     while tilt <= steepest:
         if abs(tilt - own.tilt) > STEP / 4:
-            row = _tried(job, side.holds, Aim(tilt, side.toward), speed)
+            row = _tried(job, side.holds, AimAngles(tilt, side.toward), speed)
             found.append(row)
             if tilt > own.tilt and not _holds(row):
                 break
@@ -108,7 +108,7 @@ def _holds(row: Row) -> bool:
     return row.height is not None and all(gap.verdict is not Verdict.FAIL for _, gap in row.gaps)
 
 
-def _tried(job: SpeakerJob, holds: Holds, aim: Aim, speed: float) -> Row:
+def _tried(job: SpeakerJob, holds: Holds, aim: AimAngles, speed: float) -> Row:
     """One tilt at the job's own height, or at the least height that it needs where that is more."""
     seen = listeners(job.panel, job.uncertainty("ears"))
     plain = replace(job, aim=aim, label=None)

@@ -13,7 +13,7 @@ from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import spoken
 from mounts.design.listening.piston import held_between
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.write.lettering import plain
 
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ def _cells(side: SideAim) -> Iterator[str]:
     """One mount: how it looks, what its first listener hears of it, and its tightest clearance."""
     seat = side.seat
     yield plain(called(side.job))
-    yield from (f"{seat.tilt:.3g}°", clock_words(seat.toward) if seat.tilt else "–", number(seat.frame.origin[2]))
+    yield from (f"{seat.tilt:.3g}°", format_clock(seat.toward) if seat.tilt else "–", number(seat.frame.origin[2]))
     yield from (f"{side.heard[0].angle:.1f}°", f"{side.heard[0].flat:.1f}°") if side.heard else ("–", "–")
     yield f"−{side.lost[1][-1]:.1f}" if side.lost[1] else "–"
     gaps = side.rows[0].gaps

@@ -9,7 +9,7 @@ from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
 from mounts.kinds.room import NARROWER, Room, stand_in
 from mounts.kinds.table import kind_of
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.resolve.library import Library
@@ -43,7 +43,11 @@ def _room(level: SpeakerJob | InputError, tilt: float, toward: float) -> Room:
         return Room(tilt, None, error_text(level))
     holds = kind_of(level).holds
     try:
-        return holds.room(level, replace(level, aim=Aim(tilt, toward if tilt else 0.0))) if holds else Room(tilt, None)
+        return (
+            holds.room(level, replace(level, aim=AimAngles(tilt, toward if tilt else 0.0)))
+            if holds
+            else Room(tilt, None)
+        )
     except InputError as error:
         return Room(tilt, None, error_text(error))
 

@@ -20,7 +20,7 @@ from mounts.kinds.review import Told
 from mounts.kinds.ring.surroundings import round_sheet
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, Seat
 from mounts.load.models.job_kinds import RingJob
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest
 from mounts.papers.values import Check, Sign
 from mounts.papers.words import apart
@@ -134,7 +134,7 @@ def _own_twelve(seat: Seat) -> Told:
     return (
         float(at[0]),
         float(at[1]),
-    ), f"speaker's own 12:00 here, at about {clock_words(round(seat.turn / 2.5) * 2.5)}"
+    ), f"speaker's own 12:00 here, at about {format_clock(round(seat.turn / 2.5) * 2.5)}"
 
 
 def _fixing_holes(plan: RingPlan) -> Iterator[Told]:
