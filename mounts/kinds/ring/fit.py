@@ -7,7 +7,6 @@ from functools import partial
 from math import inf
 
 import numpy as np
-from numpy.typing import NDArray
 
 from mounts.design.body import (
     Block,
@@ -31,7 +30,7 @@ from mounts.kinds.ring.values import Recess, RingPlan, Seat
 from mounts.load.models.panel import Bead, Panel
 from mounts.load.models.resolved import Job
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap, least_on
+from mounts.shape.sheet import Sheet, least_gap, least_on, over, under
 
 FACE = Plane(0.0)
 STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that it lies on the face and not on that
@@ -82,12 +81,11 @@ def bore_gaps(job: Job, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap
     limits = job.limits
     body, bore = body_sheet(seat.frame, body_rings(job.speaker, seat.lift)), Sheet(inside)
     lower = seat.lift - limits.near_seat
-    for word, side, wanted in (("near the seat", 1, limits.body_near_seat), ("deeper", -1, limits.body)):
-
-        def keep(points: Array, side: int = side) -> NDArray[np.bool_]:
-            return side * (seat.frame.into(points)[:, 2] - lower) >= -1e-9
-
-        gap = least_gap(bore, body, keep)
+    for word, half, wanted in (
+        ("near the seat", over(lower - 2e-9, seat.frame), limits.body_near_seat),
+        ("deeper", under(lower + 2e-9, seat.frame), limits.body),
+    ):
+        gap = least_gap(bore, body, (half,))
         if gap < inf:
             at = _axis_point(seat, lower)
             yield Gap(

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import hypot, inf
 
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.geometry.frames import PANEL, Array, Frame
+from mounts.geometry.frames import PANEL, Array, Frame, Frames
 from mounts.geometry.outline import Point, circle
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import Base, Fixing, Nut, Seat, SpeakerScrew, Tower
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap, least_on
+from mounts.shape.sheet import Sheet, least_gap, least_on_each, over
 
 LONGEST = 100.0  # mm of a tool path that lie beside a ring
 FEW = (5, 10)  # every so many of a rod's directions and levels are looked at first
@@ -35,9 +35,7 @@ class Rod:
         """Signed distance of points (n, 3) from the rod, negative inside."""
         local = self.frame.into(points)
         aside = np.hypot(local[:, 0] - self.at[0], local[:, 1] - self.at[1]) - self.diameter / 2
-        beyond = np.maximum(self.low - local[:, 2], local[:, 2] - self.high)
-        apart: Array = np.hypot(np.maximum(aside, 0), np.maximum(beyond, 0))
-        return np.where((aside < 0) & (beyond < 0), np.maximum(aside, beyond), apart)
+        return _signed(aside, np.maximum(self.low - local[:, 2], local[:, 2] - self.high))
 
     def level(self, height: float) -> float:
         """The level at which its axis passes a height over the face."""
@@ -70,41 +68,63 @@ def back_of(fixing: Fixing) -> tuple[Ident, Rod]:
     )
 
 
-def to_sheet(sections: tuple[Section, ...], rod: Rod, above: float = ALMOST) -> float:
-    """Return the least distance of a rod from the part of a sheet that lies over a height; inf if none does."""
-    return least_on(Sheet(sections), rod.to, lambda points: points[:, 2] >= above)
+def to_sheet(sections: tuple[Section, ...], rods: Sequence[Rod], above: float = ALMOST) -> list[float]:
+    """Return the least distance of each rod from the part of a sheet that lies over a height; inf if none does."""
+    if not rods:
+        return []
+    frames, numbers = (
+        Frames.of(*(rod.frame for rod in rods)),
+        [(*rod.at, rod.diameter / 2, rod.low, rod.high) for rod in rods],
+    )
+    u, v, half, low, high = np.array(numbers).T
+
+    def away(points: Array, which: NDArray[np.intp]) -> Array:
+        local = np.einsum("nk,nkj->nj", points - frames.origins[which], frames.axes[which])
+        aside = np.hypot(local[:, 0] - u[which], local[:, 1] - v[which]) - half[which]
+        return _signed(aside, np.maximum(low[which] - local[:, 2], local[:, 2] - high[which]))
+
+    return [float(x) for x in least_on_each(Sheet(sections), away, len(rods), (over(above),))]
+
+
+def _signed(aside: Array, beyond: Array) -> Array:
+    """Signed distance of points from a rod, so far aside of it and beyond its ends."""
+    apart: Array = np.hypot(np.maximum(aside, 0), np.maximum(beyond, 0))
+    return np.where((aside < 0) & (beyond < 0), np.maximum(aside, beyond), apart)
 
 
 def open_to_sheet(sections: tuple[Section, ...], rod: Rod) -> float:
     """The same for a rod that the face cuts off aslant: only what of its wall lies over the face counts."""
     ends = (Section(rod.frame.lifted(level), circle(rod.diameter, rod.at)) for level in (rod.low, rod.high))
-    return least_gap(Sheet(sections), Sheet(tuple(ends)), keep=lambda points: points[:, 2] >= ALMOST)
+    return least_gap(Sheet(sections), Sheet(tuple(ends)), (over(ALMOST),))
 
 
-def to_outside(tower: Tower, base: Base, rod: Rod) -> float:
-    """Return the least distance of a rod from the outside: the tower's over the base, and the base's edge below it.
+def to_outside(tower: Tower, base: Base, rods: Sequence[Rod]) -> list[float]:
+    """Return the least distance of each rod from the outside: the tower's over the base, and the base's edge below it.
 
     The tower's broken edge is no wall. What of the rod lies over the base is nowhere beside the base's edge; what lies
     in the base may be nearest to the tower's root above it.
     """
-    top = rod.level(base.thickness)
     wall = np.array(base.outline.points(0.01, least=8))
     levels = np.linspace(0.0, base.thickness, 7)
     edge = np.column_stack([np.repeat(wall, len(levels), axis=0), np.tile(levels, len(wall))])
-    within = replace(rod, high=min(rod.high, top))
-    to_tower = to_sheet(tower.outside[:3], rod, base.thickness)  # from under the base's top as well, past its foot
-    return min(to_tower, float(within.to(edge).min()) if within.low < within.high else inf)
+    found = to_sheet(tower.outside[:3], rods, base.thickness)  # from under the base's top as well, past its foot
+    for number, rod in enumerate(rods):
+        within = replace(rod, high=min(rod.high, rod.level(base.thickness)))
+        if within.low < within.high:
+            found[number] = min(found[number], float(within.to(edge).min()))
+    return found
 
 
-def in_material(tower: Tower, base: Base, path: Rod) -> Rod:
-    """Return a tool path as far up as it is cut out of something: to the base's top, or where it leaves the tower."""
+def in_material(tower: Tower, base: Base, paths: Sequence[Rod]) -> list[Rod]:
+    """Return tool paths as far up as each is cut out of something: to the base's top, or where it leaves the tower."""
+    centres, half = np.array([path.at for path in paths]), np.array([path.diameter / 2 for path in paths])
 
-    def depth(points: Array) -> Array:
-        aside = np.hypot(points[:, 0] - path.at[0], points[:, 1] - path.at[1]) - path.diameter / 2
-        return np.where(aside <= 0, -points[:, 2], inf)
+    def depth(points: Array, which: NDArray[np.intp]) -> Array:
+        away = points[:, :2] - centres[which]
+        return np.where(np.hypot(away[:, 0], away[:, 1]) <= half[which], -points[:, 2], inf)
 
-    high = max(base.thickness, -least_on(Sheet(tower.outside), depth))
-    return replace(path, high=high)
+    deep = least_on_each(Sheet(tower.outside), depth, len(paths))
+    return [replace(path, high=max(base.thickness, -float(z))) for path, z in zip(paths, deep, strict=True)]
 
 
 def least_on_rod(one: Rod, distance: Callable[[Array], Array], enough: float = inf) -> float:

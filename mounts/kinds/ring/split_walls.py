@@ -42,13 +42,14 @@ def screw_walls(plan: RingPlan, screw: LapScrew, level: float, limits: Limits) -
         Rod(PANEL, screw.at, screw.clear, level, screw.seat),
         Rod(PANEL, screw.at, screw.thread, screw.bottom, level),
     )
-    inner = min(to_sheet(plan.tower.inside, rod) for rod in rods)
+    inner = min(to_sheet(plan.tower.inside, rods))
     yield Wall("wall.lap-bore", (name, BORE), inner, screw.wall, own, at)
     u, v, _ = (float(value) for value in plan.seat.frame.into(at))
     rim = plan.seat.outline.depth((u, v)) - screw.head / 2
-    outer = min(rim, to_outside(plan.tower, plan.base, rods[0]))
-    for rod in rods[1:]:
-        outer = min(outer, max((screw.boss - rod.diameter) / 2, to_outside(plan.tower, plan.base, rod)))
+    head, *others = to_outside(plan.tower, plan.base, rods)
+    outer = min(rim, head)
+    for rod, outside in zip(rods[1:], others, strict=True):
+        outer = min(outer, max((screw.boss - rod.diameter) / 2, outside))
     yield Wall("wall.lap-outside", (name, OUTSIDE), outer, screw.wall, own, at)
     grooves = [groove for groove in (plan.base.seal, plan.base.bead) if groove]
     over = [one.depth for one in grooves if away_from(one, np.array([screw.at]))[0] < screw.thread / 2]

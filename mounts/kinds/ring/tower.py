@@ -18,7 +18,7 @@ from mounts.kinds.ring.values import Base, Collar, Seat, Tower
 from mounts.load.models.limits import Limits
 from mounts.load.models.resolved import Job
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap
+from mounts.shape.sheet import Sheet, least_gap, over
 
 CORNER = 2.0  # mm, least rounding where opening and tower cut across each other
 WIDER = 6  # times that the foot is widened where the bore's slope makes the wall thinner than it is wide
@@ -124,7 +124,7 @@ def _tenths(lack: float) -> float:
 def _beside_nuts(seat: Seat, outside: tuple[Section, ...], top: float) -> float:
     """Least wall between those nuts and the outside above the base, which leans in from the foot; inf without nuts."""
     rods = [nut_of(seat, screw.nut, screw.at) for screw in seat.screws if screw.nut]
-    return min((to_sheet(outside[:3], rod, top) for rod in rods), default=inf)
+    return min(to_sheet(outside[:3], rods, top), default=inf)
 
 
 def _outside(seat: Seat, foot: Outline, collar: Collar | None) -> tuple[Section, ...]:
@@ -149,4 +149,4 @@ def bore_between(seat: Seat, mouth: Outline, throat: float) -> tuple[Section, ..
 
 def _wall(inside: tuple[Section, ...], outside: tuple[Section, ...], top: float) -> float:
     """Least wall between bore and outside above the base."""
-    return least_gap(Sheet(inside), Sheet(outside[:3]), keep=lambda points: points[:, 2] > top)
+    return least_gap(Sheet(inside), Sheet(outside[:3]), (over(top),))

@@ -31,7 +31,7 @@ from mounts.kinds.ring.seat import seat_land
 from mounts.kinds.ring.values import Fixing, Groove, RingPlan, Seat, SpeakerScrew
 from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_on
+from mounts.shape.sheet import Sheet, least_on, over
 
 ROUNDING = 1e-6  # mm
 UNBROKEN = "unbroken gasket land"
@@ -56,11 +56,12 @@ def walls_of(plan: RingPlan, limits: Limits, codes: Collection[str] | None = Non
 
 def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     tower, own = plan.tower, "the fastener's own least wall"
-    for screw in plan.seat.screws:
-        name, at, pocket = Ident(Role.SCREW, screw.name), _place(plan, screw.at), pocket_of(plan.seat, screw)
-        yield Wall("wall.screw-bore", (name, BORE), to_sheet(tower.inside, pocket), screw.wall, own, at)
-        outer = min(to_outside(tower, plan.base, pocket), _to_rim(plan.seat, screw))
-        yield Wall("wall.screw-outside", (name, OUTSIDE), outer, screw.wall, own, at)
+    pockets = [pocket_of(plan.seat, screw) for screw in plan.seat.screws]
+    inner, outer = to_sheet(tower.inside, pockets), to_outside(tower, plan.base, pockets)
+    for screw, to_bore, outside in zip(plan.seat.screws, inner, outer, strict=True):
+        name, at = Ident(Role.SCREW, screw.name), _place(plan, screw.at)
+        yield Wall("wall.screw-bore", (name, BORE), to_bore, screw.wall, own, at)
+        yield Wall("wall.screw-outside", (name, OUTSIDE), min(outside, _to_rim(plan.seat, screw)), screw.wall, own, at)
         if screw.nut is None:
             floor = _floor(plan, screw)
             yield Wall("wall.floor", (name, BACK), floor, limits.floor, "floor under a pocket", at)
@@ -77,17 +78,16 @@ def _to_rim(seat: Seat, screw: SpeakerScrew) -> float:
 def _nuts(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     """Round the nuts of through bolts, which sit in the back."""
     tower, base, usual = plan.tower, plan.base, (limits.wall_least, "tower wall")
-    for screw in plan.seat.screws:
-        if screw.nut is None:
-            continue
-        name, at = Ident(Role.NUT, screw.name), _place(plan, screw.at, screw.nut.bears)
-        room = nut_of(plan.seat, screw.nut, screw.at)
+    nuts = [(screw, screw.nut) for screw in plan.seat.screws if screw.nut is not None]
+    rooms = [nut_of(plan.seat, nut, screw.at) for screw, nut in nuts]
+    for (screw, nut), room, outside in zip(nuts, rooms, to_outside(tower, base, rooms), strict=True):
+        name, at = Ident(Role.NUT, screw.name), _place(plan, screw.at, nut.bears)
         yield Wall("wall.nut-bore", (name, BORE), open_to_sheet(tower.inside, room), *usual, at)
-        yield Wall("wall.nut-outside", (name, OUTSIDE), to_outside(tower, base, room), *usual, at)
+        yield Wall("wall.nut-outside", (name, OUTSIDE), outside, *usual, at)
         if base.seal is not None:
             seal = least_on_rod(room, partial(_from_groove, base.seal))
             yield Wall("wall.nut-groove", (name, GASKET_GROOVE), seal, limits.lip, "lip beside the groove", at)
-        for fixing in _near(plan, at, screw.nut.diameter):
+        for fixing in _near(plan, at, nut.diameter):
             for other, cut in (back_of(fixing), (Ident(Role.PATH, fixing.name), path_of(fixing))):
                 yield Wall("wall.nut-path", (name, other), least_on_rod(room, cut.to), *usual, at)
 
@@ -98,10 +98,10 @@ def _reliefs(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     for number, relief in enumerate(plan.terminals, start=1):
         name, top = Ident(Role.RELIEF, str(number), f"terminal {number}"), plan.seat.frame.lifted(relief.top)
         at, room = top.origin, Block(top, relief.outline, FAR)
-        over = least_on(Sheet(tower.outside[:3]), partial(_over, base.thickness, room))
+        outside = least_on(Sheet(tower.outside[:3]), room.to, (over(base.thickness),))
         edge = np.array(base.outline.points(0.01, least=8))
         levels = [room.to(np.column_stack([edge, np.full(len(edge), z)])).min() for z in (0.0, base.thickness)]
-        yield Wall("wall.relief-outside", (name, OUTSIDE), min(over, *map(float, levels)), *usual, at)
+        yield Wall("wall.relief-outside", (name, OUTSIDE), min(outside, *map(float, levels)), *usual, at)
         if base.seal is not None:
             wall = _wall_of(room, base.seal.depth)
             groove = float(_from_groove(base.seal, wall).min())
@@ -111,11 +111,6 @@ def _reliefs(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
                 apart = least_on_rod(cut, room.to, enough=NEAR)
                 if apart < NEAR:
                     yield Wall("wall.relief-path", (name, other), apart, *usual, at)
-
-
-def _over(height: float, room: Block, points: Array) -> Array:
-    """Distances of points (n, 3) over a height from a room; inf for those that are not."""
-    return np.where(points[:, 2] > height, room.to(points), inf)
 
 
 def _wall_of(room: Block, high: float) -> Array:
@@ -144,12 +139,13 @@ def _to_path(seat: Seat, screw: SpeakerScrew, fixing: Fixing) -> float:
 
 def _paths(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     inside, usual = plan.tower.inside, (limits.wall_least, "tower wall")
-    for fixing in plan.fixings:
+    paths = in_material(plan.tower, plan.base, [path_of(fixing) for fixing in plan.fixings])
+    backs = [back_of(fixing) for fixing in plan.fixings]
+    found = to_sheet(inside, [*paths, *(back for _, back in backs)])
+    for number, (fixing, (name, _)) in enumerate(zip(plan.fixings, backs, strict=True)):
         names, at = (Ident(Role.PATH, fixing.name), BORE), (*fixing.at, fixing.seat)
-        path = in_material(plan.tower, plan.base, path_of(fixing))
-        yield Wall("wall.path-bore", names, to_sheet(inside, path), *usual, at)
-        name, back = back_of(fixing)
-        yield Wall("wall.recess-bore", (name, BORE), to_sheet(inside, back), *usual, (*fixing.at, 0.0))
+        yield Wall("wall.path-bore", names, found[number], *usual, at)
+        yield Wall("wall.recess-bore", (name, BORE), found[len(paths) + number], *usual, (*fixing.at, 0.0))
 
 
 def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
@@ -162,8 +158,8 @@ def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
         places.append((plan.collar.rim, plan.collar.inside))
     outlines = matched(*(outline for _, outline in places))
     room = tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
-    for fixing in plan.fixings:
-        names, wall = (Ident(Role.PATH, fixing.name), FLANGE_ROOM), to_sheet(room, path_of(fixing))
+    for fixing, wall in zip(plan.fixings, to_sheet(room, [path_of(fixing) for fixing in plan.fixings]), strict=True):
+        names = (Ident(Role.PATH, fixing.name), FLANGE_ROOM)
         yield Wall("wall.path-collar", names, wall, limits.wall_least, "tower wall", (*fixing.at, fixing.seat))
 
 
