@@ -1,6 +1,5 @@
 """Ruled sheets: points and normals by the ruled formula, least gaps by closed forms and by dense search with scipy."""
 
-from collections.abc import Callable
 from math import cos, hypot, inf, radians, sin, sqrt, tan
 
 import numpy as np
