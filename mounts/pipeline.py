@@ -25,6 +25,7 @@ from mounts.kinds.table import kind_of, parts, plan
 from mounts.load.models.jobbase import JobBase
 from mounts.load.models.workshop import Material
 from mounts.made import Made
+from mounts.progress import report_stage
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import NO_SIDE, Wish, files_of, paper_files, report_files, slice_files, solid_files
@@ -35,11 +36,15 @@ ALIKE = 2.0  # per cent of its surface by which a mesh may fit two parts alike
 
 def make(job: JobT) -> Made[JobT, Plan]:
     """One side of a job, from its plan to its checked part."""
+    name = job.part or job.name
+    report_stage("%s: plan", name)
     planned = plan(job)
     scene = planned.draw()
+    report_stage("%s: build the part, %d features", name, len(scene.recipe.features))
     part, agreement = build(scene)
     assembled = planned.kind.whole(planned.plan)
     whole = build(assembled)[0] if assembled else None
+    report_stage("%s: check the part", name)
     report = part_report(planned, part, agreement, whole)
     report = replace(report, estimate=estimate_of(job, part, report.pose))
     return Made(planned.kind, job, planned.plan, scene, part, report)
@@ -116,6 +121,7 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Pat
     name = made[0].job.name
     folder = out / safe_name(name)
     check_folder(folder)
+    report_stage("write the files of %d parts", len(made))
     named = [(one, files_of(one, wish)) for one in made]
     report = Report(name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
     papers = paper_files(name, made, [files for _, files in named], wish)

@@ -18,6 +18,7 @@ from mounts.kinds.kind import Planned
 from mounts.kinds.table import plan
 from mounts.load.models.jobbase import Aim, JobBase
 from mounts.load.models.resolved import SpeakerJob
+from mounts.progress import report_stage
 
 Held = tuple[Planned, Holds, Seat]
 STEP, STEEPEST = 2.0, 30.0  # degrees from one row to the next, and the last
@@ -96,6 +97,7 @@ def _rows(side: SideAim, speed: float, steepest: float) -> tuple[Row, ...]:
     found = [own]
     while tilt <= steepest:
         if abs(tilt - own.tilt) > STEP / 4:
+            report_stage("%s: plan at a tilt of %g degrees", job.part or job.name, tilt)
             row = _tried(job, side.holds, Aim(tilt, side.toward), speed)
             found.append(row)
             if tilt > own.tilt and not _holds(row):

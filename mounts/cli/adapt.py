@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from mounts.cli.following import following
 from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named
 from mounts.cli.shown import exit_code
 
@@ -52,8 +53,9 @@ def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: t
         from mounts.adapting.adapt import adapted, write_adapted  # noqa: PLC0415
         from mounts.write.output import Wish  # noqa: PLC0415
 
-        found = adapted(before, after, made, document, held)
-        files = write_adapted(found, out, Wish())
+        with following():
+            found = adapted(before, after, made, document, held)
+            files = write_adapted(found, out, Wish())
     except MountsError as error:
         click.echo(f"{error}\n\nnothing was written; {made.file} would have been:\n\n{_numbered(made.text)}", err=True)
         return error.exit_code

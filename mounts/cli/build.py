@@ -41,7 +41,11 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 @click.option("--cluster", metavar="ADDRESS", help="For a kit: work on this dask scheduler, as tcp://10.0.0.5:8786.")
 @click.option("--trusted-network", is_flag=True, help="With --cluster: its network is yours alone, so tcp:// will do.")
 @click.option(
-    "--time-limit", type=click.FloatRange(1), default=600.0, help="For a kit: seconds one part may take; 600."
+    "--time-limit",
+    "seconds",
+    type=click.FloatRange(1),
+    default=600.0,
+    help="Seconds that a job, or one part of a kit, may take; 600.",
 )
 @click.option("--fresh", is_flag=True, help="For a kit: make everything anew, also what has not changed.")
 def build(
@@ -57,7 +61,7 @@ def build(
     workers: int | None,
     cluster: str | None,
     trusted_network: bool,
-    time_limit: float,
+    seconds: float,
     fresh: bool,
 ) -> int:
     """Make a JOB: plan, build, check and write every side that it asks for; or a kit: all its jobs.
@@ -78,7 +82,7 @@ def build(
 
         if first_check or dummy:
             raise click.UsageError("--first-check and --dummy are for one job; give one of the kit's jobs")
-        hands = Hands(workers, cluster, time_limit, fresh, trusted_network)
+        hands = Hands(workers, cluster, seconds, fresh, trusted_network)
         return build_kit(file, library, out, Wish(only, paper), hands, as_json=as_json)
 
     from mounts.load.job import load_job  # noqa: PLC0415
@@ -86,20 +90,24 @@ def build(
     jobs = load_job(file, library)  # wrong input is answered before anything heavier is imported
 
     from mounts import pipeline  # noqa: PLC0415
+    from mounts.cli.following import following, time_limit  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415
 
     wish = Wish(only, paper)
     if first_check:
-        names, folder = pipeline.write_slices(jobs, out, wish)
+        with following(), time_limit(seconds):
+            names, folder = pipeline.write_slices(jobs, out, wish)
         click.echo(f"{folder}: {', '.join(names)}")
         if any(HALF_SLICE in name for name in names):
             click.echo("the mount comes in two halves, and so does its slice: print both, and push their ends together")
             click.echo("on the face; every screw must go in by hand, and the opening must show")
         return 0
     if dummy:
-        report, folder = pipeline.write_dummies(jobs, out, wish)
+        with following(), time_limit(seconds):
+            report, folder = pipeline.write_dummies(jobs, out, wish)
         return _dummies(report, folder, as_json=as_json)
-    report, folder = pipeline.write(jobs, out, wish)
+    with following(), time_limit(seconds):
+        report, folder = pipeline.write(jobs, out, wish)
     show(report, as_json=as_json, pictures="png" in only)
     if not as_json:
         _where_to_look(report, folder)

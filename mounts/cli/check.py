@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mounts.cli.following import following
 from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
 from mounts.cli.shown import exit_code, show
 
@@ -41,12 +42,11 @@ def check(*, what: str, job: str | None, material: str | None, library: tuple[Pa
     """
     if _is_folder(what):
         return _folder(Path(what), as_json=as_json)
-    if what.lower().endswith(MESHES):
-        report = _mesh(Path(what), job, material, library)
-    elif job or material:
+    is_mesh = what.lower().endswith(MESHES)
+    if (job or material) and not is_mesh:
         raise click.UsageError("--job and --material go with a mesh file; a job says its own material")
-    else:
-        report = _job(what, library)
+    with following():
+        report = _mesh(Path(what), job, material, library) if is_mesh else _job(what, library)
     show(report, as_json=as_json)
     return exit_code(report)
 

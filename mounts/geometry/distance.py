@@ -73,12 +73,15 @@ def _normals(outline: Outline) -> tuple[Array, Array, Array, Array, NDArray[np.b
 
 def supports(outline: Outline, angles: ArrayLike) -> Array:
     """Greatest reach of a convex outline in each direction, in degrees counter-clockwise from +x: as its `support`."""
-    turn = np.asarray(angles, dtype=float)
-    ux, uy = np.cos(np.radians(turn)), np.sin(np.radians(turn))
-    best = np.full(turn.shape, -np.inf)
-    for arc in outline.arcs:
-        faces = ((turn - arc.begin) % 360 <= arc.sweep + ALIKE) | ((turn - arc.begin) % 360 >= 360 - ALIKE)
-        (cx, cy), (x0, y0) = arc.centre, arc.start
-        reach = np.where(faces, cx * ux + cy * uy + arc.diameter / 2, x0 * ux + y0 * uy)
-        best = np.maximum(best, reach)
-    return best
+    turn = np.radians(np.asarray(angles, dtype=float))
+    ways = np.stack([np.cos(turn).ravel(), np.sin(turn).ravel()])
+    if outline.is_circle:
+        (arc,) = outline.arcs
+        reach: Array = np.array(arc.centre) @ ways + arc.diameter / 2
+        return reach.reshape(turn.shape)
+    centres, half, begins, ends, wide = _normals(outline)
+    past = begins[:, :1] * ways[1] - begins[:, 1:] * ways[0] >= 0
+    short = ways[0] * ends[:, 1:] - ways[1] * ends[:, :1] >= 0
+    faced = np.where(wide, past | short, past & short)
+    found: Array = (centres @ ways + np.where(faced, half, half * np.maximum(begins @ ways, ends @ ways))).max(axis=0)
+    return found.reshape(turn.shape)

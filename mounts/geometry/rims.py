@@ -88,7 +88,7 @@ def least_along(
         near = np.clip(best[..., None] + reach, 0, last)
         points = place(fine[rows, near])
         values = cost(points)
-        least = lowest(values)[..., None]
-        best = np.take_along_axis(near, least, axis=-1)[..., 0]
-    spots = np.take_along_axis(points, least[..., None], axis=2)[:, :, 0]
-    return Told(np.take_along_axis(values, least, axis=-1)[..., 0], spots, best)
+        least = lowest(values)
+        each = (np.arange(len(least))[:, None], rows[:, 0], least)
+        best = near[each]
+    return Told(values[each], points[each], best)
