@@ -1,12 +1,12 @@
-"""What a part takes on a printer: grams, hours and money, from its layers and the printer's own settings.
+"""Estimate of a print in grams, hours and money, from its layers and the printer's own settings.
 
 Each layer is walls, solid skin and infill. Walls are laid along the edge, inner ones too; the rest of the area is solid
 where the shell wants it and infill elsewhere. The factors below stand for what a slicer adds: infill that overlaps the
-walls, solid areas that reach under their neighbours, the way between two lines. They were found on the 19 printed jobs
+walls, solid areas that reach under their neighbours, the way between two lines. They were fitted to the 19 printed jobs
 of our own library by a real slicer (PrusaSlicer 2.5) in two settings that differ in layer, walls, infill and speed;
-there the mass differed by 2.5 % and the time by 6.3 % (one standard deviation), in a third setting that they do not
-know by 2.7 and 9 %; the worst were ports of a few grams, 10 and 25 %. `tests/validation/test_estimate.py` holds
-them against that slicer again where it is installed.
+there the mass differed by 2.5 % and the time by 6.3 % (one standard deviation), in a third setting that was not used
+for the fit by 2.7 and 9 %; the worst were ports of a few grams, 10 and 25 %. `tests/validation/test_estimate.py`
+compares them with that slicer again where it is installed.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from math import pi
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.beds.slices import Slices, sliced
+from mounts.beds.slices import Slices, slice_layers
 from mounts.findings.report import Estimate
 from mounts.load.models.workshop import Material, Printer
 
@@ -34,8 +34,8 @@ TIME_ERROR_PCT = 10.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Laid:
-    """What is laid in each layer, (n,) mm² of cross-section seen from above."""
+class _LayerAreas:
+    """Areas laid in each layer, (n,) mm² of cross-section seen from above."""
 
     slices: Slices
     walls: NDArray[np.float64]
@@ -43,10 +43,10 @@ class _Laid:
     sparse: NDArray[np.float64]
 
 
-def estimated(
+def estimate_print(
     vertices: NDArray[np.float64], triangles: NDArray[np.int64], printer: Printer, material: Material
 ) -> Estimate:
-    """Grams, hours and money for one part.
+    """Return grams, hours and money for one part.
 
     Args:
         vertices: (n, 3) mm, in print pose, lowest point at z = 0.
@@ -54,33 +54,34 @@ def estimated(
         printer: its layers, walls, infill and speeds.
         material: its density and price.
     """
-    laid = _laid(vertices, triangles, printer)
+    laid = _layer_areas(vertices, triangles, printer)
     volume = float((laid.walls + laid.solid + laid.sparse).sum()) * printer.layer
     grams = volume * material.density / 1e6
-    hours = _seconds(laid, printer) / 3600
+    hours = _print_seconds(laid, printer) / 3600
     return Estimate(grams, hours, _cost(grams, hours, printer, material), MASS_ERROR_PCT, TIME_ERROR_PCT)
 
 
-def _laid(vertices: NDArray[np.float64], triangles: NDArray[np.int64], printer: Printer) -> _Laid:
-    walls = printer.walls * spacing(printer)
-    slices = sliced(vertices, triangles, printer.layer, walls, printer.top_bottom)
+def _layer_areas(vertices: NDArray[np.float64], triangles: NDArray[np.int64], printer: Printer) -> _LayerAreas:
+    """Return the areas of walls, solid skin and infill in each layer."""
+    walls = printer.walls * line_spacing(printer)
+    slices = slice_layers(vertices, triangles, printer.layer, walls, printer.top_bottom)
     wall = np.minimum(slices.area, slices.edge * walls)
     inner = slices.area - wall
     share = np.divide(inner, slices.area, out=np.zeros_like(inner), where=slices.area > 0)
     skin = np.minimum(inner, slices.skin * share)
     overlap = np.where(inner > 1.0, OVERLAP * WIDE * printer.nozzle * slices.edge, 0.0)
     infill = printer.infill_pct / 100
-    return _Laid(slices, wall, SOLID * skin, SPARSE * infill * (inner - skin) + overlap)
+    return _LayerAreas(slices, wall, SOLID * skin, SPARSE * infill * (inner - skin) + overlap)
 
 
-def spacing(printer: Printer) -> float:
-    """From the middle of one line to that of the next: a line with round sides covers a little less than its width."""
+def line_spacing(printer: Printer) -> float:
+    """Return the distance between the middles of two lines, mm: a line with round sides covers less than its width."""
     return WIDE * printer.nozzle - printer.layer * (1 - pi / 4)
 
 
-def _seconds(laid: _Laid, printer: Printer) -> float:
-    """Time of all lines at their speeds, and what starting, stopping and travelling add."""
-    speeds, apart = printer.speeds, spacing(printer)
+def _print_seconds(laid: _LayerAreas, printer: Printer) -> float:
+    """Return the time of all lines at their speeds, with starts, stops and travels, s."""
+    speeds, apart = printer.speeds, line_spacing(printer)
     outer = laid.slices.edge
     inner = np.maximum(laid.walls / apart - outer, 0.0)
     lines = outer / speeds.outer + inner / speeds.inner + laid.solid / apart / speeds.solid
@@ -94,7 +95,7 @@ def _seconds(laid: _Laid, printer: Printer) -> float:
 
 
 def _cost(grams: float, hours: float, printer: Printer, material: Material) -> float | None:
-    """Money for material and machine; None where neither has a price."""
+    """Return the cost of material and machine; None where neither has a price."""
     if material.price is None and printer.hourly is None:
         return None
     return grams / 1000 * (material.price or 0.0) + hours * (printer.hourly or 0.0)

@@ -13,11 +13,11 @@ from mounts.kernels.part import Part
 from mounts.kinds.coupon.plan import letters, plan_coupon, takes
 from mounts.kinds.coupon.shape import draw_coupon, draw_plug
 from mounts.kinds.coupon.values import CouponPlan
-from mounts.load.coupon import GROUPS, blank_readings
-from mounts.load.glyphs import glyphs
-from mounts.load.library import Library
+from mounts.load.formats.font import glyphs
 from mounts.load.models.hardware import Insert
 from mounts.load.models.workshop import Material, Printer
+from mounts.load.resolve.coupon import GROUPS, blank_readings
+from mounts.load.resolve.library import Library
 from mounts.pipeline import build
 from mounts.write.card.coupon import coupon_sheet
 from mounts.write.files import check_folder, publish, safe_name
@@ -66,7 +66,7 @@ class Coupon:
 
 
 def asked_for(library: Library, printer: str, material: str, insert: str) -> Asked:
-    """Printer, material and insert looked up.
+    """Look up printer, material and insert.
 
     Raises:
         InputError: for one that is not there or does not load, and for hardware that is no insert.
@@ -90,7 +90,7 @@ def asked_for(library: Library, printer: str, material: str, insert: str) -> Ask
 
 
 def make_coupon(asked: Asked) -> Coupon:
-    """The coupon built and checked."""
+    """Build and check the coupon."""
     plan = asked.plan
     (star, of_star), (plug, of_plug) = build(draw_coupon(plan)), build(draw_plug(plan))
     parts = (
@@ -101,7 +101,7 @@ def make_coupon(asked: Asked) -> Coupon:
 
 
 def write_coupon(made: Coupon, out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
-    """Writes the coupon's files; readings that were filled in are left alone.
+    """Write the coupon's files; readings that were filled in are left alone.
 
     Returns:
         The names of the files, and their folder.
@@ -127,7 +127,7 @@ def write_coupon(made: Coupon, out: Path, wish: Wish) -> tuple[tuple[str, ...], 
 
 
 def keys_of(plan: CouponPlan) -> dict[str, tuple[str, ...]]:
-    """Keys of every group of readings."""
+    """Return the keys of every group of readings."""
     found = {group: tuple(step.key for step in plan.group(group)) for group in GROUPS}
     return {**found, "bars": tuple(bar.key for bar in plan.bars)}
 

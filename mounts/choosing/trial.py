@@ -8,17 +8,16 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from math import hypot
 from pathlib import Path
-from typing import Any
 
 from mounts.errors import InputError, Problem
-from mounts.load.folders import is_path, near
-from mounts.load.job import load_from
-from mounts.load.library import Library, load_profile
+from mounts.load.catalogue.folders import is_path, near
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import SpeakerJob
 from mounts.load.models.speaker import Speaker
+from mounts.load.resolve.job import load_from
+from mounts.load.resolve.library import Library, load_profile
 
 NAME = "trial"
 HOT = ("dash", "pillar", "shelf")  # places in the sun, where a door's material is too soft
@@ -39,15 +38,15 @@ class Workshop:
         gasket: width of the base gasket, mm; 0 for none.
     """
 
-    material: str | Mapping[str, Any] | None = None
-    printer: str | Mapping[str, Any] | None = None
+    material: str | Mapping[str, object] | None = None
+    printer: str | Mapping[str, object] | None = None
     to_panel: str | None = None
     to_speaker: str | None = None
     gasket: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class TrialPlace:
     """The panel that something shall go in.
 
     Attributes:
@@ -63,7 +62,7 @@ class Place:
     why_there: str
 
 
-def place_of(library: Library, reference: str, toward: float | None) -> Place:
+def find_place(library: Library, reference: str, toward: float | None) -> TrialPlace:
     """The panel that a name or a file means.
 
     Args:
@@ -79,11 +78,11 @@ def place_of(library: Library, reference: str, toward: float | None) -> Place:
     if not isinstance(loaded.value, Panel | PinPanel):
         raise InputError(*loaded.problems)
     if toward is not None:
-        return Place(loaded.value, file, toward, "as asked")
+        return TrialPlace(loaded.value, file, toward, "as asked")
     found = _to_ear(loaded.value)
     if found is not None:
-        return Place(loaded.value, file, found, "the ear of its own seat")
-    return Place(loaded.value, file, UP, "up, since no ear was measured")
+        return TrialPlace(loaded.value, file, found, "the ear of its own seat")
+    return TrialPlace(loaded.value, file, UP, "up, since no ear was measured")
 
 
 def _to_ear(panel: Panel | PinPanel) -> float | None:
@@ -102,7 +101,11 @@ def _to_ear(panel: Panel | PinPanel) -> float | None:
 
 
 def trial_job(
-    library: Library, place: Place, speaker: str | Mapping[str, Any], workshop: Workshop, retention: str = "press"
+    library: Library,
+    place: TrialPlace,
+    speaker: str | Mapping[str, object],
+    workshop: Workshop,
+    retention: str = "press",
 ) -> SpeakerJob:
     """One job, level; a ring as low as it can be, or a cup as near the grille.
 
@@ -118,7 +121,7 @@ def trial_job(
     """
     cup = isinstance(place.panel, PinPanel)
     screws = None if cup and retention != "flange" else _to_speaker(library, speaker, workshop, cup=cup)
-    keys: dict[str, Any] = {
+    keys: dict[str, object] = {
         "kind": "cup" if cup else "ring",
         "name": NAME,
         "panel": place.file.name,
@@ -140,7 +143,7 @@ def _gasket(width: float) -> Mapping[str, float] | bool:
     return {"thickness": THICK, "width": width} if width else False
 
 
-def _material(library: Library, place: Place) -> str:
+def _material(library: Library, place: TrialPlace) -> str:
     wanted = ("pc-abs", "pc") if place.panel.place in HOT else ("asa", "abs")
     return next((name for name in wanted if name in library.names("material")), "") or _first(library, "material")
 
@@ -166,7 +169,7 @@ def _hardware(library: Library, sort: type) -> str:
     return found[0]
 
 
-def _to_speaker(library: Library, speaker: str | Mapping[str, Any], workshop: Workshop, *, cup: bool) -> str | None:
+def _to_speaker(library: Library, speaker: str | Mapping[str, object], workshop: Workshop, *, cup: bool) -> str | None:
     """What its screws go into: the largest short insert whose screw its holes take; None where it has none."""
     hole = _hole(library, speaker)
     if hole is None:
@@ -183,10 +186,10 @@ def _to_speaker(library: Library, speaker: str | Mapping[str, Any], workshop: Wo
     return held[0]
 
 
-def _hole(library: Library, speaker: str | Mapping[str, Any]) -> float | None:
+def _hole(library: Library, speaker: str | Mapping[str, object]) -> float | None:
     if not isinstance(speaker, str):
         holes = speaker.get("holes")
-        return float(holes["diameter"]) if holes else None
+        return float(holes["diameter"]) if isinstance(holes, Mapping) else None
     found = library.get("speaker", speaker).value
     return found.holes.diameter if isinstance(found, Speaker) and found.holes else None
 
@@ -203,7 +206,7 @@ def refuse_unknown(library: Library, workshop: Workshop) -> None:
         raise InputError(*wrong)
 
 
-def _unknown(kind: str, name: str | Mapping[str, Any] | None, names: Sequence[str]) -> Iterator[Problem]:
+def _unknown(kind: str, name: str | Mapping[str, object] | None, names: Sequence[str]) -> Iterator[Problem]:
     if isinstance(name, str) and name not in names:
         close = get_close_matches(name, names, 1, 0.5)
         yield Problem(
@@ -211,6 +214,6 @@ def _unknown(kind: str, name: str | Mapping[str, Any] | None, names: Sequence[st
         )
 
 
-def reason(error: InputError) -> str:
+def error_text(error: InputError) -> str:
     """Why a mount cannot be drawn, without the place in a file that nobody wrote."""
     return error.problems[0].what

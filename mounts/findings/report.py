@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from mounts.findings.codes import CODES, PLACES, Sense
+from mounts.findings.codes import CODES, PLACES, UNNAMED, Sense
 from mounts.identity import Pair
 
 Pose = tuple[tuple[float, ...], ...]  # a rigid transform, 4 rows of 4
@@ -47,6 +47,8 @@ class Finding:
         advice: what to do about it; empty when it passes.
         margin_sd: standard deviation of the margin from the instruments, mm; None when no reading enters.
         sense: whether the limit is a least, a most, or belongs to a target, which is the closed form; None without one.
+        change: a line of the job's file, such as "height: 23.3", that was tried on a plan and mends this and all other
+            clearances and walls; empty where nothing was tried or nothing mends it. It stands in no report.json.
 
     Raises:
         ValueError: if no such code is declared, or not with this sense or unit.
@@ -65,6 +67,12 @@ class Finding:
     advice: str = ""
     margin_sd: float | None = None
     sense: Sense | None = None
+    change: str = ""
+
+    @property
+    def unnamed(self) -> Pair | None:
+        """The two things it lies between, where its words do not name both: a reader is told them beside it."""
+        return self.between if self.code in UNNAMED else None
 
     def __post_init__(self) -> None:
         row = CODES.get(self.code)

@@ -16,14 +16,18 @@ CHUNK = 2048  # points at a time, few enough that their numbers stay in the cach
 
 
 def depths(outline: Outline, points: ArrayLike) -> Array:
-    """How far inside a convex outline each point lies, negative outside.
+    """Return the signed distance of each point to a convex outline: positive inside, negative outside.
 
     Args:
         outline: convex, running counter-clockwise.
         points: (n, 2) float.
 
     Returns:
-        (n,) float, mm: exact distance to the outline, positive inside.
+        (n,) float, mm: exact distance to the outline.
+
+    >>> from mounts.geometry.outline import circle
+    >>> depths(circle(10.0), [[0.0, 0.0], [8.0, 0.0]])
+    array([ 5., -3.])
     """
     places = np.asarray(points, dtype=float)
     if outline.is_circle:
@@ -71,8 +75,13 @@ def _normals(outline: Outline) -> tuple[Array, Array, Array, Array, NDArray[np.b
     return told[:, :2], told[:, 2:3], begins, ends, told[:, 4:] - told[:, 3:4] > 180
 
 
-def supports(outline: Outline, angles: ArrayLike) -> Array:
-    """Greatest reach of a convex outline in each direction, in degrees counter-clockwise from +x: as its `support`."""
+def support_values(outline: Outline, angles: ArrayLike) -> Array:
+    """Return the support function of a convex outline, mm, at angles in degrees counter-clockwise from +x.
+
+    >>> from mounts.geometry.outline import rectangle
+    >>> support_values(rectangle(20.0, 10.0, 1.0), [0.0, 180.0])
+    array([10., 10.])
+    """
     turn = np.radians(np.asarray(angles, dtype=float))
     ways = np.stack([np.cos(turn).ravel(), np.sin(turn).ravel()])
     if outline.is_circle:

@@ -1,7 +1,7 @@
 """Closed triangle nets of the primitives, for the mesh kernel. Plain numpy but for the flat caps.
 
-Sections are cut at equal fractions of the spans that belong together; sides are split along diagonals that turn about,
-so that on a twisted surface what one triangle cuts off the next one adds.
+Sections are cut at equal fractions of matching spans; sides are split along alternating diagonals, so that on a twisted
+surface what one triangle cuts off the next one adds.
 """
 
 from __future__ import annotations
@@ -17,7 +17,16 @@ import numpy as np
 
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Arc
-from mounts.kernels.chords import SAME, Floats, Ints, chords, numbered_contour, pieces, sampled, standing_apart
+from mounts.kernels.chords import (
+    SAME,
+    Floats,
+    Ints,
+    circle_chords,
+    distinct_points,
+    numbered_contour,
+    sample_spans,
+    span_chords,
+)
 from mounts.shape.primitives import Prism, Revolved, Ruled
 
 FLAT = 1e-9  # mm: four points that leave their plane by less are flat
@@ -25,7 +34,7 @@ FLAT = 1e-9  # mm: four points that leave their plane by less are flat
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Net:
-    """A closed net.
+    """Closed triangle net.
 
     Attributes:
         points: (n, 3) float, mm.
@@ -40,7 +49,7 @@ class Net:
 
 @singledispatch
 def net(body: object, segments: int) -> Net:
-    """The net of a primitive, `segments` chords to a full circle that is large.
+    """Return the net of a primitive, `segments` chords to a full circle that is large.
 
     Raises:
         ValueError: if the body encloses nothing; the text names the values.
@@ -50,6 +59,7 @@ def net(body: object, segments: int) -> Net:
 
 @net.register
 def _prism(body: Prism, segments: int) -> Net:
+    """Return the net of a prism: sides span by span, and two caps."""
     if body.high <= body.low:
         raise ValueError(f"a prism from {body.low:.3f} up to {body.high:.3f} has no height")
     contours = [numbered_contour(outline, segments) for outline in (body.outline, *body.islands)]
@@ -61,27 +71,28 @@ def _prism(body: Prism, segments: int) -> Net:
     total = int(starts[-1])
     step = np.concatenate([start + np.roll(np.arange(n), -1) for start, n in zip(starts, sizes, strict=False)])
     here = np.arange(total)
-    sides, face = _quads(here, step, step + total, here + total, _numbered(spans))
+    sides, face = _quads(here, step, step + total, here + total, _number_on(spans))
     cap = _cap(rings)
     plane = np.concatenate(rings)
-    points = np.concatenate([_raised(plane, body.low, body.frame), _raised(plane, body.high, body.frame)])
+    points = np.concatenate([_place_points(plane, body.low, body.frame), _place_points(plane, body.high, body.frame)])
     return _net(points, [sides, cap[:, ::-1], cap + total], [face])
 
 
 @net.register
 def _ruled(body: Ruled, segments: int) -> Net:
-    _alike(body)
-    spans = [_fractions(body, k, segments) for k in range(len(body.sections[0].outline.spans))]
+    """Return the net of a ruled body: sides between its sections, and caps unless it is a ring."""
+    _check_sections(body)
+    spans = [_cut_fractions(body, k, segments) for k in range(len(body.sections[0].outline.spans))]
     number = np.concatenate([np.full(len(parts), k) for k, parts in enumerate(spans)])
-    flat = [sampled(section.outline, spans) for section in body.sections]
+    flat = [sample_spans(section.outline, spans) for section in body.sections]
     kept, index, base = [], [], 0
     for plane in flat:
-        single = standing_apart(plane)
+        single = distinct_points(plane)
         kept.append(plane[single])
         index.append(base + (np.cumsum(single) - 1) % int(single.sum()))
         base += len(kept[-1])
     points = np.concatenate(
-        [_raised(plane, 0.0, section.frame) for plane, section in zip(kept, body.sections, strict=True)]
+        [_place_points(plane, 0.0, section.frame) for plane, section in zip(kept, body.sections, strict=True)]
     )
     levels = list(pairwise(index)) + ([(index[-1], index[0])] if body.ring else [])
     nets = [
@@ -94,14 +105,15 @@ def _ruled(body: Ruled, segments: int) -> Net:
 
 @net.register
 def _revolved(body: Revolved, segments: int) -> Net:
-    profile = _outer(body.profile)
-    segments = chords(max(diameter for _, diameter in profile), segments)
+    """Return the net of a body of revolution."""
+    profile = _axis_to_axis(body.profile)
+    segments = circle_chords(max(diameter for _, diameter in profile), segments)
     turn = np.arange(segments) * (2 * np.pi / segments)
     circle = np.stack([np.cos(turn), np.sin(turn)], axis=1)
     places, index, base = [], [], 0
     for z, diameter in profile:
         ring = circle * diameter / 2 if diameter > SAME else np.zeros((1, 2))
-        places.append(_raised(ring, z, body.frame))
+        places.append(_place_points(ring, z, body.frame))
         index.append(np.full(segments, base) if len(ring) == 1 else base + np.arange(segments))
         base += len(ring)
     nets = [
@@ -111,8 +123,8 @@ def _revolved(body: Revolved, segments: int) -> Net:
     return _net(np.concatenate(places), [quads for quads, _ in nets], [face for _, face in nets])
 
 
-def _outer(profile: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-    """The profile from axis to axis, its flat ends included and nothing given twice."""
+def _axis_to_axis(profile: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Return the profile from axis to axis, its flat ends included and nothing given twice."""
     if any(after < before for (before, _), (after, _) in pairwise(profile)) or any(d < 0 for _, d in profile):
         raise ValueError(f"a revolved profile needs rising places and no negative diameter: {tuple(profile)}")
     (first, _), (last, _) = profile[0], profile[-1]
@@ -125,18 +137,18 @@ def _outer(profile: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
     return path
 
 
-def _fractions(body: Ruled, k: int, segments: int) -> Floats:
-    """Where span `k` of every section is cut: arcs by their sweep, lines only where they span a twisted surface."""
+def _cut_fractions(body: Ruled, k: int, segments: int) -> Floats:
+    """Return the fractions at which span `k` of every section is cut: by sweep; lines only on a twisted surface."""
     spans = [section.outline.spans[k] for section in body.sections]
-    count = max(pieces(span, segments) for span in spans)
-    if not isinstance(spans[0], Arc) and any(_twisted(body, i, k) for i in range(len(spans))):
+    count = max(span_chords(span, segments) for span in spans)
+    if not isinstance(spans[0], Arc) and any(_is_twisted(body, i, k) for i in range(len(spans))):
         count = 2 * ceil(segments / 8)
     cut: Floats = np.arange(count) / count
     return cut
 
 
-def _twisted(body: Ruled, i: int, k: int) -> bool:
-    """Whether line `k` of section `i` and that of the section before it (of the last, in a ring) leave a plane."""
+def _is_twisted(body: Ruled, i: int, k: int) -> bool:
+    """Return whether line `k` of section `i` and of the section before it (of the last, in a ring) are not coplanar."""
     if i == 0 and not body.ring:
         return False
     low, high = (
@@ -150,7 +162,7 @@ def _twisted(body: Ruled, i: int, k: int) -> bool:
 
 
 def _quads(a: Ints, b: Ints, c: Ints, d: Ints, face: Ints) -> tuple[Ints, Ints]:
-    """Triangles of the quads a-b-c-d, diagonals turning about so that their errors on a twisted surface cancel."""
+    """Return triangles of the quads a-b-c-d, diagonals alternating so that errors on a twisted surface cancel."""
     even = (np.arange(len(a)) % 2 == 0)[:, None]
     first = np.where(even, np.stack([a, b, c], axis=1), np.stack([a, b, d], axis=1))
     second = np.where(even, np.stack([a, c, d], axis=1), np.stack([b, c, d], axis=1))
@@ -158,14 +170,14 @@ def _quads(a: Ints, b: Ints, c: Ints, d: Ints, face: Ints) -> tuple[Ints, Ints]:
 
 
 def _cap(rings: Sequence[Floats]) -> Ints:
-    """Triangles of the plane area inside the first ring and outside the others; none for a point or a ridge."""
+    """Return triangles of the plane area inside the first ring and outside the others; none for a point or a ridge."""
     if len(rings[0]) < 3:
         return np.empty((0, 3), dtype=np.int64)
     return np.asarray(manifold3d.triangulate(list(rings)), dtype=np.int64)
 
 
-def _numbered(spans: Iterable[Ints]) -> Ints:
-    """Span numbers of several contours, counted on from one to the next."""
+def _number_on(spans: Iterable[Ints]) -> Ints:
+    """Return span numbers of several contours, counted on from one to the next."""
     counted, base = [], 0
     for number in spans:
         counted.append(number + base)
@@ -173,13 +185,13 @@ def _numbered(spans: Iterable[Ints]) -> Ints:
     return np.concatenate(counted)
 
 
-def _raised(plane: Floats, z: float, frame: Frame) -> Floats:
-    """Points of a frame's plane at height `z`, told in the panel frame, (n, 3) float."""
+def _place_points(plane: Floats, z: float, frame: Frame) -> Floats:
+    """Return points of a frame's plane at height `z` in the panel frame, (n, 3) float."""
     return frame.out(np.column_stack([plane, np.full(len(plane), z)]))
 
 
 def _net(points: Floats, triangles: Sequence[Ints], faces: Sequence[Ints]) -> Net:
-    """Net of sides with their faces and of caps, each a face of its own; triangles of no area are left out."""
+    """Return the net of sides with their faces and of caps, each a face of its own, without degenerate triangles."""
     numbers = list(faces)
     top = max((int(face.max()) for face in faces), default=-1)
     for k, cap in enumerate(triangles[len(faces) :]):
@@ -189,8 +201,8 @@ def _net(points: Floats, triangles: Sequence[Ints], faces: Sequence[Ints]) -> Ne
     return Net(points, every[whole], face[whole])
 
 
-def _alike(body: Ruled) -> None:
-    """Whether the sections can be joined span to span.
+def _check_sections(body: Ruled) -> None:
+    """Check that the sections can be joined span to span.
 
     Raises:
         ValueError: if they cannot; the text names the span.

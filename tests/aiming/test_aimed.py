@@ -13,17 +13,17 @@ from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.fit import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.job import load_job
-from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.resolve.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 
 
 @pytest.fixture(scope="module")
-def door() -> Job:
+def door() -> RingJob:
     job = load_job(JOBS / "linnet-woofer.yaml")[0]
-    assert isinstance(job, Job)
+    assert isinstance(job, RingJob)
     return job
 
 

@@ -24,12 +24,12 @@ from mounts.design.fits import resolve
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
-from mounts.kernels.readback import cylinders
+from mounts.kernels.readback import read_cylinders
 from mounts.kinds.coupon.plan import FITS, OVER, PLUG
 from mounts.kinds.coupon.shape import draw_coupon
 from mounts.kinds.coupon.values import CouponPlan
-from mounts.load.library import Library, load_profile
 from mounts.load.models.fits import Fits
+from mounts.load.resolve.library import Library, load_profile
 from mounts.write.step import step_bytes
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -182,14 +182,14 @@ def test_the_coupon_passes_its_own_checks_and_its_steps_stand_in_the_step_file(m
     bad = [(f.code, f.what) for part in made.report.parts for f in part.findings if f.verdict is not Verdict.PASS]
     assert bad == []
     assert made.grams < 25
-    found = cylinders(step_bytes(made.star))
+    found = read_cylinders(step_bytes(made.star))
     for step in made.plan.steps:
         if step.group == "ribs":
             continue
         hole = step.group in ("holes", "fits", "inserts")
         same = [c for c in found if c.hole is hole and np.allclose(c.start[:2], step.at, atol=1e-6)]
         assert [round(c.diameter, 6) for c in same] == [pytest.approx(step.size)], step.name
-    plug = [c for c in cylinders(step_bytes(made.plug)) if c.sweep > 359]
+    plug = [c for c in read_cylinders(step_bytes(made.plug)) if c.sweep > 359]
     assert [round(c.diameter, 6) for c in plug] == [PLUG]
     ends = made.star.vertices[:, :2]
     for bar in made.plan.bars:
@@ -286,7 +286,7 @@ def test_a_few_readings_tell_what_they_can(tmp_path: Path) -> None:
 
 
 def test_the_empty_file_to_fill_in_holds_every_key_of_the_coupon(made: Coupon, tmp_path: Path) -> None:
-    from mounts.load.coupon import blank_readings, load_readings  # noqa: PLC0415
+    from mounts.load.resolve.coupon import blank_readings, load_readings  # noqa: PLC0415
 
     file = tmp_path / "readings.yaml"
     file.write_text(blank_readings("bed-250", "asa", "insert-m4-short", keys_of(made.plan)), "utf-8")

@@ -1,4 +1,4 @@
-"""All that is said of a printed spacer."""
+"""All findings on a printed spacer."""
 
 from __future__ import annotations
 
@@ -15,11 +15,11 @@ from mounts.findings.report import Finding
 from mounts.kernels.part import Part
 from mounts.kinds.spacer.pose import spacer_pose
 from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 
 def spacer_findings(job: SpacerJob, plan: SpacerPlan, part: Part) -> tuple[Finding, ...]:
-    """All findings of a spacer, or of one half of it.
+    """Return all findings on a spacer, or on one half of it.
 
     Args:
         job: what was measured and wanted.

@@ -1,6 +1,6 @@
-"""Which figures a pattern would give a caliper, and how they change with it, for many patterns at once.
+"""Model of a survey: which figures a pattern gives a caliper, and their derivatives, for many patterns at once.
 
-The unknowns of a survey are the holes' centres, their diameters, and by how much the opening is wider than it was read.
+The unknowns are the holes' centres, their diameters, and by how much the opening is wider than it was read.
 """
 
 from __future__ import annotations
@@ -8,18 +8,19 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import Point
-from mounts.geometry.survey.edge import away_from, slope_at
+from mounts.geometry.outline import Arc, Outline, Point
 from mounts.geometry.survey.readings import Readings
 
 Places = NDArray[np.intp]
+STEP = 1e-4  # mm, of the differences that give the slope where the outline is not round
 
 
-class Model:
-    """The figures that a pattern gives, and how they change with it, for many patterns at once.
+class SurveyModel:
+    """Predicted figures of a pattern and their derivatives, for many patterns at once.
 
-    A state is a row of holes' x, y in turn, then hole sizes, then the opening's growth of diameter: (k, u).
+    A state is a row of the holes' x, y in turn, then hole sizes, then the opening's growth of diameter: (k, u), mm.
     """
 
     def __init__(self, readings: Readings) -> None:
@@ -30,17 +31,19 @@ class Model:
         self.over = readings.over
         self.one: Places = np.array([between.first for between in readings.between], dtype=np.intp)
         self.two: Places = np.array([between.second for between in readings.between], dtype=np.intp)
-        self.edge, self.vertical, self.horizontal = (_rows(readings, to) for to in ("edge", "vertical", "horizontal"))
+        self.edge, self.vertical, self.horizontal = (
+            _opening_rows(readings, to) for to in ("edge", "vertical", "horizontal")
+        )
         self.level = (readings.level.first, readings.level.second) if readings.level else None
 
     def state(self, points: Array, readings: Readings) -> Array:
-        """States (k, u) of patterns (k, n, 2), with sizes as they were read."""
+        """Return states (k, u) of patterns (k, n, 2), with sizes as they were read."""
         flat = points.reshape(len(points), -1)
         rest = np.tile([*readings.sizes, readings.growth], (len(points), 1))
         return np.concatenate([flat, rest], axis=1)
 
     def values(self, state: Array) -> Array:
-        """What would be read, (k, m)."""
+        """Return the predicted figures, (k, m), in the order of `readings.values`."""
         points = state[:, : 2 * self.holes].reshape(len(state), -1, 2)
         half = state[:, self.size_at] / 2
         out = np.zeros((len(state), self.count))
@@ -49,7 +52,7 @@ class Model:
         out[:, : len(one)] += self.over * (half[:, one] + half[:, two])
         rows, holes = self.edge
         if len(rows):
-            out[:, rows] = away_from(self.opening, points[:, holes]) - half[:, holes] - state[:, -1:] / 2
+            out[:, rows] = edge_distances(self.opening, points[:, holes]) - half[:, holes] - state[:, -1:] / 2
         for axis, (rows, holes) in enumerate((self.vertical, self.horizontal)):
             out[:, rows] = np.abs(points[:, holes, axis]) + self.over * half[:, holes]
         if self.level:
@@ -59,8 +62,8 @@ class Model:
         out[:, after:] = state[:, 2 * self.holes :]
         return out
 
-    def slopes(self, state: Array) -> Array:
-        """How each figure changes with each unknown, (k, m, u)."""
+    def jacobian(self, state: Array) -> Array:
+        """Return the derivative of each figure by each unknown, (k, m, u)."""
         points = state[:, : 2 * self.holes].reshape(len(state), -1, 2)
         out = np.zeros((len(state), self.count, self.unknowns))
         rows = np.arange(len(self.one))
@@ -72,7 +75,7 @@ class Model:
             out[:, rows, self.size_at[hole]] += self.over / 2
         rows, holes = self.edge
         if len(rows):
-            to = slope_at(self.opening, points[:, holes])
+            to = edge_gradients(self.opening, points[:, holes])
             out[:, rows, 2 * holes], out[:, rows, 2 * holes + 1] = to[:, :, 0], to[:, :, 1]
             out[:, rows, self.size_at[holes]] = -0.5
             out[:, rows, -1] = -0.5
@@ -86,6 +89,7 @@ class Model:
         return out
 
     def _level_slopes(self, points: Array, out: Array) -> None:
+        """Add the derivatives of the level's angle to `out`."""
         assert self.level is not None
         one, two = self.level
         way, row = points[:, two] - points[:, one], int(np.flatnonzero(self.is_level)[0])
@@ -93,20 +97,40 @@ class Model:
         for hole, sign in ((two, 1.0), (one, -1.0)):
             out[:, row, 2 * hole : 2 * hole + 2] += sign * across
 
-    def misses(self, state: Array, read: Array) -> Array:
-        """What was read less what the patterns give, (k, m); angles the short way round."""
+    def residuals(self, state: Array, read: Array) -> Array:
+        """Return what was read less what the patterns give, (k, m); angles the short way round."""
         miss = read - self.values(state)
         miss[:, self.is_level] = (miss[:, self.is_level] + 180.0) % 360.0 - 180.0
         return miss
 
 
-def _rows(readings: Readings, to: str) -> tuple[Places, Places]:
-    """Rows of `values` that are read to one part of the opening, and the holes that they are read from."""
+def _opening_rows(readings: Readings, to: str) -> tuple[Places, Places]:
+    """Return the rows of `values` that are read to one part of the opening, and the holes they are read from."""
     found = [(k, t.hole) for k, t in enumerate(readings.to_opening, len(readings.between)) if t.to == to]
     pairs = np.array(found, dtype=np.intp).reshape(-1, 2)
     return pairs[:, 0], pairs[:, 1]
 
 
-def points_of(state: Array, holes: int) -> tuple[Point, ...]:
-    """The holes' centres in one state (u,)."""
+def hole_centres(state: Array, holes: int) -> tuple[Point, ...]:
+    """Return the holes' centres in one state (u,)."""
     return tuple((float(x), float(y)) for x, y in state[: 2 * holes].reshape(-1, 2))
+
+
+def edge_distances(opening: Outline, points: Array) -> Array:
+    """Return the signed distance of points (…, 2) to the opening's edge, mm, positive outside."""
+    if opening.is_circle and isinstance(ring := opening.spans[0], Arc):
+        away: Array = np.linalg.norm(points - np.asarray(ring.centre), axis=-1) - ring.diameter / 2
+        return away
+    return -depths(opening, points.reshape(-1, 2)).reshape(points.shape[:-1])
+
+
+def edge_gradients(opening: Outline, points: Array) -> Array:
+    """Return the gradient of that distance at points (…, 2), unit vectors (…, 2)."""
+    if opening.is_circle and isinstance(ring := opening.spans[0], Arc):
+        out = points - np.asarray(ring.centre)
+        found: Array = out / np.maximum(np.linalg.norm(out, axis=-1, keepdims=True), 1e-9)
+        return found
+    ways = [np.array([STEP, 0.0]), np.array([0.0, STEP])]
+    return np.stack(
+        [(edge_distances(opening, points + w) - edge_distances(opening, points - w)) / (2 * STEP) for w in ways], -1
+    )

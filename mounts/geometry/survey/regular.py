@@ -1,4 +1,4 @@
-"""Whether a pattern is a regular bolt circle, is none, or only nearly is one, which is how wrong mounts are made."""
+"""Test of a pattern for a regular bolt circle; one that is only nearly regular is how wrong mounts are made."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ NEARLY = 0.025  # of the diameter: a pattern whose holes are all this near to re
 ALARMS = 0.01  # share of truly regular patterns that are called irregular
 
 
-class Verdict(StrEnum):
-    """What a pattern is."""
+class Regularity(StrEnum):
+    """Classification of a pattern."""
 
     REGULAR = "regular"  # within what the readings can tell
     NEARLY = "nearly regular"
@@ -25,24 +25,24 @@ class Verdict(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class BoltCircle:
-    """The regular bolt circle that comes nearest to a pattern.
+class BoltCircleFit:
+    """Regular bolt circle nearest to a pattern.
 
     Attributes:
-        verdict: whether the pattern is it.
+        verdict: whether the pattern is regular.
         diameter: of the circle through the hole centres, mm.
         diameter_sd: its standard deviation.
         centre: of the circle from the opening's, mm.
         first: clock direction of the first hole from that centre, degrees.
         at: its holes, in the pattern's order.
-        apart: how far each hole of the pattern lies from it, mm.
-        misfit: chi squared of what is left over, with the pattern's own errors.
+        apart: distance of each hole of the pattern from it, mm.
+        misfit: chi squared of the residuals, with the pattern's own covariance.
         allowed: the greatest misfit of a regular pattern in 99 of 100 cases.
         through: diameter of the circle that fits the holes best, whatever their spacing.
-        off_circle: how far the worst of them lies off that circle, mm.
+        off_circle: residual of the worst of them on that circle, mm.
     """
 
-    verdict: Verdict
+    verdict: Regularity
     diameter: float
     diameter_sd: float
     centre: Point
@@ -55,11 +55,11 @@ class BoltCircle:
     off_circle: float
 
 
-def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
-    """The regular bolt circle nearest to a pattern of 3 holes or more, by its own errors.
+def fit_bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircleFit:
+    """Return the regular bolt circle nearest to a pattern of 3 holes or more.
 
-    The one told is nearest in mm. Whether the pattern can be it is judged by generalised least squares with the
-    pattern's own errors: places are linear in the centre and in the first hole's place about it.
+    The circle returned is nearest in mm. Whether the pattern can be regular is judged by generalised least squares with
+    the pattern's covariance: places are linear in the centre and in the first hole's place about it.
 
     Args:
         points: centres, in any order.
@@ -80,20 +80,20 @@ def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
     spread = np.linalg.inv(design.T @ weight @ design)
     likely = spread @ design.T @ weight @ at.ravel()
     left = at.ravel() - design @ likely
-    misfit, allowed = float(left @ weight @ left), most(2 * count - 4)
+    misfit, allowed = float(left @ weight @ left), chi_squared_limit(2 * count - 4)
     nearest = np.linalg.lstsq(design, at.ravel())[0]  # centre, and the first hole's place about it
     regular = (design @ nearest).reshape(-1, 2)
     apart, radius = np.hypot(*(at - regular).T), float(np.hypot(*nearest[2:]))
     slope = np.array([0.0, 0.0, *likely[2:]]) / np.hypot(*likely[2:])
     ring = fit_circle(at)
     verdict = (
-        Verdict.REGULAR
+        Regularity.REGULAR
         if misfit <= allowed
-        else Verdict.NEARLY
+        else Regularity.NEARLY
         if apart.max() <= NEARLY * 2 * radius
-        else Verdict.IRREGULAR
+        else Regularity.IRREGULAR
     )
-    return BoltCircle(
+    return BoltCircleFit(
         verdict=verdict,
         diameter=2 * radius,
         diameter_sd=2 * float(slope @ spread @ slope) ** 0.5,
@@ -108,7 +108,11 @@ def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
     )
 
 
-def most(freedoms: int) -> float:
-    """Chi squared that is exceeded in one case of a hundred (Wilson and Hilferty, 1931, within 1 %)."""
+def chi_squared_limit(freedoms: int) -> float:
+    """Return the chi squared that is exceeded in one case of a hundred (Wilson and Hilferty, 1931, within 1 %).
+
+    >>> round(chi_squared_limit(4), 1)
+    13.3
+    """
     share = 2 / (9 * freedoms)
     return float(freedoms * (1 - share + NormalDist().inv_cdf(1 - ALARMS) * share**0.5) ** 3)

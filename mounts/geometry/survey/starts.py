@@ -1,4 +1,4 @@
-"""Where to start a survey: patterns trilaterated from the readings, every fold that they leave open among them."""
+"""Starting patterns of a survey: trilateration from the readings, with every fold that they leave open."""
 
 from __future__ import annotations
 
@@ -11,32 +11,32 @@ from mounts.geometry.outline import Arc
 from mounts.geometry.survey.readings import Readings
 
 MOST = 48  # patterns that are followed at a time
-TURNS = 12  # ways of turning a pattern whose turn no level tells
+TURNS = 12  # ways of turning a pattern whose turn no level gives
 SCATTERED = 24  # starts on a circle where the distances reach no further
 BESIDE = 20.0  # mm from the opening's edge to a hole, for such a start
 FOLDED = 6.0  # mm by which a fold must miss another reading to be given up
 SEED = 20261120
 
 
-def starts(readings: Readings) -> Array:
-    """Patterns (k, n, 2) in the panel frame from which a least-squares fit can begin."""
+def starting_patterns(readings: Readings) -> Array:
+    """Return patterns (k, n, 2) in the panel frame from which a least-squares fit can begin, mm."""
     count = len(readings.names)
-    found = [_filled(pattern, readings) for pattern in trilaterated(_known(readings), readings.order)]
+    found = [_fill_missing(pattern, readings) for pattern in trilaterate(_centre_distances(readings), readings.order)]
     if not found:
-        found = list(_on_circles(readings))
+        found = list(_circle_patterns(readings))
     placed: list[Array] = []
     for pattern in found:
         for mirrored in (pattern, pattern * (-1.0, 1.0)):
             placed += [
-                _turned(mirrored[:count] - origin, turn)
+                _turn_pattern(mirrored[:count] - origin, turn)
                 for origin in _origins(mirrored, readings)
                 for turn in _turns(mirrored, readings)
             ]
     return np.array(placed)
 
 
-def _known(readings: Readings) -> Array:
-    """Distances between centres, (n + 1, n + 1), nan where not read; the last is the centre of a round opening."""
+def _centre_distances(readings: Readings) -> Array:
+    """Return distances between centres, (n + 1, n + 1), nan where not read; the last is a round opening's centre."""
     count = len(readings.names)
     known = np.full((count + 1, count + 1), np.nan)
     for between in readings.between:
@@ -51,29 +51,29 @@ def _known(readings: Readings) -> Array:
     return known
 
 
-def trilaterated(known: Array, order: tuple[int, ...]) -> list[Array]:
-    """Patterns (k, 2) from distances (k, k), nan where not read; places that nothing reaches are nan.
+def trilaterate(known: Array, order: tuple[int, ...]) -> list[Array]:
+    """Return patterns (k, 2) from distances (k, k), nan where not read; places that nothing reaches are nan.
 
     Args:
-        known: symmetric.
-        order: places that run clockwise, as far as they are told; of folds it prefers the one that keeps to it.
+        known: symmetric distances, mm.
+        order: places that run clockwise, as far as known; among folds those that keep to it come first.
     """
-    seed = _seed(known)
+    seed = _seed_triangle(known)
     if seed is None:
         return []
     one, two, three = seed
     first = np.full((len(known), 2), np.nan)
     first[one], first[two] = (0.0, 0.0), (known[one, two], 0.0)
-    patterns = [_with(first, three, _crossings(first, known, three)[0])]
-    while (place := _next(patterns[0], known)) is not None:
-        grown = [_with(p, place, at) for p in patterns for at in _crossings(p, known, place)]
-        grown.sort(key=lambda p: (round(_off(p, known) / FOLDED), _against(p, order)))
+    patterns = [_put(first, three, _crossings(first, known, three)[0])]
+    while (place := _next_place(patterns[0], known)) is not None:
+        grown = [_put(p, place, at) for p in patterns for at in _crossings(p, known, place)]
+        grown.sort(key=lambda p: (round(_worst_residual(p, known) / FOLDED), _count_reversed(p, order)))
         patterns = grown[:MOST]
     return patterns
 
 
-def _seed(known: Array) -> tuple[int, int, int] | None:
-    """The three places that are all known from each other and span the largest triangle."""
+def _seed_triangle(known: Array) -> tuple[int, int, int] | None:
+    """Return the three places whose distances are all known and that span the largest triangle."""
     best, found = 0.0, None
     for one, two, three in combinations(range(len(known)), 3):
         a, b, c = known[one, two], known[two, three], known[three, one]
@@ -84,8 +84,8 @@ def _seed(known: Array) -> tuple[int, int, int] | None:
     return found
 
 
-def _next(pattern: Array, known: Array) -> int | None:
-    """The place not yet in the pattern that is read from the most places in it, at least two."""
+def _next_place(pattern: Array, known: Array) -> int | None:
+    """Return the place not yet in the pattern that is read from the most places in it, at least two."""
     here = ~np.isnan(pattern[:, 0])
     reach = (~np.isnan(known) & here).sum(axis=1) * ~here
     place = int(np.argmax(reach))
@@ -93,7 +93,7 @@ def _next(pattern: Array, known: Array) -> int | None:
 
 
 def _crossings(pattern: Array, known: Array, place: int) -> list[Array]:
-    """Where a place may lie: both crossings of two circles, and of those only one that the other readings allow."""
+    """Return where a place may lie: both intersections of two circles, or the one that the other readings allow."""
     near = np.flatnonzero(~np.isnan(known[place]) & ~np.isnan(pattern[:, 0]))
     one, two = max(combinations(near.tolist(), 2), key=lambda pair: _squareness(pattern, known, place, pair))
     a, b, way = known[place, one], known[place, two], pattern[two] - pattern[one]
@@ -109,27 +109,28 @@ def _crossings(pattern: Array, known: Array, place: int) -> list[Array]:
 
 
 def _squareness(pattern: Array, known: Array, place: int, pair: tuple[int, int]) -> float:
-    """Sine of the angle at which the ways from two places meet; the nearer to a right angle, the better they fix it."""
+    """Return the squared sine of the angle between the lines from two places; the larger, the better they fix it."""
     a, b = known[place, pair[0]], known[place, pair[1]]
     apart = float(np.hypot(*(pattern[pair[0]] - pattern[pair[1]])))
     cosine = (a**2 + b**2 - apart**2) / (2 * a * b)
     return float(1.0 - min(1.0, cosine**2))
 
 
-def _with(pattern: Array, place: int, at: Array) -> Array:
+def _put(pattern: Array, place: int, at: Array) -> Array:
+    """Return the pattern with a place put at a point."""
     found = pattern.copy()
     found[place] = at
     return found
 
 
-def _off(pattern: Array, known: Array) -> float:
-    """Greatest miss of a known distance in a pattern, as far as it is placed."""
+def _worst_residual(pattern: Array, known: Array) -> float:
+    """Return the greatest residual of the known distances in a pattern, mm, as far as it is placed."""
     away = np.linalg.norm(pattern[:, None] - pattern[None], axis=2) - known
     return float(np.nanmax(np.abs(away), initial=0.0, where=~np.isnan(away)))
 
 
-def _against(pattern: Array, order: tuple[int, ...]) -> int:
-    """Triangles of holes next to each other that turn the other way than most; the mirror image counts alike."""
+def _count_reversed(pattern: Array, order: tuple[int, ...]) -> int:
+    """Return how many triangles of neighbours turn the other way than most; the mirror image counts alike."""
     placed = [pattern[k] for k in order if not np.isnan(pattern[k, 0])]
     corners = zip(placed, placed[1:] + placed[:1], placed[2:] + placed[:2], strict=True)
     turns = [np.sign((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])) for a, b, c in corners]
@@ -137,8 +138,8 @@ def _against(pattern: Array, order: tuple[int, ...]) -> int:
     return min(right, len(turns) - right)
 
 
-def _filled(pattern: Array, readings: Readings) -> Array:
-    """The pattern with what nothing reaches put on a circle, in the order that was told."""
+def _fill_missing(pattern: Array, readings: Readings) -> Array:
+    """Return the pattern with places that nothing reaches put on a circle, in the given order."""
     count = len(readings.names)
     missing = np.isnan(pattern[:count, 0])
     if missing.any():
@@ -150,8 +151,8 @@ def _filled(pattern: Array, readings: Readings) -> Array:
     return pattern
 
 
-def _on_circles(readings: Readings) -> list[Array]:
-    """Patterns in the told order on circles round the opening, shaken, where nothing can be trilaterated."""
+def _circle_patterns(readings: Readings) -> list[Array]:
+    """Return patterns in the given order on circles round the opening, perturbed, where nothing can be trilaterated."""
     count = len(readings.names)
     chance = np.random.default_rng(SEED)
     x0, y0, x1, y1 = readings.opening.box
@@ -168,7 +169,7 @@ def _on_circles(readings: Readings) -> list[Array]:
 
 
 def _origins(pattern: Array, readings: Readings) -> list[Array]:
-    """Where in a pattern the opening's centre may lie."""
+    """Return the points of a pattern at which the opening's centre may lie."""
     if not np.isnan(pattern[-1, 0]):
         return [pattern[-1]]
     holes = pattern[:-1]
@@ -179,14 +180,15 @@ def _origins(pattern: Array, readings: Readings) -> list[Array]:
 
 
 def _turns(pattern: Array, readings: Readings) -> list[float]:
-    """Angles, counter-clockwise, by which a pattern may have to be turned."""
+    """Return the angles, counter-clockwise in degrees, by which a pattern may have to be turned."""
     if readings.level is None:
         return [360.0 * k / TURNS for k in range(TURNS)] if readings.to_opening else [0.0]
     way = pattern[readings.level.second] - pattern[readings.level.first]
     return [readings.level.rise - float(np.degrees(np.arctan2(way[1], way[0])))]
 
 
-def _turned(pattern: Array, turn: float) -> Array:
+def _turn_pattern(pattern: Array, turn: float) -> Array:
+    """Return a pattern turned counter-clockwise by `turn` degrees."""
     c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
     found: Array = pattern @ np.array([[c, s], [-s, c]])
     return found

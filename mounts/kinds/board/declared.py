@@ -1,4 +1,4 @@
-"""How a board is loaded, and what makes it: the board, and the printed foot under one that is cut."""
+"""Declaration of the board and of the printed foot under one that is cut: what loads and what plans them."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from mounts.kinds.declared import WORKSHOP, Declared
-from mounts.load.board import board_jobs
-from mounts.load.models.board_job import BoardFile
+from mounts.load.models.board_file import BoardFile
+from mounts.load.resolve.board import board_jobs
 
 if TYPE_CHECKING:
     from mounts.kinds.kind import Kind

@@ -1,4 +1,4 @@
-"""The entries of the board and of its printed foot in the table of kinds."""
+"""Entries of the board and of its printed foot in the table of kinds."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.board.words import board_cautions, board_unread, foot_cautions, foot_unread
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
-from mounts.load.models.resolved import BoardJob, FootJob
+from mounts.load.models.job_kinds import BoardJob, FootJob
 
 
 def _board_review() -> Review[BoardJob, BoardPlan]:

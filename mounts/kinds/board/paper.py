@@ -1,4 +1,4 @@
-"""The board at 1:1: the template to be laid on the sheet, and the drawing that a machine cuts by."""
+"""Drawing of the board at 1:1: the template for the sheet, and what a machine cuts by."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.ties import step_of
 from mounts.kinds.board.values import Foot, Slot, Spot, Stand
-from mounts.load.models.resolved import BoardJob
+from mounts.load.models.job_kinds import BoardJob
 
 TEXT, SMALL = 5.0, 2.5  # mm cap heights: what is engraved, and what is only read
 ASIDE = 12.0  # mm that the name keeps from the board's edge
@@ -21,11 +21,11 @@ Cuts = tuple[Sequence[Spot], Sequence[Slot], Sequence[Foot]]
 def paper_for(
     job: BoardJob, outlines: tuple[Outline, Outline, Outline | None], stands: Sequence[Stand], cuts: Cuts
 ) -> Drawing:
-    """Template of the board, seen from above.
+    """Draw the template of the board, seen from above.
 
     Args:
         job: for names and instructions.
-        outlines: finished, of the board itself, and how far its carpet is folded back below.
+        outlines: of the finished board, of the board itself, and of the edge of its folded carpet below.
         stands: the devices.
         cuts: screws, passages and feet.
     """
@@ -38,9 +38,14 @@ def paper_for(
     return Drawing(
         title=job.name,
         captions=tuple(_captions(job, spots, slots, feet)),
-        strokes=(*strokes, *_for_the_eye(job, (finished, outline, fold), stands, cuts)),
-        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(s.at) for s in spots), *(Cross(f.at) for f in feet)),
-        notes=tuple(_notes(job, outline, stands, cuts)),
+        items=(
+            *strokes,
+            *_for_the_eye(job, (finished, outline, fold), stands, cuts),
+            Cross((0.0, 0.0), 12.0),
+            *(Cross(spot.at) for spot in spots),
+            *(Cross(foot.at) for foot in feet),
+            *_notes(job, outline, stands, cuts),
+        ),
     )
 
 
@@ -111,7 +116,7 @@ def _notes(job: BoardJob, outline: Outline, stands: Sequence[Stand], cuts: Cuts)
 
 
 def _freest(outline: Outline, taken: Sequence[Point]) -> Point:
-    """Where words stand best inside an outline: furthest from everything that is cut there."""
+    """Return the place inside an outline that is furthest from everything cut there, for a note."""
     x0, y0, x1, y1 = outline.box
     tried = [
         (x0 + (x1 - x0) * (i + 1) / (GRID + 1), y0 + (y1 - y0) * (j + 1) / (GRID + 1))

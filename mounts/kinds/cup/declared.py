@@ -1,4 +1,4 @@
-"""How a cup is loaded, and what makes it."""
+"""Declaration of the cup: how its jobs are loaded, and what plans them."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from mounts.kinds.declared import WORKSHOP, Declared
-from mounts.load.cup import cup_jobs
-from mounts.load.models.cup_job import CupFile
+from mounts.load.models.cup_file import CupFile
+from mounts.load.resolve.cup import cup_jobs
 
 if TYPE_CHECKING:
     from mounts.kinds.kind import Kind

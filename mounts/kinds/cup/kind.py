@@ -1,4 +1,4 @@
-"""The cup's entry in the table of kinds."""
+"""Entry of the cup in the table of kinds."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from mounts.kinds.cup.words import cup_cautions, cup_unread
 from mounts.kinds.holds import seat_frame
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 
 def _review() -> Review[CupJob, CupPlan]:

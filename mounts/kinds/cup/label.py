@@ -1,4 +1,4 @@
-"""The cup's lettering, on the plate's front where it finds room; against the panel it is out of sight once staked."""
+"""Lettering of the cup, on the plate's front where it finds room; once staked it is out of sight."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from mounts.design.lettering import SIZES, Label, Lettering, first_free, on_plane
-from mounts.geometry.outline import Outline, grown
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.kinds.cup.values import CupSeat, Stake
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 DEPTH = 0.4  # mm: two layers
 ALONG = 9  # places along a text's box where it is asked what lies beside it
@@ -33,7 +33,7 @@ def labels_for(
 
 
 def _on_front(how: Lettering, text: str, outline: Outline, taken: Sequence[Outline]) -> Label | None:
-    inner = grown(outline, -EDGE)
+    inner = offset_outline(outline, -EDGE)
     x0, y0, x1, y1 = inner.box
     grid = np.stack(np.meshgrid(np.arange(x0, x1), np.arange(y1, y0, -1.0)), axis=-1).reshape(-1, 2)
     cuts = [(other, BESIDE) for other in taken]

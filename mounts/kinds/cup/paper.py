@@ -1,4 +1,4 @@
-"""The plate at 1:1, to be held against the pins."""
+"""Template of the plate at 1:1, to be held against the pins."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_li
 from mounts.design.measured import things_standing
 from mounts.geometry.outline import Outline, circle
 from mounts.kinds.cup.values import CupSeat, Stake
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 
 def paper_for(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence[Stake]) -> Drawing:
-    """Template of the plate: outline, holes, grille, tweeter, seen from the cabin."""
+    """Draw the template of the plate: outline, holes, grille, tweeter, seen from the cabin."""
     strokes = [Stroke(outline, Layer.CUT, "plate")]
     strokes += [Stroke(s.hole, Layer.CUT, f"hole {s.name}") for s in stakes]
     strokes += [Stroke(circle(s.head.diameter, s.at), Layer.REF, f"head {s.name}") for s in stakes]
@@ -35,9 +35,10 @@ def paper_for(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence[Sta
     return Drawing(
         title=f"{job.name}, {job.side}",
         captions=tuple(captions),
-        strokes=tuple(strokes),
-        crosses=(centre_lines(outline.box), *(Cross(s.at) for s in stakes)),
-        notes=(
+        items=(
+            *strokes,
+            centre_lines(outline.box),
+            *(Cross(s.at) for s in stakes),
             Note("12:00", (0.0, top + 4.0), 3.0),
             *(Note(s.name, inward(s.at, s.head.diameter / 2 + 3.0), 3.0) for s in stakes),
         ),

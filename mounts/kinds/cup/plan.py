@@ -1,4 +1,4 @@
-"""A cup from its job: what fails here cannot be drawn, and says what could."""
+"""Plan of a cup from its job; what fails here cannot be drawn, and the message says what could."""
 
 from __future__ import annotations
 
@@ -14,13 +14,13 @@ from mounts.kinds.cup.seat import seat_for
 from mounts.kinds.cup.stakes import pattern, refuse_line, seated, stakes
 from mounts.kinds.cup.values import CupPlan, on_axis
 from mounts.kinds.cup.walls import Body, cup_walls, refuse_broken
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 MOUTH = 0.4  # mm
 
 
 def plan_cup(job: CupJob) -> CupPlan:
-    """Every dimension of the cup.
+    """Plan a cup.
 
     Raises:
         InputError: for what cannot be drawn, with the nearest that can.

@@ -1,4 +1,4 @@
-"""How a ring is loaded, and what makes it: printed, or cut from sheet."""
+"""Declaration of the ring, printed or cut from sheet: how its jobs are loaded, and what plans them."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from mounts.kinds.declared import WORKSHOP, Declared
-from mounts.load.models.ring_job import RingFile
-from mounts.load.ring import ring_jobs
+from mounts.load.models.ring_file import RingFile
+from mounts.load.resolve.ring import ring_jobs
 
 if TYPE_CHECKING:
     from mounts.kinds.kind import Kind

@@ -1,4 +1,4 @@
-"""How a spacer is loaded, and what makes it."""
+"""Declaration of the spacer: how its jobs are loaded, and what plans them."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from mounts.kinds.declared import WORKSHOP, Declared
-from mounts.load.models.spacer_job import SpacerFile
-from mounts.load.spacer import spacer_jobs
+from mounts.load.models.spacer_file import SpacerFile
+from mounts.load.resolve.spacer import spacer_jobs
 
 if TYPE_CHECKING:
     from mounts.kinds.kind import Kind

@@ -1,4 +1,4 @@
-"""The spacer's entry in the table of kinds."""
+"""Entry of the spacer in the table of kinds."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check
 from mounts.kinds.spacer.surroundings import surroundings
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.kinds.spacer.words import spacer_cautions, spacer_unread
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 
 def _review() -> Review[SpacerJob, SpacerPlan]:

@@ -1,14 +1,14 @@
-"""The spacer's outlines at 1:1, to be laid on the panel's opening and held against the device."""
+"""Template of the spacer at 1:1, to be laid on the panel's opening and held against the device."""
 
 from __future__ import annotations
 
 from mounts.design.drawing import Drawing, Layer, Note, Stroke, centre_lines
 from mounts.kinds.spacer.values import Bore, Lip, Outside, Slit
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 
 def paper_for(job: SpacerJob, outside: Outside, bore: Bore, lip: Lip | None, slit: Slit | None) -> Drawing:
-    """Template of lip, opening and device, as seen from the cabin."""
+    """Draw the template of lip, opening and device, as seen from the cabin."""
     strokes = [Stroke(lip.levels[0][1], Layer.CUT, "lip")] if lip else []
     strokes += [Stroke(outside.opening, Layer.CUT, "opening"), Stroke(bore.device, Layer.CUT, "device")]
     outermost = (lip.levels[0][1] if lip else outside.opening).box
@@ -23,9 +23,9 @@ def paper_for(job: SpacerJob, outside: Outside, bore: Bore, lip: Lip | None, sli
     return Drawing(
         title=job.name,
         captions=tuple(captions),
-        strokes=tuple(strokes),
-        crosses=(centre_lines(outermost, ((outermost[0] + outermost[2]) / 2, (outermost[1] + outermost[3]) / 2)),),
-        notes=(
+        items=(
+            *strokes,
+            centre_lines(outermost, ((outermost[0] + outermost[2]) / 2, (outermost[1] + outermost[3]) / 2)),
             Note("12:00", ((outermost[0] + outermost[2]) / 2, outermost[3] + 5.0), 3.0),
             Note(f"{job.name} {job.side}".strip(), ((outermost[0] + outermost[2]) / 2, outermost[1] - 5.0), 2.5),
         ),

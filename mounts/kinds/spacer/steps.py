@@ -1,4 +1,4 @@
-"""How a spacer is made and goes in. What has no source is common practice."""
+"""Work steps of a spacer: how it is made and fitted. What has no source is common practice."""
 
 from __future__ import annotations
 
@@ -6,15 +6,15 @@ from collections.abc import Iterator
 
 from mounts.kinds.spacer.papers import HELD, first_check, readings
 from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.resolved import SpacerJob
-from mounts.load.units import clock_words
+from mounts.load.models.job_kinds import SpacerJob
+from mounts.load.parse.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import before, printed
 from mounts.papers.values import Step, Steps, numbered
 
 
 def spacer_steps(made: Made[SpacerJob, SpacerPlan]) -> tuple[Steps, ...]:
-    """The work on one spacer."""
+    """Return the work on one spacer, in order."""
     job, plan = made.job, made.plan
     halves = plan.slit is not None and plan.slit.half is not None
     parts = (

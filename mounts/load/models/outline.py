@@ -5,9 +5,9 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from mounts.geometry.outline import Arc, Outline, circle, convex, oblong, rectangle
-from mounts.load import units
+from mounts.geometry.outline import Arc, Outline, circle, convex_outline, oblong, rectangle
 from mounts.load.models.base import Short, Size
+from mounts.load.parse import units
 
 SHAPES = ("diameter", "round", "oblong", "rectangle", "square", "d", "outline", "trace", "points")
 D_CORNER = 0.5  # mm, radius where a D's flat meets its round
@@ -31,14 +31,14 @@ Drawn = Annotated[Any, BeforeValidator(_drawn), WithJsonSchema({"type": "string"
 
 
 def _d(diameter: float, across: float) -> Outline:
-    """A circle about the origin, cut flat below so that `across` is left of its height."""
+    """Return a circle about the origin, cut flat below so that its height is `across`, mm."""
     y = diameter / 2 - across + D_CORNER
     x = ((diameter / 2 - D_CORNER) ** 2 - y**2) ** 0.5
     side = degrees(atan2(y, x))  # where the corner's arc goes over into the circle
     round_ = Arc((0.0, 0.0), diameter, side, 180 - 2 * side)
     corners = ((x, y), -90.0), ((-x, y), 180.0 - side)
     right, left = (Arc(at, 2 * D_CORNER, begin, side + 90.0) for at, begin in corners)
-    return convex([right, round_, left])
+    return convex_outline([right, round_, left])
 
 
 class OutlineSpec(Short):
@@ -80,7 +80,7 @@ class OutlineSpec(Short):
 
     @classmethod
     def keys(cls) -> list[str]:
-        """The keys that a person may write."""
+        """Return the keys that a person may write."""
         return [field.alias or name for name, field in cls.model_fields.items()]
 
     @property
@@ -96,7 +96,7 @@ class OutlineSpec(Short):
         return self.round
 
     def outline(self) -> Outline:
-        """The outline itself, counter-clockwise, convex, mm."""
+        """Return the outline, counter-clockwise and convex, mm."""
         if (across := self.diameter_) is not None:
             return circle(across)
         if self.oblong:
@@ -134,7 +134,7 @@ class OutlineSpec(Short):
         return (min(widths), max(widths))
 
     def mirrored(self) -> Self:
-        """As seen in a mirror, x → −x; only a drawn outline can differ."""
+        """Return the outline mirrored in the y axis; only a drawn one can differ."""
         return self if self.drawn is None else self.model_copy(update={"drawn": self.drawn.mirrored()})
 
 

@@ -17,7 +17,7 @@ from mounts.kinds.cup.fillet import KEPT, SAG, filleted
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.cup.values import Fillet, Level, parted
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 from mounts.shape.primitives import Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 from tests.cups import FLANGE, PROFILES, cup

@@ -22,7 +22,7 @@ from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.way import way_gaps
 from mounts.kinds.ring.words import not_measured
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
 from mounts.load.models.surroundings import AtClock, Trim
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature

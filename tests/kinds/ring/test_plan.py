@@ -14,7 +14,7 @@ from mounts.design.turn import pockets_to_axes
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import tilted
+from mounts.geometry.frames import tilt_frame
 from mounts.geometry.outline import rectangle
 from mounts.kernels import mesh
 from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT
@@ -23,7 +23,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.turn import terminal_gaps
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
 
 
 def test_holes_are_as_wide_as_the_wanted_chance_asks_for(front):
@@ -230,7 +230,7 @@ def test_a_wire_passage_that_finds_no_room_says_how_much_there_is(front, change)
 
 
 def jobs_wire(front, across):
-    from mounts.load.models.job import Wire  # noqa: PLC0415
+    from mounts.load.models.job_file import Wire  # noqa: PLC0415
 
     return Wire.model_validate({"at": "6:00", "across": across})
 
@@ -336,7 +336,7 @@ def test_both_sides_are_mirror_images_where_the_speaker_is(front, front_right, c
 
 def test_seat_frame_is_the_least_rotation(front):
     seat = plan_ring(front).seat
-    assert seat.frame == tilted((0.0, 0.0, 22.0), 8.0, 315.0)
+    assert seat.frame == tilt_frame((0.0, 0.0, 22.0), 8.0, 315.0)
 
 
 def test_a_base_with_corners_sharper_than_its_bare_margin_is_lettered(front):
