@@ -12,9 +12,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from mounts.beds.estimate import estimated
-from mounts.checks.check import part_report
+from mounts.checks.check import report_part
 from mounts.checks.dummy import dummy_findings
-from mounts.checks.given import given_findings, lone_findings
+from mounts.checks.given import bare_mesh_findings, mesh_file_findings
 from mounts.errors import InputError
 from mounts.findings.report import Estimate, Finding, PartReport, Pose, Report
 from mounts.kernels import mesh
@@ -40,7 +40,7 @@ def make(job: JobT) -> Made[JobT, Plan]:
     part, agreement = build(scene)
     assembled = planned.kind.whole(planned.plan)
     whole = build(assembled)[0] if assembled else None
-    report = part_report(planned, part, agreement, whole)
+    report = report_part(planned, part, agreement, whole)
     report = replace(report, estimate=estimate_of(job, part, report.pose))
     return Made(planned.kind, job, planned.plan, scene, part, report)
 
@@ -72,7 +72,7 @@ def checked(jobs: Sequence[Job]) -> Report:
 
 def looked_at(part: Part, material: Material | None = None) -> Report:
     """What a mesh file tells of itself."""
-    return Report(part.name, (PartReport("", lone_findings(part, material)),))
+    return Report(part.name, (PartReport("", bare_mesh_findings(part, material)),))
 
 
 def compared(part: Part, jobs: Sequence[Job]) -> Report:
@@ -97,7 +97,7 @@ def _in_place(report: PartReport) -> float:
 
 def _compared(part: Part, job: Job) -> PartReport:
     kind, planned = kind_of(job), plan(job)
-    found = given_findings(planned, mesh.build(kind.shape(planned.plan).recipe), part)
+    found = mesh_file_findings(planned, mesh.build(kind.shape(planned.plan).recipe), part)
     return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job))
 
 

@@ -11,7 +11,7 @@ from mounts.adapting.compare import FindingRow, SideChange, SizeRow, value_of
 from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report, Verdict
 from mounts.identity import ident_trees
-from mounts.kinds.sizes import Size
+from mounts.kinds.sizes import NamedSize
 from mounts.write.lettering import plain
 from mounts.write.report import report_tree, rounded
 from mounts.write.screen import STYLES, UNITS, figure
@@ -202,7 +202,7 @@ def _beneath(text: str) -> RenderableType:
     return Padding(Text(text), (0, 0, 0, 2))
 
 
-def _size(size: Size | None) -> str:
+def _size(size: NamedSize | None) -> str:
     if size is None:
         return NONE
     told = [plain(value) if isinstance(value, str) else figure(value, 2) for value in size.values]
@@ -284,7 +284,7 @@ def _side_tree(side: SideChange) -> dict[str, Any]:
     }
 
 
-def _values(size: Size | None) -> list[float | str | None] | None:
+def _values(size: NamedSize | None) -> list[float | str | None] | None:
     return None if size is None else [one if isinstance(one, str) else rounded(one) for one in size.values]
 
 

@@ -54,7 +54,7 @@ class Assembly:
         return (self.part,) if found is None else found[fine]
 
 
-def assembled(part: Part, envelopes: Iterable[Envelope]) -> Assembly:
+def assemble(part: Part, envelopes: Iterable[Envelope]) -> Assembly:
     """Return the part and all envelopes as solids."""
     whole = manifold3d.Mesh64(np.ascontiguousarray(part.vertices), part.triangles.astype(np.uint64))
     things = {e.ident: (_solids_of(e, COARSE), _solids_of(e, FINE)) for e in envelopes}
@@ -65,7 +65,7 @@ def _solids_of(envelope: Envelope, segments: int) -> Solids:
     return tuple(mesh.solid(body, segments) for body in envelope.bodies)
 
 
-def measured(assembly: Assembly, gaps: Sequence[Gap]) -> tuple[Gap, ...]:
+def measure_gaps(assembly: Assembly, gaps: Sequence[Gap]) -> tuple[Gap, ...]:
     """Return the gaps with the distances measured in the assembly; of several between two solids, the tightest."""
     found = list(gaps)
     for pair in {_solids(assembly, gap) for gap in gaps}:
@@ -80,11 +80,11 @@ def _measured(assembly: Assembly, gap: Gap) -> Gap:
     apart = 0.0 if gap.gap < 0 else _distance(assembly, gap)
     if apart > 0:
         return replace(gap, measured=apart)
-    shared = overlap(assembly, *gap.between)
+    shared = overlap_volume(assembly, *gap.between)
     return replace(gap, overlap=shared) if shared else replace(gap, measured=_distance(assembly, gap))
 
 
-def overlap(assembly: Assembly, one: Ident, other: Ident) -> float:
+def overlap_volume(assembly: Assembly, one: Ident, other: Ident) -> float:
     """Compute the volume that two solids share, mm³.
 
     It asks manifold3d itself: `trimesh.boolean.intersection` hands the same engine its vertices as float32, 4e-6 mm off

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from mounts.checks.heat import heat
-from mounts.checks.mesh.fitted import FITS, fitted
-from mounts.checks.mesh.naming import LOOKS, WIDER, named_after
+from mounts.checks.heat import heat_finding
+from mounts.checks.mesh.fitted import FITS, fit_surface
+from mounts.checks.mesh.naming import LOOKS, WIDER, name_features
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.checks.mesh.walls import LINES, mesh_wall_findings
@@ -24,7 +24,7 @@ NEEDED = ("solid.watertight", "solid.oriented")  # without these a mesh has no i
 PRINTED = "two lines of a 0.4 nozzle, as print guides have it; what a mount needs is told with its job"
 
 
-def lone_findings(part: Part, material: Material | None = None) -> tuple[Finding, ...]:
+def bare_mesh_findings(part: Part, material: Material | None = None) -> tuple[Finding, ...]:
     """Return the findings on a mesh by itself: soundness, walls, and with a material the heat that it bears.
 
     Args:
@@ -38,7 +38,7 @@ def lone_findings(part: Part, material: Material | None = None) -> tuple[Finding
     return in_order((*found, *mesh_wall_findings(part, LINES, PRINTED, skin=skin)))
 
 
-def given_findings(planned: Planned, drawn: Part, part: Part) -> tuple[Finding, ...]:
+def mesh_file_findings(planned: Planned, drawn: Part, part: Part) -> tuple[Finding, ...]:
     """Return the findings on a mesh by itself and, where it can be placed, as the part of a job.
 
     Args:
@@ -55,11 +55,11 @@ def given_findings(planned: Planned, drawn: Part, part: Part) -> tuple[Finding, 
     if by_holes:
         transform, word = by_holes
     else:
-        fit = fitted(part, drawn, pose, sided=job.side in ("left", "right"))
+        fit = fit_surface(part, drawn, pose, sided=job.side in ("left", "right"))
         transform, word, share = fit.transform, fit.word, fit.share
     if transform is None:
         return in_order((*sound, _placed(Verdict.FAIL, word, share)))
-    here = named_after(part, drawn, transform, LOOKS if by_holes else (*LOOKS, *WIDER))
+    here = name_features(part, drawn, transform, LOOKS if by_holes else (*LOOKS, *WIDER))
     said = (review.alone or review.findings)(job, plan, here)
     return in_order((*sound, _placed(Verdict.PASS, word, share), *_holes(plan, part), *said))
 
@@ -110,6 +110,6 @@ def _unmeasured(what: str) -> Finding:
 def _bears(material: Material | None) -> Iterator[Finding]:
     """Yield the heat findings of every place, as warnings at most, since the part's place is not known."""
     for place in Temperatures.model_fields if material else ():
-        found = heat(material, place, Limits()) if material else None
+        found = heat_finding(material, place, Limits()) if material else None
         if found is not None:
             yield replace(found, verdict=Verdict.WARN) if found.verdict is Verdict.FAIL else found

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from mounts.choosing.trial import Place, Workshop, reason, trial_job
 from mounts.errors import InputError
-from mounts.kinds.room import Room, stand_in
+from mounts.kinds.room import SpeakerRoom, stand_in_speaker
 from mounts.kinds.table import kind_of
 from mounts.load.library import Library
 from mounts.load.models.jobbase import Aim
@@ -17,7 +17,7 @@ from mounts.load.models.resolved import SpeakerJob
 DOMES = (20.0, 28.0, 36.0)  # mm, diameters of tweeters' bodies: common practice
 
 
-def rooms(library: Library, place: Place, workshop: Workshop, tilts: Sequence[float]) -> tuple[Room, ...]:
+def rooms(library: Library, place: Place, workshop: Workshop, tilts: Sequence[float]) -> tuple[SpeakerRoom, ...]:
     """The room at each tilt; on pins, for a few bodies one after the other."""
     if isinstance(place.panel, PinPanel):
         levels = [(across, _level(library, place, workshop, across, dome=True)) for across in DOMES]
@@ -30,28 +30,32 @@ def _level(
     library: Library, place: Place, workshop: Workshop, cutout: float, *, dome: bool = False
 ) -> SpeakerJob | InputError:
     try:
-        return trial_job(library, place, stand_in(cutout, dome=dome), workshop)
+        return trial_job(library, place, stand_in_speaker(cutout, dome=dome), workshop)
     except InputError as error:
         return error
 
 
-def _room(level: SpeakerJob | InputError, tilt: float, toward: float) -> Room:
+def _room(level: SpeakerJob | InputError, tilt: float, toward: float) -> SpeakerRoom:
     """The room at a tilt, or why there is no mount."""
     if isinstance(level, InputError):
-        return Room(tilt, None, reason(level))
+        return SpeakerRoom(tilt, None, reason(level))
     holds = kind_of(level).holds
     try:
-        return holds.room(level, replace(level, aim=Aim(tilt, toward if tilt else 0.0))) if holds else Room(tilt, None)
+        return (
+            holds.room(level, replace(level, aim=Aim(tilt, toward if tilt else 0.0)))
+            if holds
+            else SpeakerRoom(tilt, None)
+        )
     except InputError as error:
-        return Room(tilt, None, reason(error))
+        return SpeakerRoom(tilt, None, reason(error))
 
 
-def _together(levels: Sequence[tuple[float, SpeakerJob | InputError]], tilt: float, toward: float) -> Room:
+def _together(levels: Sequence[tuple[float, SpeakerJob | InputError]], tilt: float, toward: float) -> SpeakerRoom:
     """The rooms of several bodies as one, as high as the highest of their seats."""
     found = [(across, _room(level, tilt, toward)) for across, level in levels]
     heights = [room.height for _, room in found if room.height is not None]
     if not heights:
-        return Room(tilt, None, next((room.why for _, room in found if room.why), ""))
-    return Room(
+        return SpeakerRoom(tilt, None, next((room.why for _, room in found if room.why), ""))
+    return SpeakerRoom(
         tilt, max(heights), depths=tuple((across, room.depths[0][1] if room.depths else None) for across, room in found)
     )

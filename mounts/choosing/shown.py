@@ -7,7 +7,7 @@ from textwrap import wrap
 
 from mounts.choosing.choices import Chosen, Trial
 from mounts.choosing.trial import Place
-from mounts.kinds.room import Room
+from mounts.kinds.room import SpeakerRoom
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.resolved import RingJob, SpeakerJob
 from mounts.load.models.speaker import Speaker
@@ -18,7 +18,7 @@ NONE = "–"
 MARGIN = "margin: least distance to what was measured, less what is wanted; where it fails, by how much"
 
 
-def fits_text(place: Place, rooms: Sequence[Room], chosen: Chosen, width: int) -> str:
+def fits_text(place: Place, rooms: Sequence[SpeakerRoom], chosen: Chosen, width: int) -> str:
     """The room and the speakers for the screen.
 
     Args:
@@ -42,7 +42,7 @@ def _wrapped(text: str, width: int) -> list[str]:
     return wrap(text, width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False) or [""]
 
 
-def _head(place: Place, rooms: Sequence[Room], chosen: Chosen) -> Iterator[str]:
+def _head(place: Place, rooms: Sequence[SpeakerRoom], chosen: Chosen) -> Iterator[str]:
     panel = place.panel
     yield f"{panel.name}  {panel.about}".rstrip()
     tilts = ", ".join(f"{room.tilt:g}" for room in rooms)
@@ -61,7 +61,7 @@ def _gasket(job: SpeakerJob) -> str:
     return f", base gasket {base.width:g} wide" if base else ", no base gasket: the fixings leave it no room"
 
 
-def _room_rows(place: Place, rooms: Sequence[Room]) -> Iterator[str]:
+def _room_rows(place: Place, rooms: Sequence[SpeakerRoom]) -> Iterator[str]:
     yield _row("what goes in", [f"{room.tilt:g}°" for room in rooms])
     yield _row("seat above the face", [_figure(room.height) for room in rooms])
     pins = isinstance(place.panel, PinPanel)
@@ -83,7 +83,7 @@ def _room_rows(place: Place, rooms: Sequence[Room]) -> Iterator[str]:
         yield _row("front, with cone's travel", [_figure(room.front) for room in rooms])
 
 
-def _no_room(rooms: Sequence[Room]) -> Iterator[str]:
+def _no_room(rooms: Sequence[SpeakerRoom]) -> Iterator[str]:
     """Why no mount at all can be drawn at some tilts."""
     alike: dict[str, list[str]] = {}
     for room in rooms:

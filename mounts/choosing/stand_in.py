@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from mounts.choosing.trial import Place, Workshop, trial_job
 from mounts.errors import InputError
-from mounts.kinds.room import NARROWER, stand_in
+from mounts.kinds.room import NARROWER, stand_in_speaker
 from mounts.kinds.table import kind_of
 from mounts.load.library import Library
 from mounts.load.models.pins import PinPanel
@@ -26,7 +26,7 @@ def _has_land(library: Library, place: Place, workshop: Workshop) -> bool:
     """Whether a base gasket keeps its land; what else keeps the ring from being drawn is told later."""
     assert not isinstance(place.panel, PinPanel)
     try:
-        job = trial_job(library, place, stand_in(place.panel.opening.least - NARROWER), workshop)
+        job = trial_job(library, place, stand_in_speaker(place.panel.opening.least - NARROWER), workshop)
         holds = kind_of(job).holds
         return holds is None or holds.seals(job)
     except InputError as error:

@@ -10,13 +10,13 @@ from mounts.choosing.choices import Choice, Chosen, Trial
 from mounts.choosing.shown import size_of
 from mounts.choosing.trial import Place
 from mounts.identity import ident_trees
-from mounts.kinds.room import Room
+from mounts.kinds.room import SpeakerRoom
 from mounts.load.models.resolved import RingJob
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 
 
-def fits_json(place: Place, rooms: Sequence[Room], chosen: Chosen) -> str:
+def fits_json(place: Place, rooms: Sequence[SpeakerRoom], chosen: Chosen) -> str:
     """The room and the speakers as one JSON document ending in a line end.
 
     schema: number of this format (1).
@@ -55,7 +55,7 @@ def _planned_with(job: Any) -> dict[str, Any]:
     }
 
 
-def _room_tree(room: Room) -> dict[str, Any]:
+def _room_tree(room: SpeakerRoom) -> dict[str, Any]:
     return {
         "tilt": room.tilt,
         "height": _rounded(room.height),

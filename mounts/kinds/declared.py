@@ -16,7 +16,7 @@ WORKSHOP = {"material": "material", "printer": "printer"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Declared:
+class Declaration:
     """How the jobs of a kind are loaded, and which kinds plan them.
 
     Attributes:

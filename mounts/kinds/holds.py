@@ -14,13 +14,13 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point
 from mounts.kinds.kind import P
 from mounts.kinds.margin import Margin
-from mounts.kinds.room import Room
+from mounts.kinds.room import SpeakerRoom
 from mounts.load.models.resolved import SpeakerJob
 
 S = TypeVar("S", bound=SpeakerJob, covariant=True, default=SpeakerJob)  # noqa: PLC0105
 
 
-class SeatScrew(Protocol):
+class FlangeScrew(Protocol):
     """One screw of a speaker: a pocket along the speaker's axis, from the seat down."""
 
     @property
@@ -36,7 +36,7 @@ class SeatScrew(Protocol):
         """Depth of the pocket below the seat, mm."""
 
 
-class Seat(Protocol):
+class SpeakerSeat(Protocol):
     """Seat of a speaker's flange, as every kind that holds a speaker has it."""
 
     @property
@@ -64,30 +64,30 @@ class Seat(Protocol):
         """Outline of the bore at the seat."""
 
     @property
-    def screws(self) -> Sequence[SeatScrew]:
+    def screws(self) -> Sequence[FlangeScrew]:
         """Screws of the speaker."""
 
 
-class Seated(Protocol):
+class SeatedPlan(Protocol):
     """A plan with a seat."""
 
     @property
-    def seat(self) -> Seat:
+    def seat(self) -> SpeakerSeat:
         """Seat of the speaker."""
 
 
-def seat_of(plan: Seated) -> Seat:
+def plan_seat(plan: SeatedPlan) -> SpeakerSeat:
     """Return the seat of a plan."""
     return plan.seat
 
 
-def seat_frame(plan: Seated) -> Frame:
+def seat_frame(plan: SeatedPlan) -> Frame:
     """Return the frame of a plan's seat, whose z is the speaker's axis."""
     return plan.seat.frame
 
 
 @dataclass(frozen=True, slots=True)
-class Holes:
+class MountHoles:
     """Holes of a mount, in the order of the pairs of a match.
 
     Attributes:
@@ -105,13 +105,13 @@ class Holes:
     plays: tuple[float, ...] = ()
 
 
-def sealed(job: SpeakerJob) -> bool:
+def always_sealed(job: SpeakerJob) -> bool:
     """Return True: a mount that takes no gasket needs no room for one."""
     return True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Holds(Generic[S, P]):
+class SpeakerKind(Generic[S, P]):
     """What a kind that holds a speaker gives to aiming, choosing and matching.
 
     Attributes:
@@ -126,12 +126,12 @@ class Holds(Generic[S, P]):
         tilts: whether the seat may be tilted.
     """
 
-    seat: Callable[[P], Seat]
+    seat: Callable[[P], SpeakerSeat]
     gaps: Callable[[S, P], Iterable[Gap]]
     margin: Callable[[S], Margin]
-    room: Callable[[S, S], Room]
-    holes: Callable[[S, Sequence[str]], Holes]
+    room: Callable[[S, S], SpeakerRoom]
+    holes: Callable[[S, Sequence[str]], MountHoles]
     lower: Callable[[S], S] | None = None
     settled: Callable[[S, P], S] | None = None
-    seals: Callable[[S], bool] = sealed
+    seals: Callable[[S], bool] = always_sealed
     tilts: bool = True

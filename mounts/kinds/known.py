@@ -11,9 +11,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from mounts.kinds.declared import Declared
+    from mounts.kinds.declared import Declaration
 
-KNOWN: Mapping[str, str] = {
+KIND_MODULES: Mapping[str, str] = {
     "ring": "mounts.kinds.ring.declared",
     "cup": "mounts.kinds.cup.declared",
     "spacer": "mounts.kinds.spacer.declared",
@@ -21,7 +21,7 @@ KNOWN: Mapping[str, str] = {
 }
 
 
-def declared(word: str) -> Declared:
+def declaration_of(word: str) -> Declaration:
     """Return the declaration of the kind with this word; raise KeyError for a word that is not in the table."""
-    found: Declared = import_module(KNOWN[word]).DECLARED
+    found: Declaration = import_module(KIND_MODULES[word]).DECLARATION
     return found

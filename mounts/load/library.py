@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
-from mounts.kinds.known import KNOWN
+from mounts.kinds.known import KIND_MODULES
 from mounts.load.contradictions import contradictions
 from mounts.load.drawn import drawn, with_outlines
 from mounts.load.folders import FOLDERS, led_away, library_layers, near, nearest, same_name
@@ -230,9 +230,9 @@ def model_of(kind: str, data: object) -> type[BaseModel]:
 def _other_kind(kind: str, document: Document) -> Problem | None:
     """A file that is of another kind altogether, of which nothing else is worth saying."""
     given = document.data.get("kind")
-    if not isinstance(given, str) or given == kind or given not in (*FOLDERS, *KNOWN):
+    if not isinstance(given, str) or given == kind or given not in (*FOLDERS, *KIND_MODULES):
         return None
-    known = "job" if given in KNOWN else given
+    known = "job" if given in KIND_MODULES else given
     return document.problem(
         ("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; this wants a {kind}"
     )

@@ -16,7 +16,7 @@ from mounts.design.fixings import fixing_errors
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.review import RING
 from mounts.kinds.ring.steps import panel_steps
-from mounts.kinds.ring.words import cautions
+from mounts.kinds.ring.words import ring_cautions
 from mounts.load.job import load_job
 from mounts.load.models.base import Size
 from mounts.load.models.hardware import Found, PanelItem
@@ -105,4 +105,4 @@ def test_papers_say_what_it_says(job: RingJob) -> None:
     record = RING.papers.record(job, plan)
     assert "press-m5 (M5) set at A, B, C and D" in record.changed
     assert record.left[0] == "The press nuts stay."
-    assert "Press nuts: keep fingers out of the press." in cautions(job)
+    assert "Press nuts: keep fingers out of the press." in ring_cautions(job)

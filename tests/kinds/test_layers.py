@@ -61,8 +61,8 @@ def test_no_kind_knows_another() -> None:
 
 def test_the_table_of_kinds_plans_and_draws_without_checks_and_papers() -> None:
     """In a process of its own: other tests import everything."""
-    asked = "[kind for word in KNOWN for kind in declared(word).kinds()]"
-    told = f"import sys; from mounts.kinds.table import KNOWN, declared; {asked}; "
+    asked = "[kind for word in KIND_MODULES for kind in declaration_of(word).kinds()]"
+    told = f"import sys; from mounts.kinds.table import KIND_MODULES, declaration_of; {asked}; "
     told += "print(*(name for name in sys.modules if name.startswith('mounts.')))"
     found = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True).stdout.split()
     above = ("mounts.checks", "mounts.papers", "mounts.pipeline", "mounts.made", "mounts.write", "mounts.adapting")

@@ -9,14 +9,14 @@ from mounts.checks.board.heat import heat_findings
 from mounts.checks.board.loads import foot_load_findings, load_findings
 from mounts.checks.board.screws import foot_screw_findings, screw_findings
 from mounts.checks.board.stands import stand_findings
-from mounts.checks.heat import heat
+from mounts.checks.heat import heat_finding
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.edges import BY_HAND, LEAST
-from mounts.checks.ring.holes import Wanted, hole_findings, read_in_mesh
-from mounts.checks.ring.readback import exactly
+from mounts.checks.ring.holes import WantedHole, hole_findings, read_in_mesh
+from mounts.checks.ring.readback import exact_hole_findings
 from mounts.findings.compare import Said, at_least, state
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL
@@ -48,22 +48,22 @@ def foot_findings(job: FootJob, plan: FootPlan, part: Part) -> tuple[Finding, ..
     """Return all findings on the foot under a board that is cut; its loads are the whole board's."""
     board = plan_board(job.board)
     found = [*foot_screw_findings(job, board), *foot_load_findings(job, board)]
-    found += _holes(part, (Wanted(SCREW_HOLE, PANEL, (0.0, 0.0), plan.hole),))
+    found += _holes(part, (WantedHole(SCREW_HOLE, PANEL, (0.0, 0.0), plan.hole),))
     if job.board.place is not None:
-        found.append(heat(job.material, job.board.place, job.limits))
+        found.append(heat_finding(job.material, job.board.place, job.limits))
     return (*found, *wall_findings(part, plan.walls, skin=Skin.of(part)), *printing_findings(part, job.printer))
 
 
-def _holes(part: Part, wanted: tuple[Wanted, ...]) -> Iterator[Finding]:
+def _holes(part: Part, wanted: tuple[WantedHole, ...]) -> Iterator[Finding]:
     yield from hole_findings(read_in_mesh(Surface(part), [PANEL]), wanted, "mesh")
-    yield from exactly(part, None, [PANEL], wanted)
+    yield from exact_hole_findings(part, None, [PANEL], wanted)
 
 
-def _wanted(plan: BoardPlan) -> tuple[Wanted, ...]:
+def _wanted(plan: BoardPlan) -> tuple[WantedHole, ...]:
     """Return every round hole of a board."""
-    found = [Wanted(spot.through, PANEL, spot.at, spot.hole) for spot in plan.spots]
-    found += [Wanted(s.insert, PANEL, s.at, s.pocket[0]) for s in plan.spots if s.pocket]
-    found += [Wanted(foot.screw, PANEL, foot.at, foot.hole) for foot in plan.feet if foot.hole]
+    found = [WantedHole(spot.through, PANEL, spot.at, spot.hole) for spot in plan.spots]
+    found += [WantedHole(s.insert, PANEL, s.at, s.pocket[0]) for s in plan.spots if s.pocket]
+    found += [WantedHole(foot.screw, PANEL, foot.at, foot.hole) for foot in plan.feet if foot.hole]
     return tuple(found)
 
 

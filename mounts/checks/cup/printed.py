@@ -7,13 +7,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from mounts.checks.chances import Help, clear_findings
-from mounts.checks.clearance import assembled, disagreements, measured
+from mounts.checks.chances import Remedy, clear_findings
+from mounts.checks.clearance import assemble, disagreements, measure_gaps
 from mounts.checks.cup.loads import load_findings
 from mounts.checks.cup.pressed import press_findings
-from mounts.checks.cup.readback import readback
+from mounts.checks.cup.readback import cup_readback
 from mounts.checks.cup.staked import stake_findings
-from mounts.checks.heat import heat
+from mounts.checks.heat import heat_finding
 from mounts.checks.listening import listening_findings
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
@@ -47,11 +47,11 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
         growth_finding(job.printer, job.material, job.printer.growth(job.material.name)),
         *stake_findings(job, plan),
         *press_findings(job, plan),
-        *readback(plan, part),
+        *cup_readback(plan, part),
         *load_findings(job, plan, part),
         *_seen(job, plan),
         *listening_findings(job, plan.seat.frame),
-        *([heat(job.material, job.panel.place, job.limits)] if job.panel.place else []),
+        *([heat_finding(job.material, job.panel.place, job.limits)] if job.panel.place else []),
         *wall_findings(part, plan.walls, skin=Skin.of(part)),
         *printing_findings(part, job.printer, cup_pose(plan), labels=plan.labels),
     )
@@ -61,7 +61,7 @@ def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
     """Return the clearances of the virtual assembly."""
     gaps = tuple(cup_gaps(job, plan))
     apart = [gap for gap in gaps if gap.code != ALONE]
-    found = measured(assembled(part, surroundings(job, plan)), apart)
+    found = measure_gaps(assemble(part, surroundings(job, plan)), apart)
     told = [*found, *(gap for gap in gaps if gap.code == ALONE)]
     chances = clear_findings(gaps, lambda gap: _rests(job, gap), job.sure, plan.chance, lambda: _finer(job))
     return (*(gap.finding(_advice(job, plan, gap)) for gap in told), *disagreements(found), *chances)
@@ -74,8 +74,8 @@ def _rests(job: CupJob, gap: Gap) -> Mapping[Ident, float]:
     return {replace(read, label=label): gap.sd} if gap.sd and read != REAR_FACE else {}
 
 
-def _finer(job: CupJob) -> Help:
-    return Help("measure the pins again, more finely", 1.0)
+def _finer(job: CupJob) -> Remedy:
+    return Remedy("measure the pins again, more finely", 1.0)
 
 
 def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:

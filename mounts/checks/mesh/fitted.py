@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from mounts.checks.mesh.place import HERE, LAID, back, into, laid_down, word_of
+from mounts.checks.mesh.place import HERE, LAID, base_frames, describe_turn, frame_transform, invert
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.printing.patches import Surface
 from mounts.geometry.frames import Array
@@ -69,7 +69,7 @@ class _Scatter:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Fit:
+class SurfaceFit:
     """Pose of a mesh on its planned surface.
 
     Attributes:
@@ -83,7 +83,7 @@ class Fit:
     share: float
 
 
-def fitted(part: Part, planned: Part, pose: Array = HERE, *, sided: bool = False) -> Fit:
+def fit_surface(part: Part, planned: Part, pose: Array = HERE, *, sided: bool = False) -> SurfaceFit:
     """Return the pose of a loaded mesh against the part that was planned.
 
     The print pose and the panel frame are tried first; then either shifted and turned about z; then the mesh laid on
@@ -101,16 +101,16 @@ def fitted(part: Part, planned: Part, pose: Array = HERE, *, sided: bool = False
         return found
     mirrored = _best(given, _Scatter.over(_mirrored(planned)), pose)
     if mirrored.share > max(found.share, FITS) + ALSO:
-        return Fit(None, OTHER if sided else MIRRORED, found.share)
+        return SurfaceFit(None, OTHER if sided else MIRRORED, found.share)
     if found.share < FITS:
-        return Fit(None, f"none fits: {_why(part, planned, found.share)}", found.share)
+        return SurfaceFit(None, f"none fits: {_why(part, planned, found.share)}", found.share)
     return found
 
 
-def _best(given: _Scatter, wanted: _Scatter, pose: Array) -> Fit:
+def _best(given: _Scatter, wanted: _Scatter, pose: Array) -> SurfaceFit:
     """Return the pose with the largest common share of both surfaces; of equal ones the first that is tried."""
-    exact = [(back(pose), "print pose"), (HERE, "panel frame")]
-    fits = [Fit(transform, word, _share(given, wanted, transform, NEAR)) for transform, word in exact]
+    exact = [(invert(pose), "print pose"), (HERE, "panel frame")]
+    fits = [SurfaceFit(transform, word, _share(given, wanted, transform, NEAR)) for transform, word in exact]
     if max(fit.share for fit in fits) < SURE:
         tried = [
             (-round(_share(given, wanted, transform, FAR, FEW) / ALSO), transform, word)
@@ -119,7 +119,7 @@ def _best(given: _Scatter, wanted: _Scatter, pose: Array) -> Fit:
         tried.sort(key=lambda one: one[0])
         for _, rough, word in tried[:BEST]:
             settled = _settled(given, wanted, rough)
-            fits.append(Fit(settled, word or _word(pose, settled), _share(given, wanted, settled, NEAR)))
+            fits.append(SurfaceFit(settled, word or _word(pose, settled), _share(given, wanted, settled, NEAR)))
     most = max(fit.share for fit in fits)
     return next(fit for fit in fits if fit.share >= most - ALSO)
 
@@ -130,9 +130,9 @@ def _tries(part: Part, planned: Part, pose: Array) -> Iterator[tuple[Array, str]
     Where the part is higher than planned its lower and its upper side are tried in place.
     """
     ends = _box(planned.vertices)
-    sides = [into(frame) for frame in laid_down(Surface(part))]
+    sides = [frame_transform(frame) for frame in base_frames(Surface(part))]
     lying = [(way, f"{GIVEN}, {LAID}") for side in sides for way in (side, OVER @ side)]
-    for base, word in ((back(pose), ""), (HERE, ""), *lying):
+    for base, word in ((invert(pose), ""), (HERE, ""), *lying):
         for turn in sorted(np.arange(-180 + STEP, 180 + STEP / 2, STEP), key=abs):
             turned = _about_z(turn) @ base
             low, high = _box(part.vertices @ turned[:3, :3].T)
@@ -176,7 +176,7 @@ def _share(given: _Scatter, wanted: _Scatter, transform: Array, near: float, cou
     """Return the share of the points of either surface that lie on the other, the lesser of the two."""
     points, normals = _moved(given, transform, count)
     there = np.isfinite(wanted.seen(points, normals, near)[0]).mean()
-    points, normals = _moved(wanted, back(transform), count)
+    points, normals = _moved(wanted, invert(transform), count)
     return float(min(there, np.isfinite(given.seen(points, normals, near)[0]).mean()))
 
 
@@ -189,7 +189,7 @@ def _word(pose: Array, transform: Array) -> str:
     """Return how an upright part was shifted and turned, from the print pose or the panel frame, in words."""
     poses = [pose @ transform, transform]
     upright = max(poses, key=lambda one: float(one[2, 2]))
-    return word_of(float(np.degrees(np.arctan2(upright[1, 0], upright[0, 0]))), GIVEN)
+    return describe_turn(float(np.degrees(np.arctan2(upright[1, 0], upright[0, 0]))), GIVEN)
 
 
 def _mirrored(part: Part) -> Part:

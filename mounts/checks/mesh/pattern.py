@@ -17,7 +17,7 @@ BEST = 24  # of them that are told
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Laid:
+class Registration:
     """One registration of holes on a pattern.
 
     Attributes:
@@ -38,7 +38,7 @@ class Laid:
         return found
 
 
-def laid(holes: Array, pattern: Array, most: float) -> tuple[Laid, ...]:
+def register_holes(holes: Array, pattern: Array, most: float) -> tuple[Registration, ...]:
     """Return registrations of holes on a pattern, the best first: least sum of distances, then least turn.
 
     Args:
@@ -46,20 +46,20 @@ def laid(holes: Array, pattern: Array, most: float) -> tuple[Laid, ...]:
         pattern: (n, 2) float, at least two places.
         most: distance that every place may be from a hole, mm.
     """
-    ways: list[Laid] = []
+    ways: list[Registration] = []
     for turn, shift in _tries(holes, pattern):
-        off = off_by(holes @ _spin(turn).T + shift, pattern)
+        off = residuals(holes @ _spin(turn).T + shift, pattern)
         if off.max() <= most:
             ways.append(_settled(holes, pattern, turn, shift))
     ways.sort(key=lambda way: (round(float(way.off.sum()), 3), abs(way.turn)))
-    apart: list[Laid] = []
+    apart: list[Registration] = []
     for way in ways:
         if len(apart) < BEST and all(abs((way.turn - other.turn + 180) % 360 - 180) > 0.5 for other in apart):
             apart.append(way)
     return tuple(apart)
 
 
-def off_by(holes: Array, pattern: Array) -> Array:
+def residuals(holes: Array, pattern: Array) -> Array:
     """Return the distance of each place of a pattern (n, 2) from the nearest hole (k, 2), (n,) mm; inf without any."""
     away = np.linalg.norm(pattern[:, None] - holes[None], axis=2)
     least: Array = away.min(axis=1, initial=np.inf)
@@ -81,17 +81,17 @@ def _tries(holes: Array, pattern: Array) -> Iterator[tuple[float, Array]]:
         yield turn, pattern[for_pattern[place, 0]] - _spin(turn) @ holes[for_holes[hole, 0]]
 
 
-def _settled(holes: Array, pattern: Array, turn: float, shift: Array) -> Laid:
+def _settled(holes: Array, pattern: Array, turn: float, shift: Array) -> Registration:
     """Return the registration refined by least squares over the holes that are in place."""
     moved = holes @ _spin(turn).T + shift
     nearest = np.linalg.norm(pattern[:, None] - moved[None], axis=2).argmin(axis=1)
-    good = off_by(moved, pattern) < INLIER
+    good = residuals(moved, pattern) < INLIER
     if good.sum() >= 2:
         here, there = holes[nearest[good]], pattern[good]
         a, b = here - here.mean(axis=0), there - there.mean(axis=0)
         turn = degrees(atan2(float((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum()), float((a * b).sum())))
         shift = there.mean(axis=0) - _spin(turn) @ here.mean(axis=0)
-    return Laid(180 - (180 - turn) % 360, shift, off_by(holes @ _spin(turn).T + shift, pattern))
+    return Registration(180 - (180 - turn) % 360, shift, residuals(holes @ _spin(turn).T + shift, pattern))
 
 
 def _pairs(count: int) -> Array:

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from mounts.checks.mesh.pattern import laid, off_by
-from mounts.checks.printing.patches import Flat, Surface, bores, flats
+from mounts.checks.mesh.pattern import register_holes, residuals
+from mounts.checks.printing.patches import FlatFace, Surface, find_flats, find_round_holes
 from mounts.geometry.facets import unit, vector
 from mounts.geometry.frames import Array, Frame
 from mounts.kernels.part import Part
@@ -45,12 +45,12 @@ class _Wanted:
         return _Wanted(self.fixings * flip[:2], self.seat * flip, self.axis * flip)
 
 
-def place_ring(part: Part, plan: RingPlan, pose: Array) -> tuple[Array | None, str] | None:
+def find_ring_pose(part: Part, plan: RingPlan, pose: Array) -> tuple[Array | None, str] | None:
     """Return the pose by `placed`; None for half a ring, whose plan has holes that are the other half's."""
-    return None if plan.half else placed(part, plan, pose)
+    return None if plan.half else find_pose(part, plan, pose)
 
 
-def placed(part: Part, plan: RingPlan, pose: Array = HERE) -> tuple[Array | None, str]:
+def find_pose(part: Part, plan: RingPlan, pose: Array = HERE) -> tuple[Array | None, str]:
     """Return the pose of a loaded mesh against a ring's plan.
 
     The print pose and the panel frame are tried first, then the hole pattern with the part on its flat base, turned
@@ -69,7 +69,7 @@ def placed(part: Part, plan: RingPlan, pose: Array = HERE) -> tuple[Array | None
     wanted = _Wanted(
         np.array([fixing.at for fixing in plan.fixings]), np.array(plan.seat.frame.origin), np.array(plan.seat.frame.z)
     )
-    for transform, word in ((back(pose), "print pose"), (HERE, "panel frame")):
+    for transform, word in ((invert(pose), "print pose"), (HERE, "panel frame")):
         off, mirrored = (_off(surface, each, transform) for each in (wanted, wanted.mirrored))
         if mirrored < off - MIRRORED:
             return None, OTHER
@@ -101,9 +101,9 @@ class _Found:
 
 def _off(surface: Surface, wanted: _Wanted, transform: Array) -> float:
     """Return the summed distance of holes from their places, mm; inf unless base and seat are in place."""
-    frame = _frame_of(back(transform))
+    frame = _frame_of(invert(transform))
     lowest = float(frame.into(surface.part.vertices)[:, 2].min())
-    off = off_by(_holes(surface, frame), wanted.fixings)
+    off = residuals(_holes(surface, frame), wanted.fixings)
     right = abs(lowest) < LEVEL and off.max() < NEAR and _seated(surface, wanted, transform)
     return float(off.sum()) if right else np.inf
 
@@ -112,11 +112,11 @@ def _by_pattern(surface: Surface, wanted: _Wanted) -> _Found | None:
     """Return the best registration of the part's holes on the pattern, with its seat in place if possible."""
     spare: _Found | None = None
     for frame, lies in _standing(surface):
-        for way in laid(_holes(surface, frame), wanted.fixings, NEAR):
+        for way in register_holes(_holes(surface, frame), wanted.fixings, NEAR):
             if np.median(way.off) > FITS:
                 continue
-            transform = way.matrix @ into(frame)
-            word = lies or word_of(way.turn, "hole pattern")
+            transform = way.matrix @ frame_transform(frame)
+            word = lies or describe_turn(way.turn, "hole pattern")
             found = _Found(transform, word, _seated(surface, wanted, transform), float(way.off.sum()))
             if found.seated:
                 return found
@@ -124,7 +124,7 @@ def _by_pattern(surface: Surface, wanted: _Wanted) -> _Found | None:
     return spare
 
 
-def word_of(turn: float, by: str) -> str:
+def describe_turn(turn: float, by: str) -> str:
     """Return the words for a mesh found by something when turned by so many degrees counter-clockwise.
 
     The mesh stands turned against the panel the other way round than it is turned to fit.
@@ -137,16 +137,16 @@ def word_of(turn: float, by: str) -> str:
 def _standing(surface: Surface) -> Iterator[tuple[Frame, str]]:
     """Yield frames with z up from what may be the base: as the part stands, then on each large flat side."""
     yield Frame((0.0, 0.0, float(surface.part.vertices[:, 2].min()))), ""
-    yield from ((frame, f"hole pattern, {LAID}") for frame in laid_down(surface))
+    yield from ((frame, f"hole pattern, {LAID}") for frame in base_frames(surface))
 
 
-def laid_down(surface: Surface) -> Iterator[Frame]:
+def base_frames(surface: Surface) -> Iterator[Frame]:
     """Yield frames with z up from each of a part's large flat sides on which it does not stand already."""
-    sides = flats(surface, 0.1 * float(surface.area.sum()) / SIDES)
+    sides = find_flats(surface, 0.1 * float(surface.area.sum()) / SIDES)
     yield from (_on(side) for side in sides[:SIDES] if side.normal[2] > -LEAN)
 
 
-def _on(side: Flat) -> Frame:
+def _on(side: FlatFace) -> Frame:
     """Return a frame on a flat side with z into the part."""
     z = -np.array(side.normal)
     x = np.cross(z, np.eye(3)[int(np.argmin(np.abs(z)))])
@@ -156,7 +156,7 @@ def _on(side: Flat) -> Frame:
 def _holes(surface: Surface, frame: Frame) -> Array:
     """Return the centres (k, 2) of round holes along a frame's z, each once."""
     kept: list[tuple[float, float]] = []
-    for bore in bores(surface, frame):
+    for bore in find_round_holes(surface, frame):
         if all(np.hypot(bore.at[0] - x, bore.at[1] - y) > SAME for x, y in kept):
             kept.append(bore.at)
     return np.array(kept, dtype=float).reshape(-1, 2)
@@ -176,7 +176,7 @@ def _why(surface: Surface, wanted: _Wanted) -> str:
     if len(holes) < len(wanted.fixings):
         return f"{len(holes)} round holes on its base, the pattern has {len(wanted.fixings)}"
     for scale in _scales(holes, wanted.fixings):
-        ways = laid(holes * scale, wanted.fixings, NEAR)
+        ways = register_holes(holes * scale, wanted.fixings, NEAR)
         if ways and np.median(ways[0].off) < FITS:
             return f"its holes would at a scale of {scale:.4g}"
     return "its holes are no such pattern"
@@ -188,7 +188,7 @@ def _scales(holes: Array, pattern: Array) -> Sequence[float]:
     return (25.4, 1 / 25.4, 1000.0, wide[0] / max(wide[1], 1e-9))
 
 
-def into(frame: Frame) -> Array:
+def frame_transform(frame: Frame) -> Array:
     """Return the rigid transform (4, 4) of `Frame.into`."""
     found: Array = np.eye(4)
     found[:3, :3] = frame.axes.T
@@ -196,7 +196,7 @@ def into(frame: Frame) -> Array:
     return found
 
 
-def back(matrix: Array) -> Array:
+def invert(matrix: Array) -> Array:
     """Return the inverse of a rigid transform (4, 4)."""
     found: Array = np.asarray(np.linalg.inv(matrix), dtype=float)
     return found

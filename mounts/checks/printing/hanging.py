@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.checks.printing.spans import Rim, spans, to_held, widest
+from mounts.checks.printing.spans import Rim, distance_to_held, spans, widest_span
 from mounts.geometry.facets import Edges, Mask, Whole, crosses, joined, unit
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import first_most, step_of
@@ -38,7 +38,7 @@ STEPS = np.array([0.7548776662466927, 0.5698402909980532])  # of the plane's eve
 
 
 @dataclass(frozen=True, slots=True)
-class Hanging:
+class Overhang:
     """A patch that faces down more steeply than the printer's limit.
 
     Attributes:
@@ -81,7 +81,7 @@ class _Faces:
         return _Faces(triangles, corners, normals, area, slope)
 
 
-def hanging(part: Part, printer: Printer, points: Array) -> tuple[Hanging, ...]:
+def find_overhangs(part: Part, printer: Printer, points: Array) -> tuple[Overhang, ...]:
     """Return the patches of a part that face down more steeply than the printer prints cleanly.
 
     Args:
@@ -103,7 +103,7 @@ def hanging(part: Part, printer: Printer, points: Array) -> tuple[Hanging, ...]:
         if faces.area[mine].sum() > printer.nozzle**2:
             border = borders.get(patch, np.arange(0))
             rim = _rim(faces, inner[border], outer[border])
-            found.append(_told(part, faces, mine, rim, LINES * printer.nozzle))
+            found.append(_overhang_of(part, faces, mine, rim, LINES * printer.nozzle))
     return tuple(sorted(found, key=lambda one: (one.feature.id, *(step_of(x, ASIDE) for x in one.span_at))))
 
 
@@ -123,20 +123,20 @@ def _grouped(number: Whole, things: Whole) -> dict[int, Whole]:
     return {int(number[part[0]]): part for part in np.split(order, starts[1:])}
 
 
-def _told(part: Part, faces: _Faces, mine: Whole, rim: Rim, ledge: float) -> Hanging:
+def _overhang_of(part: Part, faces: _Faces, mine: Whole, rim: Rim, ledge: float) -> Overhang:
     area = float(faces.area[mine].sum())
     at, triangle = _places(faces, mine)
     step = (area / len(at)) ** 0.5 / 2
-    beyond = to_held(at, rim)[0] > ledge
+    beyond = distance_to_held(at, rim)[0] > ledge
     at, slope = at[beyond], faces.slope[triangle[beyond]]
     span, bridged = spans(at, rim), np.where(slope >= LEVEL, BRIDGED, ARCH)
     roof = (slope >= LEVEL) & (span <= BRIDGED)
     loose = np.flatnonzero(span > bridged)
     loose = loose[~_beside(at[loose], bridged[loose], rim, ledge)]
     worst = loose[first_most(slope[loose], AS_STEEP)] if len(loose) else None
-    most, where = widest(at[roof], span[roof], rim, step, BRIDGED)
+    most, where = widest_span(at[roof], span[roof], rim, step, BRIDGED)
     shown = first_most(np.bincount(part.feature[mine] + 1, faces.area[mine])) - 1
-    return Hanging(
+    return Overhang(
         feature=part.features[shown] if shown >= 0 else UNNAMED,
         area=area,
         loose=area * len(loose) / len(beyond),

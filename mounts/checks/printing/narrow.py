@@ -42,13 +42,13 @@ class Narrow:
     at: Vector
 
 
-def solid_of(part: Part, points: Array) -> Manifold | None:
+def manifold_of(part: Part, points: Array) -> Manifold | None:
     """Return a part's triangles as a solid, its vertices at `points` (n, 3); None when they do not close one."""
     made = Manifold(manifold3d.Mesh64(points, part.triangles.astype(np.uint64)))
     return made if made.status() == manifold3d.Error.NoError and made.volume() > 0 else None
 
 
-def narrowest(part: Part, solid: Manifold, points: Array, layer: float) -> Narrow | None:
+def narrowest_material(part: Part, solid: Manifold, points: Array, layer: float) -> Narrow | None:
     """Return the narrowest material of a part in its layers; None when none is under WIDE.
 
     Args:
@@ -63,7 +63,7 @@ def narrowest(part: Part, solid: Manifold, points: Array, layer: float) -> Narro
     return found if found.width < WIDE else None
 
 
-def stroke(label: Label) -> float:
+def stroke_width(label: Label) -> float:
     """Return the width of the thinnest stroke of a label's letters, mm; serifs and corners do not count."""
     least = WIDE
     for outline, islands in {shape for letter in label.letters for shape in letter.shapes}:

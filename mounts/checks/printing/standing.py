@@ -54,13 +54,13 @@ def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Itera
     across = crosses(corners)
     standing = (corners[:, :, 2].max(axis=1) < ON_BED) & (across[:, 2] < 0)
     area = float(-across[standing, 2].sum()) / 2
-    footprint = solid.project().area() if solid else CrossSection([hull_of(points[:, :2])]).area()
+    footprint = solid.project().area() if solid else CrossSection([convex_hull(points[:, :2])]).area()
     brim = "print it with a brim"
     yield _enough("first layer's area on the bed", area, HOLD, "mm²", brim)
     yield _enough(f"first layer on the bed, {area:.0f} mm², of the footprint", 100 * area / footprint, SHARE, "%", brim)
     if area > 0:
         x, y, z = (float(v) for v in centroid(points, part.triangles))
-        way = _depth(hull_of(corners[standing, :, :2].reshape(-1, 2)), (x, y))
+        way = _depth(convex_hull(corners[standing, :, :2].reshape(-1, 2)), (x, y))
         advice = f"{brim} or a support, or lay it down"
         what = "centre of mass to the edge of what stands on the bed"
         if way < 0:
@@ -76,7 +76,7 @@ def _enough(
     return at_least("print.contact", None, limit, what, measured=value, missed=missed, **said)
 
 
-def hull_of(points: Array) -> Array:
+def convex_hull(points: Array) -> Array:
     """Return the convex hull of points (n, 2), counter-clockwise, (k, 2)."""
     contours = CrossSection.hull_points(points).to_polygons()
     return np.asarray(contours[0], dtype=float) if contours else points[:1]

@@ -9,7 +9,7 @@ from mounts.checks.fastening.clamp import clamp_findings
 from mounts.checks.fastening.loads import load_findings
 from mounts.checks.fastening.screws import behind_gaps, screw_findings
 from mounts.checks.fastening.washers import washer_findings
-from mounts.checks.heat import weather
+from mounts.checks.heat import climate_findings
 from mounts.checks.listening import listening_findings
 from mounts.checks.panel import panel_findings
 from mounts.checks.printing.patches import Surface
@@ -27,7 +27,7 @@ from mounts.identity import EDGE, Ident
 from mounts.kernels.part import Part
 from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.fit import speaker_gaps
-from mounts.kinds.ring.flat import WEB, between
+from mounts.kinds.ring.flat import WEB, cut_webs
 from mounts.kinds.ring.values import FlatPlan
 from mounts.load.models.resolved import RingJob
 
@@ -47,12 +47,12 @@ def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ..
         advice = "without it the ring stands off the face on the hardware's flanges"
         found.append(state("flat.recess", Verdict.DO, what, source="the hardware's file", advice=advice))
     if job.panel.place:
-        found += weather(job.material, job.panel.place, job.limits)
+        found += climate_findings(job.material, job.panel.place, job.limits)
     return (*found, *listening_findings(job, plan.seat.frame), edge_finding(plan))
 
 
 def _webs(plan: FlatPlan) -> Iterator[tuple[Ident, Ident, float]]:
-    yield from between(plan.bore, plan.holes)
+    yield from cut_webs(plan.bore, plan.holes)
     for hole in plan.holes:
         yield hole.ident, EDGE, float(depths(plan.outline, [hole.at])[0]) - hole.diameter / 2
 

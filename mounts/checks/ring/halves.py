@@ -8,9 +8,9 @@ from dataclasses import replace
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import least_findings
 from mounts.checks.printing.findings import printing_findings
-from mounts.checks.printing.narrow import solid_of
+from mounts.checks.printing.narrow import manifold_of
 from mounts.checks.printing.patches import Surface
-from mounts.checks.ring.holes import Wanted, hole_findings, read_in_mesh, wanted_in_ring
+from mounts.checks.ring.holes import WantedHole, hole_findings, read_in_mesh, wanted_in_ring
 from mounts.checks.ring.laps import lap_findings
 from mounts.checks.ring.printed import mount_findings, ring_findings
 from mounts.design.fits import resolve
@@ -86,7 +86,9 @@ def _own_holes(job: RingJob, plan: RingPlan, split: Split, part: Part) -> Iterat
     """Yield the half's own holes read back off its mesh: fixings, speaker screws, lap screws."""
     wanted = [*wanted_in_ring(plan, job.panel.fixings.points)]
     wanted += [
-        Wanted(Ident(Role.LAP_SCREW, screw.name), PANEL, screw.at, screw.thread if plan.half == "a" else screw.clear)
+        WantedHole(
+            Ident(Role.LAP_SCREW, screw.name), PANEL, screw.at, screw.thread if plan.half == "a" else screw.clear
+        )
         for screw in split.screws
     ]
     here = [hole for hole in wanted if hole.ident in _features(part)]
@@ -102,7 +104,7 @@ def _features(part: Part) -> set[Ident]:
 def _gap(job: RingJob, plan: RingPlan, split: Split, part: Part) -> Finding:
     """Return the gap measured between the two halves' meshes; it warns where the printer may close it."""
     other = mesh.build(draw_ring(replace(plan, half=OTHER[plan.half])).recipe, segments=512)
-    one, two = solid_of(part, part.vertices), solid_of(other, other.vertices)
+    one, two = manifold_of(part, part.vertices), manifold_of(other, other.vertices)
     if one is None or two is None:
         raise KernelError(f"part {plan.name}: a half is no closed mesh")
     measured = float(one.min_gap(two, 2.0))

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.ring.fit import speaker_reach
-from mounts.kinds.ring.values import Seat
+from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.resolved import RingJob
 
 SOURCE = "the speaker that was there had this room; common practice, no source"
 
 
-def proven_findings(job: RingJob, seat: Seat) -> Iterator[Finding]:
+def proven_findings(job: RingJob, seat: RingSeat) -> Iterator[Finding]:
     """Yield the new speaker's depth and front against the old one's, where glass or trim was not measured."""
     original, behind, front = job.panel.original, job.panel.behind, job.panel.in_front
     if original is None:

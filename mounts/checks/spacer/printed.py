@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mounts.checks.heat import heat
+from mounts.checks.heat import heat_finding
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
@@ -33,7 +33,7 @@ def spacer_findings(job: SpacerJob, plan: SpacerPlan, part: Part) -> tuple[Findi
         *size_findings(plan, part),
         *hold_findings(job, plan),
         *strain_findings(job, plan),
-        *([heat(job.material, job.port.place, job.limits)] if job.port.place else []),
+        *([heat_finding(job.material, job.port.place, job.limits)] if job.port.place else []),
         *wall_findings(part, plan.walls, skin=skin),
         *printing_findings(part, job.printer, spacer_pose(plan)),
     )

@@ -17,7 +17,7 @@ from mounts.geometry.planes import to_plate
 from mounts.geometry.ties import lowest
 from mounts.identity import BODY, BORE, CUP, REAR_FACE, ROOM_END, TWEETER, Role, called
 from mounts.kinds.cup.back import far_side
-from mounts.kinds.cup.seat import Front, aperture, fronts, outline_of, reach_behind
+from mounts.kinds.cup.seat import FrontDisc, disc_outline, front_discs, grille_aperture, reach_behind
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.pins import Standing
 from mounts.load.models.resolved import CupJob
@@ -39,17 +39,17 @@ def _front(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
     Limits are those of a trim, which is measured as roughly.
     """
     sd = job.uncertainty("in_front")
-    for front in fronts(job, plan.seat.flange):
+    for front in front_discs(job, plan.seat.flange):
         gap, at = _before(job, plan, front)
         names = (front.ident, front.before)
         yield Gap("clear.grille", names, gap, front.limit, front.limit, PRACTICE, at, "panel.grille", sd)
 
 
-def _before(job: CupJob, plan: CupPlan, front: Front) -> Least:
+def _before(job: CupJob, plan: CupPlan, front: FrontDisc) -> Least:
     """Return the least distance of a disc to what it looks at, and its place; the rear face ends at the aperture."""
-    hole = aperture(job) if front.before == REAR_FACE else None
+    hole = grille_aperture(job) if front.before == REAR_FACE else None
     cost = partial(to_plate, PANEL.lifted(front.plane), hole)
-    return least_on_lid(plan.seat.frame.lifted(front.over), outline_of(plan.seat, front), cost)
+    return least_on_lid(plan.seat.frame.lifted(front.over), disc_outline(plan.seat, front), cost)
 
 
 def _behind(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
@@ -71,12 +71,12 @@ def _standing(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
     """Yield the clearances of the plate to ribs and stops on the face, which lie in its own plane."""
     sd, limit = job.uncertainty("holes"), job.limits.body_near_seat
     for index, (ident, thing) in enumerate(things_standing(job.panel)):
-        gap, at = beside(plan, thing)
+        gap, at = plate_distance(plan, thing)
         reading = f"panel.standing.{index}"
         yield Gap("clear.standing", (CUP, ident), gap, limit, limit, PRACTICE, (*at, 0.0), reading, sd)
 
 
-def beside(plan: CupPlan, thing: Standing) -> tuple[float, tuple[float, float]]:
+def plate_distance(plan: CupPlan, thing: Standing) -> tuple[float, tuple[float, float]]:
     """Return the least distance of the plate from what stands beside it, mm, negative where they overlap; and where."""
     rim = np.array(plan.outline.points(1e-3, least=40))
     own = np.array(thing.outline().points(1e-3, least=40))

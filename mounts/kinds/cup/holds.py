@@ -8,8 +8,8 @@ from math import hypot
 from mounts.kinds.cup.fit import cup_gaps
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.room import cup_room
-from mounts.kinds.cup.stakes import pattern, seated
-from mounts.kinds.holds import Holds, Holes, seat_of
+from mounts.kinds.cup.stakes import pin_heads, pin_pattern
+from mounts.kinds.holds import MountHoles, SpeakerKind, plan_seat
 from mounts.kinds.margin import OWN, Margin, margin_from
 from mounts.load.models.resolved import CupJob
 
@@ -24,15 +24,15 @@ def cup_margin(job: CupJob) -> Margin:
     return margin_from(gaps, room, plan.walls, plan.seat.frame.origin[2])
 
 
-def cup_holes(job: CupJob, names: Sequence[str]) -> Holes:
+def cup_holes(job: CupJob, names: Sequence[str]) -> MountHoles:
     """Return the holes of a cup for some of its panel's pins."""
-    held = pattern(job, seated(job))
+    held = pin_pattern(job, pin_heads(job))
     across = job.panel.points[held.slot], job.panel.points[held.locator]
     (x, y), (u, v) = across
     way = ((x - u) / hypot(x - u, y - v), (y - v) / hypot(x - u, y - v), held.way)
     slots = tuple(way if name == held.slot else None for name in names)
     words = f"located at {held.locator}, slot at {held.slot}"
-    return Holes(tuple(held.gaps[name] for name in names), slots, words, job.printer.error)
+    return MountHoles(tuple(held.gaps[name] for name in names), slots, words, job.printer.error)
 
 
-CUP = Holds(seat=seat_of, gaps=cup_gaps, margin=cup_margin, room=cup_room, holes=cup_holes)
+CUP = SpeakerKind(seat=plan_seat, gaps=cup_gaps, margin=cup_margin, room=cup_room, holes=cup_holes)

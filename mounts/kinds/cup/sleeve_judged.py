@@ -10,7 +10,7 @@ from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import Finding, Verdict, in_order
 from mounts.identity import TWEETER
 from mounts.kinds.cup.fit import cup_gaps
-from mounts.kinds.cup.sleeve_place import Place
+from mounts.kinds.cup.sleeve_place import Socket
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob, SpacerJob
 from mounts.made import Made
@@ -25,7 +25,7 @@ GLUED = {
 }
 
 
-def judged(made: Made[SpacerJob], old: Sequence[OldCup], new: Sequence[CupJob], place: Place) -> Made:
+def add_cup_findings(made: Made[SpacerJob], old: Sequence[OldCup], new: Sequence[CupJob], place: Socket) -> Made:
     """Return the sleeve with the findings that only the old cup gives: its hold, and the tweeter's clearances."""
     found = [_glued(one, made) for one in made.report.findings if not (place.ribs and one.code == "hold.pull.panel")]
     if place.ribs:
@@ -58,7 +58,7 @@ def _joint(made: Made[SpacerJob], face: str) -> float:
     return spec.outline().length * min(job.port.depth, job.device.length or job.port.depth) / 2
 
 
-def _kept(old: OldCup, new: CupJob, made: Made, place: Place) -> Iterator[Finding]:
+def _kept(old: OldCup, new: CupJob, made: Made, place: Socket) -> Iterator[Finding]:
     """Yield what the old lugs or lip hold, from the old cup's report, against the new tweeter and its sleeve."""
     for finding in old.report.findings:
         if finding.code == "press.keep" and new.speaker.mass is not None:
@@ -78,7 +78,7 @@ def _kept(old: OldCup, new: CupJob, made: Made, place: Place) -> Iterator[Findin
         )
 
 
-def clearing(old: OldCup, new: CupJob, place: Place) -> Place:
+def choose_lip(old: OldCup, new: CupJob, place: Socket) -> Socket:
     """Return the thickest lip under the old lugs with which the new tweeter clears the grille; if none, `place`."""
     tenths = range(round(10 * place.thickness), round(10 * LEAST_THICK) - 1, -1)
     for thick in (place.thickness, *(k / 10 for k in tenths if k / 10 < place.thickness)):
@@ -88,7 +88,7 @@ def clearing(old: OldCup, new: CupJob, place: Place) -> Place:
     return place
 
 
-def _clear(old: OldCup, new: CupJob, place: Place) -> Iterator[Finding]:
+def _clear(old: OldCup, new: CupJob, place: Socket) -> Iterator[Finding]:
     """Yield the clearances of the new tweeter on the sleeve's lip, to the grille and to the room's end."""
     plan = old.plan
     lifted = replace(

@@ -16,7 +16,7 @@ BESIDE = 1.0  # mm from the lip to a screw's pocket
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class Socket:
     """Socket in the old cup.
 
     Attributes:
@@ -45,7 +45,7 @@ class NoSleeveError(Exception):
         self.none = NoSleeve(why, short)
 
 
-def place_in(old: Made[CupJob, CupPlan]) -> Place:
+def socket_in(old: Made[CupJob, CupPlan]) -> Socket:
     """Return the socket that a cup gives a sleeve; raise NoSleeveError where it gives none."""
     plan, job = old.plan, old.job
     seat, press = plan.seat, plan.seat.press
@@ -59,13 +59,13 @@ def place_in(old: Made[CupJob, CupPlan]) -> Place:
     flange, room = 2 * seat.flange.box[2], _room_behind(plan, job)
     if press is not None:
         reach = (flange - press.body) / 2
-        return Place(press.body, reach, job.speaker.flange.thickness, 2 * press.past.box[2], seat.grip, room, True)
+        return Socket(press.body, reach, job.speaker.flange.thickness, 2 * press.past.box[2], seat.grip, room, True)
     opening = bore + job.limits.bore
     inner = min((2 * hypot(*one.at) - one.hole for one in seat.screws), default=flange)
     reach = min(LIP, (inner - opening) / 2 - BESIDE)
     if reach < LEAST_LIP:
         raise NoSleeveError(f"beside the old screws {max(reach, 0):.1f} is left for a lip; {LEAST_LIP:g} is needed")
-    return Place(opening, floor(10 * reach) / 10, THICK, 2 * seat.room.box[2], seat.grip, room, False)
+    return Socket(opening, floor(10 * reach) / 10, THICK, 2 * seat.room.box[2], seat.grip, room, False)
 
 
 def _room_behind(plan: CupPlan, job: CupJob) -> float:

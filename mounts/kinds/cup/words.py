@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions, of_material
+from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautions, nearby_cautions
 from mounts.load.models.resolved import CupJob
 
 IRON = (
@@ -35,7 +35,7 @@ def cup_cautions(job: CupJob) -> tuple[str, ...]:
         PIN_FUMES,
         TRY,
         *_work(job),
-        *of_material(job),
+        *material_cautions(job),
         LOOSE,
     )
 

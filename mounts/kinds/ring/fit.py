@@ -27,7 +27,7 @@ from mounts.geometry.ties import lowest
 from mounts.identity import BEAD, BODY, MOUNT, TERMINALS, Ident, Role
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, grille_rooms, of_collar, of_ring
-from mounts.kinds.ring.values import Recess, RingPlan, Seat
+from mounts.kinds.ring.values import Recess, RingPlan, RingSeat
 from mounts.load.models.panel import Bead, Panel
 from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Section
@@ -37,7 +37,7 @@ FACE = Plane(0.0)
 STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that it lies on the face and not on that
 
 
-def speaker_gaps(job: RingJob, seat: Seat) -> Iterator[Gap]:
+def speaker_gaps(job: RingJob, seat: RingSeat) -> Iterator[Gap]:
     """Yield the gaps that depend on the place of the seat and on nothing else of the ring."""
     yield from gaps_of(speaker_rooms(job, seat), seat.frame)
 
@@ -60,7 +60,7 @@ def ring_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
             yield Gap("clear.hardware", names, gap, STANDS_OFF, STANDS_OFF, PRACTICE, at, "fix_to_panel")
 
 
-def speaker_reach(job: RingJob, seat: Seat) -> tuple[float, float]:
+def speaker_reach(job: RingJob, seat: RingSeat) -> tuple[float, float]:
     """Return the speaker's reach behind the face and, with the cone at full travel, before it, mm."""
     rings, speaker, axis = body_rings(job.speaker, seat.lift), job.speaker, seat.frame.z
     deep = max(-disc_gap(FACE, _axis_point(seat, level), axis, across)[0] for level, across in rings)
@@ -77,7 +77,7 @@ def plan_flange(job: RingJob, recess: Recess) -> tuple[float, float]:
     return recess.diameter - room, recess.depth - job.limits.recess_deep
 
 
-def bore_gaps(job: RingJob, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
+def bore_gaps(job: RingJob, seat: RingSeat, inside: tuple[Section, ...]) -> Iterator[Gap]:
     """Yield the gaps of the body in the bore: near the seat, where it needs little room, and deeper."""
     limits = job.limits
     body, bore = body_sheet(seat.frame, body_rings(job.speaker, seat.lift)), Sheet(inside)
@@ -143,12 +143,12 @@ def _nearest_rim(apart: Array, rim: Array) -> Least:
     return float(apart[at]), (float(rim[at, 0]), float(rim[at, 1]), 0.0)
 
 
-def _terminal_blocks(job: RingJob, seat: Seat) -> Iterator[Block]:
+def _terminal_blocks(job: RingJob, seat: RingSeat) -> Iterator[Block]:
     for terminal in job.speaker.terminals:
         yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)
 
 
-def _axis_point(seat: Seat, level: float) -> Vector:
+def _axis_point(seat: RingSeat, level: float) -> Vector:
     return _vector(seat.frame.out((0.0, 0.0, level)))
 
 

@@ -27,7 +27,7 @@ MANNER = Manner(
 JOIN = "Screw the halves together"
 
 
-def make_half(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
+def half_print_steps(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
     """Return the steps that print and measure one half."""
     half = made.job.half
     steps = tuple(printed(made, FLAT, TONGUES) if half == "b" else printed(made, FLAT))
@@ -36,7 +36,7 @@ def make_half(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
     return steps
 
 
-def joined(made: Made[RingJob, RingPlan]) -> Iterator[Step]:
+def join_steps(made: Made[RingJob, RingPlan]) -> Iterator[Step]:
     """Yield the steps that join half b to half a."""
     job, split = made.job, made.plan.split
     fix = job.fix_halves
@@ -68,13 +68,13 @@ def _screws(split: Split, screw: Screw | None) -> str:
     return f"{found}, {driver_for(screw)}"
 
 
-def before_half_b(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
+def refer_before(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
     """Return the step of half b's sheet that refers to what comes first on half a's."""
     last = _first_of_half_a(made) - 1
     return (Step(f"Steps 1 to {last} of half a's sheet come first: they are done once for both."),)
 
 
-def after_half_b(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
+def refer_after(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
     """Return the step of half b's sheet that refers to where the work goes on."""
     goes_on = _first_of_half_a(made) + len(tuple(printed(made, FLAT)))
     return (

@@ -12,7 +12,7 @@ from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.identity import MOUNT, Role, called
-from mounts.kinds.holds import Holds, Holes, seat_of
+from mounts.kinds.holds import MountHoles, SpeakerKind, plan_seat
 from mounts.kinds.margin import OWN, Margin, margin_from
 from mounts.kinds.ring.aiming.bed import room_on_bed
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
@@ -61,7 +61,7 @@ def _lift(room: Iterable[Gap]) -> float:
     return 0.0 if behind >= 0 else max(0.0, min(STEP - behind, front))
 
 
-def ring_holes(job: RingJob, names: Sequence[str]) -> Holes:
+def ring_holes(job: RingJob, names: Sequence[str]) -> MountHoles:
     """Return the holes of a ring for some of its panel's fixings."""
     hole, errors = hole_for(job), fixing_errors(job)
     own = list(job.panel.fixings.points)
@@ -69,7 +69,7 @@ def ring_holes(job: RingJob, names: Sequence[str]) -> Holes:
     play = gaps(job, hole)
     words = f"holes of {hole:.1f} for {job.fix_to_panel.screw.thread}"
     plays = tuple(errors.plays[k] for k in order)
-    return Holes(tuple(play[k] for k in order), (None,) * len(names), words, errors.made, plays)
+    return MountHoles(tuple(play[k] for k in order), (None,) * len(names), words, errors.made, plays)
 
 
 def aimed_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
@@ -100,8 +100,8 @@ def _settled(job: RingJob, plan: RingPlan) -> RingJob:
     return job if job.sought is None else replace(job, sought=None, seat_offset=(ox, oy))
 
 
-RING = Holds(
-    seat=seat_of,
+RING = SpeakerKind(
+    seat=plan_seat,
     gaps=aimed_gaps,
     margin=ring_margin,
     room=ring_room,
@@ -110,6 +110,6 @@ RING = Holds(
     lower=_lowest,
     settled=_settled,
 )
-FLAT = Holds(
-    seat=seat_of, gaps=_flat_gaps, margin=ring_margin, room=ring_room, seals=_seals, holes=ring_holes, tilts=False
+FLAT = SpeakerKind(
+    seat=plan_seat, gaps=_flat_gaps, margin=ring_margin, room=ring_room, seals=_seals, holes=ring_holes, tilts=False
 )

@@ -13,7 +13,7 @@ from mounts.kinds.ring.sizes import flat_sizes, ring_sizes
 from mounts.kinds.ring.split import half_pose, parts_of, plan_part
 from mounts.kinds.ring.surroundings import flat_surroundings, surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.kinds.ring.words import cautions, not_measured
+from mounts.kinds.ring.words import ring_cautions, ring_unread
 from mounts.load.models.resolved import RingJob
 
 
@@ -36,8 +36,8 @@ RING = Kind(
     shape=draw_ring,
     surroundings=surroundings,
     axis=seat_frame,
-    cautions=cautions,
-    unread=not_measured,
+    cautions=ring_cautions,
+    unread=ring_unread,
     review=_ring_review,
     pose=half_pose,
     sizes=ring_sizes,
@@ -55,8 +55,8 @@ FLAT = Kind(
     shape=draw_flat,
     surroundings=flat_surroundings,
     axis=seat_frame,
-    cautions=cautions,
-    unread=not_measured,
+    cautions=ring_cautions,
+    unread=ring_unread,
     review=_flat_review,
     sizes=flat_sizes,
     holds=holds.FLAT,

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from mounts.geometry.frames import PANEL, Array, Frame
 from mounts.geometry.outline import Point, circle
 from mounts.identity import Ident, Role
-from mounts.kinds.ring.values import Base, Fixing, Nut, Seat, SpeakerScrew, Tower
+from mounts.kinds.ring.values import Base, Fixing, Nut, RingSeat, SpeakerScrew, Tower
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on
 
@@ -45,23 +45,23 @@ class Rod:
         return (height - z) / self.frame.z[2]
 
 
-def pocket_of(seat: Seat, screw: SpeakerScrew) -> Rod:
+def pocket_rod(seat: RingSeat, screw: SpeakerScrew) -> Rod:
     """Return a speaker screw's pocket as a rod."""
     return Rod(seat.frame, screw.at, screw.hole, -screw.depth, 0.0)
 
 
-def nut_of(seat: Seat, nut: Nut, at: Point) -> Rod:
+def nut_rod(seat: RingSeat, nut: Nut, at: Point) -> Rod:
     """Return the room of a nut as a rod, from below the face up."""
     below = seat.frame.into((0.0, 0.0, 0.0))[2] - hypot(*at) - nut.diameter
     return Rod(seat.frame, at, nut.diameter, min(float(below), nut.bears - 1.0), nut.bears)
 
 
-def path_of(fixing: Fixing) -> Rod:
+def path_rod(fixing: Fixing) -> Rod:
     """Return a fixing's tool path as a rod, from the washer's seat to the front."""
     return Rod(PANEL, fixing.at, fixing.path, fixing.seat, inf)
 
 
-def back_of(fixing: Fixing) -> tuple[Ident, Rod]:
+def back_rod(fixing: Fixing) -> tuple[Ident, Rod]:
     """Return what is cut into the back at a fixing: its recess, or its hole as far as the washer's seat."""
     if fixing.recess is None:
         return Ident(Role.HOLE, fixing.name), Rod(PANEL, fixing.at, fixing.hole, 0.0, fixing.seat)
@@ -70,12 +70,12 @@ def back_of(fixing: Fixing) -> tuple[Ident, Rod]:
     )
 
 
-def to_sheet(sections: tuple[Section, ...], rod: Rod, above: float = ALMOST) -> float:
+def sheet_distance(sections: tuple[Section, ...], rod: Rod, above: float = ALMOST) -> float:
     """Return the least distance of a rod from the part of a sheet that lies over a height; inf if none does."""
     return least_on(Sheet(sections), rod.to, lambda points: points[:, 2] >= above)
 
 
-def open_to_sheet(sections: tuple[Section, ...], rod: Rod) -> float:
+def open_sheet_distance(sections: tuple[Section, ...], rod: Rod) -> float:
     """Return the least distance of a ruled surface from a rod that the face cuts aslant, mm.
 
     Only the part of the rod's wall over the face counts.
@@ -84,7 +84,7 @@ def open_to_sheet(sections: tuple[Section, ...], rod: Rod) -> float:
     return least_gap(Sheet(sections), Sheet(tuple(ends)), keep=lambda points: points[:, 2] >= ALMOST)
 
 
-def to_outside(tower: Tower, base: Base, rod: Rod) -> float:
+def outside_distance(tower: Tower, base: Base, rod: Rod) -> float:
     """Return the least distance of a rod from the outside: the tower's over the base, and the base's edge below it.
 
     The tower's broken edge is no wall. What of the rod lies over the base is nowhere beside the base's edge; what lies
@@ -95,7 +95,9 @@ def to_outside(tower: Tower, base: Base, rod: Rod) -> float:
     levels = np.linspace(0.0, base.thickness, 7)
     edge = np.column_stack([np.repeat(wall, len(levels), axis=0), np.tile(levels, len(wall))])
     within = replace(rod, high=min(rod.high, top))
-    to_tower = to_sheet(tower.outside[:3], rod, base.thickness)  # from under the base's top as well, past its foot
+    to_tower = sheet_distance(
+        tower.outside[:3], rod, base.thickness
+    )  # from under the base's top as well, past its foot
     return min(to_tower, float(within.to(edge).min()) if within.low < within.high else inf)
 
 

@@ -12,10 +12,10 @@ from mounts.errors import InputError, MountsError
 from mounts.findings.report import AS_BUILT, Pose
 from mounts.geometry.boxes import boxes
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.split_bed import fits_by_far, lies, room_on, seen
+from mounts.kinds.ring.split_bed import best_lie, fits_by_far, outline_points, room_on
 from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.split_walls import lap_walls
-from mounts.kinds.ring.split_ways import NoLaps, room_of, split_of
+from mounts.kinds.ring.split_ways import NoLaps, best_split, split_bed_room
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import RingJob
 
@@ -29,9 +29,9 @@ def plan_part(job: RingJob) -> RingPlan:
     plan = plan_ring(replace(job, half=""))
     if not job.half:
         return plan
-    split = split_of(job, plan)
+    split = best_split(job, plan)
     if isinstance(split, NoLaps):
-        x, y = lies(job, boxes(seen(plan)[:, :2]))[1]
+        x, y = best_lie(job, boxes(outline_points(plan)[:, :2]))[1]
         larger = f"in one it needs a bed of {ceil(x)} × {ceil(y)}: take a larger printer"
         told = f"it cannot be made in two: {split.why}; {', or '.join(filter(None, (larger, _instead(job, split))))}"
         raise InputError(job.problem(split.key, told))
@@ -56,10 +56,10 @@ def parts_of(job: RingJob) -> tuple[RingJob, ...]:
         plan = plan_ring(job)
     except MountsError:
         return (job,)  # it is told when the part is made
-    if room_on(job, boxes(seen(plan)[:, :2])) >= 0:
+    if room_on(job, boxes(outline_points(plan)[:, :2])) >= 0:
         return (job,)
-    split = split_of(job, plan)
-    return halves if not isinstance(split, NoLaps) and room_of(job, split) >= 0 else (job,)
+    split = best_split(job, plan)
+    return halves if not isinstance(split, NoLaps) and split_bed_room(job, split) >= 0 else (job,)
 
 
 def half_pose(plan: RingPlan) -> Pose:
@@ -71,17 +71,17 @@ def half_pose(plan: RingPlan) -> Pose:
     return ((x, -y, 0.0, 0.0), (y, x, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
 
 
-def in_two_advice(job: RingJob, plan: RingPlan) -> str:
+def split_advice(job: RingJob, plan: RingPlan) -> str:
     """Return advice for a ring too large for its bed, where two halves do not help or were not wanted.
 
     It is empty where the ring is only too high, which its halves are as well.
     """
-    if plan.split is not None or job.half or room_on(job, boxes(seen(plan)[:, :2])) >= 0:
+    if plan.split is not None or job.half or room_on(job, boxes(outline_points(plan)[:, :2])) >= 0:
         return ""
-    split = split_of(job, plan)
+    split = best_split(job, plan)
     if isinstance(split, NoLaps):
         return "; ".join(filter(None, (f"it cannot be made in two: {split.why}", _instead(job, split))))
-    if room_of(job, split) >= 0:
+    if split_bed_room(job, split) >= 0:
         return "in two halves it fits: leave in_two out, or give in_two: true"
     return f"in two halves it would go on a bed of {_bed_of(split)}"
 
@@ -93,12 +93,12 @@ def _instead(job: RingJob, why: NoLaps) -> str:
     cut = "have a level ring without a collar cut from sheet (make: cut)"
     bare = replace(job, collar=False, gaskets=job.gaskets.model_copy(update={"trim": None}))
     try:
-        split = split_of(bare, plan_ring(bare))
+        split = best_split(bare, plan_ring(bare))
     except MountsError:
         return cut
     if isinstance(split, NoLaps):
         return cut
-    bed = f"a bed of {_bed_of(split)}" if room_of(job, split) < 0 else "this bed"
+    bed = f"a bed of {_bed_of(split)}" if split_bed_room(job, split) < 0 else "this bed"
     return f"give collar: false, with which it comes in two halves on {bed}, or {cut}"
 
 

@@ -16,7 +16,7 @@ SAME = 1e-3  # mm of room that two turns may differ by and still be as good as e
 WIDER = 40.0  # mm that a ring may reach beyond its fixings and flange: tab, lean and lands
 
 
-def seen(plan: RingPlan, step: float = FINE) -> Array:
+def outline_points(plan: RingPlan, step: float = FINE) -> Array:
     """Return points of all outlines of a ring, about `step` mm apart, seen from the front.
 
     Returns:
@@ -35,7 +35,7 @@ def seen(plan: RingPlan, step: float = FINE) -> Array:
 
 def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[Array, Array]:
     """Return the points (n, 2) of half a and of half b with their tongues: a's in the base, b's over it."""
-    (first, out_1), (last, out_2) = (_told(points, angle) for angle in laps)
+    (first, out_1), (last, out_2) = (_lap_coordinates(points, angle) for angle in laps)
     to_b = np.where(out_1 > out_2, first, -last)  # along the ring towards b, told by the nearer lap
     turned = (np.degrees(np.arctan2(points[:, 1], points[:, 0])) - laps[0]) % 360
     in_b = turned < (laps[1] - laps[0]) % 360
@@ -44,7 +44,7 @@ def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[A
     return points[~in_b | near, :2], points[(in_b & ~near) | upper, :2]
 
 
-def lies(job: RingJob, sizes: Array) -> tuple[float, Point]:
+def best_lie(job: RingJob, sizes: Array) -> tuple[float, Point]:
     """Return the turn that leaves most room on the printer's bed, degrees, and width and depth there."""
     best = first_most(rooms_on(job, sizes), SAME)
     return float(TURNS[best]), (float(sizes[best, 0]), float(sizes[best, 1]))
@@ -62,7 +62,7 @@ def rooms_on(job: RingJob, sizes: Array) -> Array:
     return room
 
 
-def _told(points: Array, angle: float) -> tuple[Array, Array]:
+def _lap_coordinates(points: Array, angle: float) -> tuple[Array, Array]:
     """Return the distances of points (n, 2) along the ring, counter-clockwise from a lap, and outward there."""
     x, y = np.cos(np.radians(angle)), np.sin(np.radians(angle))
     return points[:, 1] * x - points[:, 0] * y, points[:, 0] * x + points[:, 1] * y

@@ -9,8 +9,8 @@ from math import asin, cos, degrees, hypot, radians, sin
 from mounts.design.lengths import Joint, choose, length_tolerance
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import Point
-from mounts.kinds.ring.split_needs import Needs, Site, pitch_of
-from mounts.kinds.ring.split_room import breadth, reach
+from mounts.kinds.ring.split_needs import LapNeeds, LapSite, pitch_of
+from mounts.kinds.ring.split_room import outline_reach, seat_breadth
 from mounts.kinds.ring.split_values import Lap, LapScrew
 from mounts.kinds.ring.split_walls import screw_walls
 from mounts.kinds.ring.values import RingPlan
@@ -20,7 +20,7 @@ TIP = 0.5  # mm under the tip of a screw as long as its tolerance allows
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class LapPlace:
     """A direction with room for a lap.
 
     Attributes:
@@ -40,10 +40,10 @@ class Place:
         return min(layer * thick, self.top - layer * thick)
 
 
-def place_at(site: Site, angle: float, count: int, room: float) -> Place | None:
+def place_at(site: LapSite, angle: float, count: int, room: float) -> LapPlace | None:
     """Return the place for a lap in a direction; None where the ring is too narrow or too low for its screws."""
     job, plan, needs = site.job, site.plan, site.needs
-    if breadth(plan, angle) < needs.head + 2 * needs.wall:
+    if seat_breadth(plan, angle) < needs.head + 2 * needs.wall:
         return None
     thick = job.printer.layer
     first, last = (int(z / thick) for z in (plan.base.thickness, plan.seat.frame.origin[2]))
@@ -53,10 +53,10 @@ def place_at(site: Site, angle: float, count: int, room: float) -> Place | None:
         for layer in range(first + 1, last + 1)
         if all(_screwed(needs, layer * thick, head, _floor(site), job.limits.roof) for head in heads)
     )
-    return Place(angle, room, levels, min(heads)) if levels else None
+    return LapPlace(angle, room, levels, min(heads)) if levels else None
 
 
-def lap_at(site: Site, level: float, angle: float, count: int) -> Lap | None:
+def lap_at(site: LapSite, level: float, angle: float, count: int) -> Lap | None:
     """Return the lap in a direction, its tongues meeting at a level; None where the wall is too thin for its screws."""
     screws = []
     for number, at in enumerate(_places(site, angle, count), start=1):
@@ -71,7 +71,7 @@ def lap_at(site: Site, level: float, angle: float, count: int) -> Lap | None:
     return Lap(angle, tuple(screws))
 
 
-def _walls(site: Site, screw: LapScrew | None, level: float) -> tuple[Wall, ...]:
+def _walls(site: LapSite, screw: LapScrew | None, level: float) -> tuple[Wall, ...]:
     return tuple(screw_walls(site.plan, screw, level, site.job.limits)) if screw else ()
 
 
@@ -79,7 +79,7 @@ def _enough(walls: Iterable[Wall]) -> bool:
     return all(wall.is_enough for wall in walls)
 
 
-def _places(site: Site, angle: float, count: int) -> tuple[Point, ...]:
+def _places(site: LapSite, angle: float, count: int) -> tuple[Point, ...]:
     """Return where the screws of a lap stand: in the middle of the wall, side by side."""
     middle = _between(site.plan, angle)
     if count == 1:
@@ -88,20 +88,20 @@ def _places(site: Site, angle: float, count: int) -> tuple[Point, ...]:
     return (_between(site.plan, angle - half), _between(site.plan, angle + half))
 
 
-def _under_head(site: Site, at: Point) -> float:
+def _under_head(site: LapSite, at: Point) -> float:
     """Return the z of the face that a lap screw's head bears on: sunk below the lowest of the seat round it."""
     (ox, oy, oz), (nx, ny, nz) = site.plan.seat.frame.origin, site.plan.seat.frame.z
     lowest = oz - (nx * (at[0] - ox) + ny * (at[1] - oy)) / nz - hypot(nx, ny) / nz * site.needs.head / 2
     return lowest - SUNK - site.needs.screw.head_height
 
 
-def _floor(site: Site) -> float:
+def _floor(site: LapSite) -> float:
     """Return the lowest z of a pocket's end, mm."""
     base = site.plan.base
     return max((groove.depth for groove in (base.seal, base.bead) if groove), default=0.0) + site.job.limits.floor
 
 
-def _screwed(needs: Needs, level: float, under_head: float, floor: float, roof: float) -> tuple[float, float] | None:
+def _screwed(needs: LapNeeds, level: float, under_head: float, floor: float, roof: float) -> tuple[float, float] | None:
     """Return the length of a lap's screw, and the thread that holds it, mm; None where no length fits."""
     clamped = under_head - (level - needs.gap / 2)
     if clamped < roof or level - needs.gap / 2 - needs.deep < floor:
@@ -111,7 +111,7 @@ def _screwed(needs: Needs, level: float, under_head: float, floor: float, roof: 
     return None if length is None else (length, joint.engaged(length))
 
 
-def _screw_at(site: Site, level: float, at: Point, name: str) -> LapScrew | None:
+def _screw_at(site: LapSite, level: float, at: Point, name: str) -> LapScrew | None:
     needs, head, floor = site.needs, _under_head(site, at), _floor(site)
     found, boss = _screwed(needs, level, head, floor, site.job.limits.roof), needs.head + 2 * needs.wall
     if found is None or site.plan.base.outline.depth(at) < boss / 2:
@@ -121,7 +121,7 @@ def _screw_at(site: Site, level: float, at: Point, name: str) -> LapScrew | None
     return LapScrew(name, at, needs.head, head, needs.clear, needs.thread, bottom, length, engaged, needs.wall, boss)
 
 
-def _balanced(site: Site, level: float, screw: LapScrew, walls: Iterable[Wall]) -> LapScrew | None:
+def _balanced(site: LapSite, level: float, screw: LapScrew, walls: Iterable[Wall]) -> LapScrew | None:
     """Return the screw moved so that its walls to the outside and to the bore are equal."""
     thick = {wall.code: wall.thickness for wall in walls}
     out = 1 + (thick["wall.lap-outside"] - thick["wall.lap-bore"]) / 2 / hypot(*screw.at)
@@ -132,6 +132,6 @@ def _between(plan: RingPlan, angle: float) -> Point:
     """Return the point midway between the bore and the seat's edge, or the flange's room, in a direction."""
     seat = plan.seat
     x, y = cos(radians(angle)), sin(radians(angle))
-    out = reach(seat.bore, angle) + breadth(plan, angle) / 2
+    out = outline_reach(seat.bore, angle) + seat_breadth(plan, angle) / 2
     px, py, _ = (float(value) for value in seat.frame.out((out * x, out * y, 0.0)))
     return (px, py)

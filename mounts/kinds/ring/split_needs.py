@@ -20,7 +20,7 @@ HEAD = 0.5  # mm, room for the head wider than the head
 
 
 @dataclass(frozen=True, slots=True)
-class Needs:
+class LapNeeds:
     """Requirements of a lap, from the job alone.
 
     Attributes:
@@ -45,15 +45,15 @@ class Needs:
 
 
 @dataclass(frozen=True, slots=True)
-class Site:
+class LapSite:
     """A whole ring and the requirements of its laps."""
 
     job: RingJob
     plan: RingPlan
-    needs: Needs
+    needs: LapNeeds
 
 
-def needs_of(job: RingJob) -> Needs | None:
+def needs_of(job: RingJob) -> LapNeeds | None:
     """Return the requirements of a job's laps; None where it has nothing to screw them with."""
     fixing = job.fix_halves
     if fixing is None or fixing.screw is None:
@@ -61,7 +61,7 @@ def needs_of(job: RingJob) -> Needs | None:
     growth = job.printer.growth(job.material.name)
     item, need = fixing.hardware, fixing.hardware.pocket(job.limits, growth)
     thread = item.thread_in(inf)
-    return Needs(
+    return LapNeeds(
         screw=fixing.screw,
         thread=need.hole,
         wall=max(need.wall, job.limits.speaker_land),
@@ -74,12 +74,12 @@ def needs_of(job: RingJob) -> Needs | None:
     )
 
 
-def length_of(site: Site, count: int) -> float:
+def length_of(site: LapSite, count: int) -> float:
     """Return the length of a lap between tongue ends, mm: edge distances of the holes and the heads' pitch."""
     needs, limits = site.needs, site.job.limits
     return (count - 1) * pitch_of(site) + 2 * limits.edge * needs.clear + needs.gap
 
 
-def pitch_of(site: Site) -> float:
+def pitch_of(site: LapSite) -> float:
     """Return the distance between the screws of a lap with two, mm."""
     return site.needs.head + site.job.limits.wall_least

@@ -15,7 +15,7 @@ from mounts.load.models.limits import Limits
 BESIDE_LABEL = 1.0  # mm from lettering
 
 
-def crowd_of(plan: RingPlan, limits: Limits) -> Array:
+def lap_obstacles(plan: RingPlan, limits: Limits) -> Array:
     """Return every obstacle to a lap, (n, 3) float: x, y, and the distance to keep from there, mm."""
     rows = [*_fixed(plan.fixings, limits), *_seated(plan, limits)]
     if plan.wire:
@@ -32,7 +32,7 @@ def crowd_of(plan: RingPlan, limits: Limits) -> Array:
     return np.array(rows)
 
 
-def margin(crowd: Array, angle: float) -> float:
+def obstacle_distance(crowd: Array, angle: float) -> float:
     """Return the distance along the ring from the middle of a lap to the nearest obstacle, mm."""
     x, y = cos(radians(angle)), sin(radians(angle))
     ahead = crowd[:, 0] * x + crowd[:, 1] * y > 0
@@ -40,12 +40,12 @@ def margin(crowd: Array, angle: float) -> float:
     return float(aside[ahead].min(initial=inf))
 
 
-def breadth(plan: RingPlan, angle: float) -> float:
+def seat_breadth(plan: RingPlan, angle: float) -> float:
     """Return the breadth of the seat in a direction, mm, to its edge or to the room of a flange that is let in."""
-    return reach(plan.seat.let_in or plan.seat.outline, angle) - reach(plan.seat.bore, angle)
+    return outline_reach(plan.seat.let_in or plan.seat.outline, angle) - outline_reach(plan.seat.bore, angle)
 
 
-def reach(outline: Outline, angle: float) -> float:
+def outline_reach(outline: Outline, angle: float) -> float:
     """Return how far an outline round the origin reaches in a direction, degrees counter-clockwise from +x."""
     x, y = cos(radians(angle)), sin(radians(angle))
     low, high = 0.0, max(outline.box[2:]) * 2

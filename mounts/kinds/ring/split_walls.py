@@ -10,10 +10,10 @@ import numpy as np
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import PANEL
 from mounts.identity import BACK, BORE, OUTSIDE, Ident, Role
-from mounts.kinds.ring.rods import Rod, to_outside, to_sheet
+from mounts.kinds.ring.rods import Rod, outside_distance, sheet_distance
 from mounts.kinds.ring.split_values import LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.walls import away_from
+from mounts.kinds.ring.walls import groove_distance
 from mounts.load.models.limits import Limits
 
 LONG = 30.0  # mm over the seat that a head's room is followed
@@ -42,15 +42,15 @@ def screw_walls(plan: RingPlan, screw: LapScrew, level: float, limits: Limits) -
         Rod(PANEL, screw.at, screw.clear, level, screw.seat),
         Rod(PANEL, screw.at, screw.thread, screw.bottom, level),
     )
-    inner = min(to_sheet(plan.tower.inside, rod) for rod in rods)
+    inner = min(sheet_distance(plan.tower.inside, rod) for rod in rods)
     yield Wall("wall.lap-bore", (name, BORE), inner, screw.wall, own, at)
     u, v, _ = (float(value) for value in plan.seat.frame.into(at))
     rim = plan.seat.outline.depth((u, v)) - screw.head / 2
-    outer = min(rim, to_outside(plan.tower, plan.base, rods[0]))
+    outer = min(rim, outside_distance(plan.tower, plan.base, rods[0]))
     for rod in rods[1:]:
-        outer = min(outer, max((screw.boss - rod.diameter) / 2, to_outside(plan.tower, plan.base, rod)))
+        outer = min(outer, max((screw.boss - rod.diameter) / 2, outside_distance(plan.tower, plan.base, rod)))
     yield Wall("wall.lap-outside", (name, OUTSIDE), outer, screw.wall, own, at)
     grooves = [groove for groove in (plan.base.seal, plan.base.bead) if groove]
-    over = [one.depth for one in grooves if away_from(one, np.array([screw.at]))[0] < screw.thread / 2]
+    over = [one.depth for one in grooves if groove_distance(one, np.array([screw.at]))[0] < screw.thread / 2]
     below = screw.bottom - max(over, default=0.0)
     yield Wall("wall.lap-floor", (name, BACK), below, limits.floor, "floor under a pocket", at)

@@ -13,10 +13,10 @@ import numpy as np
 from mounts.geometry.boxes import boxes
 from mounts.geometry.frames import angle_of
 from mounts.geometry.ties import step_of
-from mounts.kinds.ring.split_bed import COARSE, cut_in_two, is_in_b, lies, room_on, seen
-from mounts.kinds.ring.split_laps import Place, lap_at, place_at
-from mounts.kinds.ring.split_needs import Site, length_of, needs_of
-from mounts.kinds.ring.split_room import breadth, crowd_of, margin
+from mounts.kinds.ring.split_bed import COARSE, best_lie, cut_in_two, is_in_b, outline_points, room_on
+from mounts.kinds.ring.split_laps import LapPlace, lap_at, place_at
+from mounts.kinds.ring.split_needs import LapSite, length_of, needs_of
+from mounts.kinds.ring.split_room import lap_obstacles, obstacle_distance, seat_breadth
 from mounts.kinds.ring.split_values import Lap, Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import RingJob
@@ -39,7 +39,7 @@ class NoLaps:
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class LapPair:
     """Two directions for laps.
 
     Attributes:
@@ -64,18 +64,18 @@ class Pair:
         return (lacks, -step_of(self.stout, ALIKE), -step_of(self.beside, 1.0), -step_of(self.room, ABOUT))
 
 
-def split_of(job: RingJob, plan: RingPlan) -> Split | NoLaps:
+def best_split(job: RingJob, plan: RingPlan) -> Split | NoLaps:
     """Return the best split of a whole ring: room on the bed, laps far from obstacles; or why there is none."""
     needs = needs_of(job)
     if needs is None:
         return NoLaps("nothing screws its halves together; give an insert or a pilot with its screw", "fix_halves")
     if plan.collar:
         return NoLaps("its collar is in the way of the screws", "collar")
-    site, crowd, tried = Site(job, plan, needs), crowd_of(plan, job.limits), list[float]()
+    site, crowd, tried = LapSite(job, plan, needs), lap_obstacles(plan, job.limits), list[float]()
     spare: Split | None = None  # the best that does not go on the bed
     for count in COUNTS:
         long = length_of(site, count)
-        rooms = {angle: margin(crowd, angle) - long / 2 for angle in np.arange(0.0, 360.0, STEP).tolist()}
+        rooms = {angle: obstacle_distance(crowd, angle) - long / 2 for angle in np.arange(0.0, 360.0, STEP).tolist()}
         free = {angle: room for angle, room in rooms.items() if room >= 0}
         places = [place for angle, room in free.items() if (place := place_at(site, angle, count, room))]
         tried += free
@@ -84,16 +84,16 @@ def split_of(job: RingJob, plan: RingPlan) -> Split | NoLaps:
             first, second = lap(pair.level, pair.one), lap(pair.level, pair.other)
             if first and second:
                 split = _split(site, (first, _numbered(second, count)), pair.level, long)
-                spare = split if spare is None or room_of(job, split) >= 0 else spare
+                spare = split if spare is None or split_bed_room(job, split) >= 0 else spare
                 break
-        if spare is not None and room_of(job, spare) >= 0:
+        if spare is not None and split_bed_room(job, spare) >= 0:
             return spare
     return spare or NoLaps(_why_none(site, tried))
 
 
-def _why_none(site: Site, free: Iterable[float]) -> str:
+def _why_none(site: LapSite, free: Iterable[float]) -> str:
     """Return what keeps every lap from its place; `free` are the directions without obstacles."""
-    broad = max((breadth(site.plan, angle) for angle in free), default=None)
+    broad = max((seat_breadth(site.plan, angle) for angle in free), default=None)
     needed = site.needs.head + 2 * site.needs.wall
     if broad is None:
         return f"nowhere between its fixings, screws and label are {length_of(site, COUNTS[-1]):.1f} free for a lap"
@@ -102,9 +102,9 @@ def _why_none(site: Site, free: Iterable[float]) -> str:
     return "where laps have room it is too low for their screws, or its wall too thin; more height helps"
 
 
-def _pairs(site: Site, long: float, places: Sequence[Place]) -> list[Pair]:
+def _pairs(site: LapSite, long: float, places: Sequence[LapPlace]) -> list[LapPair]:
     """Return pairs of places for laps, the best first."""
-    points = seen(site.plan, COARSE)
+    points = outline_points(site.plan, COARSE)
     found = []
     for one in _first(site.job, places):
         for other in places:
@@ -116,13 +116,13 @@ def _pairs(site: Site, long: float, places: Sequence[Place]) -> list[Pair]:
     return sorted(found, key=lambda pair: pair.rank)
 
 
-def _pair(thick: float, one: Place, other: Place, shared: Iterable[int], room: float) -> Pair:
+def _pair(thick: float, one: LapPlace, other: LapPlace, shared: Iterable[int], room: float) -> LapPair:
     """Return two places as a pair, their tongues meeting where the thinner is thickest."""
     stout, layer = max((min(one.stout(layer, thick), other.stout(layer, thick)), layer) for layer in shared)
-    return Pair(one.angle, other.angle, round(layer * thick, 6), stout, min(one.room, other.room), room)
+    return LapPair(one.angle, other.angle, round(layer * thick, 6), stout, min(one.room, other.room), room)
 
 
-def _first(job: RingJob, places: Sequence[Place]) -> Sequence[Place]:
+def _first(job: RingJob, places: Sequence[LapPlace]) -> Sequence[LapPlace]:
     """Return the places where the first lap may be: anywhere, or near where the job wants it."""
     if isinstance(job.in_two, bool | str):
         return places
@@ -135,10 +135,10 @@ def _numbered(lap: Lap, after: int) -> Lap:
     return replace(lap, screws=tuple(screws))
 
 
-def _split(site: Site, laps: tuple[Lap, Lap], level: float, long: float) -> Split:
+def _split(site: LapSite, laps: tuple[Lap, Lap], level: float, long: float) -> Split:
     plan = site.plan
     angles = (laps[0].angle, laps[1].angle)
-    lying = [lies(site.job, boxes(half)) for half in cut_in_two(seen(plan), angles, long)]
+    lying = [best_lie(site.job, boxes(half)) for half in cut_in_two(outline_points(plan), angles, long)]
     in_b = sum(is_in_b(fixing.at, angles) for fixing in plan.fixings)
     in_b += sum(is_in_b(screw.at, angles) for screw in plan.seat.screws if screw.nut)
     in_b += plan.wire is not None and is_in_b((plan.wire.frame.z[0], plan.wire.frame.z[1]), angles)
@@ -148,7 +148,7 @@ def _split(site: Site, laps: tuple[Lap, Lap], level: float, long: float) -> Spli
     return Split(laps, level, long, site.needs.gap, genus, turns, sizes)
 
 
-def room_of(job: RingJob, split: Split) -> float:
+def split_bed_room(job: RingJob, split: Split) -> float:
     """Return the room that the tighter of two halves leaves on the printer's bed, mm, negative when there is none."""
     width, depth, _ = job.printer.bed
     return min(min(width - x, depth - y) for x, y in split.sizes)

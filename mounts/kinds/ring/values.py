@@ -106,7 +106,7 @@ class SpeakerScrew:
 
 
 @dataclass(frozen=True, slots=True)
-class Seat:
+class RingSeat:
     """Seat of the speaker's flange.
 
     Attributes:
@@ -159,7 +159,7 @@ class Groove:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class FaceStep:
     """Where the underside steps up because the face is higher."""
 
     name: str
@@ -188,10 +188,10 @@ class Base:
     opening: Outline
     seal: Groove | None
     bead: Groove | None
-    steps: tuple[Step, ...]
+    steps: tuple[FaceStep, ...]
 
 
-def edges(base: Base) -> tuple[tuple[float, float], ...]:
+def base_profile(base: Base) -> tuple[tuple[float, float], ...]:
     """Return the base's side from the face up as (height, offset) mm: first-layer chamfer and broken edge."""
     return (
         (0.0, -base.chamfer),
@@ -247,7 +247,7 @@ class Relief:
 
 
 @dataclass(frozen=True, slots=True)
-class Passage:
+class WirePassage:
     """Round passage for the wire from the bore to the outside, along the frame's z."""
 
     frame: Frame
@@ -275,11 +275,11 @@ class RingPlan:
     side: str
     base: Base
     fixings: tuple[Fixing, ...]
-    seat: Seat
+    seat: RingSeat
     tower: Tower
     collar: Collar | None
     terminals: tuple[Relief, ...]
-    wire: Passage | None
+    wire: WirePassage | None
     labels: tuple[Label, ...]
     walls: tuple[Wall, ...]
     least_height: float
@@ -317,7 +317,7 @@ class FlatPlan:
     outline: Outline
     bore: Outline
     holes: tuple[Hole, ...]
-    seat: Seat
+    seat: RingSeat
     sheet: float
     genus: int
     paper: Drawing

@@ -17,18 +17,18 @@ from mounts.geometry.hull import matched
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import BACK, BASE, BORE, EDGE, FACE, FLANGE_ROOM, GASKET_GROOVE, OPENING, OUTSIDE, Ident, Role
 from mounts.kinds.ring.rods import (
-    back_of,
+    back_rod,
     in_material,
     least_on_rod,
-    nut_of,
-    open_to_sheet,
-    path_of,
-    pocket_of,
-    to_outside,
-    to_sheet,
+    nut_rod,
+    open_sheet_distance,
+    outside_distance,
+    path_rod,
+    pocket_rod,
+    sheet_distance,
 )
 from mounts.kinds.ring.seat import seat_land
-from mounts.kinds.ring.values import Fixing, Groove, RingPlan, Seat, SpeakerScrew
+from mounts.kinds.ring.values import Fixing, Groove, RingPlan, RingSeat, SpeakerScrew
 from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_on
@@ -57,9 +57,9 @@ def walls_of(plan: RingPlan, limits: Limits, codes: Collection[str] | None = Non
 def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     tower, own = plan.tower, "the fastener's own least wall"
     for screw in plan.seat.screws:
-        name, at, pocket = Ident(Role.SCREW, screw.name), _place(plan, screw.at), pocket_of(plan.seat, screw)
-        yield Wall("wall.screw-bore", (name, BORE), to_sheet(tower.inside, pocket), screw.wall, own, at)
-        outer = min(to_outside(tower, plan.base, pocket), _to_rim(plan.seat, screw))
+        name, at, pocket = Ident(Role.SCREW, screw.name), _place(plan, screw.at), pocket_rod(plan.seat, screw)
+        yield Wall("wall.screw-bore", (name, BORE), sheet_distance(tower.inside, pocket), screw.wall, own, at)
+        outer = min(outside_distance(tower, plan.base, pocket), _to_rim(plan.seat, screw))
         yield Wall("wall.screw-outside", (name, OUTSIDE), outer, screw.wall, own, at)
         if screw.nut is None:
             floor = _floor(plan, screw)
@@ -69,7 +69,7 @@ def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
             yield Wall("wall.screw-path", (name, Ident(Role.PATH, fixing.name)), apart, screw.wall, own, at)
 
 
-def _to_rim(seat: Seat, screw: SpeakerScrew) -> float:
+def _to_rim(seat: RingSeat, screw: SpeakerScrew) -> float:
     """Return the wall from a pocket to the seat's unbroken edge, mm; what is broken off it is no thin wall."""
     return float(depths(seat.outline, [screw.at])[0]) - screw.hole / 2
 
@@ -81,14 +81,14 @@ def _nuts(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
         if screw.nut is None:
             continue
         name, at = Ident(Role.NUT, screw.name), _place(plan, screw.at, screw.nut.bears)
-        room = nut_of(plan.seat, screw.nut, screw.at)
-        yield Wall("wall.nut-bore", (name, BORE), open_to_sheet(tower.inside, room), *usual, at)
-        yield Wall("wall.nut-outside", (name, OUTSIDE), to_outside(tower, base, room), *usual, at)
+        room = nut_rod(plan.seat, screw.nut, screw.at)
+        yield Wall("wall.nut-bore", (name, BORE), open_sheet_distance(tower.inside, room), *usual, at)
+        yield Wall("wall.nut-outside", (name, OUTSIDE), outside_distance(tower, base, room), *usual, at)
         if base.seal is not None:
             seal = least_on_rod(room, partial(_from_groove, base.seal))
             yield Wall("wall.nut-groove", (name, GASKET_GROOVE), seal, limits.lip, "lip beside the groove", at)
         for fixing in _near(plan, at, screw.nut.diameter):
-            for other, cut in (back_of(fixing), (Ident(Role.PATH, fixing.name), path_of(fixing))):
+            for other, cut in (back_rod(fixing), (Ident(Role.PATH, fixing.name), path_rod(fixing))):
                 yield Wall("wall.nut-path", (name, other), least_on_rod(room, cut.to), *usual, at)
 
 
@@ -107,7 +107,7 @@ def _reliefs(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
             groove = float(_from_groove(base.seal, wall).min())
             yield Wall("wall.relief-groove", (name, GASKET_GROOVE), groove, limits.lip, "lip beside the groove", at)
         for fixing in plan.fixings:
-            for other, cut in (back_of(fixing), (Ident(Role.PATH, fixing.name), path_of(fixing))):
+            for other, cut in (back_rod(fixing), (Ident(Role.PATH, fixing.name), path_rod(fixing))):
                 apart = least_on_rod(cut, room.to, enough=NEAR)
                 if apart < NEAR:
                     yield Wall("wall.relief-path", (name, other), apart, *usual, at)
@@ -137,7 +137,7 @@ def _near(plan: RingPlan, at: Vector, across: float) -> Iterator[Fixing]:
             yield fixing
 
 
-def _to_path(seat: Seat, screw: SpeakerScrew, fixing: Fixing) -> float:
+def _to_path(seat: RingSeat, screw: SpeakerScrew, fixing: Fixing) -> float:
     pocket = np.array(screw.at)
     return float(pockets_to_axes(seat.frame, pocket, screw.hole, screw.depth, [fixing.at])[0]) - fixing.path / 2
 
@@ -146,10 +146,10 @@ def _paths(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     inside, usual = plan.tower.inside, (limits.wall_least, "tower wall")
     for fixing in plan.fixings:
         names, at = (Ident(Role.PATH, fixing.name), BORE), (*fixing.at, fixing.seat)
-        path = in_material(plan.tower, plan.base, path_of(fixing))
-        yield Wall("wall.path-bore", names, to_sheet(inside, path), *usual, at)
-        name, back = back_of(fixing)
-        yield Wall("wall.recess-bore", (name, BORE), to_sheet(inside, back), *usual, (*fixing.at, 0.0))
+        path = in_material(plan.tower, plan.base, path_rod(fixing))
+        yield Wall("wall.path-bore", names, sheet_distance(inside, path), *usual, at)
+        name, back = back_rod(fixing)
+        yield Wall("wall.recess-bore", (name, BORE), sheet_distance(inside, back), *usual, (*fixing.at, 0.0))
 
 
 def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
@@ -163,7 +163,7 @@ def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     outlines = matched(*(outline for _, outline in places))
     room = tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
     for fixing in plan.fixings:
-        names, wall = (Ident(Role.PATH, fixing.name), FLANGE_ROOM), to_sheet(room, path_of(fixing))
+        names, wall = (Ident(Role.PATH, fixing.name), FLANGE_ROOM), sheet_distance(room, path_rod(fixing))
         yield Wall("wall.path-collar", names, wall, limits.wall_least, "tower wall", (*fixing.at, fixing.seat))
 
 
@@ -203,7 +203,7 @@ def _base_seal(plan: RingPlan, seal: Groove, limits: Limits) -> Iterator[Wall]:
     yield Wall("wall.groove-bore", (GASKET_GROOVE, BORE), web, limits.lip, "lip between opening and groove")
     gives = max(0.0, float(depths(seal.outside, seal.inside.points(0.1, least=8)).min()) - NARROWEST)
     for fixing in plan.fixings:
-        name, back = back_of(fixing)
+        name, back = back_rod(fixing)
         land = _land(seal.outside, fixing, back.diameter)
         yield Wall("seal.land", (GASKET_GROOVE, name), land, limits.land, UNBROKEN, (*fixing.at, 0.0), gives)
 
@@ -220,7 +220,7 @@ def _floor(plan: RingPlan, screw: SpeakerScrew) -> float:
     found = [floor[:, 2]]
     for groove in (plan.base.seal, plan.base.bead):
         if groove:
-            found.append(_aslant(away_from(groove, floor[:, :2]), floor[:, 2] - groove.depth))
+            found.append(_aslant(groove_distance(groove, floor[:, :2]), floor[:, 2] - groove.depth))
     for fixing in plan.fixings:
         if fixing.recess:
             aside = np.hypot(floor[:, 0] - fixing.at[0], floor[:, 1] - fixing.at[1]) - fixing.recess.diameter / 2
@@ -246,13 +246,13 @@ def _groove_to_bore(groove: Groove, inside: tuple[Section, ...]) -> float:
 
 def _from_groove(groove: Groove, points: Array) -> Array:
     """Return the signed distance of points (n, 3) above the face from a groove; inf below the face."""
-    aside, above = away_from(groove, points[:, :2]), points[:, 2] - groove.depth
+    aside, above = groove_distance(groove, points[:, :2]), points[:, 2] - groove.depth
     apart = np.hypot(np.maximum(aside, 0), np.maximum(above, 0))
     found = np.where((aside < 0) & (above < 0), np.maximum(aside, above), apart)
     return np.where(points[:, 2] < -ROUNDING, inf, found)
 
 
-def away_from(groove: Groove, places: Array) -> Array:
+def groove_distance(groove: Groove, places: Array) -> Array:
     """Return the signed horizontal distance of places (n, 2) from a groove's ring, negative over it."""
     outside = -depths(groove.outside, places)
     return np.maximum(outside, depths(groove.inside, places)) if groove.inside else outside

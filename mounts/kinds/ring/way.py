@@ -13,7 +13,7 @@ from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import circle
 from mounts.identity import BORE, SPEAKER_WAY, Ident, Role, called
 from mounts.kinds.ring.trim import of_ring, of_speaker, trim_way_gap
-from mounts.kinds.ring.values import RingPlan, Seat, SpeakerScrew
+from mounts.kinds.ring.values import RingPlan, RingSeat, SpeakerScrew
 from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism, Revolved, Section
 from mounts.shape.recipe import Envelope
@@ -35,13 +35,13 @@ def way_envelopes(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
 
 def way_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
     """Yield the gaps of the speaker on its way through the bore, and of the trim on its way over all of it."""
-    yield from way_in(job, plan.seat, plan.tower.inside)
+    yield from insertion_gaps(job, plan.seat, plan.tower.inside)
     trim = trim_way_gap(job, (*of_speaker(job, plan.seat), *of_ring(job, plan)))
     if trim is not None:
         yield trim
 
 
-def way_in(job: RingJob, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
+def insertion_gaps(job: RingJob, seat: RingSeat, inside: tuple[Section, ...]) -> Iterator[Gap]:
     """Yield the gap of the body to the bore on its way in; each place passes all that lies deeper."""
     limit = job.limits.passing
     gap = least_gap(Sheet(inside), body_sheet(seat.frame, swept_rings(job, seat)))
@@ -50,7 +50,7 @@ def way_in(job: RingJob, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Ga
         yield Gap("way.speaker", names, gap, limit, limit, PRACTICE, _point(seat.frame))
 
 
-def swept_rings(job: RingJob, seat: Seat) -> tuple[Ring, ...]:
+def swept_rings(job: RingJob, seat: RingSeat) -> tuple[Ring, ...]:
     """Return the rings that the body sweeps going in: each as wide as anything deeper, and on to the front."""
     rings = body_rings(job.speaker, seat.lift)
     widest = list(accumulate((across for _, across in reversed(rings)), max))[::-1]

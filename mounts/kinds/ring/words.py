@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions, of_material
+from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautions, nearby_cautions
 from mounts.load.models.resolved import RingJob
 
 MEMBRANE = (
@@ -22,9 +22,9 @@ LOOSE = (
 )
 
 
-def cautions(job: RingJob) -> tuple[str, ...]:
+def ring_cautions(job: RingJob) -> tuple[str, ...]:
     """Return the cautions that concern one side of a job, the most important first."""
-    return (FIRST, BATTERY, *nearby_cautions(job.panel.nearby), *_work(job), *of_material(job), LOOSE)
+    return (FIRST, BATTERY, *nearby_cautions(job.panel.nearby), *_work(job), *material_cautions(job), LOOSE)
 
 
 def _work(job: RingJob) -> Iterator[str]:
@@ -42,7 +42,7 @@ def _work(job: RingJob) -> Iterator[str]:
         yield job.fix_speaker.hardware.caution
 
 
-def not_measured(job: RingJob) -> tuple[str, ...]:
+def ring_unread(job: RingJob) -> tuple[str, ...]:
     """Return the paths of the readings that a check would have used, had they been taken."""
     panel, speaker = job.panel, job.speaker
     behind, front = panel.behind, panel.in_front

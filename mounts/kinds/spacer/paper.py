@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from mounts.design.drawing import Drawing, Layer, Note, Stroke, centre_lines
-from mounts.kinds.spacer.values import Bore, Lip, Outside, Slit
+from mounts.kinds.spacer.values import Bore, Outside, SleeveLip, Slit
 from mounts.load.models.resolved import SpacerJob
 
 
-def paper_for(job: SpacerJob, outside: Outside, bore: Bore, lip: Lip | None, slit: Slit | None) -> Drawing:
+def paper_for(job: SpacerJob, outside: Outside, bore: Bore, lip: SleeveLip | None, slit: Slit | None) -> Drawing:
     """Draw the template of lip, opening and device, as seen from the cabin."""
     strokes = [Stroke(lip.levels[0][1], Layer.CUT, "lip")] if lip else []
     strokes += [Stroke(outside.opening, Layer.CUT, "opening"), Stroke(bore.device, Layer.CUT, "device")]

@@ -8,7 +8,7 @@ from mounts.design.view import Box, Size
 from mounts.geometry.frames import Frame, heading
 from mounts.geometry.outline import rectangle
 from mounts.identity import DEVICE, PANEL_SHEET
-from mounts.kinds.review import Told
+from mounts.kinds.review import PlacedText
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.resolved import SpacerJob
 from mounts.papers.before import slice_command
@@ -99,7 +99,7 @@ def calipers(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
         )
 
 
-def front(job: SpacerJob, plan: SpacerPlan) -> Iterator[Told]:
+def front(job: SpacerJob, plan: SpacerPlan) -> Iterator[PlacedText]:
     """Yield the words on the view from the cabin: slit and ribs."""
     if plan.slit and plan.slit.half is None:
         hx, hy = heading(plan.slit.clock)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions, of_material
+from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautions, nearby_cautions
 from mounts.load.models.resolved import SpacerJob
 
 FUSE = "A port that carries power wants a fuse of its own at the source, and its cable kept off edges and moving parts."
@@ -23,7 +23,7 @@ LOOSE = "A device that comes loose can slide under a pedal: pull at it, and agai
 def spacer_cautions(job: SpacerJob) -> tuple[str, ...]:
     """Return the cautions that concern a spacer, the most important first."""
     watch = WATCH if job.device.cable is not None else LOOSE
-    return (FIRST, BATTERY, *nearby_cautions(job.port.nearby), *_work(job), *of_material(job), watch)
+    return (FIRST, BATTERY, *nearby_cautions(job.port.nearby), *_work(job), *material_cautions(job), watch)
 
 
 def _work(job: SpacerJob) -> Iterator[str]:
