@@ -14,7 +14,7 @@ from pathlib import Path
 from mounts.beds.estimate import estimated
 from mounts.checks.check import report_part
 from mounts.checks.dummy import dummy_findings
-from mounts.checks.given import bare_mesh_findings, mesh_file_findings
+from mounts.checks.mesh_file import bare_mesh_findings, mesh_file_findings
 from mounts.errors import InputError
 from mounts.findings.report import Estimate, Finding, PartReport, Pose, Report
 from mounts.kernels import mesh

@@ -13,8 +13,8 @@ from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
-from mounts.kinds.holds import SpeakerKind, SpeakerSeat
 from mounts.kinds.kind import Planned
+from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.kinds.table import plan
 from mounts.load.models.jobbase import Aim, Job
 from mounts.load.models.resolved import SpeakerJob

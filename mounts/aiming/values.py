@@ -9,8 +9,8 @@ from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import Heard
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
-from mounts.kinds.holds import SpeakerKind, SpeakerSeat
 from mounts.kinds.kind import Planned
+from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.load.models.resolved import SpeakerJob
 
 

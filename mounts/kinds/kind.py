@@ -19,9 +19,9 @@ from mounts.load.models.jobbase import Job
 from mounts.shape.recipe import Envelope, Scene
 
 if TYPE_CHECKING:
-    from mounts.kinds.holds import SpeakerKind, SpeakerSeat
     from mounts.kinds.review import Review
     from mounts.kinds.sizes import NamedSize
+    from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
     from mounts.load.models.resolved import SpeakerJob
 
 

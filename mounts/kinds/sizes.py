@@ -8,7 +8,7 @@ from math import hypot
 
 from mounts.design.lettering import Label
 from mounts.geometry.outline import Outline, Point
-from mounts.kinds.holds import SpeakerSeat
+from mounts.kinds.speaker_kind import SpeakerSeat
 
 ROUND = 0.01  # mm by which centres may leave a circle and still be told as lying on it
 

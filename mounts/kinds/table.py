@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import cast
 
 from mounts.kinds.kind import JobT, Kind, Plan, Planned
-from mounts.kinds.known import KIND_MODULES, declaration_of
+from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.models.jobbase import Job
 
 

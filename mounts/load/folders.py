@@ -10,7 +10,7 @@ from pathlib import Path
 from unicodedata import normalize
 
 from mounts.errors import InputError, Problem
-from mounts.kinds.known import KIND_MODULES
+from mounts.kinds.registry import KIND_MODULES
 from mounts.load.shipped import packaged
 
 FOLDERS: Mapping[str, str] = {

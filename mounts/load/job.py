@@ -10,8 +10,8 @@ from typing import get_args
 from pydantic import ValidationError
 
 from mounts.errors import InputError, Problem
-from mounts.kinds.declared import Declaration
-from mounts.kinds.known import declaration_of
+from mounts.kinds.declaration import Declaration
+from mounts.kinds.registry import declaration_of
 from mounts.load.asked import Asked
 from mounts.load.drawn import changed
 from mounts.load.library import Library, Loaded, checked, find_library, misnamed

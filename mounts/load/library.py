@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
-from mounts.kinds.known import KIND_MODULES
+from mounts.kinds.registry import KIND_MODULES
 from mounts.load.contradictions import contradictions
 from mounts.load.drawn import drawn, with_outlines
 from mounts.load.folders import FOLDERS, led_away, library_layers, near, nearest, same_name

@@ -11,7 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from mounts.errors import Problem
-from mounts.kinds.known import KIND_MODULES, declaration_of
+from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.read import Document, Trail, dotted
 from mounts.load.units import shown
 

@@ -12,7 +12,7 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
-from mounts.kinds.known import KIND_MODULES, declaration_of
+from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.library import MODELS
 from mounts.load.models.hardware import Hardware
 from mounts.load.models.kit import KitFile

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError
-from mounts.kinds.known import KIND_MODULES
+from mounts.kinds.registry import KIND_MODULES
 from mounts.load.folders import FOLDERS, near
 from mounts.load.library import Library
 from mounts.load.problems import listed

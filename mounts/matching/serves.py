@@ -12,7 +12,7 @@ from mounts.design.chance import Errors, Slot, chance
 from mounts.errors import MountsError
 from mounts.geometry.frames import Array
 from mounts.geometry.registration import Motion
-from mounts.kinds.holds import MountHoles
+from mounts.kinds.speaker_kind import MountHoles
 from mounts.kinds.table import kind_of
 from mounts.load.job import load_from
 from mounts.load.known import Known

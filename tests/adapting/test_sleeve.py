@@ -12,7 +12,7 @@ from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.adapting.written import Draft
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.cup.sleeve import sleeve_for
-from mounts.kinds.cup.sleeve_judged import BOND, _glued
+from mounts.kinds.cup.sleeve_findings import BOND, _glued
 from mounts.load.job import load_from
 from mounts.load.library import Library
 from mounts.load.written import job_document

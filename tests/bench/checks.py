@@ -82,10 +82,10 @@ def page(rounds: int) -> None:
 def clearances(rounds: int) -> None:
     """All gaps of a ring measured, against solid-to-solid distances by the CAD kernel for the same pairs."""
     from mounts import pipeline  # noqa: PLC0415
-    from mounts.checks.clearance import assemble, measure_gaps  # noqa: PLC0415
-    from mounts.kinds.ring.fit import ring_gaps, speaker_gaps  # noqa: PLC0415
+    from mounts.checks.assembly import assemble, measure_gaps  # noqa: PLC0415
+    from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps  # noqa: PLC0415
+    from mounts.kinds.ring.insertion import way_gaps  # noqa: PLC0415
     from mounts.kinds.ring.surroundings import surroundings  # noqa: PLC0415
-    from mounts.kinds.ring.way import way_gaps  # noqa: PLC0415
     from mounts.load.job import load_job  # noqa: PLC0415
 
     job = load_job(JOB)[0]

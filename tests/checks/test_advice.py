@@ -13,10 +13,10 @@ from mounts.errors import MountsError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import tilted
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.values import RingPlan, RingSeat
-from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.resolved import RingJob
 from tests.checks.level import all_round, demo
 from tests.checks.rings import ring

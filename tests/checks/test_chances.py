@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from mounts.checks.chances import Remedy, clear_findings, percent, verdict_of
-from mounts.checks.cup.printed import cup_findings
+from mounts.checks.cup.findings import cup_findings
 from mounts.checks.fastening.screws import behind_gaps
 from mounts.checks.ring.chances import chance_findings
-from mounts.checks.ring.cut import flat_findings
+from mounts.checks.ring.flat import flat_findings
 from mounts.checks.ring.holes import ReadHole
 from mounts.design.chance import finer, known
 from mounts.design.fixings import fixing_errors, goes_on, hole_borne, hole_for, hole_wanted
@@ -24,7 +24,7 @@ from mounts.geometry.survey.survey import Survey
 from mounts.kernels import mesh
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.resolved import RingJob

@@ -8,16 +8,16 @@ import numpy as np
 import pytest
 
 from mounts import pipeline
+from mounts.checks.cup.findings import cup_findings
 from mounts.checks.cup.loads import load_findings
-from mounts.checks.cup.pressed import press_findings
-from mounts.checks.cup.printed import cup_findings
+from mounts.checks.cup.press import press_findings
 from mounts.checks.cup.readback import cup_readback
-from mounts.checks.cup.staked import stake_findings
+from mounts.checks.cup.staking import stake_findings
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
+from mounts.kinds.cup.cautions import cup_cautions, cup_unread
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
-from mounts.kinds.cup.words import cup_cautions, cup_unread
 from tests.cups import FLANGE, cup
 from tests.idents import ident, labels
 

@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from mounts import pipeline
-from mounts.checks.given import mesh_file_findings
-from mounts.checks.mesh.fitted import MIRRORED, OTHER, fit_surface
+from mounts.checks.mesh.surface_fit import MIRRORED, OTHER, fit_surface
+from mounts.checks.mesh_file import mesh_file_findings
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import grown, rectangle

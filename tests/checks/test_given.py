@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from mounts.checks.given import bare_mesh_findings, mesh_file_findings
 from mounts.checks.mesh.walls import wall_findings
+from mounts.checks.mesh_file import bare_mesh_findings, mesh_file_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.outline import circle

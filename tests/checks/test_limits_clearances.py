@@ -13,12 +13,12 @@ from typing import Any
 import pytest
 
 from mounts import pipeline
-from mounts.checks.clearance import AGREE, assemble, disagreements, measure_gaps, overlap_volume
+from mounts.checks.assembly import AGREE, assemble, disagreements, measure_gaps, overlap_volume
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
-from mounts.kinds.ring.fit import STANDS_OFF, speaker_gaps
+from mounts.kinds.ring.clearances import STANDS_OFF, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings

@@ -12,12 +12,12 @@ from math import acos, hypot, pi, sqrt
 
 import pytest
 
+from mounts.checks.assembly import assemble
 from mounts.checks.check import check_part
-from mounts.checks.clearance import assemble
 from mounts.checks.panel import panel_findings
 from mounts.checks.ring.access import access_findings
-from mounts.checks.ring.cut import flat_findings
-from mounts.checks.ring.proven import proven_findings
+from mounts.checks.ring.flat import flat_findings
+from mounts.checks.ring.former_speaker import proven_findings
 from mounts.checks.ring.seal import LEAST, MOST, foam_findings, squeeze_findings
 from mounts.checks.ring.sound import sound_findings
 from mounts.findings.report import Finding, Verdict

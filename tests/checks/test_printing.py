@@ -7,15 +7,15 @@ from math import hypot, pi, radians, sqrt, tan
 import numpy as np
 import pytest
 
+from mounts.checks.printing.bed_contact import contact_findings, pose_findings
 from mounts.checks.printing.findings import (
     label_findings,
     least_in_layers,
     overhang_findings,
     printing_findings,
 )
-from mounts.checks.printing.hanging import find_overhangs
-from mounts.checks.printing.narrow import manifold_of, narrowest_material, stroke_width
-from mounts.checks.printing.standing import contact_findings, pose_findings
+from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
+from mounts.checks.printing.overhangs import find_overhangs
 from mounts.design.lettering import Label, Letter
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import PANEL, Frame, tilted

@@ -11,8 +11,8 @@ from mounts.checks.spacer.hold import bump_engagement, device_holding_force, hol
 from mounts.checks.spacer.room import room_findings
 from mounts.checks.spacer.strain import strain_findings
 from mounts.findings.report import Verdict
+from mounts.kinds.spacer.cautions import spacer_cautions, spacer_unread
 from mounts.kinds.spacer.plan import plan_spacer
-from mounts.kinds.spacer.words import spacer_cautions, spacer_unread
 from tests.spacers import spacer
 
 PASS, WARN, FAIL = Verdict.PASS, Verdict.WARN, Verdict.FAIL

@@ -10,9 +10,9 @@ from mounts.choosing.choices import choices_for
 from mounts.choosing.trial import Workshop, place_of, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
-from mounts.kinds.ring.fit import speaker_gaps
-from mounts.kinds.ring.holds import ring_margin
+from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
+from mounts.kinds.ring.speaker_kind import ring_margin
 from mounts.load.library import Library
 from mounts.load.models.jobbase import Aim
 from tests.idents import labels

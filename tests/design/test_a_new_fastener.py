@@ -13,10 +13,10 @@ from pydantic import Field
 from mounts.checks.fastening.joints import panel_joints
 from mounts.checks.panel import panel_findings
 from mounts.design.fixings import fixing_errors
+from mounts.kinds.ring.cautions import ring_cautions
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.review import RING
 from mounts.kinds.ring.steps import panel_steps
-from mounts.kinds.ring.words import ring_cautions
 from mounts.load.job import load_job
 from mounts.load.models.base import Size
 from mounts.load.models.hardware import Found, PanelItem

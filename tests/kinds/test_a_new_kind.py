@@ -1,6 +1,6 @@
 """A kind that nobody else knows goes from its file to its papers: one folder's worth, and one entry in the table.
 
-This module is that folder: it has the model of the job's file and how it is resolved, and `DECLARED`.
+This module is that folder: it has the model of the job's file and how it is resolved, and `DECLARATION`.
 """
 
 from __future__ import annotations
@@ -24,9 +24,9 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
 from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
-from mounts.kinds.declared import WORKSHOP, Declaration
+from mounts.kinds.declaration import WORKSHOP, Declaration
 from mounts.kinds.kind import Kind
-from mounts.kinds.known import KIND_MODULES
+from mounts.kinds.registry import KIND_MODULES
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.sizes import NamedSize
 from mounts.kinds.table import kind_called
@@ -144,7 +144,7 @@ def peg_jobs(asked: Asked) -> tuple[PegJob, ...]:
     return (PegJob(**asked.common(), side="", across=file.across, high=file.high),)
 
 
-DECLARED = Declaration(file=PegFile, parts=WORKSHOP, resolve=peg_jobs, kinds=lambda: {("peg", "print"): PEG})
+DECLARATION = Declaration(file=PegFile, parts=WORKSHOP, resolve=peg_jobs, kinds=lambda: {("peg", "print"): PEG})
 PEG_YAML = "kind: peg\nname: peg\nacross: 10\nhigh: 20\nmaterial: pc-abs\nprinter: bed-250\n"
 
 

@@ -7,7 +7,7 @@ from typing import Any, get_args
 
 import pytest
 
-from mounts.kinds.known import KIND_MODULES, declaration_of
+from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.folders import FOLDERS, label_of, library_layers
 from mounts.load.layers import Layers, locate
 from mounts.load.library import Library, find_library

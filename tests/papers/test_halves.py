@@ -7,8 +7,8 @@ from functools import cache
 
 from mounts.findings.report import PartReport
 from mounts.kernels import mesh
+from mounts.kinds.ring.cautions import ring_unread
 from mounts.kinds.ring.steps import ring_steps
-from mounts.kinds.ring.words import ring_unread
 from mounts.kinds.table import kind_of, parts
 from mounts.load.job import load_job
 from mounts.load.models.resolved import RingJob

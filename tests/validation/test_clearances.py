@@ -19,7 +19,7 @@ import cadquery as cq
 import numpy as np
 import pytest
 
-from mounts.checks.clearance import FINE, assemble, measure_gaps, overlap_volume
+from mounts.checks.assembly import FINE, assemble, measure_gaps, overlap_volume
 from mounts.design.body import least_on_body, least_on_lid, to_sheet
 from mounts.findings.gap import Gap
 from mounts.geometry.distance import depths
@@ -28,7 +28,7 @@ from mounts.geometry.outline import circle, rectangle
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below, to_plate
 from mounts.kernels import brep
 from mounts.kernels.part import Part
-from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings

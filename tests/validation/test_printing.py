@@ -14,11 +14,11 @@ import shapely
 import trimesh
 from scipy.optimize import least_squares
 
+from mounts.checks.printing.bed_contact import contact_findings
 from mounts.checks.printing.findings import overhang_findings
-from mounts.checks.printing.hanging import FACET, find_overhangs
-from mounts.checks.printing.narrow import manifold_of, narrowest_material, stroke_width
+from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
+from mounts.checks.printing.overhangs import FACET, find_overhangs
 from mounts.checks.printing.patches import Surface, find_flats, find_round_holes, fit_circle, fit_plane
-from mounts.checks.printing.standing import contact_findings
 from mounts.checks.ring.readback import seat_findings
 from mounts.design.lettering import Label, Letter
 from mounts.geometry.frames import PANEL, tilted

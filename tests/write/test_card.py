@@ -9,8 +9,8 @@ import pypdfium2
 import pytest
 from pydantic import TypeAdapter
 
-from mounts.kinds.cup.words import cup_unread
-from mounts.kinds.ring.words import ring_unread
+from mounts.kinds.cup.cautions import cup_unread
+from mounts.kinds.ring.cautions import ring_unread
 from mounts.load.blank import blank
 from mounts.load.job import load_job
 from mounts.load.models.panel import Panel

@@ -15,9 +15,9 @@ from manifold3d import Manifold
 from numpy.typing import ArrayLike
 
 from mounts.checks.printing.bed import bed_finding
-from mounts.checks.printing.hanging import FACET, LEVEL, Overhang, find_overhangs, steepest_clean
-from mounts.checks.printing.narrow import manifold_of, narrowest_material, stroke_width
-from mounts.checks.printing.standing import contact_findings, convex_hull, pose_findings
+from mounts.checks.printing.bed_contact import contact_findings, convex_hull, pose_findings
+from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
+from mounts.checks.printing.overhangs import FACET, LEVEL, Overhang, find_overhangs, steepest_clean
 from mounts.design.lettering import Label
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict

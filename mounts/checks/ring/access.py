@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.checks.clearance import Assembly, overlap_volume
+from mounts.checks.assembly import Assembly, overlap_volume
 from mounts.findings.compare import at_most
 from mounts.findings.report import PRACTICE, Finding
 from mounts.identity import MOUNT, Ident, Role
+from mounts.kinds.ring.insertion import driver_ident
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.way import driver_ident
 
 
 def access_findings(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:

@@ -14,11 +14,11 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, Frames, tilted
 from mounts.identity import BODY, Role
-from mounts.kinds.ring.fit import bore_gaps
+from mounts.kinds.ring.clearances import bore_gaps
+from mounts.kinds.ring.insertion import insertion_gaps
 from mounts.kinds.ring.plan import core_of, plan_ring
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.way import insertion_gaps
 from mounts.load.models.resolved import RingJob
 
 FURTHEST = 40.0  # mm up or down, beyond which no one would go

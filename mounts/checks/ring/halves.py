@@ -8,11 +8,11 @@ from dataclasses import replace
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import least_findings
 from mounts.checks.printing.findings import printing_findings
-from mounts.checks.printing.narrow import manifold_of
+from mounts.checks.printing.least_feature import manifold_of
 from mounts.checks.printing.patches import Surface
+from mounts.checks.ring.findings import mount_findings, ring_findings
 from mounts.checks.ring.holes import WantedHole, hole_findings, read_in_mesh, wanted_in_ring
 from mounts.checks.ring.laps import lap_findings
-from mounts.checks.ring.printed import mount_findings, ring_findings
 from mounts.design.fits import resolve
 from mounts.errors import KernelError
 from mounts.findings.compare import state
@@ -21,10 +21,10 @@ from mounts.geometry.frames import PANEL
 from mounts.identity import LAP, Ident, Role, called
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
+from mounts.kinds.ring.halves.needs import FIT
+from mounts.kinds.ring.halves.plan import half_pose
+from mounts.kinds.ring.halves.values import Split
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.split import half_pose
-from mounts.kinds.ring.split_needs import FIT
-from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.fits import Fits
 from mounts.load.models.resolved import RingJob

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import hypot, inf
 
-from mounts.checks.clearance import assemble, overlap_volume
+from mounts.checks.assembly import assemble, overlap_volume
 from mounts.checks.fastening.bending import lap_bending
 from mounts.checks.fastening.loads import SLAM, across_layers, whole_body
 from mounts.design.loads import REPEATED, Bar, bearing_area, section_modulus, shear_off, shock
@@ -22,9 +22,9 @@ from mounts.geometry.outline import circle
 from mounts.geometry.ties import least_of, most_of
 from mounts.identity import MOUNT, Ident, Role, called
 from mounts.kernels.part import Part
-from mounts.kinds.ring.split_laps import SUNK
-from mounts.kinds.ring.split_room import outline_reach, seat_breadth
-from mounts.kinds.ring.split_values import Lap, LapScrew, Split
+from mounts.kinds.ring.halves.laps import SUNK
+from mounts.kinds.ring.halves.obstacles import outline_reach, seat_breadth
+from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism

@@ -10,8 +10,8 @@ from mounts.geometry.nested import inset
 from mounts.geometry.outline import Outline
 from mounts.kinds.board.devices import spots_of, stand_of
 from mounts.kinds.board.feet import feet_of
-from mounts.kinds.board.paper import paper_for
 from mounts.kinds.board.plate import bare_outline, finished_outline, plate_levels, slots_of
+from mounts.kinds.board.template import draw_template
 from mounts.kinds.board.values import BoardPlan
 from mounts.kinds.board.walls import cuts_of, walls_of
 from mounts.load.models.resolved import BoardJob
@@ -54,7 +54,7 @@ def plan_board(job: BoardJob) -> BoardPlan:
         feet=feet,
         walls=tuple(walls_of(job, outline, spots, cuts, (bottom, top))),
         genus=len(cuts),
-        paper=paper_for(job, (finished, outline, fold), stands, (spots, slots, feet)),
+        paper=draw_template(job, (finished, outline, fold), stands, (spots, slots, feet)),
     )
 
 

@@ -9,9 +9,9 @@ from mounts.kinds.cup.back import back_for, bottom_of, notch_for, refuse_too_dee
 from mounts.kinds.cup.body import EDGE, back_depth, cup_levels, plate_thickness, seat_extent
 from mounts.kinds.cup.fillet import add_fillet
 from mounts.kinds.cup.label import labels_for
-from mounts.kinds.cup.paper import paper_for
 from mounts.kinds.cup.seat import seat_for
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern, refuse_line, stakes
+from mounts.kinds.cup.template import draw_template
 from mounts.kinds.cup.values import CupPlan, on_axis
 from mounts.kinds.cup.walls import CupBody, cup_walls, refuse_broken
 from mounts.load.models.resolved import CupJob
@@ -60,5 +60,5 @@ def plan_cup(job: CupJob) -> CupPlan:
         sd=held.sd,
         walls=walls,
         genus=1 + len(pins) + (back is not None and back.wire is not None),  # the bore or a vent, and what is beside it
-        paper=paper_for(job, outline, seat, pins),
+        paper=draw_template(job, outline, seat, pins),
     )

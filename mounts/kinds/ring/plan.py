@@ -18,12 +18,12 @@ from mounts.kinds.ring.collar import collar_for
 from mounts.kinds.ring.height import seat_height
 from mounts.kinds.ring.label import LabelHost, labels_for
 from mounts.kinds.ring.openings import terminal_reliefs, wire_passage
-from mounts.kinds.ring.paper import paper_for
 from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.template import draw_template
 from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base, Collar, RingPlan, RingSeat, Tower
-from mounts.kinds.ring.walls import walls_of
+from mounts.kinds.ring.walls.closed_form import walls_of
 from mounts.load.models.resolved import RingJob
 
 NOTHING = 0.05  # mm: a wall thinner than this is no wall
@@ -129,7 +129,7 @@ def _drawn(job: RingJob, walls: frozenset[str] | None = None, *, strict: bool = 
         walls=(),
         least_height=core.least,
         genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
-        paper=paper_for(job, base, fixings),
+        paper=draw_template(job, base, fixings),
     )
     return replace(plan, walls=walls_of(plan, job.limits, walls))
 

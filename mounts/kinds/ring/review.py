@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from mounts.checks.mesh.place import find_ring_pose
-from mounts.checks.ring.cut import flat_findings
+from mounts.checks.mesh.ring_pose import find_ring_pose
+from mounts.checks.ring.findings import ring_findings
+from mounts.checks.ring.flat import flat_findings
 from mounts.checks.ring.halves import alone_findings, half_findings
-from mounts.checks.ring.printed import ring_findings
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.ring import drawings, papers
 from mounts.kinds.ring.steps import flat_steps, ring_steps

@@ -14,7 +14,7 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle
 from mounts.geometry.planes import disc_gap_below
 from mounts.identity import FLANGE
-from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.trim import CoveredBody, cover_rooms
 from mounts.kinds.ring.values import RingPlan

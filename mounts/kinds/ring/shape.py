@@ -14,8 +14,8 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.hull import matched
 from mounts.geometry.outline import circle, grown
 from mounts.identity import BASE, BEAD_ROOM, BORE, FLANGE_ROOM, GASKET_BED, GASKET_GROOVE, TOWER, Ident, Role, called
-from mounts.kinds.ring.split_bed import is_in_b
-from mounts.kinds.ring.split_shape import face_cut, lap_features
+from mounts.kinds.ring.halves.bed import is_in_b
+from mounts.kinds.ring.halves.shape import face_cut, lap_features
 from mounts.kinds.ring.values import Base, Fixing, RingPlan, RingSeat, SpeakerScrew, Tower, base_profile
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from mounts.kinds.ring.base import fastening_of, recess_for
-from mounts.kinds.ring.half_steps import JOIN, half_print_steps, join_steps, refer_after, refer_before
+from mounts.kinds.ring.halves.steps import JOIN, half_print_steps, join_steps, refer_after, refer_before
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.load.models.hardware import Manner

@@ -26,10 +26,10 @@ from mounts.identity import (
     Ident,
     Role,
 )
-from mounts.kinds.ring.fit import bead_rims, plan_flange
+from mounts.kinds.ring.clearances import bead_rims, plan_flange
+from mounts.kinds.ring.insertion import way_envelopes
 from mounts.kinds.ring.trim import is_slid, of_ring, of_speaker, trim_poses
 from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
-from mounts.kinds.ring.way import way_envelopes
 from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism, Revolved
 from mounts.shape.recipe import Envelope

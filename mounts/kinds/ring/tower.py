@@ -13,8 +13,8 @@ from mounts.geometry.frames import PANEL, Array, Frames, angle_of
 from mounts.geometry.hull import hull, matched, overlap
 from mounts.geometry.outline import Outline, Point, circle, grown
 from mounts.kinds.ring.base import FOOT
-from mounts.kinds.ring.rods import nut_rod, sheet_distance
 from mounts.kinds.ring.values import Base, Collar, RingSeat, Tower
+from mounts.kinds.ring.walls.rods import nut_rod, sheet_distance
 from mounts.load.models.limits import Limits
 from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Section

@@ -11,7 +11,7 @@ from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import Ident, Role
-from mounts.kinds.ring.split_values import Split
+from mounts.kinds.ring.halves.values import Split
 from mounts.shape.primitives import Section
 
 

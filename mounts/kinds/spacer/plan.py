@@ -15,8 +15,8 @@ from mounts.kinds.spacer.inside import (
     stop_reach,
 )
 from mounts.kinds.spacer.outside import bump_for, least_across, lip_for, outside_for
-from mounts.kinds.spacer.paper import paper_for
 from mounts.kinds.spacer.slit import slit_for
+from mounts.kinds.spacer.template import draw_template
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.kinds.spacer.walls import LINES, least_wall, walls_of
 from mounts.load.models.resolved import SpacerJob
@@ -57,7 +57,7 @@ def plan_spacer(job: SpacerJob) -> SpacerPlan:
         wall=wall[0],
         walls=tuple(walls_of(job, (outside, bore), lip, stop, wall)),
         genus=0 if slit else 1,
-        paper=paper_for(job, outside, bore, lip, slit),
+        paper=draw_template(job, outside, bore, lip, slit),
     )
 
 

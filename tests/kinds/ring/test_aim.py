@@ -10,7 +10,7 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from mounts.checks.clearance import assemble, measure_gaps
+from mounts.checks.assembly import assemble, measure_gaps
 from mounts.checks.ring.aim import aim_findings
 from mounts.design.listening.ears import listeners, off_axis
 from mounts.errors import InputError
@@ -19,13 +19,13 @@ from mounts.geometry.frames import tilted
 from mounts.kernels import mesh
 from mounts.kinds.ring.aiming.limits import ROUNDED
 from mounts.kinds.ring.base import EDGE
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.height import SHOWN
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.jobbase import Aim, Sought
 from mounts.load.models.surroundings import InFront
 from tests.idents import labels

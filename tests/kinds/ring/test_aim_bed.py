@@ -9,14 +9,14 @@ import numpy as np
 import pytest
 
 from mounts.checks.printing.bed import bed_finding
-from mounts.checks.printing.standing import convex_hull
+from mounts.checks.printing.bed_contact import convex_hull
 from mounts.checks.ring.aim import aim_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.kernels import mesh
+from mounts.kinds.ring.halves.plan import parts_of, plan_part, split_advice
+from mounts.kinds.ring.halves.search import split_bed_room
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.split import parts_of, plan_part, split_advice
-from mounts.kinds.ring.split_ways import split_bed_room
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.resolved import RingJob

@@ -7,21 +7,21 @@ from math import cos, pi, radians, sin, tan
 
 import pytest
 
-from mounts.checks.clearance import assemble, disagreements, measure_gaps
+from mounts.checks.assembly import assemble, disagreements, measure_gaps
 from mounts.checks.ring.access import access_findings
-from mounts.checks.ring.printed import ring_findings
+from mounts.checks.ring.findings import ring_findings
 from mounts.checks.ring.seal import foam_findings, squeeze_findings
 from mounts.design.measured import glass_plane, trim_plane
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.cautions import ring_unread
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.kinds.ring.way import way_gaps
-from mounts.kinds.ring.words import ring_unread
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.surroundings import AtClock, Trim
 from mounts.shape.primitives import Prism

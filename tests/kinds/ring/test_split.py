@@ -18,10 +18,10 @@ import pytest
 from mounts.errors import InputError
 from mounts.kernels import mesh
 from mounts.kernels.proved import proved
+from mounts.kinds.ring.halves.plan import _instead, half_pose, parts_of, plan_part, split_advice
+from mounts.kinds.ring.halves.search import NoLaps, best_split
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring, draw_whole
-from mounts.kinds.ring.split import _instead, half_pose, parts_of, plan_part, split_advice
-from mounts.kinds.ring.split_ways import NoLaps, best_split
 from mounts.kinds.table import kind_of
 from mounts.load.job import load_from, load_job
 from mounts.load.library import Library

@@ -6,15 +6,15 @@ from math import cos, hypot, radians, sin, sqrt
 
 import pytest
 
-from mounts.checks.clearance import assemble, disagreements, measure_gaps
+from mounts.checks.assembly import assemble, disagreements, measure_gaps
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
-from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.clearances import speaker_gaps
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.trim import HINGE, SLID, STRAIGHT, of_speaker, trim_poses
-from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.surroundings import Trim
 from tests.idents import labels

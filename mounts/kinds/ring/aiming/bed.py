@@ -18,8 +18,8 @@ from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, circle, grown
 from mounts.geometry.rims import rim_parts
 from mounts.geometry.ties import first_most
-from mounts.kinds.ring.split_bed import cut_in_two, fits_by_far, outline_points, rooms_on
-from mounts.kinds.ring.split_ways import NoLaps, best_split
+from mounts.kinds.ring.halves.bed import cut_in_two, fits_by_far, outline_points, rooms_on
+from mounts.kinds.ring.halves.search import NoLaps, best_split
 from mounts.kinds.ring.values import RingPlan, RingSeat
 from mounts.load.models.resolved import RingJob
 

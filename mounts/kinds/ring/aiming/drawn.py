@@ -18,12 +18,12 @@ from mounts.identity import Pair, Role, called
 from mounts.kinds.ring.aiming.bed import Lie
 from mounts.kinds.ring.aiming.limits import Limit, LinearCut
 from mounts.kinds.ring.aiming.problem import PoseProblem
-from mounts.kinds.ring.fit import bore_gaps, ring_gaps
+from mounts.kinds.ring.clearances import bore_gaps, ring_gaps
 from mounts.kinds.ring.height import Bounds, rounded_up
+from mounts.kinds.ring.insertion import insertion_gaps, way_gaps
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.tower import bore_between, mouth_of
 from mounts.kinds.ring.values import Base, RingPlan
-from mounts.kinds.ring.way import insertion_gaps, way_gaps
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.resolved import RingJob
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import hypot
 
-from mounts.kinds.cup.fit import cup_gaps
+from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.room import cup_room
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern
-from mounts.kinds.holds import MountHoles, SpeakerKind, plan_seat
 from mounts.kinds.margin import OWN, Margin, margin_from
+from mounts.kinds.speaker_kind import MountHoles, SpeakerKind, plan_seat
 from mounts.load.models.resolved import CupJob
 
 BEST = "clear.grille"  # a cup is set as near the grille as it may be

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from mounts.kinds.declared import WORKSHOP, Declaration
+from mounts.kinds.declaration import WORKSHOP, Declaration
 from mounts.load.board import board_jobs
 from mounts.load.models.board_job import BoardFile
 
@@ -19,7 +19,7 @@ def _kinds() -> Mapping[tuple[str, str], Kind]:
     return {("board", "cut"): BOARD, ("board", "print"): BOARD, ("foot", "print"): FOOT}
 
 
-DECLARED = Declaration(
+DECLARATION = Declaration(
     file=BoardFile,
     parts={"devices.*.device": "device", "feet.material": "material", **WORKSHOP},
     resolve=board_jobs,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
-from mounts.kinds.ring.fit import speaker_reach
+from mounts.kinds.ring.clearances import speaker_reach
 from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.resolved import RingJob
 

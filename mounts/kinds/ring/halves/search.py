@@ -13,11 +13,11 @@ import numpy as np
 from mounts.geometry.boxes import boxes
 from mounts.geometry.frames import angle_of
 from mounts.geometry.ties import step_of
-from mounts.kinds.ring.split_bed import COARSE, best_lie, cut_in_two, is_in_b, outline_points, room_on
-from mounts.kinds.ring.split_laps import LapPlace, lap_at, place_at
-from mounts.kinds.ring.split_needs import LapSite, length_of, needs_of
-from mounts.kinds.ring.split_room import lap_obstacles, obstacle_distance, seat_breadth
-from mounts.kinds.ring.split_values import Lap, Split
+from mounts.kinds.ring.halves.bed import COARSE, best_lie, cut_in_two, is_in_b, outline_points, room_on
+from mounts.kinds.ring.halves.laps import LapPlace, lap_at, place_at
+from mounts.kinds.ring.halves.needs import LapSite, length_of, needs_of
+from mounts.kinds.ring.halves.obstacles import lap_obstacles, obstacle_distance, seat_breadth
+from mounts.kinds.ring.halves.values import Lap, Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import RingJob
 

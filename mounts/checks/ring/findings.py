@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from mounts.checks.clearance import assemble, disagreements, measure_gaps
+from mounts.checks.assembly import assemble, disagreements, measure_gaps
 from mounts.checks.fastening.bending import bending_findings
 from mounts.checks.fastening.clamp import clamp_findings
 from mounts.checks.fastening.loads import load_findings
@@ -22,8 +22,8 @@ from mounts.checks.ring.advice import advise
 from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.former_speaker import proven_findings
 from mounts.checks.ring.holes import read_in_mesh
-from mounts.checks.ring.proven import proven_findings
 from mounts.checks.ring.readback import ring_readback
 from mounts.checks.ring.seal import foam_findings, squeeze_findings
 from mounts.checks.ring.shrink import shrink_finding
@@ -32,11 +32,11 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.kernels.part import Part
 from mounts.kinds.ring.aiming.drawn import as_planned
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
-from mounts.kinds.ring.split import split_advice
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.halves.plan import split_advice
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.resolved import RingJob
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from mounts.kinds.declared import WORKSHOP, Declaration
+from mounts.kinds.declaration import WORKSHOP, Declaration
 from mounts.load.models.ring_job import RingFile
 from mounts.load.ring import ring_jobs
 
@@ -19,7 +19,7 @@ def _kinds() -> Mapping[tuple[str, str], Kind]:
     return {("ring", "print"): RING, ("ring", "cut"): FLAT}
 
 
-DECLARED = Declaration(
+DECLARATION = Declaration(
     file=RingFile,
     parts={"panel": "panel", "speaker": "speaker", **WORKSHOP},
     resolve=ring_jobs,

@@ -9,7 +9,7 @@ from math import hypot
 import numpy as np
 from manifold3d import CrossSection, Manifold
 
-from mounts.checks.printing.hanging import ON_BED
+from mounts.checks.printing.overhangs import ON_BED
 from mounts.findings.compare import Said, at_least, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.facets import crosses

@@ -11,7 +11,7 @@ from mounts.kinds.cup.values import CupSeat, Stake
 from mounts.load.models.resolved import CupJob
 
 
-def paper_for(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence[Stake]) -> Drawing:
+def draw_template(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence[Stake]) -> Drawing:
     """Draw the template of the plate: outline, holes, grille, tweeter, seen from the cabin."""
     strokes = [Stroke(outline, Layer.CUT, "plate")]
     strokes += [Stroke(s.hole, Layer.CUT, f"hole {s.name}") for s in stakes]

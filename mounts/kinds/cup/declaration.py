@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from mounts.kinds.declared import WORKSHOP, Declaration
+from mounts.kinds.declaration import WORKSHOP, Declaration
 from mounts.load.cup import cup_jobs
 from mounts.load.models.cup_job import CupFile
 
@@ -19,7 +19,7 @@ def _kinds() -> Mapping[tuple[str, str], Kind]:
     return {("cup", "print"): CUP}
 
 
-DECLARED = Declaration(
+DECLARATION = Declaration(
     file=CupFile,
     parts={"panel": "panel", "speaker": "speaker", **WORKSHOP},
     resolve=cup_jobs,

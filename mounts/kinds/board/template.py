@@ -18,7 +18,7 @@ GRID = 7  # places tried each way for the name
 Cuts = tuple[Sequence[Spot], Sequence[Slot], Sequence[Foot]]
 
 
-def paper_for(
+def draw_template(
     job: BoardJob, outlines: tuple[Outline, Outline, Outline | None], stands: Sequence[Stand], cuts: Cuts
 ) -> Drawing:
     """Draw the template of the board, seen from above.

@@ -8,10 +8,10 @@ from dataclasses import replace
 import numpy as np
 
 from mounts.checks.heat import heat_finding
-from mounts.checks.mesh.fitted import FITS, fit_surface
 from mounts.checks.mesh.naming import LOOKS, WIDER, name_features
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.soundness import mesh_findings
+from mounts.checks.mesh.surface_fit import FITS, fit_surface
 from mounts.checks.mesh.walls import LINES, mesh_wall_findings
 from mounts.findings.compare import state, within
 from mounts.findings.report import Finding, Verdict, in_order

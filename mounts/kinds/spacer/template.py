@@ -7,7 +7,7 @@ from mounts.kinds.spacer.values import Bore, Outside, SleeveLip, Slit
 from mounts.load.models.resolved import SpacerJob
 
 
-def paper_for(job: SpacerJob, outside: Outside, bore: Bore, lip: SleeveLip | None, slit: Slit | None) -> Drawing:
+def draw_template(job: SpacerJob, outside: Outside, bore: Bore, lip: SleeveLip | None, slit: Slit | None) -> Drawing:
     """Draw the template of lip, opening and device, as seen from the cabin."""
     strokes = [Stroke(lip.levels[0][1], Layer.CUT, "lip")] if lip else []
     strokes += [Stroke(outside.opening, Layer.CUT, "opening"), Stroke(bore.device, Layer.CUT, "device")]

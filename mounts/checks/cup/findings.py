@@ -7,12 +7,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from mounts.checks.assembly import assemble, disagreements, measure_gaps
 from mounts.checks.chances import Remedy, clear_findings
-from mounts.checks.clearance import assemble, disagreements, measure_gaps
 from mounts.checks.cup.loads import load_findings
-from mounts.checks.cup.pressed import press_findings
+from mounts.checks.cup.press import press_findings
 from mounts.checks.cup.readback import cup_readback
-from mounts.checks.cup.staked import stake_findings
+from mounts.checks.cup.staking import stake_findings
 from mounts.checks.heat import heat_finding
 from mounts.checks.listening import listening_findings
 from mounts.checks.mesh.skin import Skin
@@ -25,7 +25,7 @@ from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.identity import REAR_FACE, ROOM_END, Ident
 from mounts.kernels.part import Part
-from mounts.kinds.cup.fit import cup_gaps
+from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.pose import cup_pose
 from mounts.kinds.cup.surroundings import surroundings
 from mounts.kinds.cup.values import CupPlan

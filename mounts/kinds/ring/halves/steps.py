@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from mounts.kinds.ring.halves.values import Split
 from mounts.kinds.ring.papers import before_ring
-from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.hardware import Manner, Screw
 from mounts.load.models.resolved import RingJob

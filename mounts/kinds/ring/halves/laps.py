@@ -9,10 +9,10 @@ from math import asin, cos, degrees, hypot, radians, sin
 from mounts.design.lengths import Joint, choose, length_tolerance
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import Point
-from mounts.kinds.ring.split_needs import LapNeeds, LapSite, pitch_of
-from mounts.kinds.ring.split_room import outline_reach, seat_breadth
-from mounts.kinds.ring.split_values import Lap, LapScrew
-from mounts.kinds.ring.split_walls import screw_walls
+from mounts.kinds.ring.halves.needs import LapNeeds, LapSite, pitch_of
+from mounts.kinds.ring.halves.obstacles import outline_reach, seat_breadth
+from mounts.kinds.ring.halves.values import Lap, LapScrew
+from mounts.kinds.ring.halves.walls import screw_walls
 from mounts.kinds.ring.values import RingPlan
 
 SUNK = 0.5  # mm, heads lie deeper than the seat by this

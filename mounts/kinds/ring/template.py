@@ -12,7 +12,7 @@ from mounts.load.models.resolved import RingJob
 LINING = 3.0  # mm: the lining is cut back this far outside the base
 
 
-def paper_for(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawing:
+def draw_template(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawing:
     """Draw the template of the base: outline, opening, holes, centre and the clock's 12, seen from the cabin."""
     strokes = [Stroke(base.outline, Layer.CUT, "base"), Stroke(base.opening, Layer.CUT, "opening")]
     strokes += [Stroke(circle(f.hole, f.at), Layer.CUT, f"hole {f.name}") for f in fixings]

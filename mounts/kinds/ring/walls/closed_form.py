@@ -16,7 +16,9 @@ from mounts.geometry.frames import Array, Vector
 from mounts.geometry.hull import matched
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import BACK, BASE, BORE, EDGE, FACE, FLANGE_ROOM, GASKET_GROOVE, OPENING, OUTSIDE, Ident, Role
-from mounts.kinds.ring.rods import (
+from mounts.kinds.ring.seat import seat_land
+from mounts.kinds.ring.values import Fixing, Groove, RingPlan, RingSeat, SpeakerScrew
+from mounts.kinds.ring.walls.rods import (
     back_rod,
     in_material,
     least_on_rod,
@@ -27,8 +29,6 @@ from mounts.kinds.ring.rods import (
     pocket_rod,
     sheet_distance,
 )
-from mounts.kinds.ring.seat import seat_land
-from mounts.kinds.ring.values import Fixing, Groove, RingPlan, RingSeat, SpeakerScrew
 from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_on

@@ -11,13 +11,13 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from mounts.kinds.declared import Declaration
+    from mounts.kinds.declaration import Declaration
 
 KIND_MODULES: Mapping[str, str] = {
-    "ring": "mounts.kinds.ring.declared",
-    "cup": "mounts.kinds.cup.declared",
-    "spacer": "mounts.kinds.spacer.declared",
-    "board": "mounts.kinds.board.declared",
+    "ring": "mounts.kinds.ring.declaration",
+    "cup": "mounts.kinds.cup.declaration",
+    "spacer": "mounts.kinds.spacer.declaration",
+    "board": "mounts.kinds.board.declaration",
 }
 
 

@@ -13,7 +13,7 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import Outline, Point, circle, polygon
 from mounts.identity import LAP, Ident, Role
 from mounts.kinds.ring.base import FOOT
-from mounts.kinds.ring.split_values import Lap, LapScrew, Split
+from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
 from mounts.shape.primitives import Prism, Revolved
 from mounts.shape.recipe import Feature
 

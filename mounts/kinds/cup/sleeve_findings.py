@@ -9,8 +9,8 @@ from mounts.design.loads import shock
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import Finding, Verdict, in_order
 from mounts.identity import TWEETER
-from mounts.kinds.cup.fit import cup_gaps
-from mounts.kinds.cup.sleeve_place import Socket
+from mounts.kinds.cup.clearances import cup_gaps
+from mounts.kinds.cup.sleeve_socket import Socket
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.resolved import CupJob, SpacerJob
 from mounts.made import Made

@@ -11,11 +11,11 @@ from mounts.design.slug import slug
 from mounts.errors import InputError, MountsError
 from mounts.findings.report import AS_BUILT, Pose
 from mounts.geometry.boxes import boxes
+from mounts.kinds.ring.halves.bed import best_lie, fits_by_far, outline_points, room_on
+from mounts.kinds.ring.halves.search import NoLaps, best_split, split_bed_room
+from mounts.kinds.ring.halves.values import Split
+from mounts.kinds.ring.halves.walls import lap_walls
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.split_bed import best_lie, fits_by_far, outline_points, room_on
-from mounts.kinds.ring.split_values import Split
-from mounts.kinds.ring.split_walls import lap_walls
-from mounts.kinds.ring.split_ways import NoLaps, best_split, split_bed_room
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.resolved import RingJob
 

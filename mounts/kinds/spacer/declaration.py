@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from mounts.kinds.declared import WORKSHOP, Declaration
+from mounts.kinds.declaration import WORKSHOP, Declaration
 from mounts.load.models.spacer_job import SpacerFile
 from mounts.load.spacer import spacer_jobs
 
@@ -19,7 +19,7 @@ def _kinds() -> Mapping[tuple[str, str], Kind]:
     return {("spacer", "print"): SPACER}
 
 
-DECLARED = Declaration(
+DECLARATION = Declaration(
     file=SpacerFile,
     parts={"port": "port", "device": "port", **WORKSHOP},
     resolve=spacer_jobs,

@@ -10,10 +10,10 @@ import numpy as np
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import PANEL
 from mounts.identity import BACK, BORE, OUTSIDE, Ident, Role
-from mounts.kinds.ring.rods import Rod, outside_distance, sheet_distance
-from mounts.kinds.ring.split_values import LapScrew, Split
+from mounts.kinds.ring.halves.values import LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.walls import groove_distance
+from mounts.kinds.ring.walls.closed_form import groove_distance
+from mounts.kinds.ring.walls.rods import Rod, outside_distance, sheet_distance
 from mounts.load.models.limits import Limits
 
 LONG = 30.0  # mm over the seat that a head's room is followed

@@ -15,8 +15,8 @@ from mounts.checks.panel import panel_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.former_speaker import proven_findings
 from mounts.checks.ring.holes import read_in_mesh
-from mounts.checks.ring.proven import proven_findings
 from mounts.checks.ring.readback import sheet_readback
 from mounts.findings.compare import at_least, state
 from mounts.findings.gap import Gap
@@ -26,7 +26,7 @@ from mounts.geometry.frames import PANEL
 from mounts.identity import EDGE, Ident
 from mounts.kernels.part import Part
 from mounts.kinds.ring.base import fastening_of, recess_for
-from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.flat import WEB, cut_webs
 from mounts.kinds.ring.values import FlatPlan
 from mounts.load.models.resolved import RingJob

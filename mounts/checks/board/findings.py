@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.checks.board.bending import bending_findings
+from mounts.checks.board.devices import stand_findings
 from mounts.checks.board.heat import heat_findings
 from mounts.checks.board.loads import foot_load_findings, load_findings
 from mounts.checks.board.screws import foot_screw_findings, screw_findings
-from mounts.checks.board.stands import stand_findings
 from mounts.checks.heat import heat_finding
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from mounts.checks.mesh.pattern import register_holes, residuals
+from mounts.checks.mesh.registration import register_holes, residuals
 from mounts.checks.printing.patches import FlatFace, Surface, find_flats, find_round_holes
 from mounts.geometry.facets import unit, vector
 from mounts.geometry.frames import Array, Frame

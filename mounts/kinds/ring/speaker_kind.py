@@ -12,13 +12,13 @@ from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.identity import MOUNT, Role, called
-from mounts.kinds.holds import MountHoles, SpeakerKind, plan_seat
 from mounts.kinds.margin import OWN, Margin, margin_from
 from mounts.kinds.ring.aiming.bed import room_on_bed
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.room import ring_room
 from mounts.kinds.ring.values import FlatPlan, RingPlan
+from mounts.kinds.speaker_kind import MountHoles, SpeakerKind, plan_seat
 from mounts.load.models.resolved import RingJob
 
 BEHIND, FRONT = ("clear.glass", "clear.thing"), ("clear.trim", "clear.grille")
