@@ -56,6 +56,6 @@ def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
 
 def prepared() -> None:
     """Makes a new worker ready: its kernels keep to one thread, since there are as many workers as cores."""
-    from mounts.kernels.threads import one_thread  # noqa: PLC0415
+    from mounts.kernels.cad import limit_threads  # noqa: PLC0415
 
-    one_thread()
+    limit_threads()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.findings.compare import Said, at_most, within
 from mounts.findings.report import Finding, PartReport, in_order
-from mounts.kernels.agree import MOST_PPM, Agreement
+from mounts.kernels.agreement import MOST_PPM, Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Planned
 

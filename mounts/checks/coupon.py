@@ -7,7 +7,7 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import wall_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.findings.report import Finding, in_order
-from mounts.kernels.agree import Agreement
+from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.coupon.values import CouponPlan
 from mounts.load.models.workshop import Printer

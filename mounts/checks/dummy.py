@@ -7,7 +7,7 @@ from dataclasses import replace
 from mounts.checks.check import solid_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.findings.report import Finding, Pose, Verdict, in_order
-from mounts.kernels.agree import Agreement
+from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.load.models.jobbase import Job
 

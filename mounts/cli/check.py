@@ -88,7 +88,7 @@ def _job(name: str, library: tuple[Path, ...]) -> Report:
 
     from mounts import pipeline  # noqa: PLC0415
 
-    return pipeline.checked(jobs)
+    return pipeline.check(jobs)
 
 
 def _mesh(file: Path, job: str | None, name: str | None, library: tuple[Path, ...]) -> Report:
@@ -101,15 +101,15 @@ def _mesh(file: Path, job: str | None, name: str | None, library: tuple[Path, ..
     material = _material(name, library, of) if name else None
     jobs = load_job(of, library) if of else ()
 
-    from mounts import pipeline  # noqa: PLC0415
+    from mounts import foreign  # noqa: PLC0415
     from mounts.load.mesh import read_mesh  # noqa: PLC0415
 
     part = read_mesh(file)
     if material and jobs:
         _refuse_unfit(material, jobs)
     if not jobs:
-        return pipeline.looked_at(part, material)
-    return pipeline.compared(part, [replace(one, material=material) for one in jobs] if material else jobs)
+        return foreign.check_mesh(part, material)
+    return foreign.check_mesh_as(part, [replace(one, material=material) for one in jobs] if material else jobs)
 
 
 def _refuse_unfit(material: Material, jobs: Sequence[Job]) -> None:

@@ -16,8 +16,8 @@ from mounts.load.models.jobbase import Job
 from mounts.shape.recipe import Envelope
 
 if TYPE_CHECKING:
+    from mounts.adapting.draft import Draft
     from mounts.adapting.sleeve import NoSleeve, Sleeve
-    from mounts.adapting.written import Draft
     from mounts.load.library import Library
     from mounts.load.read import Document
     from mounts.made import Made

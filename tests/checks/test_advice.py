@@ -12,7 +12,7 @@ from mounts.checks.ring.advice import FINE, FURTHEST, KEYS, REPLANNED, UNREAD, a
 from mounts.errors import MountsError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
-from mounts.geometry.frames import tilted
+from mounts.geometry.frames import tilt_frame
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
@@ -88,10 +88,10 @@ def step_by_step(job: RingJob, plan: RingPlan, gap: Gap) -> str:
     lead = f"{gap.wanted - gap.gap:.1f} more is needed between {one} and {other}"
 
     def at_height(value: float) -> RingSeat:
-        return replace(seat, frame=tilted((x, y, value), seat.tilt, seat.toward))
+        return replace(seat, frame=tilt_frame((x, y, value), seat.tilt, seat.toward))
 
     def at_tilt(value: float) -> RingSeat:
-        return replace(seat, tilt=value, frame=tilted((x, y, height), value, seat.toward))
+        return replace(seat, tilt=value, frame=tilt_frame((x, y, height), value, seat.toward))
 
     found = []
     up = nearest(lambda step: kept(job, at_height(height + step), gap))

@@ -22,9 +22,9 @@ from mounts.checks.ring.seal import LEAST, MOST, foam_findings, squeeze_findings
 from mounts.checks.ring.sound import sound_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
-from mounts.geometry.outline import circle, grown
+from mounts.geometry.outline import circle, offset_outline
 from mounts.kernels import mesh
-from mounts.kernels.agree import check_agreement, second_opinion
+from mounts.kernels.agreement import check_agreement, mesh_figures
 from mounts.kinds.ring.flat import WEB, draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
@@ -156,7 +156,9 @@ def test_a_panel_screws_tool_takes_nothing_of_the_tower_or_a_sliver(narrower, go
     recipe = draw_ring(plan).recipe
     (path,) = next(feature.bodies for feature in recipe.features if feature.ident.label == "tool path A")
     assert isinstance(path, Prism)
-    narrow = Feature(ident("tool path A"), (replace(path, outline=grown(path.outline, -narrower / 2)),), cut=True)
+    narrow = Feature(
+        ident("tool path A"), (replace(path, outline=offset_outline(path.outline, -narrower / 2)),), cut=True
+    )
     features = tuple(narrow if feature.ident == narrow.ident else feature for feature in recipe.features)
     found = reached(plan, replace(recipe, features=features))
     judged(found.pop(("access.panel-screws", "tool A")), good=good, bad=Verdict.FAIL)
@@ -317,7 +319,7 @@ def test_triangles_may_lose_or_gain_half_a_per_cent_of_the_solid(share, good):
     planned = plan(flat()[0])
     recipe = draw_flat(planned.plan).recipe
     part = mesh.build(recipe, 128)
-    agreement = check_agreement(part, recipe, second_opinion(recipe))
+    agreement = check_agreement(part, recipe, mesh_figures(recipe))
     found = one(
         check_part(planned, replace(part, volume=part.volume / (1 + share / 100)), agreement), "solid.triangles"
     )

@@ -13,13 +13,13 @@ from mounts.design.listening.ears import listeners
 from mounts.design.listening.heard import clock_of
 from mounts.design.listening.piston import covered_up_to
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.frames import Frame, tilted
+from mounts.geometry.frames import Frame, tilt_frame
 from mounts.load.job import load_job
 from mounts.load.models.resolved import RingJob
 from tests.idents import labels
 
 ROOT = Path(__file__).parents[2]
-SEAT = tilted((0.0, 0.0, 22.0), 8.0, 315.0)
+SEAT = tilt_frame((0.0, 0.0, 22.0), 8.0, 315.0)
 
 
 @pytest.fixture(scope="module")
@@ -65,9 +65,9 @@ def test_what_it_advises_would_pass(door: RingJob) -> None:
     (ear, *_) = listeners(job.panel, 3.0)
     towards = clock_of(SEAT, ear)
     assert found.limit is not None
-    flat = told(job, tilted(SEAT.origin, 0.0, 0.0)).closed_form
+    flat = told(job, tilt_frame(SEAT.origin, 0.0, 0.0)).closed_form
     assert flat is not None
-    enough = tilted(SEAT.origin, flat - found.limit + 0.05, towards)
+    enough = tilt_frame(SEAT.origin, flat - found.limit + 0.05, towards)
     assert told(job, enough).verdict is Verdict.PASS
     assert found.closed_form - found.limit == pytest.approx(turn, abs=0.051)
 
@@ -81,7 +81,7 @@ def test_nothing_is_said_where_nothing_is_known(door: RingJob) -> None:
 def test_estimated_ears_are_judged_by_whoever_sits_furthest_off() -> None:
     cup = load_job(ROOT / "profiles/jobs/linnet-dash-tweeter-press.yaml")[0]
     assert not isinstance(cup, RingJob)
-    (found,) = listening_findings(cup, tilted((0.0, 0.0, -6.6), 8.0, 120.0))  # type: ignore[arg-type]
+    (found,) = listening_findings(cup, tilt_frame((0.0, 0.0, -6.6), 8.0, 120.0))  # type: ignore[arg-type]
     assert "estimated ears" in found.what
     assert found.closed_form == pytest.approx(49.8, abs=0.1)  # a short person's; the average one's is 46.3
     assert found.margin_sd is not None
@@ -89,6 +89,6 @@ def test_estimated_ears_are_judged_by_whoever_sits_furthest_off() -> None:
 
 
 def test_ears_behind_the_flange_are_told_so(door: RingJob) -> None:
-    away = told(played(door, 3100.0), tilted((0.0, 0.0, 22.0), 50.0, 135.0))
+    away = told(played(door, 3100.0), tilt_frame((0.0, 0.0, 22.0), 50.0, 135.0))
     assert away.verdict is Verdict.WARN
     assert "behind its flange" in away.advice

@@ -26,7 +26,7 @@ from mounts import pipeline
 from mounts.checks.check import report_part
 from mounts.checks.mesh import skin
 from mounts.findings.report import PartReport, Verdict
-from mounts.kernels.agree import Agreement
+from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Planned
 from mounts.kinds.ring.aiming import choose

@@ -8,9 +8,8 @@ from itertools import combinations
 from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding
-from mounts.geometry.between import gap
+from mounts.geometry.clearance import least_clearance, separation
 from mounts.geometry.distance import depths
-from mounts.geometry.nested import room_round
 from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of, step_of
 from mounts.identity import Ident, Role
@@ -43,7 +42,7 @@ def _apart(one: Stand, other: Stand, devices: dict[str, Device]) -> Finding:
     found = Gap(
         code="air.between",
         between=(one.ident, other.ident),
-        gap=gap(one.outline, other.outline),
+        gap=separation(one.outline, other.outline),
         wanted=wanted,
         least=TOUCH,
         source=MAKER if wanted else PRACTICE,
@@ -62,11 +61,11 @@ def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
         others = [other for other in plan.stands if other is not stand]
         if not others:
             continue
-        nearest = least_of(others, key=lambda other: gap(room.outline, other.outline))
+        nearest = least_of(others, key=lambda other: separation(room.outline, other.outline))
         found = Gap(
             code="clear.plugs",
             between=(room.ident, nearest.ident),
-            gap=gap(room.outline, nearest.outline),
+            gap=separation(room.outline, nearest.outline),
             wanted=0.0,
             least=0.0,
             source="the device's file",
@@ -80,7 +79,7 @@ def _edge(stand: Stand, plan: BoardPlan) -> Finding:
     found = Gap(
         code="clear.board-edge",
         between=(stand.ident, BOARD_EDGE),
-        gap=room_round(stand.outline, plan.finished)[0],
+        gap=least_clearance(stand.outline, plan.finished)[0],
         wanted=0.0,
         least=-min(stand.outline.box[2] - stand.outline.box[0], stand.outline.box[3] - stand.outline.box[1]) / 4,
         source=PRACTICE,

@@ -8,14 +8,13 @@ base |__|_______
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 from math import asin, ceil, hypot, inf, pi
 
 import numpy as np
 
-from mounts.checks.fastening.joints import Ring, places
+from mounts.checks.fastening.joints import places
 from mounts.checks.fastening.loads import across_layers, speaker_body, whole_body
 from mounts.design.loads import REPEATED, Bar, girder_bending, section_modulus, shock
 from mounts.findings.compare import at_most
@@ -27,7 +26,7 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.ties import first_most
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import FlatPlan, Groove, RingPlan
+from mounts.kinds.ring.values import Cut, Groove, Ring, RingPlan
 from mounts.load.models.resolved import RingJob
 
 STEP = 3.0  # degrees from section to section
@@ -53,7 +52,7 @@ class Cuts:
     inner: Array
     outer: Array
     thick: float
-    holes: tuple[tuple[float, float, float, float], ...]
+    holes: tuple[Cut, ...]
     grooves: tuple[tuple[float, float], ...]
 
 
@@ -65,15 +64,14 @@ def bending_findings(job: RingJob, plan: Ring, part: Part | None = None) -> tupl
     per_newton, where = worst_bending(job, plan)
     stress, real = (per_newton * shock(body.mass, job.limits.slam) for body in (planned, finished))
     girder = _girder(job, plan, (stress, real if part is not None else None), where)
-    return (girder,) if isinstance(plan, FlatPlan) else (girder, _foot(job, plan))
+    return (girder,) if plan.tower is None else (girder, _foot(job, plan))
 
 
 def worst_bending(job: RingJob, plan: Ring) -> tuple[float, Vector]:
     """Return the greatest bending stress of the ring on its screws for a pull of 1 N, MPa, and its place."""
     angles, moments = _moments(np.array([place.at for place in places(job, plan)]))
     cuts = _cuts(plan, angles)
-    walls = _walls(plan, angles) if isinstance(plan, RingPlan) else [None] * len(angles)
-    moduli = np.array([section_modulus(_section(cuts, k, wall)) for k, wall in enumerate(walls)])
+    moduli = np.array([section_modulus(_section(cuts, k, wall)) for k, wall in enumerate(_walls(plan, angles))])
     middle = (cuts.inner + cuts.outer) / 2
     stresses = np.abs(moments) * middle.mean() / (2 * pi) / moduli
     at = first_most(stresses)
@@ -105,14 +103,16 @@ def lap_bending(job: RingJob, plan: RingPlan, angle: float, long: float) -> tupl
     return max(moment for moment, _ in found), max(shear for _, shear in found)
 
 
-def tower_stress(job: RingJob, plan: RingPlan) -> float:
-    """Return the pull on the layers at the tower's foot for a slam from the worst direction, MPa."""
-    body = speaker_body(job, plan)
+def tower_stress(job: RingJob, plan: Ring) -> float:
+    """Return the pull on the layers at the tower's foot for a slam from the worst direction, MPa; 0 without one."""
+    body, tower = speaker_body(job, plan), plan.tower
     assert body is not None
-    across, wall = 2 * (plan.tower.mouth.area / pi) ** 0.5 + plan.tower.wall, plan.tower.wall
+    if tower is None:
+        return 0.0
+    across, wall = 2 * (tower.mouth.area / pi) ** 0.5 + tower.wall, tower.wall
     cut = sum(job.speaker.terminals[k].width + 2 * job.limits.terminals for k in range(len(plan.terminals)))
     whole = max(0.1, 1 - cut / (pi * across))
-    force, lever = shock(body.mass, job.limits.slam), abs(body.centre[2] - plan.base.thickness)
+    force, lever = shock(body.mass, job.limits.slam), abs(body.centre[2] - plan.thickness)
     return hypot(force / (pi * across * wall * whole), force * lever / (pi / 4 * across**2 * wall * whole))
 
 
@@ -129,16 +129,9 @@ def _moments(points: Array) -> tuple[Array, Array]:
 
 
 def _cuts(plan: Ring, angles: Array) -> Cuts:
-    if isinstance(plan, FlatPlan):
-        holes = tuple((*hole.at, hole.diameter, plan.sheet) for hole in plan.holes)
-        return Cuts(angles, _radii(plan.bore, angles), _radii(plan.outline, angles), plan.sheet, holes, ())
-    base = plan.base
-    inner = hull([plan.tower.mouth, *_reliefs_on_face(plan)])
-    through = [(*one.at, one.hole, base.thickness) for one in plan.fixings]
-    back = [(*one.at, one.recess.diameter, one.recess.depth + one.step) for one in plan.fixings if one.recess]
-    grooves = tuple((_width(groove, base.opening), groove.depth) for groove in (base.seal, base.bead) if groove)
-    reach = (_radii(inner, angles), _radii(base.outline, angles))
-    return Cuts(angles, *reach, base.thickness, (*through, *back), grooves)
+    grooves = tuple((_width(groove), groove.depth) for groove in plan.grooves)
+    reach = (_radii(plan.mouth, angles), _radii(plan.footprint, angles))
+    return Cuts(angles, *reach, plan.thickness, plan.cuts, grooves)
 
 
 def _section(cuts: Cuts, k: int, wall: Bar | None) -> tuple[Bar, ...]:
@@ -153,38 +146,27 @@ def _section(cuts: Cuts, k: int, wall: Bar | None) -> tuple[Bar, ...]:
     return tuple(bars)
 
 
-def _walls(plan: RingPlan, angles: Array) -> list[Bar | None]:
+def _walls(plan: Ring, angles: Array) -> list[Bar | None]:
     """Return the tower's wall over the base at each angle, None where none is left."""
-    seat = plan.seat
+    seat, tower = plan.seat, plan.tower
+    if tower is None:
+        return [None] * len(angles)
     reach = _radii(seat.outline, angles)
     free = reach - _radii(hull([seat.bore, *(relief.outline for relief in plan.terminals)]), angles)
-    thin = np.minimum(plan.tower.wall, free if plan.terminals else inf)
-    for fixing, wall in zip(plan.fixings, _beside_paths(plan), strict=True):
-        near = _near(fixing.at, fixing.path, angles)
-        thin = np.where(near, np.minimum(thin, wall), thin)
+    thin = np.minimum(tower.wall, free if plan.terminals else inf)
+    beside = {wall.between[0]: wall.thickness for wall in plan.walls if wall.code == "wall.path-bore"}
+    for place in plan.places(0.0):
+        near = _near(place.at, place.path or 0.0, angles)
+        thin = np.where(near, np.minimum(thin, beside.get(Ident(Role.PATH, place.name), inf)), thin)
     lean = (seat.frame.z[0] * np.cos(angles) + seat.frame.z[1] * np.sin(angles)) / seat.frame.z[2]
     high = seat.frame.origin[2] - reach * lean - seat.edge
-    low = np.full(len(angles), plan.base.thickness)
+    low = np.full(len(angles), plan.thickness)
     if plan.wire:
         x, y, z = (float(value) for value in plan.wire.frame.out((0.0, 0.0, float(reach.min()))))
         low = np.where(_near((x, y), plan.wire.diameter, angles), z + plan.wire.diameter / 2, low)
     return [
         Bar(float(t), float(a), float(b)) if t > 0 and b > a else None for t, a, b in zip(thin, low, high, strict=True)
     ]
-
-
-def _beside_paths(plan: RingPlan) -> Iterator[float]:
-    """Yield the wall left between the bore and each tool path."""
-    left = {wall.between[0]: wall.thickness for wall in plan.walls if wall.code == "wall.path-bore"}
-    for fixing in plan.fixings:
-        yield left.get(Ident(Role.PATH, fixing.name), inf)
-
-
-def _reliefs_on_face(plan: RingPlan) -> Iterator[Outline]:
-    """Yield the rooms for terminals as they come out on the face, along the speaker's axis."""
-    (x, y, z), (nx, ny, nz) = plan.seat.frame.origin, plan.seat.frame.z
-    for relief in plan.terminals:
-        yield relief.outline.moved(x - nx * z / nz, y - ny * z / nz)
 
 
 def _radii(outline: Outline, angles: Array) -> Array:
@@ -209,8 +191,9 @@ def _near(at: tuple[float, float], diameter: float, angles: Array) -> Array:
     return off
 
 
-def _width(groove: Groove, opening: Outline) -> float:
-    return float(depths(groove.outside, (groove.inside or opening).points(0.1, least=8)).min())
+def _width(groove: Groove) -> float:
+    assert groove.inside is not None
+    return float(depths(groove.outside, groove.inside.points(0.1, least=8)).min())
 
 
 def _girder(job: RingJob, plan: Ring, found: tuple[float, float | None], at: Vector) -> Finding:
@@ -232,23 +215,15 @@ def _girder(job: RingJob, plan: Ring, found: tuple[float, float | None], at: Vec
 
 def _thicker(job: RingJob, plan: Ring, times: float) -> str:
     """Return the nearest thickness, in half millimetres, at which the ring is stiff enough, as advice."""
-    flat = isinstance(plan, FlatPlan)
-    thick = plan.sheet if isinstance(plan, FlatPlan) else plan.base.thickness
+    thick = plan.thickness
     others, wanted = "more fixings, or a stronger material", worst_bending(job, plan)[0] / times
     for need in np.arange(ceil(2 * thick + 1e-6) / 2, 2 * thick, 0.5):
-        if worst_bending(job, _of_thickness(plan, float(need)))[0] <= wanted:
-            key = f"sheet: {need:g}" if flat else f"limits: {{base: {need:g}}}"
-            return f"take a base {need:g} thick, as {key}, or {others}"
+        if worst_bending(job, plan.thickened(float(need)))[0] <= wanted:
+            return f"take a base {need:g} thick, as {plan.thickness_key(need)}, or {others}"
     return f"take {others}"
 
 
-def _of_thickness(plan: Ring, thick: float) -> Ring:
-    if isinstance(plan, FlatPlan):
-        return replace(plan, sheet=thick)
-    return replace(plan, base=replace(plan.base, thickness=thick))
-
-
-def _foot(job: RingJob, plan: RingPlan) -> Finding:
+def _foot(job: RingJob, plan: Ring) -> Finding:
     what = "slam, tower pulled off its foot across its layers"
     limit = job.material.strength_mpa * REPEATED * across_layers(job)
     source = f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}"

@@ -13,44 +13,9 @@ from math import hypot, inf
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, choose
 from mounts.geometry.frames import PANEL, Vector
-from mounts.kinds.ring.base import fastening_of
-from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat, SpeakerScrew
+from mounts.kinds.ring.values import Place, Ring, RingSeat, SpeakerScrew
 from mounts.load.models.hardware import Screw
 from mounts.load.models.resolved import RingJob
-
-Ring = RingPlan | FlatPlan
-
-
-@dataclass(frozen=True, slots=True)
-class FixingPlace:
-    """One fixing as its screw meets it.
-
-    Attributes:
-        name: of the fixing.
-        at: its centre on the face.
-        face: height of the face there.
-        seat: z of the face that the washer or head bears on.
-        recess: depth of the room for the hardware's flange.
-        hole: diameter of the hole as it comes out.
-        bears: diameter of what bears on the base: washer, bare head, or countersink.
-        sink_depth: of the countersink.
-        path: diameter of the tool path; None on a flat ring, which has none.
-    """
-
-    name: str
-    at: tuple[float, float]
-    face: float
-    seat: float
-    recess: float
-    hole: float
-    bears: float
-    sink_depth: float
-    path: float | None
-
-    @property
-    def roof(self) -> float:
-        """Material under the washer, mm."""
-        return self.seat - self.sink_depth - self.face - self.recess
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,28 +52,9 @@ def washer_height(job: RingJob) -> float:
     return job.fix_to_panel.washer.thickness if job.fix_to_panel.washer else 0.0
 
 
-def places(job: RingJob, plan: Ring) -> tuple[FixingPlace, ...]:
+def places(job: RingJob, plan: Ring) -> tuple[Place, ...]:
     """Return the fixings of a ring, printed or cut."""
-    growth = growth_of(job)
-    if isinstance(plan, RingPlan):
-        return tuple(
-            FixingPlace(
-                name=one.name,
-                at=one.at,
-                face=one.step,
-                seat=one.seat,
-                recess=one.recess.depth if one.recess else 0.0,
-                hole=one.hole - growth,
-                bears=one.sink or one.washer,
-                sink_depth=one.sink_depth,
-                path=one.path,
-            )
-            for one in plan.fixings
-        )
-    need, points = fastening_of(job), job.panel.fixings.points
-    return tuple(
-        FixingPlace(name, at, 0.0, plan.sheet, 0.0, need.hole, need.washer, 0.0, None) for name, at in points.items()
-    )
+    return plan.places(growth_of(job))
 
 
 def panel_joints(job: RingJob, plan: Ring) -> tuple[PlacedJoint, ...]:
@@ -147,11 +93,9 @@ def _speaker_joint(job: RingJob, plan: Ring, screw: SpeakerScrew, over: float) -
     item, seat = job.fix_speaker.hardware, plan.seat
     thread = thread_diameter(item.thread)
     top = over - _ledge(seat, screw)
-    depth, room = screw.depth, over + screw.depth
-    if isinstance(plan, FlatPlan):
-        depth, room = plan.sheet, _to_face(job, seat, screw, over, item.end or thread)
-    elif item.passes:
-        room = _to_face(job, seat, screw, over, thread)
+    depth, room = plan.thread_room(screw), over + screw.depth
+    if plan.through or item.passes:
+        room = _to_face(job, seat, screw, over, (item.end if plan.through else None) or thread)
     found = item.thread_in(over + depth - top)
     return Joint(top + found.begins, found.engages, found.long, room), found.source
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.checks.fastening.joints import FixingPlace, PlacedJoint, Ring, growth_of, places, speaker_joints
+from mounts.checks.fastening.joints import PlacedJoint, growth_of, places, speaker_joints
 from mounts.design.loads import (
     IN_LINE,
     REPEATED,
@@ -28,9 +28,9 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
-from mounts.load.models.hardware import Grip
+from mounts.kinds.ring.values import Place, Ring, SpeakerScrew
 from mounts.load.models.resolved import RingJob
+from mounts.load.models.threads import Grip
 from mounts.load.models.workshop import Material
 
 CENTRE = 2 / 3  # of a speaker's depth, where its mass is taken: most of it is the magnet; common practice
@@ -73,8 +73,7 @@ def panel_tensions(job: RingJob, plan: Ring, part: Part | None = None) -> Array 
     if both is None:
         return None
     points = np.array([place.at for place in places(job, plan)])
-    outline = plan.base.outline if isinstance(plan, RingPlan) else plan.outline
-    return worst_tensions(points, both.centre, shock(both.mass, job.limits.slam), lever_of(points, outline))
+    return worst_tensions(points, both.centre, shock(both.mass, job.limits.slam), lever_of(points, plan.footprint))
 
 
 def whole_body(job: RingJob, plan: Ring, part: Part | None = None) -> PointMass | None:
@@ -96,18 +95,12 @@ def speaker_body(job: RingJob, plan: Ring) -> PointMass | None:
 
 
 def ring_body(job: RingJob, plan: Ring, part: Part | None = None) -> PointMass:
-    """Return the ring as a solid body: of the part, or estimated on the plan as base and tower."""
+    """Return the ring as a solid body: of the part, or estimated on the plan by its stages."""
     density = job.material.density * 1e-9
     if part is not None:
         x, y, z = (float(value) for value in part.centroid)
         return PointMass(part.volume * density, (x, y, z))
-    if isinstance(plan, FlatPlan):
-        return PointMass((plan.outline.area - plan.bore.area) * plan.sheet * density, (0.0, 0.0, plan.sheet / 2))
-    base, seat, (x, y, top) = plan.base, plan.seat, plan.seat.frame.origin
-    stages = [(base.outline.area - plan.tower.mouth.area, 0.0, base.thickness)]
-    stages.append((seat.outline.area - seat.bore.area, base.thickness, top))
-    if plan.collar:
-        stages.append((plan.collar.outside.area - plan.collar.inside.area, top, plan.collar.rim.origin[2]))
+    stages, (x, y, _) = plan.stages, plan.seat.frame.origin
     volumes = [area * (high - low) for area, low, high in stages]
     middle = sum(v * (low + high) / 2 for v, (_, low, high) in zip(volumes, stages, strict=True)) / sum(volumes)
     leans = 1 - volumes[0] / sum(volumes)
@@ -170,7 +163,7 @@ def _hole_wall(job: RingJob, plan: Ring, part: Part | None) -> Finding:
     return load_finding("load.panel-screws", pushed, link, (*place.at, place.seat), advice, missed=Verdict.WARN)
 
 
-def _panel_links(job: RingJob, place: FixingPlace) -> list[Link]:
+def _panel_links(job: RingJob, place: Place) -> list[Link]:
     """Return what may fail at a panel screw: the base under its washer, the rivet nut, the sheet round it."""
     item, sheet = job.fix_to_panel.hardware, job.panel.face.thickness
     across = place.bears if place.sink_depth == 0 else place.hole

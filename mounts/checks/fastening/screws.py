@@ -7,14 +7,7 @@ from math import ceil, floor, inf, isinf
 
 import numpy as np
 
-from mounts.checks.fastening.joints import (
-    PlacedJoint,
-    Ring,
-    choose_length,
-    group_joints,
-    panel_joints,
-    speaker_joints,
-)
+from mounts.checks.fastening.joints import PlacedJoint, choose_length, group_joints, panel_joints, speaker_joints
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, length_tolerance, with_washers
 from mounts.design.measured import glass_plane, things_behind
@@ -26,6 +19,7 @@ from mounts.geometry.frames import PANEL, Vector
 from mounts.geometry.planes import disc_gap
 from mounts.geometry.ties import least_of
 from mounts.identity import GLASS, Ident, Role
+from mounts.kinds.ring.values import Ring
 from mounts.load.models.hardware import Screw
 from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import Thing

@@ -10,7 +10,7 @@ import numpy as np
 
 from mounts.checks.mesh.registration import register_holes, residuals
 from mounts.checks.printing.patches import FlatFace, Surface, find_flats, find_round_holes
-from mounts.geometry.facets import unit, vector
+from mounts.geometry.facets import as_vector, normalize
 from mounts.geometry.frames import Array, Frame
 from mounts.kernels.part import Part
 
@@ -150,7 +150,7 @@ def _on(side: FlatFace) -> Frame:
     """Return a frame on a flat side with z into the part."""
     z = -np.array(side.normal)
     x = np.cross(z, np.eye(3)[int(np.argmin(np.abs(z)))])
-    return Frame(side.middle, vector(unit(x)), vector(z))
+    return Frame(side.middle, as_vector(normalize(x)), as_vector(z))
 
 
 def _holes(surface: Surface, frame: Frame) -> Array:
@@ -204,4 +204,4 @@ def invert(matrix: Array) -> Array:
 
 def _frame_of(matrix: Array) -> Frame:
     """Return the frame that a rigid transform (4, 4) carries the panel's to."""
-    return Frame(vector(matrix[:3, 3]), vector(matrix[:3, 0]), vector(matrix[:3, 2]))
+    return Frame(as_vector(matrix[:3, 3]), as_vector(matrix[:3, 0]), as_vector(matrix[:3, 2]))

@@ -11,7 +11,7 @@ import numpy as np
 
 from mounts.checks.mesh.skin import Skin
 from mounts.geometry.apart import corner_shares
-from mounts.geometry.facets import Whole, unit
+from mounts.geometry.facets import Whole, normalize
 from mounts.geometry.frames import Array
 
 BEND = float(np.cos(np.radians(25)))  # facets that turn more at a corner are not one round face
@@ -38,7 +38,7 @@ def _corner_normals(skin: Skin, triangles: Whole) -> Array:
     weight = _angles(skin.corners[beside], skin.part.triangles[beside] == vertex[owner][:, None])
     pull = (weight[:, None] * skin.normals[beside]).T
     added: Array = np.stack([np.bincount(owner, along, len(vertex)) for along in pull], axis=1).astype(float)
-    return unit(added).reshape(-1, 3, 3)
+    return normalize(added).reshape(-1, 3, 3)
 
 
 def _angles(corners: Array, at: Array) -> Array:
@@ -46,6 +46,6 @@ def _angles(corners: Array, at: Array) -> Array:
     k = at.argmax(axis=1)
     index = np.arange(len(corners))
     middle = corners[index, k]
-    one, other = (unit(corners[index, (k + step) % 3] - middle) for step in (1, 2))
+    one, other = (normalize(corners[index, (k + step) % 3] - middle) for step in (1, 2))
     angles: Array = np.arccos(np.clip(np.einsum("ij,ij->i", one, other), -1, 1))
     return angles

@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from mounts.geometry.facets import Edges, Mask, Whole, collapsed, cross, joined
+from mounts.geometry.facets import Edges, Mask, Whole, connected_groups, cross, degenerate_triangles
 from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
 
@@ -39,7 +39,7 @@ class Shells:
     @cached_property
     def whole(self) -> Mask:
         """Which triangles are not degenerate, (m,)."""
-        return ~collapsed(self.part.triangles)
+        return ~degenerate_triangles(self.part.triangles)
 
     @cached_property
     def mesh(self) -> Any:
@@ -95,7 +95,7 @@ class Shells:
         with_it = [(one[~against], other[~against]), (one[~against] + count, other[~against] + count)]
         with_flipped = [(one[against], other[against] + count), (one[against] + count, other[against])]
         ones, others = (np.concatenate(ends) for ends in zip(*with_it, *with_flipped, strict=True))
-        kind = joined(2 * count, ones, others)[:count]
+        kind = connected_groups(2 * count, ones, others)[:count]
         many = np.bincount(kind)
         most = np.zeros(int(self.lump.max()) + 1, dtype=np.int64)
         np.maximum.at(most, self.lump, many[kind])

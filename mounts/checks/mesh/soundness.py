@@ -11,7 +11,7 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.winding import buried_share
 from mounts.findings.compare import at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.facets import Whole, joined, vector
+from mounts.geometry.facets import Whole, as_vector, connected_groups
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
 
@@ -57,7 +57,7 @@ def _gaps(shells: Shells, loose: Whole) -> int:
     ends = np.concatenate([triangles[loose // 3, loose % 3], triangles[loose // 3, (loose + 1) % 3]])
     used, index = np.unique(ends, return_inverse=True)
     one, other = index.reshape(2, -1)
-    return int(joined(len(used), one, other).max()) + 1
+    return int(connected_groups(len(used), one, other).max()) + 1
 
 
 def _oriented(shells: Shells) -> Finding:
@@ -139,11 +139,11 @@ def _many(count: int, what: str) -> str:
 def _middle(part: Part, side: int) -> Vector:
     """Return the middle of a side of a triangle; side s is edge s % 3 of triangle s // 3."""
     corners = part.vertices[part.triangles[side // 3]]
-    return vector((corners[side % 3] + corners[(side + 1) % 3]) / 2)
+    return as_vector((corners[side % 3] + corners[(side + 1) % 3]) / 2)
 
 
 def _middle_of(part: Part, triangles: Whole) -> Vector:
-    return vector(part.vertices[part.triangles[triangles]].reshape(-1, 3).mean(axis=0))
+    return as_vector(part.vertices[part.triangles[triangles]].reshape(-1, 3).mean(axis=0))
 
 
 def _place(at: Vector | None) -> str:

@@ -16,7 +16,7 @@ from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.rounding import rounded
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.geometry.apart import TOUCH
-from mounts.geometry.facets import Whole, vector
+from mounts.geometry.facets import Whole, as_vector
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import step_of
 from mounts.identity import Pair
@@ -124,7 +124,7 @@ def told(skin: Skin, walls: Mapping[int, Near]) -> dict[int, ThinPlace]:
 
 def _place(part: Part, thickness: float, triangles: Whole, middle: Array) -> ThinPlace:
     (one, face), (other, other_face) = sorted((int(part.feature[t]), int(part.face[t])) for t in triangles)
-    return ThinPlace(thickness, vector(middle), (part.features[one], part.features[other]), (face, other_face))
+    return ThinPlace(thickness, as_vector(middle), (part.features[one], part.features[other]), (face, other_face))
 
 
 def _by_features(skin: Skin, seen: Sights) -> Whole:
@@ -156,17 +156,17 @@ def _exactly(
 
 def exactly(skin: Skin, wall: Near, place: ThinPlace, opposed: float) -> ThinPlace:
     """Return a place measured on the B-rep's own faces, unless their least distance is not along both normals."""
-    from mounts.kernels.faces_apart import faces_apart  # noqa: PLC0415
+    from mounts.kernels.faces import face_distance  # noqa: PLC0415
 
     one, other = int(skin.part.face[wall.one]), int(skin.part.face[wall.other])
     if place.thickness < TOUCH or one == other:
         return place
-    found = faces_apart(skin.part.name, skin.exact_faces, one, other)
+    found = face_distance(skin.part.name, skin.exact_faces, one, other)
     way = (found.end - found.start) / max(found.distance, TOUCH)
     along = (-way @ skin.normals[wall.one], way @ skin.normals[wall.other])
     if min(along) < opposed or abs(found.distance - place.thickness) > CHORDS:
         return place
-    return replace(place, thickness=found.distance, at=vector((found.start + found.end) / 2))
+    return replace(place, thickness=found.distance, at=as_vector((found.start + found.end) / 2))
 
 
 def rank(place: ThinPlace) -> tuple[float, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from mounts.checks.mesh.skin import NEEDLE, Skin
-from mounts.geometry.facets import Whole, unit, vector
+from mounts.geometry.facets import Whole, as_vector, normalize
 from mounts.geometry.frames import Array, Vector
 
 PLACES = 2000
@@ -26,10 +26,10 @@ def buried_share(skin: Skin) -> tuple[float, Vector | None]:
     inside = np.ones(PLACES, dtype=bool)
     for askew in ASKEW:
         rest = np.flatnonzero(inside)
-        inside[rest] = winding_numbers(skin, places[rest], unit(skin.normals[source[rest]] + np.array(askew))) > 0
+        inside[rest] = winding_numbers(skin, places[rest], normalize(skin.normals[source[rest]] + np.array(askew))) > 0
     if not inside.any():
         return 0.0, None
-    return float(inside.mean()), vector(places[np.flatnonzero(inside)[0]])
+    return float(inside.mean()), as_vector(places[np.flatnonzero(inside)[0]])
 
 
 def winding_numbers(skin: Skin, places: Array, ways: Array) -> Whole:

@@ -12,7 +12,7 @@ from manifold3d import CrossSection, Manifold
 from mounts.checks.printing.overhangs import ON_BED
 from mounts.findings.compare import Said, at_least, state, within
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.facets import crosses
+from mounts.geometry.facets import triangle_cross
 from mounts.geometry.frames import Array
 from mounts.kernels.mesh import centroid
 from mounts.kernels.part import Part
@@ -51,7 +51,7 @@ def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Itera
         solid: the same as a solid, None where the triangles close none.
     """
     corners = points[part.triangles]
-    across = crosses(corners)
+    across = triangle_cross(corners)
     standing = (corners[:, :, 2].max(axis=1) < ON_BED) & (across[:, 2] < 0)
     area = float(-across[standing, 2].sum()) / 2
     footprint = solid.project().area() if solid else CrossSection([convex_hull(points[:, :2])]).area()

@@ -16,7 +16,7 @@ import numpy as np
 from manifold3d import CrossSection, JoinType, Manifold
 
 from mounts.design.lettering import Label
-from mounts.geometry.facets import Mask, crosses
+from mounts.geometry.facets import Mask, triangle_cross
 from mounts.geometry.frames import Array, Vector
 from mounts.identity import Role
 from mounts.kernels.part import Part
@@ -81,7 +81,7 @@ def _lettering(part: Part) -> Mask:
 def _heights(part: Part, points: Array, layer: float) -> list[tuple[float, float]]:
     """Return where to slice, half way between the part's flat faces, and how far above and below to look."""
     corners = points[part.triangles]
-    across = crosses(corners)
+    across = triangle_cross(corners)
     double = np.sqrt(np.einsum("ij,ij->i", across, across))
     level = (np.abs(across[:, 2]) > FLAT * double) & (double > 1e-9)
     marks = np.unique(np.round([points[:, 2].min(), *corners[level, :, 2].mean(axis=1), points[:, 2].max()], 2))

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mounts.checks.printing.spans import Rim, distance_to_held, spans, widest_span
-from mounts.geometry.facets import Edges, Mask, Whole, crosses, joined, unit
+from mounts.geometry.facets import Edges, Mask, Whole, connected_groups, normalize, triangle_cross
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import first_most, step_of
 from mounts.identity import UNNAMED, Ident
@@ -75,8 +75,8 @@ class _Faces:
     @staticmethod
     def of(triangles: Whole, points: Array) -> _Faces:
         corners = points[triangles]
-        across = crosses(corners)
-        area, normals = np.sqrt(np.einsum("ij,ij->i", across, across)) / 2, unit(across)
+        across = triangle_cross(corners)
+        area, normals = np.sqrt(np.einsum("ij,ij->i", across, across)) / 2, normalize(across)
         slope = np.degrees(np.arcsin(np.clip(-normals[:, 2], -1, 1)))
         return _Faces(triangles, corners, normals, area, slope)
 
@@ -93,7 +93,7 @@ def find_overhangs(part: Part, printer: Printer, points: Array) -> tuple[Overhan
     steep = (faces.slope > printer.overhang + FACET) & (faces.corners[:, :, 2].max(axis=1) > ON_BED)
     one, other = Edges(part.triangles).pairs
     both = steep[one // 3] & steep[other // 3]
-    number = joined(len(steep), one[both] // 3, other[both] // 3)
+    number = connected_groups(len(steep), one[both] // 3, other[both] // 3)
     inner, outer = np.concatenate([one, other]), np.concatenate([other, one])
     ends = steep[inner // 3] & ~steep[outer // 3]
     inner, outer = inner[ends], outer[ends]
@@ -181,7 +181,7 @@ def _holds(faces: _Faces, inner: Whole, outer: Whole) -> Mask:
     start, end = faces.corners[triangle, side], faces.corners[triangle, (side + 1) % 3]
     apex, normal = faces.corners[outer // 3, (outer + 2) % 3], faces.normals[triangle]
     below = np.einsum("ij,ij->i", apex - start, normal)
-    aside = np.linalg.norm(np.cross(unit(end - start), apex - start), axis=1)
+    aside = np.linalg.norm(np.cross(normalize(end - start), apex - start), axis=1)
     smooth = np.einsum("ij,ij->i", normal, faces.normals[outer // 3]) > np.cos(np.radians(SMOOTH))
     lower = apex[:, 2] < np.minimum(start[:, 2], end[:, 2]) - 1e-6
     on_bed = np.maximum(start[:, 2], end[:, 2]) < ON_BED
@@ -192,7 +192,7 @@ def _holds(faces: _Faces, inner: Whole, outer: Whole) -> Mask:
 def _loops(start: Whole, end: Whole) -> Whole:
     """Return the number of the loop that each boundary edge belongs to, by the vertices that edges share."""
     names, flat = np.unique(np.concatenate([start, end]), return_inverse=True)
-    return joined(len(names), flat[: len(start)], flat[len(start) :])[flat[: len(start)]]
+    return connected_groups(len(names), flat[: len(start)], flat[len(start) :])[flat[: len(start)]]
 
 
 def _places(faces: _Faces, mine: Whole) -> tuple[Array, Whole]:

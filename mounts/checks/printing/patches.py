@@ -7,7 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
-from mounts.geometry.facets import Mask, Whole, crosses, unit
+from mounts.geometry.facets import Mask, Whole, normalize, triangle_cross
 from mounts.geometry.frames import PANEL, Array, Frame, Vector
 from mounts.geometry.ties import first_most, step_of
 from mounts.identity import UNNAMED, Ident
@@ -79,7 +79,7 @@ class Surface:
     @cached_property
     def across(self) -> Array:
         """Area of each triangle along its outward normal, (m, 3) mm²."""
-        return crosses(self.corners) / 2
+        return triangle_cross(self.corners) / 2
 
     @cached_property
     def area(self) -> Array:
@@ -118,7 +118,7 @@ def find_round_holes(surface: Surface, frame: Frame = PANEL) -> tuple[RoundHole,
     """Return the walls of round holes along the z of a frame that go all the way round."""
     face, area = surface.part.face, np.maximum(surface.faces[:, 0], 1e-12)
     lean = np.zeros(len(area))
-    np.maximum.at(lean, face, np.abs(unit(surface.across) @ np.asarray(frame.z)))
+    np.maximum.at(lean, face, np.abs(normalize(surface.across) @ np.asarray(frame.z)))
     summed = np.linalg.norm(surface.faces[:, 1:], axis=1)
     chosen = (lean < ALONG) & (summed < ROUND * area) & (surface.faces[:, 0] > 0)
     order = np.flatnonzero(chosen[face])

@@ -10,7 +10,7 @@ from math import inf
 
 import numpy as np
 
-from mounts.geometry.facets import Mask, unit
+from mounts.geometry.facets import Mask, normalize
 from mounts.geometry.frames import Array
 from mounts.geometry.ties import first_most, keeps
 
@@ -46,7 +46,7 @@ def distance_to_held(at: Array, rim: Rim) -> tuple[Array, Array]:
     distance = np.sqrt(np.einsum("nej,nej->ne", off, off))
     every, best = np.arange(len(at)), distance.argmin(axis=1)
     near = distance[every, best]
-    return near, unit(np.where(near[:, None] > 1e-9, off[every, best], ASIDE))
+    return near, normalize(np.where(near[:, None] > 1e-9, off[every, best], ASIDE))
 
 
 def spans(at: Array, rim: Rim) -> Array:

@@ -12,7 +12,7 @@ from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
-from mounts.geometry.frames import Frame, Frames, tilted
+from mounts.geometry.frames import Frame, Frames, tilt_frame
 from mounts.identity import BODY, Role
 from mounts.kinds.ring.clearances import bore_gaps
 from mounts.kinds.ring.insertion import insertion_gaps
@@ -64,10 +64,10 @@ def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[Room]) -> str:
     same = [room for room in rooms if room.code == gap.code and gap.between in room.between]
 
     def at_height(value: float) -> Frame:
-        return tilted((x, y, value), seat.tilt, seat.toward)
+        return tilt_frame((x, y, value), seat.tilt, seat.toward)
 
     def at_tilt(value: float) -> Frame:
-        return tilted((x, y, height), value, seat.toward)
+        return tilt_frame((x, y, height), value, seat.toward)
 
     ways: tuple[tuple[str, Callable[[float], Frame], float, int, float], ...] = (
         ("take a height of", at_height, height, 1, FURTHEST),

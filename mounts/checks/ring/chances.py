@@ -8,7 +8,7 @@ from functools import partial
 from math import ceil
 
 from mounts.checks.chances import HELPS, Remedy, clear_findings, percent, verdict_of
-from mounts.checks.fastening.joints import Ring, growth_of, places
+from mounts.checks.fastening.joints import growth_of, places
 from mounts.checks.ring.holes import ReadHole, WantedHole, nearest_read
 from mounts.design.chance import chance, finer, known, pressing
 from mounts.design.fasteners import thread_diameter, washer_for
@@ -20,6 +20,7 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.geometry.ties import most_of
 from mounts.identity import OPENING, Ident, Role
+from mounts.kinds.ring.values import Ring
 from mounts.load.models.resolved import RingJob
 from mounts.load.models.surveyed import SurveyedPanel
 

@@ -21,7 +21,7 @@ from mounts.checks.ring.access import access_findings
 from mounts.checks.ring.advice import advise
 from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
-from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.edges import edge_finding, touched_edges
 from mounts.checks.ring.former_speaker import proven_findings
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.readback import ring_readback
@@ -73,7 +73,7 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
         *([heat_finding(job.material, job.panel.place, job.limits)] if job.panel.place else []),
         *wall_findings(part, plan.walls, skin=skin),
         *least_findings(skin),
-        edge_finding(plan),
+        edge_finding(touched_edges(plan)),
     )
 
 

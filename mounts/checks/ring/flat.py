@@ -14,7 +14,7 @@ from mounts.checks.listening import listening_findings
 from mounts.checks.panel import panel_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.chances import chance_findings
-from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.edges import SHEET, edge_finding
 from mounts.checks.ring.former_speaker import proven_findings
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.readback import sheet_readback
@@ -48,7 +48,7 @@ def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ..
         found.append(state("flat.recess", Verdict.DO, what, source="the hardware's file", advice=advice))
     if job.panel.place:
         found += climate_findings(job.material, job.panel.place, job.limits)
-    return (*found, *listening_findings(job, plan.seat.frame), edge_finding(plan))
+    return (*found, *listening_findings(job, plan.seat.frame), edge_finding(SHEET))
 
 
 def _webs(plan: FlatPlan) -> Iterator[tuple[Ident, Ident, float]]:

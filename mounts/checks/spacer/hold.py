@@ -13,7 +13,7 @@ from mounts.design.grip import HALF, RibbedSleeve, bent_lip, sheared_ridge
 from mounts.design.loads import STAYS
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.geometry.nested import room_round
+from mounts.geometry.clearance import least_clearance
 from mounts.kinds.spacer.values import Bore, SpacerPlan
 from mounts.load.models.resolved import SpacerJob
 
@@ -127,7 +127,7 @@ def _bezel(job: SpacerJob, bore: Bore) -> Finding:
     """Return how far the device's own collar lies on the spacer all round."""
     assert job.device.bezel is not None
     collar = job.device.bezel.outline().moved(*job.at)
-    room, at = room_round(bore.mouth[-1][1], collar)
+    room, at = least_clearance(bore.mouth[-1][1], collar)
     what = "device's bezel on the spacer's front"
     value = room + (bore.mouth[-1][0] - bore.front)
     advice = "it slips through; take a closer fit or less of edge in fits, or leave the bezel out"

@@ -23,7 +23,7 @@ from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.values import SCREW_HOLE, Foot, FootPlan, Level, Slot, Spot
 from mounts.load.models.hardware import BOLT
 from mounts.load.models.resolved import BoardJob, FootJob
-from mounts.shape.levels import stacked
+from mounts.shape.loft import loft_levels
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -150,7 +150,7 @@ def _levels(across: float, height: float) -> tuple[Level, ...]:
 def draw_foot(plan: FootPlan) -> Scene:
     """Draw the foot as a recipe; it stands as it is printed."""
     hole = Prism(circle(plan.hole), plan.height - plan.depth, plan.height + PAST)
-    features = (Feature(Ident(Role.FOOT), (stacked(plan.levels),)), Feature(SCREW_HOLE, (hole,), cut=True))
+    features = (Feature(Ident(Role.FOOT), (loft_levels(plan.levels),)), Feature(SCREW_HOLE, (hole,), cut=True))
     return Scene(Recipe(plan.name, features, plan.genus))
 
 

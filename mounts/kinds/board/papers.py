@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.checks.board.screws import device_joints, foot_joints
-from mounts.geometry.outline import polar
+from mounts.geometry.outline import polar_point
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.load.models.resolved import BoardJob, FootJob
@@ -101,7 +101,7 @@ def calipers(job: BoardJob, plan: BoardPlan) -> Iterator[Check]:
     how = "inner jaws over the far edges of both holes"
     ends = ((*first.at, plan.top), (*last.at, plan.top))
     yield size(job, f"holes {first.name} to {last.name}", how, apart + first.hole, ends, sign=Sign.SCALE)
-    edge = (polar(first.at, first.hole, 0.0), polar(first.at, first.hole, 180.0))
+    edge = (polar_point(first.at, first.hole, 0.0), polar_point(first.at, first.hole, 180.0))
     at = ((*edge[0], plan.top), (*edge[1], plan.top))
     growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
     yield hole_size(job, f"hole {first.name}", "inner jaws, or a drill's shank", first.hole - growth, at)

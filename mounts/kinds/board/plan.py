@@ -5,8 +5,8 @@ from __future__ import annotations
 from mounts.design.slug import slug
 from mounts.errors import InputError
 from mounts.findings.report import AS_BUILT, Pose
+from mounts.geometry.clearance import inset_outline
 from mounts.geometry.distance import depths
-from mounts.geometry.nested import inset
 from mounts.geometry.outline import Outline
 from mounts.kinds.board.devices import spots_of, stand_of
 from mounts.kinds.board.feet import feet_of
@@ -63,7 +63,7 @@ def _fold(job: BoardJob, outline: Outline) -> Outline | None:
     if job.wrap is None:
         return None
     try:
-        return inset(outline, job.wrap.fold)
+        return inset_outline(outline, job.wrap.fold)
     except ValueError:
         return None
 

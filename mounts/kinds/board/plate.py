@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from math import cos, radians, sin
 
 from mounts.errors import InputError
+from mounts.geometry.clearance import inset_outline
 from mounts.geometry.hull import hull
-from mounts.geometry.nested import inset
-from mounts.geometry.outline import Outline, grown, oblong
+from mounts.geometry.outline import Outline, oblong, offset_outline
 from mounts.kinds.board.values import Level, Slot, Stand
 from mounts.load.models.board_job import Passage
 from mounts.load.models.resolved import BoardJob
@@ -26,7 +26,7 @@ def finished_outline(job: BoardJob, stands: Sequence[Stand]) -> Outline:
     """Return the finished board's outline: the job's, or the least one round the devices with a margin."""
     if job.outline is not None:
         return job.outline.outline()
-    return grown(hull([stand.outline for stand in stands]), job.margin)
+    return offset_outline(hull([stand.outline for stand in stands]), job.margin)
 
 
 def bare_outline(job: BoardJob, finished: Outline) -> Outline:
@@ -36,7 +36,7 @@ def bare_outline(job: BoardJob, finished: Outline) -> Outline:
         InputError: where nothing would be left.
     """
     try:
-        return inset(finished, wrap_thickness(job)) if job.wrap else finished
+        return inset_outline(finished, wrap_thickness(job)) if job.wrap else finished
     except ValueError:
         what = (
             f"the carpet takes {wrap_thickness(job):g} a side, more than the outline's corners allow; round them more"
@@ -59,10 +59,10 @@ def plate_levels(job: BoardJob, outline: Outline, bottom: float, top: float) -> 
         return ((bottom, outline), (top, outline))
     try:
         return (
-            (bottom, inset(outline, EDGE)),
+            (bottom, inset_outline(outline, EDGE)),
             (bottom + EDGE, outline),
             (top - CHAMFER, outline),
-            (top, inset(outline, CHAMFER)),
+            (top, inset_outline(outline, CHAMFER)),
         )
     except ValueError:
         what = f"its corners are too sharp for broken edges of {EDGE:g}; round them more"
@@ -73,7 +73,7 @@ def slots_of(job: BoardJob, bottom: float, top: float) -> Iterator[Slot]:
     """Yield the cable passages, wider by what a carpet that goes through them takes up."""
     radius = edge_radius(job)
     for name, asked in job.passages.items():
-        outline = grown(_asked(asked), wrap_thickness(job))
+        outline = offset_outline(_asked(asked), wrap_thickness(job))
         levels = _rounded(outline, radius, bottom, top) if job.make == "print" else _upright(outline, bottom, top)
         yield Slot(f"passage {name}", outline, radius, levels)
 
@@ -111,4 +111,4 @@ def _rounded(outline: Outline, radius: float, bottom: float, top: float) -> tupl
     height, wide = above[-1]
     widest = wide + top - height
     ends = (bottom - PAST, radius), (top, widest), (top + PAST, widest)
-    return tuple((z, grown(outline, by)) for z, by in (ends[0], *below, *above, *ends[1:]))
+    return tuple((z, offset_outline(outline, by)) for z, by in (ends[0], *below, *above, *ends[1:]))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.geometry.frames import Frame
-from mounts.geometry.outline import circle, grown, rectangle
+from mounts.geometry.outline import circle, offset_outline, rectangle
 from mounts.identity import FLOOR
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.values import ABOVE, BOARD, BoardPlan, FootPlan
@@ -46,7 +46,7 @@ def foot_surroundings(job: FootJob, plan: FootPlan) -> tuple[Envelope, ...]:
     board = plan_board(job.board)
     whole = circle(plan.diameter)
     hole = circle(board.feet[0].hole)
-    floor = Envelope(FLOOR, (Prism(grown(whole, AROUND), -THICK, 0.0),))
+    floor = Envelope(FLOOR, (Prism(offset_outline(whole, AROUND), -THICK, 0.0),))
     return floor, Envelope(BOARD, (Prism(whole, plan.height, plan.height + board.thickness, islands=(hole,)),))
 
 

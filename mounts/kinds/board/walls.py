@@ -10,9 +10,8 @@ from math import cos, radians
 from mounts.errors import InputError
 from mounts.findings.report import PRACTICE
 from mounts.findings.wall import Wall
-from mounts.geometry.between import gap
+from mounts.geometry.clearance import least_clearance, separation
 from mounts.geometry.distance import depths
-from mounts.geometry.nested import room_round
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.identity import EDGE, PLATE, Ident, Pair, Role
 from mounts.kinds.board.values import BOARD_EDGE, Foot, Slot, Spot
@@ -90,10 +89,10 @@ def walls_of(
             ends = (spot.insert, PLATE)
             yield Wall("wall.above-insert", ends, left, job.limits.floor, PRACTICE, (*spot.at, bottom + spot.pocket[1]))
     for one in cuts:
-        web = room_round(one.outline, outline)[0] - one.eased
+        web = least_clearance(one.outline, outline)[0] - one.eased
         yield from _web(job, (one.ident, EDGE), web, one.needs, (*one.at, middle))
     for one, other in combinations(cuts, 2):
-        web = gap(one.outline, other.outline) - one.eased - other.eased
+        web = separation(one.outline, other.outline) - one.eased - other.eased
         yield from _web(job, (one.ident, other.ident), web, max(one.needs, other.needs), (*one.at, middle))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import hypot, radians, sin
 
 from mounts.errors import InputError
-from mounts.geometry.frames import Frame, Vector, heading
+from mounts.geometry.frames import Frame, Vector, clock_vector
 from mounts.geometry.outline import Point, rectangle
 from mounts.kinds.cup.seat import reach_behind
 from mounts.kinds.cup.values import Back, CupSeat, Notch, on_axis
@@ -33,7 +33,7 @@ def back_for(job: CupJob, seat: CupSeat, bottom: float | None, depth: float) -> 
     middle, vent = on_axis(seat.frame, -depth), job.vent or VENT
     wire = None
     if job.wire is not None:
-        x, y = heading(job.wire.at)
+        x, y = clock_vector(job.wire.at)
         out = seat.bore.box[2] - APART - job.wire.across / 2
         if out < (vent + job.wire.across) / 2 + APART / 2:
             most = seat.bore.box[2] - 1.5 * APART - vent / 2
@@ -48,7 +48,7 @@ def notch_for(job: CupJob, seat: CupSeat, depth: float) -> Notch | None:
     """Return the wire's notch in the rim of an open back; None without one."""
     if job.wire is None or job.back == "closed":
         return None
-    x, y = heading(job.wire.at)
+    x, y = clock_vector(job.wire.at)
     at = on_axis(seat.frame, -depth)
     frame = Frame((at[0], at[1], -depth), (y, -x, 0.0), (x, y, 0.0))
     high = min(job.wire.across, seat.grip - RIM)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil, hypot, pi, radians, tan
 
-from mounts.geometry.hull import hull, matched
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.hull import hull, match_spans
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.cup.stakes import PinHead
 from mounts.kinds.cup.values import CupLevel, CupSeat, Stake, lean, on_axis
 from mounts.load.models.resolved import CupJob
@@ -90,7 +90,7 @@ def cup_levels(
     at_back = _narrowed(seat, stakes, -depth, (top + depth) * slope, last)
     at_waist = hull([at_waist, *waists])
     plate = hull([plate, at_waist, at_back])  # nothing behind it stands out beyond it
-    outlines = matched(grown(at_back, -BED), at_back, at_waist, plate, plate, grown(plate, -EDGE))
+    outlines = match_spans(offset_outline(at_back, -BED), at_back, at_waist, plate, plate, offset_outline(plate, -EDGE))
     heights = (-depth, -depth + BED, waist, top, -EDGE, 0.0)
     return tuple(CupLevel(z, outline) for z, outline in zip(heights, outlines, strict=True))
 

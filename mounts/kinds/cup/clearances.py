@@ -13,8 +13,8 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array
-from mounts.geometry.planes import to_plate
-from mounts.geometry.ties import lowest
+from mounts.geometry.planes import plate_distances
+from mounts.geometry.ties import first_least_rows
 from mounts.identity import BODY, BORE, CUP, REAR_FACE, ROOM_END, TWEETER, Role, called
 from mounts.kinds.cup.back import far_side
 from mounts.kinds.cup.seat import FrontDisc, disc_outline, front_discs, grille_aperture, reach_behind
@@ -48,7 +48,7 @@ def _front(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
 def _before(job: CupJob, plan: CupPlan, front: FrontDisc) -> Least:
     """Return the least distance of a disc to what it looks at, and its place; the rear face ends at the aperture."""
     hole = grille_aperture(job) if front.before == REAR_FACE else None
-    cost = partial(to_plate, PANEL.lifted(front.plane), hole)
+    cost = partial(plate_distances, PANEL.lifted(front.plane), hole)
     return least_on_lid(plan.seat.frame.lifted(front.over), disc_outline(plan.seat, front), cost)
 
 
@@ -81,7 +81,7 @@ def plate_distance(plan: CupPlan, thing: Standing) -> tuple[float, tuple[float, 
     rim = np.array(plan.outline.points(1e-3, least=40))
     own = np.array(thing.outline().points(1e-3, least=40))
     outside, within = -depths(thing.outline(), rim), -depths(plan.outline, own)
-    k, m = int(lowest(outside)), int(lowest(within))
+    k, m = int(first_least_rows(outside)), int(first_least_rows(within))
     place = rim[k] if outside[k] < within[m] else own[m]
     return float(min(outside[k], within[m])), (float(place[0]), float(place[1]))
 

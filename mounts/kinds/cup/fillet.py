@@ -19,9 +19,9 @@ from math import acos, ceil, cos, sin, sqrt, tan
 
 import numpy as np
 
-from mounts.geometry.distance import supports
-from mounts.geometry.hull import hull, matched
-from mounts.geometry.outline import Outline, convex
+from mounts.geometry.distance import support_values
+from mounts.geometry.hull import hull, match_spans
+from mounts.geometry.outline import Outline, convex_outline
 from mounts.kinds.cup.values import CupLevel, Fillet
 
 SAG = 0.015  # mm at most from a chord to the arc
@@ -49,14 +49,14 @@ def add_fillet(levels: Sequence[CupLevel], wanted: float, least: float) -> tuple
     if fillet.high - fillet.low < least:
         return tuple(levels), Fillet(0.0, waist.z, waist.z)
     rounded = [*levels[:2], *_sections(low, waist, high, radius, (lean, flare)), *levels[3:]]
-    outlines = matched(*(level.outline for level in rounded))
+    outlines = match_spans(*(level.outline for level in rounded))
     return tuple(replace(level, outline=o) for level, o in zip(rounded, outlines, strict=True)), fillet
 
 
 def _sharpest(low: CupLevel, waist: CupLevel, high: CupLevel) -> tuple[float, float]:
     """Return the angles of hub and flare from upright, radians, in the direction where they differ most."""
     lean, flare = (
-        np.arctan((supports(above.outline, TURNS) - supports(below.outline, TURNS)) / (above.z - below.z))
+        np.arctan((support_values(above.outline, TURNS) - support_values(below.outline, TURNS)) / (above.z - below.z))
         for below, above in ((low, waist), (waist, high))
     )
     most = int(np.round(flare - lean, 9).argmax())
@@ -107,4 +107,4 @@ def _mixed(outlines: Sequence[Outline], shares: Sequence[float]) -> Outline:
         x, y = (sum(share * arc.centre[i] for arc, share in parts) for i in (0, 1))
         across = max(0.0, sum(share * arc.diameter for arc, share in parts))
         arcs.append(replace(these[0], centre=(x, y), diameter=across))
-    return convex(arcs)
+    return convex_outline(arcs)

@@ -11,7 +11,7 @@ import numpy as np
 from mounts.design.fits import spread
 from mounts.design.view import Box, Size
 from mounts.geometry.frames import Frame
-from mounts.geometry.outline import Point, grown
+from mounts.geometry.outline import Point, offset_outline
 from mounts.geometry.ties import most_of
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.review import PlacedText
@@ -91,7 +91,7 @@ def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
     a, b, width = widest(seat.room)
     room = [place_of(seat.frame.out((*p, 0.0))) for p in (a, b)]
     yield hole_size(job, "room for the flange", "inner jaws above the seat", width - growth, (room[0], room[1]))
-    low, high = lowest_and_highest(Section(seat.frame, grown(seat.room, -0.5)))
+    low, high = lowest_and_highest(Section(seat.frame, offset_outline(seat.room, -0.5)))
     for word, at in (("seat, deep side", low), ("seat, shallow side", high)):
         how = "depth rod from the plate's front down to the seat, where it is " + (
             "deepest" if at is low else "highest"

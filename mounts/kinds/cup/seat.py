@@ -11,8 +11,8 @@ from mounts.design.body import body_rings
 from mounts.design.pressfit import RibbedRing, snap_strain
 from mounts.design.turn import all_turns, best_turn, turned
 from mounts.errors import InputError
-from mounts.geometry.frames import Frame, tilted
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.frames import Frame, tilt_frame
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.identity import DOME, FLANGE, GRILLE, REAR_FACE, SURROUND, Ident
 from mounts.kinds.cup.ribs import lugged_room, ribbed_bore
 from mounts.kinds.cup.stakes import PinHead
@@ -43,14 +43,14 @@ def seat_for(job: CupJob, seats: dict[str, PinHead]) -> CupSeat:
     flange = job.speaker.flange.outline().turned(-turn)
     press = _press(job, flange) if job.retention.by == "press" else None
     clamp = job.retention.clamp
-    bore = grown(job.speaker.cutout.outline().turned(-turn), (job.limits.bore + _bore_growth(job)) / 2)
+    bore = offset_outline(job.speaker.cutout.outline().turned(-turn), (job.limits.bore + _bore_growth(job)) / 2)
     return CupSeat(
         frame=_frame(job, flange),
         tilt=job.aim.tilt,
         toward=job.aim.toward,
         turn=turn,
         flange=flange,
-        room=grown(flange, ROOM),
+        room=offset_outline(flange, ROOM),
         bore=bore,
         grip=_grip(job, screws, press, clamp),
         screws=screws,
@@ -103,7 +103,7 @@ def _press(job: CupJob, flange: Outline) -> Press:
             job.problem("retention.interference", f"{fit:g} leaves no bore; {MOST_FIT:g} is the usual most")
         )
     over = _over(job, flange, LUGS if keep == "lugs" else 0)
-    room, past = grown(flange, ROOM), grown(flange, -over)
+    room, past = offset_outline(flange, ROOM), offset_outline(flange, -over)
     growth = _bore_growth(job)
     bore = job.speaker.cutout.least + job.limits.bore + growth
     inside = body - fit + growth
@@ -204,7 +204,7 @@ def _frame(job: CupJob, flange: Outline) -> Frame:
             f"a seat at {height:g}{over} comes out of the plate's front; {np.floor(10 * most) / 10:g} is the most here"
         )
         raise InputError(job.problem("height", what))
-    return tilted((*seat_centre(job), height), job.aim.tilt, job.aim.toward)
+    return tilt_frame((*seat_centre(job), height), job.aim.tilt, job.aim.toward)
 
 
 def _most_height(job: CupJob, flange: Outline) -> float:

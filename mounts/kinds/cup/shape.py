@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.geometry.frames import PANEL
-from mounts.geometry.outline import circle, grown
+from mounts.geometry.outline import circle, offset_outline
 from mounts.identity import BORE, HUB, Ident, Role, called
 from mounts.kinds.cup.values import BOTTOM, CUP_ROOM, FILLET, NUT_ROOM, CupPlan, CupSeat, Stake, split_levels
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
@@ -86,7 +86,7 @@ def _room(seat: CupSeat, far: float) -> tuple[Body, ...]:
 
 def _stake(stake: Stake, plan: CupPlan) -> Iterator[Feature]:
     """Yield the hole through the plate, its mouth widened so that the pin finds it; and the well behind it."""
-    mouth, low = grown(stake.hole, plan.mouth), -stake.seat - PAST
+    mouth, low = offset_outline(stake.hole, plan.mouth), -stake.seat - PAST
     places = [(low, stake.hole), (-plan.mouth, stake.hole), (0.0, mouth), (PAST, mouth)]
     yield Feature(
         Ident(Role.HOLE, stake.name), (Ruled(tuple(Section(PANEL.lifted(z), o) for z, o in places)),), cut=True

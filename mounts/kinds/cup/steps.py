@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mounts.kinds.cup.papers import readings, template_step
 from mounts.kinds.cup.values import CupPlan, Stake
-from mounts.load.models.hardware import Manner
+from mounts.load.models.fastener import Manner
 from mounts.load.models.resolved import CupJob
 from mounts.load.units import clock_words
 from mounts.made import Made

@@ -7,7 +7,7 @@ from math import hypot
 from mounts.design.fasteners import Fastening, fastening
 from mounts.design.fixings import hole_for
 from mounts.geometry.hull import hull
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.values import Base, FaceStep, Fixing, Groove, Recess
 from mounts.load.models.resolved import RingJob
 
@@ -67,7 +67,7 @@ def outline_round(job: RingJob, screw: Fastening, base: Base, foot: Outline) -> 
     """Return the convex hull of the discs about the fixings, the opening's land and the tower's foot."""
     discs = [circle(screw.disc, at) for at in job.panel.fixings.points.values()]
     sealed = base.seal.outside if base.seal else base.bead.outside if base.bead else base.opening
-    return hull([grown(foot, LEDGE), grown(sealed, OUTER_LAND), *discs])
+    return hull([offset_outline(foot, LEDGE), offset_outline(sealed, OUTER_LAND), *discs])
 
 
 def fixings_for(job: RingJob, screw: Fastening, base: Base, tower: Outline) -> tuple[Fixing, ...]:
@@ -123,16 +123,20 @@ def _bead(job: RingJob, opening: Outline) -> Groove | None:
     across = job.panel.opening.across
     room = max(job.limits.recess_across / 2, 3 * job.uncertainty("holes"))
     inner = (bead.inside - across) / 2 - room
-    inside = grown(opening, inner) if inner >= job.limits.lip else None
-    return Groove(inside, grown(opening, (bead.outside - across) / 2 + room), bead.height + job.limits.recess_deep)
+    inside = offset_outline(opening, inner) if inner >= job.limits.lip else None
+    return Groove(
+        inside, offset_outline(opening, (bead.outside - across) / 2 + room), bead.height + job.limits.recess_deep
+    )
 
 
 def _seal(job: RingJob, inner: Outline) -> Groove | None:
     gasket, limits = job.gaskets.base, job.limits
     if gasket is None:
         return None
-    inside = grown(inner, limits.lip)
-    return Groove(inside, grown(inside, gasket.width + GROOVE_ROOM), gasket.thickness * (1 - limits.squeeze_pct / 100))
+    inside = offset_outline(inner, limits.lip)
+    return Groove(
+        inside, offset_outline(inside, gasket.width + GROOVE_ROOM), gasket.thickness * (1 - limits.squeeze_pct / 100)
+    )
 
 
 def _steps(job: RingJob, screw: Fastening, recess: Recess | None) -> tuple[FaceStep, ...]:

@@ -21,9 +21,9 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array, Vector
-from mounts.geometry.outline import Outline, grown
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below
-from mounts.geometry.ties import lowest
+from mounts.geometry.ties import first_least_rows
 from mounts.identity import BEAD, BODY, MOUNT, TERMINALS, Ident, Role
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, grille_rooms, of_collar, of_ring
@@ -135,11 +135,11 @@ def _bead(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
 def bead_rims(panel: Panel, bead: Bead) -> tuple[Outline, Outline]:
     """Return the inner and outer outline of the raised ring round the opening."""
     opening, across = panel.opening.outline(), panel.opening.across
-    return grown(opening, (bead.inside - across) / 2), grown(opening, (bead.outside - across) / 2)
+    return offset_outline(opening, (bead.inside - across) / 2), offset_outline(opening, (bead.outside - across) / 2)
 
 
 def _nearest_rim(apart: Array, rim: Array) -> Least:
-    at = int(lowest(apart))
+    at = int(first_least_rows(apart))
     return float(apart[at]), (float(rim[at, 0]), float(rim[at, 1]), 0.0)
 
 

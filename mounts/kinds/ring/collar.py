@@ -8,7 +8,7 @@ from mounts.design.measured import trim_plane
 from mounts.errors import InputError
 from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
-from mounts.geometry.outline import Outline, grown
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.planes import Plane, disc_gap_below
 from mounts.kinds.ring.values import Collar, RingSeat
 from mounts.load.models.resolved import RingJob
@@ -39,8 +39,8 @@ def collar_for(job: RingJob, seat: RingSeat) -> Collar | None:
         instead = f"lower height by {seat.edge - room:.1f}, or take less tilt, or leave out the collar"
         raise InputError(job.problem("collar", f"{need}: {instead}"))
     assert seat.let_in is not None
-    inside = hull([grown(opening, UNSHADED), _through(seat.let_in, seat.frame, rim)])
-    return Collar(rim, inside, grown(inside, job.limits.wall_least), gap)
+    inside = hull([offset_outline(opening, UNSHADED), _through(seat.let_in, seat.frame, rim)])
+    return Collar(rim, inside, offset_outline(inside, job.limits.wall_least), gap)
 
 
 def rim_plane(job: RingJob) -> Plane | None:
@@ -69,4 +69,4 @@ def _through(let_in: Outline, seat: Frame, rim: Frame) -> Outline:
     meets = origin + axis * float((np.asarray(rim.origin) - origin) @ normal) / steep
     u, v, _ = rim.into(meets)
     reach = max(let_in.support(angle) for angle in range(0, 360, 5))
-    return grown(let_in, reach * (1 / steep - 1)).moved(float(u), float(v))
+    return offset_outline(let_in, reach * (1 / steep - 1)).moved(float(u), float(v))

@@ -7,17 +7,17 @@ from itertools import combinations
 
 import numpy as np
 
-from mounts.checks.fastening.joints import Ring, places
+from mounts.checks.fastening.joints import places
 from mounts.checks.ring.shrink import SHARE
 from mounts.design.fasteners import thread_diameter
 from mounts.design.view import Box, Size
-from mounts.geometry.frames import Frame, heading
+from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.ties import most_of
 from mounts.identity import Role
 from mounts.kinds.review import PlacedText
 from mounts.kinds.ring.surroundings import round_sheet
-from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
+from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, RingSeat
 from mounts.load.models.resolved import RingJob
 from mounts.load.units import clock_words
 from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest
@@ -127,7 +127,7 @@ def ring_back(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
 
 def _own_twelve(seat: RingSeat) -> PlacedText:
     """Return where the speaker's own 12:00 comes to lie on the seat's edge, with its words."""
-    hx, hy = heading(seat.turn)
+    hx, hy = clock_vector(seat.turn)
     reach = seat.outline.support(90.0 - seat.turn) - seat.edge
     at = seat.frame.out((hx * reach, hy * reach, 0.0))
     return (

@@ -22,10 +22,10 @@ from math import hypot, sqrt
 
 from mounts.design.body import Block, Ring, body_rings, screw_head, terminal_block
 from mounts.errors import InputError
-from mounts.geometry.frames import PANEL, Frame, angle_of, heading
-from mounts.geometry.hull import hull, matched
-from mounts.geometry.nested import inset, room_round
-from mounts.geometry.outline import Outline, Point, circle, grown, rectangle
+from mounts.geometry.clearance import inset_outline, least_clearance
+from mounts.geometry.frames import PANEL, Frame, clock_to_angle, clock_vector
+from mounts.geometry.hull import hull, match_spans
+from mounts.geometry.outline import Outline, Point, circle, offset_outline, rectangle
 from mounts.kinds.ring.values import Base, Fixing, RingPlan, base_profile
 from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Section
@@ -137,9 +137,9 @@ def plan_dummy(job: RingJob, plan: RingPlan) -> Dummy:
 
 def _rim(base: Base, wall: float) -> tuple[Section, ...]:
     """Return the base's edge as a wall that follows its broken edges."""
-    levels = [(z, grown(base.outline, by)) for z, by in base_profile(base)]
-    levels += [(z, inset(base.outline, wall - by)) for z, by in reversed(base_profile(base))]
-    outlines = matched(*(outline for _, outline in levels))
+    levels = [(z, offset_outline(base.outline, by)) for z, by in base_profile(base)]
+    levels += [(z, inset_outline(base.outline, wall - by)) for z, by in reversed(base_profile(base))]
+    outlines = match_spans(*(outline for _, outline in levels))
     return tuple(Section(PANEL.lifted(z), outline) for (z, _), outline in zip(levels, outlines, strict=True))
 
 
@@ -178,14 +178,14 @@ def _foot(fixing: Fixing, wall: float) -> float:
 def _shell(plan: RingPlan, wall: float) -> tuple[Section, ...]:
     """Return the tower's outside from the bed to its top and back down inside, thicker under the flange."""
     seat, outer = plan.seat, plan.tower.outside
-    more = 0.0 if seat.let_in else max(0.0, room_round(seat.flange, seat.outline)[0]) + 0.1
+    more = 0.0 if seat.let_in else max(0.0, least_clearance(seat.flange, seat.outline)[0]) + 0.1
     below = Section(seat.frame.lifted(-min(more + 1.0, seat.band / 2)), seat.outline)
     ways = (Section(PANEL, plan.tower.foot), *outer[:2], below, *outer[2:])
     upright = [plan.tower.foot, plan.tower.foot, seat.outline, seat.outline]
     top = plan.collar.outside if plan.collar else seat.outline
-    inner = [inset(outline, wall) for outline in upright]
-    inner += [inset(seat.outline, more + wall), inset(top, more + wall)]
-    whole = matched(*(section.outline for section in ways), *inner)
+    inner = [inset_outline(outline, wall) for outline in upright]
+    inner += [inset_outline(seat.outline, more + wall), inset_outline(top, more + wall)]
+    whole = match_spans(*(section.outline for section in ways), *inner)
     outside = [Section(way.frame, outline) for way, outline in zip(ways, whole[: len(ways)], strict=True)]
     inside = [Section(way.frame, outline) for way, outline in zip(ways, whole[len(ways) :], strict=True)]
     return (*outside, *reversed(inside))
@@ -195,7 +195,12 @@ def _flange(job: RingJob, plan: RingPlan, wall: float) -> tuple[Outline, Outline
     seat = plan.seat
     if seat.let_in:
         return None
-    return (seat.flange, inset(seat.flange, wall + 0.2), -seat.edge - 1.0, seat.lift + job.speaker.flange.thickness)
+    return (
+        seat.flange,
+        inset_outline(seat.flange, wall + 0.2),
+        -seat.edge - 1.0,
+        seat.lift + job.speaker.flange.thickness,
+    )
 
 
 def _to_rim(outline: Outline, middle: Point, at: Point, wall: float) -> Point:
@@ -249,8 +254,8 @@ def _blocks(job: RingJob, plan: RingPlan, body: Sequence[Ring]) -> Iterator[Bloc
         if inner >= terminal.reach or low < body[0][0] - whole.deep:
             continue
         away, out = terminal.at + plan.seat.turn, (max(inner, 0.0) + terminal.reach) / 2
-        x, y = heading(away)
-        outline = rectangle(terminal.reach - max(inner, 0.0), terminal.width, 0.0).turned(angle_of(away))
+        x, y = clock_vector(away)
+        outline = rectangle(terminal.reach - max(inner, 0.0), terminal.width, 0.0).turned(clock_to_angle(away))
         yield Block(plan.seat.frame.shifted(x * out, y * out).lifted(high), outline, whole.deep)
 
 

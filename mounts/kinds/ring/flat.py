@@ -14,7 +14,7 @@ from mounts.design.slug import slug
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
 from mounts.geometry.hull import hull
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.geometry.ties import first_most
 from mounts.identity import BORE, PLATE, Ident, Role
 from mounts.kinds.ring.base import fastening_of
@@ -57,6 +57,7 @@ def plan_flat(job: RingJob) -> FlatPlan:
         holes=holes,
         seat=seat,
         sheet=sheet,
+        washer=screw.washer,
         genus=1 + len(holes),
         paper=_paper(job, outline, bore, holes),
     )
@@ -92,7 +93,7 @@ def _outline(job: RingJob, screw: Fastening, seat: RingSeat, screws: list[Hole])
     land = job.limits.lip + gasket.width if gasket else job.limits.wall_least
     discs = [circle(screw.disc, at) for at in job.panel.fixings.points.values()]
     discs += [circle(hole.diameter + 2 * WEB, hole.at) for hole in screws]
-    return hull([seat.outline.moved(*job.seat_offset), grown(job.panel.opening.outline(), land), *discs])
+    return hull([seat.outline.moved(*job.seat_offset), offset_outline(job.panel.opening.outline(), land), *discs])
 
 
 def _refuse_broken_webs(job: RingJob, bore: Outline, holes: tuple[Hole, ...]) -> None:

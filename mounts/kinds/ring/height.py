@@ -11,7 +11,7 @@ import numpy as np
 
 from mounts.design.fasteners import Fastening
 from mounts.errors import InputError
-from mounts.geometry.distance import depths, supports
+from mounts.geometry.distance import depths, support_values
 from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, Point
 from mounts.kinds.ring.base import FOOT, SPOT, recess_for
@@ -180,7 +180,7 @@ def _hangs(outline: Outline, level: float, frames: Frames) -> Array:
     """Return how far the lowest point of an outline, `level` mm down the axis, lies below its seat's centre, (n,)."""
     z = frames.z
     lean = np.hypot(z[:, 0], z[:, 1])
-    hangs: Array = lean * supports(outline, np.degrees(np.arctan2(z[:, 1], z[:, 0]))) + level * z[:, 2]
+    hangs: Array = lean * support_values(outline, np.degrees(np.arctan2(z[:, 1], z[:, 0]))) + level * z[:, 2]
     return hangs
 
 

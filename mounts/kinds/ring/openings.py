@@ -6,7 +6,7 @@ from math import cos, hypot, radians
 
 from mounts.design.body import terminal_block
 from mounts.errors import InputError
-from mounts.geometry.frames import Frame, angle_of, heading
+from mounts.geometry.frames import Frame, clock_to_angle, clock_vector
 from mounts.geometry.outline import rectangle
 from mounts.geometry.planes import rim_point
 from mounts.kinds.ring.values import Base, Relief, RingSeat, Tower, WirePassage
@@ -28,7 +28,7 @@ def terminal_reliefs(job: RingJob, seat: RingSeat, tower: Tower) -> tuple[Relief
             continue
         turned = terminal.at + seat.turn
         reach, half = terminal.reach + clear, terminal.width / 2 + clear
-        slot = rectangle(reach, 2 * half, CORNER).moved(reach / 2, 0).turned(angle_of(turned))
+        slot = rectangle(reach, 2 * half, CORNER).moved(reach / 2, 0).turned(clock_to_angle(turned))
         top = min(seat.lift - terminal.depth[0] + clear, -UNDER_SEAT)
         found.append(Relief(slot, top))
     return tuple(found)
@@ -42,7 +42,7 @@ def wire_passage(job: RingJob, seat: RingSeat, tower: Tower, base: Base) -> Wire
     """
     if job.wire is None:
         return None
-    hx, hy = heading(job.wire.at)
+    hx, hy = clock_vector(job.wire.at)
     x, y = rim_point(tower.foot, job.wire.at)
     u, v, _ = (float(value) for value in seat.frame.into((x, y, 0.0)))
     roof = seat.frame.origin[2] - (u * seat.frame.z[0] + v * seat.frame.z[1])
@@ -56,4 +56,4 @@ def wire_passage(job: RingJob, seat: RingSeat, tower: Tower, base: Base) -> Wire
         if ahead > 0 and aside < job.wire.across / 2 + AWAY:
             raise InputError(job.problem("wire.at", f"the passage would run into fixing {name}; take another clock"))
     frame = Frame((0.0, 0.0, z), (hy, -hx, 0.0), (hx, hy, 0.0))
-    return WirePassage(frame, job.wire.across, hypot(x, y) + seat.outline.support(angle_of(job.wire.at)))
+    return WirePassage(frame, job.wire.across, hypot(x, y) + seat.outline.support(clock_to_angle(job.wire.at)))

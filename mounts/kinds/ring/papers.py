@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from mounts.checks.fastening.clamp import format_torque, torque_to_use
-from mounts.checks.fastening.joints import Ring, panel_joints, places, speaker_joints
-from mounts.geometry.outline import Outline, grown
+from mounts.checks.fastening.joints import panel_joints, places, speaker_joints
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.ties import most_of
-from mounts.kinds.ring.values import FlatPlan, RingPlan
+from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
 from mounts.load.models.resolved import RingJob
 from mounts.made import Made
 from mounts.papers.before import before, slice_command
@@ -70,7 +70,7 @@ def before_ring(made: Made[RingJob, RingPlan] | Made[RingJob, FlatPlan]) -> Iter
 def hardware(job: RingJob, plan: Ring) -> Iterator[Item]:
     """Yield what is bought for it; for a ring in two it is bought once, with its half a."""
     if job.half != "b":
-        laps = _of_laps(job, plan) if isinstance(plan, RingPlan) else ()
+        laps = _of_laps(job, plan)
         yield from (*_of_panel(job, plan), *_of_speaker(job, plan), *laps, *_strips(job, plan), *cable(2))
 
 
@@ -91,7 +91,7 @@ def _of_speaker(job: RingJob, plan: Ring) -> Iterator[Item]:
     yield from screws(speaker_joints(job, plan), fix.screw, count, "speaker to mount")
 
 
-def _of_laps(job: RingJob, plan: RingPlan) -> Iterator[Item]:
+def _of_laps(job: RingJob, plan: Ring) -> Iterator[Item]:
     """Yield what screws the halves of a ring together; nothing for one in one."""
     fix = job.fix_halves
     if plan.split is None or fix is None or fix.screw is None:
@@ -111,7 +111,7 @@ def _strips(job: RingJob, plan: Ring) -> Iterator[Item]:
     if speaker is not None and plan.seat.lift:
         middle = (plan.seat.bore.length + plan.seat.flange.length) / 2
         yield strip(middle, (speaker.thickness, speaker.width), "between speaker and mount")
-    if trim is not None and isinstance(plan, RingPlan) and plan.collar is not None:
+    if trim is not None and plan.collar is not None:
         middle = (plan.collar.inside.length + plan.collar.outside.length) / 2
         yield strip(middle, (trim.thickness, trim.width), "on the collar, against the trim")
 
@@ -119,11 +119,11 @@ def _strips(job: RingJob, plan: Ring) -> Iterator[Item]:
 def base_gasket(job: RingJob, plan: Ring) -> Outline:
     """Return the middle line of the base's gasket."""
     assert job.gaskets.base is not None
-    seal = plan.base.seal if isinstance(plan, RingPlan) else None
+    seal = plan.seal
     half = job.gaskets.base.width / 2
     if seal is None or seal.inside is None:
-        return grown(job.panel.opening.outline(), job.limits.lip + half)
-    return grown(seal.inside, half)
+        return offset_outline(job.panel.opening.outline(), job.limits.lip + half)
+    return offset_outline(seal.inside, half)
 
 
 def torque_words(job: RingJob, plan: Ring) -> str:

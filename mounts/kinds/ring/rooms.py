@@ -22,7 +22,7 @@ from mounts.design.measured import glass_plane, grille_plane, things_behind, tri
 from mounts.design.room import Between, Cost, Measure, Room, block_edges, rings_rims, upright
 from mounts.geometry.frames import PANEL, Array, Frames
 from mounts.geometry.planes import Plane, disc_gaps
-from mounts.geometry.rims import Picks, Told
+from mounts.geometry.rims import Picks, RimMinima
 from mounts.identity import BODY, CONE, GLASS, GRILLE, OPENING, TERMINALS, Ident, Role
 from mounts.kinds.ring.trim import cover_rooms, of_speaker
 from mounts.kinds.ring.values import RingSeat
@@ -134,15 +134,15 @@ def _box(block: Block, cost: Cost, edges: Array) -> Measure:
     return Between(block_edges(block), cost, edges, block.to)
 
 
-def _discs(plane: Plane, rings: tuple[Ring, ...], side: float, frames: Frames, picks: Picks | None = None) -> Told:
+def _discs(plane: Plane, rings: tuple[Ring, ...], side: float, frames: Frames, picks: Picks | None = None) -> RimMinima:
     levels, across = np.array(rings).T
     centres = frames.out(np.column_stack([np.zeros((len(rings), 2)), levels]))
-    return Told.exact(*disc_gaps(plane, centres, frames.z[:, None], across, side))
+    return RimMinima.exact(*disc_gaps(plane, centres, frames.z[:, None], across, side))
 
 
-def _corners(plane: Plane, corners: Array, frames: Frames, picks: Picks | None = None) -> Told:
+def _corners(plane: Plane, corners: Array, frames: Frames, picks: Picks | None = None) -> RimMinima:
     points = frames.out(corners)
-    return Told.exact(plane.gaps(points), points)
+    return RimMinima.exact(plane.gaps(points), points)
 
 
 def _to_thing(thing: Thing, points: Array) -> Array:

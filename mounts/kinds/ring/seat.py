@@ -9,13 +9,13 @@ import numpy as np
 
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import Array, Frame, Frames, tilted
+from mounts.geometry.frames import Array, Frame, Frames, tilt_frame
 from mounts.geometry.hull import hull
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.values import Nut, RingSeat, SpeakerScrew
-from mounts.load.models.hardware import Pocket
 from mounts.load.models.jobbase import Aim
 from mounts.load.models.resolved import RingJob
+from mounts.load.models.threads import Pocket
 
 EDGE = 0.6  # mm, broken edges: three layers, what a deburring tool would take
 STOP = 4.0  # mm, diameter of a hard stop: a printed pin needs 3 (reference: print guides)
@@ -50,7 +50,7 @@ def lay_out(job: RingJob, turn: float) -> SeatLayout:
         turn=turn,
         flange=_flange(job, tuple(holes.values())).turned(-turn),
         cutout=cutout,
-        bore=grown(cutout, limits.bore / 2),
+        bore=offset_outline(cutout, limits.bore / 2),
         screws=tuple((name, _turned(at, -turn)) for name, at in holes.items()),
         pocket=job.fix_speaker.hardware.pocket(limits, _growth(job)) if holes and job.fix_speaker else None,
         lift=gasket.thickness * (1 - limits.squeeze_pct / 100) if gasket else 0.0,
@@ -60,8 +60,8 @@ def lay_out(job: RingJob, turn: float) -> SeatLayout:
 def seat_at(job: RingJob, layout: SeatLayout, aim: Aim, height: float) -> RingSeat:
     """Return the seat in its place, with everything that depends on height and tilt."""
     limits = job.limits
-    frame = tilted((*job.seat_offset, height), aim.tilt, aim.toward)
-    let_in = grown(layout.flange, limits.body_near_seat) if job.flush or job.collar else None
+    frame = tilt_frame((*job.seat_offset, height), aim.tilt, aim.toward)
+    let_in = offset_outline(layout.flange, limits.body_near_seat) if job.flush or job.collar else None
     outline = _outline(layout, limits.wall, limits.wall_least, let_in)
     screws = tuple(_screw(layout, name, at, frame) for name, at in layout.screws)
     deepest = max((s.depth for s in screws if not s.nut), default=0.0)
@@ -104,7 +104,7 @@ def _gasket_bed(job: RingJob, layout: SeatLayout, let_in: Outline) -> Outline:
     gasket = job.gaskets.speaker
     assert gasket is not None
     ledge = min(let_in.depth(point) for point in layout.bore.points(0.05, least=8))
-    return grown(layout.bore, min(gasket.width, ledge - 2.0))
+    return offset_outline(layout.bore, min(gasket.width, ledge - 2.0))
 
 
 def _growth(job: RingJob) -> float:
@@ -125,7 +125,7 @@ def _outline(layout: SeatLayout, wall: float, least: float, let_in: Outline | No
     """Return the seat's outside: round where the flange is, else a hull, wide enough for bore, bosses and rim."""
     boss = layout.pocket.hole + 2 * layout.pocket.wall if layout.pocket else 0.0
     bosses = [circle(boss, at) for _, at in layout.screws]
-    members = [layout.flange, grown(layout.bore, wall), *([grown(let_in, least)] if let_in else [])]
+    members = [layout.flange, offset_outline(layout.bore, wall), *([offset_outline(let_in, least)] if let_in else [])]
     if all(member.is_circle for member in members):
         reach = max((2 * hypot(*at) + boss for _, at in layout.screws), default=0.0)
         widest = max(member.arcs[0].diameter for member in members)

@@ -11,8 +11,8 @@ from math import atan2, degrees, hypot
 
 from mounts.design.lettering import Label
 from mounts.geometry.frames import PANEL
-from mounts.geometry.hull import matched
-from mounts.geometry.outline import circle, grown
+from mounts.geometry.hull import match_spans
+from mounts.geometry.outline import circle, offset_outline
 from mounts.identity import BASE, BEAD_ROOM, BORE, FLANGE_ROOM, GASKET_BED, GASKET_GROOVE, TOWER, Ident, Role, called
 from mounts.kinds.ring.halves.bed import is_in_b
 from mounts.kinds.ring.halves.shape import face_cut, lap_features
@@ -66,7 +66,7 @@ def draw_first_check(plan: RingPlan) -> Scene:
 
 def _base(base: Base) -> Feature:
     """Draw the base with its first-layer chamfer below and its broken edge above."""
-    sections = tuple(Section(PANEL.lifted(z), grown(base.outline, by)) for z, by in base_profile(base))
+    sections = tuple(Section(PANEL.lifted(z), offset_outline(base.outline, by)) for z, by in base_profile(base))
     return Feature(BASE, (Ruled(sections),))
 
 
@@ -92,7 +92,7 @@ def _seat(plan: RingPlan) -> Iterator[Feature]:
     if plan.collar is None:
         body: Prism | Ruled = Prism(seat.let_in, seat.lift, seat.rim + PAST, seat.frame)
     else:
-        low, high = matched(seat.let_in, plan.collar.inside)
+        low, high = match_spans(seat.let_in, plan.collar.inside)
         places = [
             (seat.frame.lifted(seat.lift), low),
             (seat.frame.lifted(seat.rim), low),

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator
 from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.halves.steps import JOIN, half_print_steps, join_steps, refer_after, refer_before
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
-from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.hardware import Manner
+from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
+from mounts.load.models.fastener import Manner
 from mounts.load.models.resolved import RingJob
 from mounts.load.units import clock_words
 from mounts.made import Made
@@ -17,7 +17,6 @@ from mounts.papers.hardware import MORE, driver_for
 from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import mm
 
-Ring = RingPlan | FlatPlan
 MANNER = Manner(
     sunk=" if it does not sink by its own weight and a finger's. Straight in, the last tenth with a flat plate, until "
     "flush with the seat.",
@@ -90,7 +89,7 @@ def _mount(job: RingJob, plan: Ring) -> Iterator[Step]:
         yield Step(*step)
     if job.gaskets.base is not None:
         strip = f"{base_gasket(job, plan).length + MORE:.0f}"
-        where = "into the groove of the back" if isinstance(plan, RingPlan) else "round the opening's edge, on the back"
+        where = "into the groove of the back" if plan.seal is not None else "round the opening's edge, on the back"
         yield Step(
             f"Lay the base gasket, {job.gaskets.base.thickness:g} × {job.gaskets.base.width:g}, {strip} long, {where}: "
             "one piece, its joint at 12:00, ends butted and pressed together.",
@@ -140,7 +139,7 @@ def _fit(job: RingJob, plan: Ring) -> Iterator[Step]:
         "is on +. Mark it.",
         "Both sides alike, or the bass cancels.",
     )
-    wire = getattr(plan, "wire", None)
+    wire = plan.wire
     way = f"through the passage at {clock_words(job.wire.at)}" if wire is not None and job.wire else "through the bore"
     yield Step(
         f"Cable {way}, with a loop that hangs lower than the terminals so that water drips off. Two adhesive pads hold "
@@ -153,7 +152,7 @@ def _fit(job: RingJob, plan: Ring) -> Iterator[Step]:
     yield from _speaker(job, plan)
     if job.panel.behind is not None and job.panel.behind.glass is not None:
         yield Step("Window down and up by hand or in short steps, listening. Lock, handle and speaker cable: all free?")
-    if job.gaskets.trim is not None and getattr(plan, "collar", None) is not None:
+    if job.gaskets.trim is not None and plan.collar is not None:
         yield Step("Foam onto the collar's rim, joint at the top; it must touch the trim all round.")
     yield Step(
         "All membranes, plugs and clips back as they were, damaged ones new. Trim on. Battery on.",
@@ -175,7 +174,7 @@ def _speaker(job: RingJob, plan: Ring) -> Iterator[Step]:
     screw = next((i for i in hardware(job, plan) if i.use == "speaker to mount"), None)
     what = f"{len(plan.seat.screws)} screws {screw.size if screw else ''}".strip()
     driver = driver_for(fix.screw) if fix.screw else "a screwdriver"
-    stops = bool(getattr(plan.seat, "stops", ()))
+    stops = bool(plan.seat.stops)
     until = "until the flange meets the hard stops" if stops else "until the flange lies flat"
     yield Step(
         f"Speaker in, {turn}. {what}, {driver}: crosswise by hand {until}, then no more.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
-from mounts.geometry.outline import circle, grown
+from mounts.geometry.outline import circle, offset_outline
 from mounts.kinds.ring.values import Base, Fixing
 from mounts.load.models.resolved import RingJob
 
@@ -18,7 +18,7 @@ def draw_template(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawin
     strokes += [Stroke(circle(f.hole, f.at), Layer.CUT, f"hole {f.name}") for f in fixings]
     captions = [f"{job.panel.name}, {job.side} side, seen from the cabin; lay it on the face: every hole must show"]
     if job.panel.face.lining:
-        strokes.append(Stroke(grown(base.outline, LINING), Layer.REF, "lining cut away"))
+        strokes.append(Stroke(offset_outline(base.outline, LINING), Layer.REF, "lining cut away"))
         captions.append(f"dashed: cut the lining ({job.panel.face.lining:g} thick) away along this line")
     if job.panel.nearby:
         captions.append(f"nearby: {', '.join(map(str, job.panel.nearby))}; heed the cautions of the report")

@@ -9,9 +9,9 @@ import numpy as np
 from mounts.design.fasteners import Fastening
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import PANEL, Array, Frames, angle_of
-from mounts.geometry.hull import hull, matched, overlap
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.frames import PANEL, Array, Frames, clock_to_angle
+from mounts.geometry.hull import hull, match_spans, rounded_intersection
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.base import FOOT
 from mounts.kinds.ring.values import Base, Collar, RingSeat, Tower
 from mounts.kinds.ring.walls.rods import nut_rod, sheet_distance
@@ -33,7 +33,14 @@ def tower_between(job: RingJob, fastening: Fastening, base: Base, seat: RingSeat
     inside = bore_between(seat, mouth, throat)
     thick, round_nuts = limits.wall, limits.wall_least
     for _ in range(WIDER + 1):
-        foot = hull([grown(mouth, thick), grown(bore, limits.wall), _under(job, seat), *_nuts(seat, round_nuts)])
+        foot = hull(
+            [
+                offset_outline(mouth, thick),
+                offset_outline(bore, limits.wall),
+                _under(job, seat),
+                *_nuts(seat, round_nuts),
+            ]
+        )
         outside = _outside(seat, foot, collar)
         wall, beside = _wall(inside, outside, base.thickness), _beside_nuts(seat, outside, base.thickness)
         if wall >= limits.wall - 0.01 and beside >= limits.wall_least:
@@ -51,7 +58,7 @@ def mouth_of(job: RingJob, fastening: Fastening, base: Base, seat: RingSeat) -> 
     throat = throat_of(base, limits) if narrows else 0.0
     try:
         room = _room(job, fastening, seat, seat.bore.moved(below[0], below[1]), throat)
-        return overlap(base.opening, room, CORNER), throat
+        return rounded_intersection(base.opening, room, CORNER), throat
     except ValueError as error:
         away = f"[{job.seat_offset[0]:g}, {job.seat_offset[1]:g}] puts the seat beside the opening"
         raise InputError(job.problem("seat_offset", f"{away}; give a smaller one")) from error
@@ -75,7 +82,7 @@ def _room(job: RingJob, fastening: Fastening, seat: RingSeat, bore: Outline, thr
     """Return how wide the bore may open to the rear at the flare's slope, clear of paths, recesses and bolts."""
     limits = job.limits
     below = seat.frame.lifted(-seat.straight)
-    lean = hypot(*below.z[:2]) * seat.bore.support(angle_of(seat.toward))
+    lean = hypot(*below.z[:2]) * seat.bore.support(clock_to_angle(seat.toward))
     deep = below.origin[2] - lean - throat  # on the low side, where the slope is steepest
     growth = deep * tan(radians(limits.flare)) if seat.frame.origin[2] > limits.flare_below else 0.0
     for screw in seat.screws:
@@ -83,11 +90,11 @@ def _room(job: RingJob, fastening: Fastening, seat: RingSeat, bore: Outline, thr
             beside = -float(depths(bore, [_on_face(seat, screw.at)])[0])
             wall = limits.wall_least / cos(radians(limits.flare))  # measured square to the slope it is thinner
             growth = min(growth, beside - screw.nut.diameter / 2 / seat.frame.z[2] - wall)
-    flared = grown(bore, max(growth, 0.0))
+    flared = offset_outline(bore, max(growth, 0.0))
     beside = max(fastening.path, fastening.proud[0] + limits.recess_across if fastening.proud else 0.0) / 2
     free = min(2 * (hypot(*at) - beside - limits.wall) for at in job.panel.fixings.points.values())
     clear = hull([bore, circle(free)]) if free > 0 else bore
-    return overlap(flared, clear, CORNER)
+    return rounded_intersection(flared, clear, CORNER)
 
 
 def _on_face(seat: RingSeat, at: Point) -> Point:
@@ -100,10 +107,10 @@ def _on_face(seat: RingSeat, at: Point) -> Point:
 def _under(job: RingJob, seat: RingSeat) -> Outline:
     """Return the seat's outline drawn in by what the printer can lean out again between foot and band."""
     band = seat.frame.lifted(-seat.band)
-    lowest = band.origin[2] - hypot(*band.z[:2]) * seat.outline.support(angle_of(seat.toward))
+    lowest = band.origin[2] - hypot(*band.z[:2]) * seat.outline.support(clock_to_angle(seat.toward))
     lean = max(0.0, lowest - FOOT) * tan(radians(job.printer.overhang))
     least = min(arc.diameter for arc in seat.outline.arcs) / 2
-    return grown(seat.outline, -min(lean, least)).moved(band.origin[0], band.origin[1])
+    return offset_outline(seat.outline, -min(lean, least)).moved(band.origin[0], band.origin[1])
 
 
 def _nuts(seat: RingSeat, wall: float) -> list[Outline]:
@@ -133,15 +140,17 @@ def _outside(seat: RingSeat, foot: Outline, collar: Collar | None) -> tuple[Sect
         (PANEL.lifted(FOOT), foot),
         (seat.frame.lifted(-seat.band), seat.outline),
         (seat.frame.lifted(seat.rim - (0.0 if collar else seat.edge)), seat.outline),
-        (collar.rim, collar.outside) if collar else (seat.frame.lifted(seat.rim), grown(seat.outline, -seat.edge)),
+        (collar.rim, collar.outside)
+        if collar
+        else (seat.frame.lifted(seat.rim), offset_outline(seat.outline, -seat.edge)),
     ]
-    outlines = matched(*(outline for _, outline in places))
+    outlines = match_spans(*(outline for _, outline in places))
     return tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
 
 
 def bore_between(seat: RingSeat, mouth: Outline, throat: float) -> tuple[Section, ...]:
     """Return the sections of the bore: mouth and throat, where it becomes straight, and its top at the seat."""
-    at_face, below, above = matched(mouth, seat.bore, seat.bore)
+    at_face, below, above = match_spans(mouth, seat.bore, seat.bore)
     upper = (Section(seat.frame.lifted(-seat.straight), below), Section(seat.frame, above))
     lower = (Section(PANEL, at_face), Section(PANEL.lifted(throat), at_face)) if throat else (Section(PANEL, at_face),)
     return (*lower, *upper)

@@ -18,10 +18,10 @@ from mounts.design.measured import grille_plane, trim_plane
 from mounts.design.room import Room, flat
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
-from mounts.geometry.frames import PANEL, Array, Frame, Frames, Vector, heading
-from mounts.geometry.outline import Outline, circle, grown
-from mounts.geometry.planes import to_plate
-from mounts.geometry.rims import PARTS, Picks, Told, least_along, rim_parts
+from mounts.geometry.frames import PANEL, Array, Frame, Frames, Vector, clock_vector
+from mounts.geometry.outline import Outline, circle, offset_outline
+from mounts.geometry.planes import plate_distances
+from mounts.geometry.rims import PARTS, Picks, RimMinima, minimize_along, sample_rim
 from mounts.identity import FLANGE, GRILLE, MOUNT, SPEAKER_HEADS, SURROUND, TRIM, TRIM_WAY, Ident, Role
 from mounts.kinds.ring.values import RingPlan, RingSeat
 from mounts.load.models.resolved import RingJob
@@ -75,7 +75,7 @@ def of_collar(plan: RingPlan) -> Iterator[CoveredBody]:
 def of_edge(seat: RingSeat) -> Iterator[CoveredBody]:
     """Yield the ring's highest edge, which is broken, and its stops."""
     top, low = seat.frame.lifted(seat.rim), seat.frame.lifted(seat.rim - seat.edge)
-    yield CoveredBody(MOUNT, Block(top, grown(seat.outline, -seat.edge), 0.0))
+    yield CoveredBody(MOUNT, Block(top, offset_outline(seat.outline, -seat.edge), 0.0))
     yield CoveredBody(MOUNT, Block(low, seat.outline, seat.band))
     for at in seat.stops:
         yield CoveredBody(MOUNT, Block(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
@@ -119,7 +119,7 @@ def _cover_rooms(
 
 def _rim(block: Block) -> Array:
     """Return a thing's top rim, (PARTS, FINE + 1, 3) float."""
-    places = rim_parts(block.outline)
+    places = sample_rim(block.outline)
     return block.frame.out(np.concatenate([places, np.zeros((*places.shape[:-1], 1))], axis=-1))
 
 
@@ -141,13 +141,13 @@ class _ToCover:
     frame: Frame
     opening: Outline | None
 
-    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> Told:
+    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> RimMinima:
         """Return the distances as a `Measure`."""
 
         def place(local: Array) -> Array:
             return frames.out(local) if local.ndim == self.rims.ndim else frames.each_out(local)
 
-        return least_along(self.rims, place, partial(self._cost, frames.z[:, None, None]), picks)
+        return minimize_along(self.rims, place, partial(self._cost, frames.z[:, None, None]), picks)
 
     def _cost(self, axis: Array, points: Array) -> Array:
         top, normal = self._to_plate(points), np.asarray(self.frame.z)
@@ -163,7 +163,7 @@ class _ToCover:
         return np.minimum(top, np.minimum(beside, below))
 
     def _to_plate(self, points: Array) -> Array:
-        return flat(partial(to_plate, self.frame, self.opening), points)
+        return flat(partial(plate_distances, self.frame, self.opening), points)
 
 
 def trim_way_gap(job: RingJob, standing: Iterable[CoveredBody]) -> Gap | None:
@@ -175,10 +175,10 @@ def trim_way_gap(job: RingJob, standing: Iterable[CoveredBody]) -> Gap | None:
     if frame is None:
         return None
     opening, poses = _opening(job), trim_poses(job)
-    on = partial(to_plate, frame, opening)
+    on = partial(plate_distances, frame, opening)
 
     def cost(points: Array) -> Array:
-        nearest: Array = np.min([to_plate(pose, opening, points) for pose in poses], axis=0)
+        nearest: Array = np.min([plate_distances(pose, opening, points) for pose in poses], axis=0)
         return nearest
 
     found = []
@@ -198,7 +198,7 @@ def trim_poses(job: RingJob) -> tuple[Frame, ...]:
     how, _, edge = front.trim.goes_on.rpartition(" the ")
     if not how:
         return tuple(_moved(frame, (0.0, 0.0, s)) for s in _steps(STRAIGHT))
-    hx, hy = heading(_clock(edge, job.side))
+    hx, hy = clock_vector(_clock(edge, job.side))
     if how == SLIDES:
         return tuple(frame.shifted(s * hx, s * hy) for s in _steps(SLID))
     hook = frame.shifted(HINGE * hx, HINGE * hy)

@@ -9,9 +9,9 @@ import numpy as np
 from mounts.design.fasteners import Fastening
 from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turned
 from mounts.errors import InputError
-from mounts.geometry.distance import depths, supports
-from mounts.geometry.frames import Array, Frame, heading, tilted
-from mounts.geometry.outline import grown
+from mounts.geometry.distance import depths, support_values
+from mounts.geometry.frames import Array, Frame, clock_vector, tilt_frame
+from mounts.geometry.outline import offset_outline
 from mounts.kinds.ring.seat import BELOW_POCKET
 from mounts.load.models.resolved import RingJob
 from mounts.load.models.speaker import Terminals
@@ -31,7 +31,7 @@ def turn_of(job: RingJob, screw: Fastening, height: float) -> float:
             raise InputError(job.problem("turn", need))
         return (job.turn + 180) % 360 - 180
     turns = _turns(job, free=round_unit and not job.speaker.flange.ears)
-    seat = tilted((*job.seat_offset, height), job.aim.tilt, job.aim.toward)
+    seat = tilt_frame((*job.seat_offset, height), job.aim.tilt, job.aim.toward)
     missing = np.minimum(terminal_gaps(job, seat, turns) - job.limits.terminals, 0.0)
     cut = np.minimum(terminals_to_bore(job, seat, turns) - job.limits.terminals, 0.0)
     scores = 100 * missing + cut + screw_gaps(job, screw, seat, turns)
@@ -44,7 +44,9 @@ def _turns(job: RingJob, *, free: bool) -> Array:
         return all_turns()
     ways = np.arange(0.0, 360.0, 5.0)
     outlines = (job.speaker.flange.outline(), job.speaker.cutout.outline())
-    quarters = all(np.allclose(supports(one, ways), supports(one, ways + 90), atol=ALIKE) for one in outlines)
+    quarters = all(
+        np.allclose(support_values(one, ways), support_values(one, ways + 90), atol=ALIKE) for one in outlines
+    )
     return np.array([0.0, 90.0, 180.0, -90.0] if quarters and not job.speaker.flange.ears else [0.0, 180.0])
 
 
@@ -92,7 +94,7 @@ def terminals_to_bore(job: RingJob, seat: Frame, turns: Array) -> Array:
     the two ends: good enough to find the side with room.
     """
     gap, opening, limits = np.full(len(turns), np.inf), job.panel.opening.outline(), job.limits
-    bore = grown(job.speaker.cutout.outline(), limits.bore / 2)
+    bore = offset_outline(job.speaker.cutout.outline(), limits.bore / 2)
     need = job.fix_speaker.hardware.pocket(limits, 0.0) if job.fix_speaker else None
     top = seat.lifted(-BELOW_POCKET - (need.depth if need and not need.nut else 0.0))
     is_flared = seat.origin[2] > limits.flare_below and not (need and need.nut)
@@ -116,7 +118,7 @@ def terminals_to_bore(job: RingJob, seat: Frame, turns: Array) -> Array:
 
 def terminal_edges(terminal: Terminals) -> Array:
     """Return points along a terminal's outer edges in the speaker's own frame, (n, 3) mm, seat at z = 0."""
-    ahead = np.array(heading(terminal.at))
+    ahead = np.array(clock_vector(terminal.at))
     aside = np.array([ahead[1], -ahead[0]]) * terminal.width / 2
     levels = -np.linspace(terminal.depth[0], terminal.depth[1], 41)
     corners = (ahead * terminal.reach + aside, ahead * terminal.reach - aside)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
-from mounts.geometry.nested import inset, room_round
-from mounts.geometry.outline import Outline, Point, circle, grown
-from mounts.kinds.spacer.outside import greatest_inset, least_across, offset_outline
+from mounts.geometry.clearance import inset_outline, least_clearance
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
+from mounts.kinds.spacer.outside import greatest_inset, least_across, offset_or_refuse
 from mounts.kinds.spacer.ribs import RibLayout, add_ribs, ribs_on
 from mounts.kinds.spacer.values import Bore, Hold, Level, Rib, Slit, Stop
 from mounts.load.models.resolved import SpacerJob
@@ -36,7 +36,7 @@ def fit_on_device(job: SpacerJob, device: Outline) -> Fit:
 def stop_reach(job: SpacerJob, device: Outline) -> float:
     """Return how far a stop may reach under the device, mm a side, so that the cable still passes."""
     cable = circle((job.device.cable or 0.0) + job.fits.cable, middle(device))
-    wanted = min(job.fits.seat, (least_across(device) - LEAST_PASSAGE) / 2, room_round(cable, device)[0])
+    wanted = min(job.fits.seat, (least_across(device) - LEAST_PASSAGE) / 2, least_clearance(cable, device)[0])
     return greatest_inset(device, wanted) if wanted > 0 else wanted
 
 
@@ -50,7 +50,7 @@ def stop_for(job: SpacerJob, device: Outline, front: float, back: float) -> Stop
     """Return the stop: a 45° seat under the device's edge, and the passage behind it."""
     reach = stop_reach(job, device)
     assert job.device.length is not None
-    return Stop(inset(device, reach), reach, front - job.recess - job.device.length - reach - back)
+    return Stop(inset_outline(device, reach), reach, front - job.recess - job.device.length - reach - back)
 
 
 def bore_for(job: SpacerJob, device: Outline, fit: Fit, stop: Stop | None, ends: tuple[float, float]) -> Bore:
@@ -64,10 +64,10 @@ def bore_for(job: SpacerJob, device: Outline, fit: Fit, stop: Stop | None, ends:
         ends: z of the sleeve's front and of its rear end.
     """
     (front, rear), edge, gap = ends, job.fits.edge, fit.drawn / 2
-    outline = grown(device, gap)
+    outline = offset_outline(device, gap)
     start = front - job.recess
     end = start - job.device.length if job.device.length else rear
-    mouth = ((front - edge, outline), (front + PAST, grown(outline, edge + PAST)))
+    mouth = ((front - edge, outline), (front + PAST, offset_outline(outline, edge + PAST)))
     levels, back = _behind(stop, outline, end, gap, rear)
     contact = start - max(end, back)
     return Bore(
@@ -85,7 +85,7 @@ def add_bore_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, sl
         return bore
     fit, edge = bore.fit, job.fits.edge
     deep = job.fits.rib + fit.clearance / 2 + DEEPER
-    wide = grown(bore.outline, RELIEF)
+    wide = offset_outline(bore.outline, RELIEF)
     levels, back = _behind(stop, wide, bore.device_back, fit.drawn / 2 + RELIEF, rear)
     top = bore.front - edge - deep
     below = max(top - job.fits.rib_length, back + CLEAR)
@@ -94,7 +94,7 @@ def add_bore_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, sl
         raise InputError(job.problem("fit.device", f"{what}device or sleeve, or hold: {{device: wall}}"))
     how = RibLayout("inner rib", True, fit.drawn / 2, fit.growth, below, bore.front, 0.0)
     ribs = ribs_on(job, bore.device, slit, how)
-    inner = offset_outline(job, bore.outline, -deep, "device.body")
+    inner = offset_or_refuse(job, bore.outline, -deep, "device.body")
     mouth = ((top, inner), bore.mouth[-1])
     return Bore(
         device=bore.device,

@@ -7,8 +7,8 @@ from math import atan2, degrees, radians, tan
 
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
-from mounts.geometry.nested import inset
-from mounts.geometry.outline import Outline, grown
+from mounts.geometry.clearance import inset_outline
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.kinds.spacer.ribs import RibLayout, ribs_on
 from mounts.kinds.spacer.values import Bump, Hold, Outside, SleeveLip, Slit
 from mounts.load.models.resolved import SpacerJob
@@ -45,14 +45,14 @@ def fit_in_panel(job: SpacerJob, opening: Outline) -> Fit:
 def outside_for(job: SpacerJob, opening: Outline, back: float, slit: Slit | None) -> Outside:
     """Return the outside from its rear end at z = `back` to its front: into the lip, or to the face."""
     fit, slope = fit_in_panel(job, opening), tan(radians(job.port.taper))
-    wall = offset_outline(job, opening, -fit.drawn / 2)
+    wall = offset_or_refuse(job, opening, -fit.drawn / 2)
     _stays_open(job, wall, back)
     edge = min(
         job.fits.edge, -back / 4, max(LEAST_EDGE, greatest_inset(wall, job.fits.edge - slope * back) + slope * back)
     )
     places = [(back, edge), (back + edge, 0.0)]
     places += [(OVERLAP, 0.0)] if job.lip else [(-edge, 0.0), (0.0, edge)]
-    levels = tuple((z, offset_outline(job, wall, slope * min(z, 0.0) - by)) for z, by in places)
+    levels = tuple((z, offset_or_refuse(job, wall, slope * min(z, 0.0) - by)) for z, by in places)
     contact, hold = min(-back, job.port.panel or -back), hold_in_panel(job)
     outside = Outside(opening, job.port.taper, wall, levels, fit, hold, contact, ())
     if hold != "ribs":
@@ -79,9 +79,9 @@ def lip_for(job: SpacerJob, opening: Outline) -> SleeveLip | None:
     """Return the lip on the face; its front edge is broken, since it lies on the bed."""
     if job.lip is None:
         return None
-    outline, thick = grown(opening, job.lip.reach), job.lip.thickness
+    outline, thick = offset_outline(opening, job.lip.reach), job.lip.thickness
     edge = min(job.fits.edge, thick / 3, job.lip.reach / 2)
-    levels = ((0.0, outline), (thick - edge, outline), (thick, grown(outline, -edge)))
+    levels = ((0.0, outline), (thick - edge, outline), (thick, offset_outline(outline, -edge)))
     return SleeveLip(levels, job.lip.reach, thick)
 
 
@@ -110,11 +110,11 @@ def bump_for(job: SpacerJob, outside: Outside) -> Bump | None:
         (flank + OVERLAP, -OVERLAP),
     ]
     slope = tan(radians(outside.taper))
-    levels = tuple((z, offset_outline(job, outside.wall, slope * z + by)) for z, by in places)
+    levels = tuple((z, offset_or_refuse(job, outside.wall, slope * z + by)) for z, by in places)
     return Bump(levels, job.fits.bump, height, flank, root)
 
 
-def offset_outline(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening") -> Outline:
+def offset_or_refuse(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening") -> Outline:
     """Return an outline offset outward by `by` mm, or inward past its corners if negative.
 
     Args:
@@ -127,7 +127,7 @@ def offset_outline(job: SpacerJob, outline: Outline, by: float, path: str = "por
         InputError: where the offset closes a corner.
     """
     try:
-        return grown(outline, by) if by >= 0 else inset(outline, -by)
+        return offset_outline(outline, by) if by >= 0 else inset_outline(outline, -by)
     except ValueError:
         what = (
             f"the outline cannot be moved in by {-by:.2f}, as fit and taper ask; round its corners to {-by:.2f}, or "
@@ -139,7 +139,7 @@ def offset_outline(job: SpacerJob, outline: Outline, by: float, path: str = "por
 def greatest_inset(outline: Outline, wanted: float) -> float:
     """Return the inward offset that an outline allows: `wanted`, or less where its sharpest arc would vanish."""
     try:
-        inset(outline, wanted)
+        inset_outline(outline, wanted)
     except ValueError:
         return KEPT * min(arc.diameter / 2 for arc in outline.arcs)
     return wanted

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from mounts.design.view import Box, Size
-from mounts.geometry.frames import Frame, heading
+from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import rectangle
 from mounts.identity import DEVICE, PANEL_SHEET
 from mounts.kinds.review import PlacedText
@@ -102,7 +102,7 @@ def calipers(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
 def front(job: SpacerJob, plan: SpacerPlan) -> Iterator[PlacedText]:
     """Yield the words on the view from the cabin: slit and ribs."""
     if plan.slit and plan.slit.half is None:
-        hx, hy = heading(plan.slit.clock)
+        hx, hy = clock_vector(plan.slit.clock)
         reach = plan.bore.outline.box[2]
         yield (plan.slit.at[0] + hx * reach, plan.slit.at[1] + hy * reach), f"slit {plan.slit.width:.1f} wide"
     ribs = [*plan.outside.ribs, *plan.bore.ribs]

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from math import acos, atan2, degrees, hypot, sqrt
 
 from mounts.errors import InputError
-from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span, polar
+from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span, polar_point
 from mounts.kinds.spacer.values import Rib, Slit
 from mounts.load.models.resolved import SpacerJob
 
@@ -58,7 +58,7 @@ def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: RibLayout)
     ribs = []
     for number, (at, normal) in enumerate(places, 1):
         angle = (normal + 180 * how.inward) % 360
-        centre = polar(at, 2 * fits.rib - how.growth - fits.rib_across, angle)
+        centre = polar_point(at, 2 * fits.rib - how.growth - fits.rib_across, angle)
         name = f"{how.name} {number}"
         ribs.append(Rib(name, at, angle, fits.rib_across, fits.rib, centre, how.bottom, how.top, how.lead, sunk))
     return tuple(ribs)
@@ -86,7 +86,7 @@ def _places(outline: Outline, around: int, slit: Slit | None, long: float) -> li
         count = around + around % 2 if slit and slit.half else around  # as many on each half
         start = 90.0 - slit.clock if slit else 90.0
         turns = [start + 360 * (k + 0.5) / count for k in range(count)]
-        return [(polar(arc.centre, arc.diameter, turn), turn) for turn in turns]
+        return [(polar_point(arc.centre, arc.diameter, turn), turn) for turn in turns]
     found: list[tuple[Point, float]] = []
     for span in outline.spans:
         if isinstance(span, Line):

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from math import radians, tan
 
 from mounts.geometry.frames import PANEL
-from mounts.geometry.hull import matched
-from mounts.geometry.outline import circle, grown, rectangle
+from mounts.geometry.hull import match_spans
+from mounts.geometry.outline import circle, offset_outline, rectangle
 from mounts.identity import DEVICE, PANEL_SHEET, Ident, Role
 from mounts.kinds.spacer.values import BEHIND, CABLE, OVERMOULD, SpacerPlan
 from mounts.load.models.resolved import SpacerJob
@@ -34,7 +34,7 @@ def _panel(job: SpacerJob, plan: SpacerPlan) -> Envelope:
     plate = rectangle(SPAN, SPAN, 1.0)
     if not job.port.taper:
         return Envelope(PANEL_SHEET, (Prism(plate, -deep, 0.0, islands=(opening,)),))
-    outer, back, face = matched(plate, grown(opening, -deep * tan(radians(job.port.taper))), opening)
+    outer, back, face = match_spans(plate, offset_outline(opening, -deep * tan(radians(job.port.taper))), opening)
     low, high = PANEL.lifted(-deep), PANEL
     sections = (Section(low, outer), Section(high, outer), Section(high, face), Section(low, back))
     return Envelope(PANEL_SHEET, (Ruled(sections, ring=True),))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import radians, tan
 
 from mounts.findings.wall import Wall
-from mounts.geometry.nested import inset, room_round
+from mounts.geometry.clearance import inset_outline, least_clearance
 from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of
 from mounts.identity import BACK, BORE, SLEEVE
@@ -25,9 +25,9 @@ def least_wall(outside: Outside, bore: Bore) -> tuple[float, Point]:
     rear = next((level for z, level in outside.levels[1:] if z >= bore.back - 1e-9), outside.wall)
     if bore.back > outside.levels[1][0]:
         slope = tan(radians(outside.taper))
-        rear = inset(outside.wall, max(0.0, -slope * bore.back))
+        rear = inset_outline(outside.wall, max(0.0, -slope * bore.back))
     wide = next(outline for z, outline in bore.levels if z >= bore.back - 1e-9)
-    return least_of((room_round(wide, rear), room_round(wide, outside.wall)), key=lambda one: one[0])
+    return least_of((least_clearance(wide, rear), least_clearance(wide, outside.wall)), key=lambda one: one[0])
 
 
 def walls_of(

@@ -10,7 +10,7 @@ from mounts.load.models.board_job import Feet, Glue, Passage, Wrap
 from mounts.load.models.cup_job import Retention, Staking
 from mounts.load.models.device import Device
 from mounts.load.models.fits import Fits
-from mounts.load.models.job import Gaskets, Wire
+from mounts.load.models.job import Gasket, Gaskets, Wire
 from mounts.load.models.jobbase import Aim, Job, PanelFixing, Sought, SpeakerFixing
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel
@@ -43,6 +43,16 @@ class SpeakerJob(Job):
     wire: Wire | None
     seat_offset: tuple[float, float]
     sure: float
+
+    @property
+    def to_panel(self) -> PanelFixing | None:
+        """What screws it to the panel; None for a mount that no screws hold."""
+        return None
+
+    @property
+    def base_gasket(self) -> Gasket | None:
+        """The gasket between mount and panel."""
+        return None
 
     def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
         """One standard deviation, mm, of the panel's readings of a group."""
@@ -78,6 +88,16 @@ class RingJob(SpeakerJob):
     def part(self) -> str:
         """What its part is called: its side, and with a half as `left.a`."""
         return f"{self.side}.{self.half}" if self.half else self.side
+
+    @property
+    def to_panel(self) -> PanelFixing:
+        """Its panel screws."""
+        return self.fix_to_panel
+
+    @property
+    def base_gasket(self) -> Gasket | None:
+        """The one in the groove of the back; None where there is none."""
+        return self.gaskets.base
 
     @property
     def face_thickness(self) -> float:

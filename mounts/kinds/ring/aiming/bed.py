@@ -12,11 +12,11 @@ from functools import cached_property
 
 import numpy as np
 
-from mounts.geometry.boxes import boxes
-from mounts.geometry.distance import supports
+from mounts.geometry.bounding_boxes import turned_box_sizes
+from mounts.geometry.distance import support_values
 from mounts.geometry.frames import Array, Frames
-from mounts.geometry.outline import Outline, circle, grown
-from mounts.geometry.rims import rim_parts
+from mounts.geometry.outline import Outline, circle, offset_outline
+from mounts.geometry.rims import sample_rim
 from mounts.geometry.ties import first_most
 from mounts.kinds.ring.halves.bed import cut_in_two, fits_by_far, outline_points, rooms_on
 from mounts.kinds.ring.halves.search import NoLaps, best_split
@@ -42,7 +42,7 @@ class Top:
     @classmethod
     def of(cls, seat: RingSeat) -> Top:
         """Return the top of a ring without a collar."""
-        edge = ((seat.outline, seat.rim - seat.edge), (grown(seat.outline, -seat.edge), seat.rim))
+        edge = ((seat.outline, seat.rim - seat.edge), (offset_outline(seat.outline, -seat.edge), seat.rim))
         return cls((*edge, *((circle(seat.stop, at), seat.lift) for at in seat.stops)))
 
     @cached_property
@@ -51,7 +51,7 @@ class Top:
 
         All of a level seat's rim is equally high, and a search that leans it must see each side rise.
         """
-        return np.array([(*at, level) for outline, level in self.rims for at in rim_parts(outline, AROUND)[:, 0]])
+        return np.array([(*at, level) for outline, level in self.rims for at in sample_rim(outline, AROUND)[:, 0]])
 
     @property
     def rows(self) -> int:
@@ -66,7 +66,7 @@ class Top:
         """Return the heights over the face of each rim's highest point and of the places round them, (n, rows) mm."""
         z = frames.z
         lean, uphill = np.hypot(z[:, 0], z[:, 1]), np.degrees(np.arctan2(-z[:, 1], -z[:, 0]))
-        tops = [lean * supports(outline, uphill) + level * z[:, 2] for outline, level in self.rims]
+        tops = [lean * support_values(outline, uphill) + level * z[:, 2] for outline, level in self.rims]
         highest = np.stack(tops, axis=1) + frames.origins[:, 2:]
         return np.concatenate([highest, frames.out(self.places)[..., 2]], axis=1)
 
@@ -94,8 +94,8 @@ def ways_to_lie(job: RingJob) -> tuple[Lie, ...]:
 
 def in_one(job: RingJob, plan: RingPlan) -> Lying:
     """Return the room on the bed of a whole ring, at the turn that leaves most, as a function of its plan."""
-    turn = first_most(rooms_on(job, boxes(outline_points(plan)[:, :2])))
-    return lambda other: float(rooms_on(job, boxes(outline_points(other)[:, :2]))[turn])
+    turn = first_most(rooms_on(job, turned_box_sizes(outline_points(plan)[:, :2])))
+    return lambda other: float(rooms_on(job, turned_box_sizes(outline_points(other)[:, :2]))[turn])
 
 
 def in_halves(job: RingJob, plan: RingPlan) -> Lying | None:
@@ -106,7 +106,7 @@ def in_halves(job: RingJob, plan: RingPlan) -> Lying | None:
     angles = (split.laps[0].angle, split.laps[1].angle)
 
     def rooms(other: RingPlan) -> list[Array]:
-        return [rooms_on(job, boxes(half)) for half in cut_in_two(outline_points(other), angles, split.long)]
+        return [rooms_on(job, turned_box_sizes(half)) for half in cut_in_two(outline_points(other), angles, split.long)]
 
     turns = [first_most(found) for found in rooms(plan)]
     return lambda other: min(float(found[turn]) for found, turn in zip(rooms(other), turns, strict=True))

@@ -12,7 +12,7 @@ from mounts.design.choice import Choice, Faced
 from mounts.design.fasteners import Fastening
 from mounts.design.listening.ears import Listener, listeners, off_axis
 from mounts.errors import InputError
-from mounts.geometry.frames import PANEL, Array, heading, tilted
+from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
 from mounts.kinds.ring.aiming.active import active_limits
 from mounts.kinds.ring.aiming.bed import Lie, ways_to_lie
 from mounts.kinds.ring.aiming.drawn import Draw, Solved, bed_cut, linear_cuts, lowest_job, room_lying, with_pose
@@ -187,9 +187,11 @@ def _starts(job: RingJob, problem: PoseProblem, faced: Aims, straight: float) ->
     offsets = np.tile(np.asarray(job.seat_offset), (len(tilts), 1))
     if freedom.aside:
         lean = np.sin(np.radians(tilts[:CENTRED])) * straight
-        offsets[:CENTRED] = lean[:, None] * [heading(float(clock)) for clock in towards[:CENTRED]]
+        offsets[:CENTRED] = lean[:, None] * [clock_vector(float(clock)) for clock in towards[:CENTRED]]
         to_sides = np.flatnonzero(aside)
-        offsets[to_sides] = SIDEWAYS * problem.limits.aside * np.array([heading(clock + aside[k]) for k in to_sides])
+        offsets[to_sides] = (
+            SIDEWAYS * problem.limits.aside * np.array([clock_vector(clock + aside[k]) for k in to_sides])
+        )
     flat = Poses(tilts, towards, np.zeros(len(tilts)), offsets)
     least = problem.limits.bounds.least(flat.frames).max(axis=1)
     heights = least + np.resize(OVER, len(tilts))
@@ -200,7 +202,7 @@ def _choice(job: RingJob, faced: Aims, found: Solved) -> Choice:
     """Return the choice in plain values."""
     aim, height, offset = found.pose
     start = (*offset, height)
-    axis = tilted(start, aim.tilt, aim.toward).z
+    axis = tilt_frame(start, aim.tilt, aim.toward).z
     told = tuple(
         Faced(one, share, off_axis(axis, start, one.ear), off_axis(PANEL.z, (0.0, 0.0, height), one.ear))
         for one, share in faced

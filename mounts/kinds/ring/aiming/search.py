@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array
-from mounts.geometry.quadratic import least_squares
+from mounts.geometry.quadratic import inequality_least_squares
 
 WIDE, NARROW = 4.0, 8e-3  # widths of trust at first and at last
 FINE = 1e-4  # at last, where what is told in hundredths must not hang on where the search stopped
@@ -133,10 +133,10 @@ def _step(told: tuple[Array, ...], slopes: tuple[Array, ...], bent: tuple[Array,
     all_rows = np.concatenate(rows)
     near = bounds > -np.abs(all_rows[:, :count]).sum(axis=1) * width - 1e-9
     near[-1] = True
-    found = least_squares(matrix, target, all_rows[near], bounds[near])
+    found = inequality_least_squares(matrix, target, all_rows[near], bounds[near])
     if found is None:  # what must hold cannot within this width: as near to it as the width allows
         all_rows[len(soft) : len(soft) + len(hard), -1] = 1.0
-        found = least_squares(matrix, target, all_rows[near], bounds[near])
+        found = inequality_least_squares(matrix, target, all_rows[near], bounds[near])
     return np.zeros(count) if found is None else np.clip(found[:count], -width, width)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from mounts.geometry.boxes import TURNS
+from mounts.geometry.bounding_boxes import TURNS
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.ties import first_most

@@ -10,7 +10,7 @@ import numpy as np
 from mounts.design.slug import slug
 from mounts.errors import InputError, MountsError
 from mounts.findings.report import AS_BUILT, Pose
-from mounts.geometry.boxes import boxes
+from mounts.geometry.bounding_boxes import turned_box_sizes
 from mounts.kinds.ring.halves.bed import best_lie, fits_by_far, outline_points, room_on
 from mounts.kinds.ring.halves.search import NoLaps, best_split, split_bed_room
 from mounts.kinds.ring.halves.values import Split
@@ -31,7 +31,7 @@ def plan_part(job: RingJob) -> RingPlan:
         return plan
     split = best_split(job, plan)
     if isinstance(split, NoLaps):
-        x, y = best_lie(job, boxes(outline_points(plan)[:, :2]))[1]
+        x, y = best_lie(job, turned_box_sizes(outline_points(plan)[:, :2]))[1]
         larger = f"in one it needs a bed of {ceil(x)} × {ceil(y)}: take a larger printer"
         told = f"it cannot be made in two: {split.why}; {', or '.join(filter(None, (larger, _instead(job, split))))}"
         raise InputError(job.problem(split.key, told))
@@ -56,7 +56,7 @@ def parts_of(job: RingJob) -> tuple[RingJob, ...]:
         plan = plan_ring(job)
     except MountsError:
         return (job,)  # it is told when the part is made
-    if room_on(job, boxes(outline_points(plan)[:, :2])) >= 0:
+    if room_on(job, turned_box_sizes(outline_points(plan)[:, :2])) >= 0:
         return (job,)
     split = best_split(job, plan)
     return halves if not isinstance(split, NoLaps) and split_bed_room(job, split) >= 0 else (job,)
@@ -76,7 +76,7 @@ def split_advice(job: RingJob, plan: RingPlan) -> str:
 
     It is empty where the ring is only too high, which its halves are as well.
     """
-    if plan.split is not None or job.half or room_on(job, boxes(outline_points(plan)[:, :2])) >= 0:
+    if plan.split is not None or job.half or room_on(job, turned_box_sizes(outline_points(plan)[:, :2])) >= 0:
         return ""
     split = best_split(job, plan)
     if isinstance(split, NoLaps):

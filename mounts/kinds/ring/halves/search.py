@@ -10,8 +10,8 @@ from math import ceil
 
 import numpy as np
 
-from mounts.geometry.boxes import boxes
-from mounts.geometry.frames import angle_of
+from mounts.geometry.bounding_boxes import turned_box_sizes
+from mounts.geometry.frames import clock_to_angle
 from mounts.geometry.ties import step_of
 from mounts.kinds.ring.halves.bed import COARSE, best_lie, cut_in_two, is_in_b, outline_points, room_on
 from mounts.kinds.ring.halves.laps import LapPlace, lap_at, place_at
@@ -111,7 +111,7 @@ def _pairs(site: LapSite, long: float, places: Sequence[LapPlace]) -> list[LapPa
             shared = one.levels & other.levels
             if shared and abs((other.angle - one.angle) % 360 - 180) <= LOPSIDED:
                 halves = cut_in_two(points, (one.angle, other.angle), long)
-                room = min(room_on(site.job, boxes(half)) for half in halves)
+                room = min(room_on(site.job, turned_box_sizes(half)) for half in halves)
                 found.append(_pair(site.job.printer.layer, one, other, shared, room))
     return sorted(found, key=lambda pair: pair.rank)
 
@@ -126,7 +126,7 @@ def _first(job: RingJob, places: Sequence[LapPlace]) -> Sequence[LapPlace]:
     """Return the places where the first lap may be: anywhere, or near where the job wants it."""
     if isinstance(job.in_two, bool | str):
         return places
-    wanted = angle_of(job.in_two)
+    wanted = clock_to_angle(job.in_two)
     return [place for place in places if abs((place.angle - wanted + 180) % 360 - 180) <= ASKED]
 
 
@@ -138,7 +138,7 @@ def _numbered(lap: Lap, after: int) -> Lap:
 def _split(site: LapSite, laps: tuple[Lap, Lap], level: float, long: float) -> Split:
     plan = site.plan
     angles = (laps[0].angle, laps[1].angle)
-    lying = [best_lie(site.job, boxes(half)) for half in cut_in_two(outline_points(plan), angles, long)]
+    lying = [best_lie(site.job, turned_box_sizes(half)) for half in cut_in_two(outline_points(plan), angles, long)]
     in_b = sum(is_in_b(fixing.at, angles) for fixing in plan.fixings)
     in_b += sum(is_in_b(screw.at, angles) for screw in plan.seat.screws if screw.nut)
     in_b += plan.wire is not None and is_in_b((plan.wire.frame.z[0], plan.wire.frame.z[1]), angles)

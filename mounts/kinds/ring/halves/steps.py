@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from mounts.kinds.ring.halves.values import Split
 from mounts.kinds.ring.papers import before_ring
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.hardware import Manner, Screw
+from mounts.load.models.fastener import Manner
+from mounts.load.models.hardware import Screw
 from mounts.load.models.resolved import RingJob
 from mounts.made import Made
 from mounts.papers.before import printed

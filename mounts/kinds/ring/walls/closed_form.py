@@ -13,7 +13,7 @@ from mounts.design.turn import pockets_to_axes
 from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
-from mounts.geometry.hull import matched
+from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import BACK, BASE, BORE, EDGE, FACE, FLANGE_ROOM, GASKET_GROOVE, OPENING, OUTSIDE, Ident, Role
 from mounts.kinds.ring.seat import seat_land
@@ -160,7 +160,7 @@ def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     places = [(seat.frame.lifted(level), seat.let_in) for level in (seat.lift, seat.rim)]
     if plan.collar:
         places.append((plan.collar.rim, plan.collar.inside))
-    outlines = matched(*(outline for _, outline in places))
+    outlines = match_spans(*(outline for _, outline in places))
     room = tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
     for fixing in plan.fixings:
         names, wall = (Ident(Role.PATH, fixing.name), FLANGE_ROOM), sheet_distance(room, path_rod(fixing))
