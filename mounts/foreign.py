@@ -9,7 +9,7 @@ from mounts.findings.report import PartReport, Report
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.table import kind_of, parts, plan
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.load.models.workshop import Material
 
 ALIKE = 2.0  # per cent of its surface by which a mesh may fit two parts alike

@@ -1,9 +1,9 @@
 """The way of a job through the program: load → plan → shape → build → check → write. Start reading here.
 
 Each verb is a pure function from the values before it to a new one; only `load` reads files and only `write` writes
-them. `load` is `mounts.load.job.load_job`, which the command line calls before anything heavier is imported; the B-rep
-kernel is imported when something is built. Dummies and first-check slices are in `trials`, meshes from elsewhere in
-`foreign`.
+them. `load` is `mounts.load.resolve.job.load_job`, which the command line calls before anything heavier is imported;
+the B-rep kernel is imported when something is built. Dummies and first-check slices are in `trials`, meshes from
+elsewhere in `foreign`.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import JobT, Plan
 from mounts.kinds.table import kind_of, parts, plan
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.made import Made
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name

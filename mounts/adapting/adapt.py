@@ -11,10 +11,10 @@ from mounts.adapting.compare import SideChange, compare_parts
 from mounts.adapting.draft import Draft, speaker_choices
 from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.findings.report import Report
-from mounts.load.library import Library
-from mounts.load.models.jobbase import Job
-from mounts.load.models.resolved import SpeakerJob
-from mounts.load.read import Document
+from mounts.load.models.job import Job
+from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.parse.document import Document
+from mounts.load.resolve.library import Library
 from mounts.made import Made
 from mounts.papers.hardware import bought, hardware
 from mounts.pipeline import make, write_made

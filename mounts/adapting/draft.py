@@ -9,14 +9,14 @@ from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError, Problem
-from mounts.load.blank import headed, scalar
-from mounts.load.folders import FOLDERS, near, nearest
-from mounts.load.library import Library
-from mounts.load.models.jobbase import Job
-from mounts.load.models.resolved import SpeakerJob
+from mounts.load.catalogue.folders import FOLDERS, near, nearest
+from mounts.load.catalogue.shipped import packaged
+from mounts.load.editing.template import headed, scalar
+from mounts.load.models.job import Job
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.speaker import Speaker
-from mounts.load.read import Document
-from mounts.load.shipped import packaged
+from mounts.load.parse.document import Document
+from mounts.load.resolve.library import Library
 from mounts.write.files import safe_name
 
 CHOSEN = (("height",), ("turn",), ("retention", "interference"), ("retention", "clamp"))  # with the old speaker in mind

@@ -16,8 +16,8 @@ from mounts.geometry.frames import Vector
 from mounts.kinds.kind import Planned
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.kinds.table import plan
-from mounts.load.models.jobbase import Aim, Job
-from mounts.load.models.resolved import SpeakerJob
+from mounts.load.models.job import Aim, Job
+from mounts.load.models.job_kinds import SpeakerJob
 
 Held = tuple[Planned, SpeakerKind, SpeakerSeat]
 STEP, STEEPEST = 2.0, 30.0  # degrees from one row to the next, and the last

@@ -14,7 +14,7 @@ from mounts.design.listening.piston import held_between
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.load.models.speaker import Speaker
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 from mounts.write.lettering import plain
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import spoken
 from mounts.design.listening.piston import held_between
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 from mounts.write.lettering import plain
 
 if TYPE_CHECKING:

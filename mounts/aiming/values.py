@@ -11,7 +11,7 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.kinds.kind import Planned
 from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
-from mounts.load.models.resolved import SpeakerJob
+from mounts.load.models.job_kinds import SpeakerJob
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.findings.report import PartReport
-from mounts.load.report import part_report
+from mounts.load.results.report import part_report
 from mounts.write.report import part_tree
 
 MANIFEST = "manifest.json"

@@ -12,7 +12,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.write.output import Wish
 
 NOT_OF_THE_PART = {"file", "places", "glyphs"}  # where values stand, and a font that belongs to the program

@@ -13,9 +13,9 @@ from mounts.findings.compare import state
 from mounts.findings.kit import KitRow, worst_of
 from mounts.findings.report import Finding, PartReport, Report, Verdict
 from mounts.kinds.table import parts
-from mounts.load.kit import Kit, KitPart, made_up
-from mounts.load.models.jobbase import Job
-from mounts.load.shelved import stands
+from mounts.load.models.job import Job
+from mounts.load.resolve.kit import Kit, KitPart, made_up
+from mounts.load.results.shelf import stands
 from mounts.write.files import publish, safe_name
 from mounts.write.output import REPORT, Wish, report_files
 from mounts.write.report import report_json

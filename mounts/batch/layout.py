@@ -17,8 +17,8 @@ from mounts.beds.packing import least_bed, pack_beds
 from mounts.beds.values import Bed, Piece, Placement, pieces_on, rotation
 from mounts.findings.kit import BedRow, LaidOut, TooLarge, summed
 from mounts.findings.report import Estimate, PartReport
-from mounts.load.kit import Kit
 from mounts.load.models.workshop import Printer
+from mounts.load.resolve.kit import Kit
 
 LAYOUT = "layout.json"  # under which a layout is kept
 

@@ -13,7 +13,7 @@ from mounts.batch.run import Result, Shop, recalled
 from mounts.batch.work import CHAPTER, PICTURE
 from mounts.findings.kit import LaidOut
 from mounts.findings.report import PartReport
-from mounts.load.kit import Kit
+from mounts.load.resolve.kit import Kit
 from mounts.write.files import safe_name
 from mounts.write.output import Wish, for_the_tool, papers_name
 
@@ -72,12 +72,12 @@ def _entry(one: Result, copies: int) -> Entry:
 
 def chapter_types() -> tuple[type, ...]:
     """The types that a chapter is made of."""
-    from mounts.design import drawing, view  # noqa: PLC0415
+    from mounts.design import drawing  # noqa: PLC0415
     from mounts.design.listening import arrivals  # noqa: PLC0415
     from mounts.geometry import outline  # noqa: PLC0415
     from mounts.papers import entry, values  # noqa: PLC0415
 
-    rooms = (drawing, view, arrivals, outline, entry, values)
+    rooms = (drawing, arrivals, outline, entry, values)
     return tuple(kind for room in rooms for kind in vars(room).values() if isinstance(kind, type))
 
 

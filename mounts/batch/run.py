@@ -12,7 +12,7 @@ from mounts.batch.crew import Crew, why_lost
 from mounts.batch.key import key_of
 from mounts.batch.work import Refusal
 from mounts.findings.kit import How
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.write.output import Wish
 
 AHEAD = 2  # tasks for each worker in hand at a time: none waits, and a thousand jobs need no more room than a few

@@ -1,4 +1,4 @@
-"""The store of finished parts: `load/shelved.py` reads it and `write/shelved.py` writes it; trouble with it is told."""
+"""The store of finished parts, read by `load/results/shelf.py` and written by `write/shelved.py`."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from mounts.errors import FileError
-from mounts.load.shelved import recalled
+from mounts.load.results.shelf import recalled
 from mounts.write.shelved import drop, keep, used
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from mounts.batch.bundle import Bundle, bundled
 from mounts.batch.encoded import encoded
 from mounts.errors import MountsError
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.write.output import Wish, picture_in
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from mounts.design.calibration import Growth, Known, Length, Scale, fit_growth, 
 from mounts.errors import InputError, Problem
 from mounts.kinds.coupon.values import CouponPlan, CouponStep
 from mounts.load.models.coupon import FELT, CouponReadings
-from mounts.load.read import Document
+from mounts.load.parse.document import Document
 
 FAR, FAR_PCT = 1.0, 3.0  # mm, and per cent of a size, by which a reading that is none of it differs
 UNKNOWN = Known(0.0, 0.3)  # shrink in per cent where no bar was read: half of what such plastics may have

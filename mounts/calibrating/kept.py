@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mounts.calibrating.fitted import Fitted
 from mounts.design.calibration import GAUGE, Known
-from mounts.load.edited import Entries, by_size
+from mounts.load.editing.edit import Entries, by_size
 from mounts.load.models.coupon import CouponReadings
 from mounts.load.models.workshop import Printer
 

@@ -13,11 +13,11 @@ from mounts.kernels.part import Part
 from mounts.kinds.coupon.plan import coupon_characters, fits_insert, plan_coupon
 from mounts.kinds.coupon.shape import draw_coupon, draw_plug
 from mounts.kinds.coupon.values import CouponPlan
-from mounts.load.coupon import GROUPS, blank_readings
-from mounts.load.glyphs import glyphs
-from mounts.load.library import Library
+from mounts.load.formats.font import glyphs
 from mounts.load.models.hardware import Insert
 from mounts.load.models.workshop import Material, Printer
+from mounts.load.resolve.coupon import GROUPS, blank_readings
+from mounts.load.resolve.library import Library
 from mounts.pipeline import build
 from mounts.write.card.coupon import coupon_sheet
 from mounts.write.files import check_folder, publish, safe_name

@@ -10,12 +10,12 @@ from mounts.calibrating.fitted import Fitted, fitted
 from mounts.calibrating.kept import comment, entries
 from mounts.calibrating.made import Asked, asked_for
 from mounts.errors import InputError, Problem
-from mounts.load.coupon import load_readings
-from mounts.load.edited import Entries, with_entries
-from mounts.load.folders import near, nearest
-from mounts.load.library import checked, find_library
-from mounts.load.read import parse
-from mounts.load.shipped import packaged
+from mounts.load.catalogue.folders import near, nearest
+from mounts.load.catalogue.shipped import packaged
+from mounts.load.editing.edit import Entries, with_entries
+from mounts.load.parse.document import parse
+from mounts.load.resolve.coupon import load_readings
+from mounts.load.resolve.library import checked, find_library
 from mounts.write.files import publish
 
 NOT_YOURS = "what ships with the program stays as it is: first make it yours with mounts new printer {0} --from {0}"

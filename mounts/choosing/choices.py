@@ -11,11 +11,11 @@ from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.margin import Margin
 from mounts.kinds.table import kind_of
-from mounts.load.library import Library
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import SpeakerJob
 from mounts.load.models.speaker import Speaker
+from mounts.load.resolve.library import Library
 
 SMALL = 60.0  # mm: in openings up to this, tweeters are tried too
 

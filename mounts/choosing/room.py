@@ -9,10 +9,10 @@ from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
 from mounts.kinds.room import NARROWER, SpeakerRoom, stand_in_speaker
 from mounts.kinds.table import kind_of
-from mounts.load.library import Library
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import SpeakerJob
+from mounts.load.resolve.library import Library
 
 GASKETS = (6.0, 4.0)  # mm, widths of base gaskets that are tried
 DOMES = (20.0, 28.0, 36.0)  # mm, diameters of tweeters' bodies: common practice

@@ -8,10 +8,10 @@ from textwrap import wrap
 from mounts.choosing.choices import Choices, Trial
 from mounts.choosing.trial import TrialPlace
 from mounts.kinds.room import SpeakerRoom
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import SpeakerJob
 from mounts.load.models.speaker import Speaker
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 
 NAME, CELL = 29, 15  # columns
 NONE = "–"

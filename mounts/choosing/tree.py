@@ -10,7 +10,7 @@ from mounts.choosing.screen import speaker_size
 from mounts.choosing.trial import TrialPlace
 from mounts.identity import ident_trees
 from mounts.kinds.room import SpeakerRoom
-from mounts.load.models.resolved import SpeakerJob
+from mounts.load.models.job_kinds import SpeakerJob
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 

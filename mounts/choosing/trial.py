@@ -11,14 +11,14 @@ from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError, Problem
-from mounts.load.folders import is_path, near
-from mounts.load.job import load_from
-from mounts.load.library import Library, load_profile
+from mounts.load.catalogue.folders import is_path, near
 from mounts.load.models.hardware import Insert, Pilot, RivetNut
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.resolved import SpeakerJob
 from mounts.load.models.speaker import Speaker
+from mounts.load.resolve.job import load_from
+from mounts.load.resolve.library import Library, load_profile
 
 NAME = "trial"
 HOT = ("dash", "pillar", "shelf")  # places in the sun, where a door's material is too soft

@@ -32,15 +32,15 @@ def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: t
 
     Ends as `build` does: 0, 1 when the new mount breaks a limit, 2, 3. With 2 and 3 nothing is written.
     """
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     old = locate(("job",), old_job, library)
 
     from mounts.adapting.draft import draft_job  # noqa: PLC0415
     from mounts.errors import MountsError  # noqa: PLC0415
-    from mounts.load.job import load_from  # noqa: PLC0415
-    from mounts.load.library import find_library  # noqa: PLC0415
-    from mounts.load.written import job_document  # noqa: PLC0415
+    from mounts.load.resolve.based_on import job_document  # noqa: PLC0415
+    from mounts.load.resolve.job import load_from  # noqa: PLC0415
+    from mounts.load.resolve.library import find_library  # noqa: PLC0415
 
     held = find_library(old, library)
     document = job_document(old, held)

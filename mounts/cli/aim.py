@@ -39,14 +39,14 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
     Ends with 0, 1 when the job's own aim breaks a limit, 2 when the input is wrong or its mount cannot be drawn, 4 when
     that is so of some of a kit's mounts.
     """
-    from mounts.load.folders import kind_in  # noqa: PLC0415
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.folders import kind_in  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("job", "kit"), job, library)
     if kind_in(file) == "kit":
         return _kit(file, library, temperature, as_json=as_json)
 
-    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     jobs = load_job(file, library)
 
@@ -70,7 +70,7 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
 
 def _kit(path: Path, library: tuple[Path, ...], temperature: float, *, as_json: bool) -> int:
     """The aim of all of a kit's speakers."""
-    from mounts.load.kit import load_kit  # noqa: PLC0415
+    from mounts.load.resolve.kit import load_kit  # noqa: PLC0415
 
     kit = load_kit(path, library)
 

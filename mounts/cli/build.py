@@ -9,18 +9,18 @@ import click
 
 from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named
 from mounts.cli.shown import exit_code, show
+from mounts.write.formats import FORMATS
 
 if TYPE_CHECKING:
     from mounts.findings.report import Report
 
 HALF_SLICE = ".b.first-check."
-FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
 
 
 def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[str, ...]:
     """The formats of --only, each known."""
     if value is None:
-        return FORMATS
+        return tuple(FORMATS)
     wanted = tuple(dict.fromkeys(word.strip().lower() for word in value.split(",") if word.strip()))
     unknown = [word for word in wanted if word not in FORMATS]
     if unknown or not wanted:
@@ -32,7 +32,7 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 @click.argument("job", metavar="JOB|KIT", type=Named("job", "kit"))
 @OUT
 @IN_LIBRARY
-@click.option("--only", callback=_formats, metavar="FORMATS", help="Only these, as stl,step.")
+@click.option("--only", callback=_formats, metavar="FORMATS", help=f"Only these of {', '.join(FORMATS)}, as stl,step.")
 @PAPER
 @AS_JSON
 @click.option("--first-check", is_flag=True, help="Make only a thin slice of the base, to hold against the door.")
@@ -68,8 +68,8 @@ def build(
     """
     if first_check and dummy:
         raise click.UsageError("--first-check and --dummy are two things; make one after the other")
-    from mounts.load.folders import kind_in  # noqa: PLC0415
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.folders import kind_in  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("job", "kit"), job, library)
     if kind_in(file) == "kit":
@@ -81,7 +81,7 @@ def build(
         hands = Hands(workers, cluster, time_limit, fresh, trusted_network)
         return build_kit(file, library, out, Wish(only, paper), hands, as_json=as_json)
 
-    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     jobs = load_job(file, library)  # wrong input is answered before anything heavier is imported
 

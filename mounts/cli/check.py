@@ -14,7 +14,7 @@ from mounts.cli.shown import exit_code, show
 
 if TYPE_CHECKING:
     from mounts.findings.report import Report
-    from mounts.load.models.jobbase import Job
+    from mounts.load.models.job import Job
     from mounts.load.models.workshop import Material
 
 MESHES = (".stl", ".3mf", ".obj")
@@ -60,7 +60,7 @@ def _folder(folder: Path, *, as_json: bool) -> int:
     """Whether a job's files are those that were written."""
     from contextlib import suppress  # noqa: PLC0415
 
-    from mounts.load.written_files import changed_files  # noqa: PLC0415
+    from mounts.load.results.report import changed_files  # noqa: PLC0415
     from mounts.write.files import settle  # noqa: PLC0415
 
     with suppress(OSError):  # what cannot be written to cannot have been left half written by us
@@ -78,11 +78,11 @@ def _folder(folder: Path, *, as_json: bool) -> int:
 
 
 def _job(name: str, library: tuple[Path, ...]) -> Report:
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("job",), name, library)
 
-    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     jobs = load_job(file, library)
 
@@ -92,17 +92,17 @@ def _job(name: str, library: tuple[Path, ...]) -> Report:
 
 
 def _mesh(file: Path, job: str | None, name: str | None, library: tuple[Path, ...]) -> Report:
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     of = locate(("job",), job, library) if job else None
 
-    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     material = _material(name, library, of) if name else None
     jobs = load_job(of, library) if of else ()
 
     from mounts import foreign  # noqa: PLC0415
-    from mounts.load.mesh import read_mesh  # noqa: PLC0415
+    from mounts.load.formats.mesh import read_mesh  # noqa: PLC0415
 
     part = read_mesh(file)
     if material and jobs:
@@ -122,7 +122,7 @@ def _refuse_unfit(material: Material, jobs: Sequence[Job]) -> None:
 
 def _material(name: str, library: tuple[Path, ...], job: Path | None) -> Material:
     from mounts.errors import InputError  # noqa: PLC0415
-    from mounts.load.library import find_library  # noqa: PLC0415
+    from mounts.load.resolve.library import find_library  # noqa: PLC0415
 
     found = find_library(job, library).get("material", name)
     if found.problems:

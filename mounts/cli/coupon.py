@@ -55,14 +55,14 @@ def coupon(
     """
     if only_show and readings is None:
         raise click.UsageError("--only-show goes with --readings")
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     for kind, name in (("printer", printer), ("material", material)):
         locate((kind,), name, library)  # a wrong name is answered before anything heavy is imported
     if readings is not None:
         return _told(printer, readings, library, only_show=only_show, as_json=as_json)
     from mounts.calibrating.made import asked_for, make_coupon, write_coupon  # noqa: PLC0415
-    from mounts.load.library import find_library  # noqa: PLC0415
+    from mounts.load.resolve.library import find_library  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415
 
     made = make_coupon(asked_for(find_library(None, library), printer, material, insert))

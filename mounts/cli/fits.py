@@ -15,7 +15,7 @@ def _clock(_: click.Context, __: click.Parameter, value: str | None) -> float | 
     """A clock direction in degrees."""
     if value is None:
         return None
-    from mounts.load import units  # noqa: PLC0415
+    from mounts.load.parse import units  # noqa: PLC0415
 
     try:
         return units.clock(value)
@@ -36,8 +36,8 @@ def _tilts(_: click.Context, __: click.Parameter, value: str) -> tuple[float, ..
 
 def _held(reference: str | None) -> str | Mapping[str, Any] | None:
     """A name as it is, and what the file holds to which a path leads."""
-    from mounts.load.folders import is_path  # noqa: PLC0415
-    from mounts.load.read import read  # noqa: PLC0415
+    from mounts.load.catalogue.folders import is_path  # noqa: PLC0415
+    from mounts.load.parse.document import read  # noqa: PLC0415
 
     if reference is None or not is_path(reference):
         return reference
@@ -78,7 +78,7 @@ def fits(
     the demo ones), with their margins and what limits each. Every mount is planned, none is built: a ring as low as it
     can be, lifted where that gives the speaker room behind; a cup as near the grille as it can be.
     """
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("panel",), panel, library)
 
@@ -87,7 +87,7 @@ def fits(
     from mounts.choosing.screen import fits_text  # noqa: PLC0415
     from mounts.choosing.tree import fits_json  # noqa: PLC0415
     from mounts.choosing.trial import Workshop, find_place, refuse_unknown  # noqa: PLC0415
-    from mounts.load.library import find_library  # noqa: PLC0415
+    from mounts.load.resolve.library import find_library  # noqa: PLC0415
 
     held = find_library(file, library)
     workshop = Workshop(_held(material), _held(printer), fix_to_panel, fix_speaker)

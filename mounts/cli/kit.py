@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from mounts.batch.crew import Crew
     from mounts.batch.run import Result
     from mounts.findings.kit import KitReport, KitRow
-    from mounts.load.kit import Kit
+    from mounts.load.resolve.kit import Kit
     from mounts.write.output import Wish
 
 PART_FAILED = 4  # exit code: part of a batch was not made
@@ -83,7 +83,7 @@ class Progress:
 
 def build_kit(path: Path, library: tuple[Path, ...], out: Path, wish: Wish, hands: Hands, *, as_json: bool) -> int:
     """Makes a kit and tells what became of it; returns the exit code."""
-    from mounts.load.kit import load_kit  # noqa: PLC0415
+    from mounts.load.resolve.kit import load_kit  # noqa: PLC0415
     from mounts.write.files import check_folder, safe_name  # noqa: PLC0415
 
     kit = load_kit(path, library)
@@ -108,8 +108,8 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, 
     from mounts.batch.run import Result, Shop  # noqa: PLC0415
     from mounts.batch.shelf import Shelf  # noqa: PLC0415
     from mounts.findings.kit import KitReport  # noqa: PLC0415
-    from mounts.load.program import program_mark  # noqa: PLC0415
-    from mounts.load.shelved import kept_folder, old_beds, stands  # noqa: PLC0415
+    from mounts.load.results.program import program_mark  # noqa: PLC0415
+    from mounts.load.results.shelf import kept_folder, old_beds, stands  # noqa: PLC0415
     from mounts.write.files import publish  # noqa: PLC0415
     from mounts.write.kit import kit_json  # noqa: PLC0415
     from mounts.write.output import PAPERS  # noqa: PLC0415

@@ -13,9 +13,9 @@ import click
 from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
 
 if TYPE_CHECKING:
-    from mounts.load.layers import Layers
-    from mounts.load.listed import Entry
-    from mounts.load.marks import Wanted
+    from mounts.load.catalogue.index import Entry
+    from mounts.load.catalogue.layers import Layers
+    from mounts.load.catalogue.marks import Wanted
 
 KINDS = ("panel", "speaker", "device", "job", "kit", "material", "printer", "hardware", "port")
 BLANKS = KINDS[:5]  # of which there is a commented file to fill in
@@ -25,7 +25,7 @@ def _length(_: click.Context, __: click.Parameter, value: str | None) -> float |
     """A length in mm; a bare number below 20 is inches, as speakers are sold."""
     if value is None:
         return None
-    from mounts.load import units  # noqa: PLC0415
+    from mounts.load.parse import units  # noqa: PLC0415
 
     try:
         found = units.size(value)
@@ -64,9 +64,9 @@ def list_library(
     program; of one name the first counts. Each line says where it comes from, and what it hides. A panel is told with
     who measured it, when and how well.
     """
-    from mounts.load.folders import FOLDERS, library_layers  # noqa: PLC0415
-    from mounts.load.layers import Layers  # noqa: PLC0415
-    from mounts.load.marks import Wanted  # noqa: PLC0415
+    from mounts.load.catalogue.folders import FOLDERS, library_layers  # noqa: PLC0415
+    from mounts.load.catalogue.layers import Layers  # noqa: PLC0415
+    from mounts.load.catalogue.marks import Wanted  # noqa: PLC0415
 
     layers, wanted = Layers(library_layers(Path(), library)), Wanted(place, holes, pins, size, vehicle)
     if vehicle is not None and kind not in (None, "job", "jobs", "kit", "kits"):
@@ -96,8 +96,8 @@ def list_library(
 
 def _where(layers: Layers, kinds: Sequence[str], name: str) -> list[Path]:
     """The file that a name means, or of several kinds the files; raises InputError where it means none."""
-    from mounts.load.folders import same_name  # noqa: PLC0415
-    from mounts.load.layers import HERE  # noqa: PLC0415
+    from mounts.load.catalogue.folders import same_name  # noqa: PLC0415
+    from mounts.load.catalogue.layers import HERE  # noqa: PLC0415
 
     plain = [kind for kind in kinds if kind != "hardware"]
     found = [file for kind in plain if (file := layers.named((kind,), name, HERE)) is not None]
@@ -132,14 +132,14 @@ def _by_size(value: str | float) -> tuple[float, str]:
 
 
 def _listed(layers: Layers, kinds: Sequence[str]) -> tuple[Entry, ...]:
-    from mounts.load.listed import listed  # noqa: PLC0415
+    from mounts.load.catalogue.index import listed  # noqa: PLC0415
 
     return listed(layers, kinds, Path())
 
 
 def _checked(layers: Layers, kinds: Sequence[str]) -> tuple[Entry, ...]:
-    from mounts.load.library import Library  # noqa: PLC0415
-    from mounts.load.listing import entries  # noqa: PLC0415
+    from mounts.load.resolve.library import Library  # noqa: PLC0415
+    from mounts.load.resolve.library_check import entries  # noqa: PLC0415
 
     return entries(Library(layers.roots[0], layers.roots[1:]), kinds, Path())
 
@@ -199,7 +199,7 @@ def _about(entry: Entry) -> str:
 @click.command()
 def schema() -> None:
     """Print the JSON Schema of all files, for an editor that completes keys."""
-    from mounts.load.shipped import shipped_schema  # noqa: PLC0415
+    from mounts.load.catalogue.shipped import shipped_schema  # noqa: PLC0415
 
     click.echo(shipped_schema(), nl=False)
 
@@ -235,9 +235,9 @@ def new(
     begun here where there is none. Nothing that ships with the program is copied besides.
     """
     from mounts.errors import InputError, Problem  # noqa: PLC0415
-    from mounts.load.blank import blank, filled, headed  # noqa: PLC0415
-    from mounts.load.folders import FOLDERS, library_layers, near, nearest, own_folder, yaml_files  # noqa: PLC0415
-    from mounts.load.layers import HERE, Layers  # noqa: PLC0415
+    from mounts.load.catalogue.folders import FOLDERS, library_layers, near, nearest, own_folder, yaml_files  # noqa: PLC0415
+    from mounts.load.catalogue.layers import HERE, Layers  # noqa: PLC0415
+    from mounts.load.editing.template import blank, filled, headed  # noqa: PLC0415
     from mounts.write.files import publish, safe_name  # noqa: PLC0415
 
     if pins and (kind != "panel" or origin):
@@ -265,7 +265,7 @@ def new(
         for key, given in (("panel", panel), ("speaker", speaker)):
             text = filled(text, key, layers.find((key,), given, HERE).stem) if given else text
     else:
-        from mounts.load.copied import copied  # noqa: PLC0415
+        from mounts.load.editing.duplicate import copied  # noqa: PLC0415
 
         text, beside = copied(layers, kind, origin, name)
     publish(folder, {file.name: headed(text, own).encode(), **beside})

@@ -28,8 +28,8 @@ def match(*, panel: str, within: float | None, most: int, library: tuple[Path, .
     of a hole, whether the mounts that are known would go on as printed, and what differs. Without --within a hole may
     lie off by three times the error of both readings, 2.5 at most.
     """
-    from mounts.load.folders import library_layers  # noqa: PLC0415
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.folders import library_layers  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
     from mounts.matching.match import Wish, look  # noqa: PLC0415
 
     file = locate(("panel",), panel, library)
@@ -39,7 +39,7 @@ def match(*, panel: str, within: float | None, most: int, library: tuple[Path, .
     if looked.trouble:
         click.echo(f"the index is not kept, so every look reads the whole library: {looked.trouble}", err=True)
 
-    from mounts.load.library import Library  # noqa: PLC0415
+    from mounts.load.resolve.library import Library  # noqa: PLC0415
     from mounts.matching.index import jobs_of  # noqa: PLC0415
     from mounts.matching.serves import servings  # noqa: PLC0415
     from mounts.matching.shown import matches_text  # noqa: PLC0415

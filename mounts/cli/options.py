@@ -38,13 +38,13 @@ class Named(click.types.StringParamType):
 
 
 def _names(kinds: Sequence[str], given: tuple[Path, ...]) -> list[str]:
-    from mounts.load.folders import library_layers  # noqa: PLC0415
-    from mounts.load.layers import HERE, Layers  # noqa: PLC0415
+    from mounts.load.catalogue.folders import library_layers  # noqa: PLC0415
+    from mounts.load.catalogue.layers import HERE, Layers  # noqa: PLC0415
 
     layers = Layers(library_layers(Path(), given))
     names = set(layers.names_from(HERE, kinds))
     if "hardware" in kinds:
-        from mounts.load.listed import listed  # noqa: PLC0415
+        from mounts.load.catalogue.index import listed  # noqa: PLC0415
 
         names = {entry.name for entry in listed(layers, ("hardware",))}
     return sorted(names)
@@ -52,8 +52,8 @@ def _names(kinds: Sequence[str], given: tuple[Path, ...]) -> list[str]:
 
 def _paper() -> str:
     """The paper that the person's settings name."""
-    from mounts.load.folders import own_folder  # noqa: PLC0415
-    from mounts.load.settings import load_settings  # noqa: PLC0415
+    from mounts.load.catalogue.folders import own_folder  # noqa: PLC0415
+    from mounts.load.catalogue.settings import load_settings  # noqa: PLC0415
 
     return load_settings(own_folder()).paper
 

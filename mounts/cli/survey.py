@@ -49,14 +49,14 @@ def survey(*, panel: str, out: Path, library: tuple[Path, ...], paper: Literal["
 
 def _seen(panel: str, library: tuple[Path, ...]) -> Panel | PinPanel:
     """The panel as seen from the front."""
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("panel",), panel, library)
 
     from mounts.errors import InputError  # noqa: PLC0415
-    from mounts.load.library import find_library  # noqa: PLC0415
     from mounts.load.models.pins import PinPanel  # noqa: PLC0415
-    from mounts.load.sides import from_front, pins_from_front  # noqa: PLC0415
+    from mounts.load.resolve.library import find_library  # noqa: PLC0415
+    from mounts.load.resolve.mirroring import from_front, pins_from_front  # noqa: PLC0415
 
     loaded = find_library(file, library).load("panel", file)
     if loaded.value is None:

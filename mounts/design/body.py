@@ -17,7 +17,7 @@ from mounts.geometry.frames import Array, Frame, Vector, clock_to_angle, clock_v
 from mounts.geometry.outline import Outline, circle, rectangle
 from mounts.geometry.ties import MARGIN, ODD, first_least_rows
 from mounts.identity import FLANGE, SURROUND, Ident
-from mounts.load.models.jobbase import SpeakerFixing
+from mounts.load.models.job import SpeakerFixing
 from mounts.load.models.speaker import Speaker, Terminals
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet

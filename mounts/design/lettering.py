@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from mounts.geometry.frames import Array, Frame
 from mounts.geometry.outline import Outline, Point, polygon
 from mounts.geometry.ties import first_most
-from mounts.load.models.jobbase import Glyph
+from mounts.load.models.job import Glyph
 from mounts.shape.sheet import Sheet
 
 CAP = 0.729  # of an em: height of a capital in the shipped font

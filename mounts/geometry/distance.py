@@ -12,14 +12,18 @@ ALIKE = 1e-9  # degrees: a point on the normal where two arcs meet must face at 
 
 
 def depths(outline: Outline, points: ArrayLike) -> Array:
-    """How far inside a convex outline each point lies, negative outside.
+    """Return the signed distance of each point to a convex outline: positive inside, negative outside.
 
     Args:
         outline: convex, running counter-clockwise.
         points: (n, 2) float.
 
     Returns:
-        (n,) float, mm: exact distance to the outline, positive inside.
+        (n,) float, mm: exact distance to the outline.
+
+    >>> from mounts.geometry.outline import circle
+    >>> depths(circle(10.0), [[0.0, 0.0], [8.0, 0.0]])
+    array([ 5., -3.])
     """
     places = np.asarray(points, dtype=float)
     if outline.is_circle:
@@ -41,7 +45,12 @@ def depths(outline: Outline, points: ArrayLike) -> Array:
 
 
 def support_values(outline: Outline, angles: ArrayLike) -> Array:
-    """Greatest reach of a convex outline in each direction, in degrees counter-clockwise from +x: as its `support`."""
+    """Return the support function of a convex outline, mm, at angles in degrees counter-clockwise from +x.
+
+    >>> from mounts.geometry.outline import rectangle
+    >>> support_values(rectangle(20.0, 10.0, 1.0), [0.0, 180.0])
+    array([10., 10.])
+    """
     turn = np.asarray(angles, dtype=float)
     ux, uy = np.cos(np.radians(turn)), np.sin(np.radians(turn))
     best = np.full(turn.shape, -np.inf)
@@ -54,7 +63,7 @@ def support_values(outline: Outline, angles: ArrayLike) -> Array:
 
 
 def _arc_distances(arc: Arc, points: Array) -> tuple[Array, Array]:
-    """Distance to an arc, and whether each point is on its inner side (points it does not face count as inside)."""
+    """Return distances to an arc, and whether each point is inside it; points that it does not face count as inside."""
     away = points - np.asarray(arc.centre)
     from_centre = np.hypot(away[:, 0], away[:, 1])
     turned = (np.degrees(np.arctan2(away[:, 1], away[:, 0])) - arc.begin) % 360
@@ -65,6 +74,7 @@ def _arc_distances(arc: Arc, points: Array) -> tuple[Array, Array]:
 
 
 def _line_distances(start: Array, end: Array, points: Array) -> tuple[Array, Array]:
+    """Return distances to a line, and whether each point lies to the left of it."""
     along = end - start
     length = float(np.hypot(*along))
     if length < 1e-9:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 
 FIRST = (
     "The vehicle maker's instructions, local rules and licensed practice come before this list. Airbags and belts are "

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from mounts.kinds.kind import Kind
-    from mounts.load.asked import Asked
-    from mounts.load.models.job import JobFile
-    from mounts.load.models.jobbase import Job
+    from mounts.load.models.job import Job
+    from mounts.load.models.job_file import JobFile
+    from mounts.load.resolve.request import Asked
 
 WORKSHOP = {"material": "material", "printer": "printer"}
 

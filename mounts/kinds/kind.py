@@ -15,14 +15,14 @@ from typing_extensions import TypeVar
 from mounts.design.drawing import Drawing
 from mounts.findings.report import AS_BUILT, Pose
 from mounts.geometry.frames import Frame
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.shape.recipe import Envelope, Scene
 
 if TYPE_CHECKING:
     from mounts.kinds.review import Review
     from mounts.kinds.sizes import NamedSize
     from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
-    from mounts.load.models.resolved import SpeakerJob
+    from mounts.load.models.job_kinds import SpeakerJob
 
 
 class Plan(Protocol):

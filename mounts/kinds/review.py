@@ -6,20 +6,21 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Generic
 
-from mounts.design.view import Box, Size
+from mounts.design.drawing import Size
 from mounts.findings.report import Finding
 from mounts.geometry.frames import Array, Frame
 from mounts.geometry.outline import Point
+from mounts.geometry.polyline import Box
 from mounts.kernels.part import Part
 from mounts.kinds.kind import J, P, Plan
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.shape.recipe import Envelope
 
 if TYPE_CHECKING:
     from mounts.adapting.draft import Draft
     from mounts.adapting.sleeve import NoSleeve, Sleeve
-    from mounts.load.library import Library
-    from mounts.load.read import Document
+    from mounts.load.parse.document import Document
+    from mounts.load.resolve.library import Library
     from mounts.made import Made
     from mounts.papers.values import Check, Item, Record, Steps
 

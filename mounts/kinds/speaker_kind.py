@@ -15,7 +15,7 @@ from mounts.geometry.outline import Outline, Point
 from mounts.kinds.kind import P
 from mounts.kinds.margin import Margin
 from mounts.kinds.room import SpeakerRoom
-from mounts.load.models.resolved import SpeakerJob
+from mounts.load.models.job_kinds import SpeakerJob
 
 S = TypeVar("S", bound=SpeakerJob, covariant=True, default=SpeakerJob)  # noqa: PLC0105
 

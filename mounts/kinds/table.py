@@ -7,7 +7,7 @@ from typing import cast
 
 from mounts.kinds.kind import JobT, Kind, Plan, Planned
 from mounts.kinds.registry import KIND_MODULES, declaration_of
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 
 
 def kind_of(job: JobT) -> Kind[JobT, Plan]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import dist, hypot
 
 from mounts.geometry.registration import Motion
-from mounts.load.known import Known
+from mounts.load.catalogue.panel_summary import Known
 
 SEEN = 0.05  # mm: less is the same figure
 

@@ -18,8 +18,7 @@ from typing import Any
 from zlib import crc32
 
 from mounts import __version__
-from mounts.load.folders import FOLDERS
-from mounts.load.kept import (
+from mounts.load.catalogue.cache import (
     SUFFIX,
     Stamp,
     cache_file,
@@ -32,7 +31,8 @@ from mounts.load.kept import (
     stamp_of,
     stamps,
 )
-from mounts.load.known import Known, as_tree, from_tree
+from mounts.load.catalogue.folders import FOLDERS
+from mounts.load.catalogue.panel_summary import Known, as_tree, from_tree
 from mounts.matching.keys import panel_keys
 
 FORM = {"version": __version__, "form": 2, "known": [field.name for field in fields(Known)]}
@@ -62,7 +62,7 @@ class Index:
     """A library's panels, or its jobs.
 
     Attributes:
-        tables: as `mounts.load.kept` has them.
+        tables: as `mounts.load.catalogue.cache` has them.
         trouble: why they could not be kept on disk; "" when they are.
     """
 
@@ -111,8 +111,8 @@ def panels_of(root: Path, tell: Tell) -> Index:
     """
 
     def read(file: Path) -> Entry:
-        from mounts.load.knowing import known_of, names_beside  # noqa: PLC0415 (only where files must be read)
-        from mounts.load.library import Library  # noqa: PLC0415
+        from mounts.load.resolve.library import Library  # noqa: PLC0415
+        from mounts.load.resolve.summarise import known_of, names_beside  # noqa: PLC0415 (only where files must be read)
 
         loaded = Library(root).load("panel", file)
         known = known_of(loaded)
@@ -126,7 +126,7 @@ def jobs_of(root: Path, tell: Tell) -> Index:
     """The index of a library's jobs, up to date; each record is what the job's own file says."""
 
     def read(file: Path) -> Entry:
-        from mounts.load.knowing import job_tree  # noqa: PLC0415
+        from mounts.load.resolve.summarise import job_tree  # noqa: PLC0415
 
         return Entry(job_tree(file))
 

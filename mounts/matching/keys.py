@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from mounts.geometry.registration import Point, triangle_sides
-from mounts.load.known import Known
+from mounts.load.catalogue.panel_summary import Known
 
 STEP = 2.0  # mm
 PARTS = 128  # of a step

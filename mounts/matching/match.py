@@ -10,9 +10,9 @@ from pathlib import Path
 
 from mounts.errors import InputError, Problem
 from mounts.geometry.registration import Point, Registration, find_registrations
-from mounts.load.folders import FOLDERS, near
-from mounts.load.kept import SUFFIX
-from mounts.load.known import Known
+from mounts.load.catalogue.cache import SUFFIX
+from mounts.load.catalogue.folders import FOLDERS, near
+from mounts.load.catalogue.panel_summary import Known
 from mounts.matching.differences import Difference, differences
 from mounts.matching.index import Index, Tell, panels_of
 from mounts.matching.keys import candidates
@@ -149,8 +149,8 @@ def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[Known,
 
 
 def _loaded(file: Path) -> tuple[Known, Path]:
-    from mounts.load.knowing import known_of  # noqa: PLC0415
-    from mounts.load.library import load_profile  # noqa: PLC0415
+    from mounts.load.resolve.library import load_profile  # noqa: PLC0415
+    from mounts.load.resolve.summarise import known_of  # noqa: PLC0415
 
     loaded = load_profile("panel", file)
     known = known_of(loaded)

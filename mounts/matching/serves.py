@@ -14,12 +14,12 @@ from mounts.geometry.frames import Array
 from mounts.geometry.registration import Motion
 from mounts.kinds.speaker_kind import MountHoles
 from mounts.kinds.table import kind_of
-from mounts.load.job import load_from
-from mounts.load.known import Known
-from mounts.load.library import Library
+from mounts.load.catalogue.panel_summary import Known
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.panel import OTHER
-from mounts.load.models.resolved import SpeakerJob
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
+from mounts.load.resolve.job import load_from
+from mounts.load.resolve.library import Library
 from mounts.matching.index import Index, based_on, jobs_on
 from mounts.matching.match import Match
 

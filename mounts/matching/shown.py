@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
-from mounts.load.blank import scalar
-from mounts.load.known import Known
+from mounts.load.catalogue.panel_summary import Known
+from mounts.load.editing.template import scalar
 from mounts.matching.differences import Difference
 from mounts.matching.match import Looked, Match
 from mounts.matching.serves import UPRIGHT, Serving

@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from mounts.load.known import Known
+from mounts.load.catalogue.panel_summary import Known
 from mounts.matching.match import Looked, Match
 from mounts.matching.serves import Serving
 from mounts.matching.shown import Found, own_job, serves_as_it_is

@@ -10,7 +10,7 @@ from mounts.checks.fastening.joints import PlacedJoint, choose_length
 from mounts.design.fasteners import thread_diameter
 from mounts.load.models.fastener import Fastener
 from mounts.load.models.hardware import Screw
-from mounts.load.models.jobbase import SpeakerFixing
+from mounts.load.models.job import SpeakerFixing
 from mounts.made import Made
 from mounts.papers.values import Item
 

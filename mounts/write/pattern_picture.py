@@ -11,7 +11,7 @@ from mounts.design.pattern import UNKNOWN, Pattern, ring_about
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.survey.ellipse import ONE
 from mounts.geometry.survey.regular import Regularity
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 from mounts.write.face import face, fitted
 from mounts.write.lettering import drawable, plain
 

@@ -33,7 +33,7 @@ from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.survey.regular import BoltCircleFit, Regularity
 from mounts.geometry.survey.survey import OPENING
 from mounts.load.models.limits import Limits
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 from mounts.write.lettering import plain
 
 WORDS = {

@@ -78,7 +78,7 @@ def report_tree(report: Report) -> dict[str, Any]:
 
 
 def part_tree(part: PartReport) -> dict[str, Any]:
-    """One part's fields, as `load/report.py` reads them back."""
+    """One part's fields, as `load/results/report.py` reads them back."""
     return {
         "side": part.side,
         "files": list(part.files),

@@ -13,9 +13,9 @@ from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.job import load_job
-from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.resolve.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 

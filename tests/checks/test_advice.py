@@ -17,7 +17,7 @@ from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.values import RingPlan, RingSeat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from tests.checks.level import all_round, demo
 from tests.checks.rings import ring
 from tests.kinds.ring.conftest import changed

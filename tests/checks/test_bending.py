@@ -19,7 +19,7 @@ from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import Relief, WirePassage
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
 

@@ -27,9 +27,9 @@ from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.panel import SurveyedPanel
 from mounts.load.models.surroundings import AtClock
-from mounts.load.models.surveyed import SurveyedPanel
 from tests.cups import cup
 from tests.idents import labels, pair
 from tests.kinds.ring.conftest import changed, jobs_of

@@ -19,9 +19,9 @@ from mounts.geometry.outline import offset_outline, rectangle
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.table import kind_called, kind_of, parts, plan
-from mounts.load.job import load_job
-from mounts.load.mesh import part_of, read_mesh
-from mounts.load.models.jobbase import Job
+from mounts.load.formats.mesh import part_of, read_mesh
+from mounts.load.models.job import Job
+from mounts.load.resolve.job import load_job
 from mounts.shape.primitives import Prism, Ruled
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes

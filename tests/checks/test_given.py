@@ -18,10 +18,10 @@ from mounts.kernels.part import Part
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.table import plan
-from mounts.load.job import load_job
-from mounts.load.library import load_profile
-from mounts.load.mesh import part_of, read_mesh
-from mounts.load.models.jobbase import Aim
+from mounts.load.formats.mesh import part_of, read_mesh
+from mounts.load.models.job import Aim
+from mounts.load.resolve.job import load_job
+from mounts.load.resolve.library import load_profile
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes

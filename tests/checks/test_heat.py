@@ -11,9 +11,9 @@ import pytest
 
 from mounts.checks.heat import climate_findings, heat_finding
 from mounts.findings.report import Verdict
-from mounts.load.library import load_profile
 from mounts.load.models.limits import Limits
 from mounts.load.models.workshop import Material
+from mounts.load.resolve.library import load_profile
 
 MATERIALS = Path(__file__).parents[2] / "profiles" / "materials"
 VERDICTS = {  # door 75, dash, pillar and shelf 95, boot 80, floor 65

@@ -23,8 +23,8 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.trim import trim_poses
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Bead
-from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.output import Wish, files_of

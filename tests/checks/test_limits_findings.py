@@ -31,8 +31,8 @@ from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.kinds.table import plan
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Original
-from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import Trim
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe

@@ -18,7 +18,7 @@ from mounts.kernels.part import Part
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.mesh import part_of
+from mounts.load.formats.mesh import part_of
 from tests.kinds.ring.conftest import jobs_of
 
 JOBS = ("linnet-woofer", "linnet-rear-three-holes", "linnet-rear-oval")

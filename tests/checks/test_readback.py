@@ -24,7 +24,7 @@ from mounts.geometry.outline import circle, rectangle
 from mounts.kernels import brep
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.values import Recess
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 from mounts.shape.primitives import Prism
 from mounts.write.step import step_bytes
 from tests.checks.printed import block, changed, nameless, part_of

@@ -19,8 +19,8 @@ from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.hardware import ClipNut, ThreadItem, Through, WellNut
-from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import AtClock, Thing
 from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of

@@ -16,8 +16,8 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import brep, mesh
 from mounts.kernels.part import Part
-from mounts.load import stl
-from mounts.load.mesh import part_of, read_mesh
+from mounts.load.formats import stl
+from mounts.load.formats.mesh import part_of, read_mesh
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from tests.idents import ident

@@ -13,8 +13,8 @@ from mounts.findings.report import Verdict
 from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.speaker_kind import ring_margin
-from mounts.load.library import Library
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
+from mounts.load.resolve.library import Library
 from tests.idents import labels
 from tests.libraries import nobody, write
 

@@ -11,7 +11,7 @@ import trimesh
 
 from mounts.design.fixings import hole_for
 from mounts.kernels.readback import read_cylinders
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 from mounts.write import files
 
 DEMO = Path("profiles/jobs/linnet-woofer.yaml")

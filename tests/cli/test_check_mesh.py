@@ -11,7 +11,7 @@ import pytest
 from mounts.kernels import mesh
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 from mounts.write.stl import stl_bytes
 
 DEMO = Path(__file__).parents[2] / "profiles" / "jobs" / "linnet-woofer.yaml"

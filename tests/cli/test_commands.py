@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from mounts.load.job import load_job
-from mounts.load.schema import schema_text
+from mounts.load.editing.schema import schema_text
+from mounts.load.resolve.job import load_job
 
 HEAVY = ("numpy", "pydantic", "cadquery", "OCP", "trimesh", "rich", "yaml")
 

@@ -30,16 +30,16 @@ from mounts.kinds.registry import KIND_MODULES
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.sizes import NamedSize
 from mounts.kinds.table import kind_called
-from mounts.load.asked import Asked
-from mounts.load.folders import kind_in
-from mounts.load.job import load_job
+from mounts.load.catalogue.folders import kind_in
+from mounts.load.editing.schema import schema
 from mounts.load.models.base import Size as Length
-from mounts.load.models.job import JobFile, Label
-from mounts.load.models.job import Part as Profile
-from mounts.load.models.job import part as profile
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
+from mounts.load.models.job_file import JobFile, Label
+from mounts.load.models.job_file import Part as Profile
+from mounts.load.models.job_file import part as profile
 from mounts.load.models.limits import Limits
-from mounts.load.schema import schema
+from mounts.load.resolve.job import load_job
+from mounts.load.resolve.request import Asked
 from mounts.made import Made
 from mounts.papers.before import printed
 from mounts.papers.booklet import booklet
@@ -73,7 +73,7 @@ class PegPlan:
 
 
 def plan_peg(job: PegJob) -> PegPlan:
-    drawing = Drawing(job.name, strokes=(Stroke(circle(job.across), Layer.CUT),))
+    drawing = Drawing(job.name, items=(Stroke(circle(job.across), Layer.CUT),))
     return PegPlan(job.name, job.side, job.across, job.high, 0, drawing)
 
 

@@ -79,7 +79,7 @@ def test_loading_knows_the_table_and_no_kind() -> None:
 
 
 def test_loading_one_kind_imports_no_plan_and_no_other_kind() -> None:
-    load = f"from pathlib import Path; from mounts.load.job import load_job; load_job(Path(r'{PORT}'))"
+    load = f"from pathlib import Path; from mounts.load.resolve.job import load_job; load_job(Path(r'{PORT}'))"
     told = f"{load}; import sys; print(*(name for name in sys.modules if name.startswith('mounts.kinds.')))"
     found = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True).stdout.split()
     assert sorted(found) == [

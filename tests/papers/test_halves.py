@@ -10,8 +10,8 @@ from mounts.kernels import mesh
 from mounts.kinds.ring.cautions import ring_unread
 from mounts.kinds.ring.steps import ring_steps
 from mounts.kinds.table import kind_of, parts
-from mounts.load.job import load_job
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.resolve.job import load_job
 from mounts.made import Made
 from mounts.papers.booklet import _work
 from mounts.papers.hardware import hardware, tools

@@ -31,8 +31,8 @@ from mounts.kernels.part import Part
 from mounts.kinds.kind import Planned
 from mounts.kinds.ring.aiming import choose
 from mounts.kinds.table import parts, plan
-from mounts.load.job import load_job
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
+from mounts.load.resolve.job import load_job
 from mounts.write.screen import compared, estimate_words, figure
 
 NOISE = 1e-9  # of a reading, and of a vertex's coordinates

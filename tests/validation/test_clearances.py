@@ -32,8 +32,8 @@ from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import AtClock, Thing, Trim
 from mounts.shape.primitives import Body, Prism, Revolved, Section
 from mounts.shape.recipe import Envelope

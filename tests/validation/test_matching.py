@@ -11,7 +11,7 @@ from math import hypot
 import numpy as np
 
 from mounts.design import assembly_fit
-from mounts.load.known import Known
+from mounts.load.catalogue.panel_summary import Known
 from mounts.matching.match import Wish, matched
 from mounts.matching.serves import MountHoles, chances
 from tests.libraries import DOOR

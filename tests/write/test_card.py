@@ -11,13 +11,13 @@ from pydantic import TypeAdapter
 
 from mounts.kinds.cup.cautions import cup_unread
 from mounts.kinds.ring.cautions import ring_unread
-from mounts.load.blank import blank
-from mounts.load.job import load_job
+from mounts.load.editing.readings import Box, Reading, Sort, table
+from mounts.load.editing.schema import schema
+from mounts.load.editing.template import blank
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
-from mounts.load.readings import Box, Reading, Sort, table
-from mounts.load.schema import schema
+from mounts.load.resolve.job import load_job
 from mounts.write.card.blocks import lines_of
 from mounts.write.card.page import ASIDE, EDGE, LEAST_BOX, WIDTH, bands, box_height, card_pdf
 from mounts.write.ink import register_face

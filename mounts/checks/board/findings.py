@@ -24,7 +24,7 @@ from mounts.kernels.part import Part
 from mounts.kinds.board.plan import board_pose, plan_board
 from mounts.kinds.board.plate import CHAMFER, EDGE
 from mounts.kinds.board.values import SCREW_HOLE, BoardPlan, FootPlan
-from mounts.load.models.resolved import BoardJob, FootJob
+from mounts.load.models.job_kinds import BoardJob, FootJob
 
 CABLE = 2.0  # mm, least radius on an edge that a cable lies on: common practice, no source
 

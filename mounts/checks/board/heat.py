@@ -9,7 +9,7 @@ from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.ties import most_of
 from mounts.load.models.device import Device
-from mounts.load.models.resolved import BoardJob, Stands
+from mounts.load.models.job_kinds import BoardJob, Stands
 
 DRIVEN = 45.0  # °C of the air in a vehicle that is driven in summer: common practice, no source
 SHEDS = 10.0  # W/(m² K) that a box sheds by rising air and radiation together: common practice, no source

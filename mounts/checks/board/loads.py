@@ -31,7 +31,7 @@ from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.board.devices import growth_of
 from mounts.kinds.board.values import BoardPlan, Spot, Stand
-from mounts.load.models.resolved import BoardJob, FootJob, Stands
+from mounts.load.models.job_kinds import BoardJob, FootJob, Stands
 from mounts.load.models.workshop import Material
 
 SHOCK = "ISO 16750-3, rigid points on the body, from any direction, dynamic factor 1.77"

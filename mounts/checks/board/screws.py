@@ -15,7 +15,7 @@ from mounts.geometry.frames import PANEL
 from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.feet import plan_foot
 from mounts.kinds.board.values import BoardPlan, Stand
-from mounts.load.models.resolved import BoardJob, FootJob, Stands
+from mounts.load.models.job_kinds import BoardJob, FootJob, Stands
 
 LINING = 1.0  # mm that a screw's end keeps from the floor lining
 SLACK = 0.2  # mm that a screw is narrower than the hole it passes, at least

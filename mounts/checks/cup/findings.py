@@ -29,7 +29,7 @@ from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.pose import cup_pose
 from mounts.kinds.cup.surroundings import surroundings
 from mounts.kinds.cup.values import CupPlan
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 ALONE = "clear.body-bore"  # between the ribs, which bite into the body as they should
 

@@ -8,8 +8,8 @@ from mounts.design.staking import SOURCE, head_volume
 from mounts.findings.compare import at_least, at_most, in_band
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.kinds.cup.values import CupPlan, Stake
+from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
-from mounts.load.models.resolved import CupJob
 
 FULL = (1.0, 1.25)  # of the standard head's volume: less leaves the cavity unfilled, more runs out as flash
 WIDE = (1.5, 2.0)  # head, in pin diameters

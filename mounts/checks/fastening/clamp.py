@@ -11,7 +11,7 @@ from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, 
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.ring.values import Place, Ring
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 M5 = 5.0  # mm: limits.torque is for this thread
 SOURCE = "the lower of a quarter of the strength (common practice) and 0.5 % strain (snap-fit design guides)"

@@ -15,7 +15,7 @@ from mounts.design.lengths import Joint, choose
 from mounts.geometry.frames import PANEL, Vector
 from mounts.kinds.ring.values import Place, Ring, RingSeat, SpeakerScrew
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 
 @dataclass(frozen=True, slots=True)

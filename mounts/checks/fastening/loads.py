@@ -29,7 +29,7 @@ from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import Place, Ring, SpeakerScrew
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.threads import Grip
 from mounts.load.models.workshop import Material
 

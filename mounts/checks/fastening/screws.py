@@ -21,7 +21,7 @@ from mounts.geometry.ties import least_of
 from mounts.identity import GLASS, Ident, Role
 from mounts.kinds.ring.values import Ring
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import Thing
 
 End = tuple[Ident, Vector, float]  # identity, place and diameter of a screw's end

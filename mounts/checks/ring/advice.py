@@ -19,7 +19,7 @@ from mounts.kinds.ring.insertion import insertion_gaps
 from mounts.kinds.ring.plan import core_of, plan_ring
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 FURTHEST = 40.0  # mm up or down, beyond which no one would go
 FINE = 0.1  # mm and degrees

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mounts.design.choice import Active, Choice
 from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 SHOWN = 0.05  # of a degree or a millimetre: what brings less is not worth telling
 READINGS = {

@@ -21,8 +21,8 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.ties import most_of
 from mounts.identity import OPENING, Ident, Role
 from mounts.kinds.ring.values import Ring
-from mounts.load.models.resolved import RingJob
-from mounts.load.models.surveyed import SurveyedPanel
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.panel import SurveyedPanel
 
 MOST = 1.3  # times its share of the force from which one fixing is said to jam most
 SOURCE = (

@@ -37,7 +37,7 @@ from mounts.kinds.ring.halves.plan import split_advice
 from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 
 def ring_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:

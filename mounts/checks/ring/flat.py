@@ -29,7 +29,7 @@ from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.flat import WEB, cut_webs
 from mounts.kinds.ring.values import FlatPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 
 def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:

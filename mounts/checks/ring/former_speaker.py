@@ -8,7 +8,7 @@ from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.ring.clearances import speaker_reach
 from mounts.kinds.ring.values import RingSeat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 SOURCE = "the speaker that was there had this room; common practice, no source"
 

@@ -27,7 +27,7 @@ from mounts.kinds.ring.halves.values import Split
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.fits import Fits
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 OTHER = {"a": "b", "b": "a"}
 AGREE = 0.02  # mm by which the gap may differ from its plan: sag of the triangles

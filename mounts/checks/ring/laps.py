@@ -26,7 +26,7 @@ from mounts.kinds.ring.halves.laps import SUNK
 from mounts.kinds.ring.halves.obstacles import outline_reach, seat_breadth
 from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
 

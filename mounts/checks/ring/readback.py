@@ -31,7 +31,7 @@ from mounts.geometry.outline import Point, circle
 from mounts.identity import FLANGE_ROOM, GASKET_BED, PLATE, TOWER, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import Fixing, FlatPlan, RingPlan, RingSeat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 OFF, LEAN = 0.05, 0.1  # mm and degrees that a value may be off its plan
 SOURCE = "a twentieth of a millimetre, a tenth of a degree: half a printer's error"

@@ -8,7 +8,7 @@ from mounts.findings.compare import at_least, at_most, in_band
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.planes import rim_point
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 MAKER = "enclosure-gasket maker: target 40 %, most 50 %, least 10 to 15 % of the free thickness"
 FOAM = "closed-cell foam takes a set; compression is quoted at 25 % (ASTM D1056)"

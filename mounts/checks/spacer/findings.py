@@ -15,7 +15,7 @@ from mounts.findings.report import Finding
 from mounts.kernels.part import Part
 from mounts.kinds.spacer.pose import spacer_pose
 from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 
 def spacer_findings(job: SpacerJob, plan: SpacerPlan, part: Part) -> tuple[Finding, ...]:

@@ -15,7 +15,7 @@ from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.clearance import least_clearance
 from mounts.kinds.spacer.values import Bore, SpacerPlan
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 TRUSTED = "half of the strength across layers: common practice"
 ENGAGED = 0.2  # mm that a bump must stand behind the edge, over all spread: a layer

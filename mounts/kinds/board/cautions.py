@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mounts.geometry.ties import decimals
 from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions
-from mounts.load.models.resolved import BoardJob, FootJob
+from mounts.load.models.job_kinds import BoardJob, FootJob
 
 FUSE = (
     "Fuse: the supply cable has its own, sized to the cable, as close to the battery as the maker says; fit the fuse "

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from mounts.kinds.declaration import WORKSHOP, Declaration
-from mounts.load.board import board_jobs
-from mounts.load.models.board_job import BoardFile
+from mounts.load.models.board_file import BoardFile
+from mounts.load.resolve.board import board_jobs
 
 if TYPE_CHECKING:
     from mounts.kinds.kind import Kind

@@ -12,8 +12,8 @@ from mounts.identity import Ident, Role
 from mounts.kinds.board.values import PlugRoom, Spot, Stand
 from mounts.load.models.device import Plugs
 from mounts.load.models.hardware import BOLT
-from mounts.load.models.jobbase import SpeakerFixing
-from mounts.load.models.resolved import BoardJob, Stands
+from mounts.load.models.job import SpeakerFixing
+from mounts.load.models.job_kinds import BoardJob, Stands
 
 SHARP = 0.5  # mm, corner radius of a room for plugs
 LEAST_OVER = 1.0  # mm of plastic over an insert, under which nothing would hold it down

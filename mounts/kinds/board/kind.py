@@ -10,7 +10,7 @@ from mounts.kinds.board.surroundings import board_frame, foot_frame, foot_surrou
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
-from mounts.load.models.resolved import BoardJob, FootJob
+from mounts.load.models.job_kinds import BoardJob, FootJob
 
 
 def _board_review() -> Review[BoardJob, BoardPlan]:

@@ -14,7 +14,7 @@ from mounts.kinds.board.plate import bare_outline, finished_outline, plate_level
 from mounts.kinds.board.template import draw_template
 from mounts.kinds.board.values import BoardPlan
 from mounts.kinds.board.walls import cuts_of, walls_of
-from mounts.load.models.resolved import BoardJob
+from mounts.load.models.job_kinds import BoardJob
 
 
 def plan_board(job: BoardJob) -> BoardPlan:

@@ -10,8 +10,8 @@ from mounts.geometry.clearance import inset_outline
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, oblong, offset_outline
 from mounts.kinds.board.values import Level, Slot, Stand
-from mounts.load.models.board_job import Passage
-from mounts.load.models.resolved import BoardJob
+from mounts.load.models.board_file import Passage
+from mounts.load.models.job_kinds import BoardJob
 
 EDGE = 0.6  # mm, broken edge below, which is up when it is printed
 CHAMFER = 0.4  # mm, first-layer chamfer of the top, which lies on the bed

@@ -9,7 +9,7 @@ from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.ties import step_of
 from mounts.kinds.board.values import Foot, Slot, Spot, Stand
-from mounts.load.models.resolved import BoardJob
+from mounts.load.models.job_kinds import BoardJob
 
 TEXT, SMALL = 5.0, 2.5  # mm cap heights: what is engraved, and what is only read
 ASIDE = 12.0  # mm that the name keeps from the board's edge
@@ -38,9 +38,14 @@ def draw_template(
     return Drawing(
         title=job.name,
         captions=tuple(_captions(job, spots, slots, feet)),
-        strokes=(*strokes, *_for_the_eye(job, (finished, outline, fold), stands, cuts)),
-        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(s.at) for s in spots), *(Cross(f.at) for f in feet)),
-        notes=tuple(_notes(job, outline, stands, cuts)),
+        items=(
+            *strokes,
+            *_for_the_eye(job, (finished, outline, fold), stands, cuts),
+            Cross((0.0, 0.0), 12.0),
+            *(Cross(spot.at) for spot in spots),
+            *(Cross(foot.at) for foot in feet),
+            *_notes(job, outline, stands, cuts),
+        ),
     )
 
 

@@ -15,7 +15,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.identity import EDGE, PLATE, Ident, Pair, Role
 from mounts.kinds.board.values import BOARD_EDGE, Foot, Slot, Spot
-from mounts.load.models.resolved import BoardJob
+from mounts.load.models.job_kinds import BoardJob
 
 FAR = 4.0  # times its limit: a web that is wider is not told
 TURNED = 1 - cos(radians(45))  # of an edge's radius: a web is told where its rounded edge has turned by 45 degrees

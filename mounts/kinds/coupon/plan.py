@@ -14,7 +14,7 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, polygon
 from mounts.kinds.coupon.values import PODIUM, STAR, CouponPlan, CouponStep, StarBar
 from mounts.load.models.hardware import Insert
-from mounts.load.models.jobbase import Glyph
+from mounts.load.models.job import Glyph
 from mounts.load.models.workshop import Material, Printer
 
 LENGTH = 120.0  # mm over a bar's ends: as long as goes into a caliper of 150

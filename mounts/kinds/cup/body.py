@@ -9,7 +9,7 @@ from mounts.geometry.hull import hull, match_spans
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.cup.stakes import PinHead
 from mounts.kinds.cup.values import CupLevel, CupSeat, Stake, lean, on_axis
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 EDGE = 0.6  # mm: broken edge of the plate's front
 STANDS = 0.3  # of the plate's area that stands on the bed; under a quarter a part wants a brim

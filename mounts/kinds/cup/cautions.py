@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautions, nearby_cautions
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 IRON = (
     "Staking iron: at 210 to 250 °C it burns at once and hot plastic sticks to skin; stand it safely, keep a hand's "

@@ -19,8 +19,8 @@ from mounts.identity import BODY, BORE, CUP, REAR_FACE, ROOM_END, TWEETER, Role,
 from mounts.kinds.cup.back import far_side
 from mounts.kinds.cup.seat import FrontDisc, disc_outline, front_discs, grille_aperture, reach_behind
 from mounts.kinds.cup.values import CupPlan
+from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Standing
-from mounts.load.models.resolved import CupJob
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap
 

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from mounts.kinds.declaration import WORKSHOP, Declaration
-from mounts.load.cup import cup_jobs
-from mounts.load.models.cup_job import CupFile
+from mounts.load.models.cup_file import CupFile
+from mounts.load.resolve.cup import cup_jobs
 
 if TYPE_CHECKING:
     from mounts.kinds.kind import Kind

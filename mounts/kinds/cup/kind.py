@@ -13,7 +13,7 @@ from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
 from mounts.kinds.speaker_kind import seat_frame
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 
 def _review() -> Review[CupJob, CupPlan]:

@@ -11,7 +11,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, offset_outline
 from mounts.kinds.cup.values import CupSeat, Stake
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 DEPTH = 0.4  # mm: two layers
 BESIDE = 2.1  # mm from a letter's place to what is cut: what lettering must leave, and a little

@@ -8,14 +8,15 @@ from math import hypot
 
 import numpy as np
 
+from mounts.design.drawing import Size
 from mounts.design.fits import spread
-from mounts.design.view import Box, Size
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point, offset_outline
+from mounts.geometry.polyline import Box
 from mounts.geometry.ties import most_of
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.review import PlacedText
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 from mounts.papers.caliper import hole_size, lowest_and_highest, outside_size, over, place_of, up, widest
 from mounts.papers.hardware import cable, driver_for, fixing
 from mounts.papers.record import speaker_facts

@@ -14,7 +14,7 @@ from mounts.kinds.cup.stakes import pin_heads, pin_pattern, refuse_line, stakes
 from mounts.kinds.cup.template import draw_template
 from mounts.kinds.cup.values import CupPlan, on_axis
 from mounts.kinds.cup.walls import CupBody, cup_walls, refuse_broken
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 MOUTH = 0.4  # mm
 

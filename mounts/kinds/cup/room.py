@@ -5,7 +5,7 @@ from __future__ import annotations
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.seat import reach_behind
 from mounts.kinds.room import SpeakerRoom
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 
 def cup_room(level: CupJob, job: CupJob) -> SpeakerRoom:

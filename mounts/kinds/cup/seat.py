@@ -17,8 +17,8 @@ from mounts.identity import DOME, FLANGE, GRILLE, REAR_FACE, SURROUND, Ident
 from mounts.kinds.cup.ribs import lugged_room, ribbed_bore
 from mounts.kinds.cup.stakes import PinHead
 from mounts.kinds.cup.values import CupSeat, Press, SeatScrew
-from mounts.load.models.cup_job import Clamp
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.cup_file import Clamp
+from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.workshop import Material
 
 ROOM = 0.3  # mm a side, between flange and the room for it

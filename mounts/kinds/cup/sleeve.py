@@ -27,11 +27,11 @@ from mounts.kinds.spacer.inside import fit_on_device
 from mounts.kinds.spacer.outside import fit_in_panel
 from mounts.kinds.spacer.plan import plan_spacer
 from mounts.kinds.spacer.walls import LINES
-from mounts.load.blank import headed, scalar
-from mounts.load.job import load_from
-from mounts.load.library import Library
-from mounts.load.models.resolved import CupJob, SpacerJob
-from mounts.load.read import Document
+from mounts.load.editing.template import headed, scalar
+from mounts.load.models.job_kinds import CupJob, SpacerJob
+from mounts.load.parse.document import Document
+from mounts.load.resolve.job import load_from
+from mounts.load.resolve.library import Library
 from mounts.made import Made
 from mounts.pipeline import make
 

@@ -12,7 +12,7 @@ from mounts.identity import TWEETER
 from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.sleeve_socket import Socket
 from mounts.kinds.cup.values import CupPlan
-from mounts.load.models.resolved import CupJob, SpacerJob
+from mounts.load.models.job_kinds import CupJob, SpacerJob
 from mounts.made import Made
 
 OldCup = Made[CupJob, CupPlan]

@@ -7,7 +7,7 @@ from math import cos, floor, hypot, radians, tan
 
 from mounts.adapting.sleeve import NoSleeve
 from mounts.kinds.cup.values import CupPlan
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 from mounts.made import Made
 
 LIP, THICK = 2.0, 1.6  # mm: reach and thickness of the lip where no lugs hold it

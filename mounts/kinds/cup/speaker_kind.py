@@ -11,7 +11,7 @@ from mounts.kinds.cup.room import cup_room
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern
 from mounts.kinds.margin import OWN, Margin, margin_from
 from mounts.kinds.speaker_kind import MountHoles, SpeakerKind, plan_seat
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 BEST = "clear.grille"  # a cup is set as near the grille as it may be
 

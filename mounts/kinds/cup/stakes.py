@@ -16,8 +16,8 @@ from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, oblong
 from mounts.geometry.ties import least_of
 from mounts.kinds.cup.values import Stake
+from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Pin
-from mounts.load.models.resolved import CupJob
 
 LINE = 3.0  # mm: three pins or more that stray less than this from a line lie on it
 FINER = (0.3, 0.25, 0.2, 0.15, 0.1, 0.05, 0.02)  # mm, measuring uncertainties to ask for

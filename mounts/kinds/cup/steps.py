@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from mounts.kinds.cup.papers import readings, template_step
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.load.models.fastener import Manner
-from mounts.load.models.resolved import CupJob
-from mounts.load.units import clock_words
+from mounts.load.models.job_kinds import CupJob
+from mounts.load.parse.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import before, printed
 from mounts.papers.values import Step, Steps, numbered

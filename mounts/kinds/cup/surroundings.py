@@ -11,7 +11,7 @@ from mounts.geometry.outline import circle, rectangle
 from mounts.identity import BODY, GRILLE, REAR_FACE, ROOM_END, TWEETER
 from mounts.kinds.cup.seat import disc_outline, front_discs, grille_aperture
 from mounts.kinds.cup.values import CupPlan
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 from mounts.shape.primitives import Body, Prism, Revolved
 from mounts.shape.recipe import Envelope
 

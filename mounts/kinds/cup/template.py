@@ -8,7 +8,7 @@ from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_li
 from mounts.design.measured import things_standing
 from mounts.geometry.outline import Outline, circle
 from mounts.kinds.cup.values import CupSeat, Stake
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 
 def draw_template(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence[Stake]) -> Drawing:
@@ -35,9 +35,10 @@ def draw_template(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence
     return Drawing(
         title=f"{job.name}, {job.side}",
         captions=tuple(captions),
-        strokes=tuple(strokes),
-        crosses=(centre_lines(outline.box), *(Cross(s.at) for s in stakes)),
-        notes=(
+        items=(
+            *strokes,
+            centre_lines(outline.box),
+            *(Cross(s.at) for s in stakes),
             Note("12:00", (0.0, top + 4.0), 3.0),
             *(Note(s.name, inward(s.at, s.head.diameter / 2 + 3.0), 3.0) for s in stakes),
         ),

@@ -30,7 +30,7 @@ from mounts.kinds.cup.values import (
     lean,
     split_levels,
 )
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap
 

@@ -9,7 +9,7 @@ from mounts.design.fixings import hole_for
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.values import Base, FaceStep, Fixing, Groove, Recess
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 EDGE = 0.6  # mm, broken edge above
 CHAMFER = 0.4  # mm, first-layer chamfer (reference: elephant foot 0.1 to 0.2, chamfer 0.3 to 0.5)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, material_cautions, nearby_cautions
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 MEMBRANE = (
     "Membrane: behind the trim it keeps water and noise out of the cabin; all behind it gets wet. Seal it again all "

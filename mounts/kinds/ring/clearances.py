@@ -28,8 +28,8 @@ from mounts.identity import BEAD, BODY, MOUNT, TERMINALS, Ident, Role
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, grille_rooms, of_collar, of_ring
 from mounts.kinds.ring.values import Recess, RingPlan, RingSeat
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Bead, Panel
-from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on
 

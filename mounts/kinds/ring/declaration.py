@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from mounts.kinds.declaration import WORKSHOP, Declaration
-from mounts.load.models.ring_job import RingFile
-from mounts.load.ring import ring_jobs
+from mounts.load.models.ring_file import RingFile
+from mounts.load.resolve.ring import ring_jobs
 
 if TYPE_CHECKING:
     from mounts.kinds.kind import Kind

@@ -9,17 +9,18 @@ import numpy as np
 
 from mounts.checks.fastening.joints import places
 from mounts.checks.ring.shrink import SHARE
+from mounts.design.drawing import Size
 from mounts.design.fasteners import thread_diameter
-from mounts.design.view import Box, Size
 from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Outline, Point
+from mounts.geometry.polyline import Box
 from mounts.geometry.ties import most_of
 from mounts.identity import Role
 from mounts.kinds.review import PlacedText
 from mounts.kinds.ring.surroundings import round_sheet
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, RingSeat
-from mounts.load.models.resolved import RingJob
-from mounts.load.units import clock_words
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.parse.units import clock_words
 from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest
 from mounts.papers.values import Check, Sign
 from mounts.papers.words import apart

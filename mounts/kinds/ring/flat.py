@@ -7,9 +7,8 @@ from math import hypot
 
 import numpy as np
 
-from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
+from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, bound_width, centre_lines
 from mounts.design.fasteners import Fastening
-from mounts.design.figure import wide
 from mounts.design.slug import slug
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
@@ -21,7 +20,7 @@ from mounts.kinds.ring.base import fastening_of
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import FlatPlan, Hole, RingSeat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -121,14 +120,13 @@ def _paper(job: RingJob, outline: Outline, bore: Outline, holes: tuple[Hole, ...
             "full lines are cut, letters are fixings, numbers the speaker's screws",
             "dashed: the panel's opening, which must show through the bore",
         ),
-        strokes=(
+        items=(
             Stroke(outline, Layer.CUT, "outline"),
             Stroke(bore, Layer.CUT, "bore"),
             *(Stroke(circle(hole.diameter, hole.at), Layer.CUT, str(hole.ident)) for hole in holes),
             Stroke(job.panel.opening.outline(), Layer.REF, "opening"),
-        ),
-        crosses=(centre_lines(outline.box), *(Cross(hole.at) for hole in holes)),
-        notes=(
+            centre_lines(outline.box),
+            *(Cross(hole.at) for hole in holes),
             *_engraved(words, outline, bore, holes),
             Note("12:00", (0.0, outline.support(90.0) + 4.0), 4.0),
             *(Note(hole.ident.name, _beside(hole), 3.0) for hole in holes),
@@ -147,7 +145,7 @@ def _engraved(words: tuple[str, ...], outline: Outline, bore: Outline, holes: tu
     taken = [(hole.at, (hole.diameter, hole.diameter)) for hole in holes]
     for text in words:
         for height in TEXTS:
-            size = (wide(text, height), height)
+            size = (bound_width(text, height), height)
             spot = _freest(size, outline, bore, taken)
             if spot is not None:
                 yield Note(text, spot, height, layer=Layer.ENGRAVE)

@@ -18,8 +18,8 @@ from mounts.kinds.ring.base import FOOT, SPOT, recess_for
 from mounts.kinds.ring.seat import EDGE, SeatLayout, over_face, seat_at
 from mounts.kinds.ring.tower import throat_of, within_opening
 from mounts.kinds.ring.values import Base, RingSeat, SpeakerScrew
-from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import RingJob
 
 SHOWN = 0.5  # mm: the seat's broken edge stands at least this far above the base
 CLAMPED = 4.0  # mm: a through bolt clamps at least this much of the mount

@@ -14,7 +14,7 @@ from mounts.geometry.outline import circle
 from mounts.identity import BORE, SPEAKER_WAY, Ident, Role, called
 from mounts.kinds.ring.trim import of_ring, of_speaker, trim_way_gap
 from mounts.kinds.ring.values import RingPlan, RingSeat, SpeakerScrew
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism, Revolved, Section
 from mounts.shape.recipe import Envelope
 from mounts.shape.sheet import Sheet, least_gap

@@ -14,7 +14,7 @@ from mounts.kinds.ring.sizes import flat_sizes, ring_sizes
 from mounts.kinds.ring.surroundings import flat_surroundings, surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.kinds.speaker_kind import seat_frame
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 
 def _ring_review() -> Review[RingJob, RingPlan]:

@@ -16,7 +16,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, rectangle
 from mounts.kinds.ring.values import Base, Fixing, RingSeat, Tower, WirePassage
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.shape.sheet import Sheet
 
 DEPTH = 0.6  # mm: three layers, or a line and a half on a wall

@@ -10,7 +10,7 @@ from mounts.geometry.frames import Frame, clock_to_angle, clock_vector
 from mounts.geometry.outline import rectangle
 from mounts.geometry.planes import rim_point
 from mounts.kinds.ring.values import Base, Relief, RingSeat, Tower, WirePassage
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.shape.sheet import Sheet, least_on
 
 CORNER = 2.0  # mm, rounding of a relief's corners: no notch for a crack to start from

@@ -11,7 +11,7 @@ from mounts.checks.fastening.joints import panel_joints, places, speaker_joints
 from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.ties import most_of
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.made import Made
 from mounts.papers.before import before, slice_command
 from mounts.papers.hardware import cable, driver_for, fixing, screws, setting, strip

@@ -24,7 +24,7 @@ from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base, Collar, RingPlan, RingSeat, Tower
 from mounts.kinds.ring.walls.closed_form import walls_of
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 NOTHING = 0.05  # mm: a wall thinner than this is no wall
 

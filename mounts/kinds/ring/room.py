@@ -19,7 +19,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.trim import CoveredBody, cover_rooms
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.room import FINE, NARROWER, SHALLOW, THICK, SpeakerRoom, bisect_greatest, narrow_stand_in
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.speaker import BodyStep
 
 MAGNETS = (60.0, 80.0, 100.0, 120.0)  # mm, diameters that woofers' magnets have: common practice

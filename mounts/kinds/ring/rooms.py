@@ -26,7 +26,7 @@ from mounts.geometry.rims import Picks, RimMinima
 from mounts.identity import BODY, CONE, GLASS, GRILLE, OPENING, TERMINALS, Ident, Role
 from mounts.kinds.ring.trim import cover_rooms, of_speaker
 from mounts.kinds.ring.values import RingSeat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import Thing
 
 DOWN = (0.0, 8.0, 20.0, 40.0)  # mm below a thing's near end, where its edges are looked at

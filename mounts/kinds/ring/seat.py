@@ -13,8 +13,8 @@ from mounts.geometry.frames import Array, Frame, Frames, tilt_frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.values import Nut, RingSeat, SpeakerScrew
-from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.threads import Pocket
 
 EDGE = 0.6  # mm, broken edges: three layers, what a deburring tool would take

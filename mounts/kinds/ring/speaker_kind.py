@@ -19,7 +19,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.room import ring_room
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.kinds.speaker_kind import MountHoles, SpeakerKind, plan_seat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 BEHIND, FRONT = ("clear.glass", "clear.thing"), ("clear.trim", "clear.grille")
 STEP = 0.1  # mm, of height

@@ -9,8 +9,8 @@ from mounts.kinds.ring.halves.steps import JOIN, half_print_steps, join_steps, r
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
 from mounts.load.models.fastener import Manner
-from mounts.load.models.resolved import RingJob
-from mounts.load.units import clock_words
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.parse.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import printed
 from mounts.papers.hardware import MORE, driver_for

@@ -30,7 +30,7 @@ from mounts.kinds.ring.clearances import bead_rims, plan_flange
 from mounts.kinds.ring.insertion import way_envelopes
 from mounts.kinds.ring.trim import is_slid, of_ring, of_speaker, trim_poses
 from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism, Revolved
 from mounts.shape.recipe import Envelope
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines
 from mounts.geometry.outline import circle, offset_outline
 from mounts.kinds.ring.values import Base, Fixing
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 LINING = 3.0  # mm: the lining is cut back this far outside the base
 
@@ -26,9 +26,10 @@ def draw_template(job: RingJob, base: Base, fixings: Sequence[Fixing]) -> Drawin
     return Drawing(
         title=f"{job.name}, {job.side}",
         captions=tuple(captions),
-        strokes=tuple(strokes),
-        crosses=(centre_lines(base.outline.box), *(Cross(f.at) for f in fixings)),
-        notes=(
+        items=(
+            *strokes,
+            centre_lines(base.outline.box),
+            *(Cross(f.at) for f in fixings),
             Note("12:00", (0.0, top - 6.0), 4.0),
             *(Note(f.name, (f.at[0] + f.hole / 2 + 4.0, f.at[1]), 4.0) for f in fixings),
         ),

@@ -15,8 +15,8 @@ from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.base import FOOT
 from mounts.kinds.ring.values import Base, Collar, RingSeat, Tower
 from mounts.kinds.ring.walls.rods import nut_rod, sheet_distance
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
-from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap
 

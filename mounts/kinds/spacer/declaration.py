@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from mounts.kinds.declaration import WORKSHOP, Declaration
-from mounts.load.models.spacer_job import SpacerFile
-from mounts.load.spacer import spacer_jobs
+from mounts.load.models.spacer_file import SpacerFile
+from mounts.load.resolve.spacer import spacer_jobs
 
 if TYPE_CHECKING:
     from mounts.kinds.kind import Kind

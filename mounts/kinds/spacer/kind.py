@@ -10,7 +10,7 @@ from mounts.kinds.spacer.pose import device_frame, spacer_pose
 from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check
 from mounts.kinds.spacer.surroundings import surroundings
 from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 
 def _review() -> Review[SpacerJob, SpacerPlan]:

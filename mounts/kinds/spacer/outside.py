@@ -11,7 +11,7 @@ from mounts.geometry.clearance import inset_outline
 from mounts.geometry.outline import Outline, offset_outline
 from mounts.kinds.spacer.ribs import RibLayout, ribs_on
 from mounts.kinds.spacer.values import Bump, Hold, Outside, SleeveLip, Slit
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 OVERLAP = 0.2  # mm that stacked bodies share
 CREST = 0.4  # mm, breadth of a bump's crest: two layers

@@ -19,7 +19,7 @@ from mounts.kinds.spacer.slit import slit_for
 from mounts.kinds.spacer.template import draw_template
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.kinds.spacer.walls import LINES, least_wall, walls_of
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 LEAST_BODY = 0.2  # mm: a thinner wall is no body that can be drawn
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mounts.design.drawing import Drawing, Layer, Note, Stroke, centre_lines
 from mounts.kinds.spacer.values import Bore, Outside, SleeveLip, Slit
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 
 def draw_template(job: SpacerJob, outside: Outside, bore: Bore, lip: SleeveLip | None, slit: Slit | None) -> Drawing:
@@ -23,9 +23,9 @@ def draw_template(job: SpacerJob, outside: Outside, bore: Bore, lip: SleeveLip |
     return Drawing(
         title=job.name,
         captions=tuple(captions),
-        strokes=tuple(strokes),
-        crosses=(centre_lines(outermost, ((outermost[0] + outermost[2]) / 2, (outermost[1] + outermost[3]) / 2)),),
-        notes=(
+        items=(
+            *strokes,
+            centre_lines(outermost, ((outermost[0] + outermost[2]) / 2, (outermost[1] + outermost[3]) / 2)),
             Note("12:00", ((outermost[0] + outermost[2]) / 2, outermost[3] + 5.0), 3.0),
             Note(f"{job.name} {job.side}".strip(), ((outermost[0] + outermost[2]) / 2, outermost[1] - 5.0), 2.5),
         ),

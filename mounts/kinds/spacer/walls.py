@@ -11,7 +11,7 @@ from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of
 from mounts.identity import BACK, BORE, SLEEVE
 from mounts.kinds.spacer.values import LIP, Bore, Outside, SleeveLip, Stop
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 LINES = 2  # of the nozzle that the least wall has
 GUIDES = "print guides: two lines of the nozzle at least"

@@ -6,8 +6,8 @@ from pydantic import BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchem
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
-from mounts.load import units
 from mounts.load.models.base import Clock, Frozen
+from mounts.load.parse import units
 
 Seat = Literal["this_seat", "other_seat"]
 SEATS: tuple[Seat, ...] = ("this_seat", "other_seat")

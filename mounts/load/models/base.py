@@ -9,7 +9,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, GetJsonSchemaHandle
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
-from mounts.load import units
+from mounts.load.parse import units
 
 
 class Frozen(BaseModel):

@@ -4,9 +4,9 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
-from mounts.load import units
 from mounts.load.models.base import Frozen, Name, Size
 from mounts.load.models.panel import Measured
+from mounts.load.parse import units
 
 FELT = ("no", "press", "push", "slide", "free")  # ever looser
 SET = ("tight", "good", "loose")

@@ -4,8 +4,8 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
-from mounts.load import units
 from mounts.load.models.base import Angle, Frozen, Name, Room, Short, Size, name
+from mounts.load.parse import units
 
 FEWEST, MOST = 3, 12
 

@@ -4,11 +4,11 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
-from mounts.load import units
 from mounts.load.models.base import At, Frozen, Name, Room, Size, name
 from mounts.load.models.distances import Distances
 from mounts.load.models.pattern import BoltCircle, Point, letters
 from mounts.load.models.traced import Rim, Trace
+from mounts.load.parse import units
 
 WAYS = {"at": "at", "bolt_circle": "bolt_circle", "distances": "distances", "trace": "trace", "points": "rims"}
 HANDS = ("clockwise", "anticlockwise")

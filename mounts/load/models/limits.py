@@ -8,9 +8,9 @@ from typing import Annotated
 
 from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema
 
-from mounts.load import units
 from mounts.load.models.base import Frozen, Number, Percent, Size
 from mounts.load.models.base import Room as AnyRoom
+from mounts.load.parse import units
 
 
 def _amount(value: object) -> float:

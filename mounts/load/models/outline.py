@@ -6,8 +6,8 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from mounts.geometry.outline import Arc, Outline, circle, convex_outline, oblong, rectangle
-from mounts.load import units
 from mounts.load.models.base import Short, Size
+from mounts.load.parse import units
 
 SHAPES = ("diameter", "round", "oblong", "rectangle", "square", "d", "outline", "trace", "points")
 D_CORNER = 0.5  # mm, radius where a D's flat meets its round

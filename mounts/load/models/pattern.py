@@ -5,8 +5,8 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
-from mounts.load import units
 from mounts.load.models.base import At, Clock, Frozen, Name, Size
+from mounts.load.parse import units
 
 Point = tuple[float, float]
 

@@ -5,9 +5,9 @@ from typing import Annotated, ClassVar, Literal, Self
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from mounts.geometry.outline import Outline, circle, rectangle
-from mounts.load import units
 from mounts.load.models.base import At, Clock, Flag, Footprint, Frozen, Length, Room, Short, Size, Text
 from mounts.load.models.outline import OutlineSpec
+from mounts.load.parse import units
 
 
 def refuse_bare_small(raw: object) -> object:

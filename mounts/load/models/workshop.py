@@ -5,9 +5,9 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from mounts.load import units
 from mounts.load.models.base import Amount, Angle, Flag, Frozen, Length, Name, Number, Percent, Room, Share, Size, Text
-from mounts.load.units import shown
+from mounts.load.parse import units
+from mounts.load.parse.units import shown
 
 
 def _count(value: object) -> int:

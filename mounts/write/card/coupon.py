@@ -10,11 +10,12 @@ from typing import Any
 from mounts.design.drawing import Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, Point, circle, rectangle
 from mounts.kinds.coupon.values import CouponPlan, CouponStep
-from mounts.load.coupon import GROUPS
-from mounts.load.readings import Box, Reading
+from mounts.load.editing.readings import Box, Reading
+from mounts.load.resolve.coupon import GROUPS
 from mounts.write.card.blocks import draw_line, height_of, lines_of
 from mounts.write.card.page import EDGE, POINT, TITLE, WIDTH
-from mounts.write.ink import FACE, STRONG, draw, register_face, wrapped
+from mounts.write.drawing_pdf import draw_pdf
+from mounts.write.ink import FACE, STRONG, register_face, wrapped
 from mounts.write.tiles import SHEETS, Paper
 
 PICTURE = 130.0  # mm, room for the coupon at 1:1
@@ -57,7 +58,7 @@ def _page(canvas: Any, plan: CouponPlan, title: str, height: float) -> None:
     top = height - 9.0
     canvas.saveState()
     canvas.translate(PICTURE / 2, top - PICTURE / 2)
-    draw(canvas, drawing_of(plan, title))
+    draw_pdf(canvas, drawing_of(plan, title).items)
     canvas.restoreState()
     canvas.setFillGray(0)
     y = top - 3.0
@@ -92,7 +93,7 @@ def drawing_of(plan: CouponPlan, title: str) -> Drawing:
     strokes = [Stroke(plan.outline, Layer.CUT, "bars"), Stroke(plan.block[0], Layer.ENGRAVE, "block")]
     strokes += [Stroke(_outline(step), Layer.CUT, step.name) for step in plan.steps]
     notes = [*_ends(plan), *_names(plan.steps)]
-    return Drawing(title, (), tuple(strokes), (), tuple(notes))
+    return Drawing(title, (*strokes, *notes))
 
 
 def _outline(step: CouponStep) -> Outline:

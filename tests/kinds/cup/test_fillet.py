@@ -17,7 +17,7 @@ from mounts.kinds.cup.fillet import KEPT, SAG, add_fillet
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.cup.values import CupLevel, Fillet, split_levels
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 from mounts.shape.primitives import Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 from tests.cups import FLANGE, PROFILES, cup

@@ -26,7 +26,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.load.models.jobbase import Aim, Sought
+from mounts.load.models.job import Aim, Sought
 from mounts.load.models.surroundings import InFront
 from tests.idents import labels
 from tests.kinds.ring.aimed import ANY, aimed, angle, bare, flat, glass, place, solved, trim

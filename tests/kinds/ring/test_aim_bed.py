@@ -18,8 +18,8 @@ from mounts.kinds.ring.halves.search import split_bed_room
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import InFront
 from tests.idents import labels
 from tests.kinds.ring.aimed import aimed, angle, bare, flat, solved

@@ -16,7 +16,7 @@ from mounts.kernels import mesh
 from mounts.kinds.ring.aiming.drawn import Solved, with_pose
 from mounts.kinds.ring.plan import _drawn, plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from tests.kinds.ring.aimed import ANY, aimed, solved
 from tests.kinds.ring.conftest import jobs_of
 

@@ -20,7 +20,7 @@ from mounts.kinds.ring.dummy import plan_dummy
 from mounts.kinds.ring.dummy_shape import draw_dummy
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 from mounts.shape.recipe import Feature, Recipe
 from tests.idents import ident
 

@@ -23,7 +23,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.turn import terminal_gaps
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
 
 
 def test_holes_are_as_wide_as_the_wanted_chance_asks_for(front):
@@ -230,7 +230,7 @@ def test_a_wire_passage_that_finds_no_room_says_how_much_there_is(front, change)
 
 
 def jobs_wire(front, across):
-    from mounts.load.models.job import Wire  # noqa: PLC0415
+    from mounts.load.models.job_file import Wire  # noqa: PLC0415
 
     return Wire.model_validate({"at": "6:00", "across": across})
 

@@ -23,8 +23,8 @@ from mounts.kinds.ring.halves.search import NoLaps, best_split
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring, draw_whole
 from mounts.kinds.table import kind_of
-from mounts.load.job import load_from, load_job
-from mounts.load.library import Library
+from mounts.load.resolve.job import load_from, load_job
+from mounts.load.resolve.library import Library
 from mounts.made import Made
 from mounts.papers.hardware import bought, hardware
 from mounts.write.stl import posed

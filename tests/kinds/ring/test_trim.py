@@ -15,7 +15,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.trim import HINGE, SLID, STRAIGHT, of_speaker, trim_poses
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
 from mounts.load.models.surroundings import Trim
 from tests.idents import labels
 

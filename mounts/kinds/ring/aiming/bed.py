@@ -21,7 +21,7 @@ from mounts.geometry.ties import first_most
 from mounts.kinds.ring.halves.bed import cut_in_two, fits_by_far, outline_points, rooms_on
 from mounts.kinds.ring.halves.search import NoLaps, best_split
 from mounts.kinds.ring.values import RingPlan, RingSeat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 AROUND = 8  # places on a rim
 

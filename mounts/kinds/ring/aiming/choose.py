@@ -23,8 +23,8 @@ from mounts.kinds.ring.height import height_bounds
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base
-from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import RingJob
 
 DRAWN = 5  # times that the place is changed for what a drawn ring shows
 MORE = 15.0  # mm that another place may bring on a bed at most

@@ -24,8 +24,8 @@ from mounts.kinds.ring.insertion import insertion_gaps, way_gaps
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.tower import bore_between, mouth_of
 from mounts.kinds.ring.values import Base, RingPlan
-from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import RingJob
 
 FINE = 2  # digits to which a place is told, degrees and mm
 STEP = 0.2  # degrees and mm by which a place is moved to see how a limit changes

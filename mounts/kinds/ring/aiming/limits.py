@@ -20,7 +20,7 @@ from mounts.kinds.ring.height import Bounds
 from mounts.kinds.ring.rooms import proven_rooms, speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, of_edge
 from mounts.kinds.ring.values import RingSeat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 ROUNDED = 0.02  # mm that is kept over every limit, so that places may be told in hundredths
 TILT = called(Role.LIMIT, "tilt")

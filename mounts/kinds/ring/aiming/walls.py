@@ -18,7 +18,7 @@ from mounts.geometry.rims import Picks, RimMinima
 from mounts.identity import BORE, FLANGE_ROOM, TRIM, Ident, Role, called
 from mounts.kinds.ring.collar import rim_plane, seat_diameter
 from mounts.kinds.ring.values import RingSeat
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 AROUND = np.radians(np.arange(0, 360, 2))
 WAYS = np.stack([np.cos(AROUND), np.sin(AROUND)], axis=-1)  # in which a convex shape's reach is told

@@ -9,7 +9,7 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.ties import first_most
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 FINE, COARSE = 0.5, 4.0  # mm between the points of an outline
 SAME = 1e-3  # mm of room that two turns may differ by and still be as good as each other

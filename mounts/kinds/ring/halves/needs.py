@@ -10,8 +10,8 @@ from mounts.design.fits import resolve
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.fits import Fits
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import RingJob
-from mounts.load.models.spacer_job import FitWord
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.spacer_file import FitWord
 
 FIT: FitWord = "slide"  # how the tongues go together
 USUAL = 30.0  # mm: about what a tongue is long and broad

@@ -17,7 +17,7 @@ from mounts.kinds.ring.halves.values import Split
 from mounts.kinds.ring.halves.walls import lap_walls
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 
 def plan_part(job: RingJob) -> RingPlan:

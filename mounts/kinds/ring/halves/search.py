@@ -19,7 +19,7 @@ from mounts.kinds.ring.halves.needs import LapSite, length_of, needs_of
 from mounts.kinds.ring.halves.obstacles import lap_obstacles, obstacle_distance, seat_breadth
 from mounts.kinds.ring.halves.values import Lap, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 STEP = 3.0  # degrees between the directions in which a lap is tried
 LOPSIDED = 40.0  # degrees that the second lap may be off straight across from the first

@@ -10,7 +10,7 @@ from mounts.kinds.ring.papers import before_ring
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.fastener import Manner
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.made import Made
 from mounts.papers.before import printed
 from mounts.papers.hardware import driver_for
