@@ -6,7 +6,6 @@ import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from mounts.errors import InputError, Problem
 from mounts.load.catalogue.folders import FOLDERS, near, nearest
@@ -92,7 +91,7 @@ def reference_to(old: Path, library: Library) -> str:
 def speaker_choices(document: Document) -> Iterator[str]:
     """What the old job fixes with its own speaker in mind, as `height: 22`."""
     for trail in CHOSEN:
-        value: Any = document.data
+        value: object = document.data
         for key in trail:
             value = value.get(key) if isinstance(value, Mapping) else None
         if value is not None and value not in CHOOSES_ITSELF:
@@ -120,7 +119,7 @@ def _speaker(reference: str, old: Path, library: Library) -> Speaker | None:
     return found if isinstance(found, Speaker) else None
 
 
-def _replaced_keys(old: Mapping[str, Any], speaker: Speaker | None) -> Iterator[str]:
+def _replaced_keys(old: Mapping[str, object], speaker: Speaker | None) -> Iterator[str]:
     """What the old job cannot keep with the new speaker, and what takes its place."""
     if speaker is None:
         return

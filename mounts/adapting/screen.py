@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from mounts.adapting.adapt import Adaptation
 from mounts.adapting.compare import FindingRow, SideChange, SizeRow, shown_value
@@ -257,7 +257,7 @@ def comparison_json(found: Adaptation, files: Mapping[str, Sequence[str]]) -> st
     return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _side_tree(side: SideChange) -> dict[str, Any]:
+def _side_tree(side: SideChange) -> dict[str, object]:
     return {
         "side": side.side,
         "serves": side.serves,
@@ -292,7 +292,7 @@ def _values(size: NamedSize | None) -> list[float | str | None] | None:
     return None if size is None else [one if isinstance(one, str) else rounded(one) for one in size.values]
 
 
-def _finding_tree(finding: Finding | None) -> dict[str, Any] | None:
+def _finding_tree(finding: Finding | None) -> dict[str, object] | None:
     if finding is None:
         return None
     return {
@@ -302,7 +302,7 @@ def _finding_tree(finding: Finding | None) -> dict[str, Any] | None:
     }
 
 
-def _sleeve_tree(sleeve: Sleeve | NoSleeve | None) -> dict[str, Any] | None:
+def _sleeve_tree(sleeve: Sleeve | NoSleeve | None) -> dict[str, object] | None:
     if sleeve is None:
         return None
     if isinstance(sleeve, NoSleeve):

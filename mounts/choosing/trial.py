@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from math import hypot
 from pathlib import Path
-from typing import Any
 
 from mounts.errors import InputError, Problem
 from mounts.load.catalogue.folders import is_path, near
@@ -39,8 +38,8 @@ class Workshop:
         gasket: width of the base gasket, mm; 0 for none.
     """
 
-    material: str | Mapping[str, Any] | None = None
-    printer: str | Mapping[str, Any] | None = None
+    material: str | Mapping[str, object] | None = None
+    printer: str | Mapping[str, object] | None = None
     to_panel: str | None = None
     to_speaker: str | None = None
     gasket: float | None = None
@@ -102,7 +101,11 @@ def _to_ear(panel: Panel | PinPanel) -> float | None:
 
 
 def trial_job(
-    library: Library, place: TrialPlace, speaker: str | Mapping[str, Any], workshop: Workshop, retention: str = "press"
+    library: Library,
+    place: TrialPlace,
+    speaker: str | Mapping[str, object],
+    workshop: Workshop,
+    retention: str = "press",
 ) -> SpeakerJob:
     """One job, level; a ring as low as it can be, or a cup as near the grille.
 
@@ -118,7 +121,7 @@ def trial_job(
     """
     cup = isinstance(place.panel, PinPanel)
     screws = None if cup and retention != "flange" else _to_speaker(library, speaker, workshop, cup=cup)
-    keys: dict[str, Any] = {
+    keys: dict[str, object] = {
         "kind": "cup" if cup else "ring",
         "name": NAME,
         "panel": place.file.name,
@@ -166,7 +169,7 @@ def _hardware(library: Library, sort: type) -> str:
     return found[0]
 
 
-def _to_speaker(library: Library, speaker: str | Mapping[str, Any], workshop: Workshop, *, cup: bool) -> str | None:
+def _to_speaker(library: Library, speaker: str | Mapping[str, object], workshop: Workshop, *, cup: bool) -> str | None:
     """What its screws go into: the largest short insert whose screw its holes take; None where it has none."""
     hole = _hole(library, speaker)
     if hole is None:
@@ -183,10 +186,10 @@ def _to_speaker(library: Library, speaker: str | Mapping[str, Any], workshop: Wo
     return held[0]
 
 
-def _hole(library: Library, speaker: str | Mapping[str, Any]) -> float | None:
+def _hole(library: Library, speaker: str | Mapping[str, object]) -> float | None:
     if not isinstance(speaker, str):
         holes = speaker.get("holes")
-        return float(holes["diameter"]) if holes else None
+        return float(holes["diameter"]) if isinstance(holes, Mapping) else None
     found = library.get("speaker", speaker).value
     return found.holes.diameter if isinstance(found, Speaker) and found.holes else None
 
@@ -203,7 +206,7 @@ def refuse_unknown(library: Library, workshop: Workshop) -> None:
         raise InputError(*wrong)
 
 
-def _unknown(kind: str, name: str | Mapping[str, Any] | None, names: Sequence[str]) -> Iterator[Problem]:
+def _unknown(kind: str, name: str | Mapping[str, object] | None, names: Sequence[str]) -> Iterator[Problem]:
     if isinstance(name, str) and name not in names:
         close = get_close_matches(name, names, 1, 0.5)
         yield Problem(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -34,14 +33,14 @@ def _tilts(_: click.Context, __: click.Parameter, value: str) -> tuple[float, ..
     return found
 
 
-def _held(reference: str | None) -> str | Mapping[str, Any] | None:
+def _held(reference: str | None) -> str | Mapping[str, object] | None:
     """A name as it is, and what the file holds to which a path leads."""
     from mounts.load.catalogue.folders import is_path  # noqa: PLC0415
     from mounts.load.parse.document import read  # noqa: PLC0415
 
     if reference is None or not is_path(reference):
         return reference
-    found: Mapping[str, Any] = read(Path(reference)).data
+    found: Mapping[str, object] = read(Path(reference)).data
     return found
 
 

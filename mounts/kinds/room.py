@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from mounts.load.models.speaker import Speaker
 
@@ -40,7 +39,7 @@ class SpeakerRoom:
     front: float | None = None
 
 
-def stand_in_speaker(cutout: float, *, dome: bool = False) -> Mapping[str, Any]:
+def stand_in_speaker(cutout: float, *, dome: bool = False) -> Mapping[str, object]:
     """Return the profile data of a stand-in speaker for a cutout diameter, mm, as a YAML file would hold it."""
     shallow = {"depth": SHALLOW / 2 if dome else SHALLOW}
     if dome:

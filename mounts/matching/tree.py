@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from typing import Any
 
 from mounts.load.catalogue.panel_summary import Known
 from mounts.matching.match import Looked, Match
@@ -42,11 +41,11 @@ def matches_json(looked: Looked, found: Found) -> str:
     return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _measured(known: Known) -> dict[str, Any]:
+def _measured(known: Known) -> dict[str, object]:
     return {"by": known.by or None, "on": known.on or None, "holes": known.read_with or None, "sd": known.sd}
 
 
-def _match_tree(match: Match, known: Sequence[Serving] | None, panel: Known) -> dict[str, Any]:
+def _match_tree(match: Match, known: Sequence[Serving] | None, panel: Known) -> dict[str, object]:
     fit = match.fit
     return {
         "panel": match.known.name,
@@ -70,7 +69,7 @@ def _match_tree(match: Match, known: Sequence[Serving] | None, panel: Known) -> 
     }
 
 
-def _serving_tree(one: Serving, match: Match, panel: Known) -> dict[str, Any]:
+def _serving_tree(one: Serving, match: Match, panel: Known) -> dict[str, object]:
     return {
         "job": one.job,
         "file": str(one.file),

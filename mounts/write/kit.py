@@ -29,7 +29,7 @@ from __future__ import annotations
 import json
 from dataclasses import asdict
 from itertools import groupby
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from mounts.findings.kit import KitReport, KitRow
 from mounts.write.lettering import plain
@@ -58,7 +58,7 @@ def kit_json(report: KitReport) -> str:
     return text.encode(errors="replace").decode()
 
 
-def _part(row: KitRow) -> dict[str, Any]:
+def _part(row: KitRow) -> dict[str, object]:
     worst = row.worst
     return {
         "job": row.job,

@@ -108,7 +108,7 @@ def pattern_json(pattern: Pattern, files: Sequence[str]) -> str:
     return json.dumps(_rounded(tree), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _ring_tree(ring: BoltCircleFit) -> dict[str, Any]:
+def _ring_tree(ring: BoltCircleFit) -> dict[str, object]:
     return {key: str(value) if key == "verdict" else value for key, value in asdict(ring).items() if key != "at"}
 
 

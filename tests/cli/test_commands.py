@@ -252,3 +252,34 @@ def test_a_file_whose_name_begins_with_a_dash_is_explained(run, tmp_path, monkey
     done = run("build", "-door.yaml")
     assert (done.code, done.out) == (2, "")
     assert done.err.splitlines()[-1] == "a file whose name begins with a dash is given as ./-door.yaml"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["list", "jobs"],
+        ["match", "linnet-front-door"],
+        ["survey", "linnet-sail", "--out", "out"],
+        ["fits", "linnet-dash-grille", "--tilts", "0"],
+        ["aim", "linnet-front-sheet", "--out", "out"],
+        ["new", "panel", "door"],
+        ["card", "--out", "out"],
+        ["schema"],
+        ["help"],
+    ],
+    ids=lambda words: words[0],
+)
+def test_what_neither_draws_nor_checks_imports_neither_cadquery_nor_trimesh(words, tmp_path):
+    root = Path(__file__).parents[2]
+    script = (
+        f"import sys; sys.argv = ['mounts', *{words}]\n"
+        "from mounts.cli import main\n"
+        "try: main()\n"
+        "except SystemExit as ended: code = ended.code or 0\n"
+        "print(code, [name for name in ('cadquery', 'OCP', 'trimesh') if name in sys.modules])"
+    )
+    env = {**os.environ, "PYTHONPATH": str(root), "XDG_CACHE_HOME": str(tmp_path / "cache")}
+    ran = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True, cwd=tmp_path, env=env
+    )
+    assert ran.stdout.splitlines()[-1] == "0 []", ran.stderr

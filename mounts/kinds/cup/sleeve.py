@@ -9,7 +9,6 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import Any
 
 from mounts.adapting.draft import Draft
 from mounts.adapting.sleeve import NoSleeve, Sleeve
@@ -175,5 +174,5 @@ def _figure(value: float) -> str:
     return f"{value:.3f}".rstrip("0").rstrip(".")
 
 
-def _given(value: Any) -> str:
+def _given(value: object) -> str:
     return scalar(value) if isinstance(value, str) else json.dumps(value, ensure_ascii=False)

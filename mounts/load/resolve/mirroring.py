@@ -74,7 +74,7 @@ def _with(model: ModelT, **changes: Any) -> ModelT:
     return model.model_copy(update=changes)
 
 
-def _pattern(panel: Panel) -> dict[str, Any]:
+def _pattern(panel: Panel) -> dict[str, object]:
     """The fixings in a mirror, and what is known of their errors."""
     survey = {"survey": panel.survey.mirrored()} if isinstance(panel, SurveyedPanel) else {}
     return {"fixings": _fixings(panel.fixings), **survey}
