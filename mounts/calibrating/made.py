@@ -66,7 +66,7 @@ class Coupon:
 
 
 def asked_for(library: Library, printer: str, material: str, insert: str) -> Asked:
-    """Printer, material and insert looked up.
+    """Look up printer, material and insert.
 
     Raises:
         InputError: for one that is not there or does not load, and for hardware that is no insert.
@@ -90,7 +90,7 @@ def asked_for(library: Library, printer: str, material: str, insert: str) -> Ask
 
 
 def make_coupon(asked: Asked) -> Coupon:
-    """The coupon built and checked."""
+    """Build and check the coupon."""
     plan = asked.plan
     (star, of_star), (plug, of_plug) = build(draw_coupon(plan)), build(draw_plug(plan))
     parts = (
@@ -101,7 +101,7 @@ def make_coupon(asked: Asked) -> Coupon:
 
 
 def write_coupon(made: Coupon, out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
-    """Writes the coupon's files; readings that were filled in are left alone.
+    """Write the coupon's files; readings that were filled in are left alone.
 
     Returns:
         The names of the files, and their folder.
@@ -127,7 +127,7 @@ def write_coupon(made: Coupon, out: Path, wish: Wish) -> tuple[tuple[str, ...], 
 
 
 def keys_of(plan: CouponPlan) -> dict[str, tuple[str, ...]]:
-    """Keys of every group of readings."""
+    """Return the keys of every group of readings."""
     found = {group: tuple(step.key for step in plan.group(group)) for group in GROUPS}
     return {**found, "bars": tuple(bar.key for bar in plan.bars)}
 

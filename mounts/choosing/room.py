@@ -1,4 +1,4 @@
-"""The room in a place, told by a speaker that nobody sells: made for the opening, and grown until something is near."""
+"""Room in a place, found with a stand-in speaker made for the opening and grown until a clearance is reached."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ DOMES = (20.0, 28.0, 36.0)  # mm, diameters of tweeters' bodies: common practice
 def find_rooms(
     library: Library, place: TrialPlace, workshop: Workshop, tilts: Sequence[float]
 ) -> tuple[SpeakerRoom, ...]:
-    """The room at each tilt; on pins, for a few bodies one after the other."""
+    """Return the room at each tilt; on pins, for a few bodies one after the other."""
     if isinstance(place.panel, PinPanel):
         levels = [(across, _level(library, place, workshop, across, dome=True)) for across in DOMES]
         return tuple(_combine_rooms(levels, tilt, place.toward) for tilt in tilts)
@@ -32,6 +32,7 @@ def find_rooms(
 def _level(
     library: Library, place: TrialPlace, workshop: Workshop, cutout: float, *, dome: bool = False
 ) -> SpeakerJob | InputError:
+    """Return the job of the stand-in, level, or the error that prevents it."""
     try:
         return trial_job(library, place, stand_in_speaker(cutout, dome=dome), workshop)
     except InputError as error:
@@ -39,7 +40,7 @@ def _level(
 
 
 def _room(level: SpeakerJob | InputError, tilt: float, toward: float) -> SpeakerRoom:
-    """The room at a tilt, or why there is no mount."""
+    """Return the room at a tilt, or why there is no mount."""
     if isinstance(level, InputError):
         return SpeakerRoom(tilt, None, error_text(level))
     holds = kind_of(level).holds
@@ -54,7 +55,7 @@ def _room(level: SpeakerJob | InputError, tilt: float, toward: float) -> Speaker
 
 
 def _combine_rooms(levels: Sequence[tuple[float, SpeakerJob | InputError]], tilt: float, toward: float) -> SpeakerRoom:
-    """The rooms of several bodies as one, as high as the highest of their seats."""
+    """Return the rooms of several bodies as one, as high as the highest of their seats."""
     found = [(across, _room(level, tilt, toward)) for across, level in levels]
     heights = [room.height for _, room in found if room.height is not None]
     if not heights:
@@ -65,7 +66,7 @@ def _combine_rooms(levels: Sequence[tuple[float, SpeakerJob | InputError]], tilt
 
 
 def choose_gasket(library: Library, place: TrialPlace, workshop: Workshop) -> Workshop:
-    """The workshop with the widest base gasket that finds room between fixings and opening, or with none."""
+    """Return the workshop with the widest base gasket that fits between fixings and opening, or with none."""
     if isinstance(place.panel, PinPanel):
         return workshop
     tried = (replace(workshop, gasket=width) for width in GASKETS)
@@ -73,7 +74,7 @@ def choose_gasket(library: Library, place: TrialPlace, workshop: Workshop) -> Wo
 
 
 def _has_land(library: Library, place: TrialPlace, workshop: Workshop) -> bool:
-    """Whether a base gasket keeps its land; what else keeps the ring from being drawn is told later."""
+    """Return whether a base gasket keeps its land; other reasons why the ring cannot be drawn are reported later."""
     assert not isinstance(place.panel, PinPanel)
     try:
         job = trial_job(library, place, stand_in_speaker(place.panel.opening.least - NARROWER), workshop)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named, examples
 
 if TYPE_CHECKING:
     from mounts.aiming.values import Aimed
@@ -15,7 +15,10 @@ if TYPE_CHECKING:
 COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
 
 
-@click.command()
+@click.command(
+    short_help="Show how well a job or a kit faces the listener.",
+    epilog=examples("mounts aim linnet-woofer", "mounts aim linnet-minibus --temperature 35"),
+)
 @click.argument("job", metavar="JOB|KIT", type=Named("job", "kit"))
 @OUT
 @click.option(
@@ -23,7 +26,7 @@ COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
     type=click.FloatRange(COLDEST, HOTTEST),
     default=20.0,
     metavar="CELSIUS",
-    help="Of the air in the cabin, for the speed of sound; 20.",
+    help="Temperature of the cabin's air, for the speed of sound.",
 )
 @IN_LIBRARY
 @AS_JSON

@@ -47,6 +47,8 @@ class Finding:
         advice: what to do about it; empty when it passes.
         margin_sd: standard deviation of the margin from the instruments, mm; None when no reading enters.
         sense: whether the limit is a least, a most, or belongs to a target, which is the closed form; None without one.
+        change: a line of the job's file, such as "height: 23.3", that was tried on a plan and mends this and all other
+            clearances and walls; empty where nothing was tried or nothing mends it. It stands in no report.json.
 
     Raises:
         ValueError: if no such code is declared, or not with this sense or unit.
@@ -65,6 +67,7 @@ class Finding:
     advice: str = ""
     margin_sd: float | None = None
     sense: Sense | None = None
+    change: str = ""
 
     @property
     def unnamed(self) -> Pair | None:

@@ -56,7 +56,7 @@ def test_no_finding_is_lost_or_told_twice():
 )
 def test_a_row_changes_as_it_is_shown(old, new, changed, turned):
     row = FindingRow(old, new)
-    assert (row.changed, row.turned) == (changed, turned)
+    assert (row.changed, row.verdict_changed) == (changed, turned)
 
 
 def test_sizes_are_matched_by_name_and_a_new_form_is_a_change():

@@ -21,6 +21,7 @@ from mounts.checks.ring.access import access_findings
 from mounts.checks.ring.advice import advise
 from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
+from mounts.checks.ring.changes import with_change
 from mounts.checks.ring.edges import edge_finding, touched_edges
 from mounts.checks.ring.former_speaker import proven_findings
 from mounts.checks.ring.holes import read_in_mesh
@@ -58,7 +59,7 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
     The arguments are those of `ring_findings`.
     """
     skin, job = Skin.of(part), as_planned(job, plan)
-    return (
+    found = (
         *aim_findings(job, plan.choice),
         *_fit(job, plan, part),
         *proven_findings(job, plan.seat),
@@ -75,6 +76,7 @@ def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, .
         *least_findings(skin),
         edge_finding(touched_edges(plan)),
     )
+    return with_change(job, plan, found)
 
 
 def _in_two(job: RingJob, plan: RingPlan, found: Finding) -> Finding:

@@ -18,7 +18,7 @@ from mounts.load.resolve.library import Library
 
 
 def job_document(path: Path, library: Library, text: str | None = None) -> Document:
-    """The job in a file, with what it takes from the jobs that it is based on.
+    """Return the job in a file, merged over the jobs that it is based on.
 
     Mappings merge; lists and plain values replace. Every value keeps the place in the file that it came from.
 
@@ -52,12 +52,12 @@ def _based(document: Document, path: Path, library: Library, below: tuple[Path, 
 
 
 def _said(file: Path, chain: Sequence[Path]) -> str:
-    """A job of a chain by its name, with its folder where that changes on the way."""
+    """Return a job of a chain by its name, as a path where the chain crosses folders."""
     return file.stem if len({one.parent.resolve() for one in chain}) == 1 else str(near(file))
 
 
 def _laid_over(base: Document, over: Document) -> Document:
-    """`over` laid over `base`; the name and what it is based on are its own."""
+    """Merge `over` over `base`; name and `based_on` are always those of `over`."""
     below = {key: value for key, value in base.data.items() if key not in ("name", "based_on")}
     replaced: set[Trail] = {("name",), ("based_on",)}
     data = _merged(below, over.data, (), replaced)
