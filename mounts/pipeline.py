@@ -13,7 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from mounts.beds.estimate import estimate_print
-from mounts.checks.check import part_report
+from mounts.checks.check import report_part
 from mounts.findings.report import Estimate, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agreement import Agreement
@@ -40,7 +40,7 @@ def make(job: JobT) -> Made[JobT, Plan]:
     assembled = planned.kind.whole(planned.plan)
     whole = build(assembled)[0] if assembled else None
     report_stage("%s: check the part", name)
-    report = part_report(planned, part, agreement, whole)
+    report = report_part(planned, part, agreement, whole)
     report = replace(report, estimate=estimate_of(job, part, report.pose))
     return Made(planned.kind, job, planned.plan, scene, part, report)
 

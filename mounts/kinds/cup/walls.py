@@ -22,12 +22,12 @@ from mounts.kinds.cup.values import (
     FILLET,
     NUT_ROOM,
     Back,
+    CupLevel,
     CupSeat,
     Fillet,
-    Level,
     Stake,
     lean,
-    parted,
+    split_levels,
 )
 from mounts.load.models.job_kinds import CupJob
 from mounts.shape.primitives import Section
@@ -41,18 +41,18 @@ LEAST_SCREW = "the screw maker's least wall"
 
 
 @dataclass(frozen=True, slots=True)
-class Body:
+class CupBody:
     """Material of a cup: what lies between air and air."""
 
     seat: CupSeat
     stakes: tuple[Stake, ...]
-    levels: tuple[Level, ...]
+    levels: tuple[CupLevel, ...]
     fillet: Fillet
     depth: float
     back: Back | None
 
 
-def cup_walls(job: CupJob, body: Body) -> tuple[Wall, ...]:
+def cup_walls(job: CupJob, body: CupBody) -> tuple[Wall, ...]:
     """Return all walls, in the order of the report."""
     return (
         *_plate(job, body),
@@ -63,7 +63,7 @@ def cup_walls(job: CupJob, body: Body) -> tuple[Wall, ...]:
     )
 
 
-def _plate(job: CupJob, body: Body) -> Iterator[Wall]:
+def _plate(job: CupJob, body: CupBody) -> Iterator[Wall]:
     """Yield the walls of the plate: under each head, round each hole, and between the wells."""
     limits, stakes, front = job.limits, body.stakes, body.levels[-1].outline
     for s in stakes:
@@ -81,14 +81,14 @@ def _well(stake: Stake) -> Ident:
     return Ident(Role.WELL, stake.name)
 
 
-def _wells(job: CupJob, body: Body) -> Iterator[Wall]:
+def _wells(job: CupJob, body: CupBody) -> Iterator[Wall]:
     """Yield the walls from each well and hole to the room for the flange and to the bore."""
     least, seat = job.limits.cup_web, body.seat
     for s in body.stakes:
         well, hole = Upright(circle(s.well, s.at), -body.depth, -s.seat), Upright(s.hole, -s.seat, 0.0)
         for what, upright in ((_well(s), well), (Ident(Role.HOLE, s.name), hole)):
             for name, inner, held in _inside(seat):
-                thick = between(upright, seat, inner, held)
+                thick = prism_distance(upright, seat, inner, held)
                 if thick < inf:
                     yield Wall("wall.well", (what, name), thick, least, PRACTICE, (*s.at, upright.high))
 
@@ -108,7 +108,7 @@ class Upright:
     high: float
 
 
-def between(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, float]) -> float:
+def prism_distance(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, float]) -> float:
     """Return the least distance of an upright prism's wall from a prism in the seat's frame, mm.
 
     It is measured at levels 0.2 mm apart, square to the seat's axis, since the nearest point of a prism without ends
@@ -133,7 +133,7 @@ def between(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, 
     return float(np.where(aside >= LEANS * apart, apart, np.where(beyond < 0, aside, inf)).min())
 
 
-def _outside(job: CupJob, body: Body) -> Iterator[Wall]:
+def _outside(job: CupJob, body: CupBody) -> Iterator[Wall]:
     """Yield the walls from room and bore to the outside."""
     least, seat = job.limits.cup_wall_least, body.seat
     sides = _sides(body)
@@ -156,7 +156,7 @@ def _over_keeper(seat: CupSeat, under: float) -> float:
     return -(seat.frame.origin[2] + under * seat.frame.z[2] + half * lean(seat.frame))
 
 
-def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
+def _screws(job: CupJob, body: CupBody) -> Iterator[Wall]:
     """Yield the walls round each screw of the flange: to bore, wells, outside and back."""
     seat, depth = body.seat, body.depth
     sheets = [sheet for sheets in _sides(body).values() for sheet in sheets]
@@ -181,7 +181,7 @@ def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
             at,
         )
         for s in body.stakes:
-            thick = between(Upright(circle(s.well, s.at), -depth, -s.seat), seat, pocket, (-screw.depth, 0.0))
+            thick = prism_distance(Upright(circle(s.well, s.at), -depth, -s.seat), seat, pocket, (-screw.depth, 0.0))
             if thick < inf:
                 yield Wall("wall.well", (_well(s), name), thick, job.limits.cup_web, PRACTICE, at)
 
@@ -203,11 +203,11 @@ def refuse_broken(job: CupJob, walls: tuple[Wall, ...]) -> None:
         raise InputError(*problems)
 
 
-def _sides(body: Body) -> dict[Ident, list[Sheet]]:
+def _sides(body: CupBody) -> dict[Ident, list[Sheet]]:
     """Return the outside as it is drawn: hub with plate, and the fillet, if there is one."""
     sheets = [
         Sheet(tuple(Section(PANEL.lifted(level.z), level.outline) for level in part))
-        for part in parted(body.levels, body.fillet)
+        for part in split_levels(body.levels, body.fillet)
     ]
     return {HUB: sheets[:1] + sheets[2:]} | ({FILLET: [sheets[1]]} if sheets[1:] else {})
 

@@ -19,7 +19,7 @@ from mounts.identity import BORE, PLATE, Ident, Role
 from mounts.kinds.ring.base import fastening_of
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
-from mounts.kinds.ring.values import FlatPlan, Hole, Seat
+from mounts.kinds.ring.values import FlatPlan, Hole, RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
@@ -86,7 +86,7 @@ def _sheet(job: RingJob) -> float:
     return job.sheet
 
 
-def _outline(job: RingJob, screw: Fastening, seat: Seat, screws: list[Hole]) -> Outline:
+def _outline(job: RingJob, screw: Fastening, seat: RingSeat, screws: list[Hole]) -> Outline:
     """Round the fixings, the seat and the opening's gasket land."""
     gasket = job.gaskets.base
     land = job.limits.lip + gasket.width if gasket else job.limits.wall_least
@@ -96,13 +96,13 @@ def _outline(job: RingJob, screw: Fastening, seat: Seat, screws: list[Hole]) -> 
 
 
 def _refuse_broken_webs(job: RingJob, bore: Outline, holes: tuple[Hole, ...]) -> None:
-    for one, other, web in between(bore, holes):
+    for one, other, web in cut_webs(bore, holes):
         if web <= 0:
             need = f"{one} breaks {-web:.1f} into {other}; take another turn, smaller hardware or another speaker"
             raise InputError(job.problem("turn", need))
 
 
-def between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[Ident, Ident, float]]:
+def cut_webs(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[Ident, Ident, float]]:
     """Yield every two cuts inside the outline with what is left between them, mm."""
     for index, hole in enumerate(holes):
         yield hole.ident, BORE, -float(depths(bore, [hole.at])[0]) - hole.diameter / 2

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from mounts.design.room import Room
 from mounts.geometry.frames import Array
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
-from mounts.kinds.ring.aiming.limits import Limit, Limits
+from mounts.kinds.ring.aiming.limits import Limit, PoseLimits
 from mounts.kinds.ring.aiming.search import FINE, WIDE, Teller, Told, search
 from mounts.kinds.ring.aiming.search import NARROW as COARSE
 from mounts.kinds.ring.aiming.search import SMALL as ROUGHLY
@@ -35,7 +35,7 @@ Target = tuple[Array, float]  # a listener's ears (3,), and its share
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Problem:
+class PoseProblem:
     """Objective of the search and its limits.
 
     Attributes:
@@ -45,7 +45,7 @@ class Problem:
     """
 
     targets: tuple[Target, ...]
-    limits: Limits
+    limits: PoseLimits
     freedom: Freedom
 
     def off(self, poses: Poses) -> Array:
@@ -119,7 +119,7 @@ class Problem:
         """Return the clearances that the search did not know of and that are missed there."""
         return [room for room in self._near(numbers[None], -miss - TOUCHED) if not any(room is one for one in known)]
 
-    def near(self, numbers: Array, within: float) -> Problem:
+    def near(self, numbers: Array, within: float) -> PoseProblem:
         """Return the problem without the clearances that are kept by more than so many mm at a place."""
         return replace(self, limits=self.limits.only(self._near(numbers[None], within)))
 

@@ -31,7 +31,7 @@ Teller = Callable[[Array, NDArray[np.intp]], tuple[Told, Told]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Found:
+class SearchResult:
     """Ends of a search, a row for each start.
 
     Attributes:
@@ -60,7 +60,7 @@ def search(
     narrow: float = NARROW,
     rounds: int = ROUNDS,
     alone: bool = True,
-) -> Found:
+) -> SearchResult:
     """Return the nearest local optimum from each start.
 
     Args:
@@ -107,7 +107,7 @@ def search(
                 part[k] = 0.0 if tired else fresh[at] - old[k] - slope[k] @ steps[at]
         if alone:
             _drop_followers(numbers, told, width)
-    return Found(numbers, (told[0] ** 2).sum(axis=1), np.maximum(0.0, -_least(told[1], told[2])), told)
+    return SearchResult(numbers, (told[0] ** 2).sum(axis=1), np.maximum(0.0, -_least(told[1], told[2])), told)
 
 
 def _drop_followers(numbers: Array, told: Told, width: Array) -> None:
