@@ -19,8 +19,8 @@ from tests.libraries import DOOR, OLD, nobody, write
 ROOT = Path(__file__).parents[2]
 BOTH = """
 from pathlib import Path
-from mounts.matching.match import Wish, look
-looked = look(Path({root!r}), "asked", Wish(), lambda *_: None)
+from mounts.matching.match import SearchOptions, search_panels
+looked = search_panels(Path({root!r}), "asked", SearchOptions(), lambda *_: None)
 assert [match.known.name for match in looked.matches] == ["known"], looked
 """
 
