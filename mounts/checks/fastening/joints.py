@@ -13,7 +13,7 @@ from math import hypot, inf
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, choose
 from mounts.geometry.frames import PANEL, Vector
-from mounts.kinds.ring.values import Place, Ring, RingSeat, SpeakerScrew
+from mounts.kinds.ring.values import FixingPlace, Ring, RingSeat, SpeakerScrew
 from mounts.load.models.hardware import Screw
 from mounts.load.models.job_kinds import RingJob
 
@@ -52,7 +52,7 @@ def washer_height(job: RingJob) -> float:
     return job.fix_to_panel.washer.thickness if job.fix_to_panel.washer else 0.0
 
 
-def places(job: RingJob, plan: Ring) -> tuple[Place, ...]:
+def places(job: RingJob, plan: Ring) -> tuple[FixingPlace, ...]:
     """Return the fixings of a ring, printed or cut."""
     return plan.places(growth_of(job))
 

@@ -125,7 +125,7 @@ def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
         what = f"the head of pin {tight} covers a hole {room:.2f} larger than its pin a side, and {least:g} is needed"
         most = f"head_over: {max(0.0, job.limits.head_over + room - least):.2f} would do"
         raise InputError(job.problem("limits.head_over", f"{what}; {most}"))
-    holes = PinHoles(points, locator, slot, least, rooms)
+    holes = StakeHoles(points, locator, slot, least, rooms)
     gaps = [least + STEP * k for k in range(int((max(rooms.values()) - least) / STEP + 1e-6) + 1)]
     for gap in gaps:
         found = holes.chance(gap, sd)
@@ -135,7 +135,7 @@ def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
 
 
 @dataclass(frozen=True, slots=True)
-class PinHoles:
+class StakeHoles:
     """Pin holes by name. Two pins place the part with `least` a side: one round about, the other across its slot.
 
     No hole is larger than its head covers: `rooms` a side.
@@ -165,7 +165,7 @@ class PinHoles:
         return chance(tuple(self.points.values()), tuple(self.gaps(gap).values()), alike(len(ways), sd), ways)
 
 
-def _too_far_spread(job: CupJob, holes: PinHoles, gap: float) -> Problem:
+def _too_far_spread(job: CupJob, holes: StakeHoles, gap: float) -> Problem:
     """Return why the holes cannot be large enough, and how well the pins would have to be measured."""
     read, printed = job.uncertainty("holes"), job.printer.error
     have = holes.chance(gap, hypot(read, printed))

@@ -20,7 +20,7 @@ from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.limits import limits_of
 from mounts.kinds.ring.aiming.problem import TOUCHED, PoseProblem, Target
 from mounts.kinds.ring.height import height_bounds
-from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base
 from mounts.load.models.job import Aim
@@ -137,7 +137,7 @@ def _best_pose(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, print
     tried: set[float] = set()
     while turn not in tried and len(tried) < TURNS:
         tried.add(turn)
-        seat = seat_at(job, lay_out(job, turn), Aim(), 0.0)
+        seat = seat_at(job, lay_out_seat(job, turn), Aim(), 0.0)
         bounds = height_bounds(job, seat, base, screw)
         freedom = Freedom.of(job, bounds)
         limits = limits_of(job, seat, screw, bounds, freedom)

@@ -25,14 +25,14 @@ BY_ROLE = {  # of a wall's end: roles of the features that lie there, and which 
 }
 
 
-def surfaces(skin: Skin) -> Whole:
+def surface_numbers(skin: Skin) -> Whole:
     """Return the number of each triangle's surface, (m,): three times its feature's, and its side."""
     z = skin.normals[:, 2]
     side: Whole = np.select([z < -LEVEL, z > LEVEL], [DOWN, UP], ASIDE)
     return SIDES * skin.part.feature + side
 
 
-def meant(walls: Sequence[Wall], features: Sequence[Ident]) -> tuple[Mask, Mask]:
+def wall_end_surfaces(walls: Sequence[Wall], features: Sequence[Ident]) -> tuple[Mask, Mask]:
     """Return which surfaces lie at the two ends of each wall, (walls, surfaces) twice.
 
     There are none where a part has nothing of the kind, as for the panel's opening.
