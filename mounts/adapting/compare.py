@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from mounts.findings.report import Finding, PartReport
 from mounts.identity import Ident
-from mounts.kinds.sizes import Size
+from mounts.kinds.sizes import NamedSize
 from mounts.made import Made
 from mounts.shape.recipe import Recipe
 
@@ -25,8 +25,8 @@ Key = Callable[[Finding], object]
 class SizeRow:
     """One size of the old part and of the new one; None where one of them lacks it."""
 
-    old: Size | None
-    new: Size | None
+    old: NamedSize | None
+    new: NamedSize | None
 
     @property
     def name(self) -> str:
@@ -122,7 +122,7 @@ def compare_parts(old: Made, new: Made, bought: tuple[Counter[str], Counter[str]
     )
 
 
-def size_rows(old: Sequence[Size], new: Sequence[Size]) -> tuple[SizeRow, ...]:
+def size_rows(old: Sequence[NamedSize], new: Sequence[NamedSize]) -> tuple[SizeRow, ...]:
     """Return sizes matched by their names, in the new plan's order, those only in the old one last."""
     before, after = {one.name: one for one in old}, {one.name: one for one in new}
     return tuple(SizeRow(before.get(name), after.get(name)) for name in {**after, **before})

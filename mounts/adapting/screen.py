@@ -12,7 +12,7 @@ from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report, Verdict
 from mounts.findings.wording import number, unit_sign
 from mounts.identity import ident_trees
-from mounts.kinds.sizes import Size
+from mounts.kinds.sizes import NamedSize
 from mounts.write.lettering import plain
 from mounts.write.report import report_tree, rounded
 from mounts.write.screen import STYLES
@@ -218,7 +218,7 @@ def _indented(text: str) -> RenderableType:
     return Padding(Text(text), (0, 0, 0, 2))
 
 
-def _size(size: Size | None) -> str:
+def _size(size: NamedSize | None) -> str:
     """Return the values of a size as text."""
     if size is None:
         return NONE
@@ -304,7 +304,7 @@ def _side_tree(side: SideChange) -> dict[str, object]:
     }
 
 
-def _values(size: Size | None) -> list[float | str | None] | None:
+def _values(size: NamedSize | None) -> list[float | str | None] | None:
     """Return the values of a size for JSON, rounded."""
     return None if size is None else [one if isinstance(one, str) else rounded(one) for one in size.values]
 

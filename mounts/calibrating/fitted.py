@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from mounts.design.calibration import Growth, Known, Length, Scale, fit_growth, fit_scale, middle_step
 from mounts.errors import InputError, Problem
-from mounts.kinds.coupon.values import CouponPlan, Step
+from mounts.kinds.coupon.values import CouponPlan, CouponStep
 from mounts.load.models.coupon import FELT, CouponReadings
 from mounts.load.parse.document import Document
 
@@ -115,7 +115,7 @@ def _strange(readings: CouponReadings, plan: CouponPlan, document: Document) -> 
                         yield document.problem((group, key), what)
 
 
-def _sizes(steps: Sequence[Step]) -> dict[str, float]:
+def _sizes(steps: Sequence[CouponStep]) -> dict[str, float]:
     return {step.key: step.size for step in steps}
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
-from mounts.kinds.room import NARROWER, Room, stand_in
+from mounts.kinds.room import NARROWER, SpeakerRoom, stand_in_speaker
 from mounts.kinds.table import kind_of
 from mounts.load.models.job import Aim
 from mounts.load.models.job_kinds import SpeakerJob
@@ -18,7 +18,9 @@ GASKETS = (6.0, 4.0)  # mm, widths of base gaskets that are tried
 DOMES = (20.0, 28.0, 36.0)  # mm, diameters of tweeters' bodies: common practice
 
 
-def find_rooms(library: Library, place: TrialPlace, workshop: Workshop, tilts: Sequence[float]) -> tuple[Room, ...]:
+def find_rooms(
+    library: Library, place: TrialPlace, workshop: Workshop, tilts: Sequence[float]
+) -> tuple[SpeakerRoom, ...]:
     """Return the room at each tilt; on pins, for a few bodies one after the other."""
     if isinstance(place.panel, PinPanel):
         levels = [(across, _level(library, place, workshop, across, dome=True)) for across in DOMES]
@@ -32,29 +34,33 @@ def _level(
 ) -> SpeakerJob | InputError:
     """Return the job of the stand-in, level, or the error that prevents it."""
     try:
-        return trial_job(library, place, stand_in(cutout, dome=dome), workshop)
+        return trial_job(library, place, stand_in_speaker(cutout, dome=dome), workshop)
     except InputError as error:
         return error
 
 
-def _room(level: SpeakerJob | InputError, tilt: float, toward: float) -> Room:
+def _room(level: SpeakerJob | InputError, tilt: float, toward: float) -> SpeakerRoom:
     """Return the room at a tilt, or why there is no mount."""
     if isinstance(level, InputError):
-        return Room(tilt, None, error_text(level))
+        return SpeakerRoom(tilt, None, error_text(level))
     holds = kind_of(level).holds
     try:
-        return holds.room(level, replace(level, aim=Aim(tilt, toward if tilt else 0.0))) if holds else Room(tilt, None)
+        return (
+            holds.room(level, replace(level, aim=Aim(tilt, toward if tilt else 0.0)))
+            if holds
+            else SpeakerRoom(tilt, None)
+        )
     except InputError as error:
-        return Room(tilt, None, error_text(error))
+        return SpeakerRoom(tilt, None, error_text(error))
 
 
-def _combine_rooms(levels: Sequence[tuple[float, SpeakerJob | InputError]], tilt: float, toward: float) -> Room:
+def _combine_rooms(levels: Sequence[tuple[float, SpeakerJob | InputError]], tilt: float, toward: float) -> SpeakerRoom:
     """Return the rooms of several bodies as one, as high as the highest of their seats."""
     found = [(across, _room(level, tilt, toward)) for across, level in levels]
     heights = [room.height for _, room in found if room.height is not None]
     if not heights:
-        return Room(tilt, None, next((room.why for _, room in found if room.why), ""))
-    return Room(
+        return SpeakerRoom(tilt, None, next((room.why for _, room in found if room.why), ""))
+    return SpeakerRoom(
         tilt, max(heights), depths=tuple((across, room.depths[0][1] if room.depths else None) for across, room in found)
     )
 
@@ -71,7 +77,7 @@ def _has_land(library: Library, place: TrialPlace, workshop: Workshop) -> bool:
     """Return whether a base gasket keeps its land; other reasons why the ring cannot be drawn are reported later."""
     assert not isinstance(place.panel, PinPanel)
     try:
-        job = trial_job(library, place, stand_in(place.panel.opening.least - NARROWER), workshop)
+        job = trial_job(library, place, stand_in_speaker(place.panel.opening.least - NARROWER), workshop)
         holds = kind_of(job).holds
         return holds is None or holds.seals(job)
     except InputError as error:

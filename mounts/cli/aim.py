@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mounts.cli.following import following
 from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named, examples
 
 if TYPE_CHECKING:
@@ -59,8 +60,9 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
 
     folder = out / safe_name(jobs[0].name)
     check_folder(folder)
-    found = aimed(jobs, temperature)
-    files = figure_files(found)
+    with following():
+        found = aimed(jobs, temperature)
+        files = figure_files(found)
     paths = [str(path) for path in publish(folder, files)]
     if as_json:
         from mounts.aiming.told import aim_json  # noqa: PLC0415
@@ -79,7 +81,8 @@ def _kit(path: Path, library: tuple[Path, ...], temperature: float, *, as_json: 
 
     from mounts.aiming.kit import aimed_kit  # noqa: PLC0415
 
-    found = aimed_kit(kit, temperature)
+    with following():
+        found = aimed_kit(kit, temperature)
     if as_json:
         from mounts.aiming.told import kit_json  # noqa: PLC0415
 

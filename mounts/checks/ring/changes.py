@@ -12,11 +12,11 @@ from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Frames, tilt_frame
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.job_kinds import RingJob
 
 FURTHEST = 40.0  # mm up or down
