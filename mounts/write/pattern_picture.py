@@ -151,7 +151,7 @@ def _foot(sheet: _Sheet, pattern: HolePattern, times: int) -> None:
     if ring and ring.verdict is Regularity.NEARLY:
         said.append(
             f"orange: the regular bolt circle that it nearly is, {len(pattern.survey.at)} on {ring.diameter:.1f} "
-            f"from {clock_words(ring.first)}, up to {max(ring.apart):.2f} off"
+            f"from {clock_words(ring.first)}, up to {max(ring.residuals):.2f} off"
         )
     draw, low = sheet.draw, (_SIZE[1] - _FOOT + 34) * _FINE
     room, large, small = (_SIZE[0] - 100) * _FINE, load_font(25 * _FINE), load_font(19 * _FINE)

@@ -189,7 +189,7 @@ def _ring(pattern: HolePattern) -> Iterator[str]:
     ring, survey = pattern.ring, pattern.survey
     if ring is None or pattern.way == "bolt_circle":
         return
-    count, worst = len(survey.at), max(ring.apart)
+    count, worst = len(survey.at), max(ring.residuals)
     about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {clock_words(ring.first)}"
     x, y = ring.centre
     if ring.verdict is Regularity.REGULAR:
@@ -205,7 +205,7 @@ def _ring(pattern: HolePattern) -> Iterator[str]:
     on = f"the holes lie on a circle of {ring.through:.2f} within {ring.off_circle:.2f}"
     yield f"      {on}" + (", but not evenly spaced" if ring.off_circle < worst / 2 else "")
     yield f"      {'hole':6}{'as read':>18}{'as a bolt circle':>20}{'apart':>8}"
-    for name, (ax, ay), (bx, by), apart in zip(survey.names, survey.at, ring.at, ring.apart, strict=True):
+    for name, (ax, ay), (bx, by), apart in zip(survey.names, survey.at, ring.at, ring.residuals, strict=True):
         yield f"      {plain_text(name):6}{f'({ax:.2f}, {ay:.2f})':>18}{f'({bx:.2f}, {by:.2f})':>20}{apart:8.2f}"
 
 
