@@ -44,7 +44,7 @@ def mesh_findings(part: Part, skin: Skin | None = None) -> tuple[Finding, ...]:
 def _watertight(shells: Shells) -> Finding:
     if shells.mesh.is_watertight:
         return _count("solid.watertight", "edges without exactly two facets", 0, None, "")
-    loose, crowded = shells.edges.open, shells.edges.crowded
+    loose, crowded = shells.edges.open, shells.edges.nonmanifold
     bad = np.concatenate([loose, crowded])
     told = []
     if len(loose):

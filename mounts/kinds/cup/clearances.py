@@ -8,7 +8,7 @@ from functools import partial
 import numpy as np
 
 from mounts.design.body import Least, body_rings, body_sheet, least_on_body, least_on_lid
-from mounts.design.measured import things_standing
+from mounts.design.measured_planes import things_standing
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
@@ -22,7 +22,7 @@ from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.models.pins import Standing
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap
+from mounts.shape.sheet import Sheet, least_gap, over
 
 
 def cup_gaps(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
@@ -92,7 +92,7 @@ def _bore(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
     end = plan.back.bottom if plan.back else seat.grip
     sides = tuple(Section(seat.frame.lifted(z), seat.bore) for z in (-end, 0.0))
     body = body_sheet(seat.frame, body_rings(job.speaker, 0.0))
-    gap = least_gap(Sheet(sides), body, lambda points: _along(plan, points) >= -end)
+    gap = least_gap(Sheet(sides), body, (over(-end - 2e-9, seat.frame),))
     yield Gap(
         "clear.body-bore", (BODY, BORE), gap, limits.body_near_seat, limits.body_near_seat, PRACTICE,
         far_side(seat, 0.0, seat.bore.box[2]),

@@ -9,7 +9,7 @@ import numpy as np
 
 from mounts.design.body import body_rings
 from mounts.design.pressfit import RibbedRing, snap_strain
-from mounts.design.turn import all_turns, best_turn, turned
+from mounts.design.turn import all_turns, best_turn, turn_points
 from mounts.errors import InputError
 from mounts.geometry.frames import Frame, tilt_frame
 from mounts.geometry.outline import Arc, Line, Outline, Point, Span, circle, offset_outline, polar_point
@@ -73,9 +73,9 @@ def _screws(job: CupJob) -> tuple[float, tuple[SeatScrew, ...]]:
     if job.turn == "best":
         pins = np.array(list(job.panel.points.values())) - np.asarray(seat_centre(job))
         turns = all_turns()
-        away = turned(list(points.values()), turns)[:, :, None, :] - pins
+        away = turn_points(list(points.values()), turns)[:, :, None, :] - pins
         turn = best_turn(turns, np.hypot(away[..., 0], away[..., 1]).min(axis=(1, 2)), 1 if job.side == "left" else -1)
-    placed = turned(list(points.values()), [turn])[0]
+    placed = turn_points(list(points.values()), [turn])[0]
     return turn, tuple(
         SeatScrew(name, (float(x), float(y)), need.hole, need.depth, need.wall)
         for name, (x, y) in zip(points, placed, strict=True)

@@ -9,7 +9,7 @@ from math import atan2, cos, degrees, dist, hypot, sin
 
 import numpy as np
 
-from mounts.design.chance import Slot, alike, chance
+from mounts.design.chance import Slot, chance, same_errors
 from mounts.design.staking import RATIOS, Form, formed_head, needed_protrusion, seat_under, standard_head
 from mounts.errors import InputError, Problem
 from mounts.geometry.hull import hull
@@ -162,7 +162,7 @@ class StakeHoles:
         apart = dist(a, b)
         way: Slot = ((b[0] - a[0]) / apart, (b[1] - a[1]) / apart, self.way(gap))
         ways = tuple(way if name == self.slot else None for name in self.points)
-        return chance(tuple(self.points.values()), tuple(self.gaps(gap).values()), alike(len(ways), sd), ways)
+        return chance(tuple(self.points.values()), tuple(self.gaps(gap).values()), same_errors(len(ways), sd), ways)
 
 
 def _too_far_spread(job: CupJob, holes: StakeHoles, gap: float) -> Problem:

@@ -8,7 +8,6 @@ from itertools import combinations
 from math import dist, hypot, inf
 
 import numpy as np
-from numpy.typing import NDArray
 
 from mounts.errors import InputError
 from mounts.findings.report import PRACTICE
@@ -32,7 +31,7 @@ from mounts.kinds.cup.values import (
 )
 from mounts.load.models.job_kinds import CupJob
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap
+from mounts.shape.sheet import Sheet, least_gap, over, under
 
 GUIDES = "staking guides and print guides"
 FAR = 60.0  # mm: beyond any cup
@@ -138,16 +137,13 @@ def _outside(job: CupJob, body: CupBody) -> Iterator[Wall]:
     """Yield the walls from room and bore to the outside."""
     least, seat = job.limits.cup_wall_least, body.seat
     sides = _sides(body)
-
-    def counts(points: Array) -> NDArray[np.bool_]:
-        """Return which points are within the cup and behind its broken edge; cutters go on beyond it."""
-        return (points[:, 2] >= -body.depth - 1e-9) & (points[:, 2] <= -EDGES)
+    within = (over(-body.depth - 2e-9), under(2e-9 - EDGES))  # behind the broken edge; cutters go on beyond it
 
     for name, outline, (low, high) in _inside(seat):
         ends = (max(low, -FAR), min(high, FAR))
         inner = Sheet(tuple(Section(seat.frame.lifted(z), outline) for z in ends))
         for side, sheets in sides.items():
-            thick = min(least_gap(inner, sheet, counts) for sheet in sheets)
+            thick = min(least_gap(inner, sheet, within) for sheet in sheets)
             if (name, side) == (CUP_ROOM, HUB) and seat.press is not None:
                 thick = min(thick, _over_keeper(seat, seat.press.under))
             if thick < inf:
@@ -175,7 +171,7 @@ def _screws(job: CupJob, body: CupBody) -> Iterator[Wall]:
         below = min(low + depth, *(least_gap(sheet, floor) for sheet in sheets))
         yield Wall("wall.floor", (name, HUB), below, job.limits.floor, PRACTICE, at)
         sides = Sheet(tuple(Section(seat.frame.lifted(z), pocket) for z in (-screw.depth, 0.0)))
-        outside = min(least_gap(sides, sheet, lambda points: points[:, 2] < -EDGES) for sheet in sheets)
+        outside = min(least_gap(sides, sheet, (under(-EDGES),)) for sheet in sheets)
         yield Wall(
             "wall.screw-outside",
             (name, Ident(Role.OUTSIDE, "hub", "hub side")),

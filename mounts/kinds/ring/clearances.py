@@ -7,16 +7,15 @@ from functools import partial
 from math import inf
 
 import numpy as np
-from numpy.typing import NDArray
 
 from mounts.design.body import (
-    Block,
+    BodyBlock,
     Least,
     body_rings,
     body_sheet,
     terminal_block,
 )
-from mounts.design.room import gaps_of
+from mounts.design.clearances import gaps_of
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
@@ -31,7 +30,7 @@ from mounts.kinds.ring.values import Recess, RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Bead, Panel
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap, least_on
+from mounts.shape.sheet import Sheet, least_gap, least_on, over, under
 
 FACE = Plane(0.0)
 STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that it lies on the face and not on that
@@ -82,12 +81,11 @@ def bore_gaps(job: RingJob, seat: RingSeat, inside: tuple[Section, ...]) -> Iter
     limits = job.limits
     body, bore = body_sheet(seat.frame, body_rings(job.speaker, seat.lift)), Sheet(inside)
     lower = seat.lift - limits.near_seat
-    for word, side, wanted in (("near the seat", 1, limits.body_near_seat), ("deeper", -1, limits.body)):
-
-        def keep(points: Array, side: int = side) -> NDArray[np.bool_]:
-            return side * (seat.frame.into(points)[:, 2] - lower) >= -1e-9
-
-        gap = least_gap(bore, body, keep)
+    for word, half, wanted in (
+        ("near the seat", over(lower - 2e-9, seat.frame), limits.body_near_seat),
+        ("deeper", under(lower + 2e-9, seat.frame), limits.body),
+    ):
+        gap = least_gap(bore, body, (half,))
         if gap < inf:
             at = _axis_point(seat, lower)
             yield Gap(
@@ -110,7 +108,7 @@ def _terminals_in_ring(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
         yield Gap("clear.terminals", (TERMINALS, MOUNT), min(found), limit, limit, PRACTICE, at, bound=True)
 
 
-def _outside_reliefs(plan: RingPlan, block: Block, points: Array) -> Array:
+def _outside_reliefs(plan: RingPlan, block: BodyBlock, points: Array) -> Array:
     """Return distances of points (n, 3) of the bore from a terminal; inf where the bore is cut away."""
     local, apart = plan.seat.frame.into(points), block.to(points)
     for relief in plan.terminals:
@@ -143,7 +141,7 @@ def _nearest_rim(apart: Array, rim: Array) -> Least:
     return float(apart[at]), (float(rim[at, 0]), float(rim[at, 1]), 0.0)
 
 
-def _terminal_blocks(job: RingJob, seat: RingSeat) -> Iterator[Block]:
+def _terminal_blocks(job: RingJob, seat: RingSeat) -> Iterator[BodyBlock]:
     for terminal in job.speaker.terminals:
         yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)
 

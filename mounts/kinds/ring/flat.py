@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import hypot
+from math import hypot, inf
 
 import numpy as np
 
@@ -158,11 +158,15 @@ def _freest(size: Point, outline: Outline, bore: Outline, taken: Sequence[tuple[
     x0, y0, x1, y1 = outline.box
     grid = np.stack(np.meshgrid(np.arange(x0, x1, STEP), np.arange(y0, y1, STEP)), -1).reshape(-1, 2)
     half = np.array(size) / 2
+    corners = np.array([(x, y) for x in (-1.0, 1.0) for y in (-1.0, 1.0)]) * half  # nearest to a convex edge
     along = np.array([(x, y) for x in np.linspace(-1, 1, 9) for y in (-1.0, 1.0)]) * half
-    rim = (grid[:, None] + along).reshape(-1, 2)
-    free = np.minimum(depths(outline, rim), -depths(bore, rim)).reshape(len(grid), -1).min(axis=1)
+    free = np.full(len(grid), inf)
     for middle, other in taken:
         beyond = np.abs(grid - np.asarray(middle)) - half - np.asarray(other) / 2
         free = np.minimum(free, beyond.max(axis=1))
+    for edge, way, around in ((outline, 1, corners), (bore, -1, along)):
+        likely = free >= AROUND
+        rim = (grid[likely, None] + around).reshape(-1, 2)
+        free[likely] = np.minimum(free[likely], (way * depths(edge, rim)).reshape(-1, len(around)).min(axis=1))
     best = first_most(free)
     return (float(grid[best, 0]), float(grid[best, 1])) if free[best] >= AROUND else None

@@ -25,10 +25,12 @@ from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base, Collar, RingPlan, RingSeat, Tower
 from mounts.kinds.ring.walls.closed_form import walls_of
 from mounts.load.models.job_kinds import RingJob
+from mounts.remembered import remembered
 
 NOTHING = 0.05  # mm: a wall thinner than this is no wall
 
 
+@remembered(4)  # of both sides, and of a ring that comes in halves, which is asked for each
 def plan_ring(job: RingJob) -> RingPlan:
     """Plan the ring that a job asks for.
 

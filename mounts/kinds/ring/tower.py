@@ -14,11 +14,11 @@ from mounts.geometry.hull import hull, match_spans, rounded_intersection
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.base import FOOT
 from mounts.kinds.ring.values import Base, Collar, RingSeat, Tower
-from mounts.kinds.ring.walls.rods import nut_rod, sheet_distance
+from mounts.kinds.ring.walls.rods import nut_rod, sheet_distances
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap
+from mounts.shape.sheet import Sheet, least_gap, over
 
 CORNER = 2.0  # mm, least rounding where opening and tower cut across each other
 WIDER = 6  # times that the foot is widened where the bore's slope makes the wall thinner than it is wide
@@ -131,7 +131,7 @@ def _tenths(lack: float) -> float:
 def _beside_nuts(seat: RingSeat, outside: tuple[Section, ...], top: float) -> float:
     """Return the least wall between those nuts and the outside above the base, mm; inf without nuts."""
     rods = [nut_rod(seat, screw.nut, screw.at) for screw in seat.screws if screw.nut]
-    return min((sheet_distance(outside[:3], rod, top) for rod in rods), default=inf)
+    return min(sheet_distances(outside[:3], rods, top), default=inf)
 
 
 def _outside(seat: RingSeat, foot: Outline, collar: Collar | None) -> tuple[Section, ...]:
@@ -158,4 +158,4 @@ def bore_between(seat: RingSeat, mouth: Outline, throat: float) -> tuple[Section
 
 def _wall(inside: tuple[Section, ...], outside: tuple[Section, ...], top: float) -> float:
     """Return the least wall between bore and outside above the base, mm."""
-    return least_gap(Sheet(inside), Sheet(outside[:3]), keep=lambda points: points[:, 2] > top)
+    return least_gap(Sheet(inside), Sheet(outside[:3]), (over(top),))

@@ -12,7 +12,7 @@ import pytest
 
 from mounts.checks.assembly import assemble, measure_gaps
 from mounts.checks.ring.aim import aim_findings
-from mounts.design.listening.ears import listeners, off_axis
+from mounts.design.listening.ears import find_listeners, off_axis
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import tilt_frame
@@ -203,7 +203,7 @@ def test_no_trap_holds_the_search(name):
     """A search only along the way to the listener, from a level seat in the middle, ends worse; the grid no better."""
     job = bare(sure=SURE, **TRAPS[name])
     found = solved(job)
-    x, y, _ = listeners(job.panel, 3.0)[0].ear
+    x, y, _ = find_listeners(job.panel, 3.0)[0].ear
     clock = float(np.degrees(np.arctan2(x, y))) % 360
     obvious = solved(changed(job, sought=replace(ANY, toward=clock, aside=0.0)))
     assert found.miss < 0.01

@@ -10,7 +10,7 @@ import numpy as np
 
 from mounts.design.choice import Choice, Faced
 from mounts.design.fasteners import Fastening
-from mounts.design.listening.ears import Listener, listeners, off_axis
+from mounts.design.listening.ears import Listener, find_listeners, off_axis
 from mounts.errors import InputError
 from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
 from mounts.kinds.ring.aiming.active import active_limits
@@ -109,7 +109,7 @@ def _listeners(job: RingJob) -> Aims:
     """Return the listeners that the job turns to."""
     if job.sought is None:
         return ()
-    known = {one.which: one for one in listeners(job.panel, job.uncertainty("ears"))}
+    known = {one.which: one for one in find_listeners(job.panel, job.uncertainty("ears"))}
     missing = [seat for seat, _ in job.sought.at if seat not in known]
     if missing:
         what = "is needed to turn the speaker there, but was not read"

@@ -13,7 +13,7 @@ from mounts.identity import BACK, BORE, OUTSIDE, Ident, Role
 from mounts.kinds.ring.halves.values import LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.walls.closed_form import groove_distance
-from mounts.kinds.ring.walls.rods import Rod, outside_distance, sheet_distance
+from mounts.kinds.ring.walls.rods import Rod, outside_distances, sheet_distances
 from mounts.load.models.limits import Limits
 
 LONG = 30.0  # mm over the seat that a head's room is followed
@@ -42,13 +42,14 @@ def screw_walls(plan: RingPlan, screw: LapScrew, level: float, limits: Limits) -
         Rod(PANEL, screw.at, screw.clear, level, screw.seat),
         Rod(PANEL, screw.at, screw.thread, screw.bottom, level),
     )
-    inner = min(sheet_distance(plan.tower.inside, rod) for rod in rods)
+    inner = min(sheet_distances(plan.tower.inside, rods))
     yield Wall("wall.lap-bore", (name, BORE), inner, screw.wall, own, at)
     u, v, _ = (float(value) for value in plan.seat.frame.into(at))
     rim = plan.seat.outline.depth((u, v)) - screw.head / 2
-    outer = min(rim, outside_distance(plan.tower, plan.base, rods[0]))
-    for rod in rods[1:]:
-        outer = min(outer, max((screw.boss - rod.diameter) / 2, outside_distance(plan.tower, plan.base, rod)))
+    head, *others = outside_distances(plan.tower, plan.base, rods)
+    outer = min(rim, head)
+    for rod, outside in zip(rods[1:], others, strict=True):
+        outer = min(outer, max((screw.boss - rod.diameter) / 2, outside))
     yield Wall("wall.lap-outside", (name, OUTSIDE), outer, screw.wall, own, at)
     grooves = [groove for groove in (plan.base.seal, plan.base.bead) if groove]
     over = [one.depth for one in grooves if groove_distance(one, np.array([screw.at]))[0] < screw.thread / 2]

@@ -8,7 +8,7 @@ from math import hypot, inf
 
 import numpy as np
 
-from mounts.design.body import Block
+from mounts.design.body import BodyBlock
 from mounts.design.turn import pockets_to_axes
 from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
@@ -24,14 +24,14 @@ from mounts.kinds.ring.walls.rods import (
     least_on_rod,
     nut_rod,
     open_sheet_distance,
-    outside_distance,
+    outside_distances,
     path_rod,
     pocket_rod,
-    sheet_distance,
+    sheet_distances,
 )
 from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_on
+from mounts.shape.sheet import Sheet, least_on, over
 
 ROUNDING = 1e-6  # mm
 UNBROKEN = "unbroken gasket land"
@@ -56,11 +56,12 @@ def walls_of(plan: RingPlan, limits: Limits, codes: Collection[str] | None = Non
 
 def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     tower, own = plan.tower, "the fastener's own least wall"
-    for screw in plan.seat.screws:
-        name, at, pocket = Ident(Role.SCREW, screw.name), _place(plan, screw.at), pocket_rod(plan.seat, screw)
-        yield Wall("wall.screw-bore", (name, BORE), sheet_distance(tower.inside, pocket), screw.wall, own, at)
-        outer = min(outside_distance(tower, plan.base, pocket), _to_rim(plan.seat, screw))
-        yield Wall("wall.screw-outside", (name, OUTSIDE), outer, screw.wall, own, at)
+    pockets = [pocket_rod(plan.seat, screw) for screw in plan.seat.screws]
+    inner, outer = sheet_distances(tower.inside, pockets), outside_distances(tower, plan.base, pockets)
+    for screw, to_bore, outside in zip(plan.seat.screws, inner, outer, strict=True):
+        name, at = Ident(Role.SCREW, screw.name), _place(plan, screw.at)
+        yield Wall("wall.screw-bore", (name, BORE), to_bore, screw.wall, own, at)
+        yield Wall("wall.screw-outside", (name, OUTSIDE), min(outside, _to_rim(plan.seat, screw)), screw.wall, own, at)
         if screw.nut is None:
             floor = _floor(plan, screw)
             yield Wall("wall.floor", (name, BACK), floor, limits.floor, "floor under a pocket", at)
@@ -77,17 +78,16 @@ def _to_rim(seat: RingSeat, screw: SpeakerScrew) -> float:
 def _nuts(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     """Round the nuts of through bolts, which sit in the back."""
     tower, base, usual = plan.tower, plan.base, (limits.wall_least, "tower wall")
-    for screw in plan.seat.screws:
-        if screw.nut is None:
-            continue
-        name, at = Ident(Role.NUT, screw.name), _place(plan, screw.at, screw.nut.bears)
-        room = nut_rod(plan.seat, screw.nut, screw.at)
+    nuts = [(screw, screw.nut) for screw in plan.seat.screws if screw.nut is not None]
+    rooms = [nut_rod(plan.seat, nut, screw.at) for screw, nut in nuts]
+    for (screw, nut), room, outside in zip(nuts, rooms, outside_distances(tower, base, rooms), strict=True):
+        name, at = Ident(Role.NUT, screw.name), _place(plan, screw.at, nut.bears)
         yield Wall("wall.nut-bore", (name, BORE), open_sheet_distance(tower.inside, room), *usual, at)
-        yield Wall("wall.nut-outside", (name, OUTSIDE), outside_distance(tower, base, room), *usual, at)
+        yield Wall("wall.nut-outside", (name, OUTSIDE), outside, *usual, at)
         if base.seal is not None:
             seal = least_on_rod(room, partial(_from_groove, base.seal))
             yield Wall("wall.nut-groove", (name, GASKET_GROOVE), seal, limits.lip, "lip beside the groove", at)
-        for fixing in _near(plan, at, screw.nut.diameter):
+        for fixing in _near(plan, at, nut.diameter):
             for other, cut in (back_rod(fixing), (Ident(Role.PATH, fixing.name), path_rod(fixing))):
                 yield Wall("wall.nut-path", (name, other), least_on_rod(room, cut.to), *usual, at)
 
@@ -97,11 +97,11 @@ def _reliefs(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     tower, base, usual = plan.tower, plan.base, (limits.wall_least, "tower wall")
     for number, relief in enumerate(plan.terminals, start=1):
         name, top = Ident(Role.RELIEF, str(number), f"terminal {number}"), plan.seat.frame.lifted(relief.top)
-        at, room = top.origin, Block(top, relief.outline, FAR)
-        over = least_on(Sheet(tower.outside[:3]), partial(_over, base.thickness, room))
+        at, room = top.origin, BodyBlock(top, relief.outline, FAR)
+        outside = least_on(Sheet(tower.outside[:3]), room.to, (over(base.thickness),))
         edge = np.array(base.outline.points(0.01, least=8))
         levels = [room.to(np.column_stack([edge, np.full(len(edge), z)])).min() for z in (0.0, base.thickness)]
-        yield Wall("wall.relief-outside", (name, OUTSIDE), min(over, *map(float, levels)), *usual, at)
+        yield Wall("wall.relief-outside", (name, OUTSIDE), min(outside, *map(float, levels)), *usual, at)
         if base.seal is not None:
             wall = _wall_of(room, base.seal.depth)
             groove = float(_from_groove(base.seal, wall).min())
@@ -113,12 +113,7 @@ def _reliefs(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
                     yield Wall("wall.relief-path", (name, other), apart, *usual, at)
 
 
-def _over(height: float, room: Block, points: Array) -> Array:
-    """Return distances of points (n, 3) over a height from a room; inf for those below it."""
-    return np.where(points[:, 2] > height, room.to(points), inf)
-
-
-def _wall_of(room: Block, high: float) -> Array:
+def _wall_of(room: BodyBlock, high: float) -> Array:
     """Return points (n, 3) of a room's wall from the face up to a height."""
     rim = np.array(room.outline.points(0.01, least=8))
     rim = np.concatenate([rim + share * (np.roll(rim, -1, axis=0) - rim) for share in np.linspace(0, 1, 40)[:-1]])
@@ -144,12 +139,13 @@ def _to_path(seat: RingSeat, screw: SpeakerScrew, fixing: Fixing) -> float:
 
 def _paths(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     inside, usual = plan.tower.inside, (limits.wall_least, "tower wall")
-    for fixing in plan.fixings:
+    paths = in_material(plan.tower, plan.base, [path_rod(fixing) for fixing in plan.fixings])
+    backs = [back_rod(fixing) for fixing in plan.fixings]
+    found = sheet_distances(inside, [*paths, *(back for _, back in backs)])
+    for number, (fixing, (name, _)) in enumerate(zip(plan.fixings, backs, strict=True)):
         names, at = (Ident(Role.PATH, fixing.name), BORE), (*fixing.at, fixing.seat)
-        path = in_material(plan.tower, plan.base, path_rod(fixing))
-        yield Wall("wall.path-bore", names, sheet_distance(inside, path), *usual, at)
-        name, back = back_rod(fixing)
-        yield Wall("wall.recess-bore", (name, BORE), sheet_distance(inside, back), *usual, (*fixing.at, 0.0))
+        yield Wall("wall.path-bore", names, found[number], *usual, at)
+        yield Wall("wall.recess-bore", (name, BORE), found[len(paths) + number], *usual, (*fixing.at, 0.0))
 
 
 def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
@@ -162,8 +158,10 @@ def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
         places.append((plan.collar.rim, plan.collar.inside))
     outlines = match_spans(*(outline for _, outline in places))
     room = tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
-    for fixing in plan.fixings:
-        names, wall = (Ident(Role.PATH, fixing.name), FLANGE_ROOM), sheet_distance(room, path_rod(fixing))
+    for fixing, wall in zip(
+        plan.fixings, sheet_distances(room, [path_rod(fixing) for fixing in plan.fixings]), strict=True
+    ):
+        names = (Ident(Role.PATH, fixing.name), FLANGE_ROOM)
         yield Wall("wall.path-collar", names, wall, limits.wall_least, "tower wall", (*fixing.at, fixing.seat))
 
 

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import hypot, inf
 
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.geometry.frames import PANEL, Array, Frame
+from mounts.geometry.frames import PANEL, Array, Frame, Frames
 from mounts.geometry.outline import Point, circle
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import Base, Fixing, Nut, RingSeat, SpeakerScrew, Tower
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap, least_on
+from mounts.shape.sheet import Sheet, least_gap, least_on_each, over
 
 LONGEST = 100.0  # mm of a tool path that lie beside a ring
 FEW = (5, 10)  # every so many of a rod's directions and levels are looked at first
@@ -35,9 +35,7 @@ class Rod:
         """Return the signed distance of points (n, 3) from the rod, mm, negative inside."""
         local = self.frame.into(points)
         aside = np.hypot(local[:, 0] - self.at[0], local[:, 1] - self.at[1]) - self.diameter / 2
-        beyond = np.maximum(self.low - local[:, 2], local[:, 2] - self.high)
-        apart: Array = np.hypot(np.maximum(aside, 0), np.maximum(beyond, 0))
-        return np.where((aside < 0) & (beyond < 0), np.maximum(aside, beyond), apart)
+        return _signed(aside, np.maximum(self.low - local[:, 2], local[:, 2] - self.high))
 
     def level(self, height: float) -> float:
         """Return the level at which its axis passes a height over the face."""
@@ -70,9 +68,28 @@ def back_rod(fixing: Fixing) -> tuple[Ident, Rod]:
     )
 
 
-def sheet_distance(sections: tuple[Section, ...], rod: Rod, above: float = ALMOST) -> float:
-    """Return the least distance of a rod from the part of a sheet that lies over a height; inf if none does."""
-    return least_on(Sheet(sections), rod.to, lambda points: points[:, 2] >= above)
+def sheet_distances(sections: tuple[Section, ...], rods: Sequence[Rod], above: float = ALMOST) -> list[float]:
+    """Return the least distance of each rod from the part of a sheet that lies over a height; inf if none does."""
+    if not rods:
+        return []
+    frames, numbers = (
+        Frames.of(*(rod.frame for rod in rods)),
+        [(*rod.at, rod.diameter / 2, rod.low, rod.high) for rod in rods],
+    )
+    u, v, half, low, high = np.array(numbers).T
+
+    def away(points: Array, which: NDArray[np.intp]) -> Array:
+        local = np.einsum("nk,nkj->nj", points - frames.origins[which], frames.axes[which])
+        aside = np.hypot(local[:, 0] - u[which], local[:, 1] - v[which]) - half[which]
+        return _signed(aside, np.maximum(low[which] - local[:, 2], local[:, 2] - high[which]))
+
+    return [float(x) for x in least_on_each(Sheet(sections), away, len(rods), (over(above),))]
+
+
+def _signed(aside: Array, beyond: Array) -> Array:
+    """Signed distance of points from a rod, so far aside of it and beyond its ends."""
+    apart: Array = np.hypot(np.maximum(aside, 0), np.maximum(beyond, 0))
+    return np.where((aside < 0) & (beyond < 0), np.maximum(aside, beyond), apart)
 
 
 def open_sheet_distance(sections: tuple[Section, ...], rod: Rod) -> float:
@@ -81,35 +98,36 @@ def open_sheet_distance(sections: tuple[Section, ...], rod: Rod) -> float:
     Only the part of the rod's wall over the face counts.
     """
     ends = (Section(rod.frame.lifted(level), circle(rod.diameter, rod.at)) for level in (rod.low, rod.high))
-    return least_gap(Sheet(sections), Sheet(tuple(ends)), keep=lambda points: points[:, 2] >= ALMOST)
+    return least_gap(Sheet(sections), Sheet(tuple(ends)), (over(ALMOST),))
 
 
-def outside_distance(tower: Tower, base: Base, rod: Rod) -> float:
-    """Return the least distance of a rod from the outside: the tower's over the base, and the base's edge below it.
+def outside_distances(tower: Tower, base: Base, rods: Sequence[Rod]) -> list[float]:
+    """Return the least distance of each rod from the outside: the tower's over the base, and the base's edge below it.
 
     The tower's broken edge is no wall. What of the rod lies over the base is nowhere beside the base's edge; what lies
     in the base may be nearest to the tower's root above it.
     """
-    top = rod.level(base.thickness)
     wall = np.array(base.outline.points(0.01, least=8))
     levels = np.linspace(0.0, base.thickness, 7)
     edge = np.column_stack([np.repeat(wall, len(levels), axis=0), np.tile(levels, len(wall))])
-    within = replace(rod, high=min(rod.high, top))
-    to_tower = sheet_distance(
-        tower.outside[:3], rod, base.thickness
-    )  # from under the base's top as well, past its foot
-    return min(to_tower, float(within.to(edge).min()) if within.low < within.high else inf)
+    found = sheet_distances(tower.outside[:3], rods, base.thickness)  # from under the base's top as well, past its foot
+    for number, rod in enumerate(rods):
+        within = replace(rod, high=min(rod.high, rod.level(base.thickness)))
+        if within.low < within.high:
+            found[number] = min(found[number], float(within.to(edge).min()))
+    return found
 
 
-def in_material(tower: Tower, base: Base, path: Rod) -> Rod:
-    """Return a tool path as far up as it is cut out of something: to the base's top, or where it leaves the tower."""
+def in_material(tower: Tower, base: Base, paths: Sequence[Rod]) -> list[Rod]:
+    """Return tool paths as far up as each is cut out of something: to the base's top, or where it leaves the tower."""
+    centres, half = np.array([path.at for path in paths]), np.array([path.diameter / 2 for path in paths])
 
-    def depth(points: Array) -> Array:
-        aside = np.hypot(points[:, 0] - path.at[0], points[:, 1] - path.at[1]) - path.diameter / 2
-        return np.where(aside <= 0, -points[:, 2], inf)
+    def depth(points: Array, which: NDArray[np.intp]) -> Array:
+        away = points[:, :2] - centres[which]
+        return np.where(np.hypot(away[:, 0], away[:, 1]) <= half[which], -points[:, 2], inf)
 
-    high = max(base.thickness, -least_on(Sheet(tower.outside), depth))
-    return replace(path, high=high)
+    deep = least_on_each(Sheet(tower.outside), depth, len(paths))
+    return [replace(path, high=max(base.thickness, -float(z))) for path, z in zip(paths, deep, strict=True)]
 
 
 def least_on_rod(one: Rod, distance: Callable[[Array], Array], enough: float = inf) -> float:

@@ -37,50 +37,50 @@ READINGS = {
 }
 
 
-def reading(path: str) -> str:
+def describe_reading(path: str) -> str:
     """A reading's path in words."""
     return READINGS.get(path, path)
 
 
-def listed(words: Iterable[str]) -> str:
+def join_words(words: Iterable[str]) -> str:
     """ "a, b and c"."""
     found = list(words)
     return " and ".join(filter(None, (", ".join(found[:-1]), found[-1]))) if found else ""
 
 
-def mm(length: float) -> str:
+def caliper_text(length: float) -> str:
     """A length as a caliper shows it: 7.19, not 7.1882, which an inch may come to."""
     return f"{float(decimals(length, 2)):g}"
 
 
-def across(outline: Outline) -> str:
+def size_text(outline: Outline) -> str:
     """An outline's size: its diameter, or width and height."""
     x0, y0, x1, y1 = outline.box
     wide, high = decimals(x1 - x0, 1), decimals(y1 - y0, 1)
     return f"⌀ {wide}" if outline.is_circle else f"{wide} × {high}"
 
 
-def plain_across(outline: Outline) -> str:
+def given_size_text(outline: Outline) -> str:
     """The same as it was given, with no more figures than it has."""
     x0, y0, x1, y1 = outline.box
     return f"⌀ {x1 - x0:g}" if outline.is_circle else f"{x1 - x0:g} × {y1 - y0:g}"
 
 
-def apart(one: Point, other: Point) -> float:
+def distance(one: Point, other: Point) -> float:
     """From one place to another, mm."""
     return hypot(one[0] - other[0], one[1] - other[1])
 
 
-def value_of(finding: Finding) -> float | None:
+def deciding_value(finding: Finding) -> float | None:
     """What decides a finding: measured where there is that, else the closed form."""
     return finding.closed_form if finding.measured is None else finding.measured
 
 
-def doubtful(findings: Sequence[Finding]) -> Finding | None:
+def least_certain(findings: Sequence[Finding]) -> Finding | None:
     """The finding that rests on a reading and could most easily be otherwise than it is told; None without any."""
 
     def sure(finding: Finding) -> float:
-        value = value_of(finding)
+        value = deciding_value(finding)
         if (
             finding.unit != "mm"
             or value is None
@@ -95,7 +95,7 @@ def doubtful(findings: Sequence[Finding]) -> Finding | None:
     return min(told, key=sure, default=None)
 
 
-def worst(findings: Sequence[Finding]) -> Finding | None:
+def first_to_see(findings: Sequence[Finding]) -> Finding | None:
     """What to look at first: the first that fails, else the first that is warned of; None when all is well."""
     for verdict in (Verdict.FAIL, Verdict.WARN):
         found = next((finding for finding in findings if finding.verdict is verdict), None)

@@ -14,8 +14,8 @@ from functools import lru_cache
 from pathlib import Path
 
 from mounts.made import Made
-from mounts.write.lettering import plain
-from mounts.write.page.told import page_data
+from mounts.write.page.page_data import page_data
+from mounts.write.text_shaping import plain_text
 
 DATA = Path(__file__).parent.parent.parent / "data" / "view"
 MODULES = (  # each after those that it imports
@@ -39,9 +39,9 @@ IMPORT = re.compile(r'^import (\{[^}]*\}) from "(?:\./)?(\w+)(?:\.js)?";$', re.M
 EXPORT = re.compile(r"^export (?=(?:function|const) (\w+))", re.MULTILINE)
 
 
-def view_html(made: Made) -> bytes:
+def page_html(made: Made) -> bytes:
     """The page of one part."""
-    title = html.escape(plain(", ".join(filter(None, (made.job.name, made.job.part)))))
+    title = html.escape(plain_text(", ".join(filter(None, (made.job.name, made.job.part)))))
     parts = {"title": title, "data": page_data(made)}
     return re.sub("@(title|data)@", lambda found: parts[found[1]], _frame()).encode(errors="replace")
 
@@ -49,7 +49,7 @@ def view_html(made: Made) -> bytes:
 @lru_cache(maxsize=1)
 def _frame() -> str:
     """All of the page but what differs from part to part."""
-    style, three, ours = _text("page.css"), _text("three.min.js"), linked()
+    style, three, ours = _text("page.css"), _text("three.min.js"), bundle_scripts()
     policy = "; ".join(
         (
             "default-src 'none'",
@@ -63,7 +63,7 @@ def _frame() -> str:
     return re.sub(r"@(policy|style|three|script)@", lambda found: parts[found[1]], _text("page.html"))
 
 
-def linked() -> str:
+def bundle_scripts() -> str:
     """The page's own modules as one script, each in a scope of its own that gives what it exports.
 
     Raises:

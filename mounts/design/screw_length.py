@@ -47,7 +47,7 @@ def length_tolerance(length: float) -> float:
     return next((half for upto, half in TOLERANCES if length <= upto), TOLERANCES[-1][1])
 
 
-def choose(joint: Joint, lengths: Sequence[float]) -> float | None:
+def choose_sold_length(joint: Joint, lengths: Sequence[float]) -> float | None:
     """The shortest of the lengths sold that engages enough and does not bottom; None when there is none."""
     return next((one for one in sorted(lengths) if _fits(joint, one)), None)
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.write.camera import Array, Camera
-from mounts.write.face import face, fitted
+from mounts.write.picture_font import fit_text, load_font
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -25,17 +25,17 @@ _FINE = 4  # sub-pixels of a smooth line, each way
 _ARROW = ((-0.12, -0.5), (0.12, -0.5), (0.12, 0.1), (0.34, 0.1), (0.0, 0.5), (-0.34, 0.1), (-0.12, 0.1))
 
 
-def foot(image: Image, name: str, sizes: str) -> None:
+def draw_foot(image: Image, name: str, sizes: str) -> None:
     """The line of text at the foot: name at the left, sizes at the right; a name too long ends in dots."""
     draw, unit = _drawing(image)
     edge, base = 50 * unit, image.height - 34 * unit
-    large, small = face(25 * unit), face(20 * unit)
+    large, small = load_font(25 * unit), load_font(20 * unit)
     draw.text((image.width - edge, base), sizes, font=small, fill=_PALE, anchor="rs")
     room = image.width - 2.5 * edge - draw.textlength(sizes, font=small)
-    draw.text((edge, base), fitted(draw, name, large, room), font=large, fill=_INK, anchor="ls")
+    draw.text((edge, base), fit_text(draw, name, large, room), font=large, fill=_INK, anchor="ls")
 
 
-def arrow_up(image: Image, camera: Camera, points: Array) -> None:
+def draw_up_arrow(image: Image, camera: Camera, points: Array) -> None:
     """An arrow along the panel's +y, flat on the table in the corner of the picture that the part leaves freest."""
     _, unit = _drawing(image)
     seen = camera.seen(points)
@@ -47,13 +47,13 @@ def arrow_up(image: Image, camera: Camera, points: Array) -> None:
     length = 90 * unit * float(np.linalg.norm(place - camera.eye)) / camera.focal
     shape = camera.seen(place + length * np.array([(x, y, 0.0) for x, y in _ARROW]))
     tip, tail = camera.seen(place + length * np.array([(0.0, 0.5, 0.0), (0.0, -0.5, 0.0)]))
-    _smoothly(image, shape, lambda draw, put: draw.polygon(put(shape), fill=_RED))
+    _draw_antialiased(image, shape, lambda draw, put: draw.polygon(put(shape), fill=_RED))
     ahead = (tip - tail) / max(hypot(*(tip - tail)), 1e-9)
     draw, _ = _drawing(image)
-    draw.text(tuple(tip + ahead * 20 * unit), "UP", font=face(19 * unit), fill=_RED, anchor="mm")
+    draw.text(tuple(tip + ahead * 20 * unit), "UP", font=load_font(19 * unit), fill=_RED, anchor="mm")
 
 
-def numbers(image: Image, camera: Camera, marks: Array, hidden: NDArray[np.bool_]) -> None:
+def draw_numbers(image: Image, camera: Camera, marks: Array, hidden: NDArray[np.bool_]) -> None:
     """Numbers 1, 2, 3 … in discs beside points (n, 3), each with a line to its point: a dot, or a ring if hidden."""
     if not len(marks):
         return
@@ -64,9 +64,9 @@ def numbers(image: Image, camera: Camera, marks: Array, hidden: NDArray[np.bool_
     for k, (spot, behind) in enumerate(zip(spots, hidden, strict=True), 1):
         disc = _free_place(spot, spot - middle, taken, 17 * unit, image.size)
         taken.append(disc)
-        _mark(image, spot, disc, behind=bool(behind))
+        _draw_mark(image, spot, disc, behind=bool(behind))
         draw, _ = _drawing(image)
-        draw.text(tuple(disc), str(k), font=face((20 if k < 100 else 15) * unit), fill=_BLUE, anchor="mm")
+        draw.text(tuple(disc), str(k), font=load_font((20 if k < 100 else 15) * unit), fill=_BLUE, anchor="mm")
 
 
 def _free_place(spot: Array, outward: Array, taken: list[Array], half: float, size: tuple[int, int]) -> Array:
@@ -83,7 +83,7 @@ def _free_place(spot: Array, outward: Array, taken: list[Array], half: float, si
     return np.clip(spot, low, high)
 
 
-def _mark(image: Image, spot: Array, disc: Array, *, behind: bool) -> None:
+def _draw_mark(image: Image, spot: Array, disc: Array, *, behind: bool) -> None:
     _, unit = _drawing(image)
     half, dot = 17 * unit, 5 * unit
 
@@ -95,10 +95,10 @@ def _mark(image: Image, spot: Array, disc: Array, *, behind: bool) -> None:
         draw.ellipse(put(np.array([disc - half, disc + half])), fill=_BLUE)
         draw.ellipse(put(np.array([disc - half * 0.86, disc + half * 0.86])), fill=_WHITE)
 
-    _smoothly(image, np.array([spot - dot, spot + dot, disc - half, disc + half]), shapes)
+    _draw_antialiased(image, np.array([spot - dot, spot + dot, disc - half, disc + half]), shapes)
 
 
-def _smoothly(
+def _draw_antialiased(
     image: Image, around: Array, shapes: Callable[[ImageDraw, Callable[[Array], list[tuple[float, float]]]], None]
 ) -> None:
     """Draws shapes with smooth edges: the box about some points is drawn larger and then made small again."""

@@ -17,8 +17,8 @@ import pytest
 from mounts.batch.shelf import Shelf
 from mounts.errors import FileError
 from mounts.load.results.shelf import kept_file, recalled
-from mounts.write import shelved
-from mounts.write.shelved import drop, keep
+from mounts.write import disk_cache
+from mounts.write.disk_cache import drop, keep
 
 ROOT = Path(__file__).parents[2]
 KEYS = [f"{n:02x}" * 32 for n in range(6)]
@@ -104,13 +104,13 @@ def test_a_run_killed_in_the_middle_of_writing_leaves_nothing_half_written(tmp_p
     script = f"""
         import os, signal
         from pathlib import Path
-        from mounts.write import shelved
+        from mounts.write import disk_cache
         write = Path.write_bytes
         def half(path, data):
             write(path, data[: len(data) // 2])
             os.kill(os.getpid(), signal.SIGKILL)
         Path.write_bytes = half
-        shelved.keep(Path({str(tmp_path)!r}), {KEYS[0]!r}, b"after" * 1000)
+        disk_cache.keep(Path({str(tmp_path)!r}), {KEYS[0]!r}, b"after" * 1000)
     """
     ended = subprocess.run([sys.executable, "-c", textwrap.dedent(script)], cwd=ROOT, check=False)
     assert ended.returncode == -signal.SIGKILL
@@ -123,7 +123,7 @@ def test_two_runs_keep_the_same_thing_at_once(tmp_path):
     script = f"""
         from pathlib import Path
         from mounts.load.results.shelf import recalled
-        from mounts.write.shelved import keep
+        from mounts.write.disk_cache import keep
         for turn in range(300):
             keep(Path({str(tmp_path)!r}), {KEYS[0]!r}, bytes([turn % 256]) * 20_000)
             held = recalled(Path({str(tmp_path)!r}), {KEYS[0]!r})
@@ -141,7 +141,7 @@ def test_a_full_or_barred_disk_is_said_once_and_the_batch_goes_on(tmp_path, monk
     def barred(*_):
         raise OSError(number, os.strerror(number))
 
-    monkeypatch.setattr(shelved.Path, "write_bytes", barred)
+    monkeypatch.setattr(disk_cache.Path, "write_bytes", barred)
     with pytest.raises(FileError, match="nothing can be kept for the next run in"):
         keep(tmp_path, KEYS[1], b"after")
     said: list[str] = []

@@ -84,7 +84,7 @@ class Switch:
     shapes: tuple[Shape, ...]
 
 
-def switches(part: Part, envelopes: Sequence[Envelope]) -> tuple[Switch, ...]:
+def list_switches(part: Part, envelopes: Sequence[Envelope]) -> tuple[Switch, ...]:
     """All envelopes of a scene under their switches; those that go on endlessly end near the part."""
     near = _near(part, [e for e in envelopes if group_of(e) in ("speaker", "hardware")])
     found: dict[tuple[str, str], tuple[str, list[Shape]]] = {}
@@ -128,7 +128,7 @@ def _near(part: Part, envelopes: Sequence[Envelope]) -> Manifold:
 
 def _shape(envelope: Envelope, key: str, near: Manifold) -> Shape | None:
     """An envelope's mesh as far as it is near; None where nothing of it is."""
-    solid = mesh.union([_thinner(body, key) for body in envelope.bodies], SEGMENTS)
+    solid = mesh.union([_thin_trim(body, key) for body in envelope.bodies], SEGMENTS)
     if key not in ("speaker", "travel", "hardware", "tools"):
         solid ^= near
     if solid.is_empty():
@@ -140,7 +140,7 @@ def _vertices(solid: Manifold) -> Array:
     return np.array(solid.to_mesh64().vert_properties[:, :3], dtype=float)
 
 
-def _thinner(body: Body, key: str) -> Body:
+def _thin_trim(body: Body, key: str) -> Body:
     """A body that is drawn endlessly thick, with no more of it than shows what it is; its near side stays."""
     if not isinstance(body, Prism):
         return body

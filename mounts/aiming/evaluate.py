@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from mounts.aiming.values import Aimed, Row, SideAim
+from mounts.aiming.values import AimReport, SideAim, TiltRow
 from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
-from mounts.design.listening.ears import Listener, listeners
-from mounts.design.listening.heard import Heard, clock_of, heard, lost
+from mounts.design.listening.ears import Listener, find_listeners
+from mounts.design.listening.heard import ListenerLevel, clock_of, evaluate_listener, level_loss
 from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
@@ -18,6 +18,7 @@ from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.kinds.table import plan
 from mounts.load.models.job import Aim, Job
 from mounts.load.models.job_kinds import SpeakerJob
+from mounts.progress import report_stage
 
 Held = tuple[Planned, SpeakerKind, SpeakerSeat]
 STEP, STEEPEST = 2.0, 30.0  # degrees from one row to the next, and the last
@@ -34,7 +35,7 @@ SORTS = {
 }
 
 
-def aimed(jobs: Sequence[Job], temperature: float, steepest: float = STEEPEST) -> Aimed:
+def evaluate_aim(jobs: Sequence[Job], temperature: float, steepest: float = STEEPEST) -> AimReport:
     """What the aim of a job is worth on each of its sides.
 
     Args:
@@ -48,7 +49,7 @@ def aimed(jobs: Sequence[Job], temperature: float, steepest: float = STEEPEST) -
     speed = speed_of_sound(temperature)
     sides = tuple(_with_rows(side_aim(job, speed), speed, steepest) for job in _with_speakers(jobs))
     ways = [way for side in sides for way in paths(side.job.side, *heard_at(side))]
-    return Aimed(jobs[0].name, temperature, speed, sides, arrivals(ways, temperature))
+    return AimReport(jobs[0].name, temperature, speed, sides, arrivals(ways, temperature))
 
 
 def _with_speakers(jobs: Sequence[Job]) -> Iterator[SpeakerJob]:
@@ -73,11 +74,11 @@ def side_aim(job: SpeakerJob, speed: float) -> SideAim:
     Raises:
         InputError: when its mount cannot be drawn.
     """
-    (planned, holds, seat), seen = _seated(job), listeners(job.panel, job.uncertainty("ears"))
-    found = heard(seat.frame, seen)
+    (planned, holds, seat), seen = _seat_at(job), find_listeners(job.panel, job.uncertainty("ears"))
+    found = evaluate_listener(seat.frame, seen)
     toward = seat.toward if seat.tilt or not seen else clock_of(seat.frame, seen[0])
     first = found[0] if found else None
-    levels = tuple(lost(job.speaker, angle, speed) for angle in (first.flat, first.angle)) if first else ((), ())
+    levels = tuple(level_loss(job.speaker, angle, speed) for angle in (first.flat, first.angle)) if first else ((), ())
     own = _row(job, (planned, holds, seat), found, speed, is_chosen=True)
     return SideAim(planned, job, holds, seat, toward, found, (levels[0], levels[1]), (own,))
 
@@ -89,14 +90,15 @@ def _with_rows(side: SideAim, speed: float, steepest: float) -> SideAim:
     return replace(side, rows=_rows(side, speed, steepest))
 
 
-def _rows(side: SideAim, speed: float, steepest: float) -> tuple[Row, ...]:
+def _rows(side: SideAim, speed: float, steepest: float) -> tuple[TiltRow, ...]:
     """The job's own tilt among others, up to the first beyond it that breaks a limit or cannot be drawn."""
     job = side.holds.settled(side.job, side.planned.plan) if side.holds.settled else side.job
     own, tilt = side.rows[0], 0.0
     found = [own]
     while tilt <= steepest:
         if abs(tilt - own.tilt) > STEP / 4:
-            row = _tried(job, side.holds, Aim(tilt, side.toward), speed)
+            report_stage("%s: plan at a tilt of %g degrees", job.part or job.name, tilt)
+            row = _try_pose(job, side.holds, Aim(tilt, side.toward), speed)
             found.append(row)
             if tilt > own.tilt and not _holds(row):
                 break
@@ -104,27 +106,27 @@ def _rows(side: SideAim, speed: float, steepest: float) -> tuple[Row, ...]:
     return tuple(sorted(found, key=lambda row: row.tilt))
 
 
-def _holds(row: Row) -> bool:
+def _holds(row: TiltRow) -> bool:
     return row.height is not None and all(gap.verdict is not Verdict.FAIL for _, gap in row.gaps)
 
 
-def _tried(job: SpeakerJob, holds: SpeakerKind, aim: Aim, speed: float) -> Row:
+def _try_pose(job: SpeakerJob, holds: SpeakerKind, aim: Aim, speed: float) -> TiltRow:
     """One tilt at the job's own height, or at the least height that it needs where that is more."""
-    seen = listeners(job.panel, job.uncertainty("ears"))
+    seen = find_listeners(job.panel, job.uncertainty("ears"))
     plain = replace(job, aim=aim, label=None)
     tries = [plain, *([holds.lower(plain)] if holds.lower else [])]
     refused = ""
     for one in tries:
         try:
-            held = _seated(one)
+            held = _seat_at(one)
         except InputError as error:
             refused = error.problems[0].what
         else:
-            return _row(one, held, heard(held[2].frame, seen), speed)
-    return Row(aim.tilt, None, (), (), (), refused)
+            return _row(one, held, evaluate_listener(held[2].frame, seen), speed)
+    return TiltRow(aim.tilt, None, (), (), (), refused)
 
 
-def _seated(job: SpeakerJob) -> Held:
+def _seat_at(job: SpeakerJob) -> Held:
     """The plan of a job that holds a speaker, and its seat."""
     planned = plan(job)
     holds = planned.kind.holds
@@ -133,10 +135,12 @@ def _seated(job: SpeakerJob) -> Held:
     return planned, holds, holds.seat(planned.plan)
 
 
-def _row(job: SpeakerJob, held: Held, found: tuple[Heard, ...], speed: float, *, is_chosen: bool = False) -> Row:
+def _row(
+    job: SpeakerJob, held: Held, found: tuple[ListenerLevel, ...], speed: float, *, is_chosen: bool = False
+) -> TiltRow:
     planned, holds, seat = held
-    levels = lost(job.speaker, found[0].angle, speed) if found else ()
-    return Row(
+    levels = level_loss(job.speaker, found[0].angle, speed) if found else ()
+    return TiltRow(
         tilt=seat.tilt,
         height=seat.frame.origin[2],
         gaps=tuple(_tightest(holds.gaps(job, planned.plan))),

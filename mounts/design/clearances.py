@@ -9,7 +9,7 @@ from typing import Protocol
 
 import numpy as np
 
-from mounts.design.body import Block, Ring
+from mounts.design.body import BodyBlock, Ring
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.frames import Array, Frame, Frames
@@ -29,7 +29,7 @@ class Measure(Protocol):
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Room:
+class SpeakerRoom:
     """Distances that all share a code, limits and a reading.
 
     Attributes:
@@ -62,7 +62,7 @@ class Room:
             yield Gap(self.code, pair, float(values[row]), *limits, (x, y, z), self.reading, self.sd)
 
 
-def gaps_of(rooms: Iterable[Room], seat: Frame) -> Iterator[Gap]:
+def gaps_of(rooms: Iterable[SpeakerRoom], seat: Frame) -> Iterator[Gap]:
     """All gaps of one seat."""
     for room in rooms:
         yield from room.gaps(seat)
@@ -73,23 +73,23 @@ def rings_rims(rings: tuple[Ring, ...]) -> Array:
     return np.concatenate([_at(sample_rim(circle(across)), level) for level, across in rings])
 
 
-def on_rims(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> RimMinima:
+def gap_to_rims(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> RimMinima:
     """Least cost on rims (parts, FINE + 1, 3) that are told in each seat's frame."""
 
     def place(local: Array) -> Array:
         return frames.out(local) if local.ndim == fine.ndim else frames.each_out(local)
 
-    return minimize_along(fine, place, partial(flat, cost), picks)
+    return minimize_along(fine, place, partial(flat_frame, cost), picks)
 
 
-def from_rims(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> RimMinima:
+def rim_gaps(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> RimMinima:
     """Least cost on rims (parts, FINE + 1, 3) of the panel frame, told in each seat's frame before it is asked for."""
     count = len(frames.origins)
 
     def place(points: Array) -> Array:
         return points if points.ndim > fine.ndim else np.broadcast_to(points, (count, *points.shape))
 
-    return minimize_along(fine, place, lambda points: flat(cost, frames.each_into(points)), picks)
+    return minimize_along(fine, place, lambda points: flat_frame(cost, frames.each_into(points)), picks)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,17 +111,17 @@ class Between:
     def __call__(self, frames: Frames, picks: Picks | None = None, /) -> RimMinima:
         """As a `Measure`."""
         cut = len(self.own)
-        one = on_rims(self.own, self.to_thing, frames, None if picks is None else picks[:, :cut])
-        other = from_rims(self.edges, self.to_own, frames, None if picks is None else picks[:, cut:])
+        one = gap_to_rims(self.own, self.to_thing, frames, None if picks is None else picks[:, :cut])
+        other = rim_gaps(self.edges, self.to_own, frames, None if picks is None else picks[:, cut:])
         return RimMinima(*(np.concatenate(pair, axis=1) for pair in zip(one, other, strict=True)))
 
 
-def flat(cost: Cost, points: Array) -> Array:
+def flat_frame(cost: Cost, points: Array) -> Array:
     """A cost of points (m, 3) for points of any shape (..., 3)."""
     return cost(points.reshape(-1, 3)).reshape(points.shape[:-1])
 
 
-def upright(outline: Outline, levels: tuple[float, ...]) -> Array:
+def upright_plane(outline: Outline, levels: tuple[float, ...]) -> Array:
     """Rims of an outline in the panel frame at several heights, (levels · PARTS, FINE + 1, 3) float."""
     rim = sample_rim(outline)
     return np.concatenate([_at(rim, level) for level in levels])
@@ -131,7 +131,7 @@ def _at(places: Array, level: float) -> Array:
     return np.concatenate([places, np.full((*places.shape[:-1], 1), level)], axis=-1)
 
 
-def block_edges(block: Block) -> Array:
+def block_edges(block: BodyBlock) -> Array:
     """The rims of a block's two ends, and the edges that join their corners."""
     rim = sample_rim(block.outline)
     top, low = (block.frame.out(_at(rim, level)) for level in (0.0, -block.deep))

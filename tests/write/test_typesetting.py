@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from mounts.write.ink import wide, wrapped
+from mounts.write.typesetting import text_width, wrap_text
 
 SIZE = 4.0
 TEXTS = (
@@ -19,12 +19,15 @@ TEXTS = (
 @pytest.mark.parametrize("text", TEXTS)
 @pytest.mark.parametrize("room", [12.0, 25.0, 60.0])
 def test_no_line_is_wider_than_its_room_and_no_letter_is_lost(text, room):
-    lines = list(wrapped(text, SIZE, room))
-    assert all(wide(line, SIZE) <= room for line in lines)
+    lines = list(wrap_text(text, SIZE, room))
+    assert all(text_width(line, SIZE) <= room for line in lines)
     assert "".join(lines).replace(" ", "") == text.replace(" ", "")
 
 
 def test_a_long_name_is_broken_after_a_joint():
-    room = wide("linnet-dash-twee", SIZE)
-    assert list(wrapped("linnet-dash-tweeter-press", SIZE, room)) == ["linnet-dash-", "tweeter-press"]
-    assert list(wrapped("linnet-front/left.3mf", SIZE, wide("linnet-front/lef", SIZE))) == ["linnet-front/", "left.3mf"]
+    room = text_width("linnet-dash-twee", SIZE)
+    assert list(wrap_text("linnet-dash-tweeter-press", SIZE, room)) == ["linnet-dash-", "tweeter-press"]
+    assert list(wrap_text("linnet-front/left.3mf", SIZE, text_width("linnet-front/lef", SIZE))) == [
+        "linnet-front/",
+        "left.3mf",
+    ]

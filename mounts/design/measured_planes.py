@@ -35,7 +35,7 @@ def grille_plane(panel: Panel) -> Plane | None:
     return supporting_plane(front.grille.at_clock, panel.trim_rim, centre, towards=-1)
 
 
-def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[Ident, float]:
+def follows_face(panel: Panel, reading: str, at: tuple[float, float]) -> dict[Ident, float]:
     """By how much glass, trim or grille over a point follows each of its readings, as that of "the trim at 3:00": 0.5.
 
     Args:

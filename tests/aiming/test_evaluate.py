@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from mounts.aiming.aimed import aimed
+from mounts.aiming.evaluate import evaluate_aim
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.clearances import speaker_gaps
@@ -29,7 +29,7 @@ def door() -> RingJob:
 
 @pytest.fixture(scope="module")
 def found(door):
-    return aimed([door], 20.0)
+    return evaluate_aim([door], 20.0)
 
 
 def test_rows_rise_hold_the_jobs_own_and_end_with_the_first_that_fails(found) -> None:
@@ -69,7 +69,7 @@ def test_angles_by_spherical_trigonometry(found) -> None:
 
 def test_each_side_has_its_own_near_speaker() -> None:
     jobs = load_job(JOBS / "linnet-woofer.yaml")
-    both = aimed(jobs, 20.0, 0.0)
+    both = evaluate_aim(jobs, 20.0, 0.0)
     left, right = both.sides
     assert left.heard[0].angle == pytest.approx(right.heard[0].angle)
     assert (left.heard[0].listener.seat, right.heard[0].listener.seat) == ("left seat", "right seat")
@@ -80,7 +80,7 @@ def test_each_side_has_its_own_near_speaker() -> None:
 
 def test_where_no_ears_are_known_there_are_clearances_all_the_same(door) -> None:
     bare = replace(door, panel=door.panel.model_copy(update={"ears": None}))
-    found = aimed([bare], 20.0, 0.0)
+    found = evaluate_aim([bare], 20.0, 0.0)
     (side,) = found.sides
     assert (side.heard, side.lost, found.arrivals) == ((), ((), ()), ())
     assert all(row.gaps for row in side.rows)
@@ -88,7 +88,7 @@ def test_where_no_ears_are_known_there_are_clearances_all_the_same(door) -> None
 
 def test_a_tilt_that_cannot_be_drawn_says_why(door) -> None:
     low = replace(door, aim=Aim(10.2, 315.0), height=22.0, fix_speaker=door.fix_speaker)
-    rows = aimed([low], 20.0, 14.0).sides[0].rows
+    rows = evaluate_aim([low], 20.0, 14.0).sides[0].rows
     assert rows[-1].tilt == 12.0
     assert rows[-1].height is not None
     assert rows[-1].height > 22.0  # the least that it needs
@@ -101,7 +101,7 @@ def test_a_ring_cut_from_sheet_lies_flat_and_has_one_row(demo) -> None:
 
 def test_a_spacer_is_not_aimed() -> None:
     with pytest.raises(InputError, match="holds no speaker"):
-        aimed(load_job(JOBS / "linnet-port-round.yaml"), 20.0)
+        evaluate_aim(load_job(JOBS / "linnet-port-round.yaml"), 20.0)
 
 
 def test_a_tilt_that_its_printer_does_not_hold_breaks_a_limit(door) -> None:
@@ -109,7 +109,7 @@ def test_a_tilt_that_its_printer_does_not_hold_breaks_a_limit(door) -> None:
     top = 22 + (68.4 - 0.6) * np.sin(np.radians(8))
     for room, fails in ((0.01, False), (-0.01, True)):
         low = replace(door, printer=door.printer.model_copy(update={"bed": (250.0, 250.0, float(top + room))}))
-        found = aimed([low], 20.0, 0.0)
+        found = evaluate_aim([low], 20.0, 0.0)
         (own,) = (row for row in found.sides[0].rows if row.is_chosen)
         assert found.breaks_a_limit is fails
         assert ("bed" in dict(own.gaps)) is fails

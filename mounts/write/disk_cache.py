@@ -39,7 +39,7 @@ def keep(folder: Path, key: str, contents: bytes, most: int = MOST) -> None:
     except OSError as trouble:
         reason = (trouble.strerror or str(trouble)).lower()
         raise FileError(f"nothing can be kept for the next run in {folder}: {reason}") from trouble
-    _forget(folder, most, target)
+    _evict(folder, most, target)
 
 
 def make_private(folder: Path) -> None:
@@ -53,7 +53,7 @@ def make_private(folder: Path) -> None:
         folder.chmod(0o700)
 
 
-def used(folder: Path, key: str) -> None:
+def mark_used(folder: Path, key: str) -> None:
     """Notes that what is kept under a key was used, so that it stays longest."""
     with suppress(OSError):
         os.utime(kept_file(folder, key))
@@ -65,7 +65,7 @@ def drop(folder: Path, key: str) -> None:
         kept_file(folder, key).unlink()
 
 
-def _forget(folder: Path, most: int, newest: Path) -> None:
+def _evict(folder: Path, most: int, newest: Path) -> None:
     """Remove the oldest until the rest fits, leftovers of runs that were killed, and what other versions kept.
 
     Another run may do so as well.
@@ -86,10 +86,10 @@ def _forget(folder: Path, most: int, newest: Path) -> None:
             with suppress(OSError):
                 path.unlink()
                 room -= size
-    _forget_versions(folder)
+    _evict_versions(folder)
 
 
-def _forget_versions(folder: Path) -> None:
+def _evict_versions(folder: Path) -> None:
     """Remove the folders of other versions that were not used for a week; they lie beside this one's."""
     for other in folder.parent.iterdir() if folder.parent.name == "parts" else ():
         with suppress(OSError):

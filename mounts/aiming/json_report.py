@@ -25,25 +25,25 @@ import json
 from collections.abc import Sequence
 
 from mounts.aiming.kit import AimedKit
-from mounts.aiming.values import Aimed, Row, SideAim
+from mounts.aiming.values import AimReport, SideAim, TiltRow
 from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import RATES_HZ, Arrival
-from mounts.design.listening.heard import Heard, lost, told_at
+from mounts.design.listening.heard import ListenerLevel, level_loss, listed_frequencies
 from mounts.design.listening.piston import directivity_index, held_between, wave_size
 from mounts.identity import ident_trees
 from mounts.load.models.speaker import Speaker
-from mounts.write.report import rounded
+from mounts.write.report import round_values
 
 SCHEMA = 1  # of both documents; rises when a field changes its meaning
 
 
-def aim_json(found: Aimed, files: Sequence[str]) -> str:
+def aim_json(found: AimReport, files: Sequence[str]) -> str:
     """The document; equal values give equal text."""
     tree = {
         "schema": SCHEMA,
         "job": found.name,
-        "temperature": rounded(found.temperature),
-        "speed_of_sound": rounded(found.speed),
+        "temperature": round_values(found.temperature),
+        "speed_of_sound": round_values(found.speed),
         "sides": [_side(side, found.speed) for side in found.sides],
         "arrivals": [_arrival(one) for one in found.arrivals],
         "files": list(files),
@@ -57,8 +57,8 @@ def kit_json(found: AimedKit) -> str:
     tree = {
         "schema": SCHEMA,
         "kit": aimed.name,
-        "temperature": rounded(aimed.temperature),
-        "speed_of_sound": rounded(aimed.speed),
+        "temperature": round_values(aimed.temperature),
+        "speed_of_sound": round_values(aimed.speed),
         "mounts": [{"job": side.job.name, **_side(side, aimed.speed)} for side in aimed.sides],
         "silent": list(found.silent),
         "refused": [{"mount": mount, "why": why} for mount, why in found.refused],
@@ -71,9 +71,9 @@ def _side(side: SideAim, speed: float) -> dict[str, object]:
     seat = side.seat
     return {
         "side": side.job.side,
-        "tilt": rounded(seat.tilt),
-        "toward": rounded(seat.toward),
-        "height": rounded(seat.frame.origin[2]),
+        "tilt": round_values(seat.tilt),
+        "toward": round_values(seat.toward),
+        "height": round_values(seat.frame.origin[2]),
         "choice": None if side.choice is None else _choice(side.choice),
         "model": _model(side.job.speaker, speed),
         "listeners": [_listener(one, side.job.speaker, speed) for one in side.heard],
@@ -83,18 +83,18 @@ def _side(side: SideAim, speed: float) -> dict[str, object]:
 
 def _choice(choice: Choice) -> dict[str, object]:
     return {
-        "angle": rounded(choice.angle, 2),
+        "angle": round_values(choice.angle, 2),
         "sure": choice.sure,
         "held_by": [
             {
                 "code": one.code,
                 "between": ident_trees(one.between),
-                "gap": rounded(one.gap, 2),
-                "limit": rounded(one.limit, 2),
-                "spare": rounded(one.spare, 2),
+                "gap": round_values(one.gap, 2),
+                "limit": round_values(one.limit, 2),
+                "spare": round_values(one.spare, 2),
                 "unit": one.unit,
                 "reading": one.reading,
-                "gives": rounded(one.gives, 3),
+                "gives": round_values(one.gives, 3),
             }
             for one in choice.active
         ],
@@ -105,47 +105,49 @@ def _model(speaker: Speaker, speed: float) -> dict[str, object]:
     piston = speaker.piston_diameter
     if piston is None:
         return {"piston": None, "plays": list(speaker.band), "holds": None, "directivity_index": None}
-    told = told_at(speaker, speed)
+    told = listed_frequencies(speaker, speed)
     index = directivity_index(wave_size(told, piston, speed))
     return {
-        "piston": rounded(piston),
+        "piston": round_values(piston),
         "plays": list(speaker.band),
-        "holds": [rounded(hertz, 1) for hertz in held_between(piston, speed)],
-        "directivity_index": {f"{f:.5g}": rounded(float(i), 2) for f, i in zip(told, index, strict=True)},
+        "holds": [round_values(hertz, 1) for hertz in held_between(piston, speed)],
+        "directivity_index": {f"{f:.5g}": round_values(float(i), 2) for f, i in zip(told, index, strict=True)},
     }
 
 
 def _levels(speaker: Speaker, losses: Sequence[float], speed: float) -> dict[str, object]:
-    return {f"{f:.5g}": rounded(-loss, 2) for f, loss in zip(told_at(speaker, speed), losses, strict=False)}
+    return {
+        f"{f:.5g}": round_values(-loss, 2) for f, loss in zip(listed_frequencies(speaker, speed), losses, strict=False)
+    }
 
 
-def _listener(one: Heard, speaker: Speaker, speed: float) -> dict[str, object]:
+def _listener(one: ListenerLevel, speaker: Speaker, speed: float) -> dict[str, object]:
     angles = {"angle": one.angle, "flat": one.flat, "short": one.short, "tall": one.tall}
     return {
         "seat": one.listener.seat,
         "estimated": one.listener.is_estimated,
-        "path": rounded(one.path, 1),
-        **{name: rounded(angle, 2) for name, angle in angles.items()},
-        "level": {name: _levels(speaker, lost(speaker, angle, speed), speed) for name, angle in angles.items()},
+        "path": round_values(one.path, 1),
+        **{name: round_values(angle, 2) for name, angle in angles.items()},
+        "level": {name: _levels(speaker, level_loss(speaker, angle, speed), speed) for name, angle in angles.items()},
     }
 
 
-def _row(row: Row, speaker: Speaker, speed: float) -> dict[str, object]:
+def _row(row: TiltRow, speaker: Speaker, speed: float) -> dict[str, object]:
     return {
-        "tilt": rounded(row.tilt),
-        "height": rounded(row.height),
+        "tilt": round_values(row.tilt),
+        "height": round_values(row.height),
         "chosen": row.is_chosen,
         "refused": row.refused,
         "clearances": {
             word: {
-                "gap": rounded(gap.gap, 2),
-                "limit": rounded(gap.wanted, 2),
+                "gap": round_values(gap.gap, 2),
+                "limit": round_values(gap.wanted, 2),
                 "verdict": str(gap.verdict),
                 "between": ident_trees(gap.between),
             }
             for word, gap in row.gaps
         },
-        "angle": {one.listener.seat: rounded(one.angle, 2) for one in row.heard},
+        "angle": {one.listener.seat: round_values(one.angle, 2) for one in row.heard},
         "level": _levels(speaker, row.lost, speed),
     }
 
@@ -154,10 +156,10 @@ def _arrival(one: Arrival) -> dict[str, object]:
     return {
         "mount": one.path.mount,
         "seat": one.path.seat,
-        "path": rounded(one.path.length, 1),
-        "time_ms": rounded(one.time_ms),
-        "ahead": rounded(one.ahead, 1),
-        "delay_ms": rounded(one.delay_ms),
+        "path": round_values(one.path.length, 1),
+        "time_ms": round_values(one.time_ms),
+        "ahead": round_values(one.ahead, 1),
+        "delay_ms": round_values(one.delay_ms),
         "samples": {str(rate): count for rate, count in zip(RATES_HZ, one.samples, strict=True)},
-        "louder_db": rounded(one.louder_db, 2),
+        "louder_db": round_values(one.louder_db, 2),
     }

@@ -9,7 +9,7 @@ from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mounts.write.lettering import CAP_HEIGHT, FONT, drawable, plain
+from mounts.write.text_shaping import CAP_HEIGHT, FONT, plain_text, shape_text
 
 
 @pytest.mark.parametrize(
@@ -25,7 +25,7 @@ from mounts.write.lettering import CAP_HEIGHT, FONT, drawable, plain
     ],
 )
 def test_plain_keeps_what_is_seen(given_text: str, wanted: str) -> None:
-    assert plain(given_text) == wanted
+    assert plain_text(given_text) == wanted
 
 
 @pytest.mark.parametrize(
@@ -38,7 +38,7 @@ def test_plain_keeps_what_is_seen(given_text: str, wanted: str) -> None:
     ],
 )
 def test_what_the_font_lacks_is_told_in_words(given_text: str, wanted: str) -> None:
-    assert drawable(given_text) == wanted
+    assert shape_text(given_text) == wanted
 
 
 @pytest.mark.parametrize(
@@ -54,11 +54,11 @@ def test_what_the_font_lacks_is_told_in_words(given_text: str, wanted: str) -> N
     ],
 )
 def test_right_to_left_text_is_put_in_visual_order(given_text: str, wanted: str) -> None:
-    assert drawable(given_text) == wanted
+    assert shape_text(given_text) == wanted
 
 
 def test_arabic_letters_join() -> None:
-    told = drawable("\u0628\u0627\u0628")  # ba, alif, ba: "door"; alif joins only to the letter before it
+    told = shape_text("\u0628\u0627\u0628")  # ba, alif, ba: "door"; alif joins only to the letter before it
     assert [unicodedata.name(letter) for letter in told] == [
         "ARABIC LETTER BEH ISOLATED FORM",
         "ARABIC LETTER ALEF FINAL FORM",
@@ -68,7 +68,7 @@ def test_arabic_letters_join() -> None:
 
 @given(st.text())
 def test_every_drawable_letter_is_in_the_font(text: str) -> None:
-    assert all(ord(letter) in GLYPHS for letter in drawable(text))
+    assert all(ord(letter) in GLYPHS for letter in shape_text(text))
 
 
 def test_cap_height_is_the_fonts_own() -> None:

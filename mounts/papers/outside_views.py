@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from math import hypot
 from typing import Literal
 
-from mounts.design.drawing import AXIS, EDGE, THIN, Callout, Drawing, Line, Size, Tag
+from mounts.design.drawing import AXIS, EDGE, THIN, Callout, Dimension, Drawing, PenLine, Tag
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point
 from mounts.kernels.hidden_lines import VisibleEdges, visible_edges
@@ -33,22 +33,22 @@ def back_view(made: Made) -> Drawing:
 
 def _view(made: Made, frame: Frame, title: str, told: Sequence[PlacedText]) -> Drawing:
     drawn: VisibleEdges = visible_edges(made.part, frame)
-    lines = [*(Line(path, EDGE) for path in drawn.sharp), *(Line(path, THIN) for path in drawn.smooth)]
+    lines = [*(PenLine(path, EDGE) for path in drawn.sharp), *(PenLine(path, THIN) for path in drawn.smooth)]
     points = frame.into(made.part.vertices)
     (u0, v0, _), (u1, v1, _) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
     box = (u0, v0, u1, v1)
     way = frame.x[0]
     lines += [
-        Line(((box[0] - 3, 0.0), (box[2] + 3, 0.0)), AXIS),
-        Line(((0.0, box[1] - 3), (0.0, box[3] + 3)), AXIS),
+        PenLine(((box[0] - 3, 0.0), (box[2] + 3, 0.0)), AXIS),
+        PenLine(((0.0, box[1] - 3), (0.0, box[3] + 3)), AXIS),
     ]
     callouts = tuple(Callout((way * at[0], at[1]), text, _margin(way * at[0], box)) for at, text in told)
     named, wide, high = made.kind.review().papers.points(made.job), box[2] - box[0], box[3] - box[1]
     across = -2 if any(_beside(way * u - box[0], wide, v - box[1]) for u, v in named.values()) else -1
     upright = -2 if any(_beside(v - box[1], high, way * u - box[0]) for u, v in named.values()) else -1
     sizes = (
-        Size((box[0], box[1]), (box[2], box[1]), "u", across, f"{wide:.1f}"),
-        Size((box[0], box[1]), (box[0], box[3]), "v", upright, f"{high:.1f}"),
+        Dimension((box[0], box[1]), (box[2], box[1]), "u", across, f"{wide:.1f}"),
+        Dimension((box[0], box[1]), (box[0], box[3]), "v", upright, f"{high:.1f}"),
     )
     above = 9.0 if any(abs(at[0]) < 15.0 and at[1] > 0 for at in named.values()) else 4.0  # over a fixing's letter
     tags = (Tag((0.0, box[3]), "12:00 ▲", (0.0, above)), *(_tag(at, name, way) for name, at in named.items()))

@@ -7,11 +7,11 @@ from dataclasses import replace
 import pytest
 from rich.console import Console
 
-from mounts.aiming.shown import NO_EARS, NO_PISTON, aim_table, choice_lines
+from mounts.aiming.tables import NO_EARS, NO_PISTON, aim_table, choice_lines
 from mounts.design.choice import Active, Choice, Faced
 from mounts.design.listening.arrivals import arrivals
 from mounts.design.listening.ears import Listener
-from mounts.design.listening.heard import spoken
+from mounts.design.listening.heard import frequency_text
 from mounts.load.models.job import Aim
 from tests.idents import pair
 
@@ -89,4 +89,4 @@ def test_the_tuners_table_has_a_row_for_every_mount_and_seat(demo) -> None:
     ("frequency", "said"), [(700, "700 Hz"), (1400, "1.4 kHz"), (16000, "16 kHz"), (99.6, "100 Hz")]
 )
 def test_frequencies_are_spoken(frequency, said) -> None:
-    assert spoken(frequency) == said
+    assert frequency_text(frequency) == said

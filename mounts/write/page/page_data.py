@@ -18,28 +18,28 @@ from mounts.kernels.faces import FlatFace, Surface, face_surfaces
 from mounts.kernels.part import Part
 from mounts.kernels.readback import Cylinder
 from mounts.made import Made
-from mounts.write.lettering import plain
 from mounts.write.page.cuts import Neighbourhood, tightest
-from mounts.write.page.things import Switch, switches
-from mounts.write.report import rounded
+from mounts.write.page.switches import Switch, list_switches
+from mounts.write.report import round_values
+from mounts.write.text_shaping import plain_text
 
 
 def page_data(made: Made) -> str:
     """The document, safe inside a page: in its text there is no "<", ">" or "&", so that nothing in it is markup."""
-    text = json.dumps(_tree(made), ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    text = json.dumps(_page_tree(made), ensure_ascii=False, allow_nan=False, separators=(",", ":"))
     for sign in "<>&\u2028\u2029":
         text = text.replace(sign, f"\\u{ord(sign):04x}")
     return text.encode(errors="replace").decode()
 
 
-def _tree(made: Made) -> dict[str, object]:
+def _page_tree(made: Made) -> dict[str, object]:
     job, part, report, scene = made.job, made.part, made.report, made.scene
-    shown = switches(part, scene.envelopes)
+    shown = list_switches(part, scene.envelopes)
     things = (shape for switch in shown for shape in switch.shapes)
     around, axis = Neighbourhood.of(part, things, scene.axis), scene.axis
     return {
-        "job": plain(job.name),
-        "side": plain(job.part),
+        "job": plain_text(job.name),
+        "side": plain_text(job.part),
         "what": made.kind.name,
         "verdict": str(report.verdict),
         "part": _part(part),
@@ -47,8 +47,8 @@ def _tree(made: Made) -> dict[str, object]:
         "axis": {"at": _numbers(axis.origin), "along": _numbers(axis.z)},
         "findings": _findings(report, around),
         "tight": tightest(report.findings),
-        "not_measured": [plain(path) for path in report.not_measured],
-        "cautions": [plain(text) for text in report.cautions],
+        "not_measured": [plain_text(path) for path in report.not_measured],
+        "cautions": [plain_text(text) for text in report.cautions],
     }
 
 
@@ -59,8 +59,8 @@ def _part(part: Part) -> dict[str, object]:
     faces = [{"feature": int(k), **_surface(surface)} for k, surface in zip(feature, found, strict=True)]
     return {
         **_mesh(part.vertices, part.triangles),
-        "face": _packed(part.face, "<u4"),
-        "features": [plain(str(ident)) for ident in part.features],
+        "face": _pack(part.face, "<u4"),
+        "features": [plain_text(str(ident)) for ident in part.features],
         "faces": faces,
     }
 
@@ -70,16 +70,16 @@ def _surface(surface: Surface) -> dict[str, object]:
         return {"is": "flat", "at": _numbers(surface.at), "along": _numbers(surface.normal)}
     if isinstance(surface, Cylinder):
         ends = {"at": _numbers(surface.start), "end": _numbers(surface.end), "along": _numbers(surface.direction)}
-        return {"is": "round", **ends, "across": rounded(surface.diameter, 6), "hole": surface.hole}
+        return {"is": "round", **ends, "across": round_values(surface.diameter, 6), "hole": surface.hole}
     return {"is": "curved"}
 
 
 def _switch(switch: Switch) -> dict[str, object]:
     named = {OPENING: PANEL_SHEET}  # gaps are told to the opening in the sheet
     shapes = [
-        {"name": plain(str(named.get(s.ident, s.ident))), **_mesh(s.vertices, s.triangles)} for s in switch.shapes
+        {"name": plain_text(str(named.get(s.ident, s.ident))), **_mesh(s.vertices, s.triangles)} for s in switch.shapes
     ]
-    return {"key": switch.key, "label": plain(switch.label), "on": switch.on, "shapes": shapes}
+    return {"key": switch.key, "label": plain_text(switch.label), "on": switch.on, "shapes": shapes}
 
 
 def _findings(report: PartReport, around: Neighbourhood) -> list[dict[str, object]]:
@@ -93,11 +93,11 @@ def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[
         "code": finding.code,
         "verdict": str(finding.verdict),
         "word": finding.verdict.word,
-        "what": plain(finding.what),
+        "what": plain_text(finding.what),
         "told": value_with_limit(finding),
-        "between": [plain(str(ident)) for ident in finding.unnamed or ()],
-        "advice": plain(finding.advice),
-        "source": plain(finding.source),
+        "between": [plain_text(str(ident)) for ident in finding.unnamed or ()],
+        "advice": plain_text(finding.advice),
+        "source": plain_text(finding.source),
         "at": _numbers(finding.at) if finding.at is not None else None,
         "mark": mark,
         "cut": _numbers(around.cut(finding)) if placed else None,
@@ -109,15 +109,15 @@ def _mesh(vertices: Array, triangles: Whole) -> dict[str, str]:
     used, corner = np.unique(triangles, return_inverse=True)
     corner = corner.reshape(-1)
     return {
-        "vertices": _packed(vertices[used], "<f4"),
-        "triangles": _packed(corner, "<u2" if len(used) < 1 << 16 else "<u4"),
+        "vertices": _pack(vertices[used], "<f4"),
+        "triangles": _pack(corner, "<u2" if len(used) < 1 << 16 else "<u4"),
         "wide": "2" if len(used) < 1 << 16 else "4",
     }
 
 
-def _packed(values: ArrayLike, form: str) -> str:
+def _pack(values: ArrayLike, form: str) -> str:
     return base64.b64encode(np.ascontiguousarray(values, dtype=form).tobytes()).decode()
 
 
 def _numbers(values: Sequence[float]) -> list[float | None]:
-    return [rounded(value, 9) for value in values]
+    return [round_values(value, 9) for value in values]

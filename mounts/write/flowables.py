@@ -15,9 +15,9 @@ from reportlab.platypus import Flowable
 
 from mounts.papers import values
 from mounts.write.drawing_pdf import draw_pdf
-from mounts.write.ink import FACE, POINT, STRONG, ended, shortened, wide, wrapped
 from mounts.write.layout import lay_out
-from mounts.write.lettering import drawable
+from mounts.write.text_shaping import shape_text
+from mounts.write.typesetting import FACE, POINT, STRONG, fit_line, limit_lines, text_width, wrap_text
 
 SIZES = {
     "title": (7.6, STRONG),
@@ -34,7 +34,7 @@ _JPEG = b"\xff\xd8\xff"  # what a file of that kind begins with
 _PICTURE = 760  # pixels across a picture as it is printed: 150 dpi at most
 
 
-class Text(Flowable):  # type: ignore[misc]
+class TextFlow(Flowable):  # type: ignore[misc]
     """Plain text in lines."""
 
     def __init__(self, text: str, size: float, face: str = FACE, *, after: float = 1.2) -> None:
@@ -46,7 +46,7 @@ class Text(Flowable):  # type: ignore[misc]
     def wrap(self, room: float, _: float) -> tuple[float, float]:
         """Breaks the lines; sizes in points, as the library has them."""
         if room != self.room:
-            self.lines = shortened(wrapped(self.text, self.size, room / POINT, self.face), _MOST)
+            self.lines = limit_lines(wrap_text(self.text, self.size, room / POINT, self.face), _MOST)
             self.room = room
         return room, (len(self.lines) * self.size * _LEADING + self.after) * POINT
 
@@ -62,7 +62,7 @@ class Text(Flowable):  # type: ignore[misc]
         self.canv.restoreState()
 
 
-class Ink(Flowable):  # type: ignore[misc]
+class DrawnFlow(Flowable):  # type: ignore[misc]
     """Anything that draws itself in mm into a known height."""
 
     def __init__(self, high: float) -> None:
@@ -88,7 +88,7 @@ class Ink(Flowable):  # type: ignore[misc]
         """What is drawn."""
 
 
-class Tick(Ink):
+class TickBox(DrawnFlow):
     """A box to tick."""
 
     def __init__(self) -> None:
@@ -100,10 +100,10 @@ class Tick(Ink):
         canvas.rect(0.2, 0.4, _BOX, _BOX)
 
 
-class Banner(Ink):
+class BannerFlow(DrawnFlow):
     """A verdict in a heavy frame, white on black when it is grave."""
 
-    def __init__(self, block: values.Verdict) -> None:
+    def __init__(self, block: values.VerdictBox) -> None:
         super().__init__(0.0)
         self.block = block
         self.lines: list[str] = []
@@ -111,8 +111,8 @@ class Banner(Ink):
     def wrap(self, room: float, _: float) -> tuple[float, float]:
         """As high as its lines."""
         self.wide = room / POINT
-        column = wide(self.block.word, 8.0, STRONG) + 12
-        self.lines = shortened(wrapped(self.block.text, 4.0, self.wide - column - 4, STRONG), _MOST)
+        column = text_width(self.block.word, 8.0, STRONG) + 12
+        self.lines = limit_lines(wrap_text(self.block.text, 4.0, self.wide - column - 4, STRONG), _MOST)
         self.high = max(14.0, len(self.lines) * 4.0 * _LEADING + 5.0)
         return room, (self.high + 3.0) * POINT
 
@@ -123,18 +123,18 @@ class Banner(Ink):
         canvas.setFillGray(1 if self.block.grave else 0)
         middle = 2.0 + self.high / 2
         canvas.setFont(STRONG, 8.0)
-        canvas.drawString(5, middle - 8.0 * 0.36, drawable(self.block.word))
+        canvas.drawString(5, middle - 8.0 * 0.36, shape_text(self.block.word))
         canvas.setFont(STRONG, 4.0)
-        column = wide(self.block.word, 8.0, STRONG) + 12
+        column = text_width(self.block.word, 8.0, STRONG) + 12
         top = middle + len(self.lines) * 4.0 * _LEADING / 2
         for k, line in enumerate(self.lines):
             canvas.drawString(column, top - 4.0 * (_LEADING * k + 1.0), line)
 
 
-class OneStep(Ink):
+class StepFlow(DrawnFlow):
     """Boxes, a number, what to do, and a note under it."""
 
-    def __init__(self, step: values.Step, number: int, boxes: int) -> None:
+    def __init__(self, step: values.WorkStep, number: int, boxes: int) -> None:
         super().__init__(0.0)
         self.step, self.number, self.boxes = step, number, boxes
         self.left = boxes * (_BOX + 3.0) + 9.0
@@ -147,7 +147,7 @@ class OneStep(Ink):
         said = [
             (line, size)
             for text, size in ((self.step.text, SIZES["body"][0]), (self.step.note, _NOTE))
-            for line in shortened(wrapped(text, size, room_left), _MOST)
+            for line in limit_lines(wrap_text(text, size, room_left), _MOST)
         ]
         self.lines = said
         self.high = max(_BOX, sum(size * _LEADING for _, size in said)) + 2.2
@@ -167,7 +167,7 @@ class OneStep(Ink):
             y -= size * _LEADING
 
 
-class BoxHeads(Ink):
+class BoxHeadings(DrawnFlow):
     """What the columns of boxes stand for."""
 
     def __init__(self, heads: Sequence[str]) -> None:
@@ -178,10 +178,10 @@ class BoxHeads(Ink):
         """Small words over the boxes."""
         for k, head in enumerate(self.heads):
             canvas.setFont(STRONG, 2.4)
-            canvas.drawString(0.3 + k * (_BOX + 3.0), 1.0, ended(head, 2.4, _BOX + 2.8, STRONG))
+            canvas.drawString(0.3 + k * (_BOX + 3.0), 1.0, fit_line(head, 2.4, _BOX + 2.8, STRONG))
 
 
-class Bullet(Text):
+class BulletFlow(TextFlow):
     """A point and a paragraph."""
 
     def __init__(self, text: str) -> None:
@@ -205,10 +205,10 @@ class Bullet(Text):
         self.canv.restoreState()
 
 
-class Figure(Ink):
+class ViewFlow(DrawnFlow):
     """A view under its title."""
 
-    def __init__(self, block: values.Figure) -> None:
+    def __init__(self, block: values.ViewFigure) -> None:
         super().__init__(block.height)
         self.view = block.view
 
@@ -216,16 +216,16 @@ class Figure(Ink):
         """The view fills the box below its title."""
         laid, scale = lay_out(self.view, self.wide, self.high - 6.0)
         canvas.setFont(STRONG, 3.6)
-        canvas.drawString(0, self.high - 3.6, ended(f"{self.view.title}. Scale {scale}", 3.6, self.wide, STRONG))
+        canvas.drawString(0, self.high - 3.6, fit_line(f"{self.view.title}. Scale {scale}", 3.6, self.wide, STRONG))
         draw_pdf(canvas, laid.items)
 
 
-class Pictures(Ink):
+class PictureRow(DrawnFlow):
     """Pictures side by side with their words below."""
 
-    def __init__(self, block: values.Pictures) -> None:
+    def __init__(self, block: values.PictureBlock) -> None:
         super().__init__(0.0)
-        self.images = [(ImageReader(io.BytesIO(printed(png))), words) for png, words in block.pictures]
+        self.images = [(ImageReader(io.BytesIO(compress_picture(png))), words) for png, words in block.pictures]
 
     def wrap(self, room: float, _: float) -> tuple[float, float]:
         """As high as their shape asks for; one alone is no wider than two beside each other would be high."""
@@ -244,10 +244,10 @@ class Pictures(Ink):
             canvas.setLineWidth(0.2)
             canvas.rect(x, 6.0, self.across, self.tall)
             canvas.setFont(STRONG, 3.6)
-            canvas.drawString(x, 1.6, ended(words, 3.6, self.across, STRONG))
+            canvas.drawString(x, 1.6, fit_line(words, 3.6, self.across, STRONG))
 
 
-def printed(picture: bytes) -> bytes:
+def compress_picture(picture: bytes) -> bytes:
     """A picture as small as a printer shows it, as JPEG, which a page takes as it is; one that is so is left so."""
     from PIL import Image  # noqa: PLC0415
 
@@ -261,19 +261,19 @@ def printed(picture: bytes) -> bytes:
     return file.getvalue()
 
 
-class Blanks(Ink):
+class WritingLines(DrawnFlow):
     """Lines to write on."""
 
-    def __init__(self, block: values.Blanks) -> None:
+    def __init__(self, block: values.WritingSpace) -> None:
         super().__init__(8.0 * block.lines + 1.0)
         self.label, self.count = block.label, block.lines
 
     def ink(self, canvas: Any) -> None:
         """The label before the first."""
         canvas.setFont(STRONG, 3.6)
-        said = ended(self.label, 3.6, self.wide * 0.7, STRONG)
+        said = fit_line(self.label, 3.6, self.wide * 0.7, STRONG)
         canvas.drawString(0, self.high - 7.0, said)
         canvas.setLineWidth(0.25)
         for k in range(self.count):
-            x = wide(self.label, 3.6, STRONG) + 2 if k == 0 and self.label else 0.0
+            x = text_width(self.label, 3.6, STRONG) + 2 if k == 0 and self.label else 0.0
             canvas.line(min(x, self.wide * 0.7 + 2), self.high - 7.4 - 8.0 * k, self.wide, self.high - 7.4 - 8.0 * k)

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from mounts.aiming.kit import AimedKit, called
-from mounts.aiming.shown import ARRIVAL, BEGINS, ESTIMATED, MARKS, NO_EARS, TOGETHER, arrival_cells, number
-from mounts.aiming.values import Aimed, SideAim
+from mounts.aiming.kit import AimedKit, side_name
+from mounts.aiming.tables import ARRIVAL, BEGINS, ESTIMATED, MARKS, NO_EARS, TOGETHER, arrival_cells, format_number
+from mounts.aiming.values import AimReport, SideAim
 from mounts.checks.ring.aim import describe_limit
 from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import Arrival
-from mounts.design.listening.heard import spoken
+from mounts.design.listening.heard import frequency_text
 from mounts.design.listening.piston import held_between
 from mounts.load.parse.units import clock_words
-from mounts.write.lettering import plain
+from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -29,13 +29,13 @@ def kit_table(found: AimedKit) -> RenderableType:
     from rich.text import Text  # noqa: PLC0415
 
     aimed = found.aimed
-    lines: list[RenderableType] = [Text(plain(aimed.name), "bold"), _mounts(aimed)]
+    lines: list[RenderableType] = [Text(plain_text(aimed.name), "bold"), _mounts(aimed)]
     lines += [Text(line, "dim") for line in _beneath(found)]
-    lines += [Text(f"{plain(mount)} cannot be drawn: {plain(why)}") for mount, why in found.refused]
+    lines += [Text(f"{plain_text(mount)} cannot be drawn: {plain_text(why)}") for mount, why in found.refused]
     for seat in sorted({one.path.seat for one in aimed.arrivals}):
         at = f"for the tuner, heard at the {seat}, at {aimed.temperature:g} °C ({aimed.speed:.1f} m/s)"
         here = [one for one in aimed.arrivals if one.path.seat == seat]
-        lines += ["", Text(plain(at), "bold"), _arrivals(here)]
+        lines += ["", Text(plain_text(at), "bold"), _arrivals(here)]
     lines += ["", *(Text(line, "dim") for line in _trust(aimed))] if aimed.arrivals else ["", Text(NO_EARS)]
     return Group(*lines)
 
@@ -49,7 +49,7 @@ def _table(heads: tuple[str, ...], left: tuple[str, ...]) -> Table:
     return table
 
 
-def _mounts(aimed: Aimed) -> Table:
+def _mounts(aimed: AimReport) -> Table:
     from rich.text import Text  # noqa: PLC0415
 
     table = _table(MOUNTS, ("mount", "towards", "tightest"))
@@ -61,13 +61,17 @@ def _mounts(aimed: Aimed) -> Table:
 def _cells(side: SideAim) -> Iterator[str]:
     """One mount: how it looks, what its first listener hears of it, and its tightest clearance."""
     seat = side.seat
-    yield plain(called(side.job))
-    yield from (f"{seat.tilt:.3g}°", clock_words(seat.toward) if seat.tilt else "–", number(seat.frame.origin[2]))
+    yield plain_text(side_name(side.job))
+    yield from (
+        f"{seat.tilt:.3g}°",
+        clock_words(seat.toward) if seat.tilt else "–",
+        format_number(seat.frame.origin[2]),
+    )
     yield from (f"{side.heard[0].angle:.1f}°", f"{side.heard[0].flat:.1f}°") if side.heard else ("–", "–")
     yield f"−{side.lost[1][-1]:.1f}" if side.lost[1] else "–"
     gaps = side.rows[0].gaps
     word, gap = min(gaps, key=lambda told: told[1].gap - told[1].wanted) if gaps else ("–", None)
-    yield f"{word} {number(gap.gap)}{MARKS[gap.verdict]}" if gap else word
+    yield f"{word} {format_number(gap.gap)}{MARKS[gap.verdict]}" if gap else word
 
 
 def _arrivals(here: list[Arrival]) -> Table:
@@ -75,7 +79,7 @@ def _arrivals(here: list[Arrival]) -> Table:
 
     table = _table(("mount", *ARRIVAL), ("mount",))
     for one in sorted(here, key=lambda one: -one.path.length):
-        table.add_row(Text(plain(one.path.mount)), *arrival_cells(one))
+        table.add_row(Text(plain_text(one.path.mount)), *arrival_cells(one))
     return table
 
 
@@ -93,12 +97,12 @@ def _beneath(found: AimedKit) -> Iterator[str]:
         yield "! nearer than is wanted"
     for side in sides:
         if side.choice is not None:
-            yield f"{plain(called(side.job))} was found{_held(side.choice)}"
-    deaf = [called(side.job) for side in sides if not side.heard]
+            yield f"{plain_text(side_name(side.job))} was found{_held(side.choice)}"
+    deaf = [side_name(side.job) for side in sides if not side.heard]
     if deaf and found.aimed.arrivals:
-        yield f"Nobody's ears are known for {plain(', '.join(deaf))}: without them there are no delays."
+        yield f"Nobody's ears are known for {plain_text(', '.join(deaf))}: without them there are no delays."
     if found.silent:
-        yield f"No speaker in {plain(', '.join(found.silent))}."
+        yield f"No speaker in {plain_text(', '.join(found.silent))}."
 
 
 def _held(choice: Choice) -> str:
@@ -112,7 +116,7 @@ def _held(choice: Choice) -> str:
     return f", held by {describe_limit(first)}: {more} more brings {first.gives:.1f}{brings}"
 
 
-def _trust(aimed: Aimed) -> Iterator[str]:
+def _trust(aimed: AimReport) -> Iterator[str]:
     """How far these figures go."""
     yield from (TOGETHER, BEGINS)
     speakers = {side.job.speaker.name: side.job.speaker for side in aimed.sides}
@@ -120,7 +124,9 @@ def _trust(aimed: Aimed) -> Iterator[str]:
     for speaker in speakers.values():
         if speaker.piston_diameter is not None:
             low, high = held_between(speaker.piston_diameter, aimed.speed)
-            spans.append(f"{plain(speaker.name)} {spoken(round(low, -1))} to {spoken(round(high, -1))}")
+            spans.append(
+                f"{plain_text(speaker.name)} {frequency_text(round(low, -1))} to {frequency_text(round(high, -1))}"
+            )
     if spans:
         yield (
             "Levels: an estimate, of rigid pistons in an endless flat baffle, which a door is not; below ka 1 aim "

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from mounts.aiming.values import Aimed, SideAim
+from mounts.aiming.values import AimReport, SideAim
 from mounts.checks.ring.aim import READINGS, describe_limit
 from mounts.design.choice import Active, Choice
 from mounts.design.listening.arrivals import RATES_HZ, Arrival
-from mounts.design.listening.heard import spoken, told_at
+from mounts.design.listening.heard import frequency_text, listed_frequencies
 from mounts.design.listening.piston import held_between
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.load.models.speaker import Speaker
 from mounts.load.parse.units import clock_words
-from mounts.write.lettering import plain
+from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -34,7 +34,7 @@ NO_EARS = (
 NO_PISTON = "The speaker's file has neither piston nor sd: without an effective diameter no level can be told."
 
 
-def aim_table(found: Aimed) -> RenderableType:
+def aim_table(found: AimReport) -> RenderableType:
     """Everything for the screen, 80 columns; no text is markup."""
     from rich.console import Group  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
@@ -42,10 +42,10 @@ def aim_table(found: Aimed) -> RenderableType:
     lines: list[RenderableType] = []
     told: list[SideAim] = []
     for side in found.sides:
-        lines.append(Text(f"{plain(found.name)}, {side.job.side}", "bold"))
+        lines.append(Text(f"{plain_text(found.name)}, {side.job.side}", "bold"))
         twin = next((other for other in told if _figures(other) == _figures(side)), None)
         if twin is not None:
-            lines += [Text(f"the {twin.job.side} side's mirror image, {where(side)}: the same figures"), ""]
+            lines += [Text(f"the {twin.job.side} side's mirror image, {format_direction(side)}: the same figures"), ""]
             continue
         lines += [*map(Text, _choice(side, found.speed)), "", _tilts(side, found.speed)]
         lines += [*(Text(line, "dim") for line in _beneath(side)), ""]
@@ -60,11 +60,11 @@ def aim_table(found: Aimed) -> RenderableType:
 
 def _figures(side: SideAim) -> tuple[object, ...]:
     """What would be shown of a side but for its hand."""
-    rows = [(row.tilt, number(row.height), *((w, f"{g.gap:.1f}") for w, g in row.gaps)) for row in side.rows]
+    rows = [(row.tilt, format_number(row.height), *((w, f"{g.gap:.1f}") for w, g in row.gaps)) for row in side.rows]
     return (*rows, *(f"{one.angle:.1f} {one.flat:.1f} {one.path:.0f}" for one in side.heard))
 
 
-def where(side: SideAim) -> str:
+def format_direction(side: SideAim) -> str:
     """Which way the speaker looks."""
     seat = side.seat
     return f"tilt {seat.tilt:.3g}° towards {clock_words(seat.toward)}" if seat.tilt else "flat on the face"
@@ -72,7 +72,7 @@ def where(side: SideAim) -> str:
 
 def _choice(side: SideAim, speed: float) -> Iterator[str]:
     seat, speaker = side.seat, side.job.speaker
-    yield f"{where(side)}, seat's centre {_height(seat.frame.origin[2])}"
+    yield f"{format_direction(side)}, seat's centre {_height(seat.frame.origin[2])}"
     if side.choice is not None:
         yield from choice_lines(side.choice)
     for one in side.heard:
@@ -84,7 +84,7 @@ def _choice(side: SideAim, speed: float) -> Iterator[str]:
         yield NO_PISTON
     if side.lost[0]:
         flat, now = (", ".join(f"{value:.1f}" for value in losses) for losses in side.lost)
-        frequencies = ", ".join(spoken(f) for f in told_at(speaker, speed))
+        frequencies = ", ".join(frequency_text(f) for f in listed_frequencies(speaker, speed))
         yield f"lost at the {side.heard[0].listener.seat}, at {frequencies}: {now} dB (flat {flat})"
 
 
@@ -117,9 +117,9 @@ def _tilts(side: SideAim, speed: float) -> Table:
     from rich.text import Text  # noqa: PLC0415
 
     words = [word for word in dict.fromkeys(word for row in side.rows for word, _ in row.gaps) if word != BED]
-    loss = told_at(side.job.speaker, speed)[1:] if side.lost[0] else ()
+    loss = listed_frequencies(side.job.speaker, speed)[1:] if side.lost[0] else ()
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="bold")
-    for head in ("", "tilt", "height", *words, *(["ear"] if side.heard else []), *(spoken(f) for f in loss)):
+    for head in ("", "tilt", "height", *words, *(["ear"] if side.heard else []), *(frequency_text(f) for f in loss)):
         table.add_column(head.replace(" kHz", "k"), justify="right", no_wrap=True)
     limits = {word: gap.wanted for row in side.rows for word, gap in row.gaps}
     table.add_row("", "", "limit", *(f"{limits[word]:g}" for word in words), style="dim")
@@ -127,18 +127,18 @@ def _tilts(side: SideAim, speed: float) -> Table:
         cells = (_cell(dict(row.gaps).get(word)) for word in words)
         ear = [f"{row.heard[0].angle:.1f}°"] if row.heard else ["–"] * bool(side.heard)
         levels = [f"−{value:.1f}" for value in row.lost[1:]] or ["–"] * len(loss)
-        told = ["→" if row.is_chosen else "", f"{row.tilt:.3g}°", number(row.height), *cells, *ear, *levels]
+        told = ["→" if row.is_chosen else "", f"{row.tilt:.3g}°", format_number(row.height), *cells, *ear, *levels]
         table.add_row(*(Text(cell) for cell in told), style="bold" if row.is_chosen else "")
     return table
 
 
-def number(value: float | None) -> str:
+def format_number(value: float | None) -> str:
     """A number with a tenth, with a true minus; a dash for none."""
     return "–" if value is None else f"{value:.1f}".replace("-", "−")
 
 
 def _cell(gap: Gap | None) -> str:
-    return "–" if gap is None else number(gap.gap) + MARKS[gap.verdict]
+    return "–" if gap is None else format_number(gap.gap) + MARKS[gap.verdict]
 
 
 def _beneath(side: SideAim) -> Iterator[str]:
@@ -152,13 +152,13 @@ def _beneath(side: SideAim) -> Iterator[str]:
         if row.refused:
             yield f"{row.tilt:g}° cannot be drawn: {row.refused}"
         if off := dict(row.gaps).get(BED):
-            yield f"{row.tilt:.3g}° is {-off.gap:.1f} too large for {plain(str(off.between[1]))}"
+            yield f"{row.tilt:.3g}° is {-off.gap:.1f} too large for {plain_text(str(off.between[1]))}"
     heights = {row.height for row in side.rows if row.height is not None}
     if len(heights) > 1:
         yield "Height: the job's own where the tilt allows it, else the nearest that it needs."
 
 
-def _tuner(found: Aimed) -> Table:
+def _tuner(found: AimReport) -> Table:
     from rich.table import Table  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
@@ -168,7 +168,7 @@ def _tuner(found: Aimed) -> Table:
     for head in ARRIVAL:
         table.add_column(head, justify="right", no_wrap=True)
     for one in sorted(found.arrivals, key=lambda one: (one.path.seat, -one.path.length)):
-        table.add_row(*(Text(plain(word)) for word in (one.path.seat, one.path.mount)), *arrival_cells(one))
+        table.add_row(*(Text(plain_text(word)) for word in (one.path.seat, one.path.mount)), *arrival_cells(one))
     return table
 
 
@@ -183,7 +183,7 @@ def _louder(level: float) -> str:
     return "0.0" if level < 0.05 else f"+{level:.1f}"
 
 
-def _trust(found: Aimed) -> Iterator[str]:
+def _trust(found: AimReport) -> Iterator[str]:
     """How far these figures go."""
     yield from (TOGETHER, BEGINS)
     speakers: dict[str, Speaker] = {side.job.speaker.name: side.job.speaker for side in found.sides}
@@ -195,10 +195,11 @@ def _trust(found: Aimed) -> Iterator[str]:
                 f"which a door is not."
             )
             yield (
-                f"Below about {spoken(round(low, -1))} (ka 1) aim hardly matters; above {spoken(round(high, -1))} "
-                f"(ka 3) {speaker.type}s break up."
+                f"Below about {frequency_text(round(low, -1))} (ka 1) aim hardly matters; "
+                f"above {frequency_text(round(high, -1))} (ka 3) {speaker.type}s break up."
             )
         if not speaker.plays:
-            yield f"{plain(speaker.name)} does not say what it plays; {spoken(speaker.band[1])} is usual for its type."
+            usual = frequency_text(speaker.band[1])
+            yield f"{plain_text(speaker.name)} does not say what it plays; {usual} is usual for its type."
     if any(one.listener.is_estimated for side in found.sides for one in side.heard):
         yield ESTIMATED

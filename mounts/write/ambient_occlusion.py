@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.write.camera import Camera
-from mounts.write.rays import Floats, Hits, Mesh, open_share, shot, unit
+from mounts.write.rays import Floats, Hits, RayMesh, cast_rays, normalize, visible_share
 
 _LAMP = np.array([-0.60, 0.70, 0.45])  # right, up and towards the eye: from the upper left
 _SPREAD = np.float32(0.25)  # of the lamp, which makes its shadows soft
@@ -25,10 +25,10 @@ _FAINT = np.float32(1e-4)  # weight of a sample on another surface, for places t
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Setting:
+class PictureScene:
     """A part on a table, the plane z = 0, before a camera; the picture's width and height in pixels."""
 
-    mesh: Mesh
+    mesh: RayMesh
     camera: Camera
     size: tuple[int, int]
 
@@ -40,11 +40,11 @@ class Setting:
     @property
     def to_lamp(self) -> Floats:
         """Unit vector (3,) towards the lamp."""
-        return unit(_LAMP @ self.camera.axes).astype(np.float32)
+        return normalize(_LAMP @ self.camera.axes).astype(np.float32)
 
     def see(self, pixels: Floats) -> Hits:
         """What of the part appears in pixels (n, 2)."""
-        return shot(self.mesh, self.camera.eye, self.camera.looks(pixels))
+        return cast_rays(self.mesh, self.camera.eye, self.camera.looks(pixels))
 
     def pixels(self, step: int = 1) -> Floats:
         """Middles of squares of `step` pixels, line by line, (n, 2)."""
@@ -53,7 +53,7 @@ class Setting:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Soft:
+class AmbientOcclusion:
     """Soft light on the part, a sample in each square of the coarse grid.
 
     Attributes:
@@ -63,7 +63,7 @@ class Soft:
         lamp: (n,) share of the lamp that reaches it.
     """
 
-    setting: Setting
+    setting: PictureScene
     hits: Hits
     sky: Floats
     lamp: Floats
@@ -80,7 +80,7 @@ class Soft:
         sky, lamp = total[1:] / np.maximum(total[0], np.float32(1e-12))
         return sky, lamp
 
-    def smoothed(self) -> Soft:
+    def smoothed(self) -> AmbientOcclusion:
         """The samples averaged with those about them on the same surface."""
         part = np.flatnonzero(self.hits.met)
         row, column = np.divmod(part, self.setting.coarse[1])
@@ -89,7 +89,7 @@ class Soft:
             self._add(total, self.hits.only(part), self._beside(row, column, dy, dx), a * b)
         sky, lamp = np.zeros((2, len(self.sky)), np.float32)
         sky[part], lamp[part] = total[1:] / total[0]
-        return Soft(self.setting, self.hits, sky, lamp)
+        return AmbientOcclusion(self.setting, self.hits, sky, lamp)
 
     def _beside(self, row: NDArray[np.int64], column: NDArray[np.int64], dy: int, dx: int) -> NDArray[np.int64]:
         rows, columns = self.setting.coarse
@@ -105,54 +105,54 @@ class Soft:
         total += np.stack([weight, weight * self.sky[there], weight * self.lamp[there]])
 
 
-def on_part(setting: Setting) -> Soft:
+def occlude_part(setting: PictureScene) -> AmbientOcclusion:
     """Soft light on what is seen of the part."""
     hits = setting.see(setting.pixels(_COARSE))
     part = np.flatnonzero(hits.met)
     sky, lamp = np.zeros((2, len(hits.face)), np.float32)
-    sky[part], lamp[part] = _reaching(setting, hits.only(part), part)
-    return Soft(setting, hits, sky, lamp).smoothed()
+    sky[part], lamp[part] = _visible_shares(setting, hits.only(part), part)
+    return AmbientOcclusion(setting, hits, sky, lamp).smoothed()
 
 
-def on_table(setting: Setting) -> tuple[Floats, Floats]:
+def occlude_table(setting: PictureScene) -> tuple[Floats, Floats]:
     """Shares of sky and lamp that reach the table in every pixel, (h, w) each, also where the part hides it."""
     eye = setting.camera.eye.astype(np.float32)
     ways = setting.camera.looks(setting.pixels(_COARSE))
     point = eye - ways * (eye[2] / ways[:, 2:])
     up = np.broadcast_to(np.array([0, 0, 1], np.float32), point.shape)
     hits = Hits(np.full(len(point), -1), point, up)
-    sky, lamp = (_spread(setting, share) for share in _reaching(setting, hits, np.arange(len(point))))
+    sky, lamp = (_interpolate(setting, share) for share in _visible_shares(setting, hits, np.arange(len(point))))
     return sky, lamp
 
 
-def _spread(setting: Setting, share: Floats) -> Floats:
+def _interpolate(setting: PictureScene, share: Floats) -> Floats:
     """A share told on the coarse grid, evened out and told in every pixel, (h, w)."""
     from PIL import Image  # noqa: PLC0415
 
     rows, columns = setting.coarse
-    even = _evened(_evened(share.reshape(rows, columns)).T).T
+    even = _smooth(_smooth(share.reshape(rows, columns)).T).T
     full = Image.fromarray(np.ascontiguousarray(even, np.float32))
     full = full.resize((columns * _COARSE, rows * _COARSE), Image.Resampling.BILINEAR)
     return np.asarray(full, np.float32)[: setting.size[1], : setting.size[0]]
 
 
-def _evened(grid: Floats) -> Floats:
+def _smooth(grid: Floats) -> Floats:
     """Each line averaged with those beside it, over exactly the samples that share a set of rays."""
     wide = np.pad(grid, ((2, 2), (0, 0)), "edge")
     lines: Floats = np.stack([wide[k : k + len(grid)] for k in range(5)], -1) @ _WEIGHTS
     return lines
 
 
-def _reaching(setting: Setting, hits: Hits, which: NDArray[np.int64]) -> tuple[Floats, Floats]:
+def _visible_shares(setting: PictureScene, hits: Hits, which: NDArray[np.int64]) -> tuple[Floats, Floats]:
     """Shares of sky and lamp that reach places, told by the numbers of their samples."""
     lift = setting.camera.pixel * 0.3
-    around = unit(hits.normal + _rays(setting, which, _TO_SKY) * np.float32(0.999))
-    about = unit(setting.to_lamp + _rays(setting, which, _TO_LAMP) * _SPREAD)
-    sky, lamp = (open_share(setting.mesh, hits.point, hits.normal, ways, lift) for ways in (around, about))
+    around = normalize(hits.normal + _rays(setting, which, _TO_SKY) * np.float32(0.999))
+    about = normalize(setting.to_lamp + _rays(setting, which, _TO_LAMP) * _SPREAD)
+    sky, lamp = (visible_share(setting.mesh, hits.point, hits.normal, ways, lift) for ways in (around, about))
     return sky, lamp
 
 
-def _rays(setting: Setting, which: NDArray[np.int64], count: int) -> Floats:
+def _rays(setting: PictureScene, which: NDArray[np.int64], count: int) -> Floats:
     """Unit vectors (count, n, 3): each sample's share of points spread evenly over the sphere."""
     row, column = np.divmod(which, setting.coarse[1])
     share = ((row % _TURN) * _TURN + column % _TURN * (_TURN + 1)) % _TURN**2

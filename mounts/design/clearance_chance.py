@@ -22,7 +22,7 @@ NORMAL = NormalDist()
 
 
 @dataclass(frozen=True, slots=True)
-class Resting:
+class ReadingGap:
     """A gap and what it rests on.
 
     Attributes:
@@ -49,12 +49,14 @@ class Resting:
         return self.gap / self.sd if self.sd > 0 else inf if reaches(self.gap, 0.0) else -inf
 
 
-def stay_open(resting: Sequence[Resting], exact: Ident | None = None) -> float:
+def chance_clear(resting: Sequence[ReadingGap], exact: Ident | None = None) -> float:
     """Chance that gaps stay open all together, 0 to 1; one reading may be taken as exact.
 
     One gap has its closed form; of several the share of drawn cases, and never more than the least likely alone.
     """
-    left = [Resting(one.gap, {read: share for read, share in one.shares.items() if read != exact}) for one in resting]
+    left = [
+        ReadingGap(one.gap, {read: share for read, share in one.shares.items() if read != exact}) for one in resting
+    ]
     least = min((one.alone for one in left), default=1.0)
     if len(left) < 2 or least == 0.0:
         return least
@@ -65,8 +67,8 @@ def stay_open(resting: Sequence[Resting], exact: Ident | None = None) -> float:
     return min(least, float((gaps >= 0).all(axis=1).mean()))
 
 
-def worst_reading(resting: Sequence[Resting]) -> tuple[Ident | None, float]:
+def worst_reading(resting: Sequence[ReadingGap]) -> tuple[Ident | None, float]:
     """The reading that would help most were it exact, and the chance that all gaps then stay open."""
     reads = dict.fromkeys(read for one in resting for read in one.shares)
-    found = [(read, stay_open(resting, read)) for read in reads]
+    found = [(read, chance_clear(resting, read)) for read in reads]
     return most_of(found, key=lambda one: one[1]) if found else (None, 1.0)
