@@ -29,7 +29,7 @@ from mounts.load.models.job_kinds import RingJob
 DRAWN = 5  # times that the place is changed for what a drawn ring shows
 MORE = 15.0  # mm that another place may bring on a bed at most
 AGAIN = 1.0  # degrees and mm that a search then goes at first
-TURNS = 3  # times that the speaker is turned anew for the place that was found
+TURNS = 3  # times that the speaker is turned again for the place that was found
 STARTS = ((5.0, 0.0), (10.0, 0.0), (12.0, 70.0), (12.0, -70.0), (8.0, 180.0))  # tilt, and clock from ears
 SIDEWAYS = 0.8  # of what a seat may be moved, by which it is where a search begins that leans to a side
 CENTRED = 1  # of them, first: their seats lie aside as far as they lean, so that the bore does not narrow at the face

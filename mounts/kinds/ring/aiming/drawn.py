@@ -27,11 +27,11 @@ from mounts.kinds.ring.values import Base, RingPlan
 from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 
-FINE = 2  # digits to which a place is told, degrees and mm
+FINE = 2  # digits to which a pose is rounded, degrees and mm
 STEP = 0.2  # degrees and mm by which a place is moved to see how a limit changes
 ENOUGH = 0.02  # mm that such a limit is then to be kept by
 LOOSE = 0.05  # mm of room on a bed that holds the place which are given up
-BORE = ("clear.body-bore", "way.speaker")  # told by the bore alone, without the rest of the ring
+BORE = ("clear.body-bore", "way.speaker")  # by the bore alone, without the rest of the ring
 
 T = TypeVar("T")
 Margins = dict[tuple[str, Pair], tuple[float, Limit]]
