@@ -10,7 +10,7 @@ from operator import le
 import numpy as np
 
 from mounts.batch.bundle import pack_bundle
-from mounts.batch.encoded import decode, encode
+from mounts.batch.encoding import decode, encode
 from mounts.batch.key import hash_of, plain
 from mounts.batch.run import Result, Shop, Store, recall_bundle
 from mounts.beds.packing import least_bed, pack_beds

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.shown import screen
+from mounts.cli.output import screen
 
 if TYPE_CHECKING:
     from rich.progress import Progress as Bar
@@ -116,8 +116,11 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, 
     from mounts.batch.kit import divide_kit, make_kit, rows_of  # noqa: PLC0415
     from mounts.batch.layout import beds_of  # noqa: PLC0415
     from mounts.batch.papers import papers_of  # noqa: PLC0415
-    from mounts.batch.run import Result, Shop  # noqa: PLC0415
-    from mounts.batch.shelf import Shelf  # noqa: PLC0415
+    from mounts.batch.run import (  # noqa: PLC0415
+        Result,
+        Shelf,
+        Shop,
+    )
     from mounts.findings.kit import KitReport  # noqa: PLC0415
     from mounts.load.results.program import program_mark  # noqa: PLC0415
     from mounts.load.results.shelf import holds_files, old_beds, shelf_folder  # noqa: PLC0415

@@ -9,7 +9,7 @@ from mounts.load.catalogue.panel_summary import PanelSummary
 from mounts.load.editing.template import format_scalar
 from mounts.matching.differences import Difference
 from mounts.matching.match import Looked, Match
-from mounts.matching.serves import UPRIGHT, Serving
+from mounts.matching.serving import UPRIGHT, Serving
 from mounts.write.files import safe_name
 
 PROOF = "like holes are no proof: hold the part's 1:1 template, or its first-check slice, against the panel first"

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from mounts.calibrating.fitted import CouponFit, fit_coupon
-from mounts.calibrating.kept import printer_entries, result_comment
-from mounts.calibrating.made import CouponRequest, find_request
+from mounts.calibrating.coupon import CouponRequest, find_request
+from mounts.calibrating.entries import printer_entries, result_comment
+from mounts.calibrating.fit import CouponFit, fit_coupon
 from mounts.errors import InputError, Problem
 from mounts.load.catalogue.folders import near, nearest
 from mounts.load.catalogue.shipped import shipped_library
