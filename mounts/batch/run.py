@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from mounts.batch.bundle import Bundle, unpack_bundle
-from mounts.batch.crew import Crew, why_lost
+from mounts.batch.crew import Crew, loss_reason
 from mounts.batch.key import key_of
 from mounts.batch.work import Refusal
 from mounts.errors import FileError
@@ -121,9 +121,9 @@ def run_batch(jobs: Iterable[Job], wish: Wish, shop: Shop) -> Iterator[Result]:
             continue
         pending[shop.crew.submit(job, wish)] = (job, key)
         while len(pending) >= AHEAD * shop.crew.size:
-            yield from _done(pending, shop)
+            yield from _collect(pending, shop)
     while pending:
-        yield from _done(pending, shop)
+        yield from _collect(pending, shop)
 
 
 def recall_bundle(store: Store, key: str, job: str) -> Bundle | None:
@@ -138,14 +138,14 @@ def recall_bundle(store: Store, key: str, job: str) -> Bundle | None:
     return bundle if bundle.job == job else None
 
 
-def _done(pending: dict[Future[Any], tuple[Job, str]], shop: Shop) -> Iterator[Result]:
+def _collect(pending: dict[Future[Any], tuple[Job, str]], shop: Shop) -> Iterator[Result]:
     """Wait for the next parts; keep each before it is yielded, so that nothing finished is lost."""
     for future in wait(pending, return_when=FIRST_COMPLETED).done:
         job, key = pending.pop(future)
         try:
             gave = future.result()
         except Exception as error:  # whatever happens to one task, the batch goes on
-            yield Result(job, key, "lost", why=why_lost(error, shop.seconds))
+            yield Result(job, key, "lost", why=loss_reason(error, shop.seconds))
             continue
         if isinstance(gave, Refusal):
             yield Result(job, key, "lost", why=gave.why)

@@ -66,7 +66,7 @@ def coupon(
     for kind, name in (("printer", printer), ("material", material)):
         locate((kind,), name, library)  # a wrong name is answered before anything heavy is imported
     if readings is not None:
-        return _told(printer, readings, library, only_show=only_show, as_json=as_json)
+        return _result_text(printer, readings, library, only_show=only_show, as_json=as_json)
     from mounts.calibrating.coupon import find_request, make_coupon, write_coupon  # noqa: PLC0415
     from mounts.load.resolve.library import find_library  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415
@@ -94,7 +94,7 @@ def _where(made: Coupon, names: tuple[str, ...], folder: Path) -> None:
     click.echo(f"mounts coupon {made.asked.printer.name} --readings {folder / 'readings.yaml'}")
 
 
-def _told(name: str, file: Path, library: tuple[Path, ...], *, only_show: bool, as_json: bool) -> int:
+def _result_text(name: str, file: Path, library: tuple[Path, ...], *, only_show: bool, as_json: bool) -> int:
     from mounts.calibrating.calibrate import calibrate, write_printer  # noqa: PLC0415
     from mounts.calibrating.entries import result_lines  # noqa: PLC0415
 

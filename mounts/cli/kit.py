@@ -113,7 +113,7 @@ def build_kit(
 
 def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, tuple[str, ...]]:
     """A kit's report, and the names of its papers."""
-    from mounts.batch.kit import divide_kit, make_kit, rows_of  # noqa: PLC0415
+    from mounts.batch.kit import divide_kit, kit_rows, make_kit  # noqa: PLC0415
     from mounts.batch.layout import beds_of  # noqa: PLC0415
     from mounts.batch.papers import papers_of  # noqa: PLC0415
     from mounts.batch.run import (  # noqa: PLC0415
@@ -140,7 +140,7 @@ def _made(kit: Kit, folder: Path, wish: Wish, hands: Hands) -> tuple[KitReport, 
                 progress.part(event)
                 done += [event] if kit.every is None else []
             else:
-                rows[event.name] = rows_of(kit, event, folder)
+                rows[event.name] = kit_rows(kit, event, folder)
         progress.doing("the beds are laid out")
         laid, files = beds_of(kit, done, shop)
         progress.doing("the papers are set")

@@ -6,7 +6,7 @@ schema: number of this format (1); it rises when a field changes its meaning.
 panel, side: whose pattern it is; seen from the cabin, origin at the opening's centre.
 measured: {by, on}; null where it was not said.
 instrument: {name, sd}: what the holes were read with, and its one standard deviation.
-told_by: at, bolt_circle, distances, trace, points or pins.
+given_key: at, bolt_circle, distances, trace, points or pins.
 fixings: one entry a hole: name, at [x, y], size (null when not measured), clock and away, its direction and distance
     from the origin, and ellipse {long, short, turn}: whole axes of the 1-σ ellipse, turn counter-clockwise from +x.
 covariance: 2n rows of 2n, x, y of each hole in turn, mm².
@@ -72,7 +72,7 @@ def pattern_json(pattern: HolePattern, files: Sequence[str]) -> str:
         "side": pattern.panel.side,
         "measured": {"by": measured.by, "on": measured.on},
         "instrument": {"name": name, "sd": sd},
-        "told_by": pattern.way,
+        "given_key": pattern.way,
         "fixings": [
             {
                 "name": hole,
