@@ -36,7 +36,7 @@ def record_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
     bought = summed(item for one in parts for item in one.hardware)
     holds = tuple((item.amount, f"{item.what}, {item.size}", item.use) for item in bought if item.holds)
     return (
-        Words("For whoever opens this place again: what was done here, and how to undo it.", "strong"),
+        Words("For the next person who opens this place: what was done here, and how to undo it.", "strong"),
         Table((), (*_whose(parts), *told.facts), (1.6, 8.4), strong=(0,), small=True),
         Words("What was changed on the vehicle", "head"),
         Table(("done", "change"), tuple((TICK, text) for text in told.changed), (0.8, 9.2)),

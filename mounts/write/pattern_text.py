@@ -201,7 +201,7 @@ def _ring(pattern: Pattern) -> Iterator[str]:
         return
     yield f"WARN  nearly, but not, a regular bolt circle: {about}, misses holes by up to {worst:.2f}"
     chance = f"chi squared {ring.misfit:.0f}, where chance gives {ring.allowed:.0f} at most"
-    yield f"      build on what was read, not on the circle: the readings tell them apart ({chance})"
+    yield f"      build on what was read, not on the circle: the readings show that they differ ({chance})"
     on = f"the holes lie on a circle of {ring.through:.2f} within {ring.off_circle:.2f}"
     yield f"      {on}" + (", but not evenly spaced" if ring.off_circle < worst / 2 else "")
     yield f"      {'hole':6}{'as read':>18}{'as a bolt circle':>20}{'apart':>8}"

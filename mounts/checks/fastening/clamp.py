@@ -52,7 +52,7 @@ def _bearing(job: RingJob, place: Place) -> Finding:
         "load.bearing",
         stress,
         lasting,
-        f"{job.material.name} under washer or head, {torque_figure(torque_limit(job)[0])} N·m",
+        f"pressure under washer or head ({job.material.name}, {torque_figure(torque_limit(job)[0])} N·m)",
         missed=Verdict.FAIL if stress > job.material.strength_mpa else Verdict.WARN,
         at=(*place.at, place.seat),
         source=SOURCE,

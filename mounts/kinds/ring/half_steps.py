@@ -81,7 +81,7 @@ def after_half_b(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
     return (
         Step(
             f"Go on with half a's sheet, “{JOIN}”, from step {goes_on}: that, the panel, the fitting and all screws "
-            "are told there."
+            "are on that page."
         ),
     )
 

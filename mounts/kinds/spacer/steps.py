@@ -45,7 +45,7 @@ def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Step]:
         "Device into the sleeve, straight"
         + (f", {job.recess:g} behind its front." if job.recess else ".")
         + (" It rests on the stop." if plan.stop else ""),
-        "By hand. If it wants a hammer, take the sizes again.",
+        "By hand. If it needs a hammer, measure it again.",
     )
     if job.device.cable is None:
         yield Step("Push and pull at the device ten times: neither it nor the sleeve moves.")
