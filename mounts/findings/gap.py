@@ -53,7 +53,8 @@ class Gap:
         """What it is, in words: "body to glass", "speaker to bore while fitting"."""
         one, other = self.between
         if Role.WAY in (one.role, other.role):
-            return " to ".join(end.name if end.role is Role.WAY else end.label for end in self.between) + " while fitting"
+            first, second = (end.name if end.role is Role.WAY else end.label for end in self.between)
+            return f"{first} to {second} while fitting"
         return f"{one} to {other}"
 
     def finding(self, advice: str = "") -> Finding:
