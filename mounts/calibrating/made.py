@@ -10,7 +10,7 @@ from mounts.checks.coupon import coupon_findings, plug_findings
 from mounts.errors import InputError, Problem
 from mounts.findings.report import PartReport, Report, Verdict
 from mounts.kernels.part import Part
-from mounts.kinds.coupon.plan import letters, plan_coupon, takes
+from mounts.kinds.coupon.plan import coupon_characters, fits_insert, plan_coupon
 from mounts.kinds.coupon.shape import draw_coupon, draw_plug
 from mounts.kinds.coupon.values import CouponPlan
 from mounts.load.formats.font import glyphs
@@ -22,7 +22,7 @@ from mounts.pipeline import build
 from mounts.write.card.coupon import coupon_sheet
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import NOT_OK, Wish, report_files, solid_files
-from mounts.write.threemf import Item, Transform, threemf_bytes
+from mounts.write.threemf import PlacedPart, Transform, threemf_bytes
 
 READINGS = "readings.yaml"
 BESIDE = (55.0, -22.5)  # where the plug lies on the plate: from the star's middle, and its direction; between two bars
@@ -40,7 +40,7 @@ class Asked:
     @property
     def plan(self) -> CouponPlan:
         """Of the coupon."""
-        return plan_coupon(self.printer, self.material, self.insert, glyphs(letters(self.material)))
+        return plan_coupon(self.printer, self.material, self.insert, glyphs(coupon_characters(self.material)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ def asked_for(library: Library, printer: str, material: str, insert: str) -> Ask
     if item is None or not isinstance(item[0], Insert):
         names = ", ".join(name for name, (one, _) in library.hardware().items() if isinstance(one, Insert))
         problems.append(Problem(f'"{insert}" is no heat-set insert of the library; there: {names}'))
-    elif not takes(item[0]):
+    elif not fits_insert(item[0]):
         what = (
             f"{insert} needs pockets wider than the coupon's bar; take one of M5 or less and a hole of its own for this"
         )
@@ -115,7 +115,7 @@ def write_coupon(made: Coupon, out: Path, wish: Wish) -> tuple[tuple[str, ...], 
         stem = f"{name}.{NOT_OK}" if fails else name
         files |= {file: data for file, data in solid_files(stem, title, part, wish).items() if not file.endswith("3mf")}
     if "3mf" in wish.formats:
-        items = [Item(made.star, title), Item(made.plug, "plug", (_beside(),))]
+        items = [PlacedPart(made.star, title), PlacedPart(made.plug, "plug", (_beside(),))]
         files[f"coupon.{NOT_OK}.3mf" if fails else "coupon.3mf"] = threemf_bytes(title, items)
     if "pdf" in wish.formats:
         files["coupon.pdf"] = coupon_sheet(made.plan, title, made.grams, wish.paper)

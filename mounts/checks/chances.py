@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from mounts.design.clearing import Resting, stay_open, worst_reading
+from mounts.design.clearance_chance import ReadingGap, chance_clear, worst_reading
 from mounts.findings.compare import ROUNDING, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
@@ -22,7 +22,7 @@ Rests = Callable[[Gap], Shares]  # by how much one standard deviation of each re
 
 
 @dataclass(frozen=True, slots=True)
-class Help:
+class Remedy:
     """A remedy, and the chance with it, 0 to 1."""
 
     what: str
@@ -36,13 +36,13 @@ def verdict_of(chance: float, sure: float) -> Verdict:
     return Verdict.WARN if chance >= EVEN else Verdict.FAIL
 
 
-def told(share: float) -> str:
+def percent(share: float) -> str:
     """Return a chance in words, never as a certainty."""
     return f"{min(100 * share, 99.9):.3g} %"
 
 
 def clear_findings(
-    gaps: Sequence[Gap], rests: Rests, sure: float, goes_on: float, fit: Callable[[], Help]
+    gaps: Sequence[Gap], rests: Rests, sure: float, goes_on: float, fit: Callable[[], Remedy]
 ) -> Iterator[Finding]:
     """Yield the chance that each thing that was read stays clear, and that all do and the mount goes on.
 
@@ -53,17 +53,17 @@ def clear_findings(
         goes_on: chance that it goes on its fixings, independent of the rest.
         fit: what would help that chance.
     """
-    resting = [(gap, Resting(gap.gap, shares)) for gap in gaps if (shares := rests(gap))]
+    resting = [(gap, ReadingGap(gap.gap, shares)) for gap in gaps if (shares := rests(gap))]
     for other in dict.fromkeys(gap.between[1] for gap, _ in resting):
         yield _of_one(other, [one for one in resting if one[0].between[1] == other], sure)
     everything = [one for _, one in resting]
     yield _of_all(everything, sure, goes_on, fit)
 
 
-def _of_one(other: Ident, found: Sequence[tuple[Gap, Resting]], sure: float) -> Finding:
+def _of_one(other: Ident, found: Sequence[tuple[Gap, ReadingGap]], sure: float) -> Finding:
     resting = [one for _, one in found]
     nearest, tightest = least_of(found, key=lambda one: one[1].sigmas)
-    chance = stay_open(resting)
+    chance = chance_clear(resting)
     return state(
         "chance.clear",
         verdict_of(chance, sure),
@@ -78,8 +78,8 @@ def _of_one(other: Ident, found: Sequence[tuple[Gap, Resting]], sure: float) -> 
     )
 
 
-def _of_all(resting: Sequence[Resting], sure: float, goes_on: float, fit: Callable[[], Help]) -> Finding:
-    clear = stay_open(resting)
+def _of_all(resting: Sequence[ReadingGap], sure: float, goes_on: float, fit: Callable[[], Remedy]) -> Finding:
+    clear = chance_clear(resting)
     chance = goes_on * clear
     return state(
         "chance.mount",
@@ -92,15 +92,15 @@ def _of_all(resting: Sequence[Resting], sure: float, goes_on: float, fit: Callab
     )
 
 
-def _better(fit: Help, goes_on: float, reading: Help, clear: float) -> str:
+def _better(fit: Remedy, goes_on: float, reading: Remedy, clear: float) -> str:
     """Return whichever remedy raises the joint chance more."""
     gained = fit.then * clear - reading.then * goes_on
     return fit.what if gained > HELPS or (gained > -HELPS and goes_on <= clear) else reading.what
 
 
-def _repeat(resting: Sequence[Resting]) -> Help:
+def _repeat(resting: Sequence[ReadingGap]) -> Remedy:
     """Return as a remedy the reading to repeat: the one that would help most if it were exact."""
     reading, then = worst_reading(resting)
-    if then <= stay_open(resting) + HELPS:
-        return Help("no reading by itself would help: more room is needed, see the clearances", then)
-    return Help(f"repeat the reading of {reading}: were it exact, {told(then)}", then)
+    if then <= chance_clear(resting) + HELPS:
+        return Remedy("no reading by itself would help: more room is needed, see the clearances", then)
+    return Remedy(f"repeat the reading of {reading}: were it exact, {percent(then)}", then)

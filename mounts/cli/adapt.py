@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from mounts.cli.following import following
 from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named, examples
 from mounts.cli.shown import exit_code
 
@@ -58,8 +59,9 @@ def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: t
         from mounts.adapting.adapt import adapt_job, write_adaptation  # noqa: PLC0415
         from mounts.write.output import Wish  # noqa: PLC0415
 
-        found = adapt_job(before, after, made, document, held)
-        files = write_adaptation(found, out, Wish())
+        with following():
+            found = adapt_job(before, after, made, document, held)
+            files = write_adaptation(found, out, Wish())
     except MountsError as error:
         click.echo(f"{error}\n\nnothing was written; {made.file} would have been:\n\n{_numbered(made.text)}", err=True)
         return error.exit_code

@@ -51,7 +51,13 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
 )
 @click.option("--cluster", metavar="ADDRESS", help="For a kit: work on this dask scheduler.")
 @click.option("--trusted-network", is_flag=True, help="With --cluster: allow tcp://, since the network is yours alone.")
-@click.option("--time-limit", type=click.FloatRange(1), default=600.0, help="For a kit: seconds one part may take.")
+@click.option(
+    "--time-limit",
+    "seconds",
+    type=click.FloatRange(1),
+    default=600.0,
+    help="Seconds that a job, or one part of a kit, may take.",
+)
 @click.option("--fresh", is_flag=True, help="For a kit: make every part again, changed or not.")
 def build(
     *,
@@ -67,7 +73,7 @@ def build(
     workers: int | None,
     cluster: str | None,
     trusted_network: bool,
-    time_limit: float,
+    seconds: float,
     fresh: bool,
 ) -> int:
     """Make a JOB: plan, build, check and write every side that it asks for; or a kit: all its jobs.
@@ -88,7 +94,7 @@ def build(
 
         if first_check or dummy:
             raise click.UsageError("--first-check and --dummy are for one job; give one of the kit's jobs")
-        hands = Hands(workers, cluster, time_limit, fresh, trusted_network)
+        hands = Hands(workers, cluster, seconds, fresh, trusted_network)
         return build_kit(file, library, out, Wish(only, paper), hands, every=every, as_json=as_json)
 
     from mounts.load.resolve.job import load_job  # noqa: PLC0415
@@ -96,20 +102,24 @@ def build(
     jobs = load_job(file, library)  # wrong input is answered before anything heavier is imported
 
     from mounts import pipeline, trials  # noqa: PLC0415
+    from mounts.cli.following import following, time_limit  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415
 
     wish = Wish(only, paper)
     if first_check:
-        names, folder = trials.write_slices(jobs, out, wish)
+        with following(), time_limit(seconds):
+            names, folder = trials.write_slices(jobs, out, wish)
         click.echo(f"{folder}: {', '.join(names)}")
         if any(HALF_SLICE in name for name in names):
             click.echo("the mount comes in two halves, and so does its slice: print both, and push their ends together")
             click.echo("on the face; every screw must go in by hand, and the opening must show")
         return 0
     if dummy:
-        report, folder = trials.write_dummies(jobs, out, wish)
+        with following(), time_limit(seconds):
+            report, folder = trials.write_dummies(jobs, out, wish)
         return _dummies(report, folder, as_json=as_json)
-    report, folder = pipeline.write(jobs, out, wish)
+    with following(), time_limit(seconds):
+        report, folder = pipeline.write(jobs, out, wish)
     show(report, _done(report, folder, job, jobs), as_json=as_json, every=every, pictures="png" in only)
     return exit_code(report)
 

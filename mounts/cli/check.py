@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mounts.cli.following import following
 from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, Named, examples
 from mounts.cli.shown import exit_code, show
 
@@ -46,12 +47,10 @@ def check(
     if _is_folder(what):
         return _folder(Path(what), as_json=as_json)
     is_mesh = what.lower().endswith(MESHES)
-    if is_mesh:
-        report = _mesh(Path(what), job, material, library)
-    elif job or material:
+    if (job or material) and not is_mesh:
         raise click.UsageError("--job and --material go with a mesh file; a job says its own material")
-    else:
-        report = _job(what, library)
+    with following():
+        report = _mesh(Path(what), job, material, library) if is_mesh else _job(what, library)
     from mounts.write.screen import Done, next_step  # noqa: PLC0415
 
     step = next_step(report, f"mounts check {what}")

@@ -7,7 +7,9 @@ from pathlib import Path
 
 import click
 
+from mounts.cli.following import following
 from mounts.cli.options import AS_JSON, IN_LIBRARY, Named, examples
+from mounts.progress import report_stage
 
 
 def _clock(_: click.Context, __: click.Parameter, value: str | None) -> float | None:
@@ -117,9 +119,12 @@ def fits(
     def tell(done: int, count: int) -> None:
         if done == 0:
             click.echo(f"planning mounts for {count} speakers at {len(tilts)} tilts", err=True)
+        report_stage("speaker %d of %d at %d tilts", done + 1, count, len(tilts))
 
-    chosen = try_speakers(held, place, workshop, tilts, tell)
-    room = find_rooms(held, place, workshop, tilts)
+    with following():
+        chosen = try_speakers(held, place, workshop, tilts, tell)
+        report_stage("the room that there is")
+        room = find_rooms(held, place, workshop, tilts)
     if as_json:
         click.echo(fits_json(place, room, chosen), nl=False)
     else:

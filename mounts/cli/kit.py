@@ -50,11 +50,18 @@ class Hands:
 def _bar(total: int) -> Iterator[Progress]:
     """A bar on a terminal; else a line for each part, on stderr either way."""
     from rich.console import Console  # noqa: PLC0415
-    from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeElapsedColumn  # noqa: PLC0415
+    from rich.progress import (  # noqa: PLC0415
+        BarColumn,
+        MofNCompleteColumn,
+        TextColumn,
+        TimeElapsedColumn,
+        TimeRemainingColumn,
+    )
     from rich.progress import Progress as Bar  # noqa: PLC0415
 
     console = Console(stderr=True, highlight=False)
-    columns = (BarColumn(30), MofNCompleteColumn(), TimeElapsedColumn(), TextColumn("{task.description}", markup=False))
+    times = (TimeElapsedColumn(), TextColumn("left"), TimeRemainingColumn())
+    columns = (BarColumn(30), MofNCompleteColumn(), *times, TextColumn("{task.description}", markup=False))
     bar = Bar(*columns, console=console, transient=True, disable=not console.is_terminal)
     with bar:
         yield Progress(bar, bar.add_task("the kernel is loaded", total=total or None), not console.is_terminal)

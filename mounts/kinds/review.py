@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Generic
 
-from mounts.design.drawing import Size
+from mounts.design.drawing import Dimension
 from mounts.findings.report import Finding
 from mounts.geometry.frames import Array, Frame
 from mounts.geometry.outline import Point
@@ -22,12 +22,12 @@ if TYPE_CHECKING:
     from mounts.load.parse.document import Document
     from mounts.load.resolve.library import Library
     from mounts.made import Made
-    from mounts.papers.values import Check, Item, Record, Steps
+    from mounts.papers.values import Check, ListItem, Record, Steps
 
-Told = tuple[Point, str]  # a place in the panel's plane, and what is said of it
+PlacedText = tuple[Point, str]  # a place in the panel's plane, and what is said of it
 
 
-def nothing(job: Job, plan: Plan) -> Iterable[Told]:
+def no_notes(job: Job, plan: Plan) -> Iterable[PlacedText]:
     """Return no words, for a view that carries none."""
     return ()
 
@@ -42,12 +42,12 @@ def no_points(job: Job) -> Mapping[str, Point]:
     return {}
 
 
-def across(plan: Plan) -> float:
+def panel_section(plan: Plan) -> float:
     """Return the clock direction of a section along the panel's x, degrees."""
     return 90.0
 
 
-def no_heights(job: Job, plan: Plan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+def no_heights(job: Job, plan: Plan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Dimension]:
     """Yield no sizes, for a section that shows only its width."""
     return iter(())
 
@@ -74,18 +74,18 @@ class Papers(Generic[J, P]):
 
     title: Callable[[J, P], str]
     steps: Callable[[Made[J, P]], tuple[Steps, ...]]
-    hardware: Callable[[J, P], Iterable[Item]]
+    hardware: Callable[[J, P], Iterable[ListItem]]
     torque: Callable[[J, P], Iterable[str]] = no_words
     tools: Callable[[J], Iterable[str]]
     calipers: Callable[[J, P], Iterable[Check]]
     record: Callable[[J, P], Record]
     stays: Callable[[J, P], Iterable[str]] = no_words
     points: Callable[[J], Mapping[str, Point]] = no_points
-    front: Callable[[J, P], Iterable[Told]] = nothing
-    back: Callable[[J, P], Iterable[Told]] = nothing
+    front: Callable[[J, P], Iterable[PlacedText]] = no_notes
+    back: Callable[[J, P], Iterable[PlacedText]] = no_notes
     around: Callable[[J, P], Iterable[Envelope]] | None = None
-    cut_at: Callable[[P], float] = across
-    heights: Callable[[J, P, Frame, Box, Mapping[str, str]], Iterable[Size]] = no_heights
+    cut_at: Callable[[P], float] = panel_section
+    heights: Callable[[J, P, Frame, Box, Mapping[str, str]], Iterable[Dimension]] = no_heights
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ from mounts.design.chance import Errors, Slot, chance
 from mounts.errors import MountsError
 from mounts.geometry.frames import Array
 from mounts.geometry.registration import Motion
-from mounts.kinds.holds import Holes
+from mounts.kinds.speaker_kind import MountHoles
 from mounts.kinds.table import kind_of
 from mounts.load.catalogue.panel_summary import Known
 from mounts.load.models.job_kinds import SpeakerJob
@@ -130,7 +130,7 @@ def _side(match: Match, name: str) -> tuple[str, str]:
     return OTHER["left" if known.side == "left" else "right"], ""
 
 
-def chances(match: Match, panel: Known, holes: Holes) -> tuple[float, float | None]:
+def chances(match: Match, panel: Known, holes: MountHoles) -> tuple[float, float | None]:
     """Compute the chance that a mount goes on: as the other panel was read, and if both patterns are truly one.
 
     As read, its pins stand where they were read, off by that reading's errors. If both are one pattern, both readings
@@ -138,7 +138,7 @@ def chances(match: Match, panel: Known, holes: Holes) -> tuple[float, float | No
     """
     points = [panel.points[two] for _, two in match.pairs]
     slots = tuple(_turned(slot, match.fit.motion) for slot in holes.slots)
-    off = -np.array(match.fit.apart).ravel()  # of the pins from the holes' middles
+    off = -np.array(match.fit.residuals).ravel()  # of the pins from the holes' middles
     here = _covariance(panel, [two for _, two in match.pairs], Motion())
 
     def told(away: Array, spread: Array) -> float:

@@ -52,13 +52,13 @@ def warm(folder: Path, rounds: int) -> None:
     from mounts import pipeline  # noqa: PLC0415
     from mounts.load.resolve.job import load_job  # noqa: PLC0415
     from mounts.write.formats import FORMATS  # noqa: PLC0415
-    from mounts.write.output import Wish, files_of  # noqa: PLC0415
+    from mounts.write.output import Wish, part_files  # noqa: PLC0415
 
     job = load_job(JOB)[0]
 
     def part(formats: tuple[str, ...]) -> None:
         made = pipeline.make(job)
-        files = files_of(made, Wish(formats))
+        files = part_files(made, Wish(formats))
         for name, data in files.items():
             (folder / name).write_bytes(data)
 
@@ -72,21 +72,21 @@ def page(rounds: int) -> None:
     """The page of a part against making and checking the part."""
     from mounts import pipeline  # noqa: PLC0415
     from mounts.load.resolve.job import load_job  # noqa: PLC0415
-    from mounts.write.page.onefile import view_html  # noqa: PLC0415
+    from mounts.write.page.html import page_html  # noqa: PLC0415
 
     job = load_job(JOB)[0]
     made = pipeline.make(job)
-    ours, theirs = in_turn(partial(view_html, made), partial(pipeline.make, job), rounds)
+    ours, theirs = in_turn(partial(page_html, made), partial(pipeline.make, job), rounds)
     row("the page of a part, beside making the part", theirs / ours, 8)
 
 
 def clearances(rounds: int) -> None:
     """All gaps of a ring measured, against solid-to-solid distances by the CAD kernel for the same pairs."""
     from mounts import pipeline  # noqa: PLC0415
-    from mounts.checks.clearance import assembled, measured  # noqa: PLC0415
-    from mounts.kinds.ring.fit import ring_gaps, speaker_gaps  # noqa: PLC0415
+    from mounts.checks.assembly import assemble, measure_gaps  # noqa: PLC0415
+    from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps  # noqa: PLC0415
+    from mounts.kinds.ring.insertion import way_gaps  # noqa: PLC0415
     from mounts.kinds.ring.surroundings import surroundings  # noqa: PLC0415
-    from mounts.kinds.ring.way import way_gaps  # noqa: PLC0415
     from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     job = load_job(JOB)[0]
@@ -99,7 +99,7 @@ def clearances(rounds: int) -> None:
         return (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
 
     def ours() -> tuple[Gap, ...]:
-        return measured(assembled(part, surroundings(job, plan)), told)
+        return measure_gaps(assemble(part, surroundings(job, plan)), told)
 
     pairs = _pairs(told, shapes)
     fast, slow = in_turn(ours, partial(_distances, shapes, pairs), rounds)

@@ -9,14 +9,14 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from mounts.checks.chances import Help, clear_findings, told, verdict_of
-from mounts.checks.cup.printed import cup_findings
+from mounts.checks.chances import Remedy, clear_findings, percent, verdict_of
+from mounts.checks.cup.findings import cup_findings
 from mounts.checks.fastening.screws import behind_gaps
 from mounts.checks.ring.chances import chance_findings
-from mounts.checks.ring.cut import flat_findings
-from mounts.checks.ring.holes import Read
-from mounts.design.chance import finer, known
-from mounts.design.fixings import fixing_errors, goes_on, hole_borne, hole_for, hole_wanted
+from mounts.checks.ring.flat import flat_findings
+from mounts.checks.ring.holes import ReadHole
+from mounts.design.chance import known_errors, refine
+from mounts.design.fixings import choose_hole, fit_chance, fixing_errors, largest_hole, wanted_hole
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Verdict
 from mounts.geometry.frames import PANEL
@@ -24,7 +24,7 @@ from mounts.geometry.survey.survey import Survey
 from mounts.kernels import mesh
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job_kinds import RingJob
@@ -74,24 +74,24 @@ def test_under_what_is_wanted_it_warns_and_where_it_is_likelier_not_to_it_fails(
 
 
 def test_no_chance_is_told_as_a_certainty():
-    assert (told(0.95), told(0.8771), told(1.0)) == ("95 %", "87.7 %", "99.9 %")
+    assert (percent(0.95), percent(0.8771), percent(1.0)) == ("95 %", "87.7 %", "99.9 %")
 
 
 def test_the_demo_is_as_sure_as_was_asked_for():
     one = found(demo())["chance.fixings"]
     assert (one.verdict, one.limit, one.unit, one.advice) == (Verdict.PASS, 95.0, "%", "")
-    assert one.closed_form == pytest.approx(100 * goes_on(demo(), hole_for(demo())))
-    assert one.what == f"chance that 4 screws go in at once, holes {hole_for(demo()):.1f}"
+    assert one.closed_form == pytest.approx(100 * fit_chance(demo(), choose_hole(demo())))
+    assert one.what == f"chance that 4 screws go in at once, holes {choose_hole(demo()):.1f}"
 
 
 @pytest.mark.parametrize(("less", "verdict"), [(0.0, Verdict.PASS), (0.1, Verdict.WARN), (0.6, Verdict.FAIL)])
 def test_a_narrower_hole_is_less_sure(less, verdict):
-    one = found(demo(), with_holes(hole_for(demo()) - less))["chance.fixings"]
+    one = found(demo(), with_holes(choose_hole(demo()) - less))["chance.fixings"]
     assert one.verdict is verdict
     assert one.at is None  # all four were read alike, so none stands out
     if verdict is Verdict.FAIL:
-        better = goes_on(demo(), hole_for(demo()) - less, finer(fixing_errors(demo()), 2))
-        assert f"read all fixings twice as finely: {told(better)}" in one.advice
+        better = fit_chance(demo(), choose_hole(demo()) - less, refine(fixing_errors(demo()), 2))
+        assert f"read all fixings twice as finely: {percent(better)}" in one.advice
 
 
 def test_the_hole_that_was_read_worst_is_named_and_what_it_would_bring():
@@ -104,11 +104,11 @@ def test_the_hole_that_was_read_worst_is_named_and_what_it_would_bring():
     job = replace(demo(), panel=panel)
     assert np.allclose(job.fixings_covariance(), worse)
     one = found(job)["chance.fixings"]
-    then = goes_on(job, hole_for(demo()), known(fixing_errors(job), 2))
+    then = fit_chance(job, choose_hole(demo()), known_errors(fixing_errors(job), 2))
     assert one.verdict is not Verdict.PASS
     assert "; C jams most" in one.what
     assert one.at[:2] == points[2]
-    assert f"repeat the readings of C: were they exact, {told(then)}" in one.advice
+    assert f"repeat the readings of C: were they exact, {percent(then)}" in one.advice
     still = changed(job, sure=0.99)
     assert found(still)["chance.fixings"].advice.endswith("; read A-C as well")
 
@@ -117,7 +117,7 @@ def test_a_washer_that_is_too_small_is_told_with_the_one_that_would_do():
     bare = changed(demo(), fix_to_panel__washer__outside=9.0, panel__read_with__holes="rubbing")
     one = found(bare, plan_ring(bare))["chance.fixings"]
     assert one.verdict is not Verdict.PASS
-    wanted, most = hole_wanted(bare), hole_borne(bare)
+    wanted, most = wanted_hole(bare), largest_hole(bare)
     across = np.ceil((2 * (wanted + 0.15 + 0.5) - 5) * 2) / 2
     assert (
         f"95 % need holes of {wanted:.1f}, and the washer covers {most:.1f} at most: take a washer {across:g}"
@@ -130,7 +130,7 @@ def test_a_washer_that_is_too_small_is_told_with_the_one_that_would_do():
 def test_a_hole_that_the_job_keeps_narrow_is_told_with_the_one_that_is_needed():
     job = changed(demo(), limits__hole=0.6)
     one = found(job, plan_ring(job))["chance.fixings"]
-    need = hole_wanted(job) - 5
+    need = wanted_hole(job) - 5
     assert f"limits: {{hole: 0.6}} keeps them at 5.6: give {need:.1f} there" in one.advice
     assert (
         found(changed(job, limits__hole=need), plan_ring(changed(job, limits__hole=need)))["chance.fixings"].verdict
@@ -139,16 +139,16 @@ def test_a_hole_that_the_job_keeps_narrow_is_told_with_the_one_that_is_needed():
 
 
 def test_what_the_mesh_shows_decides_too():
-    hole, points = hole_for(demo()), demo().panel.fixings.points
-    right = [Read(PANEL, at, hole) for at in points.values()]
+    hole, points = choose_hole(demo()), demo().panel.fixings.points
+    right = [ReadHole(PANEL, at, hole) for at in points.values()]
     one = found(demo(), read=right)["chance.fixings"]
     assert (one.verdict, one.measured) == (Verdict.PASS, one.closed_form)
-    narrow = [Read(PANEL, at, hole - 0.5) for at in points.values()]
+    narrow = [ReadHole(PANEL, at, hole - 0.5) for at in points.values()]
     one = found(demo(), read=narrow)["chance.fixings"]
     assert one.verdict is not Verdict.PASS
-    assert one.measured == pytest.approx(100 * goes_on(demo(), hole - 0.5), abs=0.1)
+    assert one.measured == pytest.approx(100 * fit_chance(demo(), hole - 0.5), abs=0.1)
     assert one.advice == f"its holes are not as planned: open them to {hole:.1f}, or make it again"
-    aside = [*right[:3], Read(PANEL, (right[3].at[0] + 0.8, right[3].at[1]), hole)]
+    aside = [*right[:3], ReadHole(PANEL, (right[3].at[0] + 0.8, right[3].at[1]), hole)]
     assert found(demo(), read=aside)["chance.fixings"].verdict is Verdict.WARN
     assert found(demo(), read=right[:3])["chance.fixings"].measured is None
 
@@ -156,7 +156,7 @@ def test_what_the_mesh_shows_decides_too():
 def test_growth_of_the_holes_is_no_play():
     grown = changed(demo(), printer__hole_growth={"asa": 0.3})
     plan = plan_ring(grown)
-    read = [Read(PANEL, one.at, one.hole) for one in plan.fixings]
+    read = [ReadHole(PANEL, one.at, one.hole) for one in plan.fixings]
     one = found(grown, plan, read)["chance.fixings"]
     assert one.measured == one.closed_form == found(demo())["chance.fixings"].closed_form
 
@@ -165,7 +165,7 @@ def test_growth_of_the_holes_is_no_play():
 
 
 def of_glass(gap, goes=1.0):
-    return tuple(clear_findings([replace(GAP, gap=gap)], lambda _: RESTS, SURE, goes, lambda: Help("do better", 1.0)))
+    return tuple(clear_findings([replace(GAP, gap=gap)], lambda _: RESTS, SURE, goes, lambda: Remedy("do better", 1.0)))
 
 
 @pytest.mark.parametrize(
@@ -182,7 +182,7 @@ def test_a_gap_is_as_sure_as_the_normal_law_has_it(gap, verdict):
 def test_the_reading_that_would_help_most_is_to_be_repeated():
     one, whole = of_glass(1.2)
     then = NormalDist().cdf(1.2 / 0.6)
-    assert one.advice == whole.advice == f"repeat the reading of the glass at 6:00: were it exact, {told(then)}"
+    assert one.advice == whole.advice == f"repeat the reading of the glass at 6:00: were it exact, {percent(then)}"
     (hopeless, _) = of_glass(-2.0)
     assert "more room is needed" in hopeless.advice
 
@@ -196,7 +196,7 @@ def test_all_together_is_the_fit_times_the_clearances():
 
 
 def test_gaps_without_a_reading_do_not_count():
-    (whole,) = clear_findings([GAP], lambda _: {}, SURE, 0.97, lambda: Help("", 1.0))
+    (whole,) = clear_findings([GAP], lambda _: {}, SURE, 0.97, lambda: Remedy("", 1.0))
     assert whole.closed_form == pytest.approx(97.0)
 
 

@@ -9,9 +9,9 @@ import pytest
 from mounts.checks.ring.changes import tried_change, with_change
 from mounts.findings.compare import at_least
 from mounts.findings.report import Verdict
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.job_kinds import RingJob
 from tests.checks.level import all_round, demo
 from tests.checks.rings import ring

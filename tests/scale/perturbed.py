@@ -23,7 +23,7 @@ import numpy as np
 from pydantic import BaseModel
 
 from mounts import pipeline
-from mounts.checks.check import part_report
+from mounts.checks.check import report_part
 from mounts.checks.mesh import skin
 from mounts.findings.report import PartReport, Verdict
 from mounts.findings.wording import number, value_with_limit
@@ -164,7 +164,7 @@ def checked(one: Built, rng: np.random.Generator | None) -> list[str]:
         part, whole = one.part, one.whole
         if rng is not None:
             part, whole = shuffled(part, rng), whole and shuffled(whole, rng)
-        found = part_report(planned, part, one.agreement, whole)
+        found = report_part(planned, part, one.agreement, whole)
         return replace(found, estimate=pipeline.estimate_of(job, part, found.pose))
 
     if rng is None:

@@ -1,4 +1,4 @@
-"""Soundness of a part's triangles as a solid: closed, oriented, one piece, in mm."""
+"""Soundness of a part's triangles as a solid: closed, oriented, one piece, in mm, meeting itself nowhere."""
 
 from __future__ import annotations
 
@@ -7,18 +7,22 @@ from collections.abc import Iterator
 import numpy as np
 
 from mounts.checks.mesh.shells import Shells
-from mounts.checks.mesh.skin import Skin
-from mounts.checks.mesh.winding import buried
+from mounts.checks.mesh.skin import NEEDLE, Skin
 from mounts.findings.compare import at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.facets import Whole, as_vector, connected_groups
-from mounts.geometry.frames import Vector
+from mounts.geometry.facets import Whole, as_vector, connected_groups, normalize
+from mounts.geometry.frames import Array, Vector
 from mounts.kernels.part import Part
 
 SMALL, LARGE = 10.0, 1000.0  # mm, greatest size of a part that is likely to be told in mm
 FLAT = 1e-9  # mm: facets lower than this have no area; a kernel's needles are higher
 SOUND = "a solid's surface is closed, faces outward and meets itself nowhere"
 REPAIR = "repair it where it was drawn, or with a slicer's repair, and check again"
+PLACES = 2000
+OFF = 2e-3  # mm outside the surface
+STEP = 1e-3  # mm by which a ray goes on behind what it met
+MOST = 400  # surfaces on one ray
+ASKEW = ((0.31, 0.17, -0.23), (-0.19, 0.29, 0.37))  # two ways beside the normal, so that no edge fools both
 
 
 def mesh_findings(part: Part, skin: Skin | None = None) -> tuple[Finding, ...]:
@@ -40,7 +44,7 @@ def mesh_findings(part: Part, skin: Skin | None = None) -> tuple[Finding, ...]:
 def _watertight(shells: Shells) -> Finding:
     if shells.mesh.is_watertight:
         return _count("solid.watertight", "edges without exactly two facets", 0, None, "")
-    loose, crowded = shells.edges.open, shells.edges.crowded
+    loose, crowded = shells.edges.open, shells.edges.nonmanifold
     bad = np.concatenate([loose, crowded])
     told = []
     if len(loose):
@@ -71,11 +75,13 @@ def _oriented(shells: Shells) -> Finding:
 def _one(shells: Shells) -> Finding:
     count, hollows = shells.count, shells.hollows
     if count == 1:
-        return _told("solid.one", "closed surfaces of the solid", 1, limit=1.0)
+        return _sound_finding("solid.one", "closed surfaces of the solid", 1, limit=1.0)
     at = _middle_of(shells.part, np.flatnonzero(shells.lump == 1)) if count > 1 else None
     kinds = _many(count - hollows, "lump") + (f" and {_many(hollows, 'hollow')}" if hollows else "")
     advice = f"{kinds}, the second at {_place(at)}: join them, or check each by itself" if at else REPAIR
-    return _told("solid.one", "closed surfaces of the solid", count, Verdict.FAIL, at=at, advice=advice, limit=1.0)
+    return _sound_finding(
+        "solid.one", "closed surfaces of the solid", count, Verdict.FAIL, at=at, advice=advice, limit=1.0
+    )
 
 
 def _unit(part: Part) -> Finding:
@@ -96,12 +102,12 @@ def _facets(skin: Skin) -> Iterator[Finding]:
     if len(bad):
         at = _middle_of(skin.part, bad[:1])
         advice = f"the first at {_place(at)}; most slicers drop them"
-        yield _told("solid.facets", "facets of no area", len(bad), Verdict.WARN, at=at, advice=advice)
+        yield _sound_finding("solid.facets", "facets of no area", len(bad), Verdict.WARN, at=at, advice=advice)
 
 
 def _crossing(skin: Skin) -> Iterator[Finding]:
     """Yield a warning of surfaces inside the material: each slicer fills or empties what they enclose differently."""
-    share, at = buried(skin)
+    share, at = buried_share(skin)
     if at is not None:
         advice = f"surfaces run through each other, as at {_place(at)}: unite the bodies where they were drawn"
         what = "surface inside the material"
@@ -113,11 +119,11 @@ def _crossing(skin: Skin) -> Iterator[Finding]:
 def _count(code: str, what: str, count: int, at: Vector | None, told: str) -> Finding:
     """Return a finding on how many things are wrong, of which there may be none."""
     if at is None:
-        return _told(code, what, 0)
-    return _told(code, what, count, Verdict.FAIL, at=at, advice=f"{told}, the first at {_place(at)}: {REPAIR}")
+        return _sound_finding(code, what, 0)
+    return _sound_finding(code, what, count, Verdict.FAIL, at=at, advice=f"{told}, the first at {_place(at)}: {REPAIR}")
 
 
-def _told(
+def _sound_finding(
     code: str,
     what: str,
     count: int,
@@ -146,3 +152,36 @@ def _middle_of(part: Part, triangles: Whole) -> Vector:
 
 def _place(at: Vector | None) -> str:
     return "(" + ", ".join(f"{round(value, 1) + 0.0:.1f}" for value in at or ()) + ")"  # -0 is 0
+
+
+def buried_share(skin: Skin) -> tuple[float, Vector | None]:
+    """Return the share (0 to 1) of a closed part's surface inside other material of it, and one such place."""
+    fit = np.flatnonzero(skin.height > 10 * NEEDLE)
+    if not len(fit):
+        return 0.0, None
+    total = np.cumsum(skin.area[fit])
+    source = fit[np.minimum(np.searchsorted(total, (np.arange(PLACES) + 0.5) / PLACES * total[-1]), len(fit) - 1)]
+    places = skin.corners[source].mean(axis=1) + OFF * skin.normals[source]
+    inside = np.ones(PLACES, dtype=bool)
+    for askew in ASKEW:
+        rest = np.flatnonzero(inside)
+        inside[rest] = winding_numbers(skin, places[rest], normalize(skin.normals[source[rest]] + np.array(askew))) > 0
+    if not inside.any():
+        return 0.0, None
+    return float(inside.mean()), as_vector(places[np.flatnonzero(inside)[0]])
+
+
+def winding_numbers(skin: Skin, places: Array, ways: Array) -> Whole:
+    """Return the winding numbers of a skin round places (n, 3), counted along ways (n, 3)."""
+    count = np.zeros(len(places), dtype=np.int64)
+    at, going = places.copy(), np.arange(len(places))
+    for _ in range(MOST):
+        if not len(going):
+            break
+        starts, along = at[going].astype(np.float32), ways[going].astype(np.float32)
+        met = skin.scene.run(starts, along, output=True)
+        hit = met["primID"] >= 0
+        going, triangle, far = going[hit], met["primID"][hit].astype(np.int64), met["tfar"][hit].astype(float)
+        count[going] += np.sign(np.einsum("ij,ij->i", ways[going], skin.normals[triangle])).astype(np.int64)
+        at[going] += (far + STEP)[:, None] * ways[going]
+    return count

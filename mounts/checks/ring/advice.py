@@ -7,18 +7,18 @@ from dataclasses import replace
 
 import numpy as np
 
-from mounts.design.room import Room, gaps_of
+from mounts.design.clearances import SpeakerRoom, gaps_of
 from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, Frames, tilt_frame
 from mounts.identity import BODY, Role
-from mounts.kinds.ring.fit import bore_gaps
+from mounts.kinds.ring.clearances import bore_gaps
+from mounts.kinds.ring.insertion import insertion_gaps
 from mounts.kinds.ring.plan import core_of, plan_ring
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.way import way_in
 from mounts.load.models.job_kinds import RingJob
 
 FURTHEST = 40.0  # mm up or down, beyond which no one would go
@@ -38,7 +38,7 @@ KEYS = {
 HEADS = "take a screw with a lower head, or a thinner base or washer"
 
 
-def advised(job: RingJob, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
+def advise(job: RingJob, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
     """Return what would keep each clearance that is missed; empty for one that is kept.
 
     It is another height, or less tilt, with what else would then be missed.
@@ -56,7 +56,7 @@ def advised(job: RingJob, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...
     return tuple(told)
 
 
-def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[Room]) -> str:
+def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[SpeakerRoom]) -> str:
     """Return the nearest heights and tilt for a gap that depends on the seat's place alone."""
     seat, (x, y, height) = plan.seat, plan.seat.frame.origin
     one, other = gap.between
@@ -105,7 +105,7 @@ def _taller(job: RingJob, plan: RingPlan, code: str) -> float | None:
         there = replace(job, height=round(height + step, 1), label=None)
         try:
             core = core_of(there)
-            gaps = way_in if code == "way.speaker" else bore_gaps
+            gaps = insertion_gaps if code == "way.speaker" else bore_gaps
             clear = all(gap.verdict is Verdict.PASS for gap in gaps(there, core.seat, core.tower.inside))
             return clear and plan_ring(there) is not None
         except MountsError:
@@ -133,7 +133,7 @@ def _nearest(kept: Callable[[Sequence[float]], Sequence[bool]], most: float) -> 
     return None
 
 
-def _kept(same: Sequence[Room], gap: Gap, seats: Sequence[Frame]) -> Sequence[bool]:
+def _kept(same: Sequence[SpeakerRoom], gap: Gap, seats: Sequence[Frame]) -> Sequence[bool]:
     """Return on which seats every clearance of the gap's own kind between the same things is kept."""
     kept = np.full(len(seats), bool(same))
     for room in same:
@@ -143,7 +143,7 @@ def _kept(same: Sequence[Room], gap: Gap, seats: Sequence[Frame]) -> Sequence[bo
     return [bool(one) for one in kept]
 
 
-def _but(rooms: Iterable[Room], seat: Frame, gap: Gap) -> str:
+def _but(rooms: Iterable[SpeakerRoom], seat: Frame, gap: Gap) -> str:
     """Return what else would be missed there, in words."""
     missed = {g.between for g in gaps_of(rooms, seat) if g.code != gap.code and g.verdict is not Verdict.PASS}
     pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed, key=lambda pair: [str(one) for one in pair]))

@@ -12,7 +12,7 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
-from mounts.kinds.known import KNOWN, declared
+from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.models.hardware import Hardware
 from mounts.load.models.kit import KitFile
 from mounts.load.models.pins import PinPanel
@@ -40,7 +40,7 @@ def schema_text() -> str:
 def schema() -> Json:
     """Return the schema of all kinds of files: one definition a model, chosen by `kind`."""
     profiles: list[type[BaseModel]] = [*MODELS.values(), PinPanel]
-    jobs = [declared(word).file for word in KNOWN]
+    jobs = [declaration_of(word).file for word in KIND_MODULES]
     models: list[type[BaseModel]] = [*profiles, *jobs, KitFile]
     _, raw = models_json_schema([(m, "validation") for m in models], ref_template="#/definitions/{model}")
     made = {name: _tidied(held) for name, held in sorted(raw["$defs"].items())}

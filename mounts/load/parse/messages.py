@@ -11,7 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from mounts.errors import Problem
-from mounts.kinds.known import KNOWN, declared
+from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.parse.document import Document, Trail, dotted
 from mounts.load.parse.units import shown
 
@@ -108,7 +108,7 @@ def _elsewhere(trail: Trail, model: Model, document: Document) -> str:
 
 def _kinds_with(trail: Trail, model: Model) -> list[str]:
     """Return the other kinds of job that have a key which this kind has not."""
-    files = {word: declared(word).file for word in KNOWN}
+    files = {word: declaration_of(word).file for word in KIND_MODULES}
     if len(trail) != 1 or model not in files.values():
         return []
     return [word for word, file in files.items() if trail[0] in _fields(file)]

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError
-from mounts.kinds.known import KNOWN
+from mounts.kinds.registry import KIND_MODULES
 from mounts.load.catalogue.folders import FOLDERS, near
 from mounts.load.parse.document import Document, Trail, parse, read
 from mounts.load.parse.messages import listed
@@ -82,10 +82,10 @@ def _hidden(trail: Trail, replaced: set[Trail]) -> bool:
 
 def _refuse_other_kinds(document: Document) -> None:
     kind = document.data.get("kind")
-    if not isinstance(kind, str) or kind in KNOWN:
+    if not isinstance(kind, str) or kind in KIND_MODULES:
         return
-    kinds = listed(list(KNOWN))
-    near = get_close_matches(kind, KNOWN, 1, 0.6)
+    kinds = listed(list(KIND_MODULES))
+    near = get_close_matches(kind, KIND_MODULES, 1, 0.6)
     hint = f'; did you mean "{near[0]}"?' if near else ""
     what = f"{shown(kind)} is not known here; give {kinds}{hint}"
     if kind in FOLDERS:

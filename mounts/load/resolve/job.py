@@ -10,8 +10,8 @@ from typing import get_args
 from pydantic import ValidationError
 
 from mounts.errors import InputError, Problem
-from mounts.kinds.declared import Declared
-from mounts.kinds.known import declared
+from mounts.kinds.declaration import Declaration
+from mounts.kinds.registry import declaration_of
 from mounts.load.models.job import Job
 from mounts.load.models.job_file import JobFile
 from mounts.load.models.panel import Panel
@@ -44,7 +44,7 @@ def load_from(library: Library, path: Path, text: str | None = None) -> tuple[Jo
     document = job_document(path, library, text)
     word = document.data.get("kind")
     word = word if isinstance(word, str) else "ring"
-    kind = declared(word)
+    kind = declaration_of(word)
     named = [(trail, of) for key, of in kind.parts.items() for trail in _trails(document.data, key.split("."))]
     held = {trail: _part(trail, of, document, library) for trail, of in named}
     file, problems = _validated(document, held, kind.file)
@@ -112,7 +112,7 @@ def _wrong_materials(
         )
 
 
-def _wrong_panel(document: Document, parts: Mapping[str, Loaded], kind: Declared, word: str) -> list[Problem]:
+def _wrong_panel(document: Document, parts: Mapping[str, Loaded], kind: Declaration, word: str) -> list[Problem]:
     """Return a problem where a ring is given a panel with pins, or a cup one without."""
     panel = parts["panel"].value if "panel" in parts else None
     if not isinstance(panel, Panel | PinPanel) or isinstance(panel, PinPanel) is kind.pins:

@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
-from mounts.kinds.known import KNOWN
+from mounts.kinds.registry import KIND_MODULES
 from mounts.load.catalogue.folders import FOLDERS, led_away, library_layers, near, nearest, same_name
 from mounts.load.catalogue.layers import HERE, Layers
 from mounts.load.models.device import Device
@@ -231,9 +231,9 @@ def model_of(kind: str, data: object) -> type[BaseModel]:
 def _other_kind(kind: str, document: Document) -> Problem | None:
     """Return the problem of a file of another kind, of which nothing else is worth reporting."""
     given = document.data.get("kind")
-    if not isinstance(given, str) or given == kind or given not in (*FOLDERS, *KNOWN):
+    if not isinstance(given, str) or given == kind or given not in (*FOLDERS, *KIND_MODULES):
         return None
-    known = "job" if given in KNOWN else given
+    known = "job" if given in KIND_MODULES else given
     return document.problem(
         ("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; give a {kind}"
     )

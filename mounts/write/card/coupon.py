@@ -9,14 +9,14 @@ from typing import Any
 
 from mounts.design.drawing import Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, Point, circle, rectangle
-from mounts.kinds.coupon.values import CouponPlan, Step
+from mounts.kinds.coupon.values import CouponPlan, CouponStep
 from mounts.load.editing.readings import Box, Reading
 from mounts.load.resolve.coupon import GROUPS
 from mounts.write.card.blocks import draw_line, height_of, lines_of
 from mounts.write.card.page import EDGE, POINT, TITLE, WIDTH
 from mounts.write.drawing_pdf import draw_pdf
-from mounts.write.ink import FACE, STRONG, register_face, wrapped
 from mounts.write.tiles import SHEETS, Paper
+from mounts.write.typesetting import FACE, STRONG, register_face, wrap_text
 
 PICTURE = 130.0  # mm, room for the coupon at 1:1
 BOX = 12.0
@@ -63,7 +63,7 @@ def _page(canvas: Any, plan: CouponPlan, title: str, height: float) -> None:
     canvas.setFillGray(0)
     y = top - 3.0
     for number, text in enumerate(DO, start=1):
-        for k, line in enumerate(wrapped(text, LETTERS, WIDTH - PICTURE - 8.0)):
+        for k, line in enumerate(wrap_text(text, LETTERS, WIDTH - PICTURE - 8.0)):
             if k == 0:
                 canvas.setFont(STRONG, LETTERS)
                 canvas.drawString(PICTURE + 3.0, y, str(number))
@@ -96,7 +96,7 @@ def drawing_of(plan: CouponPlan, title: str) -> Drawing:
     return Drawing(title, (*strokes, *notes))
 
 
-def _outline(step: Step) -> Outline:
+def _outline(step: CouponStep) -> Outline:
     if step.group == "ribs":
         return rectangle(step.size, 8.0, 0.0).turned(step.angle).moved(*step.at)
     return circle(step.size, step.at)
@@ -109,7 +109,7 @@ def _ends(plan: CouponPlan) -> Iterator[Note]:
         yield Note(bar.key, _off((0.0, 0.0), bar.angle, plan.length / 2 + 2.6), 2.8, turn)
 
 
-def _names(steps: Sequence[Step]) -> Iterator[Note]:
+def _names(steps: Sequence[CouponStep]) -> Iterator[Note]:
     for angle, group in sorted({(step.angle, step.group) for step in steps}):
         aside = _off(_off((0.0, 0.0), angle, 46.0), angle + 90.0, 10.5 if group != "pegs" else 7.5)
         yield Note(group, aside, 2.4, {315.0: -45.0}.get(angle, angle % 180.0 if angle != 135.0 else -45.0))

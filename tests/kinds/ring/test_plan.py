@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from mounts.checks.mesh.walls import wall_findings
-from mounts.design.fixings import goes_on, hole_for, hole_wanted
+from mounts.design.fixings import choose_hole, fit_chance, wanted_hole
 from mounts.design.turn import pockets_to_axes
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
@@ -18,7 +18,7 @@ from mounts.geometry.frames import tilt_frame
 from mounts.geometry.outline import rectangle
 from mounts.kernels import mesh
 from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT
-from mounts.kinds.ring.label import BESIDE, Body, labels_for
+from mounts.kinds.ring.label import BESIDE, LabelHost, labels_for
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET
 from mounts.kinds.ring.shape import draw_ring
@@ -27,8 +27,8 @@ from mounts.load.models.job import Aim
 
 
 def test_holes_are_as_wide_as_the_wanted_chance_asks_for(front):
-    plan, hole = plan_ring(front), hole_wanted(front)
-    assert goes_on(front, hole) >= front.sure > goes_on(front, hole - 0.1)
+    plan, hole = plan_ring(front), wanted_hole(front)
+    assert fit_chance(front, hole) >= front.sure > fit_chance(front, hole - 0.1)
     assert {f.hole for f in plan.fixings} == {hole}
     assert {f.washer for f in plan.fixings} == {15.0}  # ISO 7093 M5
     assert {f.path for f in plan.fixings} == {15.0 + max(1.0, hole - 5)}  # the washer goes with its screw
@@ -293,7 +293,7 @@ def test_a_countersunk_panel_screw_gets_its_countersink(front, change):
     plan = plan_ring(change(front, fix_to_panel__screw=screw, fix_to_panel__washer=None))
     fixing = plan.fixings[0]
     assert fixing.sink == 11.2
-    assert fixing.sink_depth == pytest.approx((11.2 - hole_for(front)) / 2)
+    assert fixing.sink_depth == pytest.approx((11.2 - choose_hole(front)) / 2)
     assert fixing.roof >= 3.0 - 1e-9
     assert fixing.head_top == fixing.seat
 
@@ -342,7 +342,7 @@ def test_seat_frame_is_the_least_rotation(front):
 def test_a_base_with_corners_sharper_than_its_bare_margin_is_lettered(front):
     """An outline whose arcs are 3.0 across cannot be drawn in by the 2.1 of edge and margin; a label needs no such."""
     plan, sharp = plan_ring(front), rectangle(190.0, 190.0, 1.5)
-    body = Body(replace(plan.base, outline=sharp), plan.seat, plan.tower, plan.seat.outline, plan.fixings, None)
+    body = LabelHost(replace(plan.base, outline=sharp), plan.seat, plan.tower, plan.seat.outline, plan.fixings, None)
     (label,), tab = labels_for(front, body)
     assert tab is None
     places = np.array([letter.frame.origin for letter in label.letters])
