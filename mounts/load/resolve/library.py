@@ -241,9 +241,7 @@ def _other_kind(kind: str, document: Document) -> Problem | None:
     if not isinstance(given, str) or given == kind or given not in (*FOLDERS, *KIND_MODULES):
         return None
     known = "job" if given in KIND_MODULES else given
-    return document.problem(
-        ("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; this wants a {kind}"
-    )
+    return document.problem(("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; give a {kind}")
 
 
 def _not_a(kind: str, document: Document) -> Iterator[Problem]:
