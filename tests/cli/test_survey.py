@@ -41,7 +41,7 @@ def test_a_nearly_regular_pattern_is_warned_of(tmp_path):
 def test_json_holds_all_of_it_and_nothing_else(tmp_path):
     ran = survey("linnet-hatch", "--out", str(tmp_path), "--json")
     tree = json.loads(ran.stdout)
-    assert (tree["schema"], tree["panel"], tree["given_key"]) == (1, "linnet-hatch", "distances")
+    assert (tree["schema"], tree["panel"], tree["told_by"]) == (1, "linnet-hatch", "distances")
     assert [fixing["name"] for fixing in tree["fixings"]] == ["A", "B", "C", "D"]
     assert np.array(tree["covariance"]).shape == (8, 8)
     for k, fixing in enumerate(tree["fixings"]):
