@@ -32,10 +32,15 @@ class Pairs:
 
     def at_least(self) -> Array:
         """What a wall between each pair is at least, (k,): how far the one lies under the other's plane."""
-        under = -np.einsum("kji,ki->kj", self.other - self.one[:, :1], self.normals).max(axis=1)
-        over = -np.einsum("kji,ki->kj", self.one - self.other[:, :1], self.other_normals).max(axis=1)
-        least: Array = np.maximum(np.maximum(under, over), 0)
+        under = np.einsum("kji,ki->jk", self.other - self.one[:, :1], self.normals).max(axis=0)
+        over = np.einsum("kji,ki->jk", self.one - self.other[:, :1], self.other_normals).max(axis=0)
+        least: Array = np.maximum(-np.minimum(under, over), 0)
         return least
+
+    def facing(self, opposed: float | Array) -> Mask:
+        """Whether the one's normal and the other's reversed are near enough to each other."""
+        found: Mask = np.einsum("ij,ij->i", self.normals, self.other_normals) < -opposed
+        return found
 
     def through(self, ways: tuple[Array, Array, Array], opposed: float | Array) -> Mask:
         """Whether ways, as `between` gives them, run through material between opposing triangles along both normals.
@@ -48,14 +53,20 @@ class Pairs:
                 one for all or (k,).
         """
         distance, start, end = ways
-        facing: Mask = np.einsum("ij,ij->i", self.normals, self.other_normals) < -opposed
         way = unit(end - start)
         along = -np.einsum("ij,ij->i", way, self.normals) > opposed
         along &= np.einsum("ij,ij->i", way, self.other_normals) > opposed
         behind = np.einsum("ij,ij->i", self.other.mean(axis=1) - start, self.normals) < 0
         behind &= np.einsum("ij,ij->i", self.one.mean(axis=1) - start, self.other_normals) < 0
-        held: Mask = facing & np.where(distance < TOUCH, behind, along)
+        held: Mask = self.facing(opposed) & np.where(distance < TOUCH, behind, along)
         return held
+
+
+def boxes_apart(one: tuple[Array, Array], other: tuple[Array, Array]) -> Array:
+    """How far boxes are apart, (…), from their least and greatest coordinates (…, 3)."""
+    gap = np.maximum(np.maximum(one[0] - other[1], other[0] - one[1]), 0.0)
+    found: Array = np.sqrt(np.einsum("...i,...i->...", gap, gap))
+    return found
 
 
 def between(one: Array, other: Array) -> tuple[Array, Array, Array]:

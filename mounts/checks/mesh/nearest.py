@@ -1,8 +1,9 @@
 """The second step of measuring walls: from what rays see to the least distance between two surfaces.
 
-The triangles at both ends of the shortest rays are measured against each other exactly; then each goes on to its
-neighbours as long as they are nearer. A wall counts only where its way runs along both normals; where it would shrink
-further but for that, as round the edge of a rounded block, the ray's own length stands.
+Between surfaces that are known, each triangle is measured against each that may be nearer; else the triangles at both
+ends of the shortest rays are, and then their neighbours as long as they are nearer. A wall counts only where its way
+runs along both normals; where what rays saw would shrink further but for that, as round the edge of a rounded block,
+the ray's own length stands.
 """
 
 from __future__ import annotations
@@ -12,14 +13,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from mounts.checks.mesh.skin import Sights, Skin
-from mounts.geometry.apart import TOUCH, Pairs, between
-from mounts.geometry.facets import SMOOTH, Mask, Whole
+from mounts.geometry.apart import TOUCH, Pairs, between, boxes_apart
+from mounts.geometry.facets import SMOOTH, Mask, Whole, unit
 from mounts.geometry.frames import Array
+from mounts.geometry.ties import ODD
 
 CLOSE = 0.05  # mm: rays are looked at whose depth exceeds the group's least by no more, over what their lean may hide
 EACH_FACE, SEEDS = 4, 48  # of them at most, from each pair of faces and in each group
 EVEN = float(np.cos(np.radians(SMOOTH)))
 STEPS = 40  # to neighbours at most
+CELL, FACINGS = 8.0, 1.5  # mm across a patch at most, and steps from no normal to a whole one
+MANY = 512  # pairs measured at once
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,38 +66,102 @@ def least_walls(skin: Skin, seen: Sights, group: Whole, opposed: Array, surface:
     return found
 
 
-def least_between(skin: Skin, ends: tuple[Whole, Whole], opposed: float, below: float) -> Near | None:
-    """Return the least wall between two sets of triangles, each with each; rays miss one from edge to edge.
+def least_between(skin: Skin, one: Patches, other: Patches, opposed: float) -> Near | None:
+    """Return the least wall between two sets of triangles, as if each were measured against each; None if none is one.
+
+    Patches are taken pair by pair, the nearest first, until no other pair can hold a thinner wall. Of equal walls the
+    first counts.
 
     Args:
         skin: whose triangles they are.
-        ends: numbers of the triangles of either set.
+        one, other: the two sets.
         opposed: least cosine between a wall's way and the normals at its ends.
-        below: mm; thicker walls are not looked for, and None comes back.
     """
-    one, other = _close(skin, ends, below)
-    near = _between(skin, one, other).at_least() < below
-    one, other = one[near], other[near]
-    distance, start, end, held = _ways(_between(skin, one, other), np.full(len(one), opposed))
-    held &= (distance < below) & (distance > TOUCH)
-    for k in np.flatnonzero(held)[np.argsort(distance[held], kind="stable")]:
-        if skin.is_solid(start[k], end[k]):
-            return Near(float(distance[k]), int(one[k]), int(other[k]), start[k], end[k], settled=True)
-    return None
+    apart, a, b = one.opposing(other, opposed)
+    best: Near | None = None
+    below, done, many = np.inf, 0, 8
+    while done < len(apart) and apart[done] < below:
+        near = slice(done, done + many)
+        done, many = done + many, min(2 * many, MANY)
+        _, left, right = _crossed(one.triangles_of(a[near]), other.triangles_of(b[near]), len(a[near]))
+        pairs = _between(skin, left, right)
+        least = np.maximum(
+            pairs.at_least(), boxes_apart(*([side[end] for side in skin.boxes] for end in (left, right)))
+        )
+        least[~pairs.facing(opposed)] = np.inf
+        order = np.flatnonzero(least < below)
+        order = order[np.argsort(least[order], kind="stable")]
+        for first in range(0, len(order), MANY):
+            some = order[first : first + MANY]
+            if least[some[0]] >= below:
+                break
+            ways = _ways(_between(skin, left[some], right[some]), np.full(len(some), opposed))
+            for found in _best(np.zeros(len(some), dtype=np.int64), left[some], right[some], ways).values():
+                if found.distance < below:
+                    best, below = found, found.distance - TOUCH
+    return best
 
 
-def _close(skin: Skin, ends: tuple[Whole, Whole], below: float) -> tuple[Whole, Whole]:
-    """Pairs of triangles of two sets whose surrounding spheres come nearer to each other than `below`."""
-    (one, a, r), (other, b, q) = ((end, *_spheres(skin.corners[end])) for end in ends)
-    found = [np.flatnonzero(np.linalg.norm(b - a[k], axis=1) < r[k] + q + below) for k in range(len(one))]
-    counts = np.array([len(some) for some in found], dtype=np.int64)
-    return np.repeat(one, counts), other[np.concatenate([*found, np.zeros(0, dtype=np.int64)])]
+@dataclass(frozen=True, slots=True, eq=False)
+class Patches:
+    """Triangles in patches that lie near to each other and face about the same way.
+
+    Attributes:
+        triangles: (k,) int, numbers of the triangles, patch by patch.
+        first: (n + 1,) int, where each patch begins, and the end.
+        low, high: (n, 3) float, least and greatest coordinates of each patch, mm.
+        normal, turn: (n, 3) and (n,) float, mean normal of each patch, and by how much another turns from it, rad.
+    """
+
+    triangles: Whole
+    first: Whole
+    low: Array
+    high: Array
+    normal: Array
+    turn: Array
+
+    @staticmethod
+    def of(skin: Skin, which: Whole) -> Patches:
+        """Patches of the triangles of some numbers."""
+        cells = np.hstack([skin.corners[which].mean(axis=1) / CELL, skin.normals[which] * FACINGS])
+        cells = np.floor(cells + ODD).astype(np.int64)
+        order = np.lexsort(cells.T)
+        new = np.flatnonzero((np.diff(cells[order], axis=0, prepend=cells[order[:1]] - 1) != 0).any(axis=1))
+        which = which[order]
+        low, high = np.minimum.reduceat(skin.boxes[0][which], new), np.maximum.reduceat(skin.boxes[1][which], new)
+        normals = skin.normals[which]
+        mean = unit(np.add.reduceat(normals, new))
+        within = np.repeat(np.arange(len(new)), np.diff(new, append=len(which)))
+        even = np.minimum.reduceat(np.einsum("ij,ij->i", normals, mean[within]), new)
+        return Patches(which, np.append(new, len(which)), low, high, mean, _angle(even))
+
+    def opposing(self, other: Patches, opposed: float) -> tuple[Array, Whole, Whole]:
+        """Pairs of patches that may have a wall between them: how far apart at least, (k,), and both; nearest first."""
+        way = (other.low + other.high - (self.low + self.high)[:, None]) / 2
+        far = np.linalg.norm(way, axis=2)
+        here, there = (np.linalg.norm(each.high - each.low, axis=1) / 2 for each in (self, other))
+        reach, lean = here[:, None] + there, _angle(opposed)
+        spread = lean + np.where(far > reach, np.arcsin(reach / np.maximum(far, reach + TOUCH)), np.pi)
+        way /= np.maximum(far, TOUCH)[..., None]
+        may = _angle(-np.einsum("abi,ai->ab", way, self.normal)) <= spread + self.turn[:, None]
+        may &= _angle(np.einsum("abi,bi->ab", way, other.normal)) <= spread + other.turn
+        may &= _angle(-self.normal @ other.normal.T) <= lean + self.turn[:, None] + other.turn
+        one, two = np.nonzero(may)
+        apart = boxes_apart((self.low[one], self.high[one]), (other.low[two], other.high[two]))
+        order = np.argsort(apart, kind="stable")
+        return apart[order], one[order], two[order]
+
+    def triangles_of(self, patches: Whole) -> tuple[Whole, Whole]:
+        """The triangles of some patches, and for each its patch's place among them."""
+        many = self.first[patches + 1] - self.first[patches]
+        owner = np.repeat(np.arange(len(patches)), many)
+        place = np.arange(len(owner)) - np.repeat(np.cumsum(many) - many, many)
+        return self.triangles[self.first[patches][owner] + place], owner
 
 
-def _spheres(corners: Array) -> tuple[Array, Array]:
-    """Centres (m, 3) and half diameters (m,) of spheres round triangles."""
-    middle = corners.mean(axis=1)
-    return middle, np.linalg.norm(corners - middle[:, None], axis=2).max(axis=1)
+def _angle(cosine: Array | float) -> Array:
+    found: Array = np.arccos(np.clip(cosine, -1.0, 1.0))
+    return found
 
 
 def _seeds(skin: Skin, seen: Sights, group: Whole, opposed: Array) -> Whole:
