@@ -85,9 +85,8 @@ def least_between(skin: Skin, one: Patches, other: Patches, opposed: float) -> N
         done, many = done + many, min(2 * many, MANY)
         _, left, right = _crossed(one.triangles_of(a[near]), other.triangles_of(b[near]), len(a[near]))
         pairs = _between(skin, left, right)
-        least = np.maximum(
-            pairs.at_least(), boxes_apart(*([side[end] for side in skin.boxes] for end in (left, right)))
-        )
+        here, there = ((skin.boxes[0][end], skin.boxes[1][end]) for end in (left, right))
+        least = np.maximum(pairs.at_least(), boxes_apart(here, there))
         least[~pairs.facing(opposed)] = np.inf
         order = np.flatnonzero(least < below)
         order = order[np.argsort(least[order], kind="stable")]
