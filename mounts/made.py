@@ -28,16 +28,15 @@ class Made(Planned[J, P]):
     @property
     def solid(self) -> Any:
         """The exact part, a `cadquery.Solid` in the panel's frame, mm."""
-        import cadquery  # noqa: PLC0415
-
-        return cadquery.Shape.cast(getattr(self.part.solid, "wrapped", self.part.solid))
+        return self.part.solid
 
     @property
     def mesh(self) -> Any:
-        """The part's triangles as they are printed, a `trimesh.Trimesh` in the panel's frame, mm."""
-        import trimesh  # noqa: PLC0415
+        """The part's triangles as they are printed, a `trimesh.Trimesh` in the panel's frame, mm, for reading only.
 
-        return trimesh.Trimesh(self.part.vertices, self.part.triangles, process=False)
+        A `copy()` of it may be altered.
+        """
+        return self.part.mesh
 
     def assembly(self) -> Any:
         """Return the part among the real things round it, a coloured `cadquery.Assembly` in the panel's frame.

@@ -59,6 +59,12 @@ def test_the_readme_says_what_happens(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_solid_and_mesh_are_one_part(made: mounts.Made) -> None:
     assert isinstance(made.solid, cq.Solid)
     assert isinstance(made.mesh, trimesh.Trimesh)
+    assert made.mesh is made.part.mesh
+    with pytest.raises(ValueError, match="read-only"):
+        made.mesh.vertices[0] = 0.0
+    with pytest.raises(ValueError, match="immutable"):
+        made.mesh.apply_scale(2.0)
+    assert made.mesh.copy().apply_scale(2.0).volume == pytest.approx(8 * made.mesh.volume)
     assert made.solid.isValid()
     assert made.mesh.is_watertight
     assert made.solid.Volume() == pytest.approx(made.part.volume, rel=1e-6)  # cadquery's own figure

@@ -181,7 +181,7 @@ def _coded(finding: Finding) -> object:
 def _differ(one: float | str | None, other: float | str | None) -> bool:
     if isinstance(one, str) or isinstance(other, str) or one is None or other is None:
         return one != other
-    return abs(one - other) > SHOWN
+    return bool(abs(one - other) > SHOWN)
 
 
 def _one(first: RowT | None, second: RowT | None) -> RowT:

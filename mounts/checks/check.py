@@ -6,7 +6,7 @@ from mounts.checks.mesh.soundness import mesh_findings
 from mounts.findings.compare import Said, at_most, within
 from mounts.findings.report import Finding, PartReport, in_order
 from mounts.kernels.agree import MOST_PPM, Agreement
-from mounts.kernels.part import Part, enclosed
+from mounts.kernels.part import Part
 from mounts.kinds.kind import Planned
 
 SAGGED = 0.5  # per cent of a part's volume that its triangles may lose or gain
@@ -36,7 +36,7 @@ def solid_findings(part: Part, agreement: Agreement) -> tuple[Finding, ...]:
 
 def _filled(part: Part) -> Finding:
     """The volume that the triangles enclose, against that of the solid which they stand for."""
-    off = 100 * (enclosed(part) / part.volume - 1)
+    off = 100 * (part.mesh.volume / part.volume - 1)
     what = "volume of the triangles over that of the solid"
     source = "0.02 mm of sag in walls of a few mm"
     advice = "the mesh is not the solid; report it with the job's file"

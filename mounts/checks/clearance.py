@@ -85,7 +85,12 @@ def _measured(assembly: Assembly, gap: Gap) -> Gap:
 
 
 def overlap(assembly: Assembly, one: Ident, other: Ident) -> float:
-    """Volume that two solids share, mm³."""
+    """Compute the volume that two solids share, mm³.
+
+    It asks manifold3d itself: `trimesh.boolean.intersection` hands the same engine its vertices as float32, 4e-6 mm off
+    at 100 mm. Two cubes of 100 mm, one of them moved by 99.999999 mm, share 0.01 mm³, ten times NOTHING; by trimesh
+    they share nothing.
+    """
     first, second = (assembly.solids(ident, fine=True) for ident in (one, other))
     shared = [a ^ b for a, b in product(first, second)]
     volume = Manifold.batch_boolean([some for some in shared if not some.is_empty()], OpType.Add).volume()

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import Any
 
-import cadquery as cq
-
 from mounts.identity import Role
-from mounts.kernels.brep_bodies import solid
+from mounts.kernels.bodies import solid
+from mounts.kernels.cad import cq
 from mounts.shape.recipe import Scene
 
 PART = ("part", (0.30, 0.42, 0.55, 1.0))
@@ -41,7 +40,7 @@ def assembly(part: Any, scene: Scene) -> cq.Assembly:
     bodies: dict[str, list[Any]] = defaultdict(list)
     for envelope in scene.envelopes:
         if group := GROUP.get(envelope.ident.role):
-            bodies[group] += [cq.Shape.cast(solid(body)) for body in envelope.bodies]
+            bodies[group] += map(solid, envelope.bodies)
     for name, (colour, _) in THINGS.items():
         if name in bodies:
             found.add(cq.Compound.makeCompound(bodies[name]), name=name, color=cq.Color(*colour))

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from mounts.geometry.frames import Array
-from mounts.kernels.brep_triangles import faces_of
-from mounts.kernels.occ import OCP, kernel_step
+from mounts.kernels.cad import cq, func, kernel_step
 from mounts.kernels.part import Part
 
 
@@ -23,13 +21,14 @@ class Reach:
     end: Array
 
 
-def faces_in(part: Part) -> list[Any]:
-    """The kernel's own faces of a part, numbered as in `part.face`."""
-    return faces_of(part.solid)
+def faces_in(part: Part) -> list[cq.Face]:
+    """Return the faces of a part's solid, numbered as in `part.face`."""
+    faces: list[cq.Face] = part.solid.Faces()
+    return faces
 
 
-def faces_apart(name: str, faces: Sequence[Any], one: int, other: int) -> Reach:
-    """Least distance between two faces of a part.
+def faces_apart(name: str, faces: Sequence[cq.Face], one: int, other: int) -> Reach:
+    """Return the least distance between two faces of a part.
 
     Args:
         name: the part's.
@@ -40,9 +39,5 @@ def faces_apart(name: str, faces: Sequence[Any], one: int, other: int) -> Reach:
         KernelError: if the kernel finds none.
     """
     with kernel_step(name, "distance of faces", one=one, other=other):
-        found = OCP.BRepExtrema.BRepExtrema_DistShapeShape(faces[one], faces[other])
-        if not found.IsDone() or not found.NbSolution():
-            raise RuntimeError("no solution")
-        ends = (found.PointOnShape1(1), found.PointOnShape2(1))
-        start, end = (np.array([point.X(), point.Y(), point.Z()]) for point in ends)
-        return Reach(found.Value(), start, end)
+        start, end = (np.array(point.toTuple()) for point in func.closest(faces[one], faces[other]))
+        return Reach(float(np.linalg.norm(end - start)), start, end)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 from mounts.identity import Ident
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Part:
     """A solid in the panel frame.
 
@@ -43,8 +44,15 @@ class Part:
     genus: int
     solid: Any = None
 
+    @cached_property
+    def mesh(self) -> Any:
+        """The triangles as a `trimesh.Trimesh` in the panel frame, mm, made at first use and not to be altered.
 
-def enclosed(part: Part) -> float:
-    """Volume between a part's triangles, mm³, negative when they face inward."""
-    a, b, c = (part.vertices[part.triangles[:, k]] for k in range(3))
-    return float(np.einsum("ij,ij->", a, np.cross(b, c))) / 6
+        It is made without trimesh's merging of vertices, so that its vertices and faces are numbered as the part's. A
+        `copy()` of it may be altered.
+        """
+        import trimesh  # noqa: PLC0415
+
+        mesh = trimesh.Trimesh(self.vertices, self.triangles, process=False)
+        mesh.mutable = False
+        return mesh

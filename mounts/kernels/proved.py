@@ -5,7 +5,7 @@ from __future__ import annotations
 from mounts.errors import KernelError
 from mounts.kernels import brep
 from mounts.kernels.agree import Agreement, check_agreement, require_agreement, second_opinion
-from mounts.kernels.brep_boolean import in_turn, together
+from mounts.kernels.booleans import in_turn, together
 from mounts.kernels.part import Part
 from mounts.shape.recipe import Recipe
 

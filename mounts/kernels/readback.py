@@ -13,8 +13,7 @@ import numpy as np
 
 from mounts.errors import KernelError
 from mounts.geometry.frames import Vector
-from mounts.kernels.brep_triangles import faces_of, pieces_of
-from mounts.kernels.occ import OCP, kernel_step
+from mounts.kernels.cad import OCP, cq, kernel_step
 
 SAME = 1e-6  # mm, and of a direction
 
@@ -43,8 +42,8 @@ class Cylinder:
         return _vector(along / np.linalg.norm(along))
 
 
-def solids(step: Path | bytes) -> list[Any]:
-    """The solids in a STEP file, as the CAD kernel's own, in mm.
+def solids(step: Path | bytes) -> list[cq.Solid]:
+    """Return the solids in a STEP file, in mm.
 
     Raises:
         KernelError: if it cannot be read.
@@ -54,12 +53,11 @@ def solids(step: Path | bytes) -> list[Any]:
             path = Path(folder) / "part.step"
             path.write_bytes(step)
             return solids(path)
-    reader = OCP.STEPControl.STEPControl_Reader()
     with kernel_step(step.name, "read STEP"):
-        if reader.ReadFile(str(step)) != OCP.IFSelect.IFSelect_RetDone:
-            raise KernelError(f"{step.name} is no STEP file that can be read")
-        reader.TransferRoots()
-        return pieces_of(reader.OneShape(), OCP.TopAbs.TopAbs_SOLID)
+        try:
+            return list(cq.importers.importStep(str(step)).solids().vals())
+        except ValueError as error:
+            raise KernelError(f"{step.name} is no STEP file that can be read") from error
 
 
 def cylinders(step: Path | bytes) -> list[Cylinder]:
@@ -71,10 +69,9 @@ def cylinders(step: Path | bytes) -> list[Cylinder]:
     return joined(found for solid in solids(step) for found in cylinders_of(solid))
 
 
-def cylinders_of(shape: Any) -> list[Cylinder]:
-    """The cylinders of a shape, a face each."""
-    surfaces = ((face, OCP.BRepAdaptor.BRepAdaptor_Surface(face)) for face in faces_of(shape))
-    return [cylinder_of(face, s) for face, s in surfaces if s.GetType() == OCP.GeomAbs.GeomAbs_Cylinder]
+def cylinders_of(shape: cq.Shape) -> list[Cylinder]:
+    """Return the cylinders of a shape, a face each."""
+    return [cylinder_of(face) for face in shape.Faces() if face.geomType() == "CYLINDER"]
 
 
 def joined(pieces: Iterable[Cylinder]) -> list[Cylinder]:
@@ -89,16 +86,19 @@ def joined(pieces: Iterable[Cylinder]) -> list[Cylinder]:
     return found
 
 
-def cylinder_of(face: Any, surface: Any) -> Cylinder:
-    """The cylinder on which a face of the kernel lies."""
+def cylinder_of(face: cq.Face) -> Cylinder:
+    """Return the cylinder on which a face lies.
+
+    By raw bindings: cadquery tells what a face's surface is, but not a cylinder's axis and radius.
+    """
+    surface = OCP.BRepAdaptor.BRepAdaptor_Surface(face.wrapped)
     axis = surface.Cylinder().Axis()
-    origin = np.array([axis.Location().X(), axis.Location().Y(), axis.Location().Z()])
-    along = np.array([axis.Direction().X(), axis.Direction().Y(), axis.Direction().Z()])
+    origin, along = (np.array(cq.Vector(one).toTuple()) for one in (axis.Location(), axis.Direction()))
     ends = [origin + along * v for v in (surface.FirstVParameter(), surface.LastVParameter())]
     leading = next((x for x in along[::-1] if abs(x) > SAME), 1.0)
     if leading < 0:
         ends.reverse()
-    outward = surface.Cylinder().Direct() == (face.Orientation() == OCP.TopAbs.TopAbs_FORWARD)
+    outward = surface.Cylinder().Direct() == (face.wrapped.Orientation() == OCP.TopAbs.TopAbs_FORWARD)
     turn = degrees(surface.LastUParameter() - surface.FirstUParameter())
     return Cylinder(_vector(ends[0]), _vector(ends[1]), 2 * surface.Cylinder().Radius(), not outward, min(360.0, turn))
 

@@ -1,4 +1,9 @@
-"""The edges of a solid that the eye sees along a direction, by the CAD kernel's hidden-line removal."""
+"""The edges of a solid that the eye sees along a direction, by the CAD kernel's hidden-line removal.
+
+It uses raw bindings, since cadquery has no verb for it: its only hidden-line removal is inside the SVG exporter
+(`cadquery.occ_impl.exporters.svg`), which gives text, not edges. Its curves are sampled raw as well, since
+`Edge.sample` leaves out the end of a closed curve.
+"""
 
 from __future__ import annotations
 
@@ -41,11 +46,11 @@ def seen(part: Part, frame: Frame) -> Seen:
     from OCP.HLRAlgo import HLRAlgo_Projector  # noqa: PLC0415
     from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape  # noqa: PLC0415
 
-    from mounts.kernels.occ import kernel_step  # noqa: PLC0415
+    from mounts.kernels.cad import kernel_step  # noqa: PLC0415
 
     with kernel_step(part.name, "draw what is seen"):
         lines = HLRBRep_Algo()
-        lines.Add(part.solid)
+        lines.Add(part.solid.wrapped)
         place = gp_Ax2(gp_Pnt(*frame.origin), gp_Dir(*frame.z), gp_Dir(*frame.x))
         lines.Projector(HLRAlgo_Projector(place))
         lines.Update()

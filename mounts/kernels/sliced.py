@@ -1,4 +1,8 @@
-"""What a plane cuts of a part and of the things round it, as closed loops in the plane."""
+"""What a plane cuts of a part and of the things round it, as closed loops in the plane.
+
+It is cut by manifold3d: `trimesh.Trimesh.section` gives the same areas (`tests/papers/test_sections.py`), but `aim`
+cuts pictures as well, and need not import trimesh.
+"""
 
 from __future__ import annotations
 

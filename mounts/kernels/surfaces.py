@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from mounts.geometry.frames import Vector
+from mounts.kernels.cad import cq
 from mounts.kernels.faces_apart import faces_in
-from mounts.kernels.occ import OCP
 from mounts.kernels.part import Part
 from mounts.kernels.readback import Cylinder, cylinder_of
 
@@ -28,13 +27,12 @@ def surfaces(part: Part) -> tuple[Surface, ...]:
     return tuple(_surface(face) for face in faces_in(part))
 
 
-def _surface(face: Any) -> Surface:
-    found = OCP.BRepAdaptor.BRepAdaptor_Surface(face)
-    if found.GetType() == OCP.GeomAbs.GeomAbs_Cylinder:
-        return cylinder_of(face, found)
-    if found.GetType() != OCP.GeomAbs.GeomAbs_Plane:
+def _surface(face: cq.Face) -> Surface:
+    sort = face.geomType()
+    if sort == "CYLINDER":
+        return cylinder_of(face)
+    if sort != "PLANE":
         return None
-    plane = found.Plane()
-    at, normal = plane.Location(), plane.Axis().Direction()
-    out = 1.0 if plane.Direct() == (face.Orientation() == OCP.TopAbs.TopAbs_FORWARD) else -1.0
-    return Flat((at.X(), at.Y(), at.Z()), (out * normal.X(), out * normal.Y(), out * normal.Z()))
+    u, _, v, _ = face.uvBounds()
+    normal, at = face.normalAt(u, v)
+    return Flat(at.toTuple(), normal.toTuple())

@@ -6,14 +6,14 @@ import os
 
 from manifold3d import Manifold
 
-from mounts.kernels.occ import OCP
+from mounts.kernels.cad import func
 
 FINE = 200  # chords of a ball that is large enough for the mesh kernel to share out the work
 
 
 def one_thread() -> None:
     """Keeps both kernels to the thread that asks for them, in this process, from now on."""
-    OCP.OSD.OSD_ThreadPool.DefaultPool_s().Init(1)  # 0 would mean one for each core
+    func.setThreads(1)  # 0 would mean one for each core
     if not hasattr(os, "sched_setaffinity"):
         return
     cores = os.sched_getaffinity(0)

@@ -1,38 +1,35 @@
-"""Every mount kind that can be made, by the words of a job: (kind, make)."""
+"""The kind of a job: what plans it, and which parts it comes in."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import cast
 
-from mounts.kinds.board.kind import BOARD, FOOT
-from mounts.kinds.cup.kind import CUP
 from mounts.kinds.kind import JobT, Kind, Plan, Planned
-from mounts.kinds.ring.kind import FLAT, RING
-from mounts.kinds.spacer.kind import SPACER
+from mounts.kinds.known import KNOWN, declared
 from mounts.load.models.jobbase import JobBase
-
-KINDS: Mapping[tuple[str, str], Kind] = {
-    ("ring", "print"): RING,
-    ("ring", "cut"): FLAT,
-    ("cup", "print"): CUP,
-    ("spacer", "print"): SPACER,
-    ("board", "cut"): BOARD,
-    ("board", "print"): BOARD,
-    ("foot", "print"): FOOT,
-}
 
 
 def kind_of(job: JobT) -> Kind[JobT, Plan]:
     """The kind of a job, which takes jobs of its class.
 
     Raises:
+        KeyError: for a job of a kind that nothing makes.
         TypeError: for a job that says a kind of which it is no job.
     """
-    kind = KINDS[job.kind, job.make]
+    kind = kind_called(job.kind, job.make)
     if not isinstance(job, kind.job):
         raise TypeError(f"a {type(job).__name__} is no job of kind {job.kind}")
-    return cast("Kind[JobT, Plan]", kind)  # the table holds every kind as one of all jobs
+    return cast("Kind[JobT, Plan]", kind)  # it was looked up as one of all jobs
+
+
+def kind_called(word: str, make: str) -> Kind:
+    """Return the kind of the jobs that say these words; raises KeyError where nothing makes them."""
+    words = [word] if word in KNOWN else KNOWN  # a foot is made by the board's declaration
+    for kinds in (declared(one).kinds() for one in words):
+        if (word, make) in kinds:
+            return kinds[word, make]
+    raise KeyError((word, make))
 
 
 def plan(job: JobT) -> Planned[JobT, Plan]:

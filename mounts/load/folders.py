@@ -10,6 +10,7 @@ from pathlib import Path
 from unicodedata import normalize
 
 from mounts.errors import InputError, Problem
+from mounts.kinds.known import KNOWN
 from mounts.load.shipped import packaged
 
 FOLDERS: Mapping[str, str] = {
@@ -23,7 +24,6 @@ FOLDERS: Mapping[str, str] = {
     "job": "jobs",
     "kit": "kits",
 }
-JOB_KINDS = ("ring", "cup", "spacer", "board")
 SUFFIXES = (".yaml", ".yml")
 _KIND = re.compile(rb"^(?:\xef\xbb\xbf)?kind[ \t]*:[ \t]*[\"']?([A-Za-z-]+)", re.MULTILINE)
 
@@ -146,4 +146,4 @@ def kind_in(file: Path) -> str:
     except OSError:
         return ""
     word = found[1].decode() if found else ""
-    return "job" if word in JOB_KINDS else word if word in FOLDERS else ""
+    return "job" if word in KNOWN else word if word in FOLDERS else ""

@@ -2,55 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import get_args
 
 from pydantic import ValidationError
 
 from mounts.errors import InputError, Problem
+from mounts.kinds.declared import Declared
+from mounts.kinds.known import declared
 from mounts.load.asked import Asked
-from mounts.load.board import board_jobs
-from mounts.load.cup import cup_jobs
 from mounts.load.drawn import changed
 from mounts.load.library import Library, Loaded, checked, find_library, misnamed
 from mounts.load.models.job import JobFile
 from mounts.load.models.jobbase import JobBase
-from mounts.load.models.jobs import JOB_FILES
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.workshop import Material
 from mounts.load.problems import problems_of
 from mounts.load.read import Document, Trail, dotted
-from mounts.load.ring import ring_jobs
-from mounts.load.spacer import spacer_jobs
 from mounts.load.units import shown
 from mounts.load.written import job_document
-
-
-@dataclass(frozen=True, slots=True)
-class JobKind:
-    """How the job of one kind is loaded.
-
-    Attributes:
-        parts: which keys refer to profiles, and of which kind; in "devices.*.device" the star is any key.
-        resolve: from what was asked for to one job a side.
-        pins: whether its panel is one of pins.
-    """
-
-    parts: Mapping[str, str]
-    resolve: Callable[[Asked], tuple[JobBase, ...]]
-    pins: bool = False
-
-
-WORKSHOP = {"material": "material", "printer": "printer"}
-KINDS: Mapping[str, JobKind] = {
-    "ring": JobKind({"panel": "panel", "speaker": "speaker", **WORKSHOP}, ring_jobs),
-    "cup": JobKind({"panel": "panel", "speaker": "speaker", **WORKSHOP}, cup_jobs, pins=True),
-    "spacer": JobKind({"port": "port", "device": "port", **WORKSHOP}, spacer_jobs),
-    "board": JobKind({"devices.*.device": "device", "feet.material": "material", **WORKSHOP}, board_jobs),
-}
 
 
 def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[JobBase, ...]:
@@ -71,13 +44,13 @@ def load_from(library: Library, path: Path, text: str | None = None) -> tuple[Jo
     document = job_document(path, library, text)
     word = document.data.get("kind")
     word = word if isinstance(word, str) else "ring"
-    kind = KINDS[word]
+    kind = declared(word)
     named = [(trail, of) for key, of in kind.parts.items() for trail in _trails(document.data, key.split("."))]
     held = {trail: _part(trail, of, document, library) for trail, of in named}
-    file, problems = _validated(document, held, JOB_FILES[word])
+    file, problems = _validated(document, held, kind.file)
     parts = {dotted(trail): part for trail, part in held.items()}
     problems += _wrong_panel(document, parts, kind, word)
-    problems += _wrong_materials(document, parts, JOB_FILES[word], library)
+    problems += _wrong_materials(document, parts, kind.file, library)
     return kind.resolve(Asked(document, parts, file, tuple(problems), library, path))
 
 
@@ -139,7 +112,7 @@ def _wrong_materials(
         )
 
 
-def _wrong_panel(document: Document, parts: Mapping[str, Loaded], kind: JobKind, word: str) -> list[Problem]:
+def _wrong_panel(document: Document, parts: Mapping[str, Loaded], kind: Declared, word: str) -> list[Problem]:
     """A panel with pins under a ring, or one without under a cup."""
     panel = parts["panel"].value if "panel" in parts else None
     if not isinstance(panel, Panel | PinPanel) or isinstance(panel, PinPanel) is kind.pins:

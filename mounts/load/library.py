@@ -11,13 +11,13 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
+from mounts.kinds.known import KNOWN
 from mounts.load.contradictions import contradictions
 from mounts.load.drawn import drawn, with_outlines
 from mounts.load.folders import FOLDERS, led_away, library_layers, near, nearest, same_name
 from mounts.load.layers import HERE, Layers
 from mounts.load.models.device import Device
 from mounts.load.models.hardware import Hardware, Item
-from mounts.load.models.jobs import JOB_FILES
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.port import Port
@@ -230,9 +230,9 @@ def model_of(kind: str, data: object) -> type[BaseModel]:
 def _other_kind(kind: str, document: Document) -> Problem | None:
     """A file that is of another kind altogether, of which nothing else is worth saying."""
     given = document.data.get("kind")
-    if not isinstance(given, str) or given == kind or given not in (*FOLDERS, *JOB_FILES):
+    if not isinstance(given, str) or given == kind or given not in (*FOLDERS, *KNOWN):
         return None
-    known = "job" if given in JOB_FILES else given
+    known = "job" if given in KNOWN else given
     return document.problem(
         ("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; this wants a {kind}"
     )

@@ -11,7 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from mounts.errors import Problem
-from mounts.load.models.jobs import JOB_FILES
+from mounts.kinds.known import KNOWN, declared
 from mounts.load.read import Document, Trail, dotted
 from mounts.load.units import shown
 
@@ -108,9 +108,10 @@ def _elsewhere(trail: Trail, model: Model, document: Document) -> str:
 
 def _kinds_with(trail: Trail, model: Model) -> list[str]:
     """Other kinds of job that have a key which one of them has not."""
-    if len(trail) != 1 or model not in JOB_FILES.values():
+    files = {word: declared(word).file for word in KNOWN}
+    if len(trail) != 1 or model not in files.values():
         return []
-    return [kind for kind, other in JOB_FILES.items() if trail[0] in _fields(other)]
+    return [word for word, file in files.items() if trail[0] in _fields(file)]
 
 
 def _missing(trail: Trail, model: Model, document: Document) -> str:

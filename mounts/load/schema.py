@@ -12,9 +12,9 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
+from mounts.kinds.known import KNOWN, declared
 from mounts.load.library import MODELS
 from mounts.load.models.hardware import Hardware
-from mounts.load.models.jobs import JOB_FILES
 from mounts.load.models.kit import KitFile
 from mounts.load.models.pins import PinPanel
 
@@ -40,13 +40,14 @@ def schema_text() -> str:
 def schema() -> Json:
     """The schema of all kinds of files: one definition a model, chosen by `kind`."""
     profiles: list[type[BaseModel]] = [*MODELS.values(), PinPanel]
-    models: list[type[BaseModel]] = [*profiles, *JOB_FILES.values(), KitFile]
+    jobs = [declared(word).file for word in KNOWN]
+    models: list[type[BaseModel]] = [*profiles, *jobs, KitFile]
     _, raw = models_json_schema([(m, "validation") for m in models], ref_template="#/definitions/{model}")
     made = {name: _tidied(held) for name, held in sorted(raw["$defs"].items())}
     for name in [model.__name__ for model in profiles if model is not Hardware]:
         needed = [key for key in made[name]["required"] if key not in ("kind", "name")]
         made[name + IN_PLACE] = {**made[name], "required": needed}
-    for model in JOB_FILES.values():
+    for model in jobs:
         made[model.__name__] = _based_on_or_whole(made[model.__name__])
     return {
         "$schema": "http://json-schema.org/draft-07/schema#",

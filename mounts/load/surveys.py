@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from mounts.errors import InputError, Problem
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Outline, Point
-from mounts.geometry.survey.survey import Matrix, Survey, Unsolved, as_read
+from mounts.geometry.survey.survey import OPENING, Matrix, Survey, Unsolved, as_read
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel
 from mounts.load.models.surveyed import SurveyedPanel
@@ -82,7 +82,7 @@ class _Survey:
         if given.points is None:
             return given, (0.0, 0.0)
         fit = self._fit("opening", given.points, ("opening", "points"), given.shape)
-        self.rims["opening"] = fit
+        self.rims[OPENING] = fit
         return given.model_copy(update=_shape(fit, self._smooth)), fit.centre
 
     def _by_distances(self, opening: Opening) -> Survey:
@@ -137,7 +137,7 @@ class _Survey:
         sizes = [fit.sizes[0] for fit in fits.values()]
         told_size = {} if fixings.hole else {"hole": round(sum(sizes) / len(sizes), 2)}
         at = {name: (fit.centre[0] - origin[0], fit.centre[1] - origin[1]) for name, fit in fits.items()}
-        common = self.rims["opening"].spread if "opening" in self.rims else (0.0, 0.0, 0.0)
+        common = self.rims[OPENING].spread if OPENING in self.rims else (0.0, 0.0, 0.0)
         return as_read(at, _spread([fit.spread for fit in fits.values()], common)), told_size
 
     def _traced(self, trace: Trace | None, trail: Trail) -> Loop | None:

@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError
+from mounts.kinds.known import KNOWN
 from mounts.load.folders import FOLDERS, near
 from mounts.load.library import Library
-from mounts.load.models.jobs import JOB_FILES
 from mounts.load.problems import listed
 from mounts.load.read import Document, Trail, parse, read
 from mounts.load.units import shown
@@ -82,10 +82,10 @@ def _hidden(trail: Trail, replaced: set[Trail]) -> bool:
 
 def _refuse_other_kinds(document: Document) -> None:
     kind = document.data.get("kind")
-    if not isinstance(kind, str) or kind in JOB_FILES:
+    if not isinstance(kind, str) or kind in KNOWN:
         return
-    kinds = listed(list(JOB_FILES))
-    near = get_close_matches(kind, JOB_FILES, 1, 0.6)
+    kinds = listed(list(KNOWN))
+    near = get_close_matches(kind, KNOWN, 1, 0.6)
     hint = f'; did you mean "{near[0]}"?' if near else ""
     what = f"{shown(kind)} is not known here; give {kinds}{hint}"
     if kind in FOLDERS:

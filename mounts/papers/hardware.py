@@ -85,8 +85,12 @@ def strip(length: float, size: tuple[float, float], use: str) -> Item:
 
 def cable(pads: int) -> Iterator[Item]:
     """What a speaker's cable takes."""
-    yield Item(2, "insulated push-on terminals", "to fit the speaker's tags and the cable", "speaker's cable")
-    yield Item(pads, "adhesive pads with cable ties", "about 20 × 20", "cable kept off glass, rails and edges")
+    yield Item(
+        2, "insulated push-on terminals", "to fit the speaker's tags and the cable", "speaker's cable", holds=False
+    )
+    yield Item(
+        pads, "adhesive pads with cable ties", "about 20 × 20", "cable kept off glass, rails and edges", holds=False
+    )
 
 
 def driver_for(screw: Screw) -> str:

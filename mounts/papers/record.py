@@ -11,7 +11,6 @@ from mounts.papers.hardware import summed
 from mounts.papers.values import TICK, WRITE, Blanks, Block, Bullets, Record, Table, Words
 from mounts.papers.words import across, listed, mm
 
-CABLE = ("speaker's cable", "rails and edges")  # what holds nothing
 KEEP = "Keep this sheet with the job's file, and a copy in the vehicle's papers."
 
 
@@ -35,9 +34,7 @@ def record_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
     """The return sheet of one job, by the first of its parts, with the hardware of all."""
     told = parts[0].record
     bought = summed(item for one in parts for item in one.hardware)
-    holds = tuple(
-        (item.amount, f"{item.what}, {item.size}", item.use) for item in bought if not item.use.endswith(CABLE)
-    )
+    holds = tuple((item.amount, f"{item.what}, {item.size}", item.use) for item in bought if item.holds)
     return (
         Words("For whoever opens this place again: what was done here, and how to undo it.", "strong"),
         Table((), (*_whose(parts), *told.facts), (1.6, 8.4), strong=(0,), small=True),

@@ -72,6 +72,7 @@ class Item:
         use: what it is for.
         key: its name in the library, with a screw's length; empty for what is no part of the library.
         strip: whether `count` is a length.
+        holds: whether it holds one thing to another, as what goes on a cable does not.
     """
 
     count: float
@@ -80,6 +81,7 @@ class Item:
     use: str
     key: str = ""
     strip: bool = False
+    holds: bool = True
 
     @property
     def amount(self) -> str:

@@ -31,6 +31,7 @@ from typing import Any
 from mounts.design.pattern import Pattern
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.survey.regular import BoltCircle, Verdict
+from mounts.geometry.survey.survey import OPENING
 from mounts.load.models.limits import Limits
 from mounts.load.units import clock_words
 from mounts.write.lettering import plain
@@ -98,7 +99,7 @@ def pattern_json(pattern: Pattern, files: Sequence[str]) -> str:
         "disagreement": {"what": wrong.what, "suspects": [one.label for one in wrong.suspects]} if wrong else None,
         "next": survey.next,
         "rims": [
-            {"name": rim, "shape": fit.shape, "sizes": list(fit.sizes), "rms": fit.rms, "worst": fit.worst}
+            {"name": rim or "opening", "shape": fit.shape, "sizes": list(fit.sizes), "rms": fit.rms, "worst": fit.worst}
             for rim, fit in survey.rims
         ],
         "bolt_circle": _ring_tree(pattern.ring) if pattern.ring else None,
@@ -150,7 +151,7 @@ def _turn(pattern: Pattern) -> Iterator[str]:
 
 def _rims(pattern: Pattern) -> Iterator[str]:
     for name, fit in pattern.survey.rims:
-        of = "rim of the opening" if name == "opening" else f"rim of {plain(name)}"
+        of = "rim of the opening" if name == OPENING else f"rim of {plain(name)}"
         yield f"{of}: {_shape(fit, pattern.instrument[1])}; points within {fit.worst:.2f} of it"
 
 

@@ -1,4 +1,8 @@
-"""STEP file of a part: the exact solid in the panel frame, millimetres, every face named after its feature."""
+"""STEP file of a part: the exact solid in the panel frame, millimetres, every face named after its feature.
+
+It uses raw bindings, since cadquery has no verb that names faces in a file of one product: `Shape.exportStep` writes no
+names, and `cadquery.occ_impl.exporters.assembly.exportStepMeta` writes an assembly, and the part as a product in it.
+"""
 
 from __future__ import annotations
 
@@ -10,8 +14,7 @@ from typing import Any
 import numpy as np
 
 from mounts.errors import KernelError
-from mounts.kernels.brep_triangles import faces_of
-from mounts.kernels.occ import OCP, kernel_step
+from mounts.kernels.cad import OCP, kernel_step
 from mounts.kernels.part import Part
 
 
@@ -44,11 +47,11 @@ def _document(part: Part) -> Any:
     application.InitDocument(document)
     shapes = OCP.XCAFDoc.XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
     shapes.SetAutoNaming_s(False)
-    product = shapes.AddShape(part.solid, False)
+    product = shapes.AddShape(part.solid.wrapped, False)
     OCP.TDataStd.TDataStd_Name.Set_s(product, _text(ascii_name(part.name)))
-    faces = faces_of(part.solid)
+    faces = part.solid.Faces()
     for number, feature in _owners(part).items():
-        OCP.TDataStd.TDataStd_Name.Set_s(shapes.AddSubShape(product, faces[number]), _text(ascii_name(feature)))
+        OCP.TDataStd.TDataStd_Name.Set_s(shapes.AddSubShape(product, faces[number].wrapped), _text(ascii_name(feature)))
     return document
 
 
@@ -66,4 +69,4 @@ def ascii_name(name: str) -> str:
 def _owners(part: Part) -> dict[int, str]:
     """Name of the feature of every face, by the face's number."""
     faces, first = np.unique(part.face, return_index=True)
-    return {int(face): part.features[feature] for face, feature in zip(faces, part.feature[first], strict=True)}
+    return {int(face): part.features[feature].label for face, feature in zip(faces, part.feature[first], strict=True)}

@@ -35,7 +35,7 @@ def threads(*_):
     import numpy as np  # noqa: PLC0415
     from manifold3d import Manifold  # noqa: PLC0415
 
-    from mounts.kernels.occ import OCP  # noqa: PLC0415
+    from mounts.kernels.cad import OCP  # noqa: PLC0415
 
     before = {place.name for place in Path("/proc/self/task").iterdir()}
     (Manifold.sphere(1.0, 400) - Manifold.sphere(1.0, 400).translate((0.5, 0.1, 0.2))).volume()

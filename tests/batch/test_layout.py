@@ -18,7 +18,7 @@ from mounts.batch.kit import divided
 from mounts.batch.layout import beds_of
 from mounts.batch.run import Result, Shop
 from mounts.findings.report import Estimate, PartReport
-from mounts.kinds.table import KINDS
+from mounts.kinds.table import kind_called, kind_of
 from mounts.load.kit import load_kit
 from mounts.load.library import Library
 from mounts.write.output import Wish
@@ -29,7 +29,7 @@ KITS = Library(ROOT / "profiles").names("kit")
 
 def quickly(job):
     """A part by the quick kernel, as a batch would have it."""
-    kind = KINDS[job.kind, job.make]
+    kind = kind_of(job)
     plan = kind.plan(job)
     part = pipeline.preview(job, 32)
     pose = np.asarray(kind.pose(plan))
@@ -173,7 +173,7 @@ def test_a_board_that_is_cut_takes_a_foot_at_every_corner_in_every_vehicle(tmp_p
     board, foot = load_kit(file, ROOT / "profiles").parts
     given = board.job.feet.at
     assert (board.pieces, foot.pieces) == (3, 3 * (4 if given is None else len(given)))
-    assert KINDS["foot", "print"].plan(foot.job).count == foot.job.pieces
+    assert kind_called("foot", "print").plan(foot.job).count == foot.job.pieces
 
 
 def test_a_job_of_a_kit_is_for_the_kits_vehicle(tmp_path):

@@ -120,24 +120,18 @@ def _pairs(gaps: Sequence[Gap], shapes: dict[Ident, Any]) -> dict[Pair, int]:
 
 def _shapes(mount: Any, envelopes: Sequence[Envelope]) -> dict[Ident, Any]:
     """Every thing as exact solids in one compound, and the mount."""
-    from mounts.kernels.brep_bodies import solid  # noqa: PLC0415
-    from mounts.kernels.occ import OCP  # noqa: PLC0415
+    from mounts.kernels.bodies import solid  # noqa: PLC0415
+    from mounts.kernels.cad import func  # noqa: PLC0415
 
     found = {MOUNT: mount}
     for envelope in envelopes:
-        builder, whole = OCP.BRep.BRep_Builder(), OCP.TopoDS.TopoDS_Compound()
-        builder.MakeCompound(whole)
-        for body in envelope.bodies:
-            builder.Add(whole, solid(body))
-        found[envelope.ident] = whole
+        found[envelope.ident] = func.compound([solid(body) for body in envelope.bodies])
     return found
 
 
 def _distances(shapes: dict[Ident, Any], pairs: dict[Pair, int]) -> list[float]:
     """Solid-to-solid distances by the CAD kernel, mm."""
-    from OCP.BRepExtrema import BRepExtrema_DistShapeShape  # noqa: PLC0415
-
-    return [BRepExtrema_DistShapeShape(shapes[one], shapes[other]).Value() for one, other in pairs]
+    return [shapes[one].distance(shapes[other]) for one, other in pairs]
 
 
 def _differences(told: Sequence[Gap], found: Sequence[Gap], pairs: dict[Pair, int], exact: Sequence[float]) -> None:

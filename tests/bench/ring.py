@@ -42,11 +42,11 @@ def warm(folder: Path, rounds: int) -> None:
     import plain_ring  # noqa: PLC0415
 
     from mounts.kernels import brep  # noqa: PLC0415
-    from mounts.kinds.table import KINDS  # noqa: PLC0415
+    from mounts.kinds.table import kind_of  # noqa: PLC0415
     from mounts.load.job import load_job  # noqa: PLC0415
 
     job = load_job(JOB)[0]
-    kind = KINDS[job.kind, job.make]
+    kind = kind_of(job)
     for words, lettered, goal in (("with label", True, 1.2), ("without label", False, 1.5)):
         recipe = kind.shape(kind.plan(job if lettered else replace(job, label=None))).recipe
         ours, theirs = in_turn(partial(brep.realised, recipe), partial(plain_ring.ring, lettered), rounds)

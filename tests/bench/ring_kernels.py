@@ -14,7 +14,7 @@ from time import perf_counter
 import cadquery
 
 from mounts.kernels import brep, mesh
-from mounts.kernels.brep_bodies import solid
+from mounts.kernels.bodies import solid
 from mounts.shape.recipe import Recipe
 from tests.kernels.ring import ring
 
@@ -23,7 +23,7 @@ def chained(drawn: Recipe) -> object:
     """One boolean a feature, as a plain script does it, with cadquery's defaults."""
     part = None
     for feature in drawn.features:
-        tool = cadquery.Workplane(obj=_whole([cadquery.Shape.cast(solid(body)) for body in feature.bodies]))
+        tool = cadquery.Workplane(obj=_whole([solid(body) for body in feature.bodies]))
         part = tool if part is None else part.cut(tool) if feature.cut else part.union(tool)
     return part
 

@@ -24,7 +24,7 @@ from mounts.checks.mesh.thickness import least_place
 from mounts.checks.mesh.walls import wall_findings
 from mounts.kernels import brep
 from mounts.kernels.part import Part
-from mounts.kinds.table import KINDS
+from mounts.kinds.table import kind_of
 from mounts.load.job import load_job
 
 JOB = Path(__file__).parents[2] / "profiles" / "jobs" / "linnet-woofer.yaml"
@@ -44,7 +44,7 @@ def main(rounds: int = 9) -> None:
     """Prints the times, the answers and the ratios."""
     logging.disable(logging.WARNING)
     job = load_job(JOB)[0]
-    kind = KINDS[job.kind, job.make]
+    kind = kind_of(job)
     plan = kind.plan(job)
     part = brep.build(kind.shape(plan).recipe)
     ways: tuple[Callable[[], object], ...] = (

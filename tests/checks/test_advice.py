@@ -121,7 +121,7 @@ def kept(job: Job, seat: Seat, gap: Gap) -> bool:
 
 def but(job: Job, seat: Seat, gap: Gap) -> str:
     missed = {g.between for g in speaker_gaps(job, seat) if g.code != gap.code and g.verdict is not Verdict.PASS}
-    pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed))
+    pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed, key=lambda pair: [str(one) for one in pair]))
     return f" (but then {pairs} {'is' if len(missed) == 1 else 'are'} too near)" if missed else ""
 
 

@@ -66,10 +66,10 @@ def test_too_wide_says_by_how_much_and_what_it_needs() -> None:
     assert found.verdict is Verdict.FAIL
     assert found.closed_form == pytest.approx(room, abs=1e-6)
     assert found.advice.startswith("it needs ")
-    assert found.advice.endswith(" × 31, the bed of small has 180 × 180 × 200; take a larger printer")
+    assert found.advice.endswith(" × 31, the bed of small has 180 × 180 × 180; take a larger printer")
 
 
 def test_too_tall_fails_however_it_is_turned() -> None:
     found = bed(bar(100.0, 100.0), 181.5, printer(180.0, 180.0))
     assert (found.verdict, found.closed_form) == (Verdict.FAIL, pytest.approx(-1.5))
-    assert found.advice == "it needs 100 × 100 × 182, the bed of small has 180 × 180 × 200; take a larger printer"
+    assert found.advice == "it needs 100 × 100 × 182, the bed of small has 180 × 180 × 180; take a larger printer"

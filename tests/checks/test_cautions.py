@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.kinds.table import KINDS, kind_of
+from mounts.kinds.table import kind_called, kind_of
 from mounts.load.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
@@ -57,7 +57,7 @@ def test_heat_is_told_with_what_burns(door):
 def test_a_doors_membrane_only_in_a_door(door):
     assert any(text.startswith("Membrane") for text in told("linnet-woofer"))
     shelf = replace(door, panel=door.panel.model_copy(update={"place": "shelf"}))
-    assert not any(text.startswith("Membrane") for text in KINDS["ring", "print"].cautions(shelf))
+    assert not any(text.startswith("Membrane") for text in kind_called("ring", "print").cautions(shelf))
 
 
 def test_a_pressure_sensor_keeps_its_door_tight(door):
@@ -65,7 +65,7 @@ def test_a_pressure_sensor_keeps_its_door_tight(door):
     for word in ("air pressure", "blank every opening", "no vent", "compressed air"):
         assert word in sensor
     none = replace(door, panel=door.panel.model_copy(update={"nearby": ()}))
-    found = KINDS["ring", "print"].cautions(none)
+    found = kind_called("ring", "print").cautions(none)
     assert any("Nothing was noted under nearby" in text for text in found)
 
 

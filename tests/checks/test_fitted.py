@@ -18,7 +18,7 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import grown, rectangle
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
-from mounts.kinds.table import KINDS, parts, plan
+from mounts.kinds.table import kind_called, kind_of, parts, plan
 from mounts.load.job import load_job
 from mounts.load.mesh import part_of, read_mesh
 from mounts.load.models.jobbase import JobBase
@@ -43,7 +43,7 @@ def jobs_of(name: str) -> tuple[JobBase, ...]:
 def drawn(name: str, number: int = 0) -> tuple[Recipe, Array]:
     """A part's recipe, and its print pose."""
     job = jobs_of(name)[number]
-    kind = KINDS[job.kind, job.make]
+    kind = kind_of(job)
     plan = kind.plan(job)
     return kind.shape(plan).recipe, np.array(kind.pose(plan))
 
@@ -159,8 +159,8 @@ def test_each_part_of_a_job_is_found(tmp_path: Path) -> None:
 def test_a_bore_drawn_wider(wider: float, codes: set[str], tmp_path: Path) -> None:
     """By so much a side: a twentieth is allowed, and half a millimetre is still known for a bore."""
     job = spacer(tmp_path)
-    plan = KINDS["spacer", "print"].plan(job)
-    recipe = KINDS["spacer", "print"].shape(plan).recipe
+    plan = kind_called("spacer", "print").plan(job)
+    recipe = kind_called("spacer", "print").shape(plan).recipe
     bores = [one for one in recipe.features if one.ident.label == "bore"]
     (bore,) = bores[0].bodies
     assert isinstance(bore, Ruled)

@@ -255,10 +255,10 @@ def _brute(skin: Skin, one: np.ndarray, other: np.ndarray) -> float:
 
 @cache
 def _demo() -> tuple[RingPlan, Recipe]:
-    from mounts.kinds.table import KINDS  # noqa: PLC0415
+    from mounts.kinds.table import kind_of  # noqa: PLC0415
 
     job = jobs_of("linnet-woofer")[0]
-    plan = KINDS[job.kind, job.make].plan(job)
+    plan = kind_of(job).plan(job)
     return plan, draw_ring(plan).recipe
 
 

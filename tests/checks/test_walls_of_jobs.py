@@ -11,7 +11,7 @@ from mounts.findings.report import Verdict
 from mounts.findings.wall import BOUNDS
 from mounts.kernels import mesh
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.table import KINDS
+from mounts.kinds.table import kind_of
 from mounts.load.job import load_job
 
 NEAR = 1.5  # times a limit
@@ -21,7 +21,7 @@ JOBS = sorted(Path(__file__).parents[2].glob("profiles/jobs/*.yaml"))
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
 def test_a_ring_of_the_profiles_raises_no_alarm(path: Path) -> None:
     for job in load_job(path):
-        kind = KINDS[job.kind, job.make]
+        kind = kind_of(job)
         plan = kind.plan(job)
         if not isinstance(plan, RingPlan):  # cut from sheet
             continue

@@ -97,7 +97,7 @@ def test_into_the_cup_of_a_larger_tweeter_goes_a_sleeve(run, shop):
     ("speaker", "told"),
     [
         ("demo-woofer-200", "linnet-woofer.yaml:12:9 height: tilt 8 needs a height of "),
-        ("demo-eared-131", 'linnet-woofer-demo-eared-131.yaml:6:10 speaker: no speaker "demo-eared-131" in '),
+        ("demo-eared-131", 'linnet-woofer-demo-eared-131.yaml:6:10 speaker: no speaker "demo-eared-131" '),
     ],
 )
 def test_a_speaker_that_does_not_fit_writes_nothing(run, shop, speaker, told):

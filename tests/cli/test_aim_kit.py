@@ -113,7 +113,7 @@ def test_a_mount_that_cannot_be_drawn_is_told_and_the_others_are_aimed(run, tmp_
         ("kind: kit\nname: small\njobs: [linnet-port-round]\n", "small.yaml:3:7 jobs: none of them holds a speaker"),
         (
             "kind: kit\nname: small\njobs: [linnet-woofr]\n",
-            'jobs.0: no job "linnet-woofr" in profiles/jobs; did you mean "linnet-woofer"?',
+            'jobs.0: no job "linnet-woofr" beside this file or in what is shipped; did you mean "linnet-woofer"?',
         ),
     ],
 )

@@ -84,7 +84,7 @@ def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):
     assert lines[0].startswith("linnet-woofer: WARN")
     assert "open the panel's holes to 7.2 +0.1/0" in done.out
     assert lines[-4] == "look here first: WARN shrink of asa from fixing B to D, not measured, usually 0.5 to 0.8 %"
-    assert lines[-3].startswith("  → print the coupon (mounts coupon open-250 --material asa), or measure a bar")
+    assert lines[-3].startswith("  → print the coupon (mounts coupon bed-250 --material asa), or measure a bar")
     assert lines[-2:] == [
         f"look at {tmp_path}/linnet-woofer/left.png, {tmp_path}/linnet-woofer/right.png",
         f"print {tmp_path}/linnet-woofer/papers.pdf at 100 %: hold its template against the face before "

@@ -55,7 +55,7 @@ def test_another_material_is_taken_for_the_jobs(run, right):
 def test_a_material_that_is_not_there_says_which_are(run, right):
     done = run("check", right, "--material", "asb")
     assert done.code == 2
-    assert 'no material "asb" in profiles/materials; did you mean "asa"?' in done.err
+    assert 'no material "asb" here or in what is shipped; did you mean "asa"?' in done.err
 
 
 def test_a_job_has_its_own_material(run):

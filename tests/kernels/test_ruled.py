@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import cadquery
 import numpy as np
 import pytest
 
 from mounts.geometry.frames import PANEL, Frame, tilted
 from mounts.geometry.hull import matched
 from mounts.geometry.outline import circle, grown, polygon, rectangle
-from mounts.kernels.brep_bodies import solid
-from mounts.kernels.brep_triangles import faces_of
+from mounts.kernels.bodies import solid
+from mounts.kernels.cad import OCP
 from mounts.kernels.nets import net
-from mounts.kernels.occ import OCP
 from mounts.shape.primitives import Ruled
 from tests.geometry.discs import hull_of_discs
 from tests.kernels.bank import ruled
@@ -46,7 +44,7 @@ def _sides(body: Ruled) -> np.ndarray:
 
 @pytest.mark.parametrize("name", BODIES)
 def test_points_of_the_formula_lie_on_the_surface(name: str) -> None:
-    shape = cadquery.Shape.cast(solid(BODIES[name]))
+    shape = solid(BODIES[name])
     assert shape.isValid()
     shell = shape.Shells()[0].wrapped
     for at in _sides(BODIES[name]):
@@ -57,12 +55,12 @@ def test_points_of_the_formula_lie_on_the_surface(name: str) -> None:
 @pytest.mark.parametrize("name", BODIES)
 def test_edges_keep_to_their_surfaces(name: str) -> None:
     """An edge's curve and its trace on each face say the same point at the same parameter, to the kernel's 1e-7."""
-    for face in faces_of(solid(BODIES[name])):
-        for edge in cadquery.Face(face).Edges():
+    for face in solid(BODIES[name]).Faces():
+        for edge in face.Edges():
             if not OCP.BRep.BRep_Tool.Degenerated_s(edge.wrapped):
                 check = OCP.BRepLib.BRepLib_ValidateEdge(
                     OCP.BRepAdaptor.BRepAdaptor_Curve(edge.wrapped),
-                    _on_surface(edge.wrapped, face),
+                    _on_surface(edge.wrapped, face.wrapped),
                     True,
                 )
                 check.Process()
@@ -77,8 +75,8 @@ def _on_surface(edge: object, face: object) -> object:
 
 def _kinds(body: Ruled) -> dict[str, int]:
     found: dict[str, int] = {}
-    for face in faces_of(solid(body)):
-        kind = cadquery.Face(face).geomType()
+    for face in solid(body).Faces():
+        kind = face.geomType()
         found[kind] = found.get(kind, 0) + 1
     return found
 
@@ -93,9 +91,9 @@ def test_what_can_be_analytic_is() -> None:
     outlines = (circle(20.0), circle(20.0), circle(12.0), circle(12.0))
     assert _kinds(ruled(*zip(frames, outlines, strict=True), closed=True)) == {"PLANE": 2, "CYLINDER": 2}
     sheared = ruled((PANEL, plate), (Frame((4.0, 0.0, 5.0)), plate))
-    assert _kinds(sheared) == {"PLANE": 6, "BEZIER": 4}
+    assert _kinds(sheared) == {"PLANE": 6, "BSPLINE": 4}
     twisted = ruled((PANEL, polygon([(0.0, 0.0), (9.0, 0.0), (0.0, 9.0)])), (TILTED, polygon([(0, 0), (7, 1), (1, 7)])))
-    assert _kinds(twisted) == {"PLANE": 2, "BEZIER": 3}
+    assert _kinds(twisted) == {"PLANE": 2, "BSPLINE": 3}
 
 
 def test_a_line_that_shrinks_to_a_point_leaves_a_flat_triangle() -> None:
@@ -103,8 +101,8 @@ def test_a_line_that_shrinks_to_a_point_leaves_a_flat_triangle() -> None:
     low, high = matched(hull_of_discs([((-10.0, 0.0), 20.0), ((10.0, 0.0), 20.0)]), circle(24.0))
     body = ruled((PANEL, low), (PANEL.lifted(9.0), high))
     kinds = _kinds(body)
-    assert kinds == {"PLANE": 4, "BEZIER": 4}
-    triangles = [cadquery.Face(face) for face in faces_of(solid(body)) if len(cadquery.Face(face).Edges()) == 3]
+    assert kinds == {"PLANE": 4, "BSPLINE": 4}
+    triangles = [face for face in solid(body).Faces() if len(face.Edges()) == 3]
     assert len(triangles) == 2
     assert all(face.Area() == pytest.approx(20.0 / 2 * np.hypot(9.0, 2.0)) for face in triangles)
 
@@ -112,7 +110,7 @@ def test_a_line_that_shrinks_to_a_point_leaves_a_flat_triangle() -> None:
 def test_the_mesh_kernel_draws_the_same_surface() -> None:
     """Every corner of its net lies on the B-rep kernel's surface."""
     body = BODIES["tower"]
-    shell = cadquery.Shape.cast(solid(body)).Shells()[0].wrapped
+    shell = solid(body).Shells()[0].wrapped
     points = net(body, 64).points
     assert len(points) > 128
     for at in points[::3]:

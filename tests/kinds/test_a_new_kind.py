@@ -1,4 +1,7 @@
-"""A kind that nobody else knows goes all the way: one folder's worth of functions, and one entry in the table."""
+"""A kind that nobody else knows goes from its file to its papers: one folder's worth, and one entry in the table.
+
+This module is that folder: it has the model of the job's file and how it is resolved, and `DECLARED`.
+"""
 
 from __future__ import annotations
 
@@ -7,23 +10,36 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import pi
 from pathlib import Path
+from typing import Literal
 
 import pytest
+from pydantic import Field
 
 from mounts import pipeline
 from mounts.design.drawing import Drawing, Layer, Stroke
+from mounts.errors import InputError
 from mounts.findings.compare import at_least
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
 from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
+from mounts.kinds.declared import WORKSHOP, Declared
 from mounts.kinds.kind import Kind
+from mounts.kinds.known import KNOWN
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.sizes import Size
-from mounts.kinds.table import KINDS
+from mounts.kinds.table import kind_called
+from mounts.load.asked import Asked
+from mounts.load.folders import kind_in
 from mounts.load.job import load_job
+from mounts.load.models.base import Size as Length
+from mounts.load.models.job import JobFile, Label
+from mounts.load.models.job import Part as Profile
+from mounts.load.models.job import part as profile
 from mounts.load.models.jobbase import JobBase
+from mounts.load.models.limits import Limits
+from mounts.load.schema import schema
 from mounts.made import Made
 from mounts.papers.before import printed
 from mounts.papers.booklet import booklet
@@ -108,12 +124,57 @@ PEG = Kind(
 )
 
 
+class PegFile(JobFile):
+    """A peg as its file says it."""
+
+    kind: Literal["peg"]
+    material: Profile = profile("material")
+    printer: Profile = profile("printer")
+    make: Literal["print"] = "print"
+    across: Length
+    high: Length
+    label: Label = None
+    limits: Limits = Field(default={}, validate_default=True)
+
+
+def peg_jobs(asked: Asked) -> tuple[PegJob, ...]:
+    file = asked.file
+    if asked.problems or not isinstance(file, PegFile):
+        raise asked.refused(())
+    return (PegJob(**asked.common(), side="", across=file.across, high=file.high),)
+
+
+DECLARED = Declared(file=PegFile, parts=WORKSHOP, resolve=peg_jobs, kinds=lambda: {("peg", "print"): PEG})
+PEG_YAML = "kind: peg\nname: peg\nacross: 10\nhigh: 20\nmaterial: pc-abs\nprinter: bed-250\n"
+
+
 @pytest.fixture
-def job(monkeypatch: pytest.MonkeyPatch) -> PegJob:
-    monkeypatch.setitem(KINDS, ("peg", "print"), PEG)  # type: ignore[attr-defined]
-    known = load_job(JOBS / "linnet-port-round.yaml")[0]
-    own = {name: getattr(known, name) for name in JobBase.__dataclass_fields__}
-    return PegJob(**(own | {"kind": "peg", "name": "peg", "across": 10.0, "high": 20.0, "label": None}))
+def file(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
+    monkeypatch.setitem(KNOWN, "peg", __name__)
+    written = tmp_path / "peg.yaml"
+    written.write_text(PEG_YAML, "utf-8")
+    return written
+
+
+@pytest.fixture
+def job(file: Path) -> PegJob:
+    (found,) = load_job(file)
+    assert isinstance(found, PegJob)
+    return found
+
+
+def test_its_file_is_listed_checked_and_in_the_schema(file: Path) -> None:
+    assert kind_in(file) == "job"
+    assert "PegFile" in schema()["definitions"]
+    file.write_text(PEG_YAML.replace("across: 10", "across: wide\nwidth: 3"), "utf-8")
+    with pytest.raises(InputError) as refused:
+        load_job(file)
+    assert [problem.where for problem in refused.value.problems] == ["across", "width"]
+    file.write_text(PEG_YAML.replace("peg\n", "pegs\n", 1), "utf-8")
+    with pytest.raises(InputError, match='did you mean "peg"'):
+        load_job(file)
+    with pytest.raises(KeyError, match="cut"):
+        kind_called("peg", "cut")
 
 
 def test_it_is_made_checked_and_told_in_the_papers(job: PegJob, tmp_path: Path) -> None:

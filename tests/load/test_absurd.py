@@ -13,7 +13,7 @@ import pytest
 import yaml
 
 from mounts.errors import InputError
-from mounts.kinds.table import KINDS
+from mounts.kinds.table import kind_of
 from mounts.load.job import load_job
 from mounts.load.read import parse
 
@@ -72,7 +72,7 @@ def problems(library: Path, name: str, data: Any, job: str) -> list[str]:
     file.write_text(yaml.safe_dump(data, allow_unicode=True, sort_keys=False), "utf-8")
     try:
         for one in load_job(library / "jobs" / f"{job}.yaml")[:1]:
-            KINDS[one.kind, one.make].plan(one)
+            kind_of(one).plan(one)
     except InputError as error:
         assert all(problem.file is not None and problem.line > 0 for problem in error.problems), str(error)
         return [problem.what for problem in error.problems]

@@ -64,6 +64,6 @@ def test_what_cannot_be_had_together(tmp_path):
 def test_feet_are_printed_whatever_the_board_is(tmp_path):
     (told,) = problems(tmp_path, CUT, feet__material="birch-ply")
     assert told.startswith(
-        "feet.material: birch-ply comes in sheets and cannot be printed; choose another: abs, asa, pa6-cf"
+        "feet.material: birch-ply comes in sheets and cannot be printed; choose another: abs, asa, pa12, pa6"
     )
     assert "make:" not in told

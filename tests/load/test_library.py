@@ -3,16 +3,16 @@
 import os
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
-from mounts.load.folders import FOLDERS, JOB_KINDS, label_of, library_layers
+from mounts.kinds.known import KNOWN, declared
+from mounts.load.folders import FOLDERS, label_of, library_layers
 from mounts.load.layers import Layers, locate
 from mounts.load.library import Library, find_library
 from mounts.load.listed import Entry, listed
 from mounts.load.listing import entries
-from mounts.load.models.jobs import JOB_FILES
 from mounts.load.settings import load_settings
 from mounts.load.shipped import packaged
 from mounts.load.units import some
@@ -191,7 +191,7 @@ def test_a_list_is_kept_until_files_change(shop: Any, monkeypatch: pytest.Monkey
 
 
 def test_every_kind_of_job_is_known_by_its_word() -> None:
-    assert set(JOB_KINDS) == set(JOB_FILES)
+    assert [get_args(declared(word).file.model_fields["kind"].annotation)[0] for word in KNOWN] == list(KNOWN)
     assert "kit" in FOLDERS
 
 

@@ -11,6 +11,7 @@ import ezdxf
 import numpy as np
 import pytest
 
+from mounts.geometry.survey.survey import OPENING
 from mounts.load.library import Library
 from mounts.load.models.surveyed import SurveyedPanel
 
@@ -246,3 +247,15 @@ def test_the_demo_panels_are_surveyed(profiles):
     library = Library(profiles)
     surveyed = [library.load("panel", file).value for file in library.files("panel") if "linnet" in file.stem]
     assert {p.fixings.told_by for p in surveyed if isinstance(p, SurveyedPanel)} == {"distances", "trace", "points"}
+
+
+def test_a_hole_called_opening_is_not_taken_for_the_opening(shop):
+    names = {name: "opening" if name == "B" else name for name in GIVEN}
+    rims = "".join(f"    {names[name]}: {rim(x + 100, y + 90, 7.0)}\n" for name, (x, y) in GIVEN.items())
+    told(shop, f"  points:\n{rims}", f"{{points: {rim(100, 90, 120.0, 12)}}}")
+    left, _ = shop.load()
+    assert near(left.panel.fixings.points, {names[name]: at for name, at in GIVEN.items()}, 0.01)
+    assert left.panel.opening.diameter_ == pytest.approx(120.0, abs=0.01)
+    sizes = dict(left.panel.survey.rims)
+    assert sizes[OPENING].sizes[0] == pytest.approx(120.0, abs=0.01)
+    assert sizes["opening"].sizes[0] == pytest.approx(7.0, abs=0.01)

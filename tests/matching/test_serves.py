@@ -20,7 +20,7 @@ from tests.libraries import nobody, write
 PROFILES = Path(__file__).parents[2] / "profiles"
 ABOUT = 3 * (0.25 / 2000) ** 0.5  # three standard deviations of a share of the samples
 FRONT = {"P": (-58.1, 53.4), "Q": (57.9, 54.1), "R": (57.6, -53.1), "S": (-58.4, -54.0)}  # the demo door, mirrored
-AROUND = """behind: {glass: 60, things: [{what: lift rail, at: [0, -60], size: 20, depth: 60}]}
+AROUND = """behind: {glass: 60, things: [{what: rail, at: [-48, -30], size: [22, 90], depth: 60}]}
 in_front: {trim: {at_clock: 46, opening: {round: 128}}, grille: 53}
 face: {of: steel, thickness: 0.9}
 """
@@ -109,7 +109,9 @@ def test_the_part_of_the_other_side_goes_on_a_mirrored_panel(shop):
 
 def test_it_serves_as_it_is_only_where_nothing_needed_is_otherwise(shop):
     jobs, library = jobs_of(shop, nobody), Library(shop)
-    for rest, serves in ((AROUND, True), (AROUND.replace("glass: 60", "glass: 51"), False)):
+    nearer = AROUND.replace("glass: 60", "glass: 51")
+    elsewhere = AROUND.replace("at: [-48, -30]", "at: [0, -60]")  # a thing is the same by its place
+    for rest, serves in ((AROUND, True), (nearer, False), (elsewhere, False)):
         write(shop, "right-door", FRONT, head=HEAD, rest=rest)
         os.utime(shop / "panels" / "right-door.yaml")
         looked = look(shop, "right-door", Wish(), nobody)

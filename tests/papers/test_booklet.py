@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -94,21 +95,13 @@ def test_every_clearance_and_every_grave_finding_is_told(book, ring):
 
 
 def test_steps_of_two_alike_sides_are_told_once_with_two_boxes(ring):
-    other = ring.__class__(ring.job.__class__(**{**_fields(ring.job), "side": "right"}), *_rest(ring))
+    other = replace(ring, job=replace(ring.job, side="right"))
     sheets = booklet("x", entries(ring, other)).sheets
     work = [sheet for sheet in sheets if isinstance(sheet, Sheet) and sheet.title == "The work, in order"]
     assert len(work) == 1
     assert {block.boxes for block in work[0].blocks if isinstance(block, Steps)} == {("left", "right")}
     numbers = [block.first + k for block in work[0].blocks if isinstance(block, Steps) for k in range(len(block.steps))]
     assert numbers == list(range(1, len(numbers) + 1))
-
-
-def _fields(job):
-    return {name: getattr(job, name) for name in type(job).__dataclass_fields__}
-
-
-def _rest(made):
-    return made.plan, made.scene, made.part, made.report
 
 
 def test_names_are_text_and_never_code(nasty):

@@ -9,7 +9,7 @@ from mounts.findings.report import PartReport
 from mounts.kernels import mesh
 from mounts.kinds.ring.steps import ring_steps
 from mounts.kinds.ring.words import not_measured
-from mounts.kinds.table import KINDS, parts
+from mounts.kinds.table import kind_of, parts
 from mounts.load.job import load_job
 from mounts.load.models.resolved import Job
 from mounts.made import Made
@@ -27,7 +27,7 @@ def halves() -> tuple[Made, Made]:
 
 
 def _made(job: Job) -> Made:
-    kind = KINDS[job.kind, job.make]
+    kind = kind_of(job)
     plan = kind.plan(job)
     scene = kind.shape(plan)
     return Made(kind, job, plan, scene, mesh.build(scene.recipe, 64), PartReport(job.part, (), not_measured(job)))

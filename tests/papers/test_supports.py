@@ -7,11 +7,12 @@ from dataclasses import replace
 import pytest
 
 from mounts.findings.report import Finding, Verdict
+from mounts.identity import LAP
 from mounts.papers.before import printed
 
 BORE = Finding("print.overhang", Verdict.WARN, "overhang of the bore, about 45 mm²", 59.5, None, 46.0, "deg")
 ROOF = Finding("print.bridge", Verdict.WARN, "bridge over the recess C", 24.0, None, 20.0)
-LAP = Finding("print.overhang", Verdict.WARN, "overhang of the lap 1, about 90 mm²", 90.0, None, 46.0, "deg")
+TONGUE = replace(BORE, what="overhang of the lap 1, about 90 mm²", measured=90.0, between=(LAP, LAP))
 
 
 @pytest.mark.parametrize(
@@ -21,8 +22,8 @@ LAP = Finding("print.overhang", Verdict.WARN, "overhang of the lap 1, about 90 m
         ((replace(BORE, verdict=Verdict.PASS),), "", "No supports."),
         ((BORE,), "", "Support the overhang of the bore from the bed, and nothing else."),
         ((BORE, ROOF), "", "Support the overhang of the bore and the bridge over the recess C from the bed, and "),
-        ((LAP,), "both tongues", "Support both tongues from the bed, and nothing else."),
-        ((LAP, BORE), "both tongues", "Support both tongues and the overhang of the bore from the bed, and nothing"),
+        ((TONGUE,), "both tongues", "Support both tongues from the bed, and nothing else."),
+        ((TONGUE, BORE), "both tongues", "Support both tongues and the overhang of the bore from the bed, and nothing"),
     ],
 )
 def test_what_sags_is_supported_and_nothing_else(ring, findings, supported, says):

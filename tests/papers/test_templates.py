@@ -9,6 +9,7 @@ import pypdfium2 as pdfium
 import pytest
 from scipy import ndimage
 
+from mounts.identity import Role
 from mounts.papers.values import Booklet, Template
 from mounts.write.booklet import booklet_pdf
 
@@ -53,9 +54,9 @@ def test_a_rings_holes_and_opening(ring, paper):
 
 def test_a_flat_rings_holes_and_bore(flat):
     (grey,) = inks(flat.plan.paper)
-    (wide,) = {hole.diameter for hole in flat.plan.holes if hole.what.startswith("fixing")}
-    fixings = [hole.at for hole in flat.plan.holes if hole.what.startswith("fixing")]
-    screws = [hole.at for hole in flat.plan.holes if hole.what.startswith("speaker")]
+    (wide,) = {hole.diameter for hole in flat.plan.holes if hole.ident.role is Role.HOLE}
+    fixings = [hole.at for hole in flat.plan.holes if hole.ident.role is Role.HOLE]
+    screws = [hole.at for hole in flat.plan.holes if hole.ident.role is Role.SCREW]
     assert apart(rings(grey, wide), fixings) < 0.1
     assert apart(rings(grey, 3.2), screws) < 0.1
     assert len(rings(grey, 117.0)) == 1

@@ -23,8 +23,6 @@ from math import dist, inf
 from pathlib import Path
 from typing import Any
 
-import cadquery as cq
-
 from mounts import pipeline
 from mounts.kernels.readback import cylinders_of, joined
 from mounts.kinds.table import parts
@@ -45,7 +43,7 @@ Row = list[Any]
 def rows_of(made: Made) -> list[Any]:
     """Return the lines of one part."""
     report = part_tree(made.report)
-    solid = solid_of(made)
+    solid = made.part.solid
     kinds = Counter(face.geomType().lower() for face in solid.Faces())
     head = {
         "part": report["side"],
@@ -59,15 +57,10 @@ def rows_of(made: Made) -> list[Any]:
     }
     holes = [
         [places(one.diameter, 4), *([places(x, 3) for x in end] for end in (one.start, one.end)), places(one.sweep, 1)]
-        for one in joined(cylinders_of(solid.wrapped))
+        for one in joined(cylinders_of(solid))
         if one.hole
     ]
     return [head, *sorted(holes), *sorted(map(finding_row, report["findings"]), key=by_place)]
-
-
-def solid_of(made: Made) -> cq.Shape:
-    """Return the exact solid of a part."""
-    return cq.Shape.cast(getattr(made.part.solid, "wrapped", made.part.solid))
 
 
 def finding_row(finding: dict[str, Any]) -> Row:
@@ -292,7 +285,7 @@ def main(arguments: Sequence[str]) -> int:
 
 def _count(found: list[tuple[str, bool]], counts: bool) -> str:
     number = sum(one is counts for _, one in found)
-    what = ("difference" if counts else "new name or place") + ("s" if number != 1 else "")
+    what = ("difference" if counts else "other name or place") + ("s" if number != 1 and counts else "")
     return f"{number} {what}" if number else ""
 
 

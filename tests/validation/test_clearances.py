@@ -436,7 +436,7 @@ def test_a_speaker_pushed_into_its_ring_shares_with_it_what_the_b_rep_kernel_say
     (body,) = next(one for one in surroundings(job, plan) if one.ident.label == "body").bodies
     assert isinstance(body, Revolved)
     pushed = Revolved(body.frame.shifted(aside, 0.0), body.profile)
-    common = cq.Shape.cast(ring.solid).intersect(_turned(pushed))
+    common = ring.solid.intersect(_turned(pushed))
     found = overlap(assembled(ring, (Envelope(ident("body"), (pushed,)),)), ident("body"), ident("mount"))
     inside = sum(face.Area() for face in common.Faces()) / 2  # about half of its skin is the ring's
     assert common.Volume() > 50

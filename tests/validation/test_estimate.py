@@ -17,7 +17,7 @@ import pytest
 
 from mounts import pipeline
 from mounts.beds.estimate import MASS_ERROR_PCT, TIME_ERROR_PCT, estimated
-from mounts.kinds.table import KINDS
+from mounts.kinds.table import kind_of
 from mounts.load.job import load_job
 from mounts.load.library import Library
 from mounts.load.models.workshop import Speeds
@@ -91,7 +91,7 @@ def test_grams_and_hours_are_the_slicers_within_the_stated_errors(tmp_path, sett
         job = load_job(ROOT / "profiles" / "jobs" / f"{name}.yaml")[0]
         if job.make != "print":
             continue
-        kind = KINDS[job.kind, job.make]
+        kind = kind_of(job)
         part, pose = pipeline.preview(job, 96), kind.pose(kind.plan(job))
         file = tmp_path / f"{name}.stl"
         file.write_bytes(stl_bytes(part, pose))

@@ -24,7 +24,9 @@ def known(name: str, points, sd: float) -> Known:
     bare = dict.fromkeys(("about", "other_side", "place", "by", "on", "read_with"), "")
     none = {key: {} for key in ("sizes", "heights", "depths", "fronts", "told")}
     at = dict(zip(DOOR, points, strict=True))
-    return Known(name=name, side="left", pins=False, points=at, sd=sd, spread=None, opening=None, **bare, **none)
+    return Known(
+        name=name, side="left", pins=False, points=at, sd=sd, spread=None, opening=None, things=(), **bare, **none
+    )
 
 
 def test_the_share_that_goes_on_is_the_chance_that_was_told():

@@ -1,13 +1,20 @@
-"""The closed surfaces that a part's triangles make: which triangles hang together, and which face the wrong way."""
+"""The closed surfaces that a part's triangles make: which triangles hang together, and which face the wrong way.
+
+trimesh says whether the surface is closed and consistently wound, and which triangles hang together. Three things stay
+our own. Triangles that have fallen to a line are left out first: with two of them added, trimesh calls a closed ball
+open. Which triangles are flipped: of a ball of 320 triangles, 100 of them flipped, `trimesh.repair.fix_winding` turns
+the other 220. And where a surface is open, for which trimesh has no list of edges by how many triangles meet there.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
-from mounts.geometry.facets import Edges, Mask, Whole, collapsed, cross, joined, lumps
+from mounts.geometry.facets import Edges, Mask, Whole, collapsed, cross, joined
 from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
 
@@ -35,9 +42,22 @@ class Shells:
         return ~collapsed(self.part.triangles)
 
     @cached_property
+    def mesh(self) -> Any:
+        """The triangles that have not fallen to a line, a `trimesh.Trimesh`."""
+        if self.whole.all():
+            return self.part.mesh
+        import trimesh  # noqa: PLC0415
+
+        return trimesh.Trimesh(self.part.vertices, self.part.triangles[self.whole], process=False)
+
+    @cached_property
     def lump(self) -> Whole:
         """(m,) number of each triangle's lump, the largest is 0; fallen triangles' numbers come last."""
-        number = lumps(self.part.triangles, self.edges)
+        from trimesh.graph import connected_component_labels  # noqa: PLC0415
+
+        whole = np.flatnonzero(self.whole)
+        number = np.arange(len(self.whole)) + len(whole)
+        number[whole] = connected_component_labels(self.mesh.face_adjacency, node_count=len(whole))
         size, real = np.abs(np.bincount(number, self._sixfold)), np.bincount(number, self.whole) > 0
         rank = np.empty(len(size), dtype=np.int64)
         rank[np.lexsort([-size, ~real])] = np.arange(len(size))
@@ -66,10 +86,11 @@ class Shells:
     @cached_property
     def _turned(self) -> Mask:
         """(m,) triangles that disagree with most of their lump."""
-        one, other = (sides // 3 for sides in self.edges.pairs)
-        against, count = self.edges.against, len(self.part.triangles)
-        if not against.any():
+        count = len(self.part.triangles)
+        if self.mesh.is_winding_consistent:
             return np.zeros(count, dtype=bool)
+        one, other = (sides // 3 for sides in self.edges.pairs)
+        against = self.edges.against
         # each triangle twice, as it is and flipped: what agrees hangs together
         with_it = [(one[~against], other[~against]), (one[~against] + count, other[~against] + count)]
         with_flipped = [(one[against], other[against] + count), (one[against] + count, other[against])]

@@ -38,6 +38,8 @@ def mesh_findings(part: Part, skin: Skin | None = None) -> tuple[Finding, ...]:
 
 
 def _watertight(shells: Shells) -> Finding:
+    if shells.mesh.is_watertight:
+        return _count("solid.watertight", "edges without exactly two facets", 0, None, "")
     loose, crowded = shells.edges.open, shells.edges.crowded
     bad = np.concatenate([loose, crowded])
     told = []

@@ -35,8 +35,8 @@ def wall_findings(
 
     A wall of the plan is the least distance between its two features' triangles along the normals of both; one that the
     mesh does not show, because no such way is left, keeps only its closed form. Codes besides the walls' own:
-    wall.disagreement where both differ by more than AGREE, wall.unknown for a wall thinner than any limit that the plan
-    does not know, wall.label for what is left behind lettering.
+    wall.disagreement where both differ by more than AGREE (and the chords of both sides, in a mesh file), wall.unknown
+    for a wall thinner than any limit that the plan does not know, wall.label for what is left behind lettering.
 
     Args:
         part: closed and oriented, with the recipe's names on its features.
@@ -46,12 +46,12 @@ def wall_findings(
     """
     least = min((wall.limit for wall in walls if wall.code != EDGE), default=LINES)
     found = shown(skin or Skin.of(part), walls, least)
-    sure = AGREE if part.kernel == "file" else DOUBT
+    sure, agree = (AGREE, AGREE + 2 * DOUBT) if part.kernel == "file" else (DOUBT, AGREE)  # a file has no exact faces
     findings: list[Finding] = []
     for index, wall in enumerate(walls):
         place = _of_wall(found, index, wall)
         findings.append(_finding(wall, place, sure))
-        if place is not None and _disagree(wall, place):
+        if place is not None and _disagree(wall, place, agree):
             findings.append(_disagreement(wall, place))
     return (*findings, *_unknown(found, least, sure), *_labels(found, behind_label))
 
@@ -129,10 +129,10 @@ def _finding(wall: Wall, place: ThinPlace | None, sure: float) -> Finding:
     return replace(found, measured=place.thickness, closed_form=wall.thickness, at=place.at)
 
 
-def _disagree(wall: Wall, place: ThinPlace) -> bool:
+def _disagree(wall: Wall, place: ThinPlace, agree: float) -> bool:
     """Return whether the mesh has less than was planned, or more where the plan tells the wall exactly."""
     off = wall.thickness - place.thickness
-    return off > AGREE or (-off > AGREE and not wall.bound)
+    return off > agree or (-off > agree and not wall.bound)
 
 
 def _disagreement(wall: Wall, place: ThinPlace) -> Finding:

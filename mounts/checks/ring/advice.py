@@ -145,5 +145,5 @@ def _kept(same: Sequence[Room], gap: Gap, seats: Sequence[Frame]) -> Sequence[bo
 def _but(rooms: Iterable[Room], seat: Frame, gap: Gap) -> str:
     """What else would be missed there, told in words."""
     missed = {g.between for g in gaps_of(rooms, seat) if g.code != gap.code and g.verdict is not Verdict.PASS}
-    pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed, key=lambda pair: [one.id for one in pair]))
+    pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed, key=lambda pair: [str(one) for one in pair]))
     return f" (but then {pairs} {'is' if len(missed) == 1 else 'are'} too near)" if missed else ""

@@ -1,9 +1,8 @@
-"""A pattern out of readings: `solved` for one door, `solved_many` for a simulation of many readings of one door.
+"""A pattern out of readings of one door.
 
 survey = solved(readings, sd=0.25)     # a few ms for six holes
 survey.at                              # centres in the panel frame
 survey.covariance(0.25, 0.5)           # (2n, 2n), of a caliper and a level
-points = solved_many(readings, values, survey.at, sd=0.25)    # (k, n, 2) from figures (k, m) with noise
 """
 
 from __future__ import annotations
@@ -16,6 +15,7 @@ from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Point
 from mounts.geometry.survey.ellipse import Ellipse, ellipse
 
+OPENING = ""  # among the rims, that of the opening: no fixing is called so
 FALSE_ALARMS = 0.01  # share of faultless patterns of which some reading is called wrong
 
 Matrix = tuple[tuple[float, ...], ...]
@@ -110,7 +110,7 @@ class Survey:
         checks: every figure against the others; empty where nothing was adjusted.
         disagreement: which of them cannot all be right, None when all agree.
         next: the reading between two holes that would sharpen the pattern most, such as "A-C"; empty when all are read.
-        rims: what was fitted through points, by the fixing's name or "opening".
+        rims: what was fitted through points, by the fixing's name, or OPENING for that of the opening.
     """
 
     names: tuple[str, ...]

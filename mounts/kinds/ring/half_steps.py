@@ -64,7 +64,7 @@ def _screws(split: Split, screw: Screw | None) -> str:
     if screw is None:
         return f"{len(split.screws)} screws"
     lengths = Counter(one.length for one in split.screws)
-    found = listed(f"{many} screws {screw.thread} × {long:g}" for long, many in lengths.items())
+    found = listed(f"{many} screws {screw.thread} × {long:g}" for long, many in sorted(lengths.items(), reverse=True))
     return f"{found}, {driver_for(screw)}"
 
 

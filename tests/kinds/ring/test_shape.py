@@ -13,17 +13,17 @@ from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import SLICE, draw_first_check, draw_ring
 from mounts.kinds.ring.split import half_pose, parts_of, plan_part
-from mounts.kinds.table import KINDS
+from mounts.kinds.table import kind_of
 
 
 def built(job, segments=128):
-    kind = KINDS[job.kind, job.make]
+    kind = kind_of(job)
     return mesh.build(kind.shape(kind.plan(job)).recipe, segments)
 
 
 def test_every_job_has_the_holes_that_its_plan_states(job_name, jobs):
     for job in jobs(job_name):
-        kind = KINDS[job.kind, job.make]
+        kind = kind_of(job)
         plan = kind.plan(job)
         part = mesh.build(kind.shape(plan).recipe, 128)
         assert (part.genus, part.solids, part.shells) == (plan.genus, 1, 1)
@@ -110,7 +110,7 @@ def test_what_a_sheet_cannot_give_is_said_all_at_once(jobs, change):
 
 def test_a_feature_is_named_once(job_name, jobs):
     for job in jobs(job_name):
-        kind = KINDS[job.kind, job.make]
+        kind = kind_of(job)
         names = [feature.ident.label for feature in kind.shape(kind.plan(job)).recipe.features]
         assert len(names) == len(set(names))
         if job.make == "print":

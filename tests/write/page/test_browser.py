@@ -35,6 +35,7 @@ ARGS = [
     *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
     *("--use-angle=swiftshader", "--enable-unsafe-swiftshader"),
 ]
+HANGS = 600_000  # ms after which a step hangs; a busy machine that draws in software needs more than the usual 30 s
 OVER = "#lines, #marks, #compass, #under, #readout, #aim"  # what lies over the picture
 FRAMES = """() => new Promise((done) => {
     const next = (left) => requestAnimationFrame(() => (left ? next(left - 1) : done()));
@@ -99,7 +100,7 @@ class Page:
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
     with playwright.sync_playwright() as tool:
-        found = tool.chromium.launch(executable_path=CHROMIUM, args=ARGS)
+        found = tool.chromium.launch(executable_path=CHROMIUM, args=ARGS, timeout=HANGS)
         yield found
         found.close()
 
@@ -113,6 +114,7 @@ def opened(browser: Any, tmp_path: Path) -> Iterator[Open]:
         path = tmp_path / "part.html"
         path.write_bytes(view_html(made))
         context = browser.new_context(viewport={"width": width, "height": height}, reduced_motion="reduce", **about)
+        context.set_default_timeout(HANGS)
         contexts.append(context)
         page = Page(context.new_page())
         page.page.route(
@@ -360,6 +362,7 @@ def test_without_a_picture_the_findings_are_told(opened, spacer, browser, tmp_pa
     path = tmp_path / "plain.html"
     path.write_bytes(view_html(spacer))
     context = browser.new_context()
+    context.set_default_timeout(HANGS)
     page = context.new_page()
     page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
     page.goto(path.as_uri())

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.geometry.frames import Frame
-from mounts.kernels.occ import OCP
+from mounts.kernels.cad import OCP, cq
 
 Floats = NDArray[np.float64]
 STEPS, NEAR, EDGE = 12, 1e-10, 1e-4  # of Newton's method; mm; share of the face's width that is too near its edge
@@ -37,16 +37,19 @@ class Sheet:
     mesh: float
 
 
-def sheet(face: Any) -> Sheet | None:
-    """A cylinder's, cone's or Bézier patch's face as a function; None for any other."""
-    surface = OCP.BRepAdaptor.BRepAdaptor_Surface(face, True)
-    kind = surface.GetType()
-    if kind == OCP.GeomAbs.GeomAbs_Cylinder:
+def sheet(face: cq.Face) -> Sheet | None:
+    """Return a cylinder's, cone's or ruled patch's face as a function; None for any other.
+
+    By raw bindings: cadquery's `Face.positions` takes points one by one, in Python.
+    """
+    surface = OCP.BRepAdaptor.BRepAdaptor_Surface(face.wrapped, True)
+    sort = face.geomType()
+    if sort == "CYLINDER":
         at = _round(surface.Cylinder(), 0.0, surface.Cylinder().Radius())
-    elif kind == OCP.GeomAbs.GeomAbs_Cone:
+    elif sort == "CONE":
         at = _round(surface.Cone(), surface.Cone().SemiAngle(), surface.Cone().RefRadius())
-    elif kind == OCP.GeomAbs.GeomAbs_BezierSurface:
-        at = _bezier(surface.Bezier())
+    elif sort == "BSPLINE" and (surface.NbUKnots(), surface.NbVKnots()) == (2, 2):
+        at = _patch(surface.BSpline())
     else:
         return None
     low = np.array([surface.FirstUParameter(), surface.FirstVParameter()])
@@ -60,7 +63,7 @@ def sheet(face: Any) -> Sheet | None:
 
 
 def met(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float) -> tuple[Floats, Floats] | None:
-    """Where lines along a frame's z meet a sheet.
+    """Return where lines along a frame's z meet a sheet.
 
     Args:
         sheet: the curved face.
@@ -86,18 +89,18 @@ def met(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float) -> 
         slope = _slope(sheet, into, found, 1e-6 * width)
         if np.abs(np.linalg.det(slope)).min() < 1e-9:
             return None
-        found = found + np.linalg.solve(slope, miss[:, :, None])[:, :, 0]
+        found = np.clip(found + np.linalg.solve(slope, miss[:, :, None])[:, :, 0], sheet.low, sheet.high)
     return None
 
 
 def _told_in(frame: Frame) -> Callable[[Floats], Floats]:
-    """What tells points (n, 3) of the panel frame in another; the frame's axes are worked out once."""
+    """Return what carries points (n, 3) of the panel frame in another; the frame's axes are worked out once."""
     axes, origin = frame.axes, np.asarray(frame.origin)
     return lambda points: (points - origin) @ axes
 
 
 def _slope(sheet: Sheet, into: Callable[[Floats], Floats], found: Floats, step: Floats) -> Floats:
-    """How places (2) move with parameters (2), (n, 2, 2) float."""
+    """Return how places (2) move with parameters (2), (n, 2, 2) float."""
     n = len(found)
     ahead = [found + d * step for d in ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))]
     there = into(sheet.at(np.concatenate(ahead)))[:, :2].reshape(4, n, 2)
@@ -106,7 +109,7 @@ def _slope(sheet: Sheet, into: Callable[[Floats], Floats], found: Floats, step: 
 
 
 def _nearest(sheet: Sheet, frame: Frame, places: Floats, low: float, high: float) -> Floats | None:
-    """Of the sheet's net, the parameters whose points lie nearest to the lines, (n, 2) float."""
+    """Return, of the sheet's net, the parameters whose points lie nearest to the lines, (n, 2) float."""
     middle, reach = places.mean(axis=0), float(np.ptp(places, axis=0).max()) + (high - low)
     apart = sheet.points - frame.out((*middle, (low + high) / 2))
     near = np.einsum("ij,ij->i", apart, apart) < (reach + sheet.mesh) ** 2
@@ -132,7 +135,9 @@ def _round(surface: Any, slope: float, radius: float) -> Callable[[Floats], Floa
     return at
 
 
-def _bezier(surface: Any) -> Callable[[Floats], Floats]:
+def _patch(surface: Any) -> Callable[[Floats], Floats]:
+    """Return the points of a spline surface of one piece: a Bézier patch over its range of parameters."""
+    low, width = _range(surface)
     nu, nv = surface.NbUPoles(), surface.NbVPoles()
     poles = np.empty((nu, nv, 4))
     for i in range(nu):
@@ -141,13 +146,20 @@ def _bezier(surface: Any) -> Callable[[Floats], Floats]:
             poles[i, j] = (pole.X() * weight, pole.Y() * weight, pole.Z() * weight, weight)
 
     def at(uv: Floats) -> Floats:
-        points = np.einsum("ni,nj,ijk->nk", bernstein(nu - 1, uv[:, 0]), bernstein(nv - 1, uv[:, 1]), poles)
+        share = (uv - low) / width
+        points = np.einsum("ni,nj,ijk->nk", bernstein(nu - 1, share[:, 0]), bernstein(nv - 1, share[:, 1]), poles)
         ratio: Floats = points[:, :3] / points[:, 3:]
         return ratio
 
     return at
 
 
+def _range(surface: Any) -> tuple[Floats, Floats]:
+    """Return the least parameters of a surface, and how far they go from there, (2,) float each."""
+    first, last, low, high = surface.Bounds()
+    return np.array([first, low]), np.array([last - first, high - low])
+
+
 def bernstein(degree: int, x: Floats) -> Floats:
-    """Values (n, degree + 1) of the Bernstein polynomials at x (n,)."""
+    """Return values (n, degree + 1) of the Bernstein polynomials at x (n,)."""
     return np.stack([comb(degree, k) * x**k * (1 - x) ** (degree - k) for k in range(degree + 1)], axis=1)

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.kernels.occ import OCP
+from mounts.kernels.cad import OCP, cq
 
 SAME = 1e-6  # mm: nearer nodes of neighbouring faces are one vertex
 SPECK = 5e-3  # mm: a face whose corners lie nearer to each other may be drawn as a point; a quarter of the usual sag
@@ -17,31 +17,34 @@ MARK = b"\nTriangulations "
 
 
 def triangulated(
-    shape: Any, sag: float, turn: float
+    shape: cq.Shape, sag: float, turn: float
 ) -> tuple[NDArray[np.float64], NDArray[np.int64], NDArray[np.int64]]:
-    """Closed triangles of a shape, made on a copy since a shape keeps an earlier finer mesh.
+    """Return closed triangles of a shape, made on a copy since a shape keeps an earlier finer mesh.
+
+    By raw bindings: cadquery's `mesh` takes the sag as relative to an edge's length, and `tessellate` goes through
+    every triangle in Python, 25 times as slow as one buffer, and does not tell its face.
 
     Args:
-        shape: the kernel's solid or compound.
+        shape: a solid or a compound.
         sag: furthest that a triangle may lie from the surface, mm.
         turn: greatest angle between neighbouring chords, rad.
 
     Returns:
         vertices (n, 3) float in mm, triangles (m, 3) int seen counter-clockwise from outside, and the number of each
-        triangle's face (m,) int, in the order in which the shape is explored.
+        triangle's face (m,) int, in the order of `Shape.Faces`.
 
     Raises:
         RuntimeError: if the triangles do not close, or a face that is more than a speck has none.
     """
-    copy = OCP.BRepBuilderAPI.BRepBuilderAPI_Copy(shape, True, False).Shape()
-    OCP.BRepMesh.BRepMesh_IncrementalMesh(copy, sag, False, turn, True)
-    faces = faces_of(copy)
+    copy = shape.copy()
+    OCP.BRepMesh.BRepMesh_IncrementalMesh(copy.wrapped, sag, False, turn, True)
+    faces = copy.Faces()
     drawn, specks = _drawn(faces)
     places = [OCP.TopLoc.TopLoc_Location() for _ in drawn]
     bare = _bare([faces[number] for number in drawn], places)
     nodes, triangles, counts = _read(bare, [place.Transformation() for place in places])
     face = np.repeat(drawn, counts)
-    backward = np.array([each.Orientation() == OCP.TopAbs.TopAbs_REVERSED for each in faces])[face]
+    backward = np.array([each.wrapped.Orientation() == OCP.TopAbs.TopAbs_REVERSED for each in faces])[face]
     triangles[backward] = triangles[backward][:, [0, 2, 1]]
     vertices, triangles = _welded(nodes, triangles)
     triangles, face = _whole(triangles, face)
@@ -61,16 +64,14 @@ def _whole(triangles: NDArray[np.int64], face: NDArray[np.int64]) -> tuple[NDArr
     return triangles[whole], face[whole]
 
 
-def _drawn(faces: list[Any]) -> tuple[list[int], list[NDArray[np.float64]]]:
+def _drawn(faces: list[cq.Face]) -> tuple[list[int], list[NDArray[np.float64]]]:
     """Numbers of the faces that have triangles, and a corner (3,) of each speck, which the mesher leaves out."""
     drawn, specks, place = [], [], OCP.TopLoc.TopLoc_Location()
     for number, face in enumerate(faces):
-        if OCP.BRep.BRep_Tool.Triangulation_s(face, place) is not None:
+        if OCP.BRep.BRep_Tool.Triangulation_s(face.wrapped, place) is not None:
             drawn.append(number)
             continue
-        found = [OCP.TopoDS.TopoDS.Vertex_s(one) for one in pieces_of(face, OCP.TopAbs.TopAbs_VERTEX)]
-        points = [OCP.BRep.BRep_Tool.Pnt_s(one) for one in found]
-        corners = np.array([(point.X(), point.Y(), point.Z()) for point in points])
+        corners = np.array([corner.toTuple() for corner in face.Vertices()])
         if np.ptp(corners, axis=0).max() > SPECK:
             raise RuntimeError("a face could not be triangulated")
         specks.append(corners[0])
@@ -89,29 +90,7 @@ def _shut(
     return vertices[used], corners.reshape(-1, 3)
 
 
-def faces_of(shape: Any) -> list[Any]:
-    """Faces of a shape in the order in which it is explored."""
-    return [OCP.TopoDS.TopoDS.Face_s(face) for face in pieces_of(shape, OCP.TopAbs.TopAbs_FACE)]
-
-
-def pieces_of(shape: Any, sort: Any) -> list[Any]:
-    """Faces, solids or the like of a shape in the order in which it is explored."""
-    explorer = OCP.TopExp.TopExp_Explorer(shape, sort)
-    found = []
-    while explorer.More():
-        found.append(explorer.Current())
-        explorer.Next()
-    return found
-
-
-def count_of(shape: Any, kind: Any) -> int:
-    """How many sub-shapes of a kind a shape has, each counted once."""
-    found = OCP.TopTools.TopTools_IndexedMapOfShape()
-    OCP.TopExp.TopExp.MapShapes_s(shape, kind, found)
-    return int(found.Extent())
-
-
-def _bare(faces: list[Any], places: list[Any]) -> bytes:
+def _bare(faces: list[cq.Face], places: list[Any]) -> bytes:
     """The faces' triangles alone, in the kernel's binary format: one write instead of a call a triangle.
 
     Each face's place, told apart from its triangles, is set in `places`.
@@ -119,7 +98,7 @@ def _bare(faces: list[Any], places: list[Any]) -> bytes:
     builder, bare = OCP.BRep.BRep_Builder(), OCP.TopoDS.TopoDS_Compound()
     builder.MakeCompound(bare)
     for face, place in zip(faces, places, strict=True):
-        triangles = OCP.BRep.BRep_Tool.Triangulation_s(face, place)
+        triangles = OCP.BRep.BRep_Tool.Triangulation_s(face.wrapped, place)
         shown = OCP.TopoDS.TopoDS_Face()
         builder.MakeFace(shown, triangles)
         builder.Add(bare, shown)

@@ -37,8 +37,10 @@ def missing_library(error: ImportError) -> KernelError:
 
 try:
     with _collector_asleep():
+        import cadquery as cq
         import OCP
         import OCP.TopoDS  # whose package adds the names that earlier versions have
+        from cadquery import func
 except ImportError as error:
     raise missing_library(error) from error
 
@@ -52,7 +54,7 @@ def _silenced() -> None:
 
 _silenced()
 
-__all__ = ["OCP", "kernel_step", "missing_library"]
+__all__ = ["OCP", "cq", "func", "kernel_step", "missing_library"]
 
 
 @contextmanager

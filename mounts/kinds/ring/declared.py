@@ -1,0 +1,27 @@
+"""How a ring is loaded, and what makes it: printed, or cut from sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from mounts.kinds.declared import WORKSHOP, Declared
+from mounts.load.models.ring_job import RingFile
+from mounts.load.ring import ring_jobs
+
+if TYPE_CHECKING:
+    from mounts.kinds.kind import Kind
+
+
+def _kinds() -> Mapping[tuple[str, str], Kind]:
+    from mounts.kinds.ring.kind import FLAT, RING  # noqa: PLC0415
+
+    return {("ring", "print"): RING, ("ring", "cut"): FLAT}
+
+
+DECLARED = Declared(
+    file=RingFile,
+    parts={"panel": "panel", "speaker": "speaker", **WORKSHOP},
+    resolve=ring_jobs,
+    kinds=_kinds,
+)

@@ -1,0 +1,27 @@
+"""How a spacer is loaded, and what makes it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from mounts.kinds.declared import WORKSHOP, Declared
+from mounts.load.models.spacer_job import SpacerFile
+from mounts.load.spacer import spacer_jobs
+
+if TYPE_CHECKING:
+    from mounts.kinds.kind import Kind
+
+
+def _kinds() -> Mapping[tuple[str, str], Kind]:
+    from mounts.kinds.spacer.kind import SPACER  # noqa: PLC0415
+
+    return {("spacer", "print"): SPACER}
+
+
+DECLARED = Declared(
+    file=SpacerFile,
+    parts={"port": "port", "device": "port", **WORKSHOP},
+    resolve=spacer_jobs,
+    kinds=_kinds,
+)
