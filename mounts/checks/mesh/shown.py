@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.checks.mesh.nearest import Near, Patches, least_between, least_by, least_walls
+from mounts.checks.mesh.known import least_between
+from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, exactly, rank, told
 from mounts.checks.mesh.words import SIDES, TOWER_WALL, meant, surfaces
@@ -68,17 +69,10 @@ def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
 
 
 def _planned(skin: Skin, walls: Sequence[Wall], surface: Whole, first: Mask, second: Mask) -> dict[int, Near]:
-    """Each wall of the plan between all triangles at its two ends."""
-    patches: dict[bytes, Patches] = {}
-    found: dict[int, Near | None] = {}
-    for index, wall in enumerate(walls):
-        ends = first[index], second[index]
-        for end in ends:
-            if end.tobytes() not in patches:
-                patches[end.tobytes()] = Patches.of(skin, np.flatnonzero(end[surface]))
-        one, other = (patches[end.tobytes()] for end in ends)
-        found[index] = least_between(skin, one, other, NOMINAL if wall.code == TOWER_WALL else NAMED)
-    return {index: near for index, near in found.items() if near is not None}
+    """Return each wall of the plan that the part shows, between all triangles at its two ends."""
+    opposed = np.array([NOMINAL if wall.code == TOWER_WALL else NAMED for wall in walls])
+    expected = np.array([wall.thickness for wall in walls])
+    return least_between(skin, surface, (first, second), opposed, expected)
 
 
 def _others(

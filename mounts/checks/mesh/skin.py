@@ -63,12 +63,6 @@ class Skin:
         return Edges(self.part.triangles)
 
     @cached_property
-    def boxes(self) -> tuple[Array, Array]:
-        """Least and greatest coordinates of each triangle, (m, 3) twice."""
-        a, b, c = self.corners.transpose(1, 0, 2)
-        return np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
-
-    @cached_property
     def scene(self) -> Any:
         """The triangles as embree's own."""
         from embreex.mesh_construction import TriangleMesh  # noqa: PLC0415
