@@ -43,6 +43,6 @@ class Made(Planned[J, P]):
 
         Its children are called part, speaker, panel, hardware, glass and so on; what was not measured is not there.
         """
-        from mounts.kernels.assembly import assembly  # noqa: PLC0415
+        from mounts.kernels.assembly import build_assembly  # noqa: PLC0415
 
-        return assembly(self.solid, self.scene)
+        return build_assembly(self.solid, self.scene)

@@ -1,8 +1,9 @@
-"""The way of a job through the tool: load → plan → shape → build → check → write. Start reading here.
+"""The way of a job through the program: load → plan → shape → build → check → write. Start reading here.
 
 Each verb is a pure function from the values before it to a new one; only `load` reads files and only `write` writes
 them. `load` is `mounts.load.job.load_job`, which the command line calls before anything heavier is imported; the B-rep
-kernel is imported when something is built.
+kernel is imported when something is built. Dummies and first-check slices are in `trials`, meshes from elsewhere in
+`foreign`.
 """
 
 from __future__ import annotations
@@ -11,30 +12,24 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from mounts.beds.estimate import estimated
+from mounts.beds.estimate import estimate_print
 from mounts.checks.check import part_report
-from mounts.checks.dummy import dummy_findings
-from mounts.checks.given import given_findings, lone_findings
-from mounts.errors import InputError
-from mounts.findings.report import Estimate, Finding, PartReport, Pose, Report
+from mounts.findings.report import Estimate, Pose, Report
 from mounts.kernels import mesh
-from mounts.kernels.agree import Agreement
+from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import JobT, Plan
 from mounts.kinds.table import kind_of, parts, plan
-from mounts.load.models.jobbase import JobBase
-from mounts.load.models.workshop import Material
+from mounts.load.models.jobbase import Job
 from mounts.made import Made
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
-from mounts.write.output import NO_SIDE, Wish, files_of, paper_files, report_files, slice_files, solid_files
+from mounts.write.output import Wish, files_of, paper_files, report_files
 from mounts.write.stl import posed
-
-ALIKE = 2.0  # per cent of its surface by which a mesh may fit two parts alike
 
 
 def make(job: JobT) -> Made[JobT, Plan]:
-    """One side of a job, from its plan to its checked part."""
+    """Make one part of a job, from its plan to its checked solid."""
     planned = plan(job)
     scene = planned.draw()
     part, agreement = build(scene)
@@ -45,64 +40,33 @@ def make(job: JobT) -> Made[JobT, Plan]:
     return Made(planned.kind, job, planned.plan, scene, part, report)
 
 
-def estimate_of(job: JobBase, part: Part, pose: Pose) -> Estimate | None:
-    """What printing a part takes; None for one that is cut."""
+def estimate_of(job: Job, part: Part, pose: Pose) -> Estimate | None:
+    """Estimate what printing a part takes; None for one that is cut."""
     if job.make != "print":
         return None
-    return estimated(posed(part.vertices, pose), part.triangles, job.printer, job.material)
+    return estimate_print(posed(part.vertices, pose), part.triangles, job.printer, job.material)
 
 
 def build(scene: Scene) -> tuple[Part, Agreement]:
-    """The real part of a scene by the B-rep kernel, proven by the mesh kernel's."""
-    from mounts.kernels.proved import proved  # noqa: PLC0415
+    """Build a scene's part by the B-rep kernel, proven against the mesh kernel's."""
+    from mounts.kernels.verified_build import build_verified  # noqa: PLC0415
 
-    return proved(scene.recipe)
+    return build_verified(scene.recipe)
 
 
-def preview(job: JobBase, segments: int = 96) -> Part:
-    """A quick look at one side of a job, by the mesh kernel alone."""
+def preview(job: Job, segments: int = 96) -> Part:
+    """Build one part of a job by the mesh kernel alone, for a quick look."""
     kind = kind_of(job)
     return mesh.build(kind.shape(kind.plan(job)).recipe, segments)
 
 
-def checked(jobs: Sequence[JobBase]) -> Report:
-    """Makes every side of a job and writes nothing: what `write` would report."""
+def check(jobs: Sequence[Job]) -> Report:
+    """Make every part of a job and return what `write` would report; no file is written."""
     return Report(jobs[0].name, tuple(make(job).report for job in parts(jobs)))
 
 
-def looked_at(part: Part, material: Material | None = None) -> Report:
-    """What a mesh file tells of itself."""
-    return Report(part.name, (PartReport("", lone_findings(part, material)),))
-
-
-def compared(part: Part, jobs: Sequence[JobBase]) -> Report:
-    """A mesh file as the part that a job asks for: as that of each side where it fits, else of the first.
-
-    Where a job comes in two halves and the mesh is not the whole, it is held against each half.
-    """
-    reports = [_compared(part, job) for job in jobs]
-    fitting = [report for report in reports if report.has_passed("placed")]
-    if not fitting:
-        halves = [_compared(part, half) for half in parts(jobs) if half not in jobs]
-        fitting = [report for report in halves if report.has_passed("placed")]
-    most = max((_in_place(report) for report in fitting), default=0.0)
-    nearest = [report for report in fitting if _in_place(report) > most - ALIKE]
-    return Report(part.name, tuple(nearest or reports[:1]))
-
-
-def _in_place(report: PartReport) -> float:
-    """How much of a mesh lies where the part was planned, per cent; 100 where it was found by its holes."""
-    return next((one.measured for one in report.findings if one.code == "placed" and one.measured is not None), 100.0)
-
-
-def _compared(part: Part, job: JobBase) -> PartReport:
-    kind, planned = kind_of(job), plan(job)
-    found = given_findings(planned, mesh.build(kind.shape(planned.plan).recipe), part)
-    return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job))
-
-
-def write(jobs: Sequence[JobBase], out: Path, wish: Wish) -> tuple[Report, Path]:
-    """Makes every side of a job and writes its files; nothing is written before all sides are made.
+def write(jobs: Sequence[Job], out: Path, wish: Wish) -> tuple[Report, Path]:
+    """Make every part of a job and write its files; nothing is written before all parts are made.
 
     Returns:
         The report, and the folder that holds the files.
@@ -112,7 +76,7 @@ def write(jobs: Sequence[JobBase], out: Path, wish: Wish) -> tuple[Report, Path]
 
 
 def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Path]:
-    """Writes the files of a job whose sides are made; returns as `write` does."""
+    """Write the files of a job whose parts are made; return as `write` does."""
     name = made[0].job.name
     folder = out / safe_name(name)
     check_folder(folder)
@@ -123,71 +87,3 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Pat
     files, stale = report_files(report, {name: data for _, files in named for name, data in files.items()} | papers)
     publish(folder, files, remove=stale)
     return report, folder
-
-
-def dummies(job: JobBase) -> dict[str, tuple[Part, Pose, tuple[Finding, ...]]]:
-    """The parts of a job's dummy by name, each with its print pose and what is said of printing it.
-
-    What its thin walls and arms enclose is counted by the mesh kernel, and the B-rep kernel must find as many holes.
-
-    Raises:
-        InputError: for a mount of which there is no dummy.
-    """
-    kind = kind_of(job)
-    if kind.dummy is None:
-        sort = f"{job.kind} cut from sheet" if job.make == "cut" else job.kind
-        instead = "its first-check slice" if kind.slice else "its template" if job.make == "cut" else "the part itself"
-        raise InputError(job.problem("kind", f"only a printed ring has a dummy; for a {sort} use {instead}"))
-    found = {}
-    for name, (scene, pose) in kind.dummy(job, kind.plan(job)).items():
-        counted = replace(scene.recipe, genus=mesh.build(scene.recipe).genus)
-        part, agreement = build(Scene(counted))
-        found[name] = (part, pose, dummy_findings(job, part, agreement, pose))
-    return found
-
-
-def write_dummies(jobs: Sequence[JobBase], out: Path, wish: Wish) -> tuple[Report, Path]:
-    """Makes the dummy of every side and writes it.
-
-    Returns:
-        What is said of printing each part, with the names of its files, and the folder that holds them.
-
-    Raises:
-        InputError: for a mount of which there is no dummy.
-    """
-    folder = out / safe_name(jobs[0].name)
-    check_folder(folder)
-    files: dict[str, bytes] = {}
-    told = []
-    for job in jobs:
-        for name, (part, pose, findings) in dummies(job).items():
-            title = ", ".join(filter(None, (job.name, job.side, f"dummy, {name}")))
-            own = solid_files(f"{job.side or NO_SIDE}.dummy-{name}", title, part, wish, pose)
-            told.append(PartReport(f"{job.side} {name}".strip(), findings, pose=pose, files=tuple(own)))
-            files |= own
-    publish(folder, files)
-    return Report(jobs[0].name, tuple(told)), folder
-
-
-def write_slices(jobs: Sequence[JobBase], out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
-    """Makes the first-check slice of every part and writes it.
-
-    Returns:
-        The names of the files, and the folder that holds them.
-
-    Raises:
-        InputError: for a mount of which there is no such slice.
-    """
-    folder = out / safe_name(jobs[0].name)
-    check_folder(folder)
-    files: dict[str, bytes] = {}
-    for job in parts(jobs):
-        kind = kind_of(job)
-        if kind.slice is None:
-            sort = "mount cut from sheet" if job.make == "cut" else job.kind
-            raise InputError(job.problem("make", f"a {sort} needs no first-check slice; use its template"))
-        planned = kind.plan(job)
-        part, _ = build(kind.slice(planned))
-        files |= slice_files(job, part, wish, kind.slice_pose(planned))
-    publish(folder, files)
-    return tuple(files), folder

@@ -7,6 +7,8 @@ import re
 from pathlib import Path
 
 import click
+import numpy as np
+from PIL import Image
 
 from mounts.cli import commands
 from mounts.findings.codes import CODES, ROWS
@@ -46,4 +48,16 @@ def test_every_code_that_is_declared_is_used() -> None:
 def test_every_command_is_in_the_readme() -> None:
     readme = (ROOT / "README.md").read_text("utf-8")
     assert isinstance(commands, click.Group)
-    assert [name for name in commands.commands if f"`mounts {name}" not in readme] == []
+    assert [name for name in commands.commands if not re.search(f"`mounts {name}[ `]", readme)] == []
+
+
+def test_the_readme_is_short_and_its_pictures_are_there() -> None:
+    readme = (ROOT / "README.md").read_text("utf-8")
+    assert len(readme.splitlines()) <= 150
+    cells = re.findall(r"^\| `mounts [^|]*\| ([^|]*) \|$", readme, re.MULTILINE)
+    assert cells and max(len(cell.split()) for cell in cells) <= 12
+    pictures = re.findall(r"!\[[^]]+\]\(([^)]+)\)", readme)
+    assert len(pictures) == 2
+    for picture in pictures:
+        with Image.open(ROOT / picture) as image:
+            assert image.width >= 600 and np.asarray(image.convert("L")).std() > 20, "it shows something"

@@ -7,12 +7,12 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from mounts.adapting.compare import SideChange, compared
+from mounts.adapting.compare import SideChange, compare_parts
+from mounts.adapting.draft import Draft, speaker_choices
 from mounts.adapting.sleeve import NoSleeve, Sleeve
-from mounts.adapting.written import Draft, chosen_before
 from mounts.findings.report import Report
 from mounts.load.library import Library
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.load.models.resolved import SpeakerJob
 from mounts.load.read import Document
 from mounts.made import Made
@@ -25,7 +25,7 @@ Speaking = Made[SpeakerJob]
 
 
 @dataclass(frozen=True, slots=True)
-class Adapted:
+class Adaptation:
     """An old job and the same one with a new speaker.
 
     Attributes:
@@ -67,9 +67,7 @@ class Adapted:
         return Report(self.old[0].job.name, tuple(one.report for one in self.old))
 
 
-def adapted(
-    old: Sequence[JobBase], new: Sequence[JobBase], draft: Draft, document: Document, library: Library
-) -> Adapted:
+def adapt_job(old: Sequence[Job], new: Sequence[Job], draft: Draft, document: Document, library: Library) -> Adaptation:
     """Makes both jobs and compares them; nothing is written.
 
     Args:
@@ -78,23 +76,23 @@ def adapted(
         document: what the old job's file says.
         library: of both.
     """
-    before, after = _made(old), _made(new)
+    before, after = _make_all(old), _make_all(new)
     sides = tuple(
-        compared(a, b, (bought(hardware(a)), bought(hardware(b)))) for a, b in zip(before, after, strict=True)
+        compare_parts(a, b, (bought(hardware(a)), bought(hardware(b)))) for a, b in zip(before, after, strict=True)
     )
     serves = all(side.serves for side in sides)
-    return Adapted(
+    return Adaptation(
         draft=draft,
         old=before,
         new=after,
         sides=sides,
         stays=() if serves else tuple(before[0].kind.review().papers.stays(before[0].job, before[0].plan)),
-        chosen=tuple(chosen_before(document)),
+        chosen=tuple(speaker_choices(document)),
         sleeve=None if serves else _sleeve(before, after, draft, document, library),
     )
 
 
-def _made(jobs: Sequence[JobBase]) -> tuple[Speaking, ...]:
+def _make_all(jobs: Sequence[Job]) -> tuple[Speaking, ...]:
     return tuple(make(job) for job in jobs if isinstance(job, SpeakerJob))
 
 
@@ -115,7 +113,7 @@ def _sleeve(
     return found
 
 
-def write_adapted(found: Adapted, out: Path, wish: Wish) -> dict[str, tuple[str, ...]]:
+def write_adaptation(found: Adaptation, out: Path, wish: Wish) -> dict[str, tuple[str, ...]]:
     """Writes the new job's file, its parts, and the sleeve's where one serves: all of it, or none.
 
     Returns:

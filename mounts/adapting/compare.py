@@ -31,12 +31,12 @@ class SizeRow:
     @property
     def name(self) -> str:
         """Of the size."""
-        return _one(self.old, self.new).name
+        return _first_present(self.old, self.new).name
 
     @property
     def unit(self) -> str:
         """Of its figures."""
-        return _one(self.old, self.new).unit
+        return _first_present(self.old, self.new).unit
 
     @property
     def changed(self) -> bool:
@@ -56,7 +56,7 @@ class FindingRow:
     @property
     def told(self) -> Finding:
         """The new one where there is one."""
-        return _one(self.new, self.old)
+        return _first_present(self.new, self.old)
 
     @property
     def turned(self) -> bool:
@@ -69,7 +69,7 @@ class FindingRow:
         """Whether value, limit or verdict differ as they are shown."""
         if self.old is None or self.new is None or self.turned:
             return True
-        return _differ(value_of(self.old), value_of(self.new)) or _differ(self.old.limit, self.new.limit)
+        return _differ(shown_value(self.old), shown_value(self.new)) or _differ(self.old.limit, self.new.limit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +99,7 @@ class SideChange:
         return not self.features
 
 
-def compared(old: Made, new: Made, bought: tuple[Counter[str], Counter[str]]) -> SideChange:
+def compare_parts(old: Made, new: Made, bought: tuple[Counter[str], Counter[str]]) -> SideChange:
     """What changes from an old part to a new one of the same kind on the same side.
 
     Args:
@@ -109,7 +109,7 @@ def compared(old: Made, new: Made, bought: tuple[Counter[str], Counter[str]]) ->
     kind = new.kind
     renamed = kind.plan(replace(new.job, name=old.job.name, glyphs=old.job.glyphs))  # its label says the same then
     recipe = kind.shape(renamed).recipe
-    features = differing(old.scene.recipe, recipe)
+    features = differing_features(old.scene.recipe, recipe)
     items = sorted({*bought[0], *bought[1]})
     return SideChange(
         side=new.job.side,
@@ -134,30 +134,30 @@ def finding_rows(old: PartReport, new: PartReport) -> tuple[FindingRow, ...]:
     figures, and what is then alone with its code on both parts is matched by the code.
     """
     pairs: dict[int, int] = {}
-    for key in (_exact, _worded, _coded):
-        ours = _grouped(key, new.findings, pairs.keys())
-        theirs = _grouped(key, old.findings, pairs.values())
+    for key in (_exact_key, _wording_key, _code_key):
+        ours = _group_findings(key, new.findings, pairs.keys())
+        theirs = _group_findings(key, old.findings, pairs.values())
         for name, places in ours.items():
             found = theirs.get(name, [])
-            if key is not _coded or len(places) == len(found) == 1:
+            if key is not _code_key or len(places) == len(found) == 1:
                 pairs.update(zip(places, found, strict=False))
     rows = [FindingRow(old.findings[pairs[k]] if k in pairs else None, one) for k, one in enumerate(new.findings)]
     taken = set(pairs.values())
     return (*rows, *(FindingRow(one, None) for k, one in enumerate(old.findings) if k not in taken))
 
 
-def differing(old: Recipe, new: Recipe) -> tuple[Ident, ...]:
+def differing_features(old: Recipe, new: Recipe) -> tuple[Ident, ...]:
     """The features that two recipes do not have alike."""
     before, after = ({one.ident: one for one in recipe.features} for recipe in (old, new))
     return tuple(ident for ident in {**after, **before} if before.get(ident) != after.get(ident))
 
 
-def value_of(finding: Finding) -> float | None:
+def shown_value(finding: Finding) -> float | None:
     """The value that a finding shows: as measured, else in closed form."""
     return finding.closed_form if finding.measured is None else finding.measured
 
 
-def _grouped(key: Key, findings: Sequence[Finding], taken: Collection[int]) -> dict[object, list[int]]:
+def _group_findings(key: Key, findings: Sequence[Finding], taken: Collection[int]) -> dict[object, list[int]]:
     """Places of the findings that are not taken yet, by key."""
     groups: dict[object, list[int]] = {}
     for place, finding in enumerate(findings):
@@ -166,15 +166,15 @@ def _grouped(key: Key, findings: Sequence[Finding], taken: Collection[int]) -> d
     return groups
 
 
-def _exact(finding: Finding) -> object:
+def _exact_key(finding: Finding) -> object:
     return (finding.code, finding.between or finding.what)
 
 
-def _worded(finding: Finding) -> object:
+def _wording_key(finding: Finding) -> object:
     return (finding.code, FIGURE.sub("#", finding.what))
 
 
-def _coded(finding: Finding) -> object:
+def _code_key(finding: Finding) -> object:
     return finding.code
 
 
@@ -184,7 +184,7 @@ def _differ(one: float | str | None, other: float | str | None) -> bool:
     return bool(abs(one - other) > SHOWN)
 
 
-def _one(first: RowT | None, second: RowT | None) -> RowT:
+def _first_present(first: RowT | None, second: RowT | None) -> RowT:
     found = first if first is not None else second
     assert found is not None
     return found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from mounts.adapting.written import Draft
+from mounts.adapting.draft import Draft
 from mounts.made import Made
 
 

@@ -16,7 +16,7 @@ from mounts.geometry.frames import Vector
 from mounts.kinds.holds import Holds, Seat
 from mounts.kinds.kind import Planned
 from mounts.kinds.table import plan
-from mounts.load.models.jobbase import Aim, JobBase
+from mounts.load.models.jobbase import Aim, Job
 from mounts.load.models.resolved import SpeakerJob
 
 Held = tuple[Planned, Holds, Seat]
@@ -34,7 +34,7 @@ SORTS = {
 }
 
 
-def aimed(jobs: Sequence[JobBase], temperature: float, steepest: float = STEEPEST) -> Aimed:
+def aimed(jobs: Sequence[Job], temperature: float, steepest: float = STEEPEST) -> Aimed:
     """What the aim of a job is worth on each of its sides.
 
     Args:
@@ -51,14 +51,14 @@ def aimed(jobs: Sequence[JobBase], temperature: float, steepest: float = STEEPES
     return Aimed(jobs[0].name, temperature, speed, sides, arrivals(ways, temperature))
 
 
-def _with_speakers(jobs: Sequence[JobBase]) -> Iterator[SpeakerJob]:
+def _with_speakers(jobs: Sequence[Job]) -> Iterator[SpeakerJob]:
     for job in jobs:
         if not isinstance(job, SpeakerJob):
             raise _silent(job)
         yield job
 
 
-def _silent(job: JobBase) -> InputError:
+def _silent(job: Job) -> InputError:
     return InputError(job.problem("kind", f"a {job.kind} holds no speaker, so there is nothing to aim"))
 
 

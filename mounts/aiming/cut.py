@@ -17,7 +17,7 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point
 from mounts.identity import MOUNT, SPEAKER, Ident, Role
 from mounts.kernels import mesh
-from mounts.kernels.sliced import Box, envelope_loops, part_loops, upright
+from mounts.kernels.sections import Box, envelope_loops, part_loops, upright_frame
 from mounts.shape.recipe import Envelope
 
 SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)  # ISO 5455
@@ -73,7 +73,7 @@ def section_of(side: SideAim) -> Section | None:
     if not side.holds.tilts:
         return None
     scene = side.planned.draw()
-    plane = upright(side.seat.frame.origin[:2], side.toward)
+    plane = upright_frame(side.seat.frame.origin[:2], side.toward)
     mount = Cut(MOUNT, part_loops(mesh.build(scene.recipe, 128), plane))
     return Section(plane, mount, tuple(_things(scene.envelopes, plane, around(mount.loops))))
 

@@ -24,10 +24,10 @@ from mounts.design.figure import (
     spread,
 )
 from mounts.findings.report import Verdict
-from mounts.geometry.frames import Frame, heading
+from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Point
 from mounts.identity import OPENING, REAR_FACE, ROOM_END, SPEAKER, Ident, Role
-from mounts.kernels.sliced import held
+from mounts.kernels.sections import clip_loops
 from mounts.load.units import clock_words
 
 SIZE = (190.0, 128.0)
@@ -70,7 +70,7 @@ def _drawn(sheet: Sheet, section: Section) -> Iterator[Item]:
     """The things by their fills, the mount hatched over them, and what moves as a dashed outline."""
     order = list(FILLS)
     for cut in sorted(section.things, key=lambda cut: order.index(cut.ident.role) if cut.ident.role in order else -1):
-        loops = sheet.loops(held(cut.loops, sheet.shown))
+        loops = sheet.loops(clip_loops(cut.loops, sheet.shown))
         if not loops:
             continue
         if cut.ident.role is Role.CONE:
@@ -137,7 +137,7 @@ def _sizes(sheet: Sheet, side: SideAim, mount: Cut) -> Iterator[Item]:
     yield Line(((x - 8.5, face[1]), (face[0], face[1])), Ink.BLACK, 0.1)
     rear = seat.frame.out((0.0, 0.0, _lift(side) - side.job.speaker.depth))
     reach = sheet.put((0.0, float(rear[2])))
-    across = float((rear[:2] - np.array(seat.frame.origin[:2])) @ np.array(heading(side.toward)))
+    across = float((rear[:2] - np.array(seat.frame.origin[:2])) @ np.array(clock_vector(side.toward)))
     if rear[2] < 0:
         yield from _upright(x - 7.0, reach[1], face[1], f"{-float(rear[2]):.1f}")
         yield Line(((x - 8.5, reach[1]), sheet.put((across, float(rear[2])))), Ink.BLACK, 0.1)
@@ -165,7 +165,7 @@ def _names(sheet: Sheet, side: SideAim, section: Section) -> Iterator[Item]:
     for cut in section.things:
         if cut.ident.role is Role.HEAD:
             continue
-        if held(cut.loops, sheet.shown):
+        if clip_loops(cut.loops, sheet.shown):
             said = str(CALLED.get(cut.ident, cut.ident))
             told.append((said, _spot(cut, sheet), _clear(cut.ident, side)))
     height = max(5.2, min(8.6, (FIELD[3] - FIELD[1]) / max(1, len(told))))
@@ -184,7 +184,7 @@ def _dot(at: Point) -> Polyline:
 
 def _spot(cut: Cut, sheet: Sheet) -> Point:
     """A place on a thing for its line: in the middle of its material, as far right as it is shown."""
-    loops = held(cut.loops, sheet.shown)
+    loops = clip_loops(cut.loops, sheet.shown)
     u0, _, u1, _ = around(loops)
     for share in SPOTS[cut.ident == SPEAKER :]:
         u = u0 + share * (u1 - u0)

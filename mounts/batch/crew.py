@@ -15,7 +15,7 @@ from mounts.batch.work import Refusal, made, prepared
 from mounts.errors import MountsError
 from mounts.load.program import program_mark
 
-HEAVY = ("mounts.pipeline", "mounts.kernels.proved", "mounts.write.step", "mounts.write.picture")
+HEAVY = ("mounts.pipeline", "mounts.kernels.verified_build", "mounts.write.step", "mounts.write.picture")
 THREADS = "OPENBLAS_NUM_THREADS"  # in the environment
 MOST_TASKS = 60  # of a worker before a fresh one takes its place, so that what a kernel leaks stays small
 

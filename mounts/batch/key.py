@@ -12,13 +12,13 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.write.output import Wish
 
 NOT_OF_THE_PART = {"file", "places", "glyphs"}  # where values stand, and a font that belongs to the program
 
 
-def key_of(job: JobBase, wish: Wish, program: str) -> str:
+def key_of(job: Job, wish: Wish, program: str) -> str:
     """The key of a part, 64 hexadecimal figures.
 
     Args:

@@ -14,7 +14,7 @@ from mounts.findings.kit import KitRow, worst_of
 from mounts.findings.report import Finding, PartReport, Report, Verdict
 from mounts.kinds.table import parts
 from mounts.load.kit import Kit, KitPart, made_up
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.load.shelved import stands
 from mounts.write.files import publish, safe_name
 from mounts.write.output import REPORT, Wish, report_files
@@ -85,7 +85,7 @@ def made_kit(kit: Kit, folder: Path, wish: Wish, shop: Shop) -> Iterator[Result 
     yield from tally.refused
 
 
-def _jobs(kit: Kit, folder: Path, tally: _Tally) -> Iterator[JobBase]:
+def _jobs(kit: Kit, folder: Path, tally: _Tally) -> Iterator[Job]:
     """Every part's job, noted in the tally before it is handed out."""
     tally.awaited.update(part.job.name for part in kit.parts)
     yield from (part.job for part in kit.parts)

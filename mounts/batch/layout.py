@@ -13,8 +13,8 @@ from mounts.batch.bundle import bundled
 from mounts.batch.encoded import decoded, encoded
 from mounts.batch.key import hash_of, plain
 from mounts.batch.run import Result, Shop, Store, recalled
-from mounts.beds.packing import packed, too_large
-from mounts.beds.values import Bed, Piece, Placed, kinds_on, rotation
+from mounts.beds.packing import least_bed, pack_beds
+from mounts.beds.values import Bed, Piece, Placement, pieces_on, rotation
 from mounts.findings.kit import BedRow, LaidOut, TooLarge, summed
 from mounts.findings.report import Estimate, PartReport
 from mounts.load.kit import Kit
@@ -32,7 +32,7 @@ class Layout:
         large: pieces that no bed holds, each with the least bed that would, mm.
     """
 
-    beds: tuple[tuple[Placed, ...], ...]
+    beds: tuple[tuple[Placement, ...], ...]
     large: tuple[tuple[int, tuple[float, float, float]], ...]
 
 
@@ -129,7 +129,7 @@ def _layout(store: Store, key: str, make: Callable[[], Layout]) -> Layout:
     """As it was kept, or as it is made now."""
     kept = _kept_files(store, key, "") or {}
     if LAYOUT in kept:
-        layout: Layout = decoded(json.loads(kept[LAYOUT]), (Layout, Placed))
+        layout: Layout = decoded(json.loads(kept[LAYOUT]), (Layout, Placement))
         return layout
     layout = make()
     held = {LAYOUT: json.dumps(encoded(layout)).encode()}
@@ -143,26 +143,26 @@ def _kept_files(store: Store, key: str, name: str) -> dict[str, bytes] | None:
 
 
 def _packed(solids: Sequence[Piece], copies: Sequence[int], bed: Bed) -> Layout:
-    needs = [too_large(piece, bed) for piece in solids]
+    needs = [least_bed(piece, bed) for piece in solids]
     fit = [k for k, need in enumerate(needs) if need is None]
-    beds = packed([solids[k] for k in fit], [copies[k] for k in fit], bed) if fit else ()
+    beds = pack_beds([solids[k] for k in fit], [copies[k] for k in fit], bed) if fit else ()
     return Layout(
         tuple(tuple(replace(one, piece=fit[one.piece]) for one in placed) for placed in beds),
         tuple((k, need) for k, need in enumerate(needs) if need is not None),
     )
 
 
-def _drawn(title: str, stem: str, bed: Bed, solids: Sequence[Piece], placed: Sequence[Placed]) -> dict[str, bytes]:
+def _drawn(title: str, stem: str, bed: Bed, solids: Sequence[Piece], placed: Sequence[Placement]) -> dict[str, bytes]:
     """The files of one bed: 3MF and picture."""
     from mounts.write.bed import bed_png  # noqa: PLC0415
     from mounts.write.threemf import Item, threemf_bytes  # noqa: PLC0415
 
-    items = [Item(solids[k], solids[k].name, _places(placed, k)) for k in kinds_on(placed)]
+    items = [Item(solids[k], solids[k].name, _places(placed, k)) for k in pieces_on(placed)]
     return {f"{stem}.3mf": threemf_bytes(title, items), f"{stem}.png": bed_png(title, bed, solids, placed)}
 
 
-def _row(pieces: Pieces, number: int, placed: Sequence[Placed], files: tuple[str, ...]) -> BedRow:
-    counts = [(k, sum(one.piece == k for one in placed)) for k in kinds_on(placed)]
+def _row(pieces: Pieces, number: int, placed: Sequence[Placement], files: tuple[str, ...]) -> BedRow:
+    counts = [(k, sum(one.piece == k for one in placed)) for k in pieces_on(placed)]
     held = tuple((pieces.names[k], count) for k, count in counts)
     takes = summed((_estimate(pieces.results[k]), count) for k, count in counts)
     return BedRow(number, pieces.printer.name, pieces.material, held, files, takes)
@@ -181,7 +181,7 @@ def _estimate(result: Result) -> Estimate:
     return result.bundle.report.estimate
 
 
-def _places(placed: Sequence[Placed], piece: int) -> tuple[tuple[tuple[float, ...], ...], ...]:
+def _places(placed: Sequence[Placement], piece: int) -> tuple[tuple[tuple[float, ...], ...], ...]:
     """The rigid transforms of a piece's copies on a bed."""
     found = []
     for one in placed:

@@ -12,7 +12,7 @@ from mounts.batch.crew import Crew, why_lost
 from mounts.batch.key import key_of
 from mounts.batch.work import Refusal
 from mounts.findings.kit import How
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.write.output import Wish
 
 AHEAD = 2  # tasks for each worker in hand at a time: none waits, and a thousand jobs need no more room than a few
@@ -39,7 +39,7 @@ class Result:
         bundle: None when it is lost; then `why` tells the reason.
     """
 
-    job: JobBase
+    job: Job
     key: str
     how: How
     bundle: Bundle | None = None
@@ -63,7 +63,7 @@ class Shop:
     seconds: float
 
 
-def results(jobs: Iterable[JobBase], wish: Wish, shop: Shop) -> Iterator[Result]:
+def results(jobs: Iterable[Job], wish: Wish, shop: Shop) -> Iterator[Result]:
     """What becomes of each part, in the order in which they are done.
 
     Args:
@@ -71,7 +71,7 @@ def results(jobs: Iterable[JobBase], wish: Wish, shop: Shop) -> Iterator[Result]
         wish: which files are wanted.
         shop: where they are made.
     """
-    pending: dict[Future[Any], tuple[JobBase, str]] = {}
+    pending: dict[Future[Any], tuple[Job, str]] = {}
     for job in jobs:
         key = key_of(job, wish, shop.program)
         if (bundle := recalled(shop.store, key, job.name)) is not None:
@@ -96,7 +96,7 @@ def recalled(store: Store, key: str, job: str) -> Bundle | None:
     return bundle if bundle.job == job else None
 
 
-def _done(pending: dict[Future[Any], tuple[JobBase, str]], shop: Shop) -> Iterator[Result]:
+def _done(pending: dict[Future[Any], tuple[Job, str]], shop: Shop) -> Iterator[Result]:
     """Waits for the next parts; each is kept before it is told, so that nothing finished is lost."""
     for future in wait(pending, return_when=FIRST_COMPLETED).done:
         job, key = pending.pop(future)

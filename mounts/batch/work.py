@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from mounts.batch.bundle import Bundle, bundled
 from mounts.batch.encoded import encoded
 from mounts.errors import MountsError
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.write.output import Wish, picture_in
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ class Refusal:
     why: str
 
 
-def made(job: JobBase, wish: Wish) -> Bundle | Refusal:
+def made(job: Job, wish: Wish) -> Bundle | Refusal:
     """One side of a job with its checks and files."""
     from mounts import pipeline  # noqa: PLC0415
     from mounts.write.output import files_of  # noqa: PLC0415
@@ -56,6 +56,6 @@ def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
 
 def prepared() -> None:
     """Makes a new worker ready: its kernels keep to one thread, since there are as many workers as cores."""
-    from mounts.kernels.threads import one_thread  # noqa: PLC0415
+    from mounts.kernels.cad import limit_threads  # noqa: PLC0415
 
-    one_thread()
+    limit_threads()

@@ -17,7 +17,7 @@ from math import pi
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.beds.slices import Slices, sliced
+from mounts.beds.slices import Slices, slice_layers
 from mounts.findings.report import Estimate
 from mounts.load.models.workshop import Material, Printer
 
@@ -34,7 +34,7 @@ TIME_ERROR_PCT = 10.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Laid:
+class _LayerAreas:
     """What is laid in each layer, (n,) mm² of cross-section seen from above."""
 
     slices: Slices
@@ -43,7 +43,7 @@ class _Laid:
     sparse: NDArray[np.float64]
 
 
-def estimated(
+def estimate_print(
     vertices: NDArray[np.float64], triangles: NDArray[np.int64], printer: Printer, material: Material
 ) -> Estimate:
     """Grams, hours and money for one part.
@@ -54,33 +54,33 @@ def estimated(
         printer: its layers, walls, infill and speeds.
         material: its density and price.
     """
-    laid = _laid(vertices, triangles, printer)
+    laid = _layer_areas(vertices, triangles, printer)
     volume = float((laid.walls + laid.solid + laid.sparse).sum()) * printer.layer
     grams = volume * material.density / 1e6
-    hours = _seconds(laid, printer) / 3600
+    hours = _print_seconds(laid, printer) / 3600
     return Estimate(grams, hours, _cost(grams, hours, printer, material), MASS_ERROR_PCT, TIME_ERROR_PCT)
 
 
-def _laid(vertices: NDArray[np.float64], triangles: NDArray[np.int64], printer: Printer) -> _Laid:
-    walls = printer.walls * spacing(printer)
-    slices = sliced(vertices, triangles, printer.layer, walls, printer.top_bottom)
+def _layer_areas(vertices: NDArray[np.float64], triangles: NDArray[np.int64], printer: Printer) -> _LayerAreas:
+    walls = printer.walls * line_spacing(printer)
+    slices = slice_layers(vertices, triangles, printer.layer, walls, printer.top_bottom)
     wall = np.minimum(slices.area, slices.edge * walls)
     inner = slices.area - wall
     share = np.divide(inner, slices.area, out=np.zeros_like(inner), where=slices.area > 0)
     skin = np.minimum(inner, slices.skin * share)
     overlap = np.where(inner > 1.0, OVERLAP * WIDE * printer.nozzle * slices.edge, 0.0)
     infill = printer.infill_pct / 100
-    return _Laid(slices, wall, SOLID * skin, SPARSE * infill * (inner - skin) + overlap)
+    return _LayerAreas(slices, wall, SOLID * skin, SPARSE * infill * (inner - skin) + overlap)
 
 
-def spacing(printer: Printer) -> float:
+def line_spacing(printer: Printer) -> float:
     """From the middle of one line to that of the next: a line with round sides covers a little less than its width."""
     return WIDE * printer.nozzle - printer.layer * (1 - pi / 4)
 
 
-def _seconds(laid: _Laid, printer: Printer) -> float:
+def _print_seconds(laid: _LayerAreas, printer: Printer) -> float:
     """Time of all lines at their speeds, and what starting, stopping and travelling add."""
-    speeds, apart = printer.speeds, spacing(printer)
+    speeds, apart = printer.speeds, line_spacing(printer)
     outer = laid.slices.edge
     inner = np.maximum(laid.walls / apart - outer, 0.0)
     lines = outer / speeds.outer + inner / speeds.inner + laid.solid / apart / speeds.solid

@@ -13,41 +13,41 @@ from math import ceil
 
 import numpy as np
 
-from mounts.beds.free import Shape, at_cell, empty_bed, goes_on, room_for
-from mounts.beds.raster import Mask, quarter_turned, shadow, silhouette
-from mounts.beds.values import Bed, Piece, Placed, extent
+from mounts.beds.placement import TurnedPiece, empty_bed, find_room, fits_bed, place_at_cell
+from mounts.beds.raster import Mask, draw_silhouette, shadow_loops, turn_quarters
+from mounts.beds.values import Bed, Piece, Placement, placed_extent
 
 ORDERS = 6  # of the pieces that are tried where the first leaves a chance of fewer beds
 SEED = 20261125
 TURNS = (0.0, 45.0)  # degrees, each also by right angles
 
 
-def too_large(piece: Piece, bed: Bed) -> tuple[float, float, float] | None:
+def least_bed(piece: Piece, bed: Bed) -> tuple[float, float, float] | None:
     """The least bed on which a piece goes, [x, y, z] mm with its brim, when this one is too small; else None."""
     low, high = piece.vertices.min(axis=0), piece.vertices.max(axis=0)
     x, y, z = (float(v) for v in np.round(high - low + np.array([2 * bed.brim, 2 * bed.brim, 0.0]), 1))
     flat = (x <= bed.size[0] and y <= bed.size[1]) or (y <= bed.size[0] and x <= bed.size[1])
-    if z <= bed.height and (flat or any(goes_on(shape, bed) for shape in _shapes([piece], bed)[0])):
+    if z <= bed.height and (flat or any(fits_bed(shape, bed) for shape in _turned_pieces([piece], bed)[0])):
         return None
     return (x, y, z)
 
 
-def packed(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple[tuple[Placed, ...], ...]:
+def pack_beds(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple[tuple[Placement, ...], ...]:
     """Every copy of every piece on as few beds as are found; each bed's content lies about its middle.
 
     Args:
-        pieces: each of which goes on the bed, see `too_large`.
+        pieces: each of which goes on the bed, see `least_bed`.
         copies: of each piece.
         bed: all beds are alike.
 
     Raises:
         ValueError: if a piece goes on no bed.
     """
-    shapes = _shapes(pieces, bed)
+    shapes = _turned_pieces(pieces, bed)
     areas = [shape[0].own.area for shape in shapes]
     wanted = [k for k, count in enumerate(copies) for _ in range(count)]
     least = ceil(sum(areas[k] for k in wanted) / (bed.size[0] * bed.size[1]))
-    best: list[list[Placed]] | None = None
+    best: list[list[Placement]] | None = None
     known: Known = {}
     for order in _orders(wanted, areas, shapes):
         laid = _first_fit(order, shapes, bed, known)
@@ -55,22 +55,22 @@ def packed(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple[tu
             best = laid
         if len(best) <= max(least, 1):
             break
-    return tuple(_centred(placed, pieces, bed) for placed in best or [])
+    return tuple(_centre_pieces(placed, pieces, bed) for placed in best or [])
 
 
-def _shapes(pieces: Sequence[Piece], bed: Bed) -> list[list[Shape]]:
+def _turned_pieces(pieces: Sequence[Piece], bed: Bed) -> list[list[TurnedPiece]]:
     """Each piece in all its turns."""
     found = []
     for k, piece in enumerate(pieces):
         margin = bed.brim + bed.gap / 2
-        loops = shadow(piece.vertices, piece.triangles)
-        drawn = [silhouette(loops, margin, turn) for turn in TURNS]
-        turned = [quarter_turned(one, times) for one in drawn for times in range(4)]
-        found.append([Shape(k, one) for one in turned])
+        loops = shadow_loops(piece.vertices, piece.triangles)
+        drawn = [draw_silhouette(loops, margin, turn) for turn in TURNS]
+        turned = [turn_quarters(one, times) for one in drawn for times in range(4)]
+        found.append([TurnedPiece(k, one) for one in turned])
     return found
 
 
-def _orders(wanted: list[int], areas: list[float], shapes: list[list[Shape]]) -> list[list[int]]:
+def _orders(wanted: list[int], areas: list[float], shapes: list[list[TurnedPiece]]) -> list[list[int]]:
     """Orders to lay the pieces in: largest first, longest first, then those with a little chance mixed in."""
     longest = [max(shape[0].own.mask.shape) for shape in shapes]
     chance = np.random.default_rng(SEED)
@@ -83,11 +83,11 @@ def _orders(wanted: list[int], areas: list[float], shapes: list[list[Shape]]) ->
 
 
 # where there is room for a piece, by what lies on the bed already: other orders come to the same beds again
-Known = dict[tuple[tuple[Placed, ...], int], tuple[Shape, tuple[int, int]] | None]
+Known = dict[tuple[tuple[Placement, ...], int], tuple[TurnedPiece, tuple[int, int]] | None]
 
 
 @dataclass(slots=True)
-class _Laid:
+class _FilledBed:
     """A bed while it is filled.
 
     Attributes:
@@ -97,17 +97,17 @@ class _Laid:
     """
 
     taken: Mask
-    placed: list[Placed] = field(default_factory=list)
+    placed: list[Placement] = field(default_factory=list)
     full: set[int] = field(default_factory=set)
 
-    def takes(self, turns: Sequence[Shape], bed: Bed, known: Known) -> bool:
+    def takes(self, turns: Sequence[TurnedPiece], bed: Bed, known: Known) -> bool:
         """Lays a piece on it where there is room, nearest to its lower left corner."""
         piece = turns[0].piece
         if piece in self.full:
             return False
         asked = (tuple(self.placed), piece)
         if asked not in known:
-            known[asked] = room_for(self.taken, turns, bed)
+            known[asked] = find_room(self.taken, turns, bed)
         found = known[asked]
         if found is None:
             self.full.add(piece)
@@ -115,43 +115,43 @@ class _Laid:
         shape, (row, column) = found
         height, width = shape.mask.shape
         self.taken[row : row + height, column : column + width] |= shape.mask
-        self.placed.append(at_cell(shape, row, column, bed))
+        self.placed.append(place_at_cell(shape, row, column, bed))
         return True
 
 
-def _first_fit(order: Sequence[int], shapes: list[list[Shape]], bed: Bed, known: Known) -> list[list[Placed]]:
+def _first_fit(order: Sequence[int], shapes: list[list[TurnedPiece]], bed: Bed, known: Known) -> list[list[Placement]]:
     """Each piece on the first bed that has room for it; one that fills a bed to its edges begins a bed of its own."""
-    beds: list[_Laid] = []
+    beds: list[_FilledBed] = []
     for k in order:
-        if not any(goes_on(shape, bed) for shape in shapes[k]):
-            beds.append(_filled(_lying(shapes[k], bed), bed))
+        if not any(fits_bed(shape, bed) for shape in shapes[k]):
+            beds.append(_fill_bed(_select_turn(shapes[k], bed), bed))
         elif not any(laid.takes(shapes[k], bed, known) for laid in beds):
-            beds.append(_Laid(empty_bed(bed)))
+            beds.append(_FilledBed(empty_bed(bed)))
             beds[-1].takes(shapes[k], bed, known)
     return [laid.placed for laid in beds]
 
 
-def _filled(shape: Shape, bed: Bed) -> _Laid:
+def _fill_bed(shape: TurnedPiece, bed: Bed) -> _FilledBed:
     """A bed with a piece in its middle whose raster, which errs outward, is a little larger than the bed."""
-    laid = _Laid(empty_bed(bed))
+    laid = _FilledBed(empty_bed(bed))
     row, column = ((room - own) // 2 for room, own in zip(laid.taken.shape, shape.mask.shape, strict=True))
     rows, columns = np.nonzero(shape.mask)
     rows, columns = rows + row, columns + column
     inside = (rows >= 0) & (columns >= 0) & (rows < laid.taken.shape[0]) & (columns < laid.taken.shape[1])
     laid.taken[rows[inside], columns[inside]] = True
-    laid.placed.append(at_cell(shape, row, column, bed))
+    laid.placed.append(place_at_cell(shape, row, column, bed))
     return laid
 
 
-def _lying(turns: Sequence[Shape], bed: Bed) -> Shape:
+def _select_turn(turns: Sequence[TurnedPiece], bed: Bed) -> TurnedPiece:
     """The turn in which a piece that nearly fills a bed lies on it."""
     wide = bed.size[0] >= bed.size[1]
     return next(one for one in turns if one.own.turn % 90 == 0 and (one.mask.shape[1] >= one.mask.shape[0]) is wide)
 
 
-def _centred(placed: Sequence[Placed], pieces: Sequence[Piece], bed: Bed) -> tuple[Placed, ...]:
+def _centre_pieces(placed: Sequence[Placement], pieces: Sequence[Piece], bed: Bed) -> tuple[Placement, ...]:
     """The same pieces about the bed's middle, where a bed is flattest and warmest (common practice, no source)."""
-    corners = np.concatenate([extent(pieces[one.piece], one) for one in placed])
+    corners = np.concatenate([placed_extent(pieces[one.piece], one) for one in placed])
     low, high = corners.min(axis=0), corners.max(axis=0)
     x, y = (np.asarray(bed.size) - low - high) / 2
-    return tuple(Placed(one.piece, one.turn, (one.at[0] + float(x), one.at[1] + float(y))) for one in placed)
+    return tuple(Placement(one.piece, one.turn, (one.at[0] + float(x), one.at[1] + float(y))) for one in placed)

@@ -36,7 +36,7 @@ class Silhouette:
         return float(self.mask.sum()) * CELL**2
 
 
-def shadow(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> Loops:
+def shadow_loops(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> Loops:
     """The outlines of what a part covers, exactly.
 
     Args:
@@ -54,7 +54,7 @@ def shadow(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> Loops
     return tuple(CrossSection(list(upper), FillRule.NonZero).to_polygons())
 
 
-def silhouette(loops: Loops, margin: float = 0.0, turn: float = 0.0) -> Silhouette:
+def draw_silhouette(loops: Loops, margin: float = 0.0, turn: float = 0.0) -> Silhouette:
     """The silhouette of a part in print pose.
 
     Every cell within the margin of the part is covered; one within a cell of those may be as well.
@@ -71,33 +71,33 @@ def silhouette(loops: Loops, margin: float = 0.0, turn: float = 0.0) -> Silhouet
     every = np.concatenate(turned)
     low = np.floor((every.min(axis=0) - margin) / CELL - 1.0) * CELL
     size = np.ceil((every.max(axis=0) + margin - low) / CELL).astype(int) + 2
-    drawn = sorted(((loop - low) * FINE / CELL - 0.5 for loop in turned), key=_enclosed, reverse=True)
+    drawn = sorted(((loop - low) * FINE / CELL - 0.5 for loop in turned), key=_enclosed_area, reverse=True)
     image = Image.new("L", (int(size[0]) * FINE, int(size[1]) * FINE))
     draw = ImageDraw.Draw(image)
     for loop in drawn:  # from the outside in, so that what lies in a hole is drawn after it
-        draw.polygon(loop.ravel().tolist(), fill=int(_area(loop) > 0))
+        draw.polygon(loop.ravel().tolist(), fill=int(_signed_area(loop) > 0))
     half = margin * FINE / CELL
     for loop in drawn:
         rim = [tuple(place) for place in np.vstack([loop, loop[:1]]).tolist()]
         draw.line(rim, fill=1, width=max(1, round(2 * half)))
         for x, y in rim[1:] if margin else ():
             draw.ellipse((x - half, y - half, x + half, y + half), fill=1)
-    fine = _wider(np.asarray(image) > 0)
+    fine = _dilate(np.asarray(image) > 0)
     mask: Mask = fine.reshape(size[1], FINE, size[0], FINE).max(axis=(1, 3))
     return Silhouette(mask, (float(low[0]), float(low[1])), turn)
 
 
-def _area(loop: NDArray[np.float64]) -> float:
+def _signed_area(loop: NDArray[np.float64]) -> float:
     """Area inside a loop, negative where it runs clockwise."""
     (x, y), (u, v) = loop.T, np.roll(loop, -1, axis=0).T
     return float((x * v - u * y).sum() / 2)
 
 
-def _enclosed(loop: NDArray[np.float64]) -> float:
-    return abs(_area(loop))
+def _enclosed_area(loop: NDArray[np.float64]) -> float:
+    return abs(_signed_area(loop))
 
 
-def _wider(mask: Mask) -> Mask:
+def _dilate(mask: Mask) -> Mask:
     """Every pixel within SPREAD of one that is set, by rows and by columns."""
     for axis in (0, 1):
         for _ in range(SPREAD):
@@ -109,7 +109,7 @@ def _wider(mask: Mask) -> Mask:
     return mask
 
 
-def quarter_turned(one: Silhouette, times: int) -> Silhouette:
+def turn_quarters(one: Silhouette, times: int) -> Silhouette:
     """A silhouette turned by right angles, counter-clockwise."""
     mask, (x, y) = one.mask, one.origin
     for _ in range(times % 4):

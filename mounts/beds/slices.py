@@ -27,7 +27,7 @@ class Slices:
     skin: Floats
 
 
-def sliced(vertices: Floats, triangles: NDArray[np.int64], layer: float, walls: float, shell: int) -> Slices:
+def slice_layers(vertices: Floats, triangles: NDArray[np.int64], layer: float, walls: float, shell: int) -> Slices:
     """The layers of a part in print pose.
 
     Args:

@@ -41,7 +41,7 @@ class Bed:
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class Placement:
     """A piece in its place: turned about z by `turn` degrees, then moved by `at` mm, on the bed's own axes."""
 
     piece: int
@@ -49,12 +49,12 @@ class Placed:
     at: tuple[float, float]
 
 
-def kinds_on(placed: Sequence[Placed]) -> tuple[int, ...]:
+def pieces_on(placed: Sequence[Placement]) -> tuple[int, ...]:
     """The pieces on a bed, each once, as they were laid."""
     return tuple(dict.fromkeys(one.piece for one in placed))
 
 
-def extent(piece: Piece, placed: Placed) -> NDArray[np.float64]:
+def placed_extent(piece: Piece, placed: Placement) -> NDArray[np.float64]:
     """Lowest and highest x and y of a placed piece, (2, 2) mm."""
     flat = piece.vertices[:, :2] @ rotation(placed.turn).T + np.asarray(placed.at)
     return np.array([flat.min(axis=0), flat.max(axis=0)])

@@ -1,4 +1,4 @@
-"""How likely it is, as well as everything was read, that a mount goes on and that nothing then touches."""
+"""Chances that a mount goes on and that nothing then touches, from the uncertainty of the readings."""
 
 from __future__ import annotations
 
@@ -23,28 +23,28 @@ Rests = Callable[[Gap], Shares]  # by how much one standard deviation of each re
 
 @dataclass(frozen=True, slots=True)
 class Help:
-    """What to do for a chance, and what it would then be, 0 to 1."""
+    """A remedy, and the chance with it, 0 to 1."""
 
     what: str
     then: float
 
 
 def verdict_of(chance: float, sure: float) -> Verdict:
-    """Pass at the wanted chance, warn under it, fail where it is likelier not to."""
+    """Return pass at the wanted chance, warn below it, fail where failure is likelier."""
     if chance >= sure - ROUNDING:
         return Verdict.PASS
     return Verdict.WARN if chance >= EVEN else Verdict.FAIL
 
 
 def told(share: float) -> str:
-    """A chance in words; never a certainty that is none."""
+    """Return a chance in words, never as a certainty."""
     return f"{min(100 * share, 99.9):.3g} %"
 
 
 def clear_findings(
     gaps: Sequence[Gap], rests: Rests, sure: float, goes_on: float, fit: Callable[[], Help]
 ) -> Iterator[Finding]:
-    """The chance that each thing that was read stays clear, and that the mount goes on and all of them do.
+    """Yield the chance that each thing that was read stays clear, and that all do and the mount goes on.
 
     Args:
         gaps: as planned; those on which no reading bears do not count.
@@ -93,13 +93,13 @@ def _of_all(resting: Sequence[Resting], sure: float, goes_on: float, fit: Callab
 
 
 def _better(fit: Help, goes_on: float, reading: Help, clear: float) -> str:
-    """Of what would help the fit and what would help the clearances, what helps the whole most."""
+    """Return whichever remedy raises the joint chance more."""
     gained = fit.then * clear - reading.then * goes_on
     return fit.what if gained > HELPS or (gained > -HELPS and goes_on <= clear) else reading.what
 
 
 def _repeat(resting: Sequence[Resting]) -> Help:
-    """The reading to repeat: the one that would help most were it exact."""
+    """Return as a remedy the reading to repeat: the one that would help most if it were exact."""
     reading, then = worst_reading(resting)
     if then <= stay_open(resting) + HELPS:
         return Help("no reading by itself would help: more room is needed, see the clearances", then)

@@ -1,11 +1,11 @@
-"""The check stage: what the plan, the two kernels and the finished part say about the world."""
+"""The check stage: findings from the plan, the two kernels and the finished part."""
 
 from __future__ import annotations
 
 from mounts.checks.mesh.soundness import mesh_findings
 from mounts.findings.compare import Said, at_most, within
 from mounts.findings.report import Finding, PartReport, in_order
-from mounts.kernels.agree import MOST_PPM, Agreement
+from mounts.kernels.agreement import MOST_PPM, Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Planned
 
@@ -13,14 +13,14 @@ SAGGED = 0.5  # per cent of a part's volume that its triangles may lose or gain
 
 
 def part_report(planned: Planned, part: Part, agreement: Agreement, whole: Part | None = None) -> PartReport:
-    """All that is said of one part; `whole` is the assembled mount that it is a half of."""
+    """Return the report on one part; `whole` is the assembled mount that it is a half of."""
     kind, job = planned.kind, planned.job
     found = check(planned, part, agreement, whole)
     return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job), pose=kind.pose(planned.plan))
 
 
 def check(planned: Planned, part: Part, agreement: Agreement, whole: Part | None = None) -> tuple[Finding, ...]:
-    """All findings on one part, in the order in which reprints happen."""
+    """Return all findings on one part, those that most often cause a reprint first."""
     review, job, plan = planned.kind.review(), planned.job, planned.plan
     if whole is None or review.halves is None:
         found = review.findings(job, plan, part)
@@ -30,12 +30,12 @@ def check(planned: Planned, part: Part, agreement: Agreement, whole: Part | None
 
 
 def solid_findings(part: Part, agreement: Agreement) -> tuple[Finding, ...]:
-    """What mesh and kernels tell of any part that was built."""
+    """Return the findings of mesh and kernels on any built part."""
     return (*mesh_findings(part), _filled(part), *_kernels(agreement))
 
 
 def _filled(part: Part) -> Finding:
-    """The volume that the triangles enclose, against that of the solid which they stand for."""
+    """Return the finding on the volume of the triangles against that of the solid they approximate."""
     off = 100 * (part.mesh.volume / part.volume - 1)
     what = "volume of the triangles over that of the solid"
     source = "0.02 mm of sag in walls of a few mm"

@@ -1,4 +1,4 @@
-"""The virtual assembly: the finished mesh among the envelopes of the things round it, measured pair by pair.
+"""Virtual assembly: the finished mesh among the envelopes of the things round it, measured pair by pair.
 
 Distances between two envelopes are taken from meshes so fine that their chords do not matter (FINE segments: 0.0003 mm
 at 60 mm from the axis); the part is taken as it will be printed, with the sag of its own triangles.
@@ -37,8 +37,8 @@ Solids = tuple[Manifold, ...]
 class Assembly:
     """A part and the envelopes round it by identity, as solids for measuring.
 
-    A thing of several bodies is kept as those: what shares nothing with the part need not be joined first, and thirty
-    places of a trim on its way take seconds to join.
+    A thing of several bodies is kept as those: bodies that share nothing with the part need not be joined first, and
+    thirty poses of a trim on its way take seconds to join.
 
     Attributes:
         part: the finished mesh.
@@ -49,13 +49,13 @@ class Assembly:
     things: Mapping[Ident, tuple[Solids, Solids]]
 
     def solids(self, ident: Ident, *, fine: bool) -> Solids:
-        """The solids of a thing; an identity that is no thing's is that of the part or of a place on it."""
+        """Return the solids of a thing, or the part for an identity that is no thing's."""
         found = self.things.get(ident)
         return (self.part,) if found is None else found[fine]
 
 
 def assembled(part: Part, envelopes: Iterable[Envelope]) -> Assembly:
-    """The part and all envelopes made solid."""
+    """Return the part and all envelopes as solids."""
     whole = manifold3d.Mesh64(np.ascontiguousarray(part.vertices), part.triangles.astype(np.uint64))
     things = {e.ident: (_solids_of(e, COARSE), _solids_of(e, FINE)) for e in envelopes}
     return Assembly(Manifold(whole), things)
@@ -66,7 +66,7 @@ def _solids_of(envelope: Envelope, segments: int) -> Solids:
 
 
 def measured(assembly: Assembly, gaps: Sequence[Gap]) -> tuple[Gap, ...]:
-    """The gaps, each with what the assembly shows; of several between the same two solids the tightest has it."""
+    """Return the gaps with the distances measured in the assembly; of several between two solids, the tightest."""
     found = list(gaps)
     for pair in {_solids(assembly, gap) for gap in gaps}:
         same = [k for k, gap in enumerate(gaps) if _solids(assembly, gap) == pair]
@@ -76,7 +76,7 @@ def measured(assembly: Assembly, gaps: Sequence[Gap]) -> tuple[Gap, ...]:
 
 
 def _measured(assembly: Assembly, gap: Gap) -> Gap:
-    """A gap with what the assembly shows; where the plan tells an interference, that is looked for at once."""
+    """Return a gap with its measured distance; a planned interference is measured as overlap at once."""
     apart = 0.0 if gap.gap < 0 else _distance(assembly, gap)
     if apart > 0:
         return replace(gap, measured=apart)
@@ -98,7 +98,7 @@ def overlap(assembly: Assembly, one: Ident, other: Ident) -> float:
 
 
 def disagreements(gaps: Iterable[Gap]) -> tuple[Finding, ...]:
-    """A finding for every gap of which plan and mesh say different things."""
+    """Return a finding for every gap whose planned and measured distances differ."""
     return tuple(
         state(
             "clear.disagreement",
@@ -118,7 +118,7 @@ def disagreements(gaps: Iterable[Gap]) -> tuple[Finding, ...]:
 
 
 def _differs(gap: Gap) -> bool:
-    """Whether the mesh shows another distance than the plan, or an interference that the plan does not know of."""
+    """Return whether the mesh shows another distance than the plan, or an interference that it does not know of."""
     if gap.measured is None:
         return gap.overlap > 0 and gap.gap > AGREE
     more = gap.measured - max(gap.gap, 0.0)
@@ -131,7 +131,7 @@ def _solids(assembly: Assembly, gap: Gap) -> Pair:
 
 
 def _distance(assembly: Assembly, gap: Gap) -> float:
-    """Least distance of a gap's two solids, searched no further than needed; 0 when they meet."""
+    """Return the least distance of a gap's two solids, mm, searched no further than needed; 0 when they meet."""
     fine = gap.gap < gap.wanted + NEAR
     first, second = (assembly.solids(ident, fine=fine) for ident in gap.between)
     least = max(gap.gap, 0.0) + BEYOND

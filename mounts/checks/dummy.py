@@ -1,4 +1,4 @@
-"""What is said of a dummy: how it prints, and that it is a solid. It carries nothing, so that its walls may be thin."""
+"""Findings on a dummy: printing, and that it is a solid. It carries nothing, so its walls may be thin."""
 
 from __future__ import annotations
 
@@ -7,16 +7,16 @@ from dataclasses import replace
 from mounts.checks.check import solid_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.findings.report import Finding, Pose, Verdict, in_order
-from mounts.kernels.agree import Agreement
+from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 
 CUT = "cut it in the slicer and tape the pieces together: it carries nothing"
 MEANT = "print.least"  # its walls are two lines thick, which warns elsewhere
 
 
-def dummy_findings(job: JobBase, part: Part, agreement: Agreement, pose: Pose) -> tuple[Finding, ...]:
-    """All findings of one part of a dummy.
+def dummy_findings(job: Job, part: Part, agreement: Agreement, pose: Pose) -> tuple[Finding, ...]:
+    """Return all findings on one part of a dummy.
 
     Args:
         job: whose printer prints it.
@@ -29,7 +29,7 @@ def dummy_findings(job: JobBase, part: Part, agreement: Agreement, pose: Pose) -
 
 
 def _meant(finding: Finding) -> Finding:
-    """A finding told by what a dummy is for."""
+    """Return a finding with the verdict and advice that hold for a dummy."""
     if finding.code == "bed" and finding.verdict is Verdict.FAIL:
         return replace(finding, advice=f"{finding.advice}, or {CUT}")
     if finding.code != MEANT or finding.verdict is not Verdict.WARN:

@@ -1,4 +1,4 @@
-"""What is said of a mesh file, whoever drew it: by itself, or as the part that a job asks for."""
+"""Findings on a mesh file, whoever drew it: by itself, or as the part that a job asks for."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ PRINTED = "two lines of a 0.4 nozzle, as print guides have it; what a mount need
 
 
 def lone_findings(part: Part, material: Material | None = None) -> tuple[Finding, ...]:
-    """What a mesh tells of itself: soundness, walls, and with a material the places whose heat it bears.
+    """Return the findings on a mesh by itself: soundness, walls, and with a material the heat that it bears.
 
     Args:
         part: of a mesh file.
@@ -39,7 +39,7 @@ def lone_findings(part: Part, material: Material | None = None) -> tuple[Finding
 
 
 def given_findings(planned: Planned, drawn: Part, part: Part) -> tuple[Finding, ...]:
-    """What a mesh tells of itself and, where it can be set in its place, all that is said of such a part of ours.
+    """Return the findings on a mesh by itself and, where it can be placed, as the part of a job.
 
     Args:
         planned: the job that it is to serve, with the plan of the part that the job asks for.
@@ -65,7 +65,7 @@ def given_findings(planned: Planned, drawn: Part, part: Part) -> tuple[Finding, 
 
 
 def _holes(plan: Plan, part: Part) -> Iterator[Finding]:
-    """A mesh that has more or fewer holes right through than were planned."""
+    """Yield a finding where a mesh has more or fewer through holes than were planned."""
     if part.genus != plan.genus:
         yield within(
             "solid.holes",
@@ -80,7 +80,10 @@ def _holes(plan: Plan, part: Part) -> Iterator[Finding]:
 
 
 def _placed(verdict: Verdict, word: str, share: float | None) -> Finding:
-    """How the mesh stands; where its surface was laid on the plan's, with the share of both that lies on the other."""
+    """Return the finding on how the mesh stands.
+
+    Where its surface was laid on the plan's, `share` is the share of both that lies on the other.
+    """
     failed = verdict is Verdict.FAIL
     return state(
         "placed",
@@ -105,7 +108,7 @@ def _unmeasured(what: str) -> Finding:
 
 
 def _bears(material: Material | None) -> Iterator[Finding]:
-    """Heat of every place, which can only warn: where the part goes is not known."""
+    """Yield the heat findings of every place, as warnings at most, since the part's place is not known."""
     for place in Temperatures.model_fields if material else ():
         found = heat(material, place, Limits()) if material else None
         if found is not None:

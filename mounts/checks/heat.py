@@ -1,4 +1,4 @@
-"""Whether the material bears the heat and the water of its place for years."""
+"""Resistance of the material to the heat and the water of its place for years."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def weather(material: Material, place: str, limits: Limits) -> tuple[Finding, ..
 
 
 def heat(material: Material, place: str, limits: Limits) -> Finding:
-    """Pass when the upper service temperature reaches the place's; warn when only the softening temperature does."""
+    """Return pass when the upper service temperature reaches the place's, warn when only the softening one does."""
     design = limits.temperature(place)
     shaped = material.softens >= design
     held = "only just keeps its shape" if shaped else "softens"

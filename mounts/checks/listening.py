@@ -1,4 +1,4 @@
-"""Whether the speaker faces the listener well enough for what it plays."""
+"""Angle of the speaker's axis to the listener against the frequencies that it plays."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame
 from mounts.identity import Role, called
-from mounts.load.models.resolved import CupJob, Job
+from mounts.load.models.resolved import CupJob, RingJob
 from mounts.load.models.speaker import Speaker
 
 MODEL = (
@@ -22,11 +22,12 @@ MODEL = (
 )
 
 
-def listening_findings(job: Job | CupJob, seat: Frame) -> Iterator[Finding]:
-    """The angle to the first seat's ears against that at which HANDED_ON dB are lost; nothing where no ears are known.
+def listening_findings(job: RingJob | CupJob, seat: Frame) -> Iterator[Finding]:
+    """Yield the angle to the first seat's ears, against that at which HANDED_ON dB are lost.
 
-    It is judged at the highest frequency that the speaker plays, or where cones begin to break up if that is lower,
-    and where the ears are estimated, for whoever of a short, an average and a tall person sits furthest off.
+    It is judged at the highest frequency that the speaker plays, or where cones begin to break up if that is lower.
+    Where the ears are estimated, it is that of a short, an average or a tall person, whoever sits furthest off. Nothing
+    is said where no ears are known.
     """
     speed = speed_of_sound(CABIN)
     widest = widest_of(job.speaker, speed)
@@ -49,7 +50,7 @@ def listening_findings(job: Job | CupJob, seat: Frame) -> Iterator[Finding]:
 
 
 def _said(speaker: Speaker, one: Heard, speed: float) -> str:
-    """The angle's cost in words."""
+    """Return the cost of the angle in words."""
     frequency, piston = judged_at(speaker, speed), speaker.piston_diameter
     assert piston is not None
     now, flat = (-float(level_off_axis(frequency, angle, piston, speed)) for angle in (one.widest, one.flat))
@@ -61,7 +62,7 @@ def _said(speaker: Speaker, one: Heard, speed: float) -> str:
 
 
 def _advice(speaker: Speaker, one: Heard, widest: float, speed: float) -> str:
-    """How much nearer it must face, or where to hand over to another speaker."""
+    """Return how much nearer it must face, or where to cross over to another speaker."""
     piston = speaker.piston_diameter
     assert piston is not None
     upper = covered_up_to(one.widest, HANDED_ON, piston, speed)
@@ -72,5 +73,5 @@ def _advice(speaker: Speaker, one: Heard, widest: float, speed: float) -> str:
 
 
 def _floored(frequency_hz: float) -> float:
-    """Down to the next 50 Hz."""
+    """Return a frequency rounded down to 50 Hz."""
     return frequency_hz - frequency_hz % 50.0

@@ -1,4 +1,4 @@
-"""The panel's holes and sheet against the hardware, and the other side of the vehicle against its own readings."""
+"""Panel's holes and sheet against the hardware, and the other side of the vehicle against its own readings."""
 
 from __future__ import annotations
 
@@ -8,17 +8,17 @@ from math import hypot
 from mounts.findings.compare import at_least, at_most, in_band
 from mounts.findings.report import Finding, Verdict
 from mounts.load.models.limits import Limits
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surveyed import SurveyedPanel
 
 
-def panel_findings(job: Job) -> tuple[Finding, ...]:
-    """What the panel's readings say by themselves."""
+def panel_findings(job: RingJob) -> tuple[Finding, ...]:
+    """Return the findings on the panel's readings by themselves."""
     return (*_readings(job), *_other_side(job), *_panel_holes(job))
 
 
-def _readings(job: Job) -> Iterator[Finding]:
-    """The readings of a surveyed pattern against each other, as far as any checks another."""
+def _readings(job: RingJob) -> Iterator[Finding]:
+    """Yield the agreement of a surveyed pattern's readings, as far as any checks another."""
     survey = job.panel.survey if isinstance(job.panel, SurveyedPanel) else None
     if survey is None or not survey.checked:
         return
@@ -35,8 +35,8 @@ def _readings(job: Job) -> Iterator[Finding]:
     )
 
 
-def _other_side(job: Job) -> Iterator[Finding]:
-    """Centre distances read on the other side against the pattern that is used there."""
+def _other_side(job: RingJob) -> Iterator[Finding]:
+    """Yield centre distances read on the other side against the pattern that is used there."""
     other = job.panel.other_side
     points = job.panel.fixings.points
     limit = 3 * 2**0.5 * job.uncertainty("holes")
@@ -50,8 +50,8 @@ def _other_side(job: Job) -> Iterator[Finding]:
             yield at_most("pattern.other-side", abs(apart - read), limit, what, source=source, advice=advice)
 
 
-def _panel_holes(job: Job) -> Iterator[Finding]:
-    """The panel's holes and sheet against what the hardware needs."""
+def _panel_holes(job: RingJob) -> Iterator[Finding]:
+    """Yield the panel's holes and sheet against what the hardware needs."""
     item, panel = job.fix_to_panel.hardware, job.panel
     needed, own = item.needs, {f" at {name}": size for name, size in panel.fixings.holes.items()}
     for where, hole in {"": panel.fixings.hole, **own}.items():

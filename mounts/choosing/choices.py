@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
-from mounts.choosing.trial import Place, Workshop, reason, trial_job
+from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.margin import Margin
@@ -41,7 +41,7 @@ class Trial:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class SpeakerChoice:
     """One speaker in a place.
 
     Attributes:
@@ -67,7 +67,7 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Chosen:
+class Choices:
     """All that was tried.
 
     Attributes:
@@ -78,16 +78,16 @@ class Chosen:
         job: one of the jobs, for what they were planned with; None where none was.
     """
 
-    choices: tuple[Choice, ...]
+    choices: tuple[SpeakerChoice, ...]
     left_out: tuple[str, ...]
     broken: tuple[str, ...]
     unread: tuple[str, ...]
     job: SpeakerJob | None
 
 
-def choices_for(
-    library: Library, place: Place, workshop: Workshop, tilts: Sequence[float], tell: Callable[[int, int], None]
-) -> Chosen:
+def try_speakers(
+    library: Library, place: TrialPlace, workshop: Workshop, tilts: Sequence[float], tell: Callable[[int, int], None]
+) -> Choices:
     """Tries every speaker of the library that is of the right sort.
 
     Args:
@@ -108,7 +108,7 @@ def choices_for(
         found.append(_choice(level, speaker, place, tilts))
     found.sort(key=lambda choice: (choice.passes, choice.margin), reverse=True)
     unread = kind_of(jobs[0]).unread(jobs[0]) if jobs else ()
-    return Chosen(
+    return Choices(
         choices=tuple(found),
         left_out=tuple(name for name, speaker in loaded.items() if speaker is not None and name not in tried),
         broken=tuple(name for name, speaker in loaded.items() if speaker is None),
@@ -117,28 +117,28 @@ def choices_for(
     )
 
 
-def _is_of_sort(speaker: Speaker, place: Place) -> bool:
+def _is_of_sort(speaker: Speaker, place: TrialPlace) -> bool:
     """Tweeters go on pins, and into small openings; what is larger goes into openings."""
     if isinstance(place.panel, PinPanel):
         return speaker.type == "dome"
     return speaker.type == "cone" or place.panel.opening.least <= SMALL
 
 
-def _job(library: Library, place: Place, name: str, workshop: Workshop) -> SpeakerJob | str:
+def _job(library: Library, place: TrialPlace, name: str, workshop: Workshop) -> SpeakerJob | str:
     """The job of a speaker, level, or why there is none."""
     speaker: Speaker = library.get("speaker", name).value
     held = "flange" if isinstance(place.panel, PinPanel) and speaker.holes else "press"
     try:
         return trial_job(library, place, name, workshop, held)
     except InputError as error:
-        return reason(error)
+        return error_text(error)
 
 
-def _choice(level: SpeakerJob | str, speaker: Speaker, place: Place, tilts: Sequence[float]) -> Choice:
+def _choice(level: SpeakerJob | str, speaker: Speaker, place: TrialPlace, tilts: Sequence[float]) -> SpeakerChoice:
     if isinstance(level, str):
-        return Choice(speaker, tuple(Trial(tilt, None, level) for tilt in tilts), ())
+        return SpeakerChoice(speaker, tuple(Trial(tilt, None, level) for tilt in tilts), ())
     unread = tuple(path for path in kind_of(level).unread(level) if path.startswith("speaker."))
-    return Choice(speaker, tuple(_trial(level, tilt, place.toward) for tilt in tilts), unread)
+    return SpeakerChoice(speaker, tuple(_trial(level, tilt, place.toward) for tilt in tilts), unread)
 
 
 def _trial(level: SpeakerJob, tilt: float, toward: float) -> Trial:
@@ -147,4 +147,4 @@ def _trial(level: SpeakerJob, tilt: float, toward: float) -> Trial:
     try:
         return Trial(tilt, holds.margin(job) if holds else None, "")
     except InputError as error:
-        return Trial(tilt, None, reason(error))
+        return Trial(tilt, None, error_text(error))

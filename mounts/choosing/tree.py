@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from typing import Any
 
-from mounts.choosing.choices import Choice, Chosen, Trial
-from mounts.choosing.shown import size_of
-from mounts.choosing.trial import Place
+from mounts.choosing.choices import Choices, SpeakerChoice, Trial
+from mounts.choosing.screen import speaker_size
+from mounts.choosing.trial import TrialPlace
 from mounts.identity import ident_trees
 from mounts.kinds.room import Room
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import SpeakerJob
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 
 
-def fits_json(place: Place, rooms: Sequence[Room], chosen: Chosen) -> str:
+def fits_json(place: TrialPlace, rooms: Sequence[Room], chosen: Choices) -> str:
     """The room and the speakers as one JSON document ending in a line end.
 
     schema: number of this format (1).
@@ -45,17 +44,17 @@ def fits_json(place: Place, rooms: Sequence[Room], chosen: Chosen) -> str:
     return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _planned_with(job: Any) -> dict[str, Any]:
+def _planned_with(job: SpeakerJob) -> dict[str, object]:
     return {
         "material": job.material.name,
         "printer": job.printer.name,
-        "fix_to_panel": job.fix_to_panel.hardware.name if isinstance(job, Job) else None,
+        "fix_to_panel": job.to_panel.hardware.name if job.to_panel else None,
         "fix_speaker": job.fix_speaker.hardware.name if job.fix_speaker else None,
-        "base_gasket": job.gaskets.base.width if isinstance(job, Job) and job.gaskets.base else None,
+        "base_gasket": job.base_gasket.width if job.base_gasket else None,
     }
 
 
-def _room_tree(room: Room) -> dict[str, Any]:
+def _room_tree(room: Room) -> dict[str, object]:
     return {
         "tilt": room.tilt,
         "height": _rounded(room.height),
@@ -70,17 +69,17 @@ def _room_tree(room: Room) -> dict[str, Any]:
     }
 
 
-def _choice_tree(choice: Choice) -> dict[str, Any]:
+def _choice_tree(choice: SpeakerChoice) -> dict[str, object]:
     return {
         "speaker": choice.speaker.name,
-        "size": _rounded(size_of(choice.speaker)),
+        "size": _rounded(speaker_size(choice.speaker)),
         "passes": choice.passes,
         "not_measured": list(choice.unread),
         "trials": [_trial_tree(trial) for trial in choice.trials],
     }
 
 
-def _trial_tree(trial: Trial) -> dict[str, Any]:
+def _trial_tree(trial: Trial) -> dict[str, object]:
     found = trial.margin
     return {
         "tilt": trial.tilt,

@@ -47,7 +47,7 @@ class Workshop:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class TrialPlace:
     """The panel that something shall go in.
 
     Attributes:
@@ -63,7 +63,7 @@ class Place:
     why_there: str
 
 
-def place_of(library: Library, reference: str, toward: float | None) -> Place:
+def find_place(library: Library, reference: str, toward: float | None) -> TrialPlace:
     """The panel that a name or a file means.
 
     Args:
@@ -79,11 +79,11 @@ def place_of(library: Library, reference: str, toward: float | None) -> Place:
     if not isinstance(loaded.value, Panel | PinPanel):
         raise InputError(*loaded.problems)
     if toward is not None:
-        return Place(loaded.value, file, toward, "as asked")
+        return TrialPlace(loaded.value, file, toward, "as asked")
     found = _to_ear(loaded.value)
     if found is not None:
-        return Place(loaded.value, file, found, "the ear of its own seat")
-    return Place(loaded.value, file, UP, "up, since no ear was measured")
+        return TrialPlace(loaded.value, file, found, "the ear of its own seat")
+    return TrialPlace(loaded.value, file, UP, "up, since no ear was measured")
 
 
 def _to_ear(panel: Panel | PinPanel) -> float | None:
@@ -102,7 +102,7 @@ def _to_ear(panel: Panel | PinPanel) -> float | None:
 
 
 def trial_job(
-    library: Library, place: Place, speaker: str | Mapping[str, Any], workshop: Workshop, retention: str = "press"
+    library: Library, place: TrialPlace, speaker: str | Mapping[str, Any], workshop: Workshop, retention: str = "press"
 ) -> SpeakerJob:
     """One job, level; a ring as low as it can be, or a cup as near the grille.
 
@@ -140,7 +140,7 @@ def _gasket(width: float) -> Mapping[str, float] | bool:
     return {"thickness": THICK, "width": width} if width else False
 
 
-def _material(library: Library, place: Place) -> str:
+def _material(library: Library, place: TrialPlace) -> str:
     wanted = ("pc-abs", "pc") if place.panel.place in HOT else ("asa", "abs")
     return next((name for name in wanted if name in library.names("material")), "") or _first(library, "material")
 
@@ -211,6 +211,6 @@ def _unknown(kind: str, name: str | Mapping[str, Any] | None, names: Sequence[st
         )
 
 
-def reason(error: InputError) -> str:
+def error_text(error: InputError) -> str:
     """Why a mount cannot be drawn, without the place in a file that nobody wrote."""
     return error.problems[0].what

@@ -18,6 +18,7 @@ from mounts.cli.card import card
 from mounts.cli.check import check
 from mounts.cli.coupon import coupon
 from mounts.cli.fits import fits
+from mounts.cli.help import show_help
 from mounts.cli.library import list_library, new, schema
 from mounts.cli.match import match
 from mounts.cli.survey import survey
@@ -64,6 +65,7 @@ commands.add_command(survey)
 commands.add_command(list_library)
 commands.add_command(schema)
 commands.add_command(new)
+commands.add_command(show_help)
 
 
 def main() -> None:

@@ -36,7 +36,7 @@ def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: t
 
     old = locate(("job",), old_job, library)
 
-    from mounts.adapting.written import draft  # noqa: PLC0415
+    from mounts.adapting.draft import draft_job  # noqa: PLC0415
     from mounts.errors import MountsError  # noqa: PLC0415
     from mounts.load.job import load_from  # noqa: PLC0415
     from mounts.load.library import find_library  # noqa: PLC0415
@@ -45,29 +45,29 @@ def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: t
     held = find_library(old, library)
     document = job_document(old, held)
     before = load_from(held, old)
-    made = draft(old, before[0], document, library=held, speaker=speaker, name=name)
+    made = draft_job(old, before[0], document, library=held, speaker=speaker, name=name)
     try:
         after = load_from(held, made.file, made.text)
 
-        from mounts.adapting.adapt import adapted, write_adapted  # noqa: PLC0415
+        from mounts.adapting.adapt import adapt_job, write_adaptation  # noqa: PLC0415
         from mounts.write.output import Wish  # noqa: PLC0415
 
-        found = adapted(before, after, made, document, held)
-        files = write_adapted(found, out, Wish())
+        found = adapt_job(before, after, made, document, held)
+        files = write_adaptation(found, out, Wish())
     except MountsError as error:
         click.echo(f"{error}\n\nnothing was written; {made.file} would have been:\n\n{_numbered(made.text)}", err=True)
         return error.exit_code
     if as_json:
-        from mounts.adapting.shown import compared_json  # noqa: PLC0415
+        from mounts.adapting.screen import comparison_json  # noqa: PLC0415
 
-        click.echo(compared_json(found, files), nl=False)
+        click.echo(comparison_json(found, files), nl=False)
     else:
         from rich.console import Console  # noqa: PLC0415
 
-        from mounts.adapting.shown import compared_table  # noqa: PLC0415
+        from mounts.adapting.screen import comparison_table  # noqa: PLC0415
 
         console = Console(highlight=False)
-        console.print(compared_table(found, min(console.width, 100), files))
+        console.print(comparison_table(found, min(console.width, 100), files))
     return exit_code(found.report)
 
 

@@ -85,19 +85,19 @@ def build(
 
     jobs = load_job(file, library)  # wrong input is answered before anything heavier is imported
 
-    from mounts import pipeline  # noqa: PLC0415
+    from mounts import pipeline, trials  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415
 
     wish = Wish(only, paper)
     if first_check:
-        names, folder = pipeline.write_slices(jobs, out, wish)
+        names, folder = trials.write_slices(jobs, out, wish)
         click.echo(f"{folder}: {', '.join(names)}")
         if any(HALF_SLICE in name for name in names):
             click.echo("the mount comes in two halves, and so does its slice: print both, and push their ends together")
             click.echo("on the face; every screw must go in by hand, and the opening must show")
         return 0
     if dummy:
-        report, folder = pipeline.write_dummies(jobs, out, wish)
+        report, folder = trials.write_dummies(jobs, out, wish)
         return _dummies(report, folder, as_json=as_json)
     report, folder = pipeline.write(jobs, out, wish)
     show(report, as_json=as_json, pictures="png" in only)

@@ -14,7 +14,7 @@ from mounts.cli.shown import exit_code, show
 
 if TYPE_CHECKING:
     from mounts.findings.report import Report
-    from mounts.load.models.jobbase import JobBase
+    from mounts.load.models.jobbase import Job
     from mounts.load.models.workshop import Material
 
 MESHES = (".stl", ".3mf", ".obj")
@@ -88,7 +88,7 @@ def _job(name: str, library: tuple[Path, ...]) -> Report:
 
     from mounts import pipeline  # noqa: PLC0415
 
-    return pipeline.checked(jobs)
+    return pipeline.check(jobs)
 
 
 def _mesh(file: Path, job: str | None, name: str | None, library: tuple[Path, ...]) -> Report:
@@ -101,18 +101,18 @@ def _mesh(file: Path, job: str | None, name: str | None, library: tuple[Path, ..
     material = _material(name, library, of) if name else None
     jobs = load_job(of, library) if of else ()
 
-    from mounts import pipeline  # noqa: PLC0415
+    from mounts import foreign  # noqa: PLC0415
     from mounts.load.mesh import read_mesh  # noqa: PLC0415
 
     part = read_mesh(file)
     if material and jobs:
         _refuse_unfit(material, jobs)
     if not jobs:
-        return pipeline.looked_at(part, material)
-    return pipeline.compared(part, [replace(one, material=material) for one in jobs] if material else jobs)
+        return foreign.check_mesh(part, material)
+    return foreign.check_mesh_as(part, [replace(one, material=material) for one in jobs] if material else jobs)
 
 
-def _refuse_unfit(material: Material, jobs: Sequence[JobBase]) -> None:
+def _refuse_unfit(material: Material, jobs: Sequence[Job]) -> None:
     from mounts.errors import InputError, Problem  # noqa: PLC0415
 
     why = [material.unfit(one.make) for one in jobs]

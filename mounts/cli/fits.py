@@ -82,26 +82,25 @@ def fits(
 
     file = locate(("panel",), panel, library)
 
-    from mounts.choosing.choices import choices_for  # noqa: PLC0415
-    from mounts.choosing.room import rooms  # noqa: PLC0415
-    from mounts.choosing.shown import fits_text  # noqa: PLC0415
-    from mounts.choosing.stand_in import with_gasket  # noqa: PLC0415
+    from mounts.choosing.choices import try_speakers  # noqa: PLC0415
+    from mounts.choosing.room import choose_gasket, find_rooms  # noqa: PLC0415
+    from mounts.choosing.screen import fits_text  # noqa: PLC0415
     from mounts.choosing.tree import fits_json  # noqa: PLC0415
-    from mounts.choosing.trial import Workshop, place_of, refuse_unknown  # noqa: PLC0415
+    from mounts.choosing.trial import Workshop, find_place, refuse_unknown  # noqa: PLC0415
     from mounts.load.library import find_library  # noqa: PLC0415
 
     held = find_library(file, library)
     workshop = Workshop(_held(material), _held(printer), fix_to_panel, fix_speaker)
     refuse_unknown(held, workshop)
-    place = place_of(held, str(file), toward)
-    workshop = with_gasket(held, place, workshop)
+    place = find_place(held, str(file), toward)
+    workshop = choose_gasket(held, place, workshop)
 
     def tell(done: int, count: int) -> None:
         if done == 0:
             click.echo(f"planning mounts for {count} speakers at {len(tilts)} tilts", err=True)
 
-    chosen = choices_for(held, place, workshop, tilts, tell)
-    room = rooms(held, place, workshop, tilts)
+    chosen = try_speakers(held, place, workshop, tilts, tell)
+    room = find_rooms(held, place, workshop, tilts)
     if as_json:
         click.echo(fits_json(place, room, chosen), nl=False)
     else:

@@ -13,9 +13,9 @@ from math import ceil
 import numpy as np
 
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import Array, Frame, Vector, angle_of, heading
+from mounts.geometry.frames import Array, Frame, Vector, clock_to_angle, clock_vector
 from mounts.geometry.outline import Outline, circle, rectangle
-from mounts.geometry.ties import MARGIN, ODD, lowest
+from mounts.geometry.ties import MARGIN, ODD, first_least_rows
 from mounts.identity import FLANGE, SURROUND, Ident
 from mounts.load.models.jobbase import SpeakerFixing
 from mounts.load.models.speaker import Speaker, Terminals
@@ -140,7 +140,7 @@ def _least_over(
             tries[:, 0] = np.clip(tries[:, 0], first[0], first[-1])
             found = points(tries[:, 0], tries[:, 1])
             costs = cost(found)
-            least = lowest(costs)
+            least = first_least_rows(costs)
             centre = tries[least]
             if costs[least] < best - MARGIN:
                 best, spot = float(costs[least]), found[least]
@@ -184,16 +184,16 @@ def to_sheet(opening: Outline, thickness: float, points: Array) -> Array:
 
 def terminal_block(terminal: Terminals, seat: Frame, turn: float, lift: float) -> Block:
     """A terminal as a block; its inner side lies on the seat's axis."""
-    hx, hy = heading(terminal.at + turn)
+    hx, hy = clock_vector(terminal.at + turn)
     middle = (terminal.reach / 2 * hx, terminal.reach / 2 * hy)
-    outline = rectangle(terminal.reach, terminal.width, 0.0).turned(angle_of(terminal.at + turn))
+    outline = rectangle(terminal.reach, terminal.width, 0.0).turned(clock_to_angle(terminal.at + turn))
     high, low = terminal.depth
     return Block(seat.shifted(*middle).lifted(lift - high), outline, low - high)
 
 
 def terminal_corners(terminal: Terminals, turn: float, lift: float) -> Array:
     """The eight corners of a terminal in the seat's frame, (8, 3) float; its inner side lies on the axis."""
-    ahead = np.array(heading(terminal.at + turn))
+    ahead = np.array(clock_vector(terminal.at + turn))
     aside = np.array([ahead[1], -ahead[0]]) * terminal.width / 2
     flat = [ahead * reach + way * aside for reach in (0.0, terminal.reach) for way in (-1, 1)]
     return np.array([(*place, lift - depth) for place in flat for depth in terminal.depth])

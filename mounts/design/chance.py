@@ -13,7 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from mounts.design.excess import Holes, excess
+from mounts.design.assembly_fit import PinHoles, fit_assembly
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
 
@@ -93,7 +93,7 @@ def needed_gap(points: Sequence[Point], more: Sequence[float], errors: Errors, s
 def pressing(points: Sequence[Point], gaps: Sequence[float], errors: Errors) -> tuple[float, ...]:
     """Share of the force with which each pin keeps the part from going on, over the cases in which it does not."""
     case, ways = _case(points, errors, ())
-    found = excess(_holes(case, gaps, ways), _samples(case))
+    found = fit_assembly(_holes(case, gaps, ways), _samples(case))
     jams = found.pressing[found.most > 0]
     return tuple(float(share) for share in jams.mean(axis=0)) if len(jams) else (0.0,) * len(points)
 
@@ -130,7 +130,7 @@ def _own_axes(points: Sequence[Point]) -> Array:
 
 @lru_cache(maxsize=256)
 def _chance(case: _Case, gaps: tuple[float, ...], ways: tuple[Slot | None, ...]) -> float:
-    found = excess(_holes(case, gaps, ways), _samples(case))
+    found = fit_assembly(_holes(case, gaps, ways), _samples(case))
     return float((found.most <= 0).mean())
 
 
@@ -142,7 +142,7 @@ def _needed_gap(case: _Case, more: tuple[float, ...], sure: float) -> float:
     low, high, open_ = np.full(SAMPLES, -np.inf), np.full(SAMPLES, np.inf), np.ones(SAMPLES, dtype=bool)
     gap = float(2 * np.sqrt(np.mean(samples**2)))
     while True:
-        found = excess(_holes(case, np.array(more) + gap, (None,) * len(more)), samples[open_])
+        found = fit_assembly(_holes(case, np.array(more) + gap, (None,) * len(more)), samples[open_])
         low[open_] = np.maximum(low[open_], gap + found.least)
         high[open_] = np.minimum(high[open_], gap + found.most)
         least, most = float(np.partition(low, rank)[rank]), float(np.partition(high, rank)[rank])
@@ -152,10 +152,10 @@ def _needed_gap(case: _Case, more: tuple[float, ...], sure: float) -> float:
         open_ = (low <= gap) & (high > gap)
 
 
-def _holes(case: _Case, gaps: Sequence[float] | Array, ways: Sequence[Slot | None]) -> Holes:
+def _holes(case: _Case, gaps: Sequence[float] | Array, ways: Sequence[Slot | None]) -> PinHoles:
     along = np.array([(1.0, 0.0) if way is None else way[:2] for way in ways])
     free = np.array([0.0 if way is None else way[2] for way in ways])
-    return Holes(np.array(case.at), np.asarray(gaps, dtype=float), along, free)
+    return PinHoles(np.array(case.at), np.asarray(gaps, dtype=float), along, free)
 
 
 @lru_cache(maxsize=8)

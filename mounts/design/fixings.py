@@ -6,12 +6,12 @@ from math import ceil, floor
 
 from mounts.design.chance import Errors, chance, needed_gap
 from mounts.design.fasteners import thread_diameter, widest_borne
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 STEP = 0.1  # mm, in which holes are drawn, as drills are sold
 
 
-def hole_for(job: Job) -> float:
+def hole_for(job: RingJob) -> float:
     """Diameter of the holes in the mount as they come out.
 
     As wide as the wanted chance asks for, but no narrower than the fine hole of ISO 273 and no wider than washer or
@@ -22,30 +22,30 @@ def hole_for(job: Job) -> float:
     return max(min(hole_wanted(job), hole_borne(job)), job.fix_to_panel.fine)
 
 
-def hole_wanted(job: Job) -> float:
+def hole_wanted(job: RingJob) -> float:
     """Least diameter, a full tenth, with which the mount goes on as surely as is asked for."""
     gap = needed_gap(tuple(job.panel.fixings.points.values()), _floats(job), fixing_errors(job), job.sure)
     wanted = thread_diameter(job.fix_to_panel.screw.thread) + 2 * gap
     return max(round(ceil(wanted / STEP - 1e-6) * STEP, 1), job.fix_to_panel.fine)
 
 
-def hole_borne(job: Job) -> float:
+def hole_borne(job: RingJob) -> float:
     """Greatest diameter, a full tenth, that washer or head covers wherever the screw stands in it."""
     return round(floor(widest_borne(job.fix_to_panel) / STEP + 1e-6) * STEP, 1)
 
 
-def goes_on(job: Job, hole: float, errors: Errors | None = None) -> float:
+def goes_on(job: RingJob, hole: float, errors: Errors | None = None) -> float:
     """Chance that all screws go in at once through holes of a diameter, 0 to 1; with the job's errors, or others."""
     return chance(tuple(job.panel.fixings.points.values()), gaps(job, hole), errors or fixing_errors(job))
 
 
-def gaps(job: Job, hole: float) -> tuple[float, ...]:
+def gaps(job: RingJob, hole: float) -> tuple[float, ...]:
     """Of each screw, a side: in the mount's hole of a diameter, and in the panel where it floats there, mm."""
     play = (hole - thread_diameter(job.fix_to_panel.screw.thread)) / 2
     return tuple(play + more for more in _floats(job))
 
 
-def fixing_errors(job: Job) -> Errors:
+def fixing_errors(job: RingJob) -> Errors:
     """What puts screws and holes apart: the readings, the printer or the saw, and nuts set loosely in their holes.
 
     A material's shrink is told by itself and is taken as corrected.
@@ -56,7 +56,7 @@ def fixing_errors(job: Job) -> Errors:
     return Errors(job.fixings_covariance(), made, plays)
 
 
-def _floats(job: Job) -> tuple[float, ...]:
+def _floats(job: RingJob) -> tuple[float, ...]:
     """By how much screws play in the panel's own holes, a side, mm."""
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
     return tuple(item.floats(fixings.size(name) or 0.0) for name in fixings.points)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mounts.geometry.planes import Plane, nearest_plane, plane_weights
+from mounts.geometry.planes import Plane, plane_weights, supporting_plane
 from mounts.identity import Ident, Role, thing_idents
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel, Standing
@@ -15,7 +15,7 @@ def glass_plane(panel: Panel) -> Plane | None:
     if panel.behind is None or panel.behind.glass is None:
         return None
     readings = {clock: -depth for clock, depth in panel.behind.glass.at_clock.items()}
-    return nearest_plane(readings, panel.opening.outline(), (0.0, 0.0), towards=1)
+    return supporting_plane(readings, panel.opening.outline(), (0.0, 0.0), towards=1)
 
 
 def trim_plane(panel: Panel) -> Plane | None:
@@ -23,7 +23,7 @@ def trim_plane(panel: Panel) -> Plane | None:
     front = panel.in_front
     if front is None or front.trim is None:
         return None
-    return nearest_plane(front.trim.at_clock, panel.trim_rim, front.trim.at, towards=-1)
+    return supporting_plane(front.trim.at_clock, panel.trim_rim, front.trim.at, towards=-1)
 
 
 def grille_plane(panel: Panel) -> Plane | None:
@@ -32,7 +32,7 @@ def grille_plane(panel: Panel) -> Plane | None:
     if front is None or front.grille is None:
         return None
     centre = front.trim.at if front.trim else (0.0, 0.0)
-    return nearest_plane(front.grille.at_clock, panel.trim_rim, centre, towards=-1)
+    return supporting_plane(front.grille.at_clock, panel.trim_rim, centre, towards=-1)
 
 
 def follows(panel: Panel, reading: str, at: tuple[float, float]) -> dict[Ident, float]:

@@ -9,9 +9,9 @@ import numpy as np
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, circle, polygon
-from mounts.geometry.survey.ellipse import Ellipse, grows
-from mounts.geometry.survey.regular import BoltCircle, bolt_circle
-from mounts.geometry.survey.survey import Survey, as_read
+from mounts.geometry.survey.ellipse import Ellipse, confidence_scale
+from mounts.geometry.survey.regular import BoltCircleFit, fit_bolt_circle
+from mounts.geometry.survey.survey import Survey, unadjusted_survey
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
@@ -43,7 +43,7 @@ class Pattern:
     sizes: Mapping[str, float | None]
     opening: Outline | None
     ellipses: Mapping[str, Ellipse]
-    ring: BoltCircle | None
+    ring: BoltCircleFit | None
 
     @property
     def worst_sd(self) -> float:
@@ -57,7 +57,7 @@ def pattern_of(panel: Panel | PinPanel) -> Pattern:
     read_with = panel.read_with.holes
     sd = limits.uncertainty(read_with)
     points = panel.points if isinstance(panel, PinPanel) else panel.fixings.points
-    survey = panel.survey if isinstance(panel, SurveyedPanel) else as_read(points)
+    survey = panel.survey if isinstance(panel, SurveyedPanel) else unadjusted_survey(points)
     covariance = np.array(survey.covariance(sd, limits.level))
     return Pattern(
         panel=panel,
@@ -67,7 +67,7 @@ def pattern_of(panel: Panel | PinPanel) -> Pattern:
         sizes=_sizes(panel),
         opening=_opening(panel),
         ellipses=survey.ellipses(sd, limits.level),
-        ring=bolt_circle(survey.at, covariance) if len(survey.at) > 2 and isinstance(panel, Panel) else None,
+        ring=fit_bolt_circle(survey.at, covariance) if len(survey.at) > 2 and isinstance(panel, Panel) else None,
     )
 
 
@@ -115,7 +115,7 @@ def _read_with(pattern: Pattern) -> str:
 
 def ring_about(ellipse: Ellipse, share: float = SURE, times: float = 1.0) -> Outline:
     """The ellipse that holds the centre with a probability, about the origin, as an oval of two widths."""
-    grown = grows(share) * times
+    grown = confidence_scale(share) * times
     return oval(max(ellipse.long * grown, 0.2), max(ellipse.short * grown, 0.1), ellipse.turn)
 
 

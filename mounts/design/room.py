@@ -14,7 +14,7 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.frames import Array, Frame, Frames
 from mounts.geometry.outline import Outline, circle
-from mounts.geometry.rims import FINE, Picks, Told, least_along, rim_parts
+from mounts.geometry.rims import FINE, Picks, RimMinima, minimize_along, sample_rim
 from mounts.geometry.ties import first_least
 from mounts.identity import Pair
 
@@ -24,7 +24,7 @@ Cost = Callable[[Array], Array]  # of points (m, 3) of the panel frame → (m,)
 class Measure(Protocol):
     """Distances as a function of the seat."""
 
-    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> Told:
+    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> RimMinima:
         """Those of n seats, (n, rows)."""
 
 
@@ -70,26 +70,26 @@ def gaps_of(rooms: Iterable[Room], seat: Frame) -> Iterator[Gap]:
 
 def rings_rims(rings: tuple[Ring, ...]) -> Array:
     """The circles of a body's profile, told in its seat's frame, (rings · PARTS, FINE + 1, 3) float."""
-    return np.concatenate([_at(rim_parts(circle(across)), level) for level, across in rings])
+    return np.concatenate([_at(sample_rim(circle(across)), level) for level, across in rings])
 
 
-def on_rims(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> Told:
+def on_rims(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> RimMinima:
     """Least cost on rims (parts, FINE + 1, 3) that are told in each seat's frame."""
 
     def place(local: Array) -> Array:
         return frames.out(local) if local.ndim == fine.ndim else frames.each_out(local)
 
-    return least_along(fine, place, partial(flat, cost), picks)
+    return minimize_along(fine, place, partial(flat, cost), picks)
 
 
-def from_rims(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> Told:
+def from_rims(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> RimMinima:
     """Least cost on rims (parts, FINE + 1, 3) of the panel frame, told in each seat's frame before it is asked for."""
     count = len(frames.origins)
 
     def place(points: Array) -> Array:
         return points if points.ndim > fine.ndim else np.broadcast_to(points, (count, *points.shape))
 
-    return least_along(fine, place, lambda points: flat(cost, frames.each_into(points)), picks)
+    return minimize_along(fine, place, lambda points: flat(cost, frames.each_into(points)), picks)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,12 +108,12 @@ class Between:
     edges: Array
     to_own: Cost
 
-    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> Told:
+    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> RimMinima:
         """As a `Measure`."""
         cut = len(self.own)
         one = on_rims(self.own, self.to_thing, frames, None if picks is None else picks[:, :cut])
         other = from_rims(self.edges, self.to_own, frames, None if picks is None else picks[:, cut:])
-        return Told(*(np.concatenate(pair, axis=1) for pair in zip(one, other, strict=True)))
+        return RimMinima(*(np.concatenate(pair, axis=1) for pair in zip(one, other, strict=True)))
 
 
 def flat(cost: Cost, points: Array) -> Array:
@@ -123,7 +123,7 @@ def flat(cost: Cost, points: Array) -> Array:
 
 def upright(outline: Outline, levels: tuple[float, ...]) -> Array:
     """Rims of an outline in the panel frame at several heights, (levels · PARTS, FINE + 1, 3) float."""
-    rim = rim_parts(outline)
+    rim = sample_rim(outline)
     return np.concatenate([_at(rim, level) for level in levels])
 
 
@@ -133,7 +133,7 @@ def _at(places: Array, level: float) -> Array:
 
 def block_edges(block: Block) -> Array:
     """The rims of a block's two ends, and the edges that join their corners."""
-    rim = rim_parts(block.outline)
+    rim = sample_rim(block.outline)
     top, low = (block.frame.out(_at(rim, level)) for level in (0.0, -block.deep))
     corners = np.array([arc.at(0.5) for arc in block.outline.arcs])
     ends = [block.frame.out(_at(corners[:, None], level)) for level in (0.0, -block.deep)]

@@ -253,4 +253,7 @@ ROWS = (
     Row("clear.disagreement", "plan and finished mesh tell two distances", PROOF, TARGET),
 )
 CODES = {name: row for row in ROWS for name in row.names.split()}
+UNNAMED = frozenset(  # whose words name at most one of the two things that a finding lies between
+    ("wall.least", "wall.label", "wall.roof", "wall.thin", "wall.detail", "seal.speaker-land")
+)
 PLACES = {name: place for place, row in enumerate(ROWS) for name in row.names.split()}

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from mounts.findings.codes import CODES, PLACES, Sense
+from mounts.findings.codes import CODES, PLACES, UNNAMED, Sense
 from mounts.identity import Pair
 
 Pose = tuple[tuple[float, ...], ...]  # a rigid transform, 4 rows of 4
@@ -65,6 +65,11 @@ class Finding:
     advice: str = ""
     margin_sd: float | None = None
     sense: Sense | None = None
+
+    @property
+    def unnamed(self) -> Pair | None:
+        """The two things it lies between, where its words do not name both: a reader is told them beside it."""
+        return self.between if self.code in UNNAMED else None
 
     def __post_init__(self) -> None:
         row = CODES.get(self.code)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.geometry.facets import Mask, Whole, cross, crosses, unit
+from mounts.geometry.facets import Mask, Whole, cross, normalize, triangle_cross
 from mounts.geometry.frames import Array
 
 TOUCH = 1e-6  # mm: nearer than this is touching
@@ -57,7 +57,7 @@ class Pairs:
         """
         distance, start, end = ways
         facing = np.einsum("ij,ij->i", self.normals, self.other_normals) < -opposed
-        way = unit(end - start)
+        way = normalize(end - start)
         along = -np.einsum("ij,ij->i", way, self.normals) > opposed
         along &= np.einsum("ij,ij->i", way, self.other_normals) > opposed
         behind = np.einsum("ij,ij->i", self.other.mean(axis=1) - start, self.normals) < 0
@@ -112,7 +112,7 @@ class Skin:
 
 def _to_triangles(points: Array, triangles: Array) -> Array:
     """The places on triangles (k, 3, 3) nearest to p points each (k, p, 3): (p, k, 3)."""
-    normal = crosses(triangles)
+    normal = triangle_cross(triangles)
     square = np.maximum(np.einsum("ki,ki->k", normal, normal), 1e-300)
     tall = np.einsum("kpi,ki->kp", points - triangles[:, :1], normal) / square[:, None]
     flat = points - tall[..., None] * normal[:, None]
@@ -183,7 +183,7 @@ def _cross(one: Array, other: Array) -> Array:
 
 def corner_shares(corners: Array, places: Array) -> Array:
     """Shares (k, 3) by which places (k, 3) on triangles (k, 3, 3) are mixed of their corners."""
-    normal = crosses(corners)
+    normal = triangle_cross(corners)
     square = np.maximum(np.einsum("ki,ki->k", normal, normal), 1e-300)
     away = corners - places[:, None]
     across = cross(np.roll(away, -1, axis=1), np.roll(away, -2, axis=1))

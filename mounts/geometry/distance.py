@@ -32,15 +32,15 @@ def depths(outline: Outline, points: ArrayLike) -> Array:
         if isinstance(span, Arc) and span.diameter < ALIKE:  # a corner: what lies outside it is outside its lines too
             distance, within = np.hypot(places[:, 0] - span.centre[0], places[:, 1] - span.centre[1]), inside
         elif isinstance(span, Arc):
-            distance, within = _to_arc(span, places)
+            distance, within = _arc_distances(span, places)
         else:
-            distance, within = _to_line(np.array(span.start), np.array(span.end), places)
+            distance, within = _line_distances(np.array(span.start), np.array(span.end), places)
         least = np.minimum(least, distance)
         inside &= within
     return np.where(inside, least, -least)
 
 
-def supports(outline: Outline, angles: ArrayLike) -> Array:
+def support_values(outline: Outline, angles: ArrayLike) -> Array:
     """Greatest reach of a convex outline in each direction, in degrees counter-clockwise from +x: as its `support`."""
     turn = np.asarray(angles, dtype=float)
     ux, uy = np.cos(np.radians(turn)), np.sin(np.radians(turn))
@@ -53,7 +53,7 @@ def supports(outline: Outline, angles: ArrayLike) -> Array:
     return best
 
 
-def _to_arc(arc: Arc, points: Array) -> tuple[Array, Array]:
+def _arc_distances(arc: Arc, points: Array) -> tuple[Array, Array]:
     """Distance to an arc, and whether each point is on its inner side (points it does not face count as inside)."""
     away = points - np.asarray(arc.centre)
     from_centre = np.hypot(away[:, 0], away[:, 1])
@@ -64,7 +64,7 @@ def _to_arc(arc: Arc, points: Array) -> tuple[Array, Array]:
     return distance, ~faces | (from_centre <= arc.diameter / 2)
 
 
-def _to_line(start: Array, end: Array, points: Array) -> tuple[Array, Array]:
+def _line_distances(start: Array, end: Array, points: Array) -> tuple[Array, Array]:
     along = end - start
     length = float(np.hypot(*along))
     if length < 1e-9:

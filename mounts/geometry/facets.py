@@ -28,25 +28,25 @@ def cross(one: Array, other: Array) -> Array:
     return np.stack([b * f - c * e, c * d - a * f, a * e - b * d], axis=-1)
 
 
-def crosses(corners: Array) -> Array:
+def triangle_cross(corners: Array) -> Array:
     """Twice the area of each triangle (m, 3, 3) along its outward normal, (m, 3) float."""
     return cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
 
 
-def unit(vectors: Array) -> Array:
+def normalize(vectors: Array) -> Array:
     """Vectors (…, 3) at length 1; those of no length stay as they are."""
     long = np.sqrt(np.einsum("...i,...i->...", vectors, vectors))[..., None]
     scaled: Array = vectors / np.where(long > 0, long, 1.0)
     return scaled
 
 
-def vector(values: Array) -> Vector:
+def as_vector(values: Array) -> Vector:
     """A place or a way (3,) as plain numbers."""
     x, y, z = (float(value) for value in values)
     return (x, y, z)
 
 
-def welded(corners: NDArray[np.floating]) -> tuple[Array, Whole]:
+def weld_vertices(corners: NDArray[np.floating]) -> tuple[Array, Whole]:
     """Vertices and triangles of loose triangles (m, 3, 3): corners at exactly the same place become one vertex."""
     places = np.ascontiguousarray(corners.reshape(-1, 3)) + 0.0  # -0 is 0
     mixed = np.zeros(len(places), dtype=np.uint64)
@@ -60,7 +60,7 @@ def welded(corners: NDArray[np.floating]) -> tuple[Array, Whole]:
     return places[first].astype(np.float64), vertex.reshape(-1, 3).astype(np.int64)
 
 
-def joined(count: int, one: Whole, other: Whole) -> Whole:
+def connected_groups(count: int, one: Whole, other: Whole) -> Whole:
     """Numbers 0, 1, 2… of the groups into which `count` things fall when each of `one` belongs with that of `other`."""
     label: Whole = np.arange(count)
     while len(one):
@@ -89,7 +89,7 @@ class Edges:
     def _sorted(self) -> tuple[Whole, Mask, Whole]:
         """Keys of all sides of triangles in rising order, whether each runs up, and the side's number 3·t + k."""
         start, end = self.triangles.ravel(), np.roll(self.triangles, -1, axis=1).ravel()
-        whole = np.repeat(~collapsed(self.triangles), 3)
+        whole = np.repeat(~degenerate_triangles(self.triangles), 3)
         key = np.minimum(start, end) * (int(self.triangles.max(initial=0)) + 1) + np.maximum(start, end)
         order = np.flatnonzero(whole)[np.argsort(key[whole])]
         return key[order], (start < end)[order], order
@@ -132,30 +132,30 @@ class Edges:
         return same
 
 
-def collapsed(triangles: Whole) -> Mask:
+def degenerate_triangles(triangles: Whole) -> Mask:
     """(m,) which triangles have fewer than three vertices."""
     fallen: Mask = (triangles == np.roll(triangles, 1, axis=1)).any(axis=1)
     return fallen
 
 
-def patches(vertices: Array, triangles: Whole, edges: Edges) -> Whole:
+def smooth_patches(vertices: Array, triangles: Whole, edges: Edges) -> Whole:
     """Number of the smooth patch that each triangle lies on, (m,) int.
 
     Facets are joined across edges under SMOOTH; under COARSE where they are strips of one round face.
     """
-    across = crosses(vertices[triangles])
-    normals, sides = unit(across), edges.pairs
+    across = triangle_cross(vertices[triangles])
+    normals, sides = normalize(across), edges.pairs
     one, other = (side // 3 for side in sides)
     cosine = np.einsum("ij,ij->i", normals[one], normals[other])
     flat, bent = (cosine > np.cos(np.radians(most)) for most in (SMOOTH, COARSE))
-    patch = joined(len(triangles), one[flat], other[flat])
+    patch = connected_groups(len(triangles), one[flat], other[flat])
     bent &= ~flat
     double = np.linalg.norm(across, axis=1)
     breadth = (_heights(vertices, triangles, double, side[bent]) for side in sides)
     area = np.bincount(patch, double)
-    strips = _even(*breadth) | _even(area[patch[one[bent]]], area[patch[other[bent]]])
+    strips = _are_even(*breadth) | _are_even(area[patch[one[bent]]], area[patch[other[bent]]])
     a, b = patch[one[bent][strips]], patch[other[bent][strips]]
-    return joined(int(patch.max(initial=-1)) + 1, *_in_rows(a, b))[patch]
+    return connected_groups(int(patch.max(initial=-1)) + 1, *_select_rows(a, b))[patch]
 
 
 def _heights(vertices: Array, triangles: Whole, double: Array, sides: Whole) -> Array:
@@ -166,11 +166,11 @@ def _heights(vertices: Array, triangles: Whole, double: Array, sides: Whole) -> 
     return high
 
 
-def _even(one: Array, other: Array) -> Mask:
+def _are_even(one: Array, other: Array) -> Mask:
     return np.abs(one - other) < EQUAL * np.maximum(one, other)
 
 
-def _in_rows(one: Whole, other: Whole) -> tuple[Whole, Whole]:
+def _select_rows(one: Whole, other: Whole) -> tuple[Whole, Whole]:
     """Of neighbours those that stand in a row of three or more: two alike are a fold, not a round face."""
     pairs = np.unique(np.sort(np.stack([one, other], axis=1), axis=1), axis=0)
     many = np.bincount(pairs.ravel(), minlength=1)
@@ -178,7 +178,7 @@ def _in_rows(one: Whole, other: Whole) -> tuple[Whole, Whole]:
     return row[:, 0], row[:, 1]
 
 
-def lumps(triangles: Whole, edges: Edges) -> Whole:
+def mesh_components(triangles: Whole, edges: Edges) -> Whole:
     """Number of the lump that each triangle belongs to, (m,) int: what hangs together by its edges."""
     one, other = (sides // 3 for sides in edges.pairs)
-    return joined(len(triangles), one, other)
+    return connected_groups(len(triangles), one, other)

@@ -72,7 +72,7 @@ class Frames:
 
     @classmethod
     def tilted(cls, centres: ArrayLike, tilts: ArrayLike, towards: ArrayLike) -> Frames:
-        """As `tilted`, for centres (n, 3), tilts (n,) and clock directions (n,)."""
+        """As `tilt_frame`, for centres (n, 3), tilts (n,) and clock directions (n,)."""
         tilt, toward = np.radians(tilts), np.radians(towards)
         nx, ny, nz = np.sin(tilt) * np.sin(toward), np.sin(tilt) * np.cos(toward), np.cos(tilt)
         x = np.stack([1 - nx * nx / (1 + nz), -nx * ny / (1 + nz), -nx], axis=-1)
@@ -106,22 +106,22 @@ class Frames:
         return flat.reshape(points.shape)
 
 
-def heading(clock: float) -> tuple[float, float]:
+def clock_vector(clock: float) -> tuple[float, float]:
     """Unit vector in the panel's plane towards a clock direction in degrees."""
     return (sin(radians(clock)), cos(radians(clock)))
 
 
-def angle_of(clock: float) -> float:
+def clock_to_angle(clock: float) -> float:
     """A clock direction as an angle counter-clockwise from +x, both in degrees."""
     return 90.0 - clock
 
 
-def tilted(centre: Vector, tilt: float, toward: float) -> Frame:
+def tilt_frame(centre: Vector, tilt: float, toward: float) -> Frame:
     """Frame whose z leans by `tilt` degrees from the panel's towards the clock direction `toward`.
 
     The axes follow by the least rotation that carries the panel's z onto it, so x and y stay as upright as they can.
     """
-    hx, hy = heading(toward)
+    hx, hy = clock_vector(toward)
     nx, ny, nz = sin(radians(tilt)) * hx, sin(radians(tilt)) * hy, cos(radians(tilt))
     return Frame(centre, (1 - nx * nx / (1 + nz), -nx * ny / (1 + nz), -nx), (nx, ny, nz))
 

@@ -61,7 +61,7 @@ class Arc:
 
     def at(self, fraction: float) -> Point:
         """Point at a fraction (0 to 1) of the way along the span."""
-        return polar(self.centre, self.diameter, self.begin + self.sweep * fraction)
+        return polar_point(self.centre, self.diameter, self.begin + self.sweep * fraction)
 
     def faces(self, angle: float) -> bool:
         """Whether a radius of this arc points to `angle`."""
@@ -72,7 +72,7 @@ class Arc:
 Span = Line | Arc
 
 
-def polar(centre: Point, diameter: float, angle: float) -> Point:
+def polar_point(centre: Point, diameter: float, angle: float) -> Point:
     """Point on the circle of `diameter` about `centre` at `angle` degrees counter-clockwise from +x."""
     turn = radians(angle)
     return (centre[0] + diameter / 2 * cos(turn), centre[1] + diameter / 2 * sin(turn))
@@ -97,7 +97,7 @@ class Outline:
     @property
     def area(self) -> float:
         """Enclosed area in mm², by Green's theorem; negative when the path runs clockwise."""
-        return sum(_green(span) for span in self.spans)
+        return sum(_signed_area(span) for span in self.spans)
 
     @property
     def box(self) -> tuple[float, float, float, float]:
@@ -126,20 +126,20 @@ class Outline:
 
     def moved(self, dx: float, dy: float) -> Outline:
         """The outline shifted by (dx, dy)."""
-        return Outline(tuple(_moved(span, dx, dy) for span in self.spans))
+        return Outline(tuple(_move_span(span, dx, dy) for span in self.spans))
 
     def turned(self, angle: float) -> Outline:
         """The outline turned counter-clockwise about the origin."""
-        return Outline(tuple(_turned(span, angle) for span in self.spans))
+        return Outline(tuple(_turn_span(span, angle) for span in self.spans))
 
     def mirrored(self) -> Outline:
         """The outline seen in a mirror, x → −x, still running counter-clockwise."""
-        return Outline(tuple(_mirrored(span) for span in reversed(self.spans)))
+        return Outline(tuple(_mirror_span(span) for span in reversed(self.spans)))
 
     def points(self, sag: float = 0.02, *, least: int = 1) -> list[Point]:
         """Points along the path, none repeated, such that no chord lies further than `sag` from its arc."""
         spans = [span for span in self.spans if span.length > SMALL] or self.spans[:1]
-        return [span.at(i / n) for span in spans for n in (_pieces(span, sag, least),) for i in range(n)]
+        return [span.at(i / n) for span in spans for n in (_chord_count(span, sag, least),) for i in range(n)]
 
     def depth(self, point: Point) -> float:
         """How far inside the outline a point lies: distance to the path, negative outside."""
@@ -174,7 +174,7 @@ def oblong(width: float, height: float) -> Outline:
     dx, dy = (width - end) / 2, (height - end) / 2
     if dx < SMALL and dy < SMALL:
         return circle(end)
-    return convex([Arc((dx, dy), end, 0 if dy else -90, 180), Arc((-dx, -dy), end, 180 if dy else 90, 180)])
+    return convex_outline([Arc((dx, dy), end, 0 if dy else -90, 180), Arc((-dx, -dy), end, 180 if dy else 90, 180)])
 
 
 def rectangle(width: float, height: float, corner: float) -> Outline:
@@ -186,7 +186,7 @@ def rectangle(width: float, height: float, corner: float) -> Outline:
     if dx < SMALL and dy < SMALL:
         return circle(2 * corner)
     corners = [((dx, -dy), -90), ((dx, dy), 0), ((-dx, dy), 90), ((-dx, -dy), 180)]
-    return convex([Arc(at, 2 * corner, begin, 90) for at, begin in corners])
+    return convex_outline([Arc(at, 2 * corner, begin, 90) for at, begin in corners])
 
 
 def polygon(points: Sequence[Point]) -> Outline:
@@ -194,7 +194,7 @@ def polygon(points: Sequence[Point]) -> Outline:
     return Outline(tuple(Line(a, b) for a, b in zip(points, [*points[1:], points[0]], strict=True)))
 
 
-def convex(arcs: Iterable[Arc]) -> Outline:
+def convex_outline(arcs: Iterable[Arc]) -> Outline:
     """Convex outline from its arcs in counter-clockwise order, with the lines that join them."""
     arcs = list(arcs)
     if len(arcs) == 1:
@@ -208,7 +208,7 @@ def convex(arcs: Iterable[Arc]) -> Outline:
     return Outline(tuple(spans))
 
 
-def grown(outline: Outline, by: float) -> Outline:
+def offset_outline(outline: Outline, by: float) -> Outline:
     """Convex outline moved outward by `by` mm everywhere (inward when negative), spans kept one to one.
 
     Raises:
@@ -219,10 +219,10 @@ def grown(outline: Outline, by: float) -> Outline:
         raise ValueError("an outline is moved by its arcs; give its corners arcs of diameter 0")
     if any(arc.diameter + 2 * by < -SMALL for arc in arcs):
         raise ValueError(f"an arc of diameter {min(a.diameter for a in arcs):.3f} cannot move in by {-by:.3f}")
-    return convex(replace(arc, diameter=max(0.0, arc.diameter + 2 * by)) for arc in arcs)
+    return convex_outline(replace(arc, diameter=max(0.0, arc.diameter + 2 * by)) for arc in arcs)
 
 
-def _green(span: Span) -> float:
+def _signed_area(span: Span) -> float:
     (x0, y0), (x1, y1) = span.start, span.end
     chord = (x0 * y1 - x1 * y0) / 2
     if isinstance(span, Line):
@@ -235,7 +235,7 @@ def _extremes(span: Span) -> Iterator[Point]:
     yield span.start
     yield span.end
     if isinstance(span, Arc):
-        yield from (polar(span.centre, span.diameter, a) for a in (0, 90, 180, 270) if span.faces(a))
+        yield from (polar_point(span.centre, span.diameter, a) for a in (0, 90, 180, 270) if span.faces(a))
 
 
 def _heading(span: Span, fraction: float) -> float:
@@ -245,13 +245,13 @@ def _heading(span: Span, fraction: float) -> float:
     return degrees(atan2(span.end[1] - span.start[1], span.end[0] - span.start[0]))
 
 
-def _moved(span: Span, dx: float, dy: float) -> Span:
+def _move_span(span: Span, dx: float, dy: float) -> Span:
     if isinstance(span, Arc):
         return replace(span, centre=(span.centre[0] + dx, span.centre[1] + dy))
     return Line((span.start[0] + dx, span.start[1] + dy), (span.end[0] + dx, span.end[1] + dy))
 
 
-def _turned(span: Span, angle: float) -> Span:
+def _turn_span(span: Span, angle: float) -> Span:
     c, s = cos(radians(angle)), sin(radians(angle))
 
     def turn(p: Point) -> Point:
@@ -262,14 +262,14 @@ def _turned(span: Span, angle: float) -> Span:
     return Line(turn(span.start), turn(span.end))
 
 
-def _mirrored(span: Span) -> Span:
+def _mirror_span(span: Span) -> Span:
     if isinstance(span, Arc):
         (x, y), end = span.centre, span.begin + span.sweep
         return replace(span, centre=(-x, y), begin=180 - end)
     return Line((-span.end[0], span.end[1]), (-span.start[0], span.start[1]))
 
 
-def _pieces(span: Span, sag: float, least: int) -> int:
+def _chord_count(span: Span, sag: float, least: int) -> int:
     if isinstance(span, Line) or span.diameter <= 2 * sag:
         return least
     step = 2 * degrees(atan2((span.diameter / 2 * sag * 2 - sag**2) ** 0.5, span.diameter / 2 - sag))
@@ -301,8 +301,8 @@ def _crossings(span: Span, end: float, point: Point) -> int:
         if (y0 <= point[1]) == (y1 <= point[1]):
             return 0
         return int(x0 + (point[1] - y0) * (x1 - x0) / (y1 - y0) > point[0])
-    turns = _monotone(span)
-    levels = [*(polar(span.centre, span.diameter, turn)[1] for turn in turns[:-1]), end]
+    turns = _monotone_angles(span)
+    levels = [*(polar_point(span.centre, span.diameter, turn)[1] for turn in turns[:-1]), end]
     count = 0
     for (a, y0), (b, y1) in pairwise(zip(turns, levels, strict=True)):
         if (y0 <= point[1]) != (y1 <= point[1]):
@@ -312,7 +312,7 @@ def _crossings(span: Span, end: float, point: Point) -> int:
     return count
 
 
-def _monotone(arc: Arc) -> list[float]:
+def _monotone_angles(arc: Arc) -> list[float]:
     """The angles of an arc's ends and of its highest and lowest points between them, in its own direction."""
     first, last = sorted((arc.begin, arc.begin + arc.sweep))
     upright = [90.0 + 180 * k for k in range(ceil(first / 180) - 1, ceil(last / 180) + 1)]

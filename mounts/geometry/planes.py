@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import Array, Frame, Vector, angle_of
+from mounts.geometry.frames import Array, Frame, Vector, clock_to_angle
 from mounts.geometry.outline import Outline
 
 
@@ -49,7 +49,7 @@ class Plane:
         return Frame((x, y, self.height(x, y)), (1 - nx * nx / (1 + nz), -nx * ny / (1 + nz), -nx), (nx, ny, nz))
 
 
-def plane_through(readings: Mapping[float, float] | float, rim: Outline, centre: tuple[float, float]) -> Plane:
+def fit_plane(readings: Mapping[float, float] | float, rim: Outline, centre: tuple[float, float]) -> Plane:
     """Plane through heights read at clock directions on a rim, in mm above the face.
 
     With fewer than three readings, or all in one line, the plane is level in the directions that nothing tells about.
@@ -74,7 +74,7 @@ def plane_weights(
     """By how much the height over a point of the plane through readings follows each of them, by its direction.
 
     Args:
-        readings, rim, centre: as for `plane_through`.
+        readings, rim, centre: as for `fit_plane`.
         at: the point, panel frame.
     """
     places = np.array([rim_point(rim, clock) for clock in readings]) + np.asarray(centre)
@@ -83,11 +83,11 @@ def plane_weights(
     return dict(zip(readings, (float(weight) for weight in weights), strict=True))
 
 
-def nearest_plane(
+def supporting_plane(
     readings: Mapping[float, float] | float, rim: Outline, centre: tuple[float, float], *, towards: int
 ) -> Plane:
     """The plane through readings moved by its largest residual along `towards` (+1 up, −1 down), to the safe side."""
-    plane = plane_through(readings, rim, centre)
+    plane = fit_plane(readings, rim, centre)
     if not isinstance(readings, Mapping):
         return plane
     places = [(rim_point(rim, clock), height) for clock, height in readings.items()]
@@ -97,7 +97,7 @@ def nearest_plane(
 
 def rim_point(rim: Outline, clock: float) -> tuple[float, float]:
     """Where the ray from the origin in a clock direction leaves an outline about the origin."""
-    angle = np.radians(angle_of(clock))
+    angle = np.radians(clock_to_angle(clock))
     ux, uy = float(np.cos(angle)), float(np.sin(angle))
     if rim.is_circle and rim.arcs[0].centre == (0.0, 0.0):
         return (ux * rim.arcs[0].diameter / 2, uy * rim.arcs[0].diameter / 2)
@@ -108,7 +108,7 @@ def rim_point(rim: Outline, clock: float) -> tuple[float, float]:
     return (ux * low, uy * low)
 
 
-def to_plate(frame: Frame, opening: Outline | None, points: Array) -> Array:
+def plate_distances(frame: Frame, opening: Outline | None, points: Array) -> Array:
     """Signed distances from points (n, 3) under a plate to it, or to the endless wall of its opening; negative inside.
 
     Args:
@@ -130,12 +130,12 @@ def disc_gap(plane: Plane, centre: Vector, axis: Vector, diameter: float) -> tup
     A disc reaches half its diameter times the sine of the angle between its axis and the plane's normal towards the
     plane.
     """
-    return _one(disc_gaps(plane, np.array(centre), np.array(axis), np.array(diameter), 1.0))
+    return _as_floats(disc_gaps(plane, np.array(centre), np.array(axis), np.array(diameter), 1.0))
 
 
 def disc_gap_below(plane: Plane, centre: Vector, axis: Vector, diameter: float) -> tuple[float, Vector]:
     """As `disc_gap`, for a disc that must stay below the plane: positive when all of it lies behind."""
-    return _one(disc_gaps(plane, np.array(centre), np.array(axis), np.array(diameter), -1.0))
+    return _as_floats(disc_gaps(plane, np.array(centre), np.array(axis), np.array(diameter), -1.0))
 
 
 def disc_gaps(plane: Plane, centres: Array, axes: Array, diameters: Array, side: float) -> tuple[Array, Array]:
@@ -158,6 +158,6 @@ def disc_gaps(plane: Plane, centres: Array, axes: Array, diameters: Array, side:
     return side * plane.gaps(points), points
 
 
-def _one(found: tuple[Array, Array]) -> tuple[float, Vector]:
+def _as_floats(found: tuple[Array, Array]) -> tuple[float, Vector]:
     x, y, z = (float(value) for value in found[1])
     return float(found[0]), (x, y, z)

@@ -15,7 +15,7 @@ SMALL = 1e-10
 MOST = 200  # rounds of the inner method
 
 
-def nonnegative(matrix: Array, target: Array) -> Array:
+def nonnegative_least_squares(matrix: Array, target: Array) -> Array:
     """x ≥ 0 that makes |matrix · x − target| least (their algorithm NNLS, 23.10).
 
     Args:
@@ -32,7 +32,7 @@ def nonnegative(matrix: Array, target: Array) -> Array:
         held[int(slope.argmax())] = True
         while True:
             wanted = np.zeros(len(found))
-            wanted[held] = _free(matrix[:, held], target)
+            wanted[held] = _normal_equations(matrix[:, held], target)
             short = held & (wanted <= SMALL)
             if not short.any():
                 break
@@ -44,7 +44,7 @@ def nonnegative(matrix: Array, target: Array) -> Array:
     return found
 
 
-def _free(matrix: Array, target: Array) -> Array:
+def _normal_equations(matrix: Array, target: Array) -> Array:
     """x that makes |matrix · x − target| least, by its normal equations where they are well enough told apart."""
     try:
         found = np.linalg.solve(matrix.T @ matrix, matrix.T @ target)
@@ -53,7 +53,7 @@ def _free(matrix: Array, target: Array) -> Array:
     return np.asarray(found, dtype=float)
 
 
-def least_squares(matrix: Array, target: Array, rows: Array, bounds: Array) -> Array | None:
+def inequality_least_squares(matrix: Array, target: Array, rows: Array, bounds: Array) -> Array | None:
     """x that makes |matrix · x − target| least where rows · x ≥ bounds; None where no x keeps them all.
 
     Args:
@@ -66,11 +66,11 @@ def least_squares(matrix: Array, target: Array, rows: Array, bounds: Array) -> A
     free = q.T @ target
     inverse = np.linalg.inv(r)
     turned = rows @ inverse
-    nearest = _nearest(turned, bounds - turned @ free)
+    nearest = _least_distance(turned, bounds - turned @ free)
     return None if nearest is None else inverse @ (nearest + free)
 
 
-def _nearest(rows: Array, bounds: Array) -> Array | None:
+def _least_distance(rows: Array, bounds: Array) -> Array | None:
     """The z of least length with rows · z ≥ bounds (their algorithm LDP, 23.27); None where there is none."""
     if not len(rows) or bounds.max() <= 0:
         return np.zeros(rows.shape[1])
@@ -78,7 +78,7 @@ def _nearest(rows: Array, bounds: Array) -> Array | None:
     matrix = np.vstack([(rows / scale[:, None]).T, bounds / scale])
     target = np.zeros(len(matrix))
     target[-1] = 1.0
-    rest = matrix @ nonnegative(matrix, target) - target
+    rest = matrix @ nonnegative_least_squares(matrix, target) - target
     if np.linalg.norm(rest) < 1e-9 or abs(rest[-1]) < 1e-12:
         return None
     nearest: Array = -rest[:-1] / rest[-1]

@@ -37,13 +37,13 @@ class Motion:
 
     def moved(self, point: Point) -> Point:
         """Where it brings a point."""
-        there = cmath.rect(1.0, -radians(self.turn)) * _complex([point], mirrored=self.mirrored)[0]
+        there = cmath.rect(1.0, -radians(self.turn)) * _as_complex([point], mirrored=self.mirrored)[0]
         there += complex(*self.shift)
         return (there.real, there.imag)
 
 
 @dataclass(frozen=True, slots=True)
-class Registered:
+class Registration:
     """One pattern on another.
 
     Attributes:
@@ -67,7 +67,9 @@ class Registered:
         return sum(x * x + y * y for x, y in self.apart)
 
 
-def registrations(points: Sequence[Point], onto: Sequence[Point], within: float, fewest: int) -> list[Registered]:
+def find_registrations(
+    points: Sequence[Point], onto: Sequence[Point], within: float, fewest: int
+) -> list[Registration]:
     """Every way in which a pattern lies on another, the most points first, then the nearest.
 
     Args:
@@ -76,24 +78,24 @@ def registrations(points: Sequence[Point], onto: Sequence[Point], within: float,
         within: greatest distance of a pair, mm.
         fewest: number of pairs at least; 2 or more.
     """
-    there = _complex(onto)
-    hands = {mirrored: _complex(points, mirrored=mirrored) for mirrored in (False, True)}
-    found: dict[tuple[bool, Pairs], Registered] = {}
+    there = _as_complex(onto)
+    hands = {mirrored: _as_complex(points, mirrored=mirrored) for mirrored in (False, True)}
+    found: dict[tuple[bool, Pairs], Registration] = {}
     for pairs in _seeds(points, onto, within, fewest):
-        for mirrored in _hands(points, onto, pairs, within):
+        for mirrored in _mirror_options(points, onto, pairs, within):
             if any(known == mirrored and set(pairs) <= set(held) for known, held in found):
                 continue  # this way is known
-            settled = _settled(hands[mirrored], there, pairs, within, fewest)
+            settled = _refine_pairs(hands[mirrored], there, pairs, within, fewest)
             if settled is not None and (mirrored, settled) not in found:
-                found[mirrored, settled] = _registered(hands[mirrored], there, settled, mirrored=mirrored)
+                found[mirrored, settled] = _registration(hands[mirrored], there, settled, mirrored=mirrored)
     return sorted(found.values(), key=lambda fit: (-len(fit.pairs), fit.worst))
 
 
-def _complex(points: Sequence[Point], *, mirrored: bool = False) -> Plane:
+def _as_complex(points: Sequence[Point], *, mirrored: bool = False) -> Plane:
     return [complex(-x if mirrored else x, y) for x, y in points]
 
 
-def _nearest(here: Plane, there: Plane) -> tuple[complex, complex]:
+def _fit_motion(here: Plane, there: Plane) -> tuple[complex, complex]:
     """Turn, as a number of length 1, and shift of the motion by least squares."""
     a, b = sum(here) / len(here), sum(there) / len(there)
     turned = sum([(p - a).conjugate() * (q - b) for p, q in zip(here, there, strict=True)])
@@ -106,10 +108,10 @@ def _motion(turn: complex, shift: complex, *, mirrored: bool) -> Motion:
     return Motion(mirrored, 180.0 if clockwise <= -180.0 else clockwise, (shift.real, shift.imag))
 
 
-def _registered(here: Plane, there: Plane, pairs: Pairs, *, mirrored: bool) -> Registered:
-    turn, shift = _nearest([here[i] for i, _ in pairs], [there[j] for _, j in pairs])
+def _registration(here: Plane, there: Plane, pairs: Pairs, *, mirrored: bool) -> Registration:
+    turn, shift = _fit_motion([here[i] for i, _ in pairs], [there[j] for _, j in pairs])
     left = [turn * here[i] + shift - there[j] for i, j in pairs]
-    return Registered(_motion(turn, shift, mirrored=mirrored), pairs, tuple((z.real, z.imag) for z in left))
+    return Registration(_motion(turn, shift, mirrored=mirrored), pairs, tuple((z.real, z.imag) for z in left))
 
 
 def _seeds(points: Sequence[Point], onto: Sequence[Point], within: float, fewest: int) -> Iterator[Pairs]:
@@ -135,37 +137,37 @@ def _seeds(points: Sequence[Point], onto: Sequence[Point], within: float, fewest
                     yield ((i, m), (j, n), (k, o))
 
 
-def _hands(points: Sequence[Point], onto: Sequence[Point], pairs: Pairs, within: float) -> tuple[bool, ...]:
+def _mirror_options(points: Sequence[Point], onto: Sequence[Point], pairs: Pairs, within: float) -> tuple[bool, ...]:
     """Whether the mirror is needed: by which way round the two triangles go; both where they hardly go round."""
     if len(pairs) == 2:
         return (False, True)
     (i, m), (j, n), (k, o) = pairs
-    one, two = _round(points[i], points[j], points[k]), _round(onto[m], onto[n], onto[o])
+    one, two = _double_area(points[i], points[j], points[k]), _double_area(onto[m], onto[n], onto[o])
     flat = min(abs(one), abs(two)) <= 2 * within * max(dist(onto[m], onto[n]), dist(onto[m], onto[o]))
     return (False, True) if flat else ((one > 0) != (two > 0),)
 
 
-def _round(p: Point, q: Point, r: Point) -> float:
+def _double_area(p: Point, q: Point, r: Point) -> float:
     """Twice the area of a triangle, positive counter-clockwise."""
     return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
 
 
-def _settled(here: Plane, there: Plane, seed: Pairs, within: float, fewest: int) -> Pairs | None:
+def _refine_pairs(here: Plane, there: Plane, seed: Pairs, within: float, fewest: int) -> Pairs | None:
     """The pairing near a seed's motion, fitted and paired anew until it stands; what lies too far apart is let go.
 
     None where fewer pairs than `fewest` are left.
     """
     pairs, reach = seed, SEED * within
     for _ in range(ROUNDS):
-        turn, shift = _nearest([here[i] for i, _ in pairs], [there[j] for _, j in pairs])
-        before, pairs = pairs, _paired([turn * z + shift for z in here], there, reach)
+        turn, shift = _fit_motion([here[i] for i, _ in pairs], [there[j] for _, j in pairs])
+        before, pairs = pairs, _pair_nearest([turn * z + shift for z in here], there, reach)
         reach = 1.5 * within
         if len(pairs) < fewest:
             return None
         if pairs == before:
             break
     while len(pairs) >= fewest:
-        turn, shift = _nearest([here[i] for i, _ in pairs], [there[j] for _, j in pairs])
+        turn, shift = _fit_motion([here[i] for i, _ in pairs], [there[j] for _, j in pairs])
         left = [abs(turn * here[i] + shift - there[j]) for i, j in pairs]
         if max(left) <= within:
             return pairs
@@ -174,7 +176,7 @@ def _settled(here: Plane, there: Plane, seed: Pairs, within: float, fewest: int)
     return None
 
 
-def _paired(moved: Plane, there: Plane, within: float) -> Pairs:
+def _pair_nearest(moved: Plane, there: Plane, within: float) -> Pairs:
     """Each point with the nearest of the others, those that lie nearest first, none taken twice."""
     near = [
         (away, i, j) for i, z in enumerate(moved) for j, other in enumerate(there) if (away := abs(z - other)) <= within
@@ -189,7 +191,7 @@ def _paired(moved: Plane, there: Plane, within: float) -> Pairs:
     return tuple(sorted(mine.items()))
 
 
-def triangles(points: Sequence[Point]) -> Iterator[tuple[float, float, float]]:
+def triangle_sides(points: Sequence[Point]) -> Iterator[tuple[float, float, float]]:
     """What of a pattern no motion, mirror or order changes: the sides of each three points' triangle, longest first.
 
     Two points have one triangle, whose other sides are 0.

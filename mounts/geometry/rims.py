@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Line, Outline, Span
-from mounts.geometry.ties import lowest
+from mounts.geometry.ties import first_least_rows
 
 PARTS = 4  # of a rim
 STRIDE = 16  # fine places from one that is tried first to the next
@@ -24,7 +24,7 @@ FINE = STRIDE * FIRST  # of a part: 512 on a whole rim, which tell a speaker's d
 Picks = NDArray[np.intp]  # of places, (n, parts)
 
 
-class Told(NamedTuple):
+class RimMinima(NamedTuple):
     """Least values of n frames.
 
     Attributes:
@@ -38,23 +38,23 @@ class Told(NamedTuple):
     picks: Picks
 
     @classmethod
-    def exact(cls, values: Array, spots: Array) -> Told:
+    def exact(cls, values: Array, spots: Array) -> RimMinima:
         """Values that rest on no samples."""
         return cls(values, spots, np.zeros(values.shape, dtype=np.intp))
 
 
-def rim_parts(outline: Outline, parts: int = PARTS) -> Array:
+def sample_rim(outline: Outline, parts: int = PARTS) -> Array:
     """Places along an outline, (parts, FINE + 1, 2) float; each part ends where the next one begins."""
     length = outline.length
     points = np.concatenate(
-        [_along(span, max(2, round(parts * FINE * span.length / length))) for span in outline.spans]
+        [_sample_span(span, max(2, round(parts * FINE * span.length / length))) for span in outline.spans]
     )
     chosen = np.linspace(0, len(points), parts * FINE + 1).round().astype(int) % len(points)
     found: Array = points[chosen[np.arange(parts)[:, None] * FINE + np.arange(FINE + 1)]]
     return found
 
 
-def _along(span: Span, count: int) -> Array:
+def _sample_span(span: Span, count: int) -> Array:
     """Places evenly along a span, its end left out, (count, 2) float."""
     share = np.arange(count) / count
     if isinstance(span, Line):
@@ -64,9 +64,9 @@ def _along(span: Span, count: int) -> Array:
     return np.asarray(span.centre) + span.diameter / 2 * np.stack([np.cos(turn), np.sin(turn)], axis=-1)
 
 
-def least_along(
+def minimize_along(
     fine: Array, place: Callable[[Array], Array], cost: Callable[[Array], Array], picks: Picks | None = None
-) -> Told:
+) -> RimMinima:
     """Least costs on every part of rims.
 
     Args:
@@ -79,16 +79,16 @@ def least_along(
     last, rows = fine.shape[1] - 1, np.arange(len(fine))[:, None]
     if picks is not None:
         points = place(fine[rows, picks[..., None]])
-        return Told(cost(points)[..., 0], points[:, :, 0], picks)
+        return RimMinima(cost(points)[..., 0], points[:, :, 0], picks)
     coarse = np.arange(0, last + 1, STRIDE)
     points = place(fine[:, coarse])
-    best = coarse[lowest(cost(points))]
+    best = coarse[first_least_rows(cost(points))]
     for step in (STRIDE // 4, 1):
         reach = np.arange(-4 * step, 4 * step + 1, step)
         near = np.clip(best[..., None] + reach, 0, last)
         points = place(fine[rows, near])
         values = cost(points)
-        least = lowest(values)[..., None]
+        least = first_least_rows(values)[..., None]
         best = np.take_along_axis(near, least, axis=-1)[..., 0]
     spots = np.take_along_axis(points, least[..., None], axis=2)[:, :, 0]
-    return Told(np.take_along_axis(values, least, axis=-1)[..., 0], spots, best)
+    return RimMinima(np.take_along_axis(values, least, axis=-1)[..., 0], spots, best)

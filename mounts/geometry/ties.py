@@ -33,7 +33,7 @@ def first_most(values: Iterable[float], margin: float = MARGIN) -> int:
     return first_least((-value for value in values), margin)
 
 
-def lowest(values: NDArray[np.float64]) -> NDArray[np.intp]:
+def first_least_rows(values: NDArray[np.float64]) -> NDArray[np.intp]:
     """`first_least` along the last axis of many values (…, n) at once, (…)."""
     found: NDArray[np.intp] = (values <= values.min(axis=-1, keepdims=True) + MARGIN).argmax(axis=-1)
     return found

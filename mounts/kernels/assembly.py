@@ -6,7 +6,7 @@ from collections import defaultdict
 from typing import Any
 
 from mounts.identity import Role
-from mounts.kernels.bodies import solid
+from mounts.kernels.brep_solids import solid
 from mounts.kernels.cad import cq
 from mounts.shape.recipe import Scene
 
@@ -26,7 +26,7 @@ THINGS: dict[str, tuple[tuple[float, float, float, float], tuple[Role, ...]]] = 
 GROUP = {role: name for name, (_, roles) in THINGS.items() for role in roles}
 
 
-def assembly(part: Any, scene: Scene) -> cq.Assembly:
+def build_assembly(part: Any, scene: Scene) -> cq.Assembly:
     """Return a part and what is round it, a coloured child for each sort of thing.
 
     Tools, and the room that something moves through, are no things and are left out.

@@ -1,8 +1,9 @@
 """Booleans of all bodies at once, with the origin of every face carried through.
 
-There are two ways, since the kernel's intersections can go astray on shallow crossings, and seldom on both: `in_turn`
-fuses, then cuts; `together` splits all bodies by each other at once and keeps the cells that make the part. Pieces of a
-face that this leaves are not joined again: cadquery's `clean` ran out of memory on a sound ring.
+There are two ways, since the kernel's intersections can go astray on shallow crossings, and seldom on both:
+`fuse_then_cut` fuses, then cuts; `build_from_cells` splits all bodies by each other at once and keeps the cells that
+make the part. Pieces of a face that this leaves are not joined again: cadquery's `clean` ran out of memory on a sound
+ring.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ Origin = tuple[int, int, int]  # index of a feature, of a body in it, and of a f
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Owned:
+class TrackedShape:
     """A shape whose faces know where they come from.
 
     Attributes:
@@ -29,20 +30,20 @@ class Owned:
     origins: Mapping[cq.Face, Origin]
 
 
-Way = Callable[[Sequence[Owned], Sequence[Owned]], Owned]
+Way = Callable[[Sequence[TrackedShape], Sequence[TrackedShape]], TrackedShape]
 
 
-def in_turn(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
+def fuse_then_cut(added: Sequence[TrackedShape], tools: Sequence[TrackedShape]) -> TrackedShape:
     """Return the union of the added bodies, at least one, and then that less the tools.
 
     Raises:
         RuntimeError: if the kernel fails.
     """
-    whole = added[0] if len(added) == 1 else _fused(added)
+    whole = added[0] if len(added) == 1 else _fuse(added)
     return _cut(whole, tools) if tools else whole
 
 
-def together(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
+def build_from_cells(added: Sequence[TrackedShape], tools: Sequence[TrackedShape]) -> TrackedShape:
     """Return the union of the added bodies, at least one, less the tools, from one splitting of all of them.
 
     By raw bindings: cadquery has no verb for the kernel's cells.
@@ -52,16 +53,16 @@ def together(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
     cells = OCP.BOPAlgo.BOPAlgo_CellsBuilder()
     for body in (*added, *tools):
         cells.AddArgument(body.shape.wrapped)
-    _set_up(cells)
+    _set_options(cells)
     cells.Perform()
-    away = _list(tool.shape for tool in tools)
+    away = _shape_list(tool.shape for tool in tools)
     for body in added:
-        cells.AddToResult(_list([body.shape]), away, 1, False)
+        cells.AddToResult(_shape_list([body.shape]), away, 1, False)
     cells.RemoveInternalBoundaries()
-    return _inherited(cells, (*added, *tools))
+    return _inherit_origins(cells, (*added, *tools))
 
 
-def _fused(bodies: Sequence[Owned]) -> Owned:
+def _fuse(bodies: Sequence[TrackedShape]) -> TrackedShape:
     """Return the union of two bodies or more."""
     history = func.History()
     shape = func.fuse(*(body.shape for body in bodies), history=history)
@@ -72,32 +73,32 @@ def _fused(bodies: Sequence[Owned]) -> Owned:
             if face not in gone:
                 heirs = [face] if face in left else done.modified(face).Faces()
                 origins = dict.fromkeys(heirs, origin) | origins
-    return Owned(shape, origins)
+    return TrackedShape(shape, origins)
 
 
-def _cut(whole: Owned, tools: Sequence[Owned]) -> Owned:
+def _cut(whole: TrackedShape, tools: Sequence[TrackedShape]) -> TrackedShape:
     """Return a body less all tools at once.
 
     By raw bindings: cadquery's free `cut` takes a single tool, and tools that overlap must not be one compound;
     `Shape.cut` takes several, but does not tell what becomes of a face, nor sort out pairs by their oriented boxes.
     """
     operation = OCP.BRepAlgoAPI.BRepAlgoAPI_Cut()
-    operation.SetArguments(_list([whole.shape]))
-    operation.SetTools(_list(tool.shape for tool in tools))
-    _set_up(operation)
+    operation.SetArguments(_shape_list([whole.shape]))
+    operation.SetTools(_shape_list(tool.shape for tool in tools))
+    _set_options(operation)
     operation.Build()
     if not operation.IsDone():
         raise RuntimeError(f"the cut by {len(tools)} tools failed")
-    return _inherited(operation, (whole, *tools))
+    return _inherit_origins(operation, (whole, *tools))
 
 
-def _set_up(operation: Any) -> None:
+def _set_options(operation: Any) -> None:
     operation.SetRunParallel(True)
     operation.SetUseOBB(True)
     operation.SetNonDestructive(True)
 
 
-def _inherited(operation: Any, bodies: Iterable[Owned]) -> Owned:
+def _inherit_origins(operation: Any, bodies: Iterable[TrackedShape]) -> TrackedShape:
     """Return an operation's shape; its faces come from where those did that they were made of."""
     origins: dict[cq.Face, Origin] = {}
     for body in bodies:
@@ -105,10 +106,10 @@ def _inherited(operation: Any, bodies: Iterable[Owned]) -> Owned:
             if not operation.IsDeleted(face.wrapped):
                 heirs = [cq.Face(heir) for heir in operation.Modified(face.wrapped)]
                 origins = dict.fromkeys(heirs or [face], origin) | origins
-    return Owned(cq.Shape.cast(operation.Shape()), origins)
+    return TrackedShape(cq.Shape.cast(operation.Shape()), origins)
 
 
-def _list(shapes: Iterable[cq.Shape]) -> Any:
+def _shape_list(shapes: Iterable[cq.Shape]) -> Any:
     made = OCP.TopTools.TopTools_ListOfShape()
     for shape in shapes:
         made.Append(shape.wrapped)

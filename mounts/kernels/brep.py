@@ -10,21 +10,23 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.errors import KernelError
-from mounts.kernels.bodies import solid
-from mounts.kernels.booleans import Owned, Way, in_turn
+from mounts.kernels.booleans import TrackedShape, Way, fuse_then_cut
+from mounts.kernels.brep_solids import solid
 from mounts.kernels.cad import OCP, cq, kernel_step
+from mounts.kernels.coaxial import merge_coaxial
 from mounts.kernels.grafting import grafts_of
-from mounts.kernels.grafting.graft import Graft, NoGraftError, grafted
+from mounts.kernels.grafting.graft import Graft, NoGraftError, apply_grafts
 from mounts.kernels.grafting.plugs import Key
 from mounts.kernels.part import Part
-from mounts.kernels.stacks import stacked
-from mounts.kernels.triangles import triangulated
+from mounts.kernels.tessellation import tessellate
 from mounts.shape.recipe import Recipe
 
 EXACT = 1e-8  # relative error asked of the kernel's integrals
 
 
-def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = in_turn, graft: bool = True) -> Part:
+def build(
+    recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = fuse_then_cut, graft: bool = True
+) -> Part:
     """Return a recipe as the real part.
 
     Args:
@@ -37,9 +39,9 @@ def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = in
     Raises:
         KernelError: if a body cannot be, nothing is left, or the kernel fails; it names part, step and values.
     """
-    whole = realised(recipe, way, graft=graft)
+    whole = build_shape(recipe, way, graft=graft)
     with kernel_step(recipe.name, "measure"):
-        volume, centroid = mass(whole.shape)
+        volume, centroid = volume_and_centroid(whole.shape)
     solids = whole.shape.Solids()
     if not solids or volume <= 0:
         raise KernelError(
@@ -49,7 +51,7 @@ def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = in
         if not whole.shape.isValid():
             raise RuntimeError("the CAD kernel calls its own solid not valid")
     with kernel_step(recipe.name, "triangulate", sag=sag, turn=turn):
-        vertices, triangles, face = triangulated(whole.shape, sag, turn)
+        vertices, triangles, face = tessellate(whole.shape, sag, turn)
     shells = len(whole.shape.Shells())
     return Part(
         name=recipe.name,
@@ -68,7 +70,7 @@ def build(recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = in
     )
 
 
-def realised(recipe: Recipe, way: Way = in_turn, *, graft: bool = True) -> Owned:
+def build_shape(recipe: Recipe, way: Way = fuse_then_cut, *, graft: bool = True) -> TrackedShape:
     """Return the exact shape of a recipe, with the origin of each face.
 
     Args:
@@ -81,7 +83,7 @@ def realised(recipe: Recipe, way: Way = in_turn, *, graft: bool = True) -> Owned
     """
     if not any(feature.bodies for feature in recipe.added):
         raise KernelError(f"part {recipe.name}: no feature adds material")
-    recipe = stacked(recipe)
+    recipe = merge_coaxial(recipe)
     drawn = [(f, b) for f, feature in enumerate(recipe.features) for b in range(len(feature.bodies))]
     added = {key: _body(recipe, *key) for key in drawn if not recipe.features[key[0]].cut}
     with kernel_step(recipe.name, "boolean", bodies=len(drawn)):
@@ -90,7 +92,7 @@ def realised(recipe: Recipe, way: Way = in_turn, *, graft: bool = True) -> Owned
         while True:
             whole = way([*added.values()], [*tools.values()])
             try:
-                return grafted(whole, grafts)
+                return apply_grafts(whole, grafts)
             except NoGraftError as error:  # what cannot be set in is cut like all the rest
                 grafts = [one for one in grafts if one not in error.grafts]
                 tools |= {key: _body(recipe, *key) for key in map(_key, error.grafts)}
@@ -100,7 +102,7 @@ def _key(graft: Graft) -> Key:
     return graft.origin[:2]
 
 
-def mass(shape: cq.Shape) -> tuple[float, NDArray[np.float64]]:
+def volume_and_centroid(shape: cq.Shape) -> tuple[float, NDArray[np.float64]]:
     """Return the volume of closed solids in mm³, and their centroid, (3,) float, mm.
 
     By raw bindings: cadquery's centre of mass takes no tolerance, and at the kernel's own, of a few points a face, a
@@ -111,17 +113,17 @@ def mass(shape: cq.Shape) -> tuple[float, NDArray[np.float64]]:
     return float(found.Mass()), np.array(cq.Vector(found.CentreOfMass()).toTuple())
 
 
-def _body(recipe: Recipe, f: int, b: int) -> Owned:
+def _body(recipe: Recipe, f: int, b: int) -> TrackedShape:
     step = f"feature {recipe.features[f].ident}, body {b}"
     with kernel_step(recipe.name, step):
         shape = solid(recipe.features[f].bodies[b])
     volume = shape.Volume()
     if volume <= 0:
         raise KernelError(f"part {recipe.name}, {step}: encloses {volume:.6g} mm³: {recipe.features[f].bodies[b]}")
-    return Owned(shape, {face: (f, b, k) for k, face in enumerate(shape.Faces())})
+    return TrackedShape(shape, {face: (f, b, k) for k, face in enumerate(shape.Faces())})
 
 
-def _features(recipe: Recipe, whole: Owned) -> NDArray[np.int64]:
+def _features(recipe: Recipe, whole: TrackedShape) -> NDArray[np.int64]:
     """Return the index of the feature of every face, in the order of `Shape.Faces`."""
     origins = [whole.origins.get(face) for face in whole.shape.Faces()]
     if None in origins:

@@ -8,15 +8,18 @@ imported when a solid is wanted.
 from __future__ import annotations
 
 import gc
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
 from mounts.errors import KernelError
 
+BALL_CHORDS = 200  # of a ball that is large enough for the mesh kernel to share out the work
+
 
 @contextmanager
-def _collector_asleep() -> Iterator[None]:
+def _pause_collector() -> Iterator[None]:
     """No garbage collection meanwhile: the import makes nothing but what stays, and is a fifth faster without."""
     was_on = gc.isenabled()
     gc.disable()
@@ -36,7 +39,7 @@ def missing_library(error: ImportError) -> KernelError:
 
 
 try:
-    with _collector_asleep():
+    with _pause_collector():
         import cadquery as cq
         import OCP
         import OCP.TopoDS  # whose package adds the names that earlier versions have
@@ -45,16 +48,16 @@ except ImportError as error:
     raise missing_library(error) from error
 
 
-def _silenced() -> None:
+def _silence_printers() -> None:
     """Takes away what the kernel prints with: only the command line prints."""
     messenger = OCP.Message.Message.DefaultMessenger_s()
     for printer in list(messenger.Printers()):
         messenger.RemovePrinter(printer)
 
 
-_silenced()
+_silence_printers()
 
-__all__ = ["OCP", "cq", "func", "kernel_step", "missing_library"]
+__all__ = ["OCP", "cq", "func", "kernel_step", "limit_threads", "missing_library"]
 
 
 @contextmanager
@@ -70,3 +73,18 @@ def kernel_step(part: str, step: str, **values: Any) -> Iterator[None]:
         told = ", ".join(f"{name} {value}" for name, value in values.items())
         text = " ".join(str(error).split()) or type(error).__name__
         raise KernelError(f"part {part}, {step}{f' ({told})' if told else ''}: {text}") from error
+
+
+def limit_threads() -> None:
+    """Keeps both kernels to the thread that asks for them, in this process, from now on."""
+    from manifold3d import Manifold  # noqa: PLC0415
+
+    func.setThreads(1)  # 0 would mean one for each core
+    if not hasattr(os, "sched_setaffinity"):
+        return
+    cores = os.sched_getaffinity(0)
+    os.sched_setaffinity(0, {min(cores)})  # the mesh kernel counts cores once, when it first has work for several
+    try:
+        (Manifold.cube((1.0, 1.0, 1.0)) - Manifold.sphere(0.6, BALL_CHORDS)).volume()
+    finally:
+        os.sched_setaffinity(0, cores)

@@ -37,28 +37,28 @@ def numbered_contour(outline: Outline, segments: int) -> tuple[Floats, Ints]:
     Raises:
         ValueError: if it encloses nothing.
     """
-    fractions = [np.arange(n) / n for span in outline.spans for n in (pieces(span, segments),)]
-    points = sampled(outline, fractions)
+    fractions = [np.arange(n) / n for span in outline.spans for n in (span_chords(span, segments),)]
+    points = sample_spans(outline, fractions)
     number = np.concatenate([np.full(len(parts), k) for k, parts in enumerate(fractions)])
-    single = standing_apart(points)
+    single = distinct_points(points)
     if single.sum() < 3 or outline.area <= 0:
         raise ValueError(f"an outline encloses {outline.area:.4g} mm²")
     return points[single], number[single]
 
 
-def sampled(outline: Outline, fractions: Sequence[Floats]) -> Floats:
+def sample_spans(outline: Outline, fractions: Sequence[Floats]) -> Floats:
     """Points of each span at its fractions, (n, 2) float."""
-    return np.concatenate([_along(span, f) for span, f in zip(outline.spans, fractions, strict=True)])
+    return np.concatenate([_sample_span(span, f) for span, f in zip(outline.spans, fractions, strict=True)])
 
 
-def _along(span: Span, fractions: Floats) -> Floats:
+def _sample_span(span: Span, fractions: Floats) -> Floats:
     if isinstance(span, Arc):
         turn = np.radians(span.begin + span.sweep * fractions)
         return np.asarray(span.centre) + span.diameter / 2 * np.stack([np.cos(turn), np.sin(turn)], axis=1)
     return np.outer(1 - fractions, span.start) + np.outer(fractions, span.end)
 
 
-def standing_apart(path: Floats) -> NDArray[np.bool_]:
+def distinct_points(path: Floats) -> NDArray[np.bool_]:
     """Which points of a closed path, (n, 2) float, stand away from the one before them; at least the first."""
     single: NDArray[np.bool_] = np.abs(path - np.roll(path, 1, axis=0)).max(axis=1) > SAME
     if not single.any():
@@ -66,17 +66,17 @@ def standing_apart(path: Floats) -> NDArray[np.bool_]:
     return single
 
 
-def pieces(span: Span, segments: int) -> int:
+def span_chords(span: Span, segments: int) -> int:
     """Chords of a span: an arc's share of its circle's, doubling exactly when `segments` doubles."""
     if not isinstance(span, Arc) or span.diameter <= SAME:
         return 1
-    coarse, times = chords(span.diameter, segments), 1
+    coarse, times = circle_chords(span.diameter, segments), 1
     while coarse > 64 and coarse % 2 == 0:
         coarse, times = coarse // 2, times * 2
     return ceil(coarse * abs(span.sweep) / 360 - 1e-9) * times
 
 
-def chords(diameter: float, segments: int) -> int:
+def circle_chords(diameter: float, segments: int) -> int:
     """Chords of a full circle: a small one takes fewer, and still no chord lies further off than a large one's."""
     share = 1 if diameter >= LARGE else 2 if diameter >= MEDIUM else 4
     return min(segments, max(FEWEST, segments // share))

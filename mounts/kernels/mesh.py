@@ -23,7 +23,7 @@ NO_VOLUME = 1e-6  # mm³
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Cut:
+class MeshSolid:
     """A recipe made solid, not yet taken apart into triangles.
 
     Attributes:
@@ -45,7 +45,7 @@ def build(recipe: Recipe, segments: int = 256) -> Part:
     Raises:
         KernelError: if a body encloses nothing, or nothing is left.
     """
-    made = cut(recipe, segments)
+    made = build_solid(recipe, segments)
     mesh = made.whole.to_mesh64()
     vertices = np.array(mesh.vert_properties[:, :3])
     triangles = np.asarray(mesh.tri_verts, dtype=np.int64)
@@ -56,7 +56,7 @@ def build(recipe: Recipe, segments: int = 256) -> Part:
         kernel="mesh",
         vertices=vertices,
         triangles=triangles,
-        face=_counted(ids, np.asarray(mesh.face_id, dtype=np.int64)),
+        face=_face_numbers(ids, np.asarray(mesh.face_id, dtype=np.int64)),
         feature=np.array([made.owner.get(i, -1) for i in range(ids.max() + 1)])[ids],
         features=tuple(feature.ident for feature in recipe.features),
         volume=made.whole.volume(),
@@ -67,7 +67,7 @@ def build(recipe: Recipe, segments: int = 256) -> Part:
     )
 
 
-def cut(recipe: Recipe, segments: int) -> Cut:
+def build_solid(recipe: Recipe, segments: int) -> MeshSolid:
     """The union of a recipe's added bodies less the union of its cut ones.
 
     Raises:
@@ -78,13 +78,13 @@ def cut(recipe: Recipe, segments: int) -> Cut:
     owner: dict[int, int] = {}
     solids: dict[bool, list[Manifold]] = {False: [], True: []}
     for index, feature in enumerate(recipe.features):
-        for number, made in _bodies(recipe, feature, segments):
+        for number, made in _feature_solids(recipe, feature, segments):
             owner[number] = index
             solids[feature.cut].append(made)
     added = Manifold.batch_boolean(solids[False], manifold3d.OpType.Add)
     whole = Manifold.batch_boolean([added, *solids[True]], manifold3d.OpType.Subtract)
-    _sound(whole, f"part {recipe.name}, {len(owner)} bodies at {segments} segments")
-    return Cut(whole, owner)
+    _check_solid(whole, f"part {recipe.name}, {len(owner)} bodies at {segments} segments")
+    return MeshSolid(whole, owner)
 
 
 def solid(body: Body, segments: int = 256) -> Manifold:
@@ -93,7 +93,7 @@ def solid(body: Body, segments: int = 256) -> Manifold:
     Raises:
         KernelError: if it encloses nothing.
     """
-    return numbered(body, segments)[1]
+    return numbered_solid(body, segments)[1]
 
 
 def union(bodies: Sequence[Body], segments: int = 256) -> Manifold:
@@ -119,14 +119,14 @@ def body_ids(mesh: manifold3d.Mesh64) -> NDArray[np.int64]:
     return np.repeat(np.asarray(mesh.run_original_id, dtype=np.int64), starts[1:] - starts[:-1])
 
 
-def _bodies(recipe: Recipe, feature: Feature, segments: int) -> list[tuple[int, Manifold]]:
+def _feature_solids(recipe: Recipe, feature: Feature, segments: int) -> list[tuple[int, Manifold]]:
     try:
-        return [numbered(body, segments) for body in feature.bodies]
+        return [numbered_solid(body, segments) for body in feature.bodies]
     except KernelError as error:
         raise KernelError(f"part {recipe.name}, feature {feature.ident}: {error}") from error
 
 
-def numbered(body: Body, segments: int) -> tuple[int, Manifold]:
+def numbered_solid(body: Body, segments: int) -> tuple[int, Manifold]:
     """A primitive as a solid whose smooth faces are numbered, and the original id that it goes by.
 
     Raises:
@@ -146,18 +146,18 @@ def numbered(body: Body, segments: int) -> tuple[int, Manifold]:
             face_id=drawn.face.astype(np.uint64),
         )
     )
-    _sound(made, f"{type(body).__name__.lower()} at {segments} segments")
+    _check_solid(made, f"{type(body).__name__.lower()} at {segments} segments")
     return number, made
 
 
-def _sound(made: Manifold, what: str) -> None:
+def _check_solid(made: Manifold, what: str) -> None:
     if made.status() != manifold3d.Error.NoError:
         raise KernelError(f"mesh kernel: {what}: {made.status().name}")
     if made.volume() < NO_VOLUME:
         raise KernelError(f"mesh kernel: {what}: encloses {made.volume():.6g} mm³")
 
 
-def _counted(ids: NDArray[np.int64], faces: NDArray[np.int64]) -> NDArray[np.int64]:
+def _face_numbers(ids: NDArray[np.int64], faces: NDArray[np.int64]) -> NDArray[np.int64]:
     """Numbers 0, 1, 2… of the smooth faces, told apart by body and by face of that body."""
     keys = ids * (int(faces.max(initial=0)) + 1) + faces
     number: NDArray[np.int64] = np.unique(keys, return_inverse=True)[1].reshape(-1)

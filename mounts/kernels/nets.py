@@ -17,7 +17,16 @@ import numpy as np
 
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Arc
-from mounts.kernels.chords import SAME, Floats, Ints, chords, numbered_contour, pieces, sampled, standing_apart
+from mounts.kernels.chords import (
+    SAME,
+    Floats,
+    Ints,
+    circle_chords,
+    distinct_points,
+    numbered_contour,
+    sample_spans,
+    span_chords,
+)
 from mounts.shape.primitives import Prism, Revolved, Ruled
 
 FLAT = 1e-9  # mm: four points that leave their plane by less are flat
@@ -61,27 +70,27 @@ def _prism(body: Prism, segments: int) -> Net:
     total = int(starts[-1])
     step = np.concatenate([start + np.roll(np.arange(n), -1) for start, n in zip(starts, sizes, strict=False)])
     here = np.arange(total)
-    sides, face = _quads(here, step, step + total, here + total, _numbered(spans))
+    sides, face = _quads(here, step, step + total, here + total, _number_on(spans))
     cap = _cap(rings)
     plane = np.concatenate(rings)
-    points = np.concatenate([_raised(plane, body.low, body.frame), _raised(plane, body.high, body.frame)])
+    points = np.concatenate([_place_points(plane, body.low, body.frame), _place_points(plane, body.high, body.frame)])
     return _net(points, [sides, cap[:, ::-1], cap + total], [face])
 
 
 @net.register
 def _ruled(body: Ruled, segments: int) -> Net:
-    _alike(body)
-    spans = [_fractions(body, k, segments) for k in range(len(body.sections[0].outline.spans))]
+    _check_sections(body)
+    spans = [_cut_fractions(body, k, segments) for k in range(len(body.sections[0].outline.spans))]
     number = np.concatenate([np.full(len(parts), k) for k, parts in enumerate(spans)])
-    flat = [sampled(section.outline, spans) for section in body.sections]
+    flat = [sample_spans(section.outline, spans) for section in body.sections]
     kept, index, base = [], [], 0
     for plane in flat:
-        single = standing_apart(plane)
+        single = distinct_points(plane)
         kept.append(plane[single])
         index.append(base + (np.cumsum(single) - 1) % int(single.sum()))
         base += len(kept[-1])
     points = np.concatenate(
-        [_raised(plane, 0.0, section.frame) for plane, section in zip(kept, body.sections, strict=True)]
+        [_place_points(plane, 0.0, section.frame) for plane, section in zip(kept, body.sections, strict=True)]
     )
     levels = list(pairwise(index)) + ([(index[-1], index[0])] if body.ring else [])
     nets = [
@@ -94,14 +103,14 @@ def _ruled(body: Ruled, segments: int) -> Net:
 
 @net.register
 def _revolved(body: Revolved, segments: int) -> Net:
-    profile = _outer(body.profile)
-    segments = chords(max(diameter for _, diameter in profile), segments)
+    profile = _axis_to_axis(body.profile)
+    segments = circle_chords(max(diameter for _, diameter in profile), segments)
     turn = np.arange(segments) * (2 * np.pi / segments)
     circle = np.stack([np.cos(turn), np.sin(turn)], axis=1)
     places, index, base = [], [], 0
     for z, diameter in profile:
         ring = circle * diameter / 2 if diameter > SAME else np.zeros((1, 2))
-        places.append(_raised(ring, z, body.frame))
+        places.append(_place_points(ring, z, body.frame))
         index.append(np.full(segments, base) if len(ring) == 1 else base + np.arange(segments))
         base += len(ring)
     nets = [
@@ -111,7 +120,7 @@ def _revolved(body: Revolved, segments: int) -> Net:
     return _net(np.concatenate(places), [quads for quads, _ in nets], [face for _, face in nets])
 
 
-def _outer(profile: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+def _axis_to_axis(profile: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
     """The profile from axis to axis, its flat ends included and nothing given twice."""
     if any(after < before for (before, _), (after, _) in pairwise(profile)) or any(d < 0 for _, d in profile):
         raise ValueError(f"a revolved profile needs rising places and no negative diameter: {tuple(profile)}")
@@ -125,17 +134,17 @@ def _outer(profile: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
     return path
 
 
-def _fractions(body: Ruled, k: int, segments: int) -> Floats:
+def _cut_fractions(body: Ruled, k: int, segments: int) -> Floats:
     """Where span `k` of every section is cut: arcs by their sweep, lines only where they span a twisted surface."""
     spans = [section.outline.spans[k] for section in body.sections]
-    count = max(pieces(span, segments) for span in spans)
-    if not isinstance(spans[0], Arc) and any(_twisted(body, i, k) for i in range(len(spans))):
+    count = max(span_chords(span, segments) for span in spans)
+    if not isinstance(spans[0], Arc) and any(_is_twisted(body, i, k) for i in range(len(spans))):
         count = 2 * ceil(segments / 8)
     cut: Floats = np.arange(count) / count
     return cut
 
 
-def _twisted(body: Ruled, i: int, k: int) -> bool:
+def _is_twisted(body: Ruled, i: int, k: int) -> bool:
     """Whether line `k` of section `i` and that of the section before it (of the last, in a ring) leave a plane."""
     if i == 0 and not body.ring:
         return False
@@ -164,7 +173,7 @@ def _cap(rings: Sequence[Floats]) -> Ints:
     return np.asarray(manifold3d.triangulate(list(rings)), dtype=np.int64)
 
 
-def _numbered(spans: Iterable[Ints]) -> Ints:
+def _number_on(spans: Iterable[Ints]) -> Ints:
     """Span numbers of several contours, counted on from one to the next."""
     counted, base = [], 0
     for number in spans:
@@ -173,7 +182,7 @@ def _numbered(spans: Iterable[Ints]) -> Ints:
     return np.concatenate(counted)
 
 
-def _raised(plane: Floats, z: float, frame: Frame) -> Floats:
+def _place_points(plane: Floats, z: float, frame: Frame) -> Floats:
     """Points of a frame's plane at height `z`, told in the panel frame, (n, 3) float."""
     return frame.out(np.column_stack([plane, np.full(len(plane), z)]))
 
@@ -189,7 +198,7 @@ def _net(points: Floats, triangles: Sequence[Ints], faces: Sequence[Ints]) -> Ne
     return Net(points, every[whole], face[whole])
 
 
-def _alike(body: Ruled) -> None:
+def _check_sections(body: Ruled) -> None:
     """Whether the sections can be joined span to span.
 
     Raises:

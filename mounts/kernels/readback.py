@@ -42,7 +42,7 @@ class Cylinder:
         return _vector(along / np.linalg.norm(along))
 
 
-def solids(step: Path | bytes) -> list[cq.Solid]:
+def read_solids(step: Path | bytes) -> list[cq.Solid]:
     """Return the solids in a STEP file, in mm.
 
     Raises:
@@ -52,7 +52,7 @@ def solids(step: Path | bytes) -> list[cq.Solid]:
         with tempfile.TemporaryDirectory(prefix="mounts-") as folder:
             path = Path(folder) / "part.step"
             path.write_bytes(step)
-            return solids(path)
+            return read_solids(path)
     with kernel_step(step.name, "read STEP"):
         try:
             return list(cq.importers.importStep(str(step)).solids().vals())
@@ -60,33 +60,33 @@ def solids(step: Path | bytes) -> list[cq.Solid]:
             raise KernelError(f"{step.name} is no STEP file that can be read") from error
 
 
-def cylinders(step: Path | bytes) -> list[Cylinder]:
+def read_cylinders(step: Path | bytes) -> list[Cylinder]:
     """Every cylinder that the solids of a STEP file show, in the file's frame.
 
     Raises:
         KernelError: if it cannot be read.
     """
-    return joined(found for solid in solids(step) for found in cylinders_of(solid))
+    return merge_cylinders(found for solid in read_solids(step) for found in shape_cylinders(solid))
 
 
-def cylinders_of(shape: cq.Shape) -> list[Cylinder]:
+def shape_cylinders(shape: cq.Shape) -> list[Cylinder]:
     """Return the cylinders of a shape, a face each."""
-    return [cylinder_of(face) for face in shape.Faces() if face.geomType() == "CYLINDER"]
+    return [face_cylinder(face) for face in shape.Faces() if face.geomType() == "CYLINDER"]
 
 
-def joined(pieces: Iterable[Cylinder]) -> list[Cylinder]:
+def merge_cylinders(pieces: Iterable[Cylinder]) -> list[Cylinder]:
     """Pieces of one cylinder, end to end or side by side, made one; ordered by place."""
     found: list[Cylinder] = []
     for piece in sorted(pieces, key=lambda c: (c.start, c.end)):
-        other = next((k for k, known in enumerate(found) if _touch(known, piece)), None)
+        other = next((k for k, known in enumerate(found) if _are_connected(known, piece)), None)
         if other is None:
             found.append(piece)
         else:
-            found[other] = _together(found[other], piece)
+            found[other] = _union(found[other], piece)
     return found
 
 
-def cylinder_of(face: cq.Face) -> Cylinder:
+def face_cylinder(face: cq.Face) -> Cylinder:
     """Return the cylinder on which a face lies.
 
     By raw bindings: cadquery tells what a face's surface is, but not a cylinder's axis and radius.
@@ -103,7 +103,7 @@ def cylinder_of(face: cq.Face) -> Cylinder:
     return Cylinder(_vector(ends[0]), _vector(ends[1]), 2 * surface.Cylinder().Radius(), not outward, min(360.0, turn))
 
 
-def _touch(one: Cylinder, other: Cylinder) -> bool:
+def _are_connected(one: Cylinder, other: Cylinder) -> bool:
     """Whether two pieces lie on one cylinder and overlap or meet along it."""
     axis = np.asarray(one.direction)
     if one.hole != other.hole or abs(one.diameter - other.diameter) > SAME:
@@ -115,7 +115,7 @@ def _touch(one: Cylinder, other: Cylinder) -> bool:
     return low < float(axis @ np.subtract(one.end, one.start)) + SAME and high > -SAME
 
 
-def _together(one: Cylinder, other: Cylinder) -> Cylinder:
+def _union(one: Cylinder, other: Cylinder) -> Cylinder:
     axis = np.asarray(one.direction)
     ends = sorted((one.start, one.end, other.start, other.end), key=lambda p: float(axis @ p))
     side_by_side = np.allclose(one.start, other.start, atol=SAME) and np.allclose(one.end, other.end, atol=SAME)

@@ -1,4 +1,4 @@
-"""What can hurt someone on this job, in the order of the work: battery, airbags, glass, irons, fumes, a loose mount.
+"""Safety cautions of a job in the order of the work: battery, airbags, glass, irons, fumes, a loose mount.
 
 Waiting times and sensors are those of vehicle makers' workshop texts, burns those of posted burn tables, heat that of
 published cabin measurements (Grundstein and others, 2009; Vanos and others, 2018), flammability 49 CFR 571.302; the
@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 
 FIRST = (
     "The vehicle maker's instructions, local rules and licensed practice come before this list. Airbags and belts are "
@@ -43,14 +43,14 @@ FUMES = "{} gives off fumes while it is printed: enclose the printer and lead th
 SMELLS = ("abs", "asa", "pc-abs")  # styrene; Kim et al., Frontiers in Toxicology 2022, for ABS
 
 
-def of_material(job: JobBase) -> Iterator[str]:
-    """What every mount asks to be thought of: that it burns, and that cars get hot."""
+def of_material(job: Job) -> Iterator[str]:
+    """Yield the cautions that hold for every printed mount: it burns, and parked cars get hot."""
     yield FLAME.format(job.material.name.upper())
     yield HOT
 
 
 def nearby_cautions(nearby: Sequence[object]) -> Iterator[str]:
-    """What to heed of each thing that was noted near a place; that nothing was noted when none is."""
+    """Yield one caution for each thing noted near a place, or one that says that nothing was noted."""
     for thing in nearby:
         words = str(thing).lower()
         what = str(thing)[:1].upper() + str(thing)[1:]

@@ -1,4 +1,4 @@
-"""What a mount kind declares of itself, before anything of it is planned."""
+"""Declaration of a mount kind: what loads its jobs and what plans them, known before anything is planned."""
 
 from __future__ import annotations
 
@@ -10,14 +10,14 @@ if TYPE_CHECKING:
     from mounts.kinds.kind import Kind
     from mounts.load.asked import Asked
     from mounts.load.models.job import JobFile
-    from mounts.load.models.jobbase import JobBase
+    from mounts.load.models.jobbase import Job
 
 WORKSHOP = {"material": "material", "printer": "printer"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Declared:
-    """How a kind's jobs are loaded, and what makes them.
+    """How the jobs of a kind are loaded, and which kinds plan them.
 
     Attributes:
         file: model of its job's file.
@@ -29,6 +29,6 @@ class Declared:
 
     file: type[JobFile]
     parts: Mapping[str, str]
-    resolve: Callable[[Asked], tuple[JobBase, ...]]
+    resolve: Callable[[Asked], tuple[Job, ...]]
     kinds: Callable[[], Mapping[tuple[str, str], Kind]]
     pins: bool = False

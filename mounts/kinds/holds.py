@@ -1,4 +1,4 @@
-"""What aiming, choosing and matching ask of a mount kind that holds a speaker."""
+"""What aiming, choosing and matching need of a mount kind that holds a speaker."""
 
 from __future__ import annotations
 
@@ -21,27 +21,27 @@ S = TypeVar("S", bound=SpeakerJob, covariant=True, default=SpeakerJob)  # noqa: 
 
 
 class SeatScrew(Protocol):
-    """One screw of a speaker: a pocket along the speaker's axis from the seat down."""
+    """One screw of a speaker: a pocket along the speaker's axis, from the seat down."""
 
     @property
     def at(self) -> Point:
-        """Centre on the seat."""
+        """Centre on the seat, mm, in the seat's frame."""
 
     @property
     def hole(self) -> float:
-        """Diameter of the pocket."""
+        """Diameter of the pocket, mm."""
 
     @property
     def depth(self) -> float:
-        """Of the pocket below the seat."""
+        """Depth of the pocket below the seat, mm."""
 
 
 class Seat(Protocol):
-    """Where a speaker's flange lies, as every kind that holds one has it."""
+    """Seat of a speaker's flange, as every kind that holds a speaker has it."""
 
     @property
     def frame(self) -> Frame:
-        """Origin at the seat's centre, z along the speaker's axis."""
+        """Frame with its origin at the seat's centre and z along the speaker's axis."""
 
     @property
     def tilt(self) -> float:
@@ -49,23 +49,23 @@ class Seat(Protocol):
 
     @property
     def toward(self) -> float:
-        """Clock direction that the axis leans to."""
+        """Clock direction that the axis leans to, degrees."""
 
     @property
     def turn(self) -> float:
-        """The speaker about its axis, clockwise from the front."""
+        """Turn of the speaker about its axis, degrees clockwise from the front."""
 
     @property
     def flange(self) -> Outline:
-        """The speaker's flange."""
+        """Outline of the speaker's flange, in the seat's plane."""
 
     @property
     def bore(self) -> Outline:
-        """The bore at the seat."""
+        """Outline of the bore at the seat."""
 
     @property
     def screws(self) -> Sequence[SeatScrew]:
-        """The speaker's screws."""
+        """Screws of the speaker."""
 
 
 class Seated(Protocol):
@@ -73,29 +73,29 @@ class Seated(Protocol):
 
     @property
     def seat(self) -> Seat:
-        """Of the speaker."""
+        """Seat of the speaker."""
 
 
 def seat_of(plan: Seated) -> Seat:
-    """The seat of a plan."""
+    """Return the seat of a plan."""
     return plan.seat
 
 
 def seat_frame(plan: Seated) -> Frame:
-    """The axis of a part that holds a speaker."""
+    """Return the frame of a plan's seat, whose z is the speaker's axis."""
     return plan.seat.frame
 
 
 @dataclass(frozen=True, slots=True)
 class Holes:
-    """A mount's holes, in the order of a match's pairs.
+    """Holes of a mount, in the order of the pairs of a match.
 
     Attributes:
-        gaps: round what goes through each, a side, mm.
-        slots: free ways in the mount's own panel's frame; None for a round hole.
-        words: what they are.
-        made: one standard deviation of their places, from printing, mm.
-        plays: of what is set in the panel's holes, in the library's panel, mm.
+        gaps: play round what goes through each hole, a side, mm.
+        slots: free ways in the frame of the mount's own panel; None for a round hole.
+        words: description of the holes.
+        made: one standard deviation of their places from printing, mm.
+        plays: play of what is set in the panel's holes, in the library's panel, mm.
     """
 
     gaps: tuple[float, ...]
@@ -106,13 +106,13 @@ class Holes:
 
 
 def sealed(job: SpeakerJob) -> bool:
-    """Whether what seals a mount that takes no gasket finds room."""
+    """Return True: a mount that takes no gasket needs no room for one."""
     return True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Holds(Generic[S, P]):
-    """What a kind that holds a speaker tells of it.
+    """What a kind that holds a speaker gives to aiming, choosing and matching.
 
     Attributes:
         seat: plan → seat.

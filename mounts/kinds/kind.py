@@ -1,7 +1,7 @@
-"""What a mount kind gives to the stages: everything that differs by kind, in one value.
+"""Interface of a mount kind to the stages: everything that differs by kind, in one value.
 
-`Kind` is what planning needs; `mounts.kinds.review` has what is said of a finished part, its checks and its papers,
-which stand above it and are imported when a part is reviewed. A kind's plan and shape import neither.
+`Kind` is what planning needs. `mounts.kinds.review` has the findings and papers of a finished part; it stands above
+`Kind` and is imported only when a part is reviewed. A kind's plan and shape import neither.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from typing_extensions import TypeVar
 from mounts.design.drawing import Drawing
 from mounts.findings.report import AS_BUILT, Pose
 from mounts.geometry.frames import Frame
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.shape.recipe import Envelope, Scene
 
 if TYPE_CHECKING:
@@ -26,51 +26,51 @@ if TYPE_CHECKING:
 
 
 class Plan(Protocol):
-    """What every plan tells, whatever its kind."""
+    """Properties that every plan has, whatever its kind."""
 
     @property
     def name(self) -> str:
-        """Job and side, ASCII."""
+        """Name of job and side, ASCII."""
 
     @property
     def side(self) -> str:
-        """Left, right, or nothing."""
+        """Side of the vehicle: "left", "right" or ""."""
 
     @property
     def genus(self) -> int:
-        """Through holes of the finished part."""
+        """Number of through holes of the finished part."""
 
     @property
     def paper(self) -> Drawing:
-        """The 1:1 template."""
+        """Template at 1:1."""
 
 
-# A kind takes only jobs and plans of its own, so `Kind[Job, RingPlan]` is no `Kind[JobBase, Plan]` in general. Declared
+# A kind takes only jobs and plans of its own, so `Kind[RingJob, RingPlan]` is no `Kind[Job, Plan]` in general. Declared
 # covariant, it may stand for one: `mounts.kinds.table.kind_of` gives each job its own kind, and `Planned`
 # keeps them together.
-J = TypeVar("J", bound=JobBase, covariant=True, default=JobBase)  # noqa: PLC0105
-JobT = TypeVar("JobT", bound=JobBase)
+J = TypeVar("J", bound=Job, covariant=True, default=Job)  # noqa: PLC0105
+JobT = TypeVar("JobT", bound=Job)
 P = TypeVar("P", bound=Plan, covariant=True, default=Plan)  # noqa: PLC0105
 
 
 def as_built(plan: Plan) -> Pose:
-    """The print pose of a part that is printed as it stands in the panel frame."""
+    """Return the print pose of a part that is printed as it stands in the panel frame."""
     return AS_BUILT
 
 
 def itself(plan: Plan) -> Scene | None:
-    """The whole that a part belongs to, for a part that is whole."""
+    """Return None, the whole of a part that is whole already."""
     return None
 
 
 def no_sizes(plan: Plan) -> Iterable[Size]:
-    """The sizes of a kind whose parts nobody compares."""
+    """Return no sizes, for a kind whose parts are not compared."""
     return ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kind(Generic[J, P]):
-    """A mount kind: pure functions from a job to its plan, from the plan to its drawing, and to what is said of it.
+    """A mount kind as pure functions: job to plan, plan to drawing, and what else the stages ask.
 
     Attributes:
         job: class of its jobs.
@@ -122,10 +122,10 @@ class Planned(Generic[J, P]):
 
     @property
     def seat(self) -> Seat | None:
-        """Where its speaker sits; None for a part that holds none."""
+        """Seat of its speaker; None for a part that holds none."""
         return self.kind.holds.seat(self.plan) if self.kind.holds else None
 
     def draw(self) -> Scene:
-        """The drawing of the part among the real things round it."""
+        """Return the scene of the part, with the envelopes of the real things round it."""
         around = self.kind.surroundings(self.job, self.plan)
         return replace(self.kind.shape(self.plan), envelopes=around, axis=self.kind.axis(self.plan))

@@ -1,7 +1,7 @@
-"""The table of mount kinds: the word that a job's file says, and the module in which the kind declares itself.
+"""Table of the mount kinds: the word in a job's file, and the module in which the kind declares itself.
 
-Nothing is imported before it is asked for, so that a list of files needs no models, loading no planning, and a ring
-nothing of a board.
+A kind's module is imported only when it is asked for. So a list of files imports no models, loading imports no
+planning, and a ring imports nothing of a board.
 """
 
 from __future__ import annotations
@@ -22,6 +22,6 @@ KNOWN: Mapping[str, str] = {
 
 
 def declared(word: str) -> Declared:
-    """Return what the kind of a word declares; raises KeyError for a word that is in no file."""
+    """Return the declaration of the kind with this word; raise KeyError for a word that is not in the table."""
     found: Declared = import_module(KNOWN[word]).DECLARED
     return found

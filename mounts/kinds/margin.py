@@ -1,4 +1,4 @@
-"""How much room a planned mount leaves, and what comes nearest, in closed form on the plan."""
+"""Room that a planned mount leaves, and what comes nearest to it, in closed form on the plan."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ OWN = ("clear.body-bore", "clear.hardware", "clear.bead")  # gaps that the plan 
 
 @dataclass(frozen=True, slots=True)
 class Margin:
-    """What decides about one mount.
+    """Least clearance of one mount, and what decides about it.
 
     Attributes:
         verdict: the gravest of all distances and walls.
@@ -37,13 +37,13 @@ class Margin:
 
 
 def margin_from(gaps: Sequence[Gap], room: Sequence[Gap], walls: Iterable[Wall], height: float) -> Margin:
-    """What decides about a mount.
+    """Return the margin of a mount from its gaps and walls.
 
     Args:
         gaps: all that may fail.
-        room: of these, those to what is measured in the vehicle.
+        room: those of them that are to something measured in the vehicle.
         walls: of the mount.
-        height: of its seat, mm.
+        height: of its seat above the face, mm.
     """
     thin = [wall for wall in walls if not wall.is_enough]
     failing = [gap for gap in gaps if gap.verdict is Verdict.FAIL]

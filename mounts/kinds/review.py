@@ -1,4 +1,4 @@
-"""What a mount kind says of a finished part: its checks, and what papers are made of."""
+"""Review of a finished part by its kind: its checks, and what its papers are made of."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from mounts.geometry.frames import Array, Frame
 from mounts.geometry.outline import Point
 from mounts.kernels.part import Part
 from mounts.kinds.kind import J, P, Plan
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.shape.recipe import Envelope
 
 if TYPE_CHECKING:
+    from mounts.adapting.draft import Draft
     from mounts.adapting.sleeve import NoSleeve, Sleeve
-    from mounts.adapting.written import Draft
     from mounts.load.library import Library
     from mounts.load.read import Document
     from mounts.made import Made
@@ -26,34 +26,34 @@ if TYPE_CHECKING:
 Told = tuple[Point, str]  # a place in the panel's plane, and what is said of it
 
 
-def nothing(job: JobBase, plan: Plan) -> Iterable[Told]:
-    """The words on a view on which none stand."""
+def nothing(job: Job, plan: Plan) -> Iterable[Told]:
+    """Return no words, for a view that carries none."""
     return ()
 
 
-def no_words(job: JobBase, plan: Plan) -> Iterable[str]:
-    """What is said where there is nothing to say."""
+def no_words(job: Job, plan: Plan) -> Iterable[str]:
+    """Return no lines of text."""
     return ()
 
 
-def no_points(job: JobBase) -> Mapping[str, Point]:
-    """The named places on the face of a part that has none."""
+def no_points(job: Job) -> Mapping[str, Point]:
+    """Return no named places, for a part without any on the face."""
     return {}
 
 
 def across(plan: Plan) -> float:
-    """The clock direction of a cut along the panel's x."""
+    """Return the clock direction of a section along the panel's x, degrees."""
     return 90.0
 
 
-def no_heights(job: JobBase, plan: Plan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
-    """The sizes in a cut that shows none but its width."""
+def no_heights(job: Job, plan: Plan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+    """Yield no sizes, for a section that shows only its width."""
     return iter(())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Papers(Generic[J, P]):
-    """What the papers say of a part of one kind.
+    """Texts and sizes that the papers of one kind of part are made of.
 
     Attributes:
         title: job and plan → what the part is, in words.
@@ -89,7 +89,7 @@ class Papers(Generic[J, P]):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Review(Generic[J, P]):
-    """Everything that is said of a finished part of one kind.
+    """Checks and papers of a finished part of one kind.
 
     Attributes:
         findings: job, plan and part → findings.

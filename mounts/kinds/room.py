@@ -1,4 +1,4 @@
-"""The room in a place, told by a speaker that nobody sells."""
+"""Room in a place, found by planning mounts for stand-in speakers of growing size."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ FINE = 0.2  # mm to which sizes are found
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """What goes in at one tilt.
+    """Largest speaker that goes in at one tilt.
 
     Attributes:
         tilt: degrees.
@@ -41,7 +41,7 @@ class Room:
 
 
 def stand_in(cutout: float, *, dome: bool = False) -> Mapping[str, Any]:
-    """A speaker as a file would hold it, made for a cutout, mm."""
+    """Return the profile data of a stand-in speaker for a cutout diameter, mm, as a YAML file would hold it."""
     shallow = {"depth": SHALLOW / 2 if dome else SHALLOW}
     if dome:
         return {"type": "dome", "cutout": cutout, "flange": {"diameter": cutout + 7, "thickness": 2.0}, **shallow}
@@ -54,12 +54,15 @@ def stand_in(cutout: float, *, dome: bool = False) -> Mapping[str, Any]:
 
 
 def narrowed(speaker: Speaker, cutout: float) -> Speaker:
-    """A stand-in made for another cutout, mm."""
+    """Return a stand-in speaker for another cutout diameter, mm."""
     return Speaker.model_validate({"kind": "speaker", "name": speaker.name, **stand_in(cutout)})
 
 
 def greatest(holds: Callable[[float], bool], low: float, high: float) -> float | None:
-    """The greatest value up to which something holds, rounded down to a tenth; None where it never does."""
+    """Return the greatest value for which a monotonic condition holds, rounded down to 0.1; None if it never does.
+
+    Found by bisection to FINE.
+    """
     if not holds(low):
         return None
     if holds(high):

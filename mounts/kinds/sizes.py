@@ -1,4 +1,4 @@
-"""The sizes of a plan that a fabricator knows by name, so that two plans of a kind can be told side by side."""
+"""Named sizes of a plan, by which a fabricator compares two plans of a kind."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ ROUND = 0.01  # mm by which centres may leave a circle and still be told as lyin
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """One named size: a figure, or those of width and height.
+    """One named size with one value, or with two for width and height.
 
     Attributes:
         name: as a person says it.
@@ -29,13 +29,13 @@ class Size:
 
 
 def across(outline: Outline) -> tuple[float, ...]:
-    """Diameter of a round outline, else its width and height."""
+    """Return the diameter of a round outline, else its width and height, mm."""
     x0, y0, x1, y1 = outline.box
     return (x1 - x0,) if outline.is_circle else (x1 - x0, y1 - y0)
 
 
 def seat_sizes(seat: Seat, lift: float | None = None) -> Iterator[Size]:
-    """Where a seat looks, its bore, and the speaker's screws; `lift` is the speaker's on its gasket."""
+    """Yield the tilt and turn of a seat, its bore and the speaker's screws; `lift` is the gasket's, mm."""
     yield Size("tilt", (seat.tilt,), "deg")
     if seat.tilt:
         yield Size("leans towards, clockwise from 12:00", (seat.toward,), "deg")
@@ -51,7 +51,7 @@ def seat_sizes(seat: Seat, lift: float | None = None) -> Iterator[Size]:
 
 
 def _pattern(points: Sequence[Point]) -> tuple[str, tuple[float, ...]]:
-    """The circle that screws lie on, else how far they lie apart in width and height."""
+    """Return the diameter of the circle that screws lie on, else their distance apart in width and height."""
     out = [hypot(*point) for point in points]
     if max(out) - min(out) <= ROUND:
         return "circle of the speaker's screws", (2 * max(out),)
@@ -60,5 +60,5 @@ def _pattern(points: Sequence[Point]) -> tuple[str, tuple[float, ...]]:
 
 
 def label_size(labels: Sequence[Label]) -> Size:
-    """What the label says."""
+    """Return the text of the labels as a size."""
     return Size("label", tuple(label.text for label in labels) or ("none",), "1")

@@ -1,4 +1,4 @@
-"""The kind of a job: what plans it, and which parts it comes in."""
+"""Lookup of the kind that plans a job, and of the parts that a job is made in."""
 
 from __future__ import annotations
 
@@ -7,11 +7,11 @@ from typing import cast
 
 from mounts.kinds.kind import JobT, Kind, Plan, Planned
 from mounts.kinds.known import KNOWN, declared
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 
 
 def kind_of(job: JobT) -> Kind[JobT, Plan]:
-    """The kind of a job, which takes jobs of its class.
+    """Return the kind of a job.
 
     Raises:
         KeyError: for a job of a kind that nothing makes.
@@ -24,7 +24,7 @@ def kind_of(job: JobT) -> Kind[JobT, Plan]:
 
 
 def kind_called(word: str, make: str) -> Kind:
-    """Return the kind of the jobs that say these words; raises KeyError where nothing makes them."""
+    """Return the kind of jobs that say these words; raise KeyError where nothing makes them."""
     words = [word] if word in KNOWN else KNOWN  # a foot is made by the board's declaration
     for kinds in (declared(one).kinds() for one in words):
         if (word, make) in kinds:
@@ -33,12 +33,12 @@ def kind_called(word: str, make: str) -> Kind:
 
 
 def plan(job: JobT) -> Planned[JobT, Plan]:
-    """A job's plan, every dimension of its part decided; raises InputError for what cannot be drawn."""
+    """Return the plan of a job, every dimension decided; raise InputError for what cannot be drawn."""
     kind = kind_of(job)
     return Planned(kind, job, kind.plan(job))
 
 
-def parts(jobs: Iterable[JobBase]) -> tuple[JobBase, ...]:
-    """One job a part: a mount that its printer's bed does not hold comes in two where its plan allows it."""
+def parts(jobs: Iterable[Job]) -> tuple[Job, ...]:
+    """Return one job for each part: two for a mount that the printer's bed does not hold, where its plan allows."""
     found = ((job, kind_of(job).parts) for job in jobs)
     return tuple(part for job, split in found for part in (split(job) if split else (job,)))

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import atan2, cos, degrees, dist, hypot, pi, sin, tan
 
-from mounts.geometry.outline import Arc, Line, Outline, Point, convex
+from mounts.geometry.outline import Arc, Line, Outline, Point, convex_outline
 
 CORNER = 0.5  # mm: a sharp corner gets this radius, as every rectangle's has at least
 SAGITTA = 0.06  # mm: an edge whose arc would stand off further than this is a true line
@@ -53,7 +53,7 @@ def fitted(corners: Sequence[Point], departure: float) -> Outline | None:
                 return None
             at, pair = step
             arcs += pair
-    outline = convex(arcs)
+    outline = convex_outline(arcs)
     return outline if outline.is_convex else None
 
 

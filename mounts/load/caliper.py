@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Literal
 
 from mounts.geometry.outline import Outline
-from mounts.geometry.survey.readings import Between, Level, Over, Readings, ToOpening
-from mounts.geometry.survey.survey import Unsolved
+from mounts.geometry.survey.readings import HoleDistance, LevelReading, OpeningDistance, Over, Readings
+from mounts.geometry.survey.survey import SurveyError
 from mounts.load.models.fixings import Fixings
 
 OVER: Mapping[str, Over] = {"inside edges": -1, "centres": 0, "outside edges": 1}
@@ -26,7 +26,7 @@ def readings_of(fixings: Fixings, opening: Outline) -> Readings:
     own = [name for name in names if name in fixings.holes]
     ways: tuple[Literal["edge", "vertical", "horizontal"], ...] = ("edge", "vertical", "horizontal")
     to = [
-        ToOpening(index[name], way, read)
+        OpeningDistance(index[name], way, read)
         for name, found in distances.to_opening.items()
         for way in ways
         if (read := getattr(found, way)) is not None
@@ -37,9 +37,9 @@ def readings_of(fixings: Fixings, opening: Outline) -> Readings:
         sizes=(fixings.hole or _size_for_nothing(fixings, own), *(fixings.holes[name] for name in own)),
         size_of=tuple(1 + own.index(name) if name in own else 0 for name in names),
         over=OVER[distances.between],
-        between=tuple(Between(index[one], index[two], read) for (one, two), read in distances.pairs.items()),
+        between=tuple(HoleDistance(index[one], index[two], read) for (one, two), read in distances.pairs.items()),
         to_opening=tuple(to),
-        level=Level(index[level[0]], index[level[1]], level[2]) if level else None,
+        level=LevelReading(index[level[0]], index[level[1]], level[2]) if level else None,
         opening=opening,
     )
 
@@ -50,5 +50,5 @@ def _size_for_nothing(fixings: Fixings, own: list[str]) -> float:
     assert distances is not None
     over_edges = distances.between != "centres" or any(to.edge is not None for to in distances.to_opening.values())
     if over_edges and len(own) < len(distances.names):
-        raise Unsolved("readings over edges need the holes' diameter; give hole, such as hole: 7.0", "hole")
+        raise SurveyError("readings over edges need the holes' diameter; give hole, such as hole: 7.0", "hole")
     return 1.0

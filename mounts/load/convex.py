@@ -11,7 +11,7 @@ from math import atan2, degrees, hypot, pi, tan
 
 import numpy as np
 
-from mounts.geometry.outline import Arc, Line, Outline, Point, Span, convex, polygon
+from mounts.geometry.outline import Arc, Line, Outline, Point, Span, convex_outline, polygon
 from mounts.load.arcs import corner, fitted
 
 SLIGHT = 0.2  # degrees: a turn inward by less is rounding
@@ -98,7 +98,7 @@ def _rounded(spans: tuple[Span, ...], departure: float) -> Outline:
             arcs.append(span)
         elif isinstance(after, Line) and _turn(span, after) > 1e-6:
             arcs.append(corner(span, after, departure))
-    return convex(arcs)
+    return convex_outline(arcs)
 
 
 def _turn(span: Span, after: Span) -> float:

@@ -8,7 +8,8 @@ from typing import TypeVar, get_args
 from mounts.errors import Problem
 from mounts.load.clearance import clearance_hole
 from mounts.load.library import Library
-from mounts.load.models.hardware import AnyItem, Insert, Item, PanelItem, Pilot, Screw, SpeakerItem, Through, Washer
+from mounts.load.models.fastener import Item, PanelItem, SpeakerItem
+from mounts.load.models.hardware import KINDS, Insert, Pilot, Screw, Through, Washer
 from mounts.load.models.job import FixSpeaker, FixToPanel
 from mounts.load.models.jobbase import PanelFixing, SpeakerFixing
 from mounts.load.problems import listed
@@ -17,8 +18,8 @@ from mounts.load.units import shown, some
 
 ItemT = TypeVar("ItemT", bound=Item)
 NOT_IN_ISO_273 = 1.06  # fine hole over a thread that the standard does not hold, as its others are from M4 to M10
-FOR_PANEL = tuple(kind for kind in get_args(get_args(AnyItem)[0]) if issubclass(kind, PanelItem))
-FOR_SPEAKER = tuple(kind for kind in get_args(get_args(AnyItem)[0]) if issubclass(kind, SpeakerItem))
+FOR_PANEL = tuple(kind for kind in KINDS if issubclass(kind, PanelItem))
+FOR_SPEAKER = tuple(kind for kind in KINDS if issubclass(kind, SpeakerItem))
 FOR_HALVES: tuple[type[Item], ...] = (Insert, Pilot)
 IN_LAPS = ("insert-m3-short", "pilot-3.0-{}", "pilot-3.0")  # for halves, where a job names nothing; {} is the material
 

@@ -16,7 +16,7 @@ from mounts.load.asked import Asked
 from mounts.load.drawn import changed
 from mounts.load.library import Library, Loaded, checked, find_library, misnamed
 from mounts.load.models.job import JobFile
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.workshop import Material
@@ -26,7 +26,7 @@ from mounts.load.units import shown
 from mounts.load.written import job_document
 
 
-def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[JobBase, ...]:
+def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[Job, ...]:
     """One job for each side that the file asks for, everything looked up and checked.
 
     Args:
@@ -39,7 +39,7 @@ def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[
     return load_from(find_library(path, library), path)
 
 
-def load_from(library: Library, path: Path, text: str | None = None) -> tuple[JobBase, ...]:
+def load_from(library: Library, path: Path, text: str | None = None) -> tuple[Job, ...]:
     """As `load_job`, with a library that was found before; `text` is what a file that is not there yet will hold."""
     document = job_document(path, library, text)
     word = document.data.get("kind")

@@ -12,7 +12,7 @@ from pydantic import ValidationError
 from mounts.errors import InputError, Problem
 from mounts.load.job import load_from
 from mounts.load.library import Library, find_library, misnamed, model_of
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.load.models.kit import Every, KitFile, KitJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.workshop import Printer
@@ -27,7 +27,7 @@ REMEMBERED = 50  # made-up jobs whose files are kept once read, so that a large 
 class KitPart:
     """One part of a kit, and for how many mounts it is made in all vehicles together."""
 
-    job: JobBase
+    job: Job
     copies: int
 
     @property
@@ -137,7 +137,7 @@ def _parts(
         yield from (KitPart(_for_vehicle(on(job, printers), file), copies) for job in ours)
 
 
-def _not_made(wanted: KitJob, jobs: tuple[JobBase, ...], document: Document, number: int) -> Iterator[Problem]:
+def _not_made(wanted: KitJob, jobs: tuple[Job, ...], document: Document, number: int) -> Iterator[Problem]:
     """Sides that a kit wants of a job that does not make them."""
     there = [job.side for job in jobs if job.side]
     for side in wanted.sides:
@@ -156,19 +156,19 @@ def _twice(file: KitFile, document: Document) -> Iterator[Problem]:
                 break
 
 
-def on(job: JobBase, printers: tuple[Printer, ...]) -> JobBase:
+def on(job: Job, printers: tuple[Printer, ...]) -> Job:
     """A job on one of some printers: on its own where that is among them, else on the first."""
     if not printers or job.printer.name in [printer.name for printer in printers]:
         return job
     return replace(job, printer=printers[0])
 
 
-def _for_vehicle(job: JobBase, file: KitFile) -> JobBase:
+def _for_vehicle(job: Job, file: KitFile) -> Job:
     """A job as its kit has it: for the kit's vehicle and on its date, whatever it was drawn for at first."""
     return replace(job, vehicle=file.vehicle or job.vehicle, date=file.date or job.date)
 
 
-def made_up(kit: Kit) -> Iterator[tuple[str, tuple[JobBase, ...] | InputError]]:
+def made_up(kit: Kit) -> Iterator[tuple[str, tuple[Job, ...] | InputError]]:
     """The jobs of `every`, one after the other, so that a thousand need no more room than one: name, and its sides.
 
     A panel and a speaker that contradict each other give the error instead of a job.

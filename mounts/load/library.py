@@ -17,7 +17,8 @@ from mounts.load.drawn import drawn, with_outlines
 from mounts.load.folders import FOLDERS, led_away, library_layers, near, nearest, same_name
 from mounts.load.layers import HERE, Layers
 from mounts.load.models.device import Device
-from mounts.load.models.hardware import Hardware, Item
+from mounts.load.models.fastener import Item
+from mounts.load.models.hardware import Hardware
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.port import Port

@@ -11,7 +11,15 @@ from pathlib import Path
 import numpy as np
 
 from mounts.errors import InputError, Problem
-from mounts.geometry.facets import Edges, Whole, collapsed, cross, lumps, patches, welded
+from mounts.geometry.facets import (
+    Edges,
+    Whole,
+    cross,
+    degenerate_triangles,
+    mesh_components,
+    smooth_patches,
+    weld_vertices,
+)
 from mounts.geometry.frames import Array
 from mounts.identity import UNNAMED
 from mounts.kernels.part import Part
@@ -45,15 +53,15 @@ def read_mesh(path: Path) -> Part:
     except ValueError as error:
         what = printable(f"{path.name} {error}")  # which quotes the file
         raise InputError(Problem(f"{what}; give a mesh as STL, 3MF or OBJ", file=path)) from error
-    vertices, triangles = welded(corners)
+    vertices, triangles = weld_vertices(corners)
     return part_of(path.stem, vertices, triangles)
 
 
 def part_of(name: str, vertices: Array, triangles: Whole) -> Part:
     """A part of triangles of which no more is known; counts and volume hold as far as it is closed and oriented."""
     edges = Edges(triangles)
-    whole = ~collapsed(triangles)
-    lump = lumps(triangles, edges)[whole]
+    whole = ~degenerate_triangles(triangles)
+    lump = mesh_components(triangles, edges)[whole]
     sixfold, middles = _volumes(vertices, triangles)
     each = np.bincount(lump, sixfold[whole])
     shells, total = int((np.bincount(lump) > 0).sum()), float(sixfold.sum())
@@ -64,7 +72,7 @@ def part_of(name: str, vertices: Array, triangles: Whole) -> Part:
         kernel="file",
         vertices=vertices,
         triangles=triangles,
-        face=patches(vertices, triangles, edges),
+        face=smooth_patches(vertices, triangles, edges),
         feature=np.zeros(len(triangles), dtype=np.int64),
         features=(UNNAMED,),
         volume=total / 6,

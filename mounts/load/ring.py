@@ -9,12 +9,12 @@ from mounts.load.hands import Hand, directions
 from mounts.load.models.job import FixSpeaker, FixToPanel
 from mounts.load.models.jobbase import PanelFixing, SpeakerFixing
 from mounts.load.models.panel import Panel
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.ring_job import RingFile
 from mounts.load.models.speaker import Speaker
 
 
-def ring_jobs(asked: Asked) -> tuple[Job, ...]:
+def ring_jobs(asked: Asked) -> tuple[RingJob, ...]:
     """One ring a side; raises InputError with every problem found."""
     fasteners = Fasteners(asked.library, asked.document)
     to_panel = fasteners.panel(asked.piece(FixToPanel, "fix_to_panel"))
@@ -44,12 +44,12 @@ def _job(
     on: Hand,
     fixings: tuple[PanelFixing, SpeakerFixing | None],
     halves: SpeakerFixing | None,
-) -> Job:
+) -> RingJob:
     """The job of one side."""
     assert isinstance(on.panel, Panel)
     assert isinstance(file.speaker, Speaker)
     told = directions(file, on)
-    return Job(
+    return RingJob(
         **asked.common(on.document),
         side=on.panel.side,
         sheet=file.sheet,

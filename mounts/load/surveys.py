@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from mounts.errors import InputError, Problem
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Outline, Point
-from mounts.geometry.survey.survey import OPENING, Matrix, Survey, Unsolved, as_read
+from mounts.geometry.survey.survey import OPENING, Matrix, Survey, SurveyError, unadjusted_survey
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Panel
 from mounts.load.models.surveyed import SurveyedPanel
@@ -38,7 +38,7 @@ def surveyed(panel: Panel, document: Document) -> tuple[Panel, list[Problem]]:
         return panel, []
     try:
         return _Survey(panel, document).panel(), []
-    except Unsolved as unsolved:
+    except SurveyError as unsolved:
         return panel, [document.problem(unsolved.at, str(unsolved))]
     except InputError as error:
         return panel, list(error.problems)
@@ -65,7 +65,7 @@ class _Survey:
         elif fixings.rims is not None:
             survey, changes = self._by_rims(origin)
         else:
-            survey = as_read(fixings.points)
+            survey = unadjusted_survey(fixings.points)
         survey = replace(survey, rims=tuple(self.rims.items()))
         points = dict(zip(survey.names, survey.at, strict=True))
         fixings = fixings.model_copy(update={"at": points, **changes})
@@ -86,13 +86,13 @@ class _Survey:
         return given.model_copy(update=_shape(fit, self._smooth)), fit.centre
 
     def _by_distances(self, opening: Opening) -> Survey:
-        from mounts.geometry.survey.solve import solved  # noqa: PLC0415 (numpy, which most panels do not need)
+        from mounts.geometry.survey.solve import solve_survey  # noqa: PLC0415 (numpy, which most panels do not need)
         from mounts.load.caliper import readings_of  # noqa: PLC0415
 
         try:
-            return solved(readings_of(self.given.fixings, opening.outline()), self.sd, Limits().level)
-        except Unsolved as unsolved:
-            raise Unsolved(str(unsolved), "fixings", *unsolved.at) from unsolved
+            return solve_survey(readings_of(self.given.fixings, opening.outline()), self.sd, Limits().level)
+        except SurveyError as unsolved:
+            raise SurveyError(str(unsolved), "fixings", *unsolved.at) from unsolved
 
     def _by_trace(self, opening: Opening, origin: Point, traced: Loop | None) -> tuple[Survey, dict[str, Any]]:
         from mounts.load.trace import holes_in, named  # noqa: PLC0415
@@ -110,7 +110,7 @@ class _Survey:
         told = {} if fixings.hole else {"hole": round(sum(sizes) / len(sizes), 2)}
         points = named(holes, origin)
         self._refuse_strays({"heights": fixings.heights, "holes": fixings.holes}, points)
-        return as_read(points), told
+        return unadjusted_survey(points), told
 
     def _opening_beside(self, drawn: Drawn, opening: Opening) -> Loop | None:
         """The outline in the fixings' drawing that is the opening: its centre is the origin, not the drawing's own."""
@@ -138,7 +138,7 @@ class _Survey:
         told_size = {} if fixings.hole else {"hole": round(sum(sizes) / len(sizes), 2)}
         at = {name: (fit.centre[0] - origin[0], fit.centre[1] - origin[1]) for name, fit in fits.items()}
         common = self.rims[OPENING].spread if OPENING in self.rims else (0.0, 0.0, 0.0)
-        return as_read(at, _spread([fit.spread for fit in fits.values()], common)), told_size
+        return unadjusted_survey(at, _spread([fit.spread for fit in fits.values()], common)), told_size
 
     def _traced(self, trace: Trace | None, trail: Trail) -> Loop | None:
         if trace is None:
@@ -164,7 +164,7 @@ class _Survey:
     def _fit(self, name: str, rim: tuple[Point, ...], trail: Trail, shape: Any) -> RimFit:
         import numpy as np  # noqa: PLC0415
 
-        from mounts.geometry.fitting.fit import fit_rim  # noqa: PLC0415
+        from mounts.geometry.fitting.rim import fit_rim  # noqa: PLC0415
 
         try:
             return fit_rim(np.array(rim), self.sd, shape)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from mounts.geometry.registration import Point, triangles
+from mounts.geometry.registration import Point, triangle_sides
 from mounts.load.known import Known
 
 STEP = 2.0  # mm
@@ -24,7 +24,7 @@ STEPS, MASK = (1 << STEP_BITS) - 1, PARTS - 1
 
 def panel_keys(known: Known) -> tuple[int, ...]:
     """The keys by which a panel is found, one a triangle."""
-    return tuple({_key(sides, pins=known.pins) for sides in triangles(known.pattern)})
+    return tuple({_key(sides, pins=known.pins) for sides in triangle_sides(known.pattern)})
 
 
 def candidates(between: Between, points: Sequence[Point], tolerance: float, *, pins: bool) -> list[int]:
@@ -37,7 +37,7 @@ def candidates(between: Between, points: Sequence[Point], tolerance: float, *, p
         pins: whether they are pins.
     """
     found: set[int] = set()
-    for sides in triangles(points):
+    for sides in triangle_sides(points):
         a, b, c = (_steps(side, tolerance) for side in sides)
         for long in a:
             for middle in b:

@@ -9,7 +9,7 @@ from math import hypot
 from pathlib import Path
 
 from mounts.errors import InputError, Problem
-from mounts.geometry.registration import Point, Registered, registrations
+from mounts.geometry.registration import Point, Registration, find_registrations
 from mounts.load.folders import FOLDERS, near
 from mounts.load.kept import SUFFIX
 from mounts.load.known import Known
@@ -52,7 +52,7 @@ class Match:
     """
 
     known: Known
-    fit: Registered
+    fit: Registration
     within: float
     pairs: tuple[tuple[str, str], ...]
     spare: tuple[str, ...]
@@ -169,7 +169,7 @@ def matched(other: Known, known: Known, wish: Wish) -> Match | None:
     both = hypot(other.sd, known.sd)
     within = allowed(both, wish)
     fewest = _fewest(len(other.points), len(known.points))
-    found = registrations(other.pattern, known.pattern, within, fewest)
+    found = find_registrations(other.pattern, known.pattern, within, fewest)
     if not found:
         return None
     fit = _likeliest(found, other, known, both)
@@ -193,7 +193,7 @@ def _fewest(here: int, there: int) -> int:
     return max(3, min(here, there) - 1)
 
 
-def agree(fit: Registered, sd: float) -> bool:
+def agree(fit: Registration, sd: float) -> bool:
     """Whether what is left is no more than errors of `sd` a coordinate explain, 99 times in 100.
 
     The sum of the squares over sd² is a chi-square of 2n − 3 degrees, three being spent on shift and turn; its
@@ -205,7 +205,7 @@ def agree(fit: Registered, sd: float) -> bool:
     return fit.squares <= explained
 
 
-def _likeliest(found: Sequence[Registered], other: Known, known: Known, sd: float) -> Registered:
+def _likeliest(found: Sequence[Registration], other: Known, known: Known, sd: float) -> Registration:
     """Of the ways that are as good as the best one that is the right way up and of the right hand, where there is one.
 
     A regular pattern lies on another in several ways, between which only the readings' errors choose; but whoever
@@ -215,7 +215,7 @@ def _likeliest(found: Sequence[Registered], other: Known, known: Known, sd: floa
     alike = [f for f in found if len(f.pairs) == len(best.pairs) and f.worst <= best.worst + sd]
     mirrored = other.side != known.side and other.other_side != "same"
 
-    def cost(fit: Registered) -> tuple[bool, bool, float]:
+    def cost(fit: Registration) -> tuple[bool, bool, float]:
         off = opening_off(other, known, fit)
         away = off is not None and hypot(*off) > APART
         stands = abs(fit.motion.turn) <= UP and fit.motion.mirrored == mirrored
@@ -224,7 +224,7 @@ def _likeliest(found: Sequence[Registered], other: Known, known: Known, sd: floa
     return min(alike, key=cost)
 
 
-def opening_off(other: Known, known: Known, fit: Registered) -> Point | None:
+def opening_off(other: Known, known: Known, fit: Registration) -> Point | None:
     """The middle of the library panel's opening from that of the other, once carried there, mm."""
     if other.opening is None or known.opening is None:
         return None

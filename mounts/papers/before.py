@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from mounts.findings.report import Verdict
 from mounts.identity import LAP
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.made import Made
 from mounts.papers.values import Step
 from mounts.papers.words import doubtful, listed, reading, value_of
@@ -49,7 +49,7 @@ def before(made: Made, clearing: str, held: Step, readings: Iterable[str], first
         yield Step(f"First check: {first_check}.", "Minutes of printing now, or a second print later.")
 
 
-def slice_command(job: JobBase) -> str:
+def slice_command(job: Job) -> str:
     """The command that makes the first-check slice."""
     return f"mounts build {job.file.stem} --first-check"
 

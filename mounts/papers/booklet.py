@@ -109,15 +109,15 @@ def _times(count: int) -> str:
 
 def _vehicle(parts: Parts) -> Iterator[Block]:
     """What the jobs say of the vehicle, or lines to write it on."""
-    for label, values in (
-        ("Vehicle", [one.chapter.vehicle for one in parts]),
-        ("Date", [one.chapter.date for one in parts]),
-        ("Notes", [one.chapter.notes for one in parts]),
+    for label, values, blank in (
+        ("Vehicle", [one.chapter.vehicle for one in parts], True),
+        ("Date", [one.chapter.date for one in parts], False),
+        ("Notes", [one.chapter.notes for one in parts], False),
     ):
         said = listed(dict.fromkeys(filter(None, values)))
         if said:
             yield Words(f"{label}: {said}", "body")
-        elif label == "Vehicle":
+        elif blank:
             yield Blanks(label)
 
 

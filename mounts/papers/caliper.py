@@ -14,7 +14,7 @@ import numpy as np
 from mounts.design.fits import Fit, knows_growth, spread
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline, Point
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.made import Made
 from mounts.papers.values import Check, Sign
 from mounts.papers.words import apart
@@ -30,7 +30,7 @@ def caliper_checks(made: Made) -> tuple[Check, ...]:
 
 
 def outside_size(
-    job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
+    job: Job, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
 ) -> Check:
     """A size of the outside, as true as the printer is."""
     off = max(spread(value, job.printer), job.printer.layer)
@@ -38,14 +38,14 @@ def outside_size(
 
 
 def cut_size(
-    job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
+    job: Job, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
 ) -> Check:
     """A size of a sheet, as true as it is cut."""
     return Check(what, how, value, value - CUT, value + CUT, ends, sign)
 
 
 def hole_size(
-    job: JobBase, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
+    job: Job, what: str, how: str, value: float, ends: tuple[Vector, Vector], *, sign: Sign | None = None
 ) -> Check:
     """A size of an inside, which comes out smaller where nobody measured by how much."""
     off = spread(value, job.printer)

@@ -8,7 +8,8 @@ from dataclasses import replace
 
 from mounts.checks.fastening.joints import Held, chosen
 from mounts.design.fasteners import thread_diameter
-from mounts.load.models.hardware import Fastener, Screw
+from mounts.load.models.fastener import Fastener
+from mounts.load.models.hardware import Screw
 from mounts.load.models.jobbase import SpeakerFixing
 from mounts.made import Made
 from mounts.papers.values import Item

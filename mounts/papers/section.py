@@ -18,7 +18,7 @@ from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of
 from mounts.identity import OPENING, REAR_FACE, TWEETER, Ident, Role
-from mounts.kernels.sliced import Path, envelope_loops, held, part_loops, upright
+from mounts.kernels.sections import Path, clip_loops, envelope_loops, part_loops, upright_frame
 from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
@@ -60,7 +60,7 @@ def section(made: Made, ear: tuple[Vector, str] | None = None) -> View:
     things = _things(made, frame, own)
     box = _window(own, things)
     areas = [Area(loops, Tone.HATCH, "mount")]
-    areas += [Area(held(found, box), tone, ident.label) for ident, found, tone in things if tone is not Tone.OPEN]
+    areas += [Area(clip_loops(found, box), tone, ident.label) for ident, found, tone in things if tone is not Tone.OPEN]
     lines = [Line((*loop, loop[0]), Pen.PHANTOM) for _, found, tone in things if tone is Tone.OPEN for loop in found]
     axis = _axis(made, box)
     callouts = (*_callouts(made, things, box), *_aim(made, axis))
@@ -85,7 +85,7 @@ def _plane(made: Made) -> tuple[Frame, str]:
     there, back = clock_words(clock), clock_words(clock + 180)
     what = "speaker's axis" if seat is not None else "middle"
     return (
-        upright(origin, clock),
+        upright_frame(origin, clock),
         f"Cut along the {what}: {back} at the left, {there} at the right, cabin above",
     )
 

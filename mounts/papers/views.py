@@ -9,7 +9,7 @@ from typing import Literal
 from mounts.design.view import Callout, Line, Pen, Size, Tag, View
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point
-from mounts.kernels.seen import Seen, seen
+from mounts.kernels.hidden_lines import VisibleEdges, visible_edges
 from mounts.kinds.review import Told
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
@@ -32,7 +32,7 @@ def back_view(made: Made) -> View:
 
 
 def _view(made: Made, frame: Frame, title: str, told: Sequence[Told]) -> View:
-    drawn: Seen = seen(made.part, frame)
+    drawn: VisibleEdges = visible_edges(made.part, frame)
     lines = [*(Line(path) for path in drawn.sharp), *(Line(path, Pen.THIN) for path in drawn.smooth)]
     points = frame.into(made.part.vertices)
     (u0, v0, _), (u1, v1, _) = points.min(axis=0).tolist(), points.max(axis=0).tolist()

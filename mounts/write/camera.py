@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 _LENS = 4.2  # focal length over the picture's larger side: a calm perspective
 _RISE = 40.0  # degrees of the eye above the table
+_WIDEST = 30.0  # degrees aside at most: in the picture up then goes rather up than sideways
 _ASIDE = 22.0  # degrees by which the eye stands aside of the straight view, so that three sides show
 
 
@@ -50,7 +51,7 @@ class Camera:
 
 
 def framed(points: Array, size: tuple[int, int], margin: tuple[int, int, int, int]) -> Camera:
-    """Camera that looks down at points on a table, their high side away from it, and fills the picture with them.
+    """Return a camera that looks down at points on a table, +y upward in the picture, which they fill.
 
     Args:
         points: (n, 3) float, z up from the table, mm.
@@ -73,16 +74,18 @@ def framed(points: Array, size: tuple[int, int], margin: tuple[int, int, int, in
 
 
 def _bearing(points: Array) -> float:
-    """Direction, counter-clockwise from +x in degrees, in which the eye stands: away from the high side.
+    """Return the eye's direction, counter-clockwise from +x in degrees: away from the high side, but below +y.
 
-    A part without a high side is looked at from below its +y, so that up in the panel is away from the eye.
+    The panel's up goes up in the picture, so the eye leaves the straight view from below by at most `_WIDEST`.
     """
     top, low = points[:, 2].max(), points[:, 2].min()
     middle = (points.min(axis=0) + points.max(axis=0)) / 2
     high = points[points[:, 2] > top - 0.12 * (top - low), :2]
     dx, dy = high.mean(axis=0) - middle[:2]
-    lopsided = hypot(dx, dy) > 0.1 * float(np.ptp(points[:, :2], axis=0).max())
-    return degrees(atan2(-dy, -dx)) - _ASIDE if lopsided else -90.0 - _ASIDE
+    if hypot(dx, dy) <= 0.1 * float(np.ptp(points[:, :2], axis=0).max()):
+        return -90.0 - _ASIDE
+    aside = (degrees(atan2(-dy, -dx)) + 90.0 + 180.0) % 360.0 - 180.0 - _ASIDE
+    return -90.0 + min(max(aside, -_WIDEST), _WIDEST)
 
 
 def _axes(bearing: float) -> Array:

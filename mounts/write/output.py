@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from mounts.findings.report import AS_BUILT, Pose, Report, Verdict
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.made import Made
 from mounts.write.report import report_json
 
@@ -80,7 +80,7 @@ def for_the_tool(files: Iterable[str]) -> str:
     return next((name for form in TO_THE_TOOL for name in names if name.endswith(form)), "")
 
 
-def slice_files(job: JobBase, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
+def slice_files(job: Job, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
     title = ", ".join(filter(None, (job.name, job.part, "first check")))
     return solid_files(f"{job.part or NO_SIDE}.first-check", title, part, wish, pose)
@@ -109,7 +109,7 @@ def digests_of(files: Mapping[str, bytes]) -> dict[str, str]:
     return {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
 
 
-def _wanted(job: JobBase, wish: Wish) -> Sequence[str]:
+def _wanted(job: Job, wish: Wish) -> Sequence[str]:
     """The formats that make sense for a part and are wanted."""
     useless = ("dxf",) if job.make == "print" else ("stl", "3mf")
     return [form for form in FORMATS if form in wish.formats and form not in useless]

@@ -10,7 +10,7 @@ from typing import Any
 from mounts.design.pattern import UNKNOWN, Pattern, ring_about
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.survey.ellipse import ONE
-from mounts.geometry.survey.regular import Verdict
+from mounts.geometry.survey.regular import Regularity
 from mounts.load.units import clock_words
 from mounts.write.face import face, fitted
 from mounts.write.lettering import drawable, plain
@@ -121,7 +121,7 @@ def _opening(sheet: _Sheet, pattern: Pattern) -> None:
 def _regular(sheet: _Sheet, pattern: Pattern) -> None:
     """Where a regular bolt circle would have the holes, when it nearly is one."""
     ring = pattern.ring
-    if ring is None or ring.verdict is not Verdict.NEARLY:
+    if ring is None or ring.verdict is not Regularity.NEARLY:
         return
     sheet.path(circle(ring.diameter, ring.centre), _ORANGE, 1.2)
     for name, at in zip(pattern.survey.names, ring.at, strict=True):
@@ -148,7 +148,7 @@ def _foot(sheet: _Sheet, pattern: Pattern, times: int) -> None:
         f"blue: error ellipses, one standard deviation{larger}; the worst ± {pattern.worst_sd:.2f}, by {name} ± {sd:g}"
     )
     said = [worst]
-    if ring and ring.verdict is Verdict.NEARLY:
+    if ring and ring.verdict is Regularity.NEARLY:
         said.append(
             f"orange: the regular bolt circle that it nearly is, {len(pattern.survey.at)} on {ring.diameter:.1f} "
             f"from {clock_words(ring.first)}, up to {max(ring.apart):.2f} off"

@@ -30,7 +30,7 @@ from typing import Any
 
 from mounts.design.pattern import Pattern
 from mounts.geometry.fitting.values import RimFit
-from mounts.geometry.survey.regular import BoltCircle, Verdict
+from mounts.geometry.survey.regular import BoltCircleFit, Regularity
 from mounts.geometry.survey.survey import OPENING
 from mounts.load.models.limits import Limits
 from mounts.load.units import clock_words
@@ -108,7 +108,7 @@ def pattern_json(pattern: Pattern, files: Sequence[str]) -> str:
     return json.dumps(_rounded(tree), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _ring_tree(ring: BoltCircle) -> dict[str, Any]:
+def _ring_tree(ring: BoltCircleFit) -> dict[str, Any]:
     return {key: str(value) if key == "verdict" else value for key, value in asdict(ring).items() if key != "at"}
 
 
@@ -192,11 +192,11 @@ def _ring(pattern: Pattern) -> Iterator[str]:
     count, worst = len(survey.at), max(ring.apart)
     about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {clock_words(ring.first)}"
     x, y = ring.centre
-    if ring.verdict is Verdict.REGULAR:
+    if ring.verdict is Regularity.REGULAR:
         yield f"a regular bolt circle within the errors of the readings: {about}"
         yield f"its centre lies at ({x:.2f}, {y:.2f}) from the opening's; the worst hole is {worst:.2f} off it"
         return
-    if ring.verdict is Verdict.IRREGULAR:
+    if ring.verdict is Regularity.IRREGULAR:
         yield f"no regular bolt circle: the nearest, {about}, is {worst:.1f} off"
         return
     yield f"WARN  nearly, but not, a regular bolt circle: {about}, misses holes by up to {worst:.2f}"

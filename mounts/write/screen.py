@@ -167,8 +167,8 @@ def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
 def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
     word = finding.verdict.word
     yield _row(word, what, compared(finding), width)
-    if finding.between and not all(one.label in finding.what for one in finding.between):
-        yield _beneath("between {} and {}".format(*finding.between), len(word) + _GAP)
+    if finding.unnamed:
+        yield _beneath("between {} and {}".format(*finding.unnamed), len(word) + _GAP)
     if finding.advice:
         yield _beneath(f"→ {finding.advice}", len(word) + _GAP)
 

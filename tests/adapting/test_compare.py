@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from mounts.adapting.compare import FindingRow, SizeRow, differing, finding_rows, size_rows
+from mounts.adapting.compare import FindingRow, SizeRow, differing_features, finding_rows, size_rows
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.geometry.outline import circle, rectangle
 from mounts.kinds.sizes import Size, across
@@ -82,6 +82,6 @@ def test_features_differ_by_any_dimension_and_by_coming_or_going():
         Feature(ident(name), (Prism(circle(size), 0.0, 6.0),)) for name, size in (("plate", 50.0), ("hole", 5.0))
     )
     wider = Feature(ident("hole"), (Prism(circle(5.2), 0.0, 6.0),))
-    assert differing(Recipe("a", (plate, hole), 1), Recipe("b", (plate, hole), 1)) == ()
-    assert labels(differing(Recipe("a", (plate, hole), 1), Recipe("b", (plate, wider), 1))) == ("hole",)
-    assert labels(differing(Recipe("a", (plate, hole), 1), Recipe("b", (plate,), 0))) == ("hole",)
+    assert differing_features(Recipe("a", (plate, hole), 1), Recipe("b", (plate, hole), 1)) == ()
+    assert labels(differing_features(Recipe("a", (plate, hole), 1), Recipe("b", (plate, wider), 1))) == ("hole",)
+    assert labels(differing_features(Recipe("a", (plate, hole), 1), Recipe("b", (plate,), 0))) == ("hole",)

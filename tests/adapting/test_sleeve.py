@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from mounts.adapting.draft import Draft
 from mounts.adapting.sleeve import NoSleeve, Sleeve
-from mounts.adapting.written import Draft
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.cup.sleeve import sleeve_for
 from mounts.kinds.cup.sleeve_judged import BOND, _glued

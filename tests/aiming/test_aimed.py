@@ -15,15 +15,15 @@ from mounts.kinds.ring.fit import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.job import load_job
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 
 
 @pytest.fixture(scope="module")
-def door() -> Job:
+def door() -> RingJob:
     job = load_job(JOBS / "linnet-woofer.yaml")[0]
-    assert isinstance(job, Job)
+    assert isinstance(job, RingJob)
     return job
 
 

@@ -14,9 +14,9 @@ from mounts.aiming.figures import figures
 from mounts.aiming.plot import Scales, level_plot
 from mounts.aiming.section import section_figure
 from mounts.design.figure import Area, Figure, Ink, Line, Words
-from mounts.geometry.frames import Frame, heading
+from mounts.geometry.frames import Frame, clock_vector
 from mounts.kernels import mesh
-from mounts.kernels.sliced import part_loops
+from mounts.kernels.sections import part_loops
 from mounts.kinds.ring.shape import draw_ring
 from mounts.write.lettering import FONT
 
@@ -81,7 +81,7 @@ def test_the_red_line_is_the_line_to_the_ear_turned_into_the_plane(demo) -> None
     assert figure is not None
     (line,) = [item for item in figure.items if isinstance(item, Line) and item.ink is Ink.RED]
     way = np.array(side.heard[0].listener.ear) - np.array(side.seat.frame.origin)
-    along = float(way[:2] @ np.array(heading(315.0)))
+    along = float(way[:2] @ np.array(clock_vector(315.0)))
     (x0, y0), (x1, y1) = line.points
     assert degrees(atan2(y1 - y0, x1 - x0)) == pytest.approx(degrees(atan2(way[2], along)), abs=1e-6)
 
@@ -90,7 +90,7 @@ def test_the_cut_is_that_of_trimesh(demo) -> None:
     """Area of the cut mount against trimesh's section of the same mesh by the same plane."""
     (side,) = demo("linnet-woofer").sides
     part = mesh.build(draw_ring(side.planned.plan).recipe, 128)
-    hx, hy = heading(315.0)
+    hx, hy = clock_vector(315.0)
     plane = Frame((*side.seat.frame.origin[:2], 0.0), (hx, hy, 0.0), (hy, -hx, 0.0))
     loops = [np.array(loop) for loop in part_loops(part, plane)]
     ours = sum(float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2 for x, y in (loop.T for loop in loops))

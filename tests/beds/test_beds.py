@@ -17,10 +17,10 @@ import trimesh
 from shapely import affinity, union_all
 from shapely.geometry import box as rectangle
 
-from mounts.beds.packing import packed, too_large
-from mounts.beds.raster import CELL, quarter_turned, silhouette
-from mounts.beds.raster import shadow as outlines
-from mounts.beds.values import Bed, Piece, extent
+from mounts.beds.packing import least_bed, pack_beds
+from mounts.beds.raster import CELL, draw_silhouette, turn_quarters
+from mounts.beds.raster import shadow_loops as outlines
+from mounts.beds.values import Bed, Piece, placed_extent
 
 sys.path.insert(0, str(Path(__file__).parent))
 from solids import block, disc, ring
@@ -58,7 +58,7 @@ KITS = {
 @pytest.mark.parametrize("name", KITS)
 def test_nothing_meets_anything_and_nothing_hangs_over_the_edge(name):
     pieces, copies = KITS[name]
-    beds = packed(pieces, copies, BED)
+    beds = pack_beds(pieces, copies, BED)
     assert sorted(one.piece for bed in beds for one in bed) == [k for k, n in enumerate(copies) for _ in range(n)]
     inside = rectangle(0, 0, *BED.size).buffer(-BED.brim + 1e-6)
     for bed in beds:
@@ -84,7 +84,7 @@ def boxes(pieces, copies) -> int:
 
 
 def test_never_more_beds_than_boxes_take_and_fewer_where_there_are_rings():
-    ours = {name: len(packed(*kit, BED)) for name, kit in KITS.items()}
+    ours = {name: len(pack_beds(*kit, BED)) for name, kit in KITS.items()}
     theirs = {name: boxes(*kit) for name, kit in KITS.items()}
     assert all(ours[name] <= theirs[name] for name in KITS)
     assert ours["rings and what goes inside"] < theirs["rings and what goes inside"]
@@ -93,14 +93,14 @@ def test_never_more_beds_than_boxes_take_and_fewer_where_there_are_rings():
 def test_a_disc_lies_inside_a_ring_that_leaves_it_the_room():
     """A bore of 116 holds a disc of 116 − 2·(gap + 2 brims) = 96, less three cells of the raster a side: 90 does."""
     just, more = ([ring("ring", 230, 116), disc("disc", diameter)] for diameter in (90.0, 96.5))
-    assert [len(bed) for bed in packed(just, [1, 1], BED)] == [2]
-    assert [len(bed) for bed in packed(more, [1, 1], BED)] == [1, 1]
+    assert [len(bed) for bed in pack_beds(just, [1, 1], BED)] == [2]
+    assert [len(bed) for bed in pack_beds(more, [1, 1], BED)] == [1, 1]
 
 
 def test_the_content_of_a_bed_lies_about_its_middle():
     pieces, copies = KITS["a door set"]
-    for bed in packed(pieces, copies, BED):
-        corners = np.concatenate([extent(pieces[one.piece], one) for one in bed])
+    for bed in pack_beds(pieces, copies, BED):
+        corners = np.concatenate([placed_extent(pieces[one.piece], one) for one in bed])
         np.testing.assert_allclose((corners.min(axis=0) + corners.max(axis=0)) / 2, (125.0, 125.0), atol=1e-9)
 
 
@@ -109,30 +109,30 @@ def test_the_content_of_a_bed_lies_about_its_middle():
 )
 def test_a_part_that_just_goes_on_a_bed_and_one_that_just_does_not(size, need):
     piece = block("large", *size)
-    assert too_large(piece, BED) == need
+    assert least_bed(piece, BED) == need
     if need is None:
-        ((placed,),) = packed([piece], [1], BED)
+        ((placed,),) = pack_beds([piece], [1], BED)
         assert rectangle(0, 0, *BED.size).buffer(-BED.brim + 1e-6).contains(*lying([piece], [placed]))
 
 
 def test_a_long_part_goes_across_a_bed_that_is_shorter_than_it():
     """260 × 30 on 250 × 250 at 45°: (260 + 30 + margins)/√2 = 226."""
     piece = block("bar", 260, 30)
-    assert too_large(piece, BED) is None
-    ((placed,),) = packed([piece], [1], BED)
+    assert least_bed(piece, BED) is None
+    ((placed,),) = pack_beds([piece], [1], BED)
     assert placed.turn % 90 == 45
 
 
 def test_the_same_kit_is_laid_the_same_way_every_time():
     pieces, copies = KITS["odds and ends"]
-    assert packed(pieces, copies, BED) == packed(pieces, copies, BED)
+    assert pack_beds(pieces, copies, BED) == pack_beds(pieces, copies, BED)
 
 
 @pytest.mark.parametrize("turn", [0.0, 45.0, 30.0])
 @pytest.mark.parametrize("margin", [0.0, 5.0])
 def test_a_silhouette_covers_all_within_the_margin_and_little_more(turn, margin):
     piece = ring("ring", 60, 30)
-    found = silhouette(outlines(piece.vertices, piece.triangles), margin, turn)
+    found = draw_silhouette(outlines(piece.vertices, piece.triangles), margin, turn)
     exact = affinity.rotate(shadow(piece), turn, origin=(0, 0)).buffer(margin, quad_segs=64)
     x, y = found.origin
     rows, columns = (where * CELL for where in np.nonzero(found.mask))
@@ -149,15 +149,15 @@ def test_what_stands_in_the_hole_of_another_is_covered_and_the_rest_of_the_hole_
     loops = outlines(vertices, np.concatenate([outer.triangles, inner.triangles + len(outer.vertices)]))
     assert len(loops) == 3
     exact = np.pi / 4 * (60**2 - 40**2 + 20**2)
-    assert exact < silhouette(loops).area < exact + np.pi * (60 + 40 + 20) * 2.5 * CELL
+    assert exact < draw_silhouette(loops).area < exact + np.pi * (60 + 40 + 20) * 2.5 * CELL
 
 
 def test_a_silhouette_turned_by_right_angles_is_the_one_drawn_at_that_turn():
     piece = block("plate", 41, 17)
     loops = outlines(piece.vertices, piece.triangles)
-    once = silhouette(loops)
+    once = draw_silhouette(loops)
     for times in range(4):
-        turned, drawn = quarter_turned(once, times), silhouette(loops, 0.0, 90.0 * times)
+        turned, drawn = turn_quarters(once, times), draw_silhouette(loops, 0.0, 90.0 * times)
         assert turned.turn == drawn.turn
         np.testing.assert_allclose(middle(turned), middle(drawn), atol=1.0)
 

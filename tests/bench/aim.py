@@ -21,7 +21,7 @@ from ring import process, rounds_from  # noqa: E402
 from mounts.kinds.ring.aiming.active import active_limits  # noqa: E402
 from mounts.kinds.ring.aiming.drawn import Solved  # noqa: E402
 from mounts.kinds.ring.plan import plan_ring  # noqa: E402
-from mounts.load.models.resolved import Job  # noqa: E402
+from mounts.load.models.resolved import RingJob  # noqa: E402
 from mounts.load.models.surroundings import Thing  # noqa: E402
 from tests.kinds.ring.aimed import aimed, solved  # noqa: E402
 from tests.kinds.ring.conftest import changed, jobs_of  # noqa: E402
@@ -41,7 +41,7 @@ def main(rounds: int = 5) -> None:
     growth(job, rounds)
 
 
-def growth(job: Job, rounds: int) -> None:
+def growth(job: RingJob, rounds: int) -> None:
     """Time over number of limits, as more and more things stand behind the door, all near enough to count."""
     first: tuple[float, int] | None = None
     for count in (1, 4, 16):
@@ -54,13 +54,13 @@ def growth(job: Job, rounds: int) -> None:
         )
 
 
-def whole(job: Job) -> None:
+def whole(job: RingJob) -> None:
     """The search, and each limit that holds the place let out once."""
     found = solved(job)
     active_limits(found.problem, found.numbers, found.miss)
 
 
-def with_things(job: Job, count: int) -> Job:
+def with_things(job: RingJob, count: int) -> RingJob:
     """The job with things all round behind the opening, as near as they may come."""
     places = [(int(62 - 8 * k), int(-62 + 7.5 * k)) for k in range(count)]
     things = tuple(

@@ -120,7 +120,7 @@ def _pairs(gaps: Sequence[Gap], shapes: dict[Ident, Any]) -> dict[Pair, int]:
 
 def _shapes(mount: Any, envelopes: Sequence[Envelope]) -> dict[Ident, Any]:
     """Every thing as exact solids in one compound, and the mount."""
-    from mounts.kernels.bodies import solid  # noqa: PLC0415
+    from mounts.kernels.brep_solids import solid  # noqa: PLC0415
     from mounts.kernels.cad import func  # noqa: PLC0415
 
     found = {MOUNT: mount}

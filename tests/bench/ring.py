@@ -49,7 +49,7 @@ def warm(folder: Path, rounds: int) -> None:
     kind = kind_of(job)
     for words, lettered, goal in (("with label", True, 1.2), ("without label", False, 1.5)):
         recipe = kind.shape(kind.plan(job if lettered else replace(job, label=None))).recipe
-        ours, theirs = in_turn(partial(brep.realised, recipe), partial(plain_ring.ring, lettered), rounds)
+        ours, theirs = in_turn(partial(brep.build_shape, recipe), partial(plain_ring.ring, lettered), rounds)
         row(f"B-rep build, {words}", theirs / ours, goal)
 
 

@@ -14,7 +14,7 @@ from time import perf_counter
 import cadquery
 
 from mounts.kernels import brep, mesh
-from mounts.kernels.bodies import solid
+from mounts.kernels.brep_solids import solid
 from mounts.shape.recipe import Recipe
 from tests.kernels.ring import ring
 
@@ -51,8 +51,8 @@ def main(runs: int) -> None:
         chain, grafts, plain, rough, fine = best(
             runs,
             lambda drawn=drawn: chained(drawn),
-            lambda drawn=drawn: brep.realised(drawn),
-            lambda drawn=drawn: brep.realised(drawn, graft=False),
+            lambda drawn=drawn: brep.build_shape(drawn),
+            lambda drawn=drawn: brep.build_shape(drawn, graft=False),
             lambda drawn=drawn: mesh.build(drawn, 96),
             lambda drawn=drawn: [mesh.build(drawn, segments) for segments in (256, 512)],
         )

@@ -17,7 +17,7 @@ from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.speaker import BodyStep
 from mounts.load.models.surroundings import AtClock, Behind, InFront, Thing, Trim
 from tests.idents import labels
@@ -28,18 +28,18 @@ MAGNET, TERMINALS = 32.8, 10.8  # deep behind the face
 
 
 @cache
-def demo() -> Job:
+def demo() -> RingJob:
     """The demo woofer on the front door, left side."""
     return jobs_of("linnet-woofer")[0]
 
 
-def level(**more: Any) -> Job:
+def level(**more: Any) -> RingJob:
     """The demo level, with some readings changed."""
     bare = {"panel__behind": Behind(), "panel__in_front": InFront()}
     return changed(demo(), aim=Aim(), label=None, turn=0.0, **bare, **more)
 
 
-def gaps_of(job: Job) -> Iterator[Gap]:
+def gaps_of(job: RingJob) -> Iterator[Gap]:
     """Every clearance of a printed ring by the plan."""
     plan = plan_ring(job)
     yield from speaker_gaps(job, plan.seat)
@@ -47,7 +47,7 @@ def gaps_of(job: Job) -> Iterator[Gap]:
     yield from way_gaps(job, plan)
 
 
-def gap_of(job: Job, code: str, one: str, other: str) -> Gap:
+def gap_of(job: RingJob, code: str, one: str, other: str) -> Gap:
     """The clearance of a code between two things."""
     return next(gap for gap in gaps_of(job) if (gap.code, labels(gap.between)) == (code, (one, other)))
 

@@ -12,7 +12,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.job import load_job
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.recipe import Feature, Recipe
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
@@ -24,7 +24,7 @@ GOOD = ("linnet-woofer", "linnet-front-flush", "linnet-cargo-glass", "linnet-rea
 class Ring:
     """A job of one side, its plan, and its part by the mesh kernel."""
 
-    job: Job
+    job: RingJob
     plan: RingPlan
     part: Part
 

@@ -12,18 +12,18 @@ from mounts.checks.ring.advice import FINE, FURTHEST, KEYS, REPLANNED, UNREAD, a
 from mounts.errors import MountsError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
-from mounts.geometry.frames import tilted
+from mounts.geometry.frames import tilt_frame
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.values import RingPlan, Seat
 from mounts.kinds.ring.way import way_gaps
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from tests.checks.level import all_round, demo
 from tests.checks.rings import ring
 from tests.kinds.ring.conftest import changed
 
 
-def lower_trim(by: float, **more: object) -> Job:
+def lower_trim(by: float, **more: object) -> RingJob:
     """The demo with its trim so much nearer to the face."""
     trim = demo().panel.in_front.trim
     readings = {clock: height - by for clock, height in trim.at_clock.items()}
@@ -31,7 +31,7 @@ def lower_trim(by: float, **more: object) -> Job:
 
 
 @cache
-def jobs() -> dict[str, Job]:
+def jobs() -> dict[str, RingJob]:
     """Jobs that miss something, each in its own way."""
     near = changed(demo(), panel__behind__glass=all_round(40.0))
     things = tuple(one.model_copy(update={"depth": 20.0, "at": (30.0, -30.0)}) for one in demo().panel.behind.things)
@@ -81,17 +81,17 @@ def test_a_collar_that_more_height_would_not_leave_is_no_crash() -> None:
 # the plain way, one seat after another and every clearance on each
 
 
-def step_by_step(job: Job, plan: RingPlan, gap: Gap) -> str:
+def step_by_step(job: RingJob, plan: RingPlan, gap: Gap) -> str:
     unread = "" if job.speaker.body or gap.between[0].label != "body" else UNREAD
     seat, (x, y, height) = plan.seat, plan.seat.frame.origin
     one, other = gap.between
     lead = f"{gap.wanted - gap.gap:.1f} more is needed between {one} and {other}"
 
     def at_height(value: float) -> Seat:
-        return replace(seat, frame=tilted((x, y, value), seat.tilt, seat.toward))
+        return replace(seat, frame=tilt_frame((x, y, value), seat.tilt, seat.toward))
 
     def at_tilt(value: float) -> Seat:
-        return replace(seat, tilt=value, frame=tilted((x, y, height), value, seat.toward))
+        return replace(seat, tilt=value, frame=tilt_frame((x, y, height), value, seat.toward))
 
     found = []
     up = nearest(lambda step: kept(job, at_height(height + step), gap))
@@ -114,18 +114,18 @@ def nearest(is_kept: Callable[[float], bool]) -> float | None:
     return next(step for k in range(1, 11) if is_kept(round(step := coarse - 1 + FINE * k, 1)))
 
 
-def kept(job: Job, seat: Seat, gap: Gap) -> bool:
+def kept(job: RingJob, seat: Seat, gap: Gap) -> bool:
     same = [g for g in speaker_gaps(job, seat) if (g.code, g.between) == (gap.code, gap.between)]
     return bool(same) and all(g.verdict is Verdict.PASS for g in same)
 
 
-def but(job: Job, seat: Seat, gap: Gap) -> str:
+def but(job: RingJob, seat: Seat, gap: Gap) -> str:
     missed = {g.between for g in speaker_gaps(job, seat) if g.code != gap.code and g.verdict is not Verdict.PASS}
     pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed, key=lambda pair: [str(one) for one in pair]))
     return f" (but then {pairs} {'is' if len(missed) == 1 else 'are'} too near)" if missed else ""
 
 
-def planned_anew(job: Job, plan: RingPlan, gap: Gap) -> str:
+def planned_anew(job: RingJob, plan: RingPlan, gap: Gap) -> str:
     height, lead = plan.seat.frame.origin[2], f"{gap.wanted - gap.gap:.1f} more is needed"
 
     def clear(step: float) -> bool:

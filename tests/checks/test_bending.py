@@ -19,12 +19,12 @@ from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import Passage, Relief
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
 
 @cache
-def demo() -> Job:
+def demo() -> RingJob:
     return jobs_of("linnet-woofer")[0]
 
 

@@ -27,7 +27,7 @@ from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import AtClock
 from mounts.load.models.surveyed import SurveyedPanel
 from tests.cups import cup
@@ -41,7 +41,7 @@ RESTS = {"the glass at 12:00": 0.6, "the glass at 6:00": 0.8}
 
 
 @cache
-def demo() -> Job:
+def demo() -> RingJob:
     return jobs_of("linnet-woofer")[0]
 
 

@@ -15,7 +15,7 @@ from mounts.design.fixings import hole_for
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.hardware import ThreadItem
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from tests.kinds.ring.conftest import changed, jobs_of
 
 HOLE = hole_for(jobs_of("linnet-woofer")[0])
@@ -24,7 +24,7 @@ LASTING = 10.0  # ASA: a quarter of 40
 
 
 @cache
-def demo() -> Job:
+def demo() -> RingJob:
     return jobs_of("linnet-woofer")[0]
 
 
@@ -41,7 +41,7 @@ def torque(job, plan=None):
     return clamp_findings(job, plan or demo_plan())[1]
 
 
-def with_any_nut(job: Job) -> Job:
+def with_any_nut(job: RingJob) -> RingJob:
     """A job whose hardware names no torque of its own."""
     item = ThreadItem.model_validate({"is": "thread", "thread": job.fix_to_panel.screw.thread})
     return changed(job, fix_to_panel=replace(job.fix_to_panel, hardware=item))

@@ -6,9 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.edges import SHEET, edge_finding, touched_edges
 from mounts.findings.report import Verdict
-from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from tests.kinds.ring.conftest import jobs_of
 
@@ -17,8 +16,8 @@ from tests.kinds.ring.conftest import jobs_of
 @pytest.mark.parametrize(("width", "verdict"), [(0.31, Verdict.PASS), (0.29, Verdict.DO)])
 def test_each_edge_of_the_demo_counts(holder, edge, width, verdict):
     plan = plan_ring(jobs_of("linnet-woofer")[0])
-    assert edge_finding(plan).verdict is Verdict.PASS
-    found = edge_finding(replace(plan, **{holder: replace(getattr(plan, holder), **{edge: width})}))
+    assert edge_finding(touched_edges(plan)).verdict is Verdict.PASS
+    found = edge_finding(touched_edges(replace(plan, **{holder: replace(getattr(plan, holder), **{edge: width})})))
     assert (found.code, found.verdict, found.closed_form, found.limit) == ("edges", verdict, width, 0.3)
 
 
@@ -32,6 +31,6 @@ def test_each_edge_of_the_demo_counts(holder, edge, width, verdict):
 )
 def test_what_is_not_broken_is_an_instruction(name, edge):
     job = jobs_of(name)[0]
-    found = edge_finding(plan_flat(job) if job.make == "cut" else plan_ring(job))
+    found = edge_finding(SHEET if job.make == "cut" else touched_edges(plan_ring(job)))
     assert (found.verdict, found.closed_form) == (Verdict.DO, 0.0)
     assert found.advice == f"break {edge} by hand, 0.5 wide"

@@ -10,18 +10,18 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from mounts import pipeline
+from mounts import foreign
 from mounts.checks.given import given_findings
 from mounts.checks.mesh.fitted import MIRRORED, OTHER, fitted
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import grown, rectangle
+from mounts.geometry.outline import offset_outline, rectangle
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.table import kind_called, kind_of, parts, plan
 from mounts.load.job import load_job
 from mounts.load.mesh import part_of, read_mesh
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.shape.primitives import Prism, Ruled
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes
@@ -34,7 +34,7 @@ SLEEVE, CUP, HALVES = "linnet-port-slit", "linnet-dash-tweeter-press", "linnet-t
 
 
 @cache
-def jobs_of(name: str) -> tuple[JobBase, ...]:
+def jobs_of(name: str) -> tuple[Job, ...]:
     """All parts of a job of the library."""
     return parts(load_job(JOBS / f"{name}.yaml"))
 
@@ -110,7 +110,7 @@ def compared(part: Part, name: str, folder: Path, number: int = 0) -> tuple[Part
     """What is said of a part's STL in print pose, held against its job as the command does."""
     path = folder / "part.stl"
     path.write_bytes(stl_bytes(part, tuple(map(tuple, drawn(name, number)[1]))))
-    return pipeline.compared(read_mesh(path), load_job(JOBS / f"{name}.yaml")).parts
+    return foreign.check_mesh_as(read_mesh(path), load_job(JOBS / f"{name}.yaml")).parts
 
 
 def failing(part: Part, name: str) -> dict[str, Finding]:
@@ -164,11 +164,13 @@ def test_a_bore_drawn_wider(wider: float, codes: set[str], tmp_path: Path) -> No
     bores = [one for one in recipe.features if one.ident.label == "bore"]
     (bore,) = bores[0].bodies
     assert isinstance(bore, Ruled)
-    wide = replace(bore, sections=tuple(replace(one, outline=grown(one.outline, wider)) for one in bore.sections))
+    wide = replace(
+        bore, sections=tuple(replace(one, outline=offset_outline(one.outline, wider)) for one in bore.sections)
+    )
     features = tuple(Feature(ident("bore"), (wide,), cut=True) if one in bores else one for one in recipe.features)
     path = tmp_path / "part.stl"
     path.write_bytes(stl_bytes(mesh.build(replace(recipe, features=features), 512)))
-    (report,) = pipeline.compared(read_mesh(path), (job,)).parts
+    (report,) = foreign.check_mesh_as(read_mesh(path), (job,)).parts
     told = {one.code: one for one in report.findings}
     assert told["placed"].what == "place of the mesh on the panel: panel frame"
     assert {code for code in ("size.bore", "size.sleeve") if told[code].verdict is Verdict.FAIL} == codes

@@ -19,7 +19,7 @@ from mounts.checks.ring.holes import (
     worst_or_all_that_fail,
 )
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.frames import PANEL, tilted
+from mounts.geometry.frames import PANEL, tilt_frame
 from mounts.geometry.outline import circle
 from mounts.kernels.readback import Cylinder
 from mounts.shape.primitives import Prism
@@ -87,7 +87,7 @@ def test_all_that_fail_are_told_else_the_worst():
 
 
 def test_exact_cylinders_are_read_in_the_frame_that_they_run_along():
-    seat = tilted((1.0, 2.0, 20.0), 9.0, 120.0)
+    seat = tilt_frame((1.0, 2.0, 20.0), 9.0, 120.0)
     ends = seat.out([(7.0, 3.0, -6.0), (7.0, 3.0, 0.0)])
     start, end = (tuple(float(v) for v in point) for point in ends)
     pocket = Cylinder(start, end, 5.6, True, 360.0)
@@ -100,7 +100,7 @@ def test_exact_cylinders_are_read_in_the_frame_that_they_run_along():
 
 @pytest.mark.parametrize(("lean", "count"), [(0.099, 1), (0.101, 0)])
 def test_an_axis_may_lean_by_a_tenth_of_a_degree(lean, count):
-    axis = tilted((0.0, 0.0, 0.0), lean, 30.0).z
+    axis = tilt_frame((0.0, 0.0, 0.0), lean, 30.0).z
     assert len(read_in_step([Cylinder((0.0, 0.0, 0.0), axis, 6.0, True, 360.0)], [PANEL])) == count
 
 

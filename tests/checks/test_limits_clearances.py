@@ -24,7 +24,7 @@ from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.trim import trim_poses
 from mounts.load.models.panel import Bead
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.output import Wish, files_of
@@ -68,7 +68,7 @@ class Turn:
     other: str
     limit: float
     reading: float
-    job: Callable[[float], Job]
+    job: Callable[[float], RingJob]
     slope: float = 1.0
     bad: Verdict = Verdict.FAIL
     good: Verdict = Verdict.PASS
@@ -90,14 +90,14 @@ def _grille(what: str, top: float, limit: float) -> Turn:
 
 
 def _glass(what: str, deep: float, limit: float, good: Verdict, bad: Verdict, **more: Any) -> Turn:
-    def job(z: float) -> Job:
+    def job(z: float) -> RingJob:
         return level(panel__behind__glass=all_round(z), **more)
 
     return Turn("clear.glass", what, "glass", limit, deep + limit, job, 1.0, bad, good)
 
 
 def _behind(what: str, deep: float, at: tuple[float, float], *, moving: bool) -> Turn:
-    def job(z: float) -> Job:
+    def job(z: float) -> RingJob:
         return level(panel__behind__things=thing(z, at, (20.0, 20.0), moving=moving))
 
     limit = 8.0 if moving else 3.0

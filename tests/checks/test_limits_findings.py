@@ -22,9 +22,9 @@ from mounts.checks.ring.seal import LEAST, MOST, foam_against_trim, squeezes
 from mounts.checks.ring.sound import sound_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
-from mounts.geometry.outline import circle, grown
+from mounts.geometry.outline import circle, offset_outline
 from mounts.kernels import mesh
-from mounts.kernels.agree import check_agreement, second_opinion
+from mounts.kernels.agreement import check_agreement, mesh_figures
 from mounts.kinds.ring.flat import WEB, draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
@@ -32,7 +32,7 @@ from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.kinds.table import plan
 from mounts.load.models.panel import Original
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import Trim
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
@@ -156,7 +156,9 @@ def test_a_panel_screws_tool_takes_nothing_of_the_tower_or_a_sliver(narrower, go
     recipe = draw_ring(plan).recipe
     (path,) = next(feature.bodies for feature in recipe.features if feature.ident.label == "tool path A")
     assert isinstance(path, Prism)
-    narrow = Feature(ident("tool path A"), (replace(path, outline=grown(path.outline, -narrower / 2)),), cut=True)
+    narrow = Feature(
+        ident("tool path A"), (replace(path, outline=offset_outline(path.outline, -narrower / 2)),), cut=True
+    )
     features = tuple(narrow if feature.ident == narrow.ident else feature for feature in recipe.features)
     found = reached(plan, replace(recipe, features=features))
     judged(found.pop(("access.panel-screws", "tool A")), good=good, bad=Verdict.FAIL)
@@ -184,12 +186,12 @@ def test_a_speaker_screws_driver_passes_a_wall_or_touches_it(off, good):
 # --- the flat ring ---------------------------------------------------------------------------------------------------
 
 
-def flat(**more: object) -> tuple[Job, FlatPlan]:
+def flat(**more: object) -> tuple[RingJob, FlatPlan]:
     job = changed(jobs_of("linnet-front-sheet")[0], **more)
     return job, plan_flat(job)
 
 
-def said(job: Job, plan: FlatPlan) -> tuple[Finding, ...]:
+def said(job: RingJob, plan: FlatPlan) -> tuple[Finding, ...]:
     return flat_findings(job, plan, mesh.build(draw_flat(plan).recipe, 128))
 
 
@@ -317,7 +319,7 @@ def test_triangles_may_lose_or_gain_half_a_per_cent_of_the_solid(share, good):
     planned = plan(flat()[0])
     recipe = draw_flat(planned.plan).recipe
     part = mesh.build(recipe, 128)
-    agreement = check_agreement(part, recipe, second_opinion(recipe))
+    agreement = check_agreement(part, recipe, mesh_figures(recipe))
     found = one(check(planned, replace(part, volume=part.volume / (1 + share / 100)), agreement), "solid.triangles")
     judged(found, good=good, bad=Verdict.FAIL)
     assert (found.measured, found.limit) == (pytest.approx(share, abs=1e-6), 0.5 if share > 0 else -0.5)

@@ -18,7 +18,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.load.models.hardware import RivetNut
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from tests.geometry.discs import hull_of_discs
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
@@ -26,7 +26,7 @@ EDGES = (1 - 1e-4, 1 + 1e-4)  # of a limit, just kept and just missed
 
 
 @cache
-def demo() -> Job:
+def demo() -> RingJob:
     return jobs_of("linnet-woofer")[0]
 
 
@@ -40,12 +40,12 @@ def found(job, plan, code, part=None):
     return [one for one in load_findings(job, plan, part) if one.code == code]
 
 
-def at_limit(job: Job, finding, share: float) -> Job:
+def at_limit(job: RingJob, finding, share: float) -> RingJob:
     """The job with a shock that brings a finding to a share of its limit: loads grow with it."""
     return changed(job, limits__slam=job.limits.slam * share * finding.limit / finding.closed_form)
 
 
-def turned_over(job: Job, plan, code, index):
+def turned_over(job: RingJob, plan, code, index):
     """Verdicts of one finding just inside and just outside its limit."""
     one = found(job, plan, code)[index]
     return [found(at_limit(job, one, share), plan, code)[index].verdict for share in EDGES]

@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 
 from mounts.checks.printing.patches import Surface, bores, circle_through, flats, plane_through
-from mounts.geometry.frames import PANEL, tilted
+from mounts.geometry.frames import PANEL, tilt_frame
 from mounts.geometry.outline import circle, rectangle
 from mounts.shape.primitives import Prism
 from tests.checks.printed import block, nameless, part_of
 
-SEAT = tilted((3.0, -2.0, 20.0), 12.0, 70.0)
+SEAT = tilt_frame((3.0, -2.0, 20.0), 12.0, 70.0)
 
 
 def wedge():
@@ -72,7 +72,7 @@ def test_a_pin_a_slot_a_cone_and_a_square_are_no_round_holes():
 
 def test_a_lean_of_a_hole_is_seen():
     """Drawn 3 degrees off its frame, 5 deep, a hole is no hole of that frame."""
-    off = tilted((0.0, 0.0, 0.0), 3.0, 0.0)
+    off = tilt_frame((0.0, 0.0, 0.0), 3.0, 0.0)
     part = part_of(block(40.0, 40.0, 5.0), hole=Prism(circle(8.0), -5.0, 10.0, off))
     assert bores(Surface(part)) == ()
     assert len(bores(Surface(part), off)) == 1

@@ -10,9 +10,9 @@ import pytest
 
 from mounts.checks.panel import panel_findings
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.survey.solve import solved
+from mounts.geometry.survey.solve import solve_survey
 from mounts.load.job import load_job
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from tests.geometry.doors import SIX, changed, read
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -21,8 +21,8 @@ PROFILES = Path(__file__).parents[2] / "profiles"
 def finding(off: float, **limits: float) -> Finding:
     """What is said of a pattern of six holes of which one distance was read too long by `off`."""
     (job, *_) = load_job(PROFILES / "jobs" / "linnet-hatch-distances.yaml")
-    assert isinstance(job, Job)
-    survey = solved(changed(read(SIX), "B-E", off), 0.25)
+    assert isinstance(job, RingJob)
+    survey = solve_survey(changed(read(SIX), "B-E", off), 0.25)
     panel = job.panel.model_copy(update={"survey": survey})
     job = replace(job, panel=panel, limits=job.limits.model_copy(update=limits))
     (found,) = [one for one in panel_findings(job) if one.code == "pattern.readings"]
@@ -30,7 +30,7 @@ def finding(off: float, **limits: float) -> Finding:
 
 
 def test_just_agrees_and_just_does_not():
-    faultless = solved(read(SIX), 0.25)
+    faultless = solve_survey(read(SIX), 0.25)
     (check,) = [one for one in faultless.checks if one.label == "B-E"]
     limit = NormalDist().inv_cdf(1 - 0.01 / 2 / len(faultless.checked))
     edge = limit * check.expected_sd

@@ -18,7 +18,7 @@ from mounts.checks.printing.narrow import narrowest, solid_of, stroke
 from mounts.checks.printing.standing import contact_findings, pose_findings
 from mounts.design.lettering import Label, Letter
 from mounts.findings.report import Verdict
-from mounts.geometry.frames import PANEL, Frame, tilted
+from mounts.geometry.frames import PANEL, Frame, tilt_frame
 from mounts.geometry.outline import circle, polygon, rectangle
 from mounts.shape.primitives import Prism, Ruled, Section
 from tests.checks.printed import PRINTER, block, box, changed, fin, flaring, part_of, portal, roofed, shelf
@@ -216,7 +216,7 @@ def test_a_part_stands_on_the_bed_to_a_tenth_of_a_layer(lift, verdict, limit):
 def test_a_pose_turns_and_shifts_and_does_nothing_else():
     points = part_of(block(20.0, 20.0, 5.0)).vertices
     turned = np.eye(4)
-    turned[:3, :3] = tilted((0.0, 0.0, 0.0), 30.0, 70.0).axes
+    turned[:3, :3] = tilt_frame((0.0, 0.0, 0.0), 30.0, 70.0).axes
     assert len(list(pose_findings(points, turned, PRINTER))) == 1
     stretched, mirrored = np.diag([1.00001, 1.0, 1.0, 1.0]), np.diag([-1.0, 1.0, 1.0, 1.0])
     for pose, how in ((stretched, "stretches"), (mirrored, "mirrors")):
@@ -284,7 +284,7 @@ def test_a_finer_nozzle_prints_a_finer_fin():
 
 def test_what_runs_out_flat_is_no_thin_wall():
     """A ring under a tilted seat: every slice near its top ends in slivers that the layer below carries."""
-    seat = tilted((0.0, 0.0, 20.0), 8.0, 30.0)
+    seat = tilt_frame((0.0, 0.0, 20.0), 8.0, 30.0)
     ring = Prism(circle(80.0), 0.0, 60.0, islands=(circle(60.0),))
     part = part_of(ring, trim=Prism(rectangle(200.0, 200.0, 0.0), 0.0, 60.0, seat))
     assert narrowest(part, solid_of(part, part.vertices), part.vertices, 0.2) is None

@@ -19,7 +19,7 @@ from mounts.checks.ring.readback import (
     underside,
 )
 from mounts.findings.report import Verdict
-from mounts.geometry.frames import tilted
+from mounts.geometry.frames import tilt_frame
 from mounts.geometry.outline import circle, rectangle
 from mounts.kernels import brep
 from mounts.kinds.ring.flat import draw_flat, plan_flat
@@ -40,7 +40,7 @@ CODES = {
 def seat_on(tilt=8.0, toward=315.0, height=22.0):
     """A plain ring cut off by the plane that is given, beside the seat of the demo's plan: 8 towards 10:30 at 22."""
     plan = ring("linnet-woofer").plan
-    cut = Prism(rectangle(300.0, 300.0, 0.0), 0.0, 90.0, tilted((0.0, 0.0, height), tilt, toward))
+    cut = Prism(rectangle(300.0, 300.0, 0.0), 0.0, 90.0, tilt_frame((0.0, 0.0, height), tilt, toward))
     part = part_of(Prism(plan.seat.outline, 0.0, 60.0, islands=(plan.seat.bore,)), trim=cut)
     found = {f.code: f for f in seat_findings(Surface(nameless(part)), plan.seat)}
     assert list(found) == ["seat.flat", "seat.tilt", "seat.toward", "seat.height"]
@@ -82,8 +82,8 @@ def test_a_clock_may_be_a_tenth_of_a_degree_off(off, verdict):
 def test_a_clock_is_read_across_noon():
     plan = ring("linnet-woofer").plan
     for drawn, planned in ((359.95, 0.0), (0.05, 359.99)):
-        seat = replace(plan.seat, toward=planned, frame=tilted((0.0, 0.0, 22.0), 8.0, planned))
-        cut = Prism(rectangle(300.0, 300.0, 0.0), 0.0, 90.0, tilted((0.0, 0.0, 22.0), 8.0, drawn))
+        seat = replace(plan.seat, toward=planned, frame=tilt_frame((0.0, 0.0, 22.0), 8.0, planned))
+        cut = Prism(rectangle(300.0, 300.0, 0.0), 0.0, 90.0, tilt_frame((0.0, 0.0, 22.0), 8.0, drawn))
         part = part_of(Prism(seat.outline, 0.0, 60.0, islands=(seat.bore,)), trim=cut)
         found = {f.code: f for f in seat_findings(Surface(nameless(part)), seat)}["seat.toward"]
         assert found.verdict is PASS

@@ -20,14 +20,14 @@ from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.hardware import ClipNut, ThreadItem, Through, WellNut
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import AtClock, Thing
 from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of
 
 
 @cache
-def demo() -> Job:
+def demo() -> RingJob:
     return jobs_of("linnet-woofer")[0]
 
 
@@ -40,7 +40,7 @@ def found(job, plan, code):
     return [finding for finding in screw_findings(job, plan) if finding.code == code]
 
 
-def sold(job: Job, *lengths: float, where: str = "fix_to_panel") -> Job:
+def sold(job: RingJob, *lengths: float, where: str = "fix_to_panel") -> RingJob:
     return changed(job, **{f"{where}__screw__lengths": lengths})
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from mounts import pipeline
+from mounts import pipeline, trials
 from mounts.checks.spacer.printed import spacer_findings
 from mounts.checks.spacer.sizes import size_findings
 from mounts.findings.report import Verdict
@@ -87,5 +87,5 @@ def test_files_carry_the_part_in_print_pose(tmp_path):
 
 
 def test_a_first_check_is_a_slice(tmp_path):
-    names, _ = pipeline.write_slices([spacer(tmp_path)], tmp_path / "out", pipeline.Wish(("stl",)))
+    names, _ = trials.write_slices([spacer(tmp_path)], tmp_path / "out", pipeline.Wish(("stl",)))
     assert names == ("part.first-check.stl",)

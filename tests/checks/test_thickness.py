@@ -16,7 +16,7 @@ from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
 from mounts.geometry.apart import Pairs, between
 from mounts.geometry.frames import PANEL, Frame
-from mounts.geometry.outline import circle, grown, polygon, rectangle
+from mounts.geometry.outline import circle, offset_outline, polygon, rectangle
 from mounts.kernels import brep, mesh
 from mounts.kernels.part import Part
 from mounts.kinds.ring.shape import draw_ring
@@ -346,7 +346,7 @@ def _deeper_recess(body: Body) -> Body:
 
 def _wider_groove(body: Body) -> Body:
     assert isinstance(body, Prism)
-    return replace(body, islands=tuple(grown(island, -0.3) for island in body.islands))
+    return replace(body, islands=tuple(offset_outline(island, -0.3) for island in body.islands))
 
 
 def _lower_top(body: Body) -> Body:

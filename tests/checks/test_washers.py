@@ -13,12 +13,12 @@ from mounts.design.fixings import hole_for
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from tests.kinds.ring.conftest import changed, jobs_of
 
 
 @cache
-def demo() -> Job:
+def demo() -> RingJob:
     return jobs_of("linnet-woofer")[0]
 
 

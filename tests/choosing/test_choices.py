@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from mounts.choosing.choices import choices_for
-from mounts.choosing.trial import Workshop, place_of, trial_job
+from mounts.choosing.choices import try_speakers
+from mounts.choosing.trial import Workshop, find_place, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.fit import speaker_gaps
@@ -29,7 +29,7 @@ def only(shop, *names):
 
 def test_a_margin_is_the_least_gap_less_what_is_wanted(profiles_copy):
     library = Library(profiles_copy)
-    job = trial_job(library, place_of(library, "linnet-front-door", None), "demo-woofer-130", Workshop())
+    job = trial_job(library, find_place(library, "linnet-front-door", None), "demo-woofer-130", Workshop())
     job = replace(job, aim=Aim(8.0, 315.0), height=22.0)
     plan = plan_ring(job)
     least = min(speaker_gaps(job, plan.seat), key=lambda gap: gap.gap - gap.wanted)
@@ -42,7 +42,7 @@ def test_a_margin_is_the_least_gap_less_what_is_wanted(profiles_copy):
 def test_a_seat_is_lifted_where_something_behind_is_too_near(profiles_copy):
     """The demo woofer is 56 deep, the lift rail lies at 46: at the least height it is too near, higher it passes."""
     library = Library(profiles_copy)
-    job = trial_job(library, place_of(library, "linnet-front-door", None), "demo-woofer-130", Workshop())
+    job = trial_job(library, find_place(library, "linnet-front-door", None), "demo-woofer-130", Workshop())
     least = plan_ring(job)
     rail = next(gap for gap in speaker_gaps(job, least.seat) if labels(gap.between) == ("body", "lift rail"))
     assert rail.gap < rail.least
@@ -59,8 +59,8 @@ def test_a_seat_is_lifted_where_something_behind_is_too_near(profiles_copy):
 
 def test_those_that_go_in_come_first_and_what_cannot_be_drawn_says_why(profiles_copy):
     library = only(profiles_copy, "demo-woofer-100", "demo-woofer-165", "demo-woofer-200", "demo-tweeter-20")
-    place = place_of(library, "linnet-front-door", None)
-    chosen = choices_for(library, place, Workshop(), (0.0,), nobody)
+    place = find_place(library, "linnet-front-door", None)
+    chosen = try_speakers(library, place, Workshop(), (0.0,), nobody)
     assert [choice.speaker.name for choice in chosen.choices] == [
         "demo-woofer-100",
         "demo-woofer-200",
@@ -81,7 +81,7 @@ def test_those_that_go_in_come_first_and_what_cannot_be_drawn_says_why(profiles_
 def test_what_was_not_measured_is_told(profiles_copy):
     write(profiles_copy, "bare")
     library = only(profiles_copy, "demo-woofer-100")
-    chosen = choices_for(library, place_of(library, "bare", None), Workshop(), (0.0,), nobody)
+    chosen = try_speakers(library, find_place(library, "bare", None), Workshop(), (0.0,), nobody)
     assert {"panel.in_front.trim", "panel.behind.glass", "panel.place"} <= set(chosen.unread)
     assert chosen.choices[0].trials[0].margin.between[1].label == "opening"  # all that there is to be near to
 
@@ -95,11 +95,11 @@ def test_what_was_not_measured_is_told(profiles_copy):
     ],
 )
 def test_where_it_leans_to(profiles_copy, panel, toward, told, why):
-    place = place_of(Library(profiles_copy), panel, toward)
+    place = find_place(Library(profiles_copy), panel, toward)
     assert place.toward == pytest.approx(told, abs=0.1)
     assert place.why_there == why
 
 
 def test_a_wrong_name_tells_the_nearest(profiles_copy):
     with pytest.raises(InputError, match='did you mean "linnet-front-door"'):
-        place_of(Library(profiles_copy), "linnet-frontdoor", None)
+        find_place(Library(profiles_copy), "linnet-frontdoor", None)

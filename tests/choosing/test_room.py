@@ -6,8 +6,8 @@ from math import cos, radians, tan
 
 import pytest
 
-from mounts.choosing.room import rooms
-from mounts.choosing.trial import Workshop, place_of
+from mounts.choosing.room import find_rooms
+from mounts.choosing.trial import Workshop, find_place
 from mounts.load.library import Library
 from tests.libraries import write
 
@@ -23,7 +23,7 @@ def shop(profiles_copy):
 def room_of(shop, rest, tilt=0.0, opening="{round: 120}"):
     write(shop, "level", rest="face: {of: steel, thickness: 0.9}\n" + rest, opening=opening)
     library = Library(shop)
-    (found,) = rooms(library, place_of(library, "level", None), Workshop(), (tilt,))
+    (found,) = find_rooms(library, find_place(library, "level", None), Workshop(), (tilt,))
     return found
 
 
@@ -67,14 +67,14 @@ def test_a_place_without_room_for_a_ring_says_why(shop):
     """Fixings so near the opening that no gasket's land is left between, however narrow the speaker."""
     write(shop, "level", {"A": (65.0, 0.0), "B": (-65.0, 0.0)})
     library = Library(shop)
-    (found,) = rooms(library, place_of(library, "level", None), Workshop(), (0.0,))
+    (found,) = find_rooms(library, find_place(library, "level", None), Workshop(), (0.0,))
     assert found.height is None
     assert "gasket" in found.why
 
 
 def test_on_pins_the_room_is_what_is_left_behind_the_seat(shop):
     library = Library(shop)
-    (found,) = rooms(library, place_of(library, "linnet-dash-grille", None), Workshop(), (0.0,))
+    (found,) = find_rooms(library, find_place(library, "linnet-dash-grille", None), Workshop(), (0.0,))
     for _, (depth, what) in found.depths:
         assert what == "room"
         assert depth <= 30 - 3 + found.height + 0.1  # room 30, limit 3, the seat's height below the face

@@ -10,7 +10,7 @@ import pytest
 import trimesh
 
 from mounts.design.fixings import hole_for
-from mounts.kernels.readback import cylinders
+from mounts.kernels.readback import read_cylinders
 from mounts.load.job import load_job
 from mounts.write import files
 
@@ -61,7 +61,7 @@ def test_every_hole_stands_where_the_door_has_it(demo):
     """Positions and diameters read back from the STEP against the panel's own file."""
     _, folder = demo
     for job in load_job(Path(__file__).parents[2] / DEMO):
-        found = cylinders(folder / f"{job.side}.step")
+        found = read_cylinders(folder / f"{job.side}.step")
         upright = [c for c in found if abs(abs(c.direction[2]) - 1) < 1e-9]
         for x, y in job.panel.fixings.points.values():
             here = [c for c in upright if abs(c.start[0] - x) < 1e-6 and abs(c.start[1] - y) < 1e-6]

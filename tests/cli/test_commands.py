@@ -244,3 +244,11 @@ def test_a_missing_job_is_one_line(run):
 
 def test_the_demo_loads_from_anywhere():
     assert len(load_job(Path(__file__).parents[2] / "profiles/jobs/linnet-woofer.yaml")) == 2
+
+
+def test_a_file_whose_name_begins_with_a_dash_is_explained(run, tmp_path, monkeypatch):
+    (tmp_path / "-door.yaml").write_text("kind: ring\n", "utf-8")
+    monkeypatch.chdir(tmp_path)
+    done = run("build", "-door.yaml")
+    assert (done.code, done.out) == (2, "")
+    assert done.err.splitlines()[-1] == "a file whose name begins with a dash is given as ./-door.yaml"

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Mapping
 from dataclasses import replace
+from inspect import getsource
 from pathlib import Path
+from textwrap import dedent
+from types import ModuleType
 from typing import Literal
 
 import pytest
-from pydantic import Field
+from pydantic import Field, ValidationError
 
 from mounts.checks.fastening.joints import panel_joints
 from mounts.checks.panel import panel_findings
@@ -18,9 +22,11 @@ from mounts.kinds.ring.review import RING
 from mounts.kinds.ring.steps import panel_steps
 from mounts.kinds.ring.words import cautions
 from mounts.load.job import load_job
+from mounts.load.models import hardware
 from mounts.load.models.base import Size
-from mounts.load.models.hardware import Found, PanelItem
-from mounts.load.models.resolved import Job
+from mounts.load.models.fastener import Fastener, PanelItem, SpeakerItem
+from mounts.load.models.resolved import RingJob
+from mounts.load.models.threads import Found
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 
@@ -30,18 +36,14 @@ class PressNut(PanelItem):
 
     called = "press nut"
     caution = "Press nuts: keep fingers out of the press."
+    told_apart = "{0.thread}, {0.length:g} long"
+    set_with = "hand press"
+    setting = ("Press {count} nuts in.", "Square to the sheet.")
+    staying = "The press nuts stay."
     is_: Literal["press-nut"] = Field(alias="is")
     hole: Size
     collar: Size
     length: Size
-
-    @property
-    def drawer(self) -> str:
-        return f"{self.thread}, {self.length:g} long"
-
-    @property
-    def tool(self) -> str:
-        return "hand press"
 
     @property
     def needs(self) -> float:
@@ -57,15 +59,9 @@ class PressNut(PanelItem):
     def play(self, hole: float) -> float:
         return 0.05
 
-    def set_in_panel(self, count: int) -> tuple[str, str]:
-        return f"Press {count} nuts in.", "Square to the sheet."
-
-    def stays(self) -> str:
-        return "The press nuts stay."
-
 
 @pytest.fixture(scope="module")
-def job() -> Job:
+def job() -> RingJob:
     given: Mapping[str, object] = {
         "is": "press-nut",
         "name": "press-m5",
@@ -75,18 +71,18 @@ def job() -> Job:
         "length": 9.0,
     }
     known = load_job(JOBS / "linnet-woofer.yaml")[0]
-    assert isinstance(known, Job)
+    assert isinstance(known, RingJob)
     return replace(known, fix_to_panel=replace(known.fix_to_panel, hardware=PressNut.model_validate(given)))
 
 
-def test_the_plan_makes_room_for_its_collar(job: Job) -> None:
+def test_the_plan_makes_room_for_its_collar(job: RingJob) -> None:
     recess = plan_ring(job).fixings[0].recess
     assert recess is not None
     assert recess.diameter > 12.0 and recess.depth == pytest.approx(0.6 + 0.2, abs=0.5)
     assert set(fixing_errors(job).plays) == {0.05}
 
 
-def test_checks_take_its_hole_and_its_thread(job: Job) -> None:
+def test_checks_take_its_hole_and_its_thread(job: RingJob) -> None:
     codes = {one.code: one for one in panel_findings(job)}
     assert codes["panel.hole"].limit == 8.5
     plan = plan_ring(job)
@@ -96,7 +92,7 @@ def test_checks_take_its_hole_and_its_thread(job: Job) -> None:
     ] * len(plan.fixings)
 
 
-def test_papers_say_what_it_says(job: Job) -> None:
+def test_papers_say_what_it_says(job: RingJob) -> None:
     plan = plan_ring(job)
     bought = next(iter(RING.papers.hardware(job, plan)))
     assert (bought.what, bought.size, bought.key) == ("press nut", "M5, 9 long", "press-m5")
@@ -106,3 +102,23 @@ def test_papers_say_what_it_says(job: Job) -> None:
     assert "press-m5 (M5) set at A, B, C and D" in record.changed
     assert record.left[0] == "The press nuts stay."
     assert "Press nuts: keep fingers out of the press." in cautions(job)
+
+
+def test_its_class_in_the_module_is_all_that_a_file_needs(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The module with one more class in it takes the item of a file, and finds it among what holds to a panel."""
+    source, own = getsource(hardware), dedent(getsource(PressNut))
+    copy = ModuleType("mounts.load.models.hardware_with_press_nut")
+    monkeypatch.setitem(sys.modules, copy.__name__, copy)
+    exec(compile(source.replace("class Screw(Item):", f"{own}\n\nclass Screw(Item):", 1), "copy", "exec"), vars(copy))
+    of_file = {"is": "press-nut", "thread": "M5", "hole": 8.5, "collar": 12.0, "length": 9.0}
+    family = copy.Hardware.model_validate({"kind": "hardware", "name": "nuts", "items": {"press-m5": of_file}})
+    assert family.items["press-m5"].drawer == "M5, 9 long"
+    assert [one.__name__ for one in copy.KINDS if one not in hardware.KINDS][-3:] == ["PressNut", "Screw", "Washer"]
+    with pytest.raises(ValidationError):
+        hardware.Hardware.model_validate({"kind": "hardware", "name": "nuts", "items": {"press-m5": of_file}})
+
+
+@pytest.mark.parametrize("base", [PanelItem, SpeakerItem])
+def test_what_a_fastener_must_say_cannot_be_left_out(base: type[Fastener]) -> None:
+    with pytest.raises(TypeError, match="abstract"):
+        base.model_validate({"thread": "M5"})

@@ -19,7 +19,7 @@ from mounts.design.body import (
     terminal_corners,
     to_sheet,
 )
-from mounts.geometry.frames import PANEL, Array, heading, tilted
+from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
 from mounts.geometry.planes import Plane, disc_gap
 from mounts.load.models.hardware import Pilot, Screw
@@ -88,7 +88,7 @@ def test_the_least_gap_of_a_body_to_a_plane_is_that_of_one_of_its_rings(
     lean: tuple[float, float], sx: float, sy: float
 ) -> None:
     # a body of revolution is the hull of its rings along each ruling, so a plane comes nearest to a ring
-    seat, plane = tilted((2.0, 1.0, 22.0), *lean), Plane(-70.0, (sx, sy))
+    seat, plane = tilt_frame((2.0, 1.0, 22.0), *lean), Plane(-70.0, (sx, sy))
     rings = [disc_gap(plane, _on_axis(seat.out((0, 0, level))), seat.z, across)[0] for level, across in RINGS]
 
     def gap(points: Array) -> Array:
@@ -127,7 +127,7 @@ def test_a_tilted_cylinder_in_a_round_opening_needs_more_than_its_diameter(tilt:
     # seen along z the part of a cylinder within the sheet is an ellipse d by d / cos θ, moved along by up to t·tan θ;
     # about its axis the opening leaves (D − d / cos θ) / 2 at the lean's ends, less what the axis is off at the face
     across, opening, sheet = 90.0, 120.0, 2.0
-    seat = tilted((0.0, 0.0, 22.0), tilt, clock)
+    seat = tilt_frame((0.0, 0.0, 22.0), tilt, clock)
     gap, at = least_on_body(
         seat, ((0.0, across), (-80.0, across)), lambda points: to_sheet(circle(opening), sheet, points)
     )
@@ -136,11 +136,11 @@ def test_a_tilted_cylinder_in_a_round_opening_needs_more_than_its_diameter(tilt:
     level = opening / 2 - across / 2 / cos(radians(tilt)) - off
     assert gap == pytest.approx(level * cos(radians(tilt)), abs=2e-3)
     if tilt:
-        assert np.array(at[:2]) @ heading(clock) < 0
+        assert np.array(at[:2]) @ clock_vector(clock) < 0
 
 
 def test_the_least_on_a_lid_is_taken_within_it_and_on_its_rim() -> None:
-    frame, outline = tilted((0.0, 0.0, 30.0), 10.0, 90.0), oblong(150.0, 110.0)
+    frame, outline = tilt_frame((0.0, 0.0, 30.0), 10.0, 90.0), oblong(150.0, 110.0)
     lowest, at = least_on_lid(frame, outline, lambda points: points[:, 2])
     assert lowest == pytest.approx(30 - 75 * sin(radians(10)), abs=1e-3)
     assert outline.depth(tuple(frame.into(at)[:2])) == pytest.approx(0.0, abs=1e-3)
@@ -151,7 +151,7 @@ def test_the_least_on_a_lid_is_taken_within_it_and_on_its_rim() -> None:
 
 
 def test_the_bodys_sheet_runs_from_the_rear_to_the_front() -> None:
-    seat = tilted((2.0, 1.0, 22.0), 8.0, 315.0)
+    seat = tilt_frame((2.0, 1.0, 22.0), 8.0, 315.0)
     wall = body_sheet(seat, RINGS)
     for k, (level, across) in enumerate(reversed(RINGS)):
         told = seat.into(wall.at(np.linspace(0, 0.99, 50), np.full(50, float(k))))
@@ -223,14 +223,16 @@ def test_corners_of_a_terminal_at_six_oclock_turned(
 
 @pytest.mark.parametrize("turn", [0.0, 77.0])
 def test_a_terminals_block_has_its_corners_and_its_least_is_exact(turn: float) -> None:
-    seat = tilted((3.0, -2.0, 20.0), 9.0, 40.0)
+    seat = tilt_frame((3.0, -2.0, 20.0), 9.0, 40.0)
     block = terminal_block(TERMINAL, seat, turn, 1.2)
     rim = np.array(block.outline.points(1.0))
     ends = [block.frame.out(np.column_stack([rim, np.full(len(rim), z)])) for z in (0.0, -block.deep)]
     corners = seat.out(terminal_corners(TERMINAL, turn, 1.2))
     found = np.concatenate(ends)
     assert all(np.linalg.norm(found - corner, axis=1).min() < 1e-9 for corner in corners)
-    beside = seat.out((*(53.0 * np.array(heading(180.0 + turn))), 1.2 - 26.0))  # 3 beyond the middle of its outer side
+    beside = seat.out(
+        (*(53.0 * np.array(clock_vector(180.0 + turn))), 1.2 - 26.0)
+    )  # 3 beyond the middle of its outer side
     least, at = least_on_block(block, lambda points: np.linalg.norm(points - beside, axis=1))
     assert least == pytest.approx(3.0, abs=1e-6)
     assert np.linalg.norm(np.subtract(at, beside)) == pytest.approx(3.0, abs=1e-4)

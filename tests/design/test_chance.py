@@ -8,8 +8,8 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
+from mounts.design.assembly_fit import PinHoles, fit_assembly
 from mounts.design.chance import SAMPLES, Errors, alike, chance, known, needed_gap, pressing
-from mounts.design.excess import Holes, excess
 
 SQUARE = ((30.0, 12.0), (-30.0, 12.0), (-22.0, -26.0), (22.0, -26.0))
 DOOR = ((58.0, 53.5), (58.5, -54.0), (-57.5, -53.0), (-58.0, 54.0))
@@ -28,7 +28,7 @@ def holes_of(points, gaps, slots=()):
     slots = slots or (None,) * len(points)
     along = np.array([(1.0, 0.0) if way is None else way[:2] for way in slots])
     ways = np.array([0.0 if way is None else way[2] for way in slots])
-    return Holes(np.array(points) - np.mean(points, axis=0), np.array(gaps), along, ways)
+    return PinHoles(np.array(points) - np.mean(points, axis=0), np.array(gaps), along, ways)
 
 
 def errors_for(points, cases, sd=0.25):
@@ -74,7 +74,7 @@ def test_every_case_is_proven_and_as_a_linear_programme_has_it(name):
     """HiGHS (scipy.optimize.linprog) on polygons of 720 sides, which are wider than the holes by 1e-5 of them."""
     points = PATTERNS[name]
     holes, errors = holes_of(points, np.linspace(0.3, 0.6, len(points))), errors_for(points, 40)
-    found = excess(holes, errors)
+    found = fit_assembly(holes, errors)
     assert ((found.most <= 0) | (found.least > 0)).all()  # each is proven, one way or the other
     right = np.array([linear_programme(holes, error) for error in errors])
     assert (found.least <= right + 2e-5).all()
@@ -84,7 +84,7 @@ def test_every_case_is_proven_and_as_a_linear_programme_has_it(name):
 def test_as_sequential_quadratic_programming_has_it():
     """SLSQP (scipy.optimize.minimize), another method on the same problem."""
     holes, errors = holes_of(DOOR, (0.3, 0.5, 0.4, 0.45)), errors_for(DOOR, 40)
-    found = excess(holes, errors)
+    found = fit_assembly(holes, errors)
     right = np.array([smooth_programme(holes, error) for error in errors])
     assert (found.least <= right + 1e-6).all()
     assert (found.most >= right - 1e-6).all()
@@ -94,7 +94,7 @@ def test_as_sequential_quadratic_programming_has_it():
 def test_slots_are_as_a_linear_programme_has_them():
     slots = (None, None, (0.6, 0.8, 0.3), None)
     holes, errors = holes_of(SQUARE, (0.15, 0.4, 0.15, 0.4), slots), errors_for(SQUARE, 60, 0.22)
-    found = excess(holes, errors)
+    found = fit_assembly(holes, errors)
     right = np.array([linear_programme(holes, error) for error in errors])
     assert ((found.most <= 0) | (found.least > 0)).all()
     assert ((found.most <= 0) == (right <= 0)).all()

@@ -12,9 +12,10 @@ import pytest
 
 from mounts.design.fasteners import Fastening, fastening, thread_diameter, widest_borne
 from mounts.load.library import load_profile
-from mounts.load.models.hardware import Hardware, Pocket
+from mounts.load.models.hardware import Hardware
 from mounts.load.models.jobbase import PanelFixing
 from mounts.load.models.limits import Limits
+from mounts.load.models.threads import Pocket
 
 HARDWARE = Path(__file__).parents[2] / "profiles" / "hardware"
 LIMITS = Limits()

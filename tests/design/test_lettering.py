@@ -23,8 +23,8 @@ from mounts.design.lettering import (
     on_plane,
     strip_on,
 )
-from mounts.geometry.frames import PANEL, Array, tilted
-from mounts.geometry.hull import matched
+from mounts.geometry.frames import PANEL, Array, tilt_frame
+from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
 from mounts.load.glyphs import glyphs
 from mounts.shape.primitives import Section
@@ -37,8 +37,8 @@ HOW = Lettering(glyphs(("linnet-woofer AO8B%®@©Ågjpqy LEFT RIGHT UP → ←",
 
 def wall(tilt: float = 8.0, clock: float = 315.0, foot: Outline | None = None, height: float = 40.0) -> Sheet:
     """A tower's leaning wall, from within its base up to the band under its seat."""
-    low, high = matched(foot or circle(150.0), circle(135.0))
-    seat = tilted((0.0, 0.0, height), tilt, clock)
+    low, high = match_spans(foot or circle(150.0), circle(135.0))
+    seat = tilt_frame((0.0, 0.0, height), tilt, clock)
     return Sheet((Section(PANEL.lifted(3.0), low), Section(seat.lifted(-6.0), high)))
 
 

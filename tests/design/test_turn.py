@@ -10,7 +10,7 @@ from shapely import MultiPoint, Point
 from shapely import points as spots
 
 from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turned
-from mounts.geometry.frames import PANEL, Array, Frame, heading, tilted
+from mounts.geometry.frames import PANEL, Array, Frame, clock_vector, tilt_frame
 from mounts.load.models.pattern import BoltCircle
 from tests.geometry.shapes import QUICK, read
 
@@ -31,8 +31,8 @@ def test_every_half_degree_once_and_half_a_turn_counted_once() -> None:
 
 @pytest.mark.parametrize("turn", [0.0, 30.0, 90.0, -45.0, 180.0])
 def test_turning_is_clockwise(turn: float) -> None:
-    places = [heading(clock) for clock in (0.0, 90.0, 200.0)]
-    assert turned(places, [turn])[0] == pytest.approx(np.array([heading(c + turn) for c in (0.0, 90.0, 200.0)]))
+    places = [clock_vector(clock) for clock in (0.0, 90.0, 200.0)]
+    assert turned(places, [turn])[0] == pytest.approx(np.array([clock_vector(c + turn) for c in (0.0, 90.0, 200.0)]))
 
 
 def test_all_points_at_all_turns() -> None:
@@ -123,7 +123,7 @@ def covered(seat: Frame, at: tuple[float, float], hole: float, depth: float) -> 
 def test_as_far_as_shapely_has_it(
     lean: tuple[float, float], at: tuple[float, float], hole: float, depth: float, axis: tuple[float, float]
 ) -> None:
-    seat = tilted((2.0, -1.0, 22.0), *lean)
+    seat = tilt_frame((2.0, -1.0, 22.0), *lean)
     shape = covered(seat, at, hole, depth)
     signed = shape.exterior.distance(Point(axis)) * (-1 if shape.contains(Point(axis)) else 1)
     found = pockets_to_axes(seat, np.array(at), hole, depth, [axis])[0]
@@ -138,10 +138,10 @@ def test_beside_the_wall_of_a_leaning_pocket_half_a_hole_is_taken_at_every_depth
     tilt: float, clock: float, beside: float
 ) -> None:
     # the pocket's side runs straight from its mouth to its bottom, depth · sin θ away, always hole / 2 wide
-    seat = tilted((0.0, 0.0, 22.0), tilt, clock)
+    seat = tilt_frame((0.0, 0.0, 22.0), tilt, clock)
     mouth, bottom = seat.out((30.0, 0.0, 0.0))[:2], seat.out((30.0, 0.0, -10.0))[:2]
-    assert bottom - mouth == pytest.approx(-10 * sin(radians(tilt)) * np.array(heading(clock)))
-    place = mouth + beside * (bottom - mouth) + 12 * np.array(heading(clock + 90))
+    assert bottom - mouth == pytest.approx(-10 * sin(radians(tilt)) * np.array(clock_vector(clock)))
+    place = mouth + beside * (bottom - mouth) + 12 * np.array(clock_vector(clock + 90))
     found = pockets_to_axes(seat, np.array((30.0, 0.0)), 5.6, 10.0, [place])[0]
     assert found == pytest.approx(12 - 2.8, abs=1e-9)
 
@@ -153,7 +153,7 @@ def test_an_axis_through_a_pocket_is_negative_by_how_deep_it_lies() -> None:
 
 
 def test_each_pocket_at_each_turn_beside_each_axis() -> None:
-    seat = tilted((0.0, 0.0, 22.0), 8.0, 315.0)
+    seat = tilt_frame((0.0, 0.0, 22.0), 8.0, 315.0)
     pockets, axes = turned(bolts(127.0, 4, 45.0), [0.0, 10.0, 20.0]), bolts(158.0, 5, 0.0)
     found = pockets_to_axes(seat, pockets, 5.6, 6.0, axes)
     assert found.shape == (3, 4, 5)
@@ -163,6 +163,6 @@ def test_each_pocket_at_each_turn_beside_each_axis() -> None:
 
 
 def test_a_seat_beside_the_origin_takes_its_pockets_along() -> None:
-    here = pockets_to_axes(tilted((0, 0, 22), 8.0, 45.0), np.array((60.0, 0.0)), 5.6, 6.0, [(70.0, 20.0)])
-    there = pockets_to_axes(tilted((3, -4, 30), 8.0, 45.0), np.array((60.0, 0.0)), 5.6, 6.0, [(73.0, 16.0)])
+    here = pockets_to_axes(tilt_frame((0, 0, 22), 8.0, 45.0), np.array((60.0, 0.0)), 5.6, 6.0, [(70.0, 20.0)])
+    there = pockets_to_axes(tilt_frame((3, -4, 30), 8.0, 45.0), np.array((60.0, 0.0)), 5.6, 6.0, [(73.0, 16.0)])
     assert here == pytest.approx(there, abs=1e-12)

@@ -10,9 +10,9 @@ from math import atan2, degrees, dist
 import numpy as np
 
 from mounts.geometry.outline import Outline, Point, circle
-from mounts.geometry.survey.least import fitted
-from mounts.geometry.survey.model import Model
-from mounts.geometry.survey.readings import Between, Level, Over, Readings, ToOpening
+from mounts.geometry.survey.levenberg import fit_states
+from mounts.geometry.survey.model import SurveyModel
+from mounts.geometry.survey.readings import HoleDistance, LevelReading, OpeningDistance, Over, Readings
 
 FOUR: Mapping[str, Point] = {"A": (58.0, 53.5), "B": (58.5, -54.0), "C": (-57.5, -53.0), "D": (-58.0, 54.0)}
 THREE: Mapping[str, Point] = {"A": (55.5, 59.0), "B": (43.5, -70.0), "C": (-90.5, 11.0)}
@@ -64,14 +64,14 @@ def read(
         size_of=tuple(1 + list(own).index(name) if name in own else 0 for name in names),
         over=over,
         between=tuple(
-            Between(index[a], index[b], dist(at[a], at[b]) + over * (of[a] + of[b]) / 2)
+            HoleDistance(index[a], index[b], dist(at[a], at[b]) + over * (of[a] + of[b]) / 2)
             for a, b in (pairs(names) if between is None else between)
         ),
         to_opening=tuple(
-            ToOpening(index[n], "edge", -opening.depth(at[n]) - of[n] / 2)
+            OpeningDistance(index[n], "edge", -opening.depth(at[n]) - of[n] / 2)
             for n in (names if to_opening is None else to_opening)
         ),
-        level=Level(index[level[0]], index[level[1]], rise) if level else None,
+        level=LevelReading(index[level[0]], index[level[1]], rise) if level else None,
         opening=opening,
     )
 
@@ -100,12 +100,12 @@ def solved_many(
         readings: which figures were read.
         values: as `readings.values`, each with its noise.
         near: the pattern without noise, from which each fit starts.
-        sd, level_sd: as for `solved`.
+        sd, level_sd: as for `solve_survey`.
     """
-    model = Model(readings)
+    model = SurveyModel(readings)
     weight = np.where(model.is_level, 1 / level_sd, 1 / max(sd, 1e-6))
     first = model.state(np.tile(np.array(near), (len(values), 1, 1)), readings)
-    state, _ = fitted(model, first, values, weight)
+    state, _ = fit_states(model, first, values, weight)
     found: np.ndarray = state[:, : 2 * model.holes].reshape(len(values), -1, 2)
     return found
 

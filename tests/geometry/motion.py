@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mounts.geometry.registration import Motion, Point, _complex, _motion, _nearest
+from mounts.geometry.registration import Motion, Point, _as_complex, _fit_motion, _motion
 
 
 def nearest_motion(points: Sequence[Point], onto: Sequence[Point], *, mirrored: bool = False) -> Motion:
@@ -15,5 +15,5 @@ def nearest_motion(points: Sequence[Point], onto: Sequence[Point], *, mirrored: 
         onto: their partners, in the same order.
         mirrored: whether the points are mirrored first.
     """
-    here, there = _complex(points, mirrored=mirrored), _complex(onto)
-    return _motion(*_nearest(here, there), mirrored=mirrored)
+    here, there = _as_complex(points, mirrored=mirrored), _as_complex(onto)
+    return _motion(*_fit_motion(here, there), mirrored=mirrored)

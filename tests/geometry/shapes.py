@@ -8,7 +8,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from shapely import Polygon
 
-from mounts.geometry.outline import Arc, Line, Outline, Point, circle, convex, oblong, rectangle
+from mounts.geometry.outline import Arc, Line, Outline, Point, circle, convex_outline, oblong, rectangle
 from tests.geometry.discs import hull_of_discs
 
 
@@ -19,7 +19,7 @@ def oval(across: float, diameter: float, ends: float, half: float) -> Outline:
     flat = 2 * (apart / cos(radians(half)) + ends / 2)
     assert flat > diameter > ends
     side, top = (apart, 0.0), (0.0, -down)
-    return convex(
+    return convex_outline(
         [
             Arc(side, ends, -half, 2 * half),
             Arc(top, flat, half, 180 - 2 * half),
@@ -46,7 +46,7 @@ CONVEX: dict[str, Outline] = {
     "circle": circle(120.0),
     "circle beside the origin": circle(40.0, (55.0, -10.0)),
     "circle begun at 250": circle(110.0).turned(250.0),
-    "circle of two halves": convex([Arc((0.0, 5.0), 90.0, 0.0, 180.0), Arc((0.0, 5.0), 90.0, 180.0, 180.0)]),
+    "circle of two halves": convex_outline([Arc((0.0, 5.0), 90.0, 0.0, 180.0), Arc((0.0, 5.0), 90.0, 180.0, 180.0)]),
     "slot lying": oblong(150.0, 110.0),
     "slot standing": oblong(110.0, 150.0),
     "rectangle": rectangle(130.0, 90.0, 12.0),

@@ -7,13 +7,13 @@ import pytest
 from scipy.optimize import minimize
 
 from mounts.geometry.apart import Pairs, between, corner_shares
-from mounts.geometry.facets import crosses, unit
+from mounts.geometry.facets import normalize, triangle_cross
 
 FLAT = np.array([[0.0, 0.0, 0.0], [4.0, 0.0, 0.0], [0.0, 4.0, 0.0]])
 
 
 def _pairs(one: np.ndarray, other: np.ndarray) -> Pairs:
-    return Pairs(one, other, unit(crosses(one)), unit(crosses(other)))
+    return Pairs(one, other, normalize(triangle_cross(one)), normalize(triangle_cross(other)))
 
 
 @pytest.mark.parametrize(

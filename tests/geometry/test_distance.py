@@ -9,8 +9,8 @@ from shapely import points as spots
 
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
-from mounts.geometry.hull import matched
-from mounts.geometry.outline import Arc, Line, Outline, circle, oblong, polar, rectangle
+from mounts.geometry.hull import match_spans
+from mounts.geometry.outline import Arc, Line, Outline, circle, oblong, polar_point, rectangle
 from tests.geometry.shapes import CONVEX, QUICK, fine, outlines, oval, read
 
 
@@ -43,7 +43,7 @@ def test_along_a_normal_from_the_path(outline: Outline, off: float, seed: int) -
     for arc in outline.arcs:
         angle = arc.begin + rng.uniform(0, 1) * arc.sweep
         inward = max(off, -arc.diameter / 2)
-        place = polar(arc.centre, arc.diameter + 2 * inward, angle)
+        place = polar_point(arc.centre, arc.diameter + 2 * inward, angle)
         if off > 0:
             assert depths(outline, [place])[0] == pytest.approx(-off, abs=1e-9)
         else:
@@ -56,7 +56,7 @@ def test_on_the_normals_where_arcs_meet_outside_is_outside() -> None:
         outline = oval(150.0, 61.0, 60.0, half)
         for arc in (outline.arcs[0], outline.arcs[2]):
             for angle in (arc.begin, arc.begin + arc.sweep):
-                places = np.array([polar(arc.centre, arc.diameter + 2 * by, angle) for by in off])
+                places = np.array([polar_point(arc.centre, arc.diameter + 2 * by, angle) for by in off])
                 assert depths(outline, places) == pytest.approx(-off, abs=1e-9)
 
 
@@ -69,7 +69,7 @@ def test_closed_forms() -> None:
 
 def test_spans_of_no_length_change_nothing() -> None:
     plain = circle(120.0)
-    _, cut = matched(CONVEX["rectangle with sharp corners"], plain)
+    _, cut = match_spans(CONVEX["rectangle with sharp corners"], plain)
     assert any(isinstance(span, Line) and span.length == 0 for span in cut.spans)
     places = around(plain, 300, 5)
     assert depths(cut, places) == pytest.approx(depths(plain, places), abs=1e-9)

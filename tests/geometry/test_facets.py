@@ -7,7 +7,16 @@ import pytest
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
-from mounts.geometry.facets import Edges, collapsed, cross, joined, lumps, patches, unit, welded
+from mounts.geometry.facets import (
+    Edges,
+    connected_groups,
+    cross,
+    degenerate_triangles,
+    mesh_components,
+    normalize,
+    smooth_patches,
+    weld_vertices,
+)
 
 BOX = np.array([(x, y, z) for x in (0.0, 1.0) for y in (0.0, 1.0) for z in (0.0, 1.0)])
 SIDES = np.array([int(k) for k in "013032467475045051237276026064157173"]).reshape(12, 3)
@@ -25,7 +34,7 @@ def _cylinder(count: int) -> tuple[np.ndarray, np.ndarray]:
 
 @pytest.mark.parametrize("kind", [np.float32, np.float64])
 def test_welding_gives_every_place_once(kind: type) -> None:
-    vertices, triangles = welded(BOX[SIDES].astype(kind))
+    vertices, triangles = weld_vertices(BOX[SIDES].astype(kind))
     assert vertices.shape == (8, 3)
     assert np.array_equal(vertices[triangles], BOX[SIDES])
     assert len(np.unique(vertices, axis=0)) == 8
@@ -34,13 +43,13 @@ def test_welding_gives_every_place_once(kind: type) -> None:
 def test_welding_takes_minus_nothing_for_nothing() -> None:
     flipped = BOX[SIDES].copy()
     flipped[::2][flipped[::2] == 0] = -0.0
-    assert len(welded(flipped)[0]) == 8
+    assert len(weld_vertices(flipped)[0]) == 8
 
 
 def test_welding_keeps_apart_what_is_a_bit_apart() -> None:
     near = BOX[SIDES].astype(np.float32)
     near[0, 0, 0] = np.nextafter(np.float32(0), np.float32(1))
-    assert len(welded(near)[0]) == 9
+    assert len(weld_vertices(near)[0]) == 9
 
 
 def test_edges_of_a_box() -> None:
@@ -66,13 +75,13 @@ def test_edges_that_are_open_crowded_or_run_against() -> None:
 
 def test_triangles_that_fell_to_a_line_have_no_edges() -> None:
     fallen = np.concatenate([SIDES, [[1, 1, 2], [5, 5, 5]]])
-    assert collapsed(fallen).tolist() == [False] * 12 + [True, True]
+    assert degenerate_triangles(fallen).tolist() == [False] * 12 + [True, True]
     assert Edges(fallen).sides.tolist() == [2] * 18
     assert Edges(fallen[12:]).sides.tolist() == []
 
 
 def _patches(points: np.ndarray, triangles: np.ndarray) -> int:
-    return int(patches(points, triangles, Edges(triangles)).max()) + 1
+    return int(smooth_patches(points, triangles, Edges(triangles)).max()) + 1
 
 
 def test_a_box_has_six_patches_and_a_cylinder_three_when_it_is_round_enough() -> None:
@@ -106,9 +115,9 @@ def test_a_chamfer_is_no_part_of_what_it_breaks() -> None:
 
 def test_lumps_hang_together_by_edges_not_by_corners() -> None:
     apart = np.concatenate([SIDES, SIDES + 8])
-    assert lumps(apart, Edges(apart)).tolist() == [0] * 12 + [1] * 12
+    assert mesh_components(apart, Edges(apart)).tolist() == [0] * 12 + [1] * 12
     corner = np.concatenate([SIDES, np.where(SIDES == 0, 7, SIDES + 8)])  # the second box stands on the first's corner
-    assert lumps(corner, Edges(corner)).max() == 1
+    assert mesh_components(corner, Edges(corner)).max() == 1
 
 
 @pytest.mark.parametrize("seed", range(5))
@@ -116,7 +125,7 @@ def test_joined_against_scipy(seed: int) -> None:
     """Source: scipy.sparse.csgraph.connected_components."""
     chance = np.random.default_rng(seed)
     one, other = chance.integers(0, 500, (2, 380))
-    ours = joined(500, one, other)
+    ours = connected_groups(500, one, other)
     count, theirs = connected_components(coo_matrix((np.ones(380), (one, other)), shape=(500, 500)), directed=False)
     assert ours.max() + 1 == count
     assert len(np.unique(np.stack([ours, theirs]), axis=1).T) == count
@@ -124,11 +133,11 @@ def test_joined_against_scipy(seed: int) -> None:
 
 def test_joined_follows_a_long_chain() -> None:
     links = np.random.default_rng(1).permutation(20_000)
-    assert joined(20_001, links, links + 1).max() == 0
+    assert connected_groups(20_001, links, links + 1).max() == 0
 
 
 def test_cross_and_unit() -> None:
     a, b = np.random.default_rng(2).normal(size=(2, 50, 3))
     assert cross(a, b) == pytest.approx(np.cross(a, b))
-    assert np.linalg.norm(unit(a), axis=1) == pytest.approx(np.ones(50))
-    assert unit(np.zeros((1, 3))).tolist() == [[0.0, 0.0, 0.0]]
+    assert np.linalg.norm(normalize(a), axis=1) == pytest.approx(np.ones(50))
+    assert normalize(np.zeros((1, 3))).tolist() == [[0.0, 0.0, 0.0]]

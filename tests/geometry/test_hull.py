@@ -10,8 +10,8 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from mounts.geometry.hull import hull, matched
-from mounts.geometry.outline import Arc, Line, Outline, Point, circle, grown, oblong, polygon, rectangle
+from mounts.geometry.hull import hull, match_spans
+from mounts.geometry.outline import Arc, Line, Outline, Point, circle, oblong, offset_outline, polygon, rectangle
 from tests.geometry.discs import hull_of_discs
 from tests.geometry.shapes import QUICK, discs, outlines, read
 
@@ -95,7 +95,9 @@ def _turned_to_zero(arcs: tuple[Arc, ...]) -> tuple[Arc, ...]:
 @QUICK
 @given(st.lists(outlines, min_size=2, max_size=3), read(0.0, 20.0))
 def test_growing_and_taking_the_hull_may_change_places(members: list[Outline], by: float) -> None:
-    assert hull(grown(m, by) for m in members).area == pytest.approx(grown(hull(members), by).area, rel=1e-9)
+    assert hull(offset_outline(m, by) for m in members).area == pytest.approx(
+        offset_outline(hull(members), by).area, rel=1e-9
+    )
 
 
 @pytest.mark.parametrize("order", [(0, 1, 2), (1, 0, 2), (2, 1, 0)])
@@ -152,7 +154,7 @@ def test_what_has_no_hull_says_so(members: list[Outline]) -> None:
 @example([circle(100.0), circle(80.0).turned(90.0)])
 @example([rectangle(100.0, 60.0, 0.0), circle(120.0), oblong(110.0, 150.0)])
 def test_matched_outlines_belong_together_span_by_span(members: list[Outline]) -> None:
-    cut = matched(*members)
+    cut = match_spans(*members)
     assert len(cut) == len(members)
     assert len({len(outline.spans) for outline in cut}) == 1
     for spans in zip(*(outline.spans for outline in cut), strict=True):
@@ -166,7 +168,7 @@ def test_matched_outlines_belong_together_span_by_span(members: list[Outline]) -
 @QUICK
 @given(st.lists(outlines, min_size=2, max_size=4))
 def test_matching_changes_no_outline(members: list[Outline]) -> None:
-    for outline, cut in zip(members, matched(*members), strict=True):
+    for outline, cut in zip(members, match_spans(*members), strict=True):
         assert cut.area == pytest.approx(outline.area, rel=1e-7)
         assert cut.length == pytest.approx(outline.length, rel=1e-7)
         assert {(a.centre, a.diameter) for a in cut.arcs} == {(a.centre, a.diameter) for a in outline.arcs}
@@ -178,7 +180,7 @@ def test_matching_changes_no_outline(members: list[Outline]) -> None:
 @QUICK
 @given(st.lists(outlines, min_size=2, max_size=3))
 def test_lines_that_belong_together_have_one_normal(members: list[Outline]) -> None:
-    for spans in zip(*(outline.spans for outline in matched(*members)), strict=True):
+    for spans in zip(*(outline.spans for outline in match_spans(*members)), strict=True):
         lines = [span for span in spans if isinstance(span, Line) and span.length > 1e-3]
         normals = [degrees(np.arctan2(s.start[0] - s.end[0], s.end[1] - s.start[1])) for s in lines]
         assert all(abs((normal - normals[0] + 180) % 360 - 180) < 1e-5 for normal in normals)
@@ -189,7 +191,7 @@ def test_lines_that_belong_together_have_one_normal(members: list[Outline]) -> N
 def test_half_way_between_matched_outlines_lies_their_mean_reach(one: Outline, other: Outline, share: float) -> None:
     # ruling joins points of equal normals, so a section between parallel planes is the Minkowski mean: its reach is
     # the mean of the reaches, and by Brunn and Minkowski the root of its area is at least the mean of the roots
-    a, b = matched(one, other)
+    a, b = match_spans(one, other)
     spans = list(zip(a.spans, b.spans, strict=True))
     for k in (0.0, 0.3, 0.7):
         told = [
@@ -204,16 +206,16 @@ def test_half_way_between_matched_outlines_lies_their_mean_reach(one: Outline, o
 
 
 def test_a_line_is_matched_by_a_line_of_no_length() -> None:
-    slot, ring = matched(oblong(150.0, 110.0), circle(100.0))
+    slot, ring = match_spans(oblong(150.0, 110.0), circle(100.0))
     assert [type(span) for span in ring.spans] == [type(span) for span in slot.spans]
     assert [span.length for span in ring.spans if isinstance(span, Line)] == pytest.approx([0.0, 0.0], abs=1e-12)
     assert sorted(span.length for span in slot.spans if isinstance(span, Line)) == pytest.approx([40.0, 40.0])
 
 
 def test_circles_that_begin_alike_need_no_cut() -> None:
-    assert matched(circle(10.0), circle(20.0, (3.0, 4.0))) == (circle(10.0), circle(20.0, (3.0, 4.0)))
+    assert match_spans(circle(10.0), circle(20.0, (3.0, 4.0))) == (circle(10.0), circle(20.0, (3.0, 4.0)))
 
 
 def test_circles_that_begin_alike_but_for_rounding_need_no_cut_either() -> None:
     for angle in (1e-9, -1e-9, 360.0, 359.999999999):
-        assert [len(cut.spans) for cut in matched(circle(10.0), circle(20.0).turned(angle))] == [1, 1]
+        assert [len(cut.spans) for cut in match_spans(circle(10.0), circle(20.0).turned(angle))] == [1, 1]

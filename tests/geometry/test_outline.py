@@ -7,8 +7,19 @@ import pytest
 from hypothesis import example, given
 from shapely import Point as Spot
 
-from mounts.geometry.hull import matched
-from mounts.geometry.outline import Arc, Line, Outline, circle, convex, grown, oblong, polar, polygon, rectangle
+from mounts.geometry.hull import match_spans
+from mounts.geometry.outline import (
+    Arc,
+    Line,
+    Outline,
+    circle,
+    convex_outline,
+    oblong,
+    offset_outline,
+    polar_point,
+    polygon,
+    rectangle,
+)
 from tests.geometry.shapes import CONVEX, KEYHOLE, QUICK, angles, fine, outlines, oval, points, read
 
 EVERY = {**CONVEX, "keyhole": KEYHOLE}
@@ -51,8 +62,8 @@ def test_where_an_arc_faces(begin: float, sweep: float, facing: list[float], not
 
 
 def test_polar_is_counter_clockwise_from_x() -> None:
-    assert polar((1.0, 2.0), 20.0, 0.0) == (11.0, 2.0)
-    assert polar((1.0, 2.0), 20.0, 90.0) == pytest.approx((1.0, 12.0), abs=1e-12)
+    assert polar_point((1.0, 2.0), 20.0, 0.0) == (11.0, 2.0)
+    assert polar_point((1.0, 2.0), 20.0, 90.0) == pytest.approx((1.0, 12.0), abs=1e-12)
 
 
 # --- area, length, box by formula ------------------------------------------------------------------------------------
@@ -113,7 +124,7 @@ def test_these_are_convex(outline: Outline) -> None:
 
 
 def test_matched_outlines_stay_convex_though_some_lines_have_no_length() -> None:
-    _, cut = matched(CONVEX["rectangle"], circle(120.0))
+    _, cut = match_spans(CONVEX["rectangle"], circle(120.0))
     assert any(isinstance(span, Line) and span.length == 0 for span in cut.spans)
     assert cut.is_convex
 
@@ -125,7 +136,7 @@ def test_matched_outlines_stay_convex_though_some_lines_have_no_length() -> None
         Outline((Arc((0, 0), 20, 0, -360),)),
         polygon([(0, 0), (10, 0), (10, 10), (5, 9.9), (0, 10)]),
         polygon([(0, 0), (0, 10), (10, 10), (10, 0)]),
-        polygon([polar((0, 0), 20, 144.0 * k) for k in range(5)]),  # a star: always to the left, but twice round
+        polygon([polar_point((0, 0), 20, 144.0 * k) for k in range(5)]),  # a star: always to the left, but twice round
     ],
 )
 def test_these_are_not_convex(outline: Outline) -> None:
@@ -171,7 +182,7 @@ def test_turning_is_counter_clockwise_and_the_mirror_swaps_left_and_right(outlin
 @given(outlines, read(0.0, 30.0))
 def test_a_grown_outline_has_the_area_of_steiners_formula(outline: Outline, by: float) -> None:
     # Steiner 1840: a convex body moved out by d has the area A + L·d + π·d² and the length L + 2·π·d
-    moved = grown(outline, by)
+    moved = offset_outline(outline, by)
     assert moved.area == pytest.approx(outline.area + outline.length * by + pi * by * by, rel=1e-9)
     assert moved.length == pytest.approx(outline.length + 2 * pi * by, rel=1e-9)
     assert len(moved.arcs) == len(outline.arcs)
@@ -182,24 +193,24 @@ def test_a_grown_outline_has_the_area_of_steiners_formula(outline: Outline, by: 
 def test_growing_reaches_further_everywhere_and_shrinking_takes_it_back(
     outline: Outline, by: float, way: float
 ) -> None:
-    moved = grown(outline, by)
+    moved = offset_outline(outline, by)
     assert moved.support(way) == pytest.approx(outline.support(way) + by, abs=1e-9)
-    assert grown(moved, -by).area == pytest.approx(outline.area, rel=1e-9)
+    assert offset_outline(moved, -by).area == pytest.approx(outline.area, rel=1e-9)
 
 
 def test_an_outline_may_move_in_by_its_smallest_arc_and_no_further() -> None:
-    assert grown(rectangle(130.0, 90.0, 12.0), -12.0).area == pytest.approx(106 * 66, rel=1e-12)
+    assert offset_outline(rectangle(130.0, 90.0, 12.0), -12.0).area == pytest.approx(106 * 66, rel=1e-12)
     with pytest.raises(ValueError, match=r"^an arc of diameter 24\.000 cannot move in by 12\.500$"):
-        grown(rectangle(130.0, 90.0, 12.0), -12.5)
+        offset_outline(rectangle(130.0, 90.0, 12.0), -12.5)
 
 
 def test_corners_that_are_no_arcs_do_not_grow() -> None:
     with pytest.raises(ValueError, match=r"^an outline is moved by its arcs; give its corners arcs of diameter 0$"):
-        grown(polygon([(0, 0), (10, 0), (0, 10)]), 1.0)
+        offset_outline(polygon([(0, 0), (10, 0), (0, 10)]), 1.0)
 
 
 def test_convex_joins_its_arcs_with_lines_where_they_are_apart() -> None:
-    outline = convex([Arc((20, 0), 10, -90, 180), Arc((-20, 0), 10, 90, 180)])
+    outline = convex_outline([Arc((20, 0), 10, -90, 180), Arc((-20, 0), 10, 90, 180)])
     assert [type(span) for span in outline.spans] == [Arc, Line, Arc, Line]
     assert [span.length for span in outline.spans if isinstance(span, Line)] == [pytest.approx(40, abs=1e-12)] * 2
     assert [type(span) for span in CONVEX["oval of four arcs"].spans] == [Arc] * 4
@@ -272,7 +283,7 @@ def test_the_middle_is_inside_however_the_outline_is_turned(outline: Outline, an
 def test_no_ray_slips_between_two_arcs_that_meet_but_for_rounding() -> None:
     # turned back, both halves begin and end at y = 0 give or take 1e-14, exactly on the level of the centre
     for begin in np.random.default_rng(1).uniform(0, 360, 300):
-        halves = convex([Arc((0.0, 0.0), 100.0, begin, 180.0), Arc((0.0, 0.0), 100.0, begin + 180.0, 180.0)])
+        halves = convex_outline([Arc((0.0, 0.0), 100.0, begin, 180.0), Arc((0.0, 0.0), 100.0, begin + 180.0, 180.0)])
         assert halves.turned(-begin).holds((0.0, 0.0)), begin
         assert not halves.turned(-begin).holds((-60.0, 0.0)), begin
 

@@ -8,16 +8,16 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import least_squares
 
-from mounts.geometry.frames import heading, tilted
+from mounts.geometry.frames import clock_vector, tilt_frame
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
 from mounts.geometry.planes import (
     Plane,
     disc_gap,
     disc_gap_below,
-    nearest_plane,
-    plane_through,
+    fit_plane,
     plane_weights,
     rim_point,
+    supporting_plane,
 )
 from tests.geometry.shapes import CONVEX, QUICK, read
 
@@ -49,10 +49,10 @@ def test_height_normal_and_gap(at: float, slope: tuple[float, float], x: float, 
 @given(read(0, 40), read(0, 360), read(-99, 99), read(-99, 99))
 def test_a_frame_on_it_has_the_axes_of_a_tilted_one(tilt: float, clock: float, x: float, y: float) -> None:
     # a plane whose normal leans by θ towards φ falls that way by tan θ
-    ux, uy = heading(clock)
+    ux, uy = clock_vector(clock)
     fall = np.tan(radians(tilt))
     plane = Plane(30.0, (-fall * ux, -fall * uy))
-    frame, like = plane.frame(x, y), tilted((x, y, plane.height(x, y)), tilt, clock)
+    frame, like = plane.frame(x, y), tilt_frame((x, y, plane.height(x, y)), tilt, clock)
     assert frame.origin == pytest.approx(like.origin)
     assert frame.axes == pytest.approx(like.axes, abs=1e-12)
 
@@ -68,13 +68,13 @@ def test_the_plane_is_the_one_of_least_squares(readings: dict[float, float]) -> 
     heights = np.array(list(readings.values()))
     assume(np.linalg.matrix_rank(np.column_stack([np.ones(len(places)), places]), tol=1) == 3)
     found = least_squares(lambda p: p[0] + places @ p[1:] - heights, np.zeros(3), xtol=1e-15, ftol=1e-15, gtol=1e-15)
-    plane = plane_through(readings, rim, centre)
+    plane = fit_plane(readings, rim, centre)
     assert (plane.at, *plane.slope) == pytest.approx(found.x, abs=1e-5)
 
 
 def test_four_readings_on_a_round_rim_by_hand() -> None:
     # at 0, 90, 180, 270 degrees the slopes are half the differences over the radius, the mean is the middle's height
-    plane = plane_through(GLASS, circle(120.0), (0.0, 0.0))
+    plane = fit_plane(GLASS, circle(120.0), (0.0, 0.0))
     assert plane.at == pytest.approx((52 + 55 + 60 + 56) / 4, abs=1e-12)
     assert plane.slope == pytest.approx(((55 - 56) / 120, (52 - 60) / 120), abs=1e-12)
 
@@ -85,10 +85,10 @@ def test_readings_off_a_plane_give_it_back(at: float, slope: tuple[float, float]
     plane, rim = Plane(at, slope), CONVEX["wedge"].moved(15.0, 0.0)
     spots = {clock: rim_point(rim, clock) for clock in (0.0, 60.0, 135.0, 240.0, 300.0)}
     readings = {clock: plane.height(x + centre[0], y + centre[1]) for clock, (x, y) in spots.items()}
-    found = plane_through(readings, rim, centre)
+    found = fit_plane(readings, rim, centre)
     assert (found.at, *found.slope) == pytest.approx((at, *slope), abs=1e-9)
     for towards in (1, -1):
-        near = nearest_plane(readings, rim, centre, towards=towards)
+        near = supporting_plane(readings, rim, centre, towards=towards)
         assert (near.at, *near.slope) == pytest.approx((at, *slope), abs=1e-9)
 
 
@@ -106,15 +106,15 @@ def test_where_nothing_is_read_the_plane_is_level(
     readings: dict[float, float] | float, at: float, slope: tuple[float, float]
 ) -> None:
     for plane in (
-        plane_through(readings, circle(120.0), (0.0, 0.0)),
-        nearest_plane(readings, circle(120.0), (0.0, 0.0), towards=1),
+        fit_plane(readings, circle(120.0), (0.0, 0.0)),
+        supporting_plane(readings, circle(120.0), (0.0, 0.0), towards=1),
     ):
         assert (plane.at, *plane.slope) == pytest.approx((at, *slope), abs=1e-9)
 
 
 def test_three_readings_nearly_in_a_line_are_a_line() -> None:
     # at 12:00, 6:00 and a hair beside 12:00: the tape cannot tell the slope across
-    plane = plane_through({0.0: 50.0, 180.0: 40.0, 1e-5: 51.0}, circle(120.0), (0.0, 0.0))
+    plane = fit_plane({0.0: 50.0, 180.0: 40.0, 1e-5: 51.0}, circle(120.0), (0.0, 0.0))
     assert plane.slope == pytest.approx((0.0, 10.5 / 120), abs=1e-6)
 
 
@@ -124,7 +124,7 @@ def test_the_safe_plane_is_parallel_and_just_reaches_the_worst_reading(
     readings: dict[float, float], towards: int
 ) -> None:
     rim, centre = rectangle(130.0, 90.0, 12.0), (1.0, 2.0)
-    plane, safe = plane_through(readings, rim, centre), nearest_plane(readings, rim, centre, towards=towards)
+    plane, safe = fit_plane(readings, rim, centre), supporting_plane(readings, rim, centre, towards=towards)
     beyond = []
     for clock, height in readings.items():
         x, y = rim_point(rim, clock)
@@ -139,7 +139,7 @@ def test_the_safe_plane_is_parallel_and_just_reaches_the_worst_reading(
 def test_a_rim_point_lies_on_the_rim_in_its_direction(rim: Outline, clock: float) -> None:
     x, y = rim_point(rim, clock)
     assert rim.depth((x, y)) == pytest.approx(0.0, abs=1e-9)
-    assert np.array((x, y)) / np.hypot(x, y) == pytest.approx(heading(clock), abs=1e-12)
+    assert np.array((x, y)) / np.hypot(x, y) == pytest.approx(clock_vector(clock), abs=1e-12)
 
 
 def test_rim_points_of_a_circle_beside_its_origin() -> None:
@@ -158,7 +158,7 @@ def rim_gaps(
     """Signed distances of 36000 points of a disc's rim from a plane."""
     around = np.radians(np.arange(0, 360, 0.01))
     flat = np.column_stack([np.cos(around), np.sin(around), 0 * around]) * diameter / 2
-    gaps: np.ndarray = (tilted(centre, tilt, clock).out(flat) - (0, 0, plane.at)) @ plane.normal
+    gaps: np.ndarray = (tilt_frame(centre, tilt, clock).out(flat) - (0, 0, plane.at)) @ plane.normal
     return gaps
 
 
@@ -168,7 +168,7 @@ def test_gaps_to_a_disc_are_those_of_its_nearest_rim_point(
     at: float, slope: tuple[float, float], tilt: float, clock: float, diameter: float
 ) -> None:
     plane, centre = Plane(at, slope), (3.0, -4.0, 20.0)
-    axis = tilted(centre, tilt, clock).z
+    axis = tilt_frame(centre, tilt, clock).z
     rim = rim_gaps(plane, centre, tilt, clock, diameter)
     above, near = disc_gap(plane, centre, axis, diameter)
     assert above == pytest.approx(rim.min(), abs=1e-5)
@@ -184,12 +184,12 @@ def test_gaps_to_a_disc_are_those_of_its_nearest_rim_point(
 
 @pytest.mark.parametrize("tilt", [0.0, 5.0, 8.0, 20.0])
 def test_a_tilted_disc_over_a_level_plane_reaches_down_by_half_its_diameter_times_the_sine(tilt: float) -> None:
-    axis = tilted((0.0, 0.0, 0.0), tilt, 315.0).z
+    axis = tilt_frame((0.0, 0.0, 0.0), tilt, 315.0).z
     gap, near = disc_gap(Plane(-52.0), (0.0, 0.0, -34.0), axis, 78.0)
     assert gap == pytest.approx(18 - 39 * sin(radians(tilt)), abs=1e-12)
     # an axis that leans to 10:30 lowers that side of a disc on it
     if tilt:
-        assert near[:2] == pytest.approx(np.array(heading(315.0)) * 39 * cos(radians(tilt)), abs=1e-9)
+        assert near[:2] == pytest.approx(np.array(clock_vector(315.0)) * 39 * cos(radians(tilt)), abs=1e-9)
 
 
 def test_a_disc_in_a_parallel_plane_has_its_gap_at_its_centre() -> None:
@@ -200,7 +200,7 @@ def test_a_disc_in_a_parallel_plane_has_its_gap_at_its_centre() -> None:
 
 
 def test_a_disc_through_a_plane_interferes_on_both_sides() -> None:
-    axis = tilted((0.0, 0.0, 0.0), 30.0, 90.0).z
+    axis = tilt_frame((0.0, 0.0, 0.0), 30.0, 90.0).z
     for gap in (disc_gap, disc_gap_below):
         assert gap(Plane(0.0), (0.0, 0.0, 0.0), axis, 100.0)[0] == pytest.approx(-25.0)
 
@@ -215,7 +215,7 @@ def test_the_plane_is_its_readings_by_their_weights(readings: dict[float, float]
     weights = plane_weights(readings, rim, centre, (x, y))
     assert sum(weights.values()) == pytest.approx(1.0)  # all moved alike, it moves with them
     by_weights = sum(weights[clock] * height for clock, height in readings.items())
-    assert by_weights == pytest.approx(plane_through(readings, rim, centre).height(x, y), abs=1e-6)
+    assert by_weights == pytest.approx(fit_plane(readings, rim, centre).height(x, y), abs=1e-6)
 
 
 def test_a_plane_through_a_cross_is_surest_in_its_middle() -> None:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, pi, radians, sin, tan
 
-from mounts.geometry.frames import PANEL, Frame, Vector, tilted
-from mounts.geometry.hull import matched
-from mounts.geometry.outline import Arc, Line, Outline, circle, grown, oblong, polar, polygon, rectangle
+from mounts.geometry.frames import PANEL, Frame, Vector, tilt_frame
+from mounts.geometry.hull import match_spans
+from mounts.geometry.outline import Arc, Line, Outline, circle, oblong, offset_outline, polar_point, polygon, rectangle
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
 from tests.geometry.discs import hull_of_discs
@@ -49,7 +49,7 @@ def _plate() -> Case:
 
 def _holes(count: int) -> Case:
     plate = Prism(circle(80.0), -3.0, 5.0)
-    places = [polar((0.0, 0.0), 50.0, 360.0 / max(1, count) * k) for k in range(count)]
+    places = [polar_point((0.0, 0.0), 50.0, 360.0 / max(1, count) * k) for k in range(count)]
     holes = {f"hole_{k}": Prism(circle(6.0), -4.0, 6.0, PANEL.shifted(*at)) for k, at in enumerate(places)}
     x = -sum(p[0] for p in places) * 9.0 / (1600.0 - 9.0 * count)
     y = -sum(p[1] for p in places) * 9.0 / (1600.0 - 9.0 * count)
@@ -58,7 +58,7 @@ def _holes(count: int) -> Case:
 
 def _oblique_tube() -> Case:
     """Upright tube trimmed by a tilted plane: section area times the height at its middle."""
-    seat = tilted((0.0, 0.0, 25.0), 10.0, 35.0)
+    seat = tilt_frame((0.0, 0.0, 25.0), 10.0, 35.0)
     trim = Prism(rectangle(200.0, 200.0, 0.0), 0.0, 60.0, seat)
     made = recipe("oblique tube", 1, (Prism(circle(80.0), 0.0, 60.0),), bore=Prism(circle(70.0), -1.0, 61.0), trim=trim)
     area = pi / 4 * (80.0**2 - 70.0**2)
@@ -104,7 +104,10 @@ def _groove() -> Case:
 def _oblong_groove() -> Case:
     """The same round an oblong, its sides leaning: they are made of flat pieces and of cones."""
     slot = oblong(40.0, 20.0)
-    out, inner = (grown(slot, 5.0), grown(slot, 4.0)), (grown(slot, 1.0), grown(slot, 2.0))
+    out, inner = (
+        (offset_outline(slot, 5.0), offset_outline(slot, 4.0)),
+        (offset_outline(slot, 1.0), offset_outline(slot, 2.0)),
+    )
     frames = (PANEL.lifted(3.0), PANEL.lifted(6.0))
     corners = ((frames[0], out[0]), (frames[1], out[1]), (frames[1], inner[1]), (frames[0], inner[0]))
     groove = ruled(*corners, closed=True)
@@ -118,7 +121,9 @@ def _oblong_groove() -> Case:
 
 def _hull_to_circle() -> Case:
     """Simpson's rule is exact: between parallel planes the area of a ruled section is quadratic in the height."""
-    low, high = matched(hull_of_discs([((0.0, 0.0), 60.0), ((25.0, 10.0), 24.0), ((-20.0, 18.0), 30.0)]), circle(46.0))
+    low, high = match_spans(
+        hull_of_discs([((0.0, 0.0), 60.0), ((25.0, 10.0), 24.0), ((-20.0, 18.0), 30.0)]), circle(46.0)
+    )
     middle = [_between(a, b) for a, b in zip(low.spans, high.spans, strict=True)]
     area = (low.area + 4 * Outline(tuple(middle)).area + high.area) / 6
     made = recipe("hull to circle", 0, (ruled((PANEL, low), (PANEL.lifted(18.0), high)),))
@@ -138,7 +143,7 @@ def _mean(p: tuple[float, float], q: tuple[float, float]) -> tuple[float, float]
 def _revolved() -> Case:
     """Pappus: area of the profile times the way of its centroid."""
     profile = ((0.0, 0.0), (2.0, 16.0), (5.0, 16.0), (5.0, 8.0), (9.0, 5.0))
-    frame = tilted((3.0, -2.0, 7.0), 20.0, 110.0)
+    frame = tilt_frame((3.0, -2.0, 7.0), 20.0, 110.0)
     corners = [(0.0, 0.0), *((d / 2, z) for z, d in profile), (0.0, 9.0)]
     crosses = [(r0 * z1 - r1 * z0, r0 + r1) for (r0, z0), (r1, z1) in pairwise([*corners, corners[0]])]
     area, moment = sum(c for c, _ in crosses) / 2, sum(c * r for c, r in crosses) / 6
@@ -157,7 +162,7 @@ def _twisted() -> Case:
 def _sharp() -> Case:
     """Rounded rectangle that shrinks until its corners are sharp: flat sides, and a cone to a tip at each corner."""
     base, h = rectangle(30.0, 18.0, 4.0), 5.0
-    made = recipe("sharp", 0, (ruled((PANEL, base), (PANEL.lifted(h), grown(base, -4.0))),))
+    made = recipe("sharp", 0, (ruled((PANEL, base), (PANEL.lifted(h), offset_outline(base, -4.0))),))
     edge = 2 * (22.0 + 10.0)  # of the sharp rectangle
     return Case(made, h * (22.0 * 10.0 + edge * 4.0 / 2 + pi * 16.0 / 3))
 
@@ -182,8 +187,8 @@ def _dent() -> Case:
 
 
 def _square_to_round() -> Case:
-    low, high = matched(rectangle(40.0, 30.0, 0.0), circle(24.0))
-    made = recipe("square to round", 0, (ruled((PANEL, low), (tilted((1.0, 0.0, 20.0), 12.0, 200.0), high)),))
+    low, high = match_spans(rectangle(40.0, 30.0, 0.0), circle(24.0))
+    made = recipe("square to round", 0, (ruled((PANEL, low), (tilt_frame((1.0, 0.0, 20.0), 12.0, 200.0), high)),))
     return Case(made)
 
 

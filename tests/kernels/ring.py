@@ -6,17 +6,17 @@ recesses, insert pockets in the tilted seat, a gasket groove, and a label on the
 
 from __future__ import annotations
 
-from mounts.geometry.frames import PANEL, Frame, Vector, heading, tilted
-from mounts.geometry.hull import matched
-from mounts.geometry.outline import Point, circle, grown, polar
+from mounts.geometry.frames import PANEL, Frame, Vector, clock_vector, tilt_frame
+from mounts.geometry.hull import match_spans
+from mounts.geometry.outline import Point, circle, offset_outline, polar_point
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
 from tests.geometry.discs import hull_of_discs
 from tests.idents import ident
 from tests.kernels.glyphs import GLYPHS
 
-SEAT = tilted((0.0, 0.0, 24.0), 8.0, 315.0)  # of the ring as it is drawn when nothing else is asked for
-POCKETS_AT = tuple(polar((0.0, 0.0), 127.0, angle) for angle in (0.0, 90.0, 180.0, 270.0))
+SEAT = tilt_frame((0.0, 0.0, 24.0), 8.0, 315.0)  # of the ring as it is drawn when nothing else is asked for
+POCKETS_AT = tuple(polar_point((0.0, 0.0), 127.0, angle) for angle in (0.0, 90.0, 180.0, 270.0))
 FIXINGS = ((58.0, 53.5), (58.5, -54.0), (-57.5, -53.0), (-58.0, 54.0))
 BASE, SUNK, OVER = 6.0, 0.6, 1.0  # mm: base, label's depth, how far a cutter reaches out
 TEXT = "DOORLAPINNETO"
@@ -32,8 +32,8 @@ def ring(
     fixings: tuple[Point, ...] = FIXINGS,
 ) -> Recipe:
     """The ring with its label on the tower's "wall", on the "base", or with none ("")."""
-    seat = tilted((0.0, 0.0, height), tilt, toward)
-    pockets = [polar((0.0, 0.0), 127.0, turn + angle) for angle in (0.0, 90.0, 180.0, 270.0)]
+    seat = tilt_frame((0.0, 0.0, height), tilt, toward)
+    pockets = [polar_point((0.0, 0.0), 127.0, turn + angle) for angle in (0.0, 90.0, 180.0, 270.0)]
     features = [
         Feature(ident("base"), (_base(fixings),)),
         Feature(ident("tower"), (_tower(seat),)),
@@ -53,13 +53,13 @@ def _base(fixings: tuple[Point, ...]) -> Body:
     """Four sections of the grown outline: its edges are broken by 0.6 below and by 1 above."""
     outline = hull_of_discs([((0.0, 0.0), 162.0), *((at, 22.0) for at in fixings)])
     levels = ((0.0, -0.6), (0.6, 0.0), (BASE - 1.0, 0.0), (BASE, -1.0))
-    return Ruled(tuple(Section(PANEL.lifted(z), grown(outline, by)) for z, by in levels))
+    return Ruled(tuple(Section(PANEL.lifted(z), offset_outline(outline, by)) for z, by in levels))
 
 
 def _tower(seat: Frame) -> Body:
     """From a foot sunk into the base to the seat, whose edge is broken by 0.8."""
     foot = hull_of_discs([((0.0, 0.0), 140.0), ((-4.0, 4.0), 141.0)])
-    low, high, top = matched(foot, circle(139.0), circle(137.4))
+    low, high, top = match_spans(foot, circle(139.0), circle(137.4))
     sections = ((PANEL.lifted(BASE - 2.0), low), (seat.lifted(-0.8), high), (seat, top))
     return Ruled(tuple(Section(frame, outline) for frame, outline in sections))
 
@@ -102,13 +102,13 @@ def upright(origin: Vector, outward: Vector) -> Frame:
 
 def _on_wall(along: float) -> Frame:
     """Upright frame just outside the tower's wall, `along` degrees to the reader's right of 6:00, z outward."""
-    hx, hy = heading(180.0 - along)
+    hx, hy = clock_vector(180.0 - along)
     return upright((69.8 * hx, 69.8 * hy, 14.0), (hx, hy, 0.0))
 
 
 def _on_base(along: float) -> Frame:
     """Frame on the base's upper side, `along` degrees clockwise of 3:00, y outward."""
-    hx, hy = heading(90.0 + along)
+    hx, hy = clock_vector(90.0 + along)
     return Frame((75.5 * hx, 75.5 * hy, BASE), (hy, -hx, 0.0))
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from mounts.errors import KernelError
 from mounts.geometry.outline import circle
-from mounts.kernels import brep, triangles
+from mounts.kernels import brep, tessellation
 from mounts.kernels.cad import OCP, kernel_step, missing_library
 from mounts.shape.primitives import Prism
 from tests.kernels.bank import recipe
@@ -61,7 +61,7 @@ except MountsError as error:
 
 
 def test_the_mesh_kernel_and_the_preview_import_no_cad() -> None:
-    script = "import sys, mounts.kernels.mesh, mounts.kernels.agree; print(*sys.modules)"
+    script = "import sys, mounts.kernels.mesh, mounts.kernels.agreement; print(*sys.modules)"
     said = subprocess.run([sys.executable, "-c", script], check=True, capture_output=True, text=True).stdout.split()
     assert not {"cadquery", "OCP", "trimesh", "scipy"} & set(said)
 
@@ -83,7 +83,7 @@ print(part.kernel, *sys.modules)
 
 
 def test_triangles_that_do_not_close_are_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(triangles, "_welded", lambda nodes, corners: (nodes, corners))
+    monkeypatch.setattr(tessellation, "_weld_nodes", lambda nodes, corners: (nodes, corners))
     with pytest.raises(
         KernelError, match=r"^part p, triangulate \(sag 0.02, turn 0.3\): \d+ of \d+ edges of triangles stay open$"
     ):

@@ -7,14 +7,14 @@ from collections.abc import Sequence
 
 import pytest
 
-from mounts.geometry.frames import PANEL, Frame, heading, tilted
+from mounts.geometry.frames import PANEL, Frame, clock_vector, tilt_frame
 from mounts.geometry.outline import circle, oblong, rectangle
 from mounts.kernels import brep, grafting
-from mounts.kernels.agree import check_agreement, require_agreement
-from mounts.kernels.booleans import Owned, in_turn
-from mounts.kernels.grafting.plugs import Plug, plugs
+from mounts.kernels.agreement import check_agreement, require_agreement
+from mounts.kernels.booleans import TrackedShape, fuse_then_cut
+from mounts.kernels.grafting.plugs import Plug, find_plugs
 from mounts.kernels.part import Part
-from mounts.kernels.proved import proved
+from mounts.kernels.verified_build import build_verified
 from mounts.shape.primitives import Body, Prism
 from mounts.shape.recipe import Recipe
 from tests.kernels.bank import recipe, ruled
@@ -23,7 +23,7 @@ from tests.kernels.ring import glyph, ring, upright
 PLATE = Prism(rectangle(60.0, 40.0, 0.0), 0.0, 10.0)
 
 
-SLANT = tilted((29.0, 0.0, 10.0), 40.0, 90.0)
+SLANT = tilt_frame((29.0, 0.0, 10.0), 40.0, 90.0)
 
 
 def pocket(x: float, wide: float = 6.0, floor: float = 5.0, top: float = 11.0) -> Prism:
@@ -35,7 +35,7 @@ def hole(floor: float) -> Prism:
 
 
 def _admitted(drawn: Recipe) -> Counter[str]:
-    return Counter(drawn.features[plug.key[0]].ident.label for plug in plugs(drawn))
+    return Counter(drawn.features[plug.key[0]].ident.label for plug in find_plugs(drawn))
 
 
 def test_letters_with_straight_sides_are_admitted() -> None:
@@ -65,7 +65,7 @@ def test_letters_with_straight_sides_are_admitted() -> None:
         ("round", {"a": Prism(circle(6.0), 5.0, 11.0)}),
         (
             "at a slant over the edge",
-            {"a": Prism(rectangle(6, 6, 0), -3.0, 3.0, tilted((29.0, 0.0, 10.0), 40.0, 90.0))},
+            {"a": Prism(rectangle(6, 6, 0), -3.0, 3.0, tilt_frame((29.0, 0.0, 10.0), 40.0, 90.0))},
         ),
     ],
 )
@@ -85,11 +85,11 @@ def test_a_face_hidden_under_another_body_takes_nothing() -> None:
 
 
 def _facing(clock: float, reach: float, z: float) -> Frame:
-    hx, hy = heading(clock)
+    hx, hy = clock_vector(clock)
     return upright((reach * hx, reach * hy, z), (hx, hy, 0.0))
 
 
-TOWER = ruled((PANEL, circle(60.0)), (tilted((0.0, 0.0, 30.0), 12.0, 300.0), circle(56.0)))
+TOWER = ruled((PANEL, circle(60.0)), (tilt_frame((0.0, 0.0, 30.0), 12.0, 300.0), circle(56.0)))
 CONE = ruled((PANEL, circle(60.0)), (PANEL.lifted(20.0), circle(56.0)))
 SHEARED = ruled((PANEL, oblong(60.0, 50.0)), (Frame((4.0, 2.0, 20.0)), oblong(60.0, 50.0)))
 HOSTS: dict[str, tuple[Body, dict[str, Body]]] = {
@@ -104,9 +104,9 @@ def _left(drawn: Recipe) -> tuple[Part, int]:
     """The part, and how many bodies were left to the boolean."""
     counts: list[int] = []
 
-    def way(added: Sequence[Owned], tools: Sequence[Owned]) -> Owned:
+    def way(added: Sequence[TrackedShape], tools: Sequence[TrackedShape]) -> TrackedShape:
         counts.append(len(added) + len(tools))
-        return in_turn(added, tools)
+        return fuse_then_cut(added, tools)
 
     part = brep.build(drawn, way=way)
     return part, counts[-1]
@@ -151,7 +151,7 @@ def test_other_letters_are_left_to_the_boolean(where: str, host: Body, letter: P
 def _mistaken(monkeypatch: pytest.MonkeyPatch, **letters: Prism) -> Recipe:
     """A tower with letters, all of which are taken for plugs."""
     wrong = tuple(Plug((k, 0), (0, 0), letter) for k, letter in enumerate(letters.values(), start=1))
-    monkeypatch.setattr(grafting, "plugs", lambda recipe: wrong)
+    monkeypatch.setattr(grafting, "find_plugs", lambda recipe: wrong)
     return recipe("mistaken", 0, (TOWER,), **letters)
 
 
@@ -159,7 +159,7 @@ def test_letters_that_cross_are_found_out(monkeypatch: pytest.MonkeyPatch) -> No
     """Two letters that cross, taken for plugs: their overlap would count twice, and does not in the end."""
     places = (_facing(clock, 29.2, 14.0) for clock in (135.0, 139.0))
     drawn = _mistaken(monkeypatch, **dict(zip("ab", (glyph("E", place) for place in places), strict=True)))
-    part, found = proved(drawn)
+    part, found = build_verified(drawn)
     assert part.volume == pytest.approx(brep.build(drawn, graft=False).volume, rel=1e-7)
     assert require_agreement(found)
 

@@ -8,14 +8,14 @@ import numpy as np
 import pytest
 
 from mounts.errors import KernelError
-from mounts.geometry.frames import PANEL, tilted
+from mounts.geometry.frames import PANEL, tilt_frame
 from mounts.geometry.outline import circle, rectangle
 from mounts.kernels import mesh
 from mounts.kernels.nets import net
 from mounts.shape.primitives import Body, Prism, Revolved
 from tests.kernels.bank import CASES, ruled
 
-SEAT = tilted((0.0, 0.0, 20.0), 9.0, 60.0)
+SEAT = tilt_frame((0.0, 0.0, 20.0), 9.0, 60.0)
 BODIES: dict[str, Body] = {
     "large circle": Prism(circle(60.0), 0.0, 1.0),
     "small circle": Prism(circle(5.0), 0.0, 1.0),

@@ -5,28 +5,32 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from mounts.geometry.frames import PANEL, Frame, tilted
-from mounts.geometry.hull import matched
-from mounts.geometry.outline import circle, grown, polygon, rectangle
-from mounts.kernels.bodies import solid
+from mounts.geometry.frames import PANEL, Frame, tilt_frame
+from mounts.geometry.hull import match_spans
+from mounts.geometry.outline import circle, offset_outline, polygon, rectangle
+from mounts.kernels.brep_solids import solid
 from mounts.kernels.cad import OCP
 from mounts.kernels.nets import net
 from mounts.shape.primitives import Ruled
 from tests.geometry.discs import hull_of_discs
 from tests.kernels.bank import ruled
 
-TILTED = tilted((2.0, -1.0, 22.0), 11.0, 70.0)
+TILTED = tilt_frame((2.0, -1.0, 22.0), 11.0, 70.0)
 FOOT = hull_of_discs([((0.0, 0.0), 60.0), ((12.0, 5.0), 50.0), ((-8.0, 9.0), 44.0)])
 BODIES = {
-    "tower": ruled(*zip((PANEL, TILTED), matched(FOOT, circle(48.0)), strict=True)),
+    "tower": ruled(*zip((PANEL, TILTED), match_spans(FOOT, circle(48.0)), strict=True)),
     "tilted bore": ruled((PANEL, circle(40.0)), (PANEL.lifted(5.0), circle(36.0)), (TILTED, circle(35.0))),
-    "square to round": ruled(*zip((PANEL, TILTED), matched(rectangle(40.0, 30.0, 0.0), circle(24.0)), strict=True)),
+    "square to round": ruled(*zip((PANEL, TILTED), match_spans(rectangle(40.0, 30.0, 0.0), circle(24.0)), strict=True)),
     "twisted": ruled(
         (PANEL, polygon([(-10.0, -8.0), (10.0, -8.0), (10.0, 8.0), (-10.0, 8.0)])),
         (TILTED, polygon([(-7.0, -9.0), (9.0, -5.0), (6.0, 9.0), (-8.0, 6.0)])),
     ),
     "to a tip": ruled(
-        *zip((PANEL, TILTED), matched(rectangle(20.0, 10.0, 2.0), grown(circle(2.0, (3.0, 1.0)), -1.0)), strict=True)
+        *zip(
+            (PANEL, TILTED),
+            match_spans(rectangle(20.0, 10.0, 2.0), offset_outline(circle(2.0, (3.0, 1.0)), -1.0)),
+            strict=True,
+        )
     ),
 }
 
@@ -83,7 +87,7 @@ def _kinds(body: Ruled) -> dict[str, int]:
 
 def test_what_can_be_analytic_is() -> None:
     plate = rectangle(30.0, 20.0, 3.0)
-    broken = ruled((PANEL, grown(plate, -1.0)), (PANEL.lifted(1.0), plate), (PANEL.lifted(5.0), plate))
+    broken = ruled((PANEL, offset_outline(plate, -1.0)), (PANEL.lifted(1.0), plate), (PANEL.lifted(5.0), plate))
     assert _kinds(broken) == {"PLANE": 10, "CONE": 4, "CYLINDER": 4}
     assert _kinds(ruled((PANEL, circle(9.0)), (PANEL.lifted(4.0), circle(9.0)))) == {"PLANE": 2, "CYLINDER": 1}
     assert _kinds(ruled((TILTED, circle(9.0)), (TILTED.lifted(4.0), circle(7.0)))) == {"PLANE": 2, "CONE": 1}
@@ -98,7 +102,7 @@ def test_what_can_be_analytic_is() -> None:
 
 def test_a_line_that_shrinks_to_a_point_leaves_a_flat_triangle() -> None:
     """Where the foot has a line and the seat's circle none, the wall is plane, and the next patch shares its edge."""
-    low, high = matched(hull_of_discs([((-10.0, 0.0), 20.0), ((10.0, 0.0), 20.0)]), circle(24.0))
+    low, high = match_spans(hull_of_discs([((-10.0, 0.0), 20.0), ((10.0, 0.0), 20.0)]), circle(24.0))
     body = ruled((PANEL, low), (PANEL.lifted(9.0), high))
     kinds = _kinds(body)
     assert kinds == {"PLANE": 4, "BSPLINE": 4}

@@ -8,7 +8,7 @@ import trimesh
 
 cadquery = pytest.importorskip("cadquery")
 
-from mounts.kernels.triangles import SPECK, triangulated  # noqa: E402
+from mounts.kernels.tessellation import SPECK, tessellate  # noqa: E402
 
 
 def clipped(deep: float):
@@ -23,7 +23,7 @@ def clipped(deep: float):
 def test_triangles_close_however_small_a_face_is(deep):
     shape = clipped(deep)
     assert len(shape.Faces()) == 7
-    vertices, triangles, _ = triangulated(shape, 0.02, 0.3)
+    vertices, triangles, _ = tessellate(shape, 0.02, 0.3)
     mesh = trimesh.Trimesh(vertices, triangles, process=False)
     assert mesh.is_watertight
     assert mesh.is_winding_consistent

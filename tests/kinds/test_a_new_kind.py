@@ -37,7 +37,7 @@ from mounts.load.models.base import Size as Length
 from mounts.load.models.job import JobFile, Label
 from mounts.load.models.job import Part as Profile
 from mounts.load.models.job import part as profile
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.load.models.limits import Limits
 from mounts.load.schema import schema
 from mounts.made import Made
@@ -55,7 +55,7 @@ JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PegJob(JobBase):
+class PegJob(Job):
     """A round peg."""
 
     across: float

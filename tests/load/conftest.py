@@ -8,7 +8,7 @@ import pytest
 
 from mounts.errors import InputError
 from mounts.load.job import load_job
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 PANEL = """\
 kind: panel
@@ -124,7 +124,7 @@ class Shop:
         assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
         path.write_text(text.replace(old, new), encoding="utf-8")
 
-    def load(self, job: str = "jobs/woofer.yaml") -> tuple[Job, ...]:
+    def load(self, job: str = "jobs/woofer.yaml") -> tuple[RingJob, ...]:
         """The jobs of a file of the library."""
         return load_job(Path("profiles") / job)
 

@@ -102,3 +102,14 @@ def test_one_value_spoilt(library: Path, name: str, job: str) -> None:
         refused += bool(told)
         assert all(0 < len(what) < 1000 and "\n" not in what for what in told)
     assert refused > 0.5 * len(cases[::STRIDE])
+
+
+def test_of_very_many_mistakes_a_hundred_are_named_and_the_rest_counted(tmp_path: Path) -> None:
+    """40,000 unknown keys: each would be held against every key that there is."""
+    text = (PROFILES / "jobs" / "linnet-woofer.yaml").read_text("utf-8")
+    job = tmp_path / "linnet-woofer.yaml"
+    job.write_text(text + "".join(f"unknown_{n}: 1\n" for n in range(40_000)), "utf-8")
+    with pytest.raises(InputError) as caught:
+        load_job(job, (PROFILES,))
+    assert len(caught.value.problems) == 101
+    assert "from here on 39,900 more mistakes" in str(caught.value.problems[-1])

@@ -13,7 +13,7 @@ from mounts.load.library import Library
 from mounts.load.models.hardware import Insert, Pilot, RivetNut, ThreadItem, Through
 from mounts.load.models.jobbase import Aim, Place
 from mounts.load.models.limits import Limits
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.shipped import packaged
 from tests.load.conftest import JOB as MOUNT
 from tests.load.conftest import MATERIAL
@@ -129,13 +129,13 @@ def test_everything_can_be_overridden(shop: Any) -> None:
 @pytest.mark.parametrize(("word", "label"), [("true", "sunk"), ("false", None), ("sunk", "sunk"), ("raised", "raised")])
 def test_label_words(shop: Any, word: str, label: str | None) -> None:
     shop.change(JOB, "height: 22", f"label: {word}")
-    job: Job = shop.load()[0]
+    job: RingJob = shop.load()[0]
     assert job.label == label
     assert bool(job.glyphs) == (label is not None)
 
 
 def test_glyphs_cover_the_label(shop: Any) -> None:
-    job: Job = shop.load()[0]
+    job: RingJob = shop.load()[0]
     assert set("woofer" + "LEFT" + "RIGHT" + "left" + "right" + "UP" + "LR" + "→←↑↓ ") <= set(job.glyphs)
 
 
@@ -195,7 +195,7 @@ def test_printer_growth_and_shrink(shop: Any) -> None:
 
 
 def test_places_lead_to_the_file_that_holds_the_value(shop: Any) -> None:
-    job: Job = shop.load()[0]
+    job: RingJob = shop.load()[0]
     profiles = Path("profiles")
     assert job.where("aim.tilt") == Place(profiles / JOB, 8, 13, "aim.tilt")
     assert job.where("panel.fixings.at.A") == Place(profiles / "panels/door.yaml", 10, 11, "fixings.at.A")
@@ -232,7 +232,7 @@ def test_a_flat_ring_from_sheet(shop: Any, make: str) -> None:
     shop.change(JOB, 'aim: {tilt: 8, toward: "10:30"}\n', "")
     if make == "cut":
         shop.change(JOB, "height: 22", "make: cut\nsheet: 1/2 in")
-    job: Job = shop.load()[0]
+    job: RingJob = shop.load()[0]
     assert (job.make, job.sheet) == (make, 12.7 if make == "cut" else None)
 
 

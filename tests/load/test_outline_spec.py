@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from pydantic import TypeAdapter
 
-from mounts.geometry.outline import Arc, Line, Outline, convex
+from mounts.geometry.outline import Arc, Line, Outline, convex_outline
 from mounts.load.models.outline import Flange, OutlineSpec
 
 
@@ -42,7 +42,7 @@ def test_shapes(given: Any, area: float, box: tuple[float, ...], widths: tuple[f
 def leaning() -> Outline:
     """A slot of 60 × 30 that leans by 30° to the right, so that its mirror image differs."""
     end = 30.0
-    return convex([Arc((15.0, 0.0), end, -90, 180), Arc((-15.0, 0.0), end, 90, 180)]).turned(30)
+    return convex_outline([Arc((15.0, 0.0), end, -90, 180), Arc((-15.0, 0.0), end, 90, 180)]).turned(30)
 
 
 def test_a_drawn_outline_and_its_mirror_image() -> None:

@@ -6,21 +6,21 @@ from typing import Any
 
 import pytest
 
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 JOB, DOOR = "jobs/woofer.yaml", "panels/door.yaml"
 POINTS = {"A": (58.0, 53.5), "B": (58.5, -54.0), "C": (-57.5, -53.0), "D": (-58.0, 54.0)}
 FLIPPED = {name: (-x, y) for name, (x, y) in POINTS.items()}
 
 
-def asked(shop: Any) -> tuple[Job, Job]:
+def asked(shop: Any) -> tuple[RingJob, RingJob]:
     """The two sides of a job with everything on it that has a hand."""
     shop.change(JOB, "height: 22", 'turn: 20\nwire: {at: "2:00", across: 8}\nseat_offset: [3, 1]')
     left, right = shop.load()
     return left, right
 
 
-def check_mirrored_surroundings(job: Job) -> None:
+def check_mirrored_surroundings(job: RingJob) -> None:
     behind, front = job.panel.behind, job.panel.in_front
     assert behind is not None
     assert behind.glass is not None

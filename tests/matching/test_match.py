@@ -8,7 +8,7 @@ from math import hypot
 import pytest
 
 from mounts.errors import InputError
-from mounts.geometry.registration import Motion, registrations
+from mounts.geometry.registration import Motion, find_registrations
 from mounts.matching.match import Wish, agree, look
 from tests.libraries import DOOR, nobody, pins, write
 
@@ -73,7 +73,7 @@ def test_readings_agree_up_to_the_99th_percent_of_chi_square():
 
     for apart, agrees in ((0.97, True), (1.03, False)):
         off = apart * (2 * chi2.ppf(0.99, 1)) ** 0.5  # of two holes' distance: half of it squared is the sum of squares
-        two = registrations(((0.0, 0.0), (80.0, 0.0)), ((0.0, 0.0), (80.0 + off, 0.0)), 5.0, 2)[0]
+        two = find_registrations(((0.0, 0.0), (80.0, 0.0)), ((0.0, 0.0), (80.0 + off, 0.0)), 5.0, 2)[0]
         assert agree(two, 1.0) is agrees
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from mounts.geometry.frames import Frame
-from mounts.kernels.sliced import part_loops
+from mounts.kernels.sections import part_loops
 from mounts.papers.caliper import caliper_checks
 from mounts.papers.words import doubtful
 

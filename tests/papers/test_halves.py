@@ -11,7 +11,7 @@ from mounts.kinds.ring.steps import ring_steps
 from mounts.kinds.ring.words import not_measured
 from mounts.kinds.table import kind_of, parts
 from mounts.load.job import load_job
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.made import Made
 from mounts.papers.booklet import _work
 from mounts.papers.hardware import hardware, tools
@@ -26,7 +26,7 @@ def halves() -> tuple[Made, Made]:
     return one, two
 
 
-def _made(job: Job) -> Made:
+def _made(job: RingJob) -> Made:
     kind = kind_of(job)
     plan = kind.plan(job)
     scene = kind.shape(plan)

@@ -11,8 +11,8 @@ from mounts.design.view import Tone
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
 from mounts.identity import BODY
-from mounts.kernels.seen import seen
-from mounts.kernels.sliced import body_loops, part_loops
+from mounts.kernels.hidden_lines import visible_edges
+from mounts.kernels.sections import body_loops, part_loops
 from mounts.papers.caliper import caliper_checks
 from mounts.papers.section import section
 from mounts.papers.sheets import drawing_sheets
@@ -67,7 +67,7 @@ def test_every_thing_that_was_measured_is_in_the_cut_with_its_clearance(ring):
 
 def test_hidden_lines_fill_the_parts_box_and_no_more(cup):
     for frame in (Frame(), Frame(x=(-1.0, 0.0, 0.0), z=(0.0, 0.0, -1.0))):
-        drawn = seen(cup.part, frame)
+        drawn = visible_edges(cup.part, frame)
         points = np.array([point for path in (*drawn.sharp, *drawn.smooth) for point in path])
         flat = frame.into(cup.part.vertices)[:, :2]
         np.testing.assert_allclose(points.min(axis=0), flat.min(axis=0), atol=0.06)
@@ -78,7 +78,7 @@ def test_what_lies_behind_is_not_seen(ring):
     """From the cabin the four recesses of the back are hidden; from behind they are seen."""
 
     def circles(frame):
-        found = [np.array(path) for path in seen(ring.part, frame).sharp]
+        found = [np.array(path) for path in visible_edges(ring.part, frame).sharp]
         return [p for p in found if abs(np.ptp(p[:, 0]) - 9.9) < 0.1 and abs(np.ptp(p[:, 1]) - 9.9) < 0.1]
 
     assert len(circles(Frame(x=(-1.0, 0.0, 0.0), z=(0.0, 0.0, -1.0)))) >= 4

@@ -26,13 +26,13 @@ from mounts import pipeline
 from mounts.checks.check import part_report
 from mounts.checks.mesh import skin
 from mounts.findings.report import PartReport, Verdict
-from mounts.kernels.agree import Agreement
+from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Planned
 from mounts.kinds.ring.aiming import choose
 from mounts.kinds.table import parts, plan
 from mounts.load.job import load_job
-from mounts.load.models.jobbase import JobBase
+from mounts.load.models.jobbase import Job
 from mounts.write.screen import compared, estimate_words, figure
 
 NOISE = 1e-9  # of a reading, and of a vertex's coordinates
@@ -50,7 +50,7 @@ def names() -> list[str]:
 class Built:
     """A part as it is, with what it takes to check it again."""
 
-    job: JobBase
+    job: Job
     part: Part
     agreement: Agreement
     whole: Part | None
@@ -81,7 +81,7 @@ def noisy(value: Any, rng: np.random.Generator) -> Any:
     return value
 
 
-def read_again(job: JobBase, rng: np.random.Generator) -> JobBase:
+def read_again(job: Job, rng: np.random.Generator) -> Job:
     """The job with noise on its readings."""
     return replace(job, **{name: noisy(getattr(job, name), rng) for name in READ if hasattr(job, name)})
 
@@ -113,13 +113,13 @@ def unsettled(rng: np.random.Generator) -> Iterator[None]:
         yield
 
 
-def said(job: JobBase, one: Callable[[JobBase, Planned], PartReport]) -> list[str]:
+def said(job: Job, one: Callable[[Job, Planned], PartReport]) -> list[str]:
     """All that anyone reads of a part: its plan's choices, its report line by line."""
     planned = plan(job)
     return [*_choices(planned.plan), *_lines(one(job, planned))]
 
 
-def chosen(job: JobBase, rng: np.random.Generator | None) -> list[str]:
+def chosen(job: Job, rng: np.random.Generator | None) -> list[str]:
     """What a plan chooses, its readings off by noise where there is any."""
     if rng is None:
         return list(_choices(plan(job).plan))
@@ -157,7 +157,7 @@ def _lines(report: PartReport) -> Iterator[str]:
 def checked(one: Built, rng: np.random.Generator | None) -> list[str]:
     """What is said of a built part, checked again."""
 
-    def report(job: JobBase, planned: Planned) -> PartReport:
+    def report(job: Job, planned: Planned) -> PartReport:
         part, whole = one.part, one.whole
         if rng is not None:
             part, whole = shuffled(part, rng), whole and shuffled(whole, rng)
@@ -170,7 +170,7 @@ def checked(one: Built, rng: np.random.Generator | None) -> list[str]:
         return said(read_again(one.job, rng), report)
 
 
-def made(job: JobBase, rng: np.random.Generator | None) -> list[str]:
+def made(job: Job, rng: np.random.Generator | None) -> list[str]:
     """What is said of a part that is planned, built and checked again."""
     if rng is None:
         return said(job, lambda job, _: pipeline.make(job).report)

@@ -24,7 +24,7 @@ from pathlib import Path
 from typing import Any
 
 from mounts import pipeline
-from mounts.kernels.readback import cylinders_of, joined
+from mounts.kernels.readback import merge_cylinders, shape_cylinders
 from mounts.kinds.table import parts
 from mounts.load.job import load_job
 from mounts.made import Made
@@ -57,7 +57,7 @@ def rows_of(made: Made) -> list[Any]:
     }
     holes = [
         [places(one.diameter, 4), *([places(x, 3) for x in end] for end in (one.start, one.end)), places(one.sweep, 1)]
-        for one in joined(cylinders_of(solid))
+        for one in merge_cylinders(shape_cylinders(solid))
         if one.hole
     ]
     return [head, *sorted(holes), *sorted(map(finding_row, report["findings"]), key=by_place)]

@@ -8,9 +8,9 @@ import pytest
 from scipy.optimize import minimize
 from scipy.spatial import cKDTree
 
-from mounts.geometry.frames import PANEL, Array, Frame, tilted
-from mounts.geometry.hull import hull, matched
-from mounts.geometry.outline import Outline, circle, grown, oblong, rectangle
+from mounts.geometry.frames import PANEL, Array, Frame, tilt_frame
+from mounts.geometry.hull import hull, match_spans
+from mounts.geometry.outline import Outline, circle, oblong, offset_outline, rectangle
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on
 from tests.geometry.discs import hull_of_discs
@@ -20,7 +20,7 @@ GOOD = 1e-3  # mm: what the search promises
 
 def sheet(*places: tuple[Frame, Outline]) -> Sheet:
     """A sheet through outlines in frames, matched span to span."""
-    outlines = matched(*(outline for _, outline in places))
+    outlines = match_spans(*(outline for _, outline in places))
     return Sheet(tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True)))
 
 
@@ -34,7 +34,7 @@ def cone(low: float, high: float, height: float = 40.0) -> Sheet:
 
 def leaning(tilt: float = 12.0, clock: float = 300.0) -> Sheet:
     """From a slot in the face to a round seat that leans."""
-    return sheet((PANEL, oblong(150.0, 120.0)), (tilted((2.0, -1.0, 30.0), tilt, clock), circle(130.0)))
+    return sheet((PANEL, oblong(150.0, 120.0)), (tilt_frame((2.0, -1.0, 30.0), tilt, clock), circle(130.0)))
 
 
 # --- points and normals ----------------------------------------------------------------------------------------------
@@ -132,7 +132,7 @@ def test_parallel_cones(level: float, lean: float) -> None:
 def test_a_cylinder_that_leans_in_a_wider_one_touches_first_at_its_upper_rim(tilt: float, clock: float) -> None:
     # rim of radius r at distance l up an axis that leans by t: it reaches l·sin t + r·cos t towards the lean
     length, radius = 30.0, 50.0
-    seat = tilted((0.0, 0.0, 0.0), tilt, clock)
+    seat = tilt_frame((0.0, 0.0, 0.0), tilt, clock)
     body = sheet((seat, circle(2 * radius)), (seat.lifted(length), circle(2 * radius)))
     gap = 70 - (length * sin(radians(tilt)) + radius * cos(radians(tilt)))
     assert least_gap(body, tube(140.0, -30.0, 60.0)) == pytest.approx(gap, abs=GOOD)
@@ -179,10 +179,10 @@ def test_only_what_is_above_counts_and_its_edge_is_found(top: float) -> None:
 @pytest.mark.parametrize(
     ("foot", "top", "seat"),
     [
-        (110.0, 2.0, tilted((5.0, 3.0, 40.0), 15.0, 60.0)),
-        (110.0, 15.0, tilted((5.0, 3.0, 40.0), 15.0, 60.0)),
-        (93.2, 7.0, tilted((1.9, 3.0, 35.3), 14.3, 287.0)),
-        (78.2, 4.8, tilted((2.6, -0.5, 39.9), 12.4, 215.0)),
+        (110.0, 2.0, tilt_frame((5.0, 3.0, 40.0), 15.0, 60.0)),
+        (110.0, 15.0, tilt_frame((5.0, 3.0, 40.0), 15.0, 60.0)),
+        (93.2, 7.0, tilt_frame((1.9, 3.0, 35.3), 14.3, 287.0)),
+        (78.2, 4.8, tilt_frame((2.6, -0.5, 39.9), 12.4, 215.0)),
     ],
 )
 def test_the_edge_of_what_counts_may_run_across_the_rulings(foot: float, top: float, seat: Frame) -> None:
@@ -242,11 +242,11 @@ def found_by_scipy(one: Sheet, other: Sheet) -> float:
 def test_a_bore_in_a_tower(seed: int) -> None:
     rng = np.random.default_rng(seed)
     tilt, clock, height = rng.uniform(0, 18), rng.uniform(0, 360), rng.uniform(30, 50)
-    seat = tilted((float(rng.uniform(-4, 4)), float(rng.uniform(-4, 4)), float(height)), float(tilt), float(clock))
+    seat = tilt_frame((float(rng.uniform(-4, 4)), float(rng.uniform(-4, 4)), float(height)), float(tilt), float(clock))
     bore, outside = circle(100.0), circle(100.0 + float(rng.uniform(8, 20)))
     mouth = [oblong(130.0, 105.0), rectangle(112.0, 108.0, 20.0), circle(96.0, (1.0, 2.0))][seed % 3]
     fixing = circle(20.0, (float(rng.uniform(-70, 70)), float(rng.uniform(-70, 70))))
-    foot = hull([grown(mouth, float(rng.uniform(3, 8))), grown(bore, 4.0), fixing])
+    foot = hull([offset_outline(mouth, float(rng.uniform(3, 8))), offset_outline(bore, 4.0), fixing])
     inside = sheet((PANEL, mouth), (seat.lifted(-12.0), bore), (seat, bore))
     tower = sheet((PANEL.lifted(3.0), foot), (seat.lifted(-5.0), outside), (seat, outside))
     expected = found_by_scipy(inside, tower)
@@ -256,7 +256,7 @@ def test_a_bore_in_a_tower(seed: int) -> None:
 
 def test_a_short_dip_beside_a_long_even_wall_is_found() -> None:
     # bore and outside are parallel above their bends, which lie 1 apart: between them the wall is thinner
-    seat = tilted((3.9, -1.1, 34.9), 9.5, 103.0)
+    seat = tilt_frame((3.9, -1.1, 34.9), 9.5, 103.0)
     inside = sheet((PANEL, circle(109.7)), (seat.lifted(-6.0), circle(115.2)), (seat, circle(115.2)))
     tower = sheet((PANEL.lifted(3.0), circle(126.2)), (seat.lifted(-5.0), circle(123.9)), (seat, circle(123.9)))
     gap = least_gap(inside, tower)
@@ -288,7 +288,7 @@ def test_from_an_upright_axis_to_the_part_of_a_cone_between_two_heights(low: flo
 
 def test_the_lowest_point_of_a_leaning_rim() -> None:
     # half the diameter times the sine under the centre
-    wall = sheet((PANEL.lifted(-50.0), circle(165.0)), (tilted((0.0, 0.0, 0.0), 10.0, 45.0), circle(165.0)))
+    wall = sheet((PANEL.lifted(-50.0), circle(165.0)), (tilt_frame((0.0, 0.0, 0.0), 10.0, 45.0), circle(165.0)))
     upper = Sheet((wall.sections[1], Section(wall.sections[1].frame.lifted(5.0), wall.sections[1].outline)))
     assert least_on(upper, lambda points: points[:, 2]) == pytest.approx(-165 / 2 * sin(radians(10)), abs=1e-4)
 

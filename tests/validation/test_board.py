@@ -19,8 +19,8 @@ from scipy.integrate import solve_ivp
 from mounts import pipeline
 from mounts.design.loads import SHOCK, half_sine
 from mounts.design.plate import Patch, Slab, bent, rigidity
-from mounts.geometry.outline import circle, polar, rectangle
-from mounts.kernels.readback import cylinders
+from mounts.geometry.outline import circle, polar_point, rectangle
+from mounts.kernels.readback import read_cylinders
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.shape import draw_board
 from mounts.write.dxf import dxf_bytes
@@ -64,7 +64,7 @@ def test_square_plate_on_its_four_corners():
 def test_round_plate_on_three_points():
     """0.0670 P a² / D at its middle, ν 0.25, load in the middle (Timoshenko, plates on points along the boundary)."""
     rigid, radius = rigidity(6800.0, 12.0, 0.25), SIDE / 2
-    held = [(polar((0.0, 0.0), 2 * radius - 0.2, turn), 0.1) for turn in (90, 210, 330)]
+    held = [(polar_point((0.0, 0.0), 2 * radius - 0.2, turn), 0.1) for turn in (90, 210, 330)]
     (found,) = bent(Slab(circle(SIDE), (), rigid, 0.25, 1e-12), held, [Patch(circle(20.0), 1.0)])
     assert found.sag == pytest.approx(0.0670 * radius**2 / rigid, rel=0.04)  # its rim is a stair of squares
 
@@ -129,7 +129,7 @@ def test_dxf_is_clean_and_its_holes_lie_where_they_should(tmp_path):
 def test_step_shows_every_hole_in_its_place(tmp_path):
     plan = made(tmp_path)
     part, _ = pipeline.build(draw_board(plan))
-    holes = [one for one in cylinders(step_bytes(part)) if one.hole and one.sweep > 359]
+    holes = [one for one in read_cylinders(step_bytes(part)) if one.hole and one.sweep > 359]
     found = {(round(h.start[0], 4), round(h.start[1], 4), round(h.diameter, 4)) for h in holes}
     wanted = [(*s.at, s.hole) for s in plan.spots] + [(*f.at, f.hole) for f in plan.feet]
     assert found == {(round(x, 4), round(y, 4), round(d, 4)) for x, y, d in wanted}

@@ -23,9 +23,9 @@ from mounts.checks.clearance import FINE, assembled, measured, overlap
 from mounts.design.body import least_on_body, least_on_lid, to_sheet
 from mounts.findings.gap import Gap
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import PANEL, Frame, Vector, tilted
+from mounts.geometry.frames import PANEL, Frame, Vector, tilt_frame
 from mounts.geometry.outline import circle, rectangle
-from mounts.geometry.planes import Plane, disc_gap, disc_gap_below, to_plate
+from mounts.geometry.planes import Plane, disc_gap, disc_gap_below, plate_distances
 from mounts.kernels import brep
 from mounts.kernels.part import Part
 from mounts.kinds.ring.fit import speaker_gaps
@@ -33,7 +33,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import AtClock, Thing, Trim
 from mounts.shape.primitives import Body, Prism, Revolved, Section
 from mounts.shape.recipe import Envelope
@@ -111,7 +111,7 @@ DISCS = [  # tilt and its clock, height of the middle, diameter, slope of the pl
 @pytest.mark.parametrize(("tilt", "clock", "height", "across", "slope"), DISCS)
 def test_a_tilted_disc_over_a_plane(tilt, clock, height, across, slope):
     """A circle's nearest point lies (d / 2) sin φ nearer than its middle, φ between its axis and the normal."""
-    frame, plane = tilted((4.0, -7.0, height), tilt, clock), Plane(0.0, slope)
+    frame, plane = tilt_frame((4.0, -7.0, height), tilt, clock), Plane(0.0, slope)
     normal = np.array([-slope[0], -slope[1], 1.0]) / sqrt(1 + slope[0] ** 2 + slope[1] ** 2)
     off = float(normal @ np.array([4.0, -7.0, height]))  # Hesse's form: the plane goes through the origin
     true = off - across / 2 * sqrt(1 - float(normal @ np.array(frame.z)) ** 2)
@@ -133,7 +133,7 @@ def _over(plane: Plane, points: np.ndarray) -> np.ndarray:
 
 def test_a_disc_that_dips_through_the_plane_has_a_gap_below_nothing():
     """Middle 5 above, 100 across at 10 degrees: the low edge is 5 − 50 sin 10° = −3.68 deep."""
-    frame = tilted((0.0, 0.0, 5.0), 10.0, 90.0)
+    frame = tilt_frame((0.0, 0.0, 5.0), 10.0, 90.0)
     assert disc_gap(Plane(0.0), frame.origin, frame.z, 100.0)[0] == pytest.approx(5 - 50 * sin(radians(10)))
     assert in_assembly(Prism(circle(100.0), 0.0, 1.0, frame), Prism(rectangle(300.0, 300.0, 1.0), -9.0, 0.0)) == -1.0
 
@@ -148,7 +148,7 @@ def test_a_cone_beside_a_cylinder_that_crosses_its_way(lean):
     The plane that touches the cone along the generator towards the cylinder holds the cylinder's direction, so that
     nothing of the cone comes nearer.
     """
-    frustum = cone(104.0, 60.0, 40.0, tilted((0.0, 0.0, 0.0), lean, 90.0))
+    frustum = cone(104.0, 60.0, 40.0, tilt_frame((0.0, 0.0, 0.0), lean, 90.0))
     slope = atan(22.0 / 40.0) - radians(lean)  # of the generator against the panel's z, towards the axis
     foot = np.array([52.0 * cos(radians(lean)), -52.0 * sin(radians(lean))])  # in x and z
     normal = np.array([cos(slope), sin(slope)])
@@ -195,7 +195,7 @@ def test_a_tilted_disc_in_a_cylinder(tilt, off):
     r, bore, theta = 50.0, 120.0, radians(tilt)
     inside = off * cos(theta) <= r * sin(theta) ** 2
     furthest = sqrt(r**2 + off**2 / sin(theta) ** 2) if inside else off + r * cos(theta)
-    frame = tilted((off, 0.0, -10.0), tilt, 90.0)
+    frame = tilt_frame((off, 0.0, -10.0), tilt, 90.0)
     gap = bore / 2 - furthest
     assert in_assembly(Prism(circle(2 * r), -0.001, 0.001, frame), _tube(bore)) == pytest.approx(gap, abs=CHORDS)
     lid = least_on_lid(frame, circle(2 * r), lambda points: bore / 2 - np.hypot(points[:, 0], points[:, 1]))[0]
@@ -214,9 +214,9 @@ def test_a_tilted_body_in_the_sheets_opening():
     true = (60.0 * cos(theta) - thick * sin(theta)) - 52.0
     rings = ((40.0, 104.0), (-40.0, 104.0))
     cost = partial(to_sheet, circle(120.0), thick)
-    assert least_on_body(tilted((0.0, 0.0, 0.0), 8.0, 90.0), rings, cost)[0] == pytest.approx(true, abs=SURFACES)
+    assert least_on_body(tilt_frame((0.0, 0.0, 0.0), 8.0, 90.0), rings, cost)[0] == pytest.approx(true, abs=SURFACES)
     sheet = Prism(rectangle(300.0, 300.0, 1.0), -thick, 0.0, islands=(circle(120.0),))
-    rod_ = Revolved(tilted((0.0, 0.0, 0.0), 8.0, 90.0), ((-40.0, 104.0), (40.0, 104.0)))
+    rod_ = Revolved(tilt_frame((0.0, 0.0, 0.0), 8.0, 90.0), ((-40.0, 104.0), (40.0, 104.0)))
     assert in_assembly(rod_, sheet) == pytest.approx(true, abs=CHORDS)
 
 
@@ -261,13 +261,13 @@ def test_cylinders_side_by_side_and_end_to_end():
 # --- the same as a job has them --------------------------------------------------------------------------------------
 
 
-def speaker_job(**more: object) -> Job:
+def speaker_job(**more: object) -> RingJob:
     """The demo woofer level on its seat at 22, what is near it given by the caller."""
-    job: Job = changed(jobs_of("linnet-woofer")[0], aim=Aim(), turn=0.0, label=None, **more)
+    job: RingJob = changed(jobs_of("linnet-woofer")[0], aim=Aim(), turn=0.0, label=None, **more)
     return job
 
 
-def told(job: Job, code: str, one: str, other: str) -> tuple[float, float]:
+def told(job: RingJob, code: str, one: str, other: str) -> tuple[float, float]:
     """A gap as the plan tells it and as the assembly measures it."""
     plan = plan_ring(job)
     gaps = [gap for gap in speaker_gaps(job, plan.seat) if (gap.code, labels(gap.between)) == (code, (one, other))]
@@ -323,7 +323,7 @@ def test_a_point_to_the_edge_of_a_tilted_plates_opening():
     plane = Plane(40.0, (0.08, -0.05))
     frame = plane.frame(3.0, 2.0)
     inside, under = frame.out((60.0 - 3.0, 0.0, -4.0)), frame.out((70.0, 5.0, -4.0))
-    found = to_plate(frame, circle(120.0), np.array([inside, under]))
+    found = plate_distances(frame, circle(120.0), np.array([inside, under]))
     assert found == pytest.approx([5.0, 4.0], abs=1e-9)
     assert depths(circle(120.0), [(57.0, 0.0)]) == pytest.approx([3.0])
 
@@ -362,7 +362,7 @@ def cq_frustum(low: float, high: float, tall: float, at: Vector, way: Vector) ->
     return cq.Solid.makeCone(low / 2, high / 2, tall, cq.Vector(*at), cq.Vector(*way))
 
 
-LEANS = tilted((10.0, -4.0, 2.0), 12.0, 60.0)
+LEANS = tilt_frame((10.0, -4.0, 2.0), 12.0, 60.0)
 ACROSS = Frame((0.0, 50.0, 0.0), SIDEWAYS.x, SIDEWAYS.z)
 PAIRS: dict[str, Callable[[], tuple[Body, Body, cq.Shape]]] = {
     "crossed rods": lambda: (
@@ -414,7 +414,7 @@ def test_crossed_rods_share_two_thirds_of_the_diameter_cubed():
 
 def test_a_tilted_disc_in_a_plane_shares_a_wedge():
     """A cylinder cut by a plane through its base's diameter: the hoof, 2/3 r² h with h = r tan θ (Archimedes)."""
-    frame, r = tilted((0.0, 0.0, 0.0), 10.0, 90.0), 50.0
+    frame, r = tilt_frame((0.0, 0.0, 0.0), 10.0, 90.0), 50.0
     hoof = 2 / 3 * r**2 * r * tan(radians(10))
     found = shared(Prism(circle(2 * r), 0.0, 40.0, frame), Prism(rectangle(300.0, 300.0, 0.0), -90.0, 0.0))
     assert found == pytest.approx(hoof, rel=1e-4)

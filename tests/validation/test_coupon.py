@@ -24,7 +24,7 @@ from mounts.design.fits import resolve
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
-from mounts.kernels.readback import cylinders
+from mounts.kernels.readback import read_cylinders
 from mounts.kinds.coupon.plan import FITS, OVER, PLUG
 from mounts.kinds.coupon.shape import draw_coupon
 from mounts.kinds.coupon.values import CouponPlan
@@ -182,14 +182,14 @@ def test_the_coupon_passes_its_own_checks_and_its_steps_stand_in_the_step_file(m
     bad = [(f.code, f.what) for part in made.report.parts for f in part.findings if f.verdict is not Verdict.PASS]
     assert bad == []
     assert made.grams < 25
-    found = cylinders(step_bytes(made.star))
+    found = read_cylinders(step_bytes(made.star))
     for step in made.plan.steps:
         if step.group == "ribs":
             continue
         hole = step.group in ("holes", "fits", "inserts")
         same = [c for c in found if c.hole is hole and np.allclose(c.start[:2], step.at, atol=1e-6)]
         assert [round(c.diameter, 6) for c in same] == [pytest.approx(step.size)], step.name
-    plug = [c for c in cylinders(step_bytes(made.plug)) if c.sweep > 359]
+    plug = [c for c in read_cylinders(step_bytes(made.plug)) if c.sweep > 359]
     assert [round(c.diameter, 6) for c in plug] == [PLUG]
     ends = made.star.vertices[:, :2]
     for bar in made.plan.bars:

@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 
 from mounts import pipeline
-from mounts.beds.estimate import MASS_ERROR_PCT, TIME_ERROR_PCT, estimated
+from mounts.beds.estimate import MASS_ERROR_PCT, TIME_ERROR_PCT, estimate_print
 from mounts.kinds.table import kind_of
 from mounts.load.job import load_job
 from mounts.load.library import Library
@@ -97,7 +97,7 @@ def test_grams_and_hours_are_the_slicers_within_the_stated_errors(tmp_path, sett
         file.write_bytes(stl_bytes(part, pose))
         printer = job.printer.model_copy(update=setting)
         grams, hours = sliced(file, printer, job.material.density)
-        told = estimated(posed(part.vertices, pose), part.triangles, printer, job.material)
+        told = estimate_print(posed(part.vertices, pose), part.triangles, printer, job.material)
         mass.append(told.grams / grams)
         time.append(told.hours / hours)
     print("mass", np.round(mass, 3), "time", np.round(time, 3))

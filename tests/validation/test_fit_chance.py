@@ -15,9 +15,9 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
+from mounts.design.assembly_fit import PinHoles, fit_assembly
 from mounts.design.chance import SAMPLES, Errors, alike, chance, needed_gap
 from mounts.design.clearing import DRAWS, Resting, stay_open
-from mounts.design.excess import Holes, excess
 from mounts.design.fixings import gaps, goes_on
 from mounts.load.clearance import clearance_hole
 from tests.kinds.ring.conftest import changed, jobs_of
@@ -41,8 +41,8 @@ def worst(gap, zones):
     """Least excess over all corners of two pins' position zones, along their line: what the formulas stand for."""
     ends = [(s1 * zones[0] / 2, s2 * zones[1] / 2) for s1 in (-1, 1) for s2 in (-1, 1)]
     errors = np.array([[(a, 0.0), (b, 0.0)] for a, b in ends])
-    holes = Holes(np.array([[-30.0, 0.0], [30.0, 0.0]]), np.array(gap), np.tile([1.0, 0.0], (2, 1)), np.zeros(2))
-    return float(excess(holes, errors).most.max())
+    holes = PinHoles(np.array([[-30.0, 0.0], [30.0, 0.0]]), np.array(gap), np.tile([1.0, 0.0], (2, 1)), np.zeros(2))
+    return float(fit_assembly(holes, errors).most.max())
 
 
 @pytest.mark.parametrize(("c", "sd", "right"), [(0.5, 0.25, 0.843), (1.0, 0.25, 0.9953), (0.5, 0.5, 0.5205)])

@@ -25,9 +25,11 @@ from mounts.checks.fastening.screws import screw_findings
 from mounts.design import loads
 from mounts.design.lengths import TOLERANCES, Joint, choose
 from mounts.geometry.outline import circle
+from mounts.identity import Ident, Role
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.hardware import PITCHES
+from mounts.kinds.ring.values import Hole
+from mounts.load.models.threads import PITCHES
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
 
@@ -164,7 +166,8 @@ def test_the_worked_ring_of_155_on_four_supports() -> None:
     job, plan = jobs_of("linnet-front-sheet")[0], plan_flat(jobs_of("linnet-front-sheet")[0])
     spec = {"hole": 7.2, "bolt_circle": {"diameter": 155.0, "count": 4, "first": "12:00"}}
     job = changed(job, panel__fixings=job.panel.fixings.model_validate(spec))
-    plan = replace(plan, bore=circle(135.0), outline=circle(175.0), sheet=6.0, holes=())
+    holes = tuple(Hole(Ident(Role.HOLE, name), at, 0.0) for name, at in job.panel.fixings.points.items())
+    plan = replace(plan, bore=circle(135.0), outline=circle(175.0), sheet=6.0, holes=holes)
     assert 1000 * worst_bending(job, plan)[0] == pytest.approx(22.06, abs=0.01)
 
 

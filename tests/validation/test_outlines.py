@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 from shapely import MultiPoint, Point, Polygon, unary_union
 
-from mounts.geometry.hull import hull, overlap
-from mounts.geometry.outline import Arc, Line, Outline, circle, grown, oblong, rectangle
+from mounts.geometry.hull import hull, rounded_intersection
+from mounts.geometry.outline import Arc, Line, Outline, circle, oblong, offset_outline, rectangle
 from mounts.geometry.outline import Point as At
 from tests.geometry.discs import hull_of_discs
 
@@ -104,8 +104,8 @@ def test_grown_outlines_are_shapelys_buffers(by: float) -> None:
     # shapely simplifies the finely meshed outline before it buffers, by about a hundredth of the distance
     for outline in (hull_of_discs(BASES["fixings of three sizes"]), oblong(150.0, 110.0), rectangle(130.0, 90.0, 5.0)):
         theirs = Polygon(outline.points(1e-3)).buffer(by, quad_segs=1024)
-        assert grown(outline, by).area == pytest.approx(theirs.area, rel=2e-5)
-        assert grown(outline, by).length == pytest.approx(theirs.length, rel=2e-5)
+        assert offset_outline(outline, by).area == pytest.approx(theirs.area, rel=2e-5)
+        assert offset_outline(outline, by).length == pytest.approx(theirs.length, rel=2e-5)
 
 
 def test_the_hull_of_outlines_is_that_of_their_points() -> None:
@@ -126,5 +126,5 @@ def test_an_overlap_with_sharp_corners_is_shapelys_intersection() -> None:
         (oblong(110.0, 150.0), oblong(150.0, 110.0)),
     ):
         theirs = Polygon(one.points(1e-6)).intersection(Polygon(other.points(1e-6)))
-        assert overlap(one, other, 0.0).area == pytest.approx(theirs.area, rel=1e-6)
-        assert overlap(one, other, 0.0).length == pytest.approx(theirs.length, rel=1e-6)
+        assert rounded_intersection(one, other, 0.0).area == pytest.approx(theirs.area, rel=1e-6)
+        assert rounded_intersection(one, other, 0.0).length == pytest.approx(theirs.length, rel=1e-6)

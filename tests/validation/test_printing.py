@@ -21,7 +21,7 @@ from mounts.checks.printing.patches import Surface, bores, circle_through, flats
 from mounts.checks.printing.standing import contact_findings
 from mounts.checks.ring.readback import seat_findings
 from mounts.design.lettering import Label, Letter
-from mounts.geometry.frames import PANEL, tilted
+from mounts.geometry.frames import PANEL, tilt_frame
 from mounts.geometry.outline import circle, rectangle
 from mounts.identity import Role
 from mounts.kernels import mesh
@@ -60,7 +60,7 @@ def test_circles_are_those_of_scipy():
 
 def test_planes_are_those_of_trimesh():
     random = np.random.default_rng(3)
-    points = random.normal(0, 20, (60, 3)) * (1.0, 1.0, 0.01) @ tilted((0.0, 0.0, 0.0), 40.0, 110.0).axes.T
+    points = random.normal(0, 20, (60, 3)) * (1.0, 1.0, 0.01) @ tilt_frame((0.0, 0.0, 0.0), 40.0, 110.0).axes.T
     middle, normal = plane_through(points)
     theirs_middle, theirs = trimesh.points.plane_fit(points)
     assert abs(normal @ theirs) == pytest.approx(1.0, abs=1e-12)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from mounts.geometry.registration import registrations
+from mounts.geometry.registration import find_registrations
 from tests.geometry.motion import nearest_motion
 
 # S. Umeyama, Least-squares estimation of transformation parameters between two point patterns, IEEE PAMI 13 (1991)
@@ -27,7 +27,7 @@ def test_the_rotation_of_umeyamas_example():
 
 def test_umeyamas_example_is_a_reflection():
     """The rotation is kept proper though the data are a mirror image; with the mirror nothing is left."""
-    best = registrations(UMEYAMA_A, UMEYAMA_B, 0.1, 3)[0]
+    best = find_registrations(UMEYAMA_A, UMEYAMA_B, 0.1, 3)[0]
     assert best.motion.mirrored
     assert best.worst < 1e-12
 

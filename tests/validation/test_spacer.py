@@ -8,7 +8,7 @@ import pytest
 
 from mounts import pipeline
 from mounts.design.fits import resolve, tolerance_unit
-from mounts.kernels.readback import cylinders
+from mounts.kernels.readback import read_cylinders
 from mounts.load.library import Library
 from mounts.load.models.fits import Fits
 from mounts.load.models.workshop import Printer
@@ -97,7 +97,7 @@ def test_the_overmould_of_a_usb_c_plug_from_memory():
 def test_ribs_read_back_from_step(tmp_path):
     """Every rib is a cylinder of 1.2 in its place, its tip 0.25 past what it presses on; the bore is one of 20.16."""
     made = pipeline.make(spacer(tmp_path, fit={"panel": "press", "device": "press"}))
-    found = cylinders(step_bytes(made.part))
+    found = read_cylinders(step_bytes(made.part))
     ribs = [c for c in found if abs(c.diameter - 1.2) < 1e-6 and not c.hole]
     outer = [c for c in ribs if hypot(*c.start[:2]) + 0.6 == pytest.approx(15.25, abs=1e-6)]
     inner = [c for c in ribs if hypot(*c.start[:2]) - 0.6 == pytest.approx(9.75, abs=1e-6)]
@@ -114,7 +114,7 @@ def test_a_slit_read_back_from_step(tmp_path):
     from math import asin, degrees  # noqa: PLC0415
 
     made = pipeline.make(spacer(tmp_path, slit=True, slit_width=5))
-    found = cylinders(step_bytes(made.part))
+    found = read_cylinders(step_bytes(made.part))
     for diameter, hole in ((29.84, False), (20.16, True), (34.0, False)):
         (one,) = [c for c in found if c.diameter == pytest.approx(diameter) and c.hole is hole]
         assert 360 - one.sweep == pytest.approx(2 * degrees(asin(5 / diameter)), abs=1e-6)
@@ -123,6 +123,6 @@ def test_a_slit_read_back_from_step(tmp_path):
 def test_a_bump_read_back_from_step(tmp_path):
     """Its crest is a cylinder 0.6 past the opening, 0.4 broad, its flank 45 degrees from there to the edge."""
     made = pipeline.make(spacer(tmp_path, slit=True, slit_width=5, bump=True))
-    (crest,) = [c for c in cylinders(step_bytes(made.part)) if c.diameter == pytest.approx(31.2)]
+    (crest,) = [c for c in read_cylinders(step_bytes(made.part)) if c.diameter == pytest.approx(31.2)]
     assert crest.end[2] - crest.start[2] == pytest.approx(0.4)
     assert crest.end[2] == pytest.approx(-(2.5 + 0.2 + 0.6))  # behind panel and play, down its flank

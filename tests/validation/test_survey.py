@@ -18,10 +18,10 @@ from scipy.optimize import least_squares
 from scipy.stats import chi2
 
 from mounts.geometry.fitting.shapes import fit_circle
-from mounts.geometry.survey.ellipse import ONE, ellipse, grows
-from mounts.geometry.survey.regular import Verdict, bolt_circle, most
-from mounts.geometry.survey.solve import solved
-from mounts.geometry.survey.starts import trilaterated
+from mounts.geometry.survey.ellipse import ONE, confidence_scale, error_ellipse
+from mounts.geometry.survey.regular import Regularity, chi_squared_limit, fit_bolt_circle
+from mounts.geometry.survey.solve import solve_survey
+from mounts.geometry.survey.starts import trilaterate
 from tests.geometry.doors import FOUR, SIX, THREE, noisy, pairs, read, solved_many, with_values
 from tests.geometry.motion import nearest_motion
 
@@ -51,11 +51,11 @@ def test_chords_of_a_regular_pattern_give_its_circle(count):
     names = "".join(at)
     near = [names[k] + names[(k + s) % count] for s in (1, 2) for k in range(count)]
     between = list({"".join(sorted(pair)): None for pair in near if pair[0] != pair[1]})
-    survey = solved(read(at, between, over=0), SD)
+    survey = solve_survey(read(at, between, over=0), SD)
     chord = dist(survey.at[0], survey.at[1])
     assert chord == pytest.approx(pcd * sin(pi / count), abs=1e-6)
-    ring = bolt_circle(survey.at, np.array(survey.covariance(SD, LEVEL)))
-    assert (ring.verdict, ring.diameter) == (Verdict.REGULAR, pytest.approx(chord / sin(pi / count), abs=1e-6))
+    ring = fit_bolt_circle(survey.at, np.array(survey.covariance(SD, LEVEL)))
+    assert (ring.verdict, ring.diameter) == (Regularity.REGULAR, pytest.approx(chord / sin(pi / count), abs=1e-6))
 
 
 def test_trilateration_gives_the_target():
@@ -69,7 +69,7 @@ def test_trilateration_gives_the_target():
         for j in range(3):
             if i != j:
                 known[i, j] = dist(anchors[i], anchors[j])
-    (found,) = trilaterated(known, (0, 1, 2, 3))
+    (found,) = trilaterate(known, (0, 1, 2, 3))
     three, target = [tuple(p) for p in found[:3]], tuple(found[3])
     for mirrored in (False, True):  # a pattern from distances alone may be the mirror image
         laid = nearest_motion(three, anchors, mirrored=mirrored)
@@ -83,7 +83,7 @@ def test_least_squares_and_its_covariance_are_scipy_s():
     faultless = read(SIX, [pair for pair in pairs("ABCDEF") if pair not in ("AD", "BE")])
     values = noisy(faultless, rng, 1, SD, LEVEL)[0]
     readings = with_values(faultless, values)
-    survey = solved(readings, SD, LEVEL)
+    survey = solve_survey(readings, SD, LEVEL)
 
     def residuals(unknown: np.ndarray) -> np.ndarray:
         at, size, opening = unknown[:12].reshape(6, 2), unknown[12], 120.0 + unknown[13]
@@ -101,18 +101,18 @@ def test_least_squares_and_its_covariance_are_scipy_s():
 
 @pytest.mark.parametrize("freedoms", [2, 4, 8, 20])
 def test_chi_squared_is_scipy_s(freedoms):
-    assert most(freedoms) == pytest.approx(chi2.ppf(0.99, freedoms), rel=0.01)
+    assert chi_squared_limit(freedoms) == pytest.approx(chi2.ppf(0.99, freedoms), rel=0.01)
 
 
 def test_an_ellipse_is_its_covariance_s():
     covariance = np.array([[0.09, 0.02], [0.02, 0.05]])
     values, ways = np.linalg.eigh(covariance)
-    found = ellipse(0.09, 0.02, 0.05)
+    found = error_ellipse(0.09, 0.02, 0.05)
     assert (found.short, found.long) == pytest.approx(2 * np.sqrt(values))
     assert abs(
         np.cos(np.radians(found.turn)) * ways[0, 1] + np.sin(np.radians(found.turn)) * ways[1, 1]
     ) == pytest.approx(1)
-    assert grows(0.95) ** 2 == pytest.approx(chi2.ppf(0.95, 2))
+    assert confidence_scale(0.95) ** 2 == pytest.approx(chi2.ppf(0.95, 2))
 
 
 @pytest.mark.parametrize("at", [THREE, FOUR, SIX], ids=["3", "4", "6"])
@@ -124,7 +124,7 @@ def test_the_true_hole_lies_in_its_ellipse_as_often_as_told(at):
     rng = np.random.default_rng(20261120)
     opening = read(at).opening
     readings = read(at, opening=opening)
-    survey = solved(readings, SD, LEVEL)
+    survey = solve_survey(readings, SD, LEVEL)
     found = solved_many(readings, noisy(readings, rng, DOORS, SD, LEVEL), survey.at, SD, LEVEL)
     whole = np.array(survey.covariance(SD, LEVEL))
     for k in range(len(at)):
@@ -132,7 +132,7 @@ def test_the_true_hole_lies_in_its_ellipse_as_often_as_told(at):
         off = found[:, k] - np.array(survey.at[k])
         squared = np.einsum("ki,ij,kj->k", off, own, off)
         for share in (0.95, ONE):
-            inside = float((squared <= grows(share) ** 2).mean())
+            inside = float((squared <= confidence_scale(share) ** 2).mean())
             assert abs(inside - share) < 4 * (share * (1 - share) / DOORS) ** 0.5
 
 
@@ -140,7 +140,7 @@ def test_false_alarms_are_as_rare_as_told():
     """Of 400 faultless doors 1 % are called contradictory, and a solver that starts from nothing finds all of them."""
     rng = np.random.default_rng(5)
     readings = read(SIX)
-    surveys = [solved(with_values(readings, v), SD, LEVEL) for v in noisy(readings, rng, 400, SD, LEVEL)]
+    surveys = [solve_survey(with_values(readings, v), SD, LEVEL) for v in noisy(readings, rng, 400, SD, LEVEL)]
     alarms = sum(survey.disagreement is not None for survey in surveys)
     assert alarms <= 11  # binomial(400, 0.01): 11 or fewer in 99.8 of 100 runs
     off = np.array([survey.at for survey in surveys]) - np.array(list(SIX.values()))

@@ -15,11 +15,11 @@ import pytest
 from shapely import Point, Polygon, union_all
 from shapely.affinity import rotate, translate
 
-from mounts.geometry.frames import PANEL, tilted
-from mounts.geometry.hull import matched
+from mounts.geometry.frames import PANEL, tilt_frame
+from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import circle, polygon, rectangle
 from mounts.kernels import brep
-from mounts.kernels.agree import second_opinion
+from mounts.kernels.agreement import mesh_figures
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe
 from tests.geometry.discs import hull_of_discs
@@ -29,7 +29,7 @@ from tests.kernels.ring import upright
 Volume = Callable[[Recipe], float]
 KERNELS = [
     pytest.param(lambda drawn: brep.build(drawn).volume, id="brep"),
-    pytest.param(lambda drawn: second_opinion(drawn).volume, id="mesh"),
+    pytest.param(lambda drawn: mesh_figures(drawn).volume, id="mesh"),
 ]
 pytestmark = pytest.mark.parametrize("volume", KERNELS)
 
@@ -42,7 +42,7 @@ def _part(*added: Prism | Ruled | Revolved, cut: tuple[Prism | Ruled | Revolved,
 @pytest.mark.parametrize(("tilt", "toward"), [(0.0, 0.0), (8.0, 315.0), (20.0, 10.0)])
 def test_truncated_tube(volume: Volume, tilt: float, toward: float) -> None:
     """Section area times the height at the axis, whatever the tilt."""
-    seat = tilted((0.0, 0.0, 40.0), tilt, toward)
+    seat = tilt_frame((0.0, 0.0, 40.0), tilt, toward)
     tube, bore = Prism(circle(90.0), 0.0, 100.0), Prism(circle(76.0), -1.0, 101.0)
     lid = Prism(rectangle(300.0, 300.0, 0.0), 0.0, 200.0, seat)
     assert volume(_part(tube, cut=(bore, lid))) == pytest.approx(pi / 4 * (90.0**2 - 76.0**2) * 40.0, rel=2e-7)
@@ -52,7 +52,7 @@ def test_truncated_tube(volume: Volume, tilt: float, toward: float) -> None:
 def test_frustum(volume: Volume, low: float, high: float) -> None:
     """h·π/12·(D² + D·d + d²), drawn as a ruled body and as a revolved one."""
     formula = 11.0 * pi / 12 * (low**2 + low * high + high**2)
-    revolved = Revolved(tilted((5.0, 6.0, 7.0), 33.0, 44.0), ((2.0, low), (13.0, high)))
+    revolved = Revolved(tilt_frame((5.0, 6.0, 7.0), 33.0, 44.0), ((2.0, low), (13.0, high)))
     assert volume(_part(revolved)) == pytest.approx(formula, rel=1e-7)
     ruled = Ruled((Section(PANEL, circle(low)), Section(PANEL.lifted(11.0), circle(high))))
     assert volume(_part(ruled)) == pytest.approx(formula, rel=1e-7)
@@ -80,7 +80,7 @@ def test_plate_with_pockets_and_holes(volume: Volume) -> None:
 def test_hull_of_discs_to_a_circle_between_parallel_planes(volume: Volume) -> None:
     """Prismatoid: h/6·(A₀ + 4·A½ + A₁), the middle being half the Minkowski sum of both ends: a hull of discs again."""
     discs = [((0.0, 0.0), 80.0), ((44.0, 30.0), 22.0), ((-40.0, 33.0), 26.0), ((5.0, -47.0), 18.0)]
-    low, high = matched(hull_of_discs(discs), circle(64.0))
+    low, high = match_spans(hull_of_discs(discs), circle(64.0))
     body = Ruled((Section(PANEL, low), Section(PANEL.lifted(21.0), high)))
 
     def area(grown: float, shrunk: float) -> float:
@@ -93,7 +93,7 @@ def test_hull_of_discs_to_a_circle_between_parallel_planes(volume: Volume) -> No
 
 def test_tower_to_a_tilted_seat(volume: Volume) -> None:
     """Divergence theorem on P(t, v) itself, integrated by Gauss's rule: no kernel takes part."""
-    seat = tilted((4.0, -2.0, 30.0), 12.0, 100.0)
+    seat = tilt_frame((4.0, -2.0, 30.0), 12.0, 100.0)
     body = Ruled((Section(PANEL, circle(80.0)), Section(seat, circle(60.0))))
     turn = np.linspace(0.0, 2 * pi, 2001)[:-1]
     rim = np.stack([np.cos(turn), np.sin(turn), 0 * turn], axis=1)
@@ -163,7 +163,7 @@ def test_union_and_difference_of_turned_squares(volume: Volume) -> None:
 
 def test_slanted_hole_through_a_plate(volume: Volume) -> None:
     """A cylinder at an angle takes its section over the cosine, times the thickness; the hole's lean adds nothing."""
-    drill = tilted((0.0, 0.0, 0.0), 25.0, 70.0)
+    drill = tilt_frame((0.0, 0.0, 0.0), 25.0, 70.0)
     hole = Prism(circle(10.0), -60.0, 60.0, drill)
     plate = Prism(rectangle(100.0, 100.0, 0.0), 0.0, 8.0)
     formula = 80000.0 - 8.0 * 25.0 * pi / cos(radians(25.0))
@@ -172,7 +172,7 @@ def test_slanted_hole_through_a_plate(volume: Volume) -> None:
 
 def test_low_side_of_a_tilted_seat(volume: Volume) -> None:
     """A wedge over a half plane: what a tilted lid leaves above the height of its lowest point."""
-    seat = tilted((0.0, 0.0, 20.0), 10.0, 0.0)
+    seat = tilt_frame((0.0, 0.0, 20.0), 10.0, 0.0)
     post, lid = Prism(circle(60.0), 0.0, 60.0), Prism(rectangle(200.0, 200.0, 0.0), 0.0, 100.0, seat)
     low = 20.0 - 30.0 * tan(radians(10.0))
     below = Prism(rectangle(200.0, 200.0, 0.0), -1.0, low)

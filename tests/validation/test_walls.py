@@ -18,8 +18,8 @@ from shapely.ops import nearest_points
 
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.thickness import ANYWHERE, least_place, thin_places
-from mounts.geometry.frames import PANEL, Frame, Vector, tilted
-from mounts.geometry.outline import circle, grown, polygon, rectangle
+from mounts.geometry.frames import PANEL, Frame, Vector, tilt_frame
+from mounts.geometry.outline import circle, offset_outline, polygon, rectangle
 from mounts.kernels import brep, mesh
 from mounts.kernels.part import Part
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
@@ -72,7 +72,7 @@ POCKET = (5.6, 8.0, 10.0)  # diameter, depth, tilt of a pocket that leans out as
 
 def _tilted_pocket(body: Body, mouth: Vector) -> Recipe:
     diameter, depth, tilt = POCKET
-    leaning = tilted(mouth, tilt, 270.0)  # its axis leans to −x going up, so to +x going down
+    leaning = tilt_frame(mouth, tilt, 270.0)  # its axis leans to −x going up, so to +x going down
     return _recipe(body, pocket=Prism(circle(diameter), -depth, 20.0, leaning))
 
 
@@ -125,7 +125,9 @@ def test_the_pocket_of_the_bank_has_the_wall_that_its_formula_gives(build: Build
 
 def _chamfered() -> Recipe:
     levels = ((0.0, -2.0), (2.0, 0.0), (18.0, 0.0), (20.0, -2.0))
-    return _recipe(Ruled(tuple(Section(PANEL.lifted(z), grown(rectangle(60.0, 40.0, 3.0), by)) for z, by in levels)))
+    return _recipe(
+        Ruled(tuple(Section(PANEL.lifted(z), offset_outline(rectangle(60.0, 40.0, 3.0), by)) for z, by in levels))
+    )
 
 
 def _rounded() -> Recipe:
@@ -134,7 +136,7 @@ def _rounded() -> Recipe:
     low = [(3.0 - 3.0 * cos(t), 3.0 * sin(t) - 3.0) for t in turns]
     levels = [*low, *((20.0 - z, by) for z, by in reversed(low))]
     outline = rectangle(60.0, 40.0, 5.0)
-    return _recipe(Ruled(tuple(Section(PANEL.lifted(z), grown(outline, by)) for z, by in levels)))
+    return _recipe(Ruled(tuple(Section(PANEL.lifted(z), offset_outline(outline, by)) for z, by in levels)))
 
 
 def _leaning() -> Recipe:

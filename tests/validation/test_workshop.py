@@ -20,7 +20,7 @@ import pytest
 
 from mounts.design.fixings import gaps, goes_on, hole_for
 from mounts.load.models.fixings import Fixings
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.traced import Opening
 from mounts.load.surveys import surveyed
 from tests.kinds.ring.conftest import jobs_of
@@ -76,7 +76,7 @@ def read(rng, truth):
     return Fixings.model_validate(fixings), Opening.model_validate({"round": caliper(OPENING)})
 
 
-def planned(demo: Job, fixings, opening) -> Job:
+def planned(demo: RingJob, fixings, opening) -> RingJob:
     panel = demo.panel.model_copy(update={"fixings": fixings, "opening": opening})
     solved, problems = surveyed(panel, None)  # type: ignore[arg-type]
     assert problems == []

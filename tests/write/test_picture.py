@@ -55,13 +55,17 @@ def test_edges_are_dark_and_the_part_has_its_own_colour(front: NDArray[np.int64]
     assert (row.sum(axis=1) < 250).sum() >= 4, "lines"
 
 
-def test_the_high_side_is_away_from_the_eye(wedge_ring: Part) -> None:
-    camera = framed(wedge_ring.vertices, SMALL, (20, 20, 20, 40))
-    high = wedge_ring.vertices[wedge_ring.vertices[:, 2].argmax()]
-    low = np.array([-80.0, 0.0, 0.0])
-    assert high[0] == pytest.approx(80, abs=0.1)
-    assert np.linalg.norm(high - camera.eye) > np.linalg.norm(low - camera.eye) + 80
-    assert camera.seen(high)[0, 1] < camera.seen(low)[0, 1], "and higher in the picture"
+@pytest.mark.parametrize("clock", range(12))
+def test_up_goes_up_and_the_eye_keeps_away_from_the_high_side(wedge_ring: Part, clock: int) -> None:
+    angle = np.radians(30.0 * clock)
+    turn = np.array([[np.cos(angle), -np.sin(angle), 0], [np.sin(angle), np.cos(angle), 0], [0, 0, 1]])
+    points = wedge_ring.vertices @ turn.T
+    camera = framed(points, SMALL, (20, 20, 20, 40))
+    low, high = camera.seen(np.array([[0.0, -40.0, 0.0], [0.0, 40.0, 0.0]]))
+    assert low[1] - high[1] > abs(low[0] - high[0]), "nearer to upward than to sideways"
+    top, foot = points[points[:, 2].argmax()], turn @ [-80.0, 0.0, 0.0]
+    if top[1] > 1:
+        assert np.linalg.norm(top - camera.eye) > np.linalg.norm(foot - camera.eye)
 
 
 def test_a_flat_part_is_seen_with_up_away_from_the_eye(tube: Part) -> None:

@@ -84,7 +84,7 @@ def test_work_by_hand_stands_after_what_is_wrong_and_before_what_passes() -> Non
 def test_no_line_is_wider_than_the_screen(width: int) -> None:
     long = Finding("print.contact", Verdict.PASS, "a long name of a check " * 9, 1.0, None, 2.0)
     worst = Finding(
-        "placed", Verdict.FAIL, "x" * 150, 123456.789, None, 2.0, advice="y" * 300, between=pair("a" * 90, "b")
+        "wall.thin", Verdict.FAIL, "x" * 150, 123456.789, None, 2.0, advice="y" * 300, between=pair("a" * 90, "b")
     )
     told = lines(Report("j" * 200, (PartReport("left", (long, worst), ("p" * 150,)),)), width)
     assert max(map(cell_len, told)) <= width
@@ -158,7 +158,7 @@ def test_sides_that_differ_are_told_apart() -> None:
 
 def test_user_text_is_neither_markup_nor_terminal_code() -> None:
     evil = "[red]x[/red] [left] \x1b[31m\x07"
-    finding = Finding("print.contact", Verdict.FAIL, evil, advice=evil, between=pair(evil, "y"))
+    finding = Finding("wall.thin", Verdict.FAIL, evil, advice=evil, between=pair(evil, "y"))
     told = lines(Report(evil, (PartReport(evil, (finding,), (evil,)),)), 120)
     assert not any("\x1b" in line or "\x07" in line for line in told)
     assert sum(line.count("[red]x[/red] [left] [31m") for line in told) == 5
@@ -171,3 +171,13 @@ def test_colour_only_repeats_the_words(monkeypatch: pytest.MonkeyPatch) -> None:
     bare = "\n".join(lines(REPORT, 80, force_terminal=True, color_system="standard"))
     assert "\x1b[1mFAIL\x1b[0m" in bare
     assert "31m" not in bare and "33m" not in bare and "32m" not in bare
+
+
+@pytest.mark.parametrize("labels", [("bore", "pocket 2"), ("wall", "all"), ("", "")])
+@pytest.mark.parametrize(("code", "told"), [("wall.least", 1), ("clear.thing", 0)])
+def test_what_it_lies_between_is_told_by_its_code_and_not_by_its_labels(
+    code: str, told: int, labels: tuple[str, str]
+) -> None:
+    """The words of a clearance name both things, those of the least wall neither, whatever the things are called."""
+    found = Finding(code, Verdict.FAIL, "wall", 1.0, None, 3.0, between=pair(*labels))
+    assert sum("between" in line for line in lines(Report("any", (PartReport("", (found,)),)), 80)) == told

@@ -11,9 +11,9 @@ import pytest
 from mounts.errors import KernelError
 from mounts.geometry.outline import circle, rectangle
 from mounts.kernels import brep, mesh
-from mounts.kernels.brep import mass
+from mounts.kernels.brep import volume_and_centroid
 from mounts.kernels.part import Part
-from mounts.kernels.readback import cylinders, solids
+from mounts.kernels.readback import read_cylinders, read_solids
 from mounts.shape.primitives import Prism
 from mounts.write.step import ascii_name, step_bytes
 from tests.kernels.bank import recipe
@@ -31,8 +31,8 @@ def step(part: Part) -> bytes:
 
 
 def test_the_solid_comes_back_whole(part: Part, step: bytes) -> None:
-    (solid,) = solids(step)
-    volume, centroid = mass(solid)
+    (solid,) = read_solids(step)
+    volume, centroid = volume_and_centroid(solid)
     assert volume == pytest.approx(part.volume, rel=1e-6)
     assert centroid == pytest.approx(part.centroid, abs=1e-4)
     assert solid.isValid()
@@ -53,7 +53,7 @@ def test_names_and_unit_stand_in_the_file(part: Part, step: bytes) -> None:
 
 
 def test_holes_are_true_cylinders_where_the_recipe_put_them(step: bytes) -> None:
-    found = [hole for hole in cylinders(step) if hole.hole and hole.sweep == pytest.approx(360.0)]
+    found = [hole for hole in read_cylinders(step) if hole.hole and hole.sweep == pytest.approx(360.0)]
     for x, y in FIXINGS:
         there = [h for h in found if np.hypot(h.start[0] - x, h.start[1] - y) < 1e-6]
         assert [h.diameter for h in there] == pytest.approx([11.0, 6.0, 16.0], abs=1e-9)
@@ -76,7 +76,7 @@ def test_posts_are_told_from_holes_and_pieces_are_joined(tmp_path: Path) -> None
     drawn = recipe("post", 1, (Prism(rectangle(50.0, 20.0, 0.0), 0.0, 5.0), post), saw=saw, hole=hole)
     path = tmp_path / "post.step"
     path.write_bytes(step_bytes(brep.build(drawn)))
-    found = cylinders(path)
+    found = read_cylinders(path)
     assert [(c.hole, round(c.diameter, 9)) for c in found] == [(False, 10.0), (True, 4.0)]
     assert found[0].start == pytest.approx((0.0, 0.0, 5.0), abs=1e-9)
     assert found[0].end == pytest.approx((0.0, 0.0, 12.0), abs=1e-9)
@@ -97,7 +97,7 @@ def test_only_a_real_part_can_be_written() -> None:
 
 def test_what_is_no_step_file_is_refused() -> None:
     with pytest.raises(KernelError, match=r"part\.step is no STEP file that can be read"):
-        solids(b"solid ascii\nendsolid\n")
+        read_solids(b"solid ascii\nendsolid\n")
 
 
 def test_nothing_is_printed(capfd: pytest.CaptureFixture[str]) -> None:

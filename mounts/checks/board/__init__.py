@@ -1,1 +1,1 @@
-"""What is said of a board."""
+"""Findings on a board and its feet; takes job, plan and part, and may import `kinds/board` and what checks share."""

@@ -1,4 +1,4 @@
-"""The board between its feet: how far it sags for years, and what a shock bends it to."""
+"""Bending of the board between its feet: sag for years, and stress and swing in a shock."""
 
 from __future__ import annotations
 
@@ -31,14 +31,14 @@ PLATE = "thin plate on its feet by finite elements"
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """The board's section a mm wide: share of a solid one's stiffness, and its section modulus, mm²."""
+    """Section of the board 1 mm wide: share of a solid one's stiffness, and its section modulus, mm²."""
 
     share: float
     modulus: float
 
 
 def bending_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
-    """Sag, stress and what strikes the floor; nothing where a device's mass was not measured."""
+    """Yield sag, stress and what strikes the floor; nothing where a device's mass was not measured."""
     if whole_body(job, plan) is None:
         return
     section = section_of(job)
@@ -52,7 +52,7 @@ def bending_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
 
 
 def board_bent(job: BoardJob, plan: BoardPlan, section: Section) -> tuple[Bent, Bent]:
-    """The board under 1 m/s²: each device hanging on its screws, and each pressing with all of its footprint."""
+    """Return the board bent by 1 m/s², with each device hanging on its screws, and pressing with its footprint."""
     solid = rigidity(job.material.modulus_mpa, plan.thickness, job.material.poisson)
     mass = board_body(job, plan).mass / plan.outline.area
     cuts = tuple(slot.outline for slot in plan.slots)
@@ -61,7 +61,7 @@ def board_bent(job: BoardJob, plan: BoardPlan, section: Section) -> tuple[Bent, 
 
 
 def section_of(job: BoardJob) -> Section:
-    """A sheet is solid; a printed board has a core that is as stiff as its infill is dense."""
+    """Return the board's section: a sheet is solid, a printed core as stiff as its infill is dense."""
     core = 0.0
     if job.make == "print":
         core = max(0.0, 1 - 2 * job.printer.top_bottom * job.printer.layer / job.thickness)
@@ -70,7 +70,7 @@ def section_of(job: BoardJob) -> Section:
 
 
 def grips_of(plan: BoardPlan) -> tuple[Grip, ...]:
-    """What holds the board at each foot: the foot itself, or the head of its screw spread through the sheet."""
+    """Return what holds the board at each foot: the foot, or the head of its screw spread through the sheet."""
     return tuple((foot.at, foot.head + plan.thickness if foot.hole else foot.diameter) for foot in plan.feet)
 
 
@@ -80,7 +80,7 @@ def _pressing(job: BoardJob, plan: BoardPlan) -> list[Patch]:
 
 
 def _hanging(job: BoardJob, plan: BoardPlan) -> list[Patch]:
-    """Each device's mass shared out among its screws, under their heads spread through half the board."""
+    """Return each device's mass shared among its screws, under their heads spread through half the board."""
     found = []
     for placed, stand in zip(job.devices, plan.stands, strict=True):
         spots = [spot for spot in plan.spots if spot.device == placed.name]
@@ -113,7 +113,7 @@ def _stress(job: BoardJob, plan: BoardPlan, worst: tuple[Bent, float], section: 
 
 
 def _below(job: BoardJob, plan: BoardPlan, swing: float) -> Finding:
-    """The board's underside, with the screws' ends, over the floor lining at the shock's greatest swing."""
+    """Return the clearance of the board's underside, with the screws' ends, at the shock's greatest swing."""
     found = Gap(
         code="clear.floor",
         between=(called(Role.PART, "board and screws' ends in a shock"), FLOOR),

@@ -1,4 +1,4 @@
-"""What the place's heat and the devices' own do to the board, and to the devices."""
+"""Heat of the place and of the devices on the board and on the devices."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ SHEDS = 10.0  # W/(m² K) that a box sheds by rising air and radiation together:
 
 
 def heat_findings(job: BoardJob) -> Iterator[Finding]:
-    """The material in its place and under its warmest device; each device in its place."""
+    """Yield the material in its place and under its warmest device, and each device in its place."""
     if job.place is not None:
         yield from weather(job.material, job.place, job.limits)
     warm = [placed for placed in job.devices if placed.device.loss_w is not None]
@@ -29,7 +29,7 @@ def heat_findings(job: BoardJob) -> Iterator[Finding]:
 
 
 def runs_at(device: Device) -> float:
-    """Temperature of a device's case while it plays loud in a vehicle that is driven, °C: its loss over its surface."""
+    """Return the temperature of a device's case playing loud in a driven vehicle, °C: its loss over its surface."""
     outline = (device.body or device.outline).outline()
     area = (outline.area + outline.length * device.height) * 1e-6
     return DRIVEN + (device.loss_w or 0.0) / (SHEDS * area)

@@ -1,6 +1,6 @@
-"""A shock at the floor: on the devices' screws, on the glue under the feet, and on what joins feet and board.
+"""Shock at the floor: on the devices' screws, on the glue under the feet, and on what joins feet and board.
 
-Each mass sits at half its height. The shock comes from any direction; it is told for an undamped part, 1.77 times.
+Each mass sits at half its height. The shock comes from any direction, amplified 1.77 times for an undamped part.
 """
 
 from __future__ import annotations
@@ -40,14 +40,14 @@ GLUE = "common practice, no source: the floor lining's own layers part first"
 
 @dataclass(frozen=True, slots=True)
 class Pulls:
-    """What a shock does at each foot: greatest pull away from the floor and push along it, (n,) N each."""
+    """Forces of a shock at each foot: greatest pull away from the floor and push along it, (n,) N each."""
 
     pull: Array
     shear: Array
 
 
 def whole_body(job: BoardJob, plan: BoardPlan, part: Part | None = None) -> Body | None:
-    """Board and devices together; None where a device's mass was not measured."""
+    """Return board and devices as one body; None where a device's mass was not measured."""
     if any(placed.device.mass is None for placed in job.devices):
         return None
     bodies = [board_body(job, plan, part)]
@@ -60,7 +60,7 @@ def whole_body(job: BoardJob, plan: BoardPlan, part: Part | None = None) -> Body
 
 
 def board_body(job: BoardJob, plan: BoardPlan, part: Part | None = None) -> Body:
-    """The board alone, taken as solid: of the finished part, or by its outline."""
+    """Return the board as a solid body: of the finished part, or by its outline."""
     density = job.material.density * 1e-9
     if part is not None:
         x, y, z = (float(value) for value in part.centroid)
@@ -71,7 +71,7 @@ def board_body(job: BoardJob, plan: BoardPlan, part: Part | None = None) -> Body
 
 
 def foot_pulls(job: BoardJob, plan: BoardPlan, body: Body, height: float = 0.0) -> Pulls:
-    """At each foot, at a height over the floor lining."""
+    """Return the forces at each foot, at a height over the floor lining."""
     points, force = np.array([foot.at for foot in plan.feet]), shock(body.mass, job.limits.shock)
     x, y, z = body.centre
     pull = worst_tensions(points, (x, y, z - height), force, lever_of(points, plan.outline))
@@ -79,7 +79,7 @@ def foot_pulls(job: BoardJob, plan: BoardPlan, body: Body, height: float = 0.0) 
 
 
 def load_findings(job: BoardJob, plan: BoardPlan, part: Part) -> Iterator[Finding]:
-    """Devices on their screws, and all of it on the glue."""
+    """Yield the devices on their screws, and all of it on the glue."""
     for placed, stand in zip(job.devices, plan.stands, strict=True):
         if placed.device.mass is not None:
             yield from _device_screws(job, plan, placed, stand)
@@ -91,7 +91,7 @@ def load_findings(job: BoardJob, plan: BoardPlan, part: Part) -> Iterator[Findin
 
 
 def _device_screws(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand) -> Iterator[Finding]:
-    """The device's screw that a shock pulls at most against what gives first."""
+    """Yield the device screw with the greatest pull in a shock, against what fails first."""
     spots = [spot for spot in plan.spots if spot.device == placed.name]
     assert placed.device.mass is not None
     height = (stand.bottom + stand.top) / 2 - plan.top
@@ -124,12 +124,12 @@ def _link(job: BoardJob, placed: Stands, held: Held, spot: Spot, plan: BoardPlan
 
 
 def across_layers_of(material: Material, make: str) -> float:
-    """Strength across layers as a share of that along them; a sheet has none."""
+    """Return the strength across layers as a share of that along them; 1 for a sheet, which has none."""
     return material.across_layers if make == "print" else 1.0
 
 
 def _glue(job: BoardJob, plan: BoardPlan, planned: Body, finished: Body) -> Finding:
-    """Pull and shear of the worst foot's glue, each against what it bears, taken together as an ellipse."""
+    """Return pull and shear of the worst foot's glue against its strength, combined as an ellipse."""
     shares = [_glue_shares(job, plan, body) for body in (planned, finished)]
     worst = first_most(shares[1])
     used, foot = float(shares[1][worst]), plan.feet[worst]
@@ -156,7 +156,7 @@ def _glue_shares(job: BoardJob, plan: BoardPlan, body: Body) -> Array:
 
 
 def _root(job: BoardJob, plan: BoardPlan, body: Body) -> Finding:
-    """A printed foot where it leaves the board: pulled and bent across its layers."""
+    """Return the stress where a printed foot leaves the board, pulled and bent across its layers."""
     pulls = foot_pulls(job, plan, body, plan.bottom)
     stresses = []
     for foot, pull, shear in zip(plan.feet, pulls.pull, pulls.shear, strict=True):
@@ -171,7 +171,7 @@ def _root(job: BoardJob, plan: BoardPlan, body: Body) -> Finding:
 
 
 def foot_load_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
-    """The screw that joins a cut board to its foot, against the thread in the foot and the head through the board."""
+    """Yield the screw from a cut board to its foot, against the thread and the head through the board."""
     board = job.board
     body = whole_body(board, plan)
     if body is None or board.fix_feet is None:

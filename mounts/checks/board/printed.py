@@ -1,4 +1,4 @@
-"""All that is said of a board, cut or printed, and of the foot under one that is cut."""
+"""All findings on a board, cut or printed, and on the foot under one that is cut."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ CABLE = 2.0  # mm, least radius on an edge that a cable lies on: common practice
 
 
 def board_findings(job: BoardJob, plan: BoardPlan, part: Part) -> tuple[Finding, ...]:
-    """All findings of a board."""
+    """Return all findings on a board."""
     found = [*stand_findings(job, plan), *_holes(part, _wanted(plan)), *screw_findings(job, plan)]
     found += [*load_findings(job, plan, part), *bending_findings(job, plan), *heat_findings(job)]
     found += [
@@ -45,7 +45,7 @@ def board_findings(job: BoardJob, plan: BoardPlan, part: Part) -> tuple[Finding,
 
 
 def foot_findings(job: FootJob, plan: FootPlan, part: Part) -> tuple[Finding, ...]:
-    """All findings of the foot under a board that is cut; its loads are the whole board's."""
+    """Return all findings on the foot under a board that is cut; its loads are the whole board's."""
     board = plan_board(job.board)
     found = [*foot_screw_findings(job, board), *foot_load_findings(job, board)]
     found += _holes(part, (Wanted(SCREW_HOLE, PANEL, (0.0, 0.0), plan.hole),))
@@ -60,7 +60,7 @@ def _holes(part: Part, wanted: tuple[Wanted, ...]) -> Iterator[Finding]:
 
 
 def _wanted(plan: BoardPlan) -> tuple[Wanted, ...]:
-    """Every round hole of a board."""
+    """Return every round hole of a board."""
     found = [Wanted(spot.through, PANEL, spot.at, spot.hole) for spot in plan.spots]
     found += [Wanted(s.insert, PANEL, s.at, s.pocket[0]) for s in plan.spots if s.pocket]
     found += [Wanted(foot.screw, PANEL, foot.at, foot.hole) for foot in plan.feet if foot.hole]
@@ -68,7 +68,7 @@ def _wanted(plan: BoardPlan) -> tuple[Wanted, ...]:
 
 
 def _passages(plan: BoardPlan) -> Iterator[Finding]:
-    """The radius of the passages' edges: drawn where it is printed, an instruction where it is cut."""
+    """Yield the radius of the passages' edges: as drawn where it is printed, an instruction where it is cut."""
     if not plan.slots:
         return
     radius, at = plan.slots[0].radius, (*plan.slots[0].outline.spans[0].start, plan.top)
@@ -84,7 +84,7 @@ def _passages(plan: BoardPlan) -> Iterator[Finding]:
 
 
 def _wrap(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
-    """A foot that would stand on carpet which is folded back below."""
+    """Yield the feet that would stand on carpet that is folded back below."""
     if job.wrap is None or plan.fold is None:
         return
     over = [foot for foot in plan.feet if plan.fold.depth(foot.at) < foot.diameter / 2]
@@ -101,7 +101,7 @@ def _wrap(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
 
 
 def _by_hand(plan: BoardPlan) -> Iterator[Finding]:
-    """Countersinks, which no flat cut makes."""
+    """Yield the countersinks, which no flat cut makes."""
     sunk = [foot for foot in plan.feet if foot.sunk]
     if sunk:
         what = f"countersink the feet's holes {sunk[0].head:g} wide from above, by hand"
@@ -110,7 +110,7 @@ def _by_hand(plan: BoardPlan) -> Iterator[Finding]:
 
 
 def _edges(plan: BoardPlan) -> Finding:
-    """Whether the edges that a hand meets are broken."""
+    """Return whether the edges that a hand meets are broken."""
     width = min(EDGE, CHAMFER) if plan.make == "print" else 0.0
     source = "print guides: a first-layer chamfer is 0.3 to 0.5"
     advice = f"break all edges of the sheet by hand, {BY_HAND:g} wide"

@@ -1,4 +1,4 @@
-"""The screws of a board: those of its devices through ears, carpet and board, and those of its feet."""
+"""Screws of a board: those of its devices through ears, carpet and board, and those of its feet."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ SLACK = 0.2  # mm that a screw is narrower than the hole it passes, at least
 
 
 def screw_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
-    """Lengths and engagement, ends above the floor, and heads on their ears, a device at a time."""
+    """Yield lengths and engagement, ends above the floor, and heads on their ears, for each device."""
     for placed, stand in zip(job.devices, plan.stands, strict=True):
         held = device_joints(job, plan, placed, stand)
         yield from _short_thread(placed, held)
@@ -32,7 +32,7 @@ def screw_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
 
 
 def device_joints(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand) -> tuple[Held, ...]:
-    """Every screw of a device from under its head; carpet under the ears counts as thick as it is."""
+    """Return every screw of a device from under its head; carpet under the ears counts at full thickness."""
     joint, holds = _joint(job, plan, placed)
     spots = [spot for spot in plan.spots if spot.device == placed.name]
     return tuple(Held(spot.name, (*spot.at, stand.ears), PANEL.z, joint, holds) for spot in spots)
@@ -46,7 +46,7 @@ def _joint(job: BoardJob, plan: BoardPlan, placed: Stands) -> tuple[Joint, str]:
 
 
 def foot_joints(job: FootJob, plan: BoardPlan) -> tuple[Held, ...]:
-    """Every screw from above through the board into its foot; the carpet is punched out under the head."""
+    """Return every screw from above through the board into its foot; carpet is punched out under the head."""
     board = job.board
     assert board.fix_feet is not None
     item, foot = board.fix_feet.hardware, plan_foot(job)
@@ -56,13 +56,13 @@ def foot_joints(job: FootJob, plan: BoardPlan) -> tuple[Held, ...]:
 
 
 def foot_screw_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
-    """Length and engagement of the feet's screws; a countersunk head is an instruction."""
+    """Yield length and engagement of the feet's screws; a countersunk head is an instruction."""
     assert job.board.fix_feet is not None
     yield from length_findings("foot", foot_joints(job, plan), job.board.fix_feet.screw)
 
 
 def _short_thread(placed: Stands, held: tuple[Held, ...]) -> Iterator[Finding]:
-    """A pilot that finds less board than it needs thread."""
+    """Yield a finding on a pilot with less board than it needs thread."""
     item = placed.fix.hardware
     need = item.thread_in(inf)
     if not held or held[0].joint.thread >= need.engages:
@@ -75,7 +75,7 @@ def _short_thread(placed: Stands, held: tuple[Held, ...]) -> Iterator[Finding]:
 
 
 def _ends(plan: BoardPlan, placed: Stands, held: tuple[Held, ...]) -> Iterator[Finding]:
-    """What stands out below the board, over the floor lining."""
+    """Yield the clearance of the screws' ends below the board to the floor lining."""
     length = chosen(held[0], placed.fix.screw) if held else None
     if length is None:
         return
@@ -85,7 +85,7 @@ def _ends(plan: BoardPlan, placed: Stands, held: tuple[Held, ...]) -> Iterator[F
 
 
 def _head(placed: Stands) -> Finding:
-    """The device's holes pass the screw, and its head does not fall through them."""
+    """Return whether the device's holes pass the screw and hold its head."""
     passes, thread = placed.device.holes.passes, thread_diameter(placed.fix.hardware.thread)
     head = head_of(placed.fix)
     what = f"holes of {placed.name} for {thread:g} screws with heads of {head:g}"
@@ -95,7 +95,7 @@ def _head(placed: Stands) -> Finding:
 
 
 def hanging(job: BoardJob, plan: BoardPlan) -> float:
-    """How far the longest screw's end stands out below the board, mm."""
+    """Return how far the longest screw's end stands out below the board, mm."""
     most = 0.0
     for placed, stand in zip(job.devices, plan.stands, strict=True):
         held = device_joints(job, plan, placed, stand)

@@ -1,4 +1,4 @@
-"""The devices on a board: air between and over them, plugs, the board's edge, and a straight tool to each screw."""
+"""Devices on a board: air between and over them, plugs, the board's edge, and a straight tool to each screw."""
 
 from __future__ import annotations
 
@@ -8,9 +8,8 @@ from itertools import combinations
 from mounts.findings.compare import at_least
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding
-from mounts.geometry.between import gap
+from mounts.geometry.clearance import least_clearance, separation
 from mounts.geometry.distance import depths
-from mounts.geometry.nested import room_round
 from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of, step_of
 from mounts.identity import Ident, Role
@@ -24,7 +23,7 @@ MAKER = "the device's file: what its maker asks for"
 
 
 def stand_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
-    """All gaps round the devices, and the ways to their screws."""
+    """Yield all gaps round the devices, and the access to their screws."""
     devices = {placed.name: placed.device for placed in job.devices}
     for one, other in combinations(plan.stands, 2):
         yield _apart(one, other, devices)
@@ -38,12 +37,12 @@ def stand_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
 
 
 def _apart(one: Stand, other: Stand, devices: dict[str, Device]) -> Finding:
-    """The air between two devices: what the one that asks for more asks for."""
+    """Return the air between two devices, against what the one that needs more asks for."""
     wanted = max(_air(devices[stand.name]).sides for stand in (one, other))
     found = Gap(
         code="air.between",
         between=(one.ident, other.ident),
-        gap=gap(one.outline, other.outline),
+        gap=separation(one.outline, other.outline),
         wanted=wanted,
         least=TOUCH,
         source=MAKER if wanted else PRACTICE,
@@ -57,16 +56,16 @@ def _air(device: Device) -> Air:
 
 
 def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
-    """Room for plugs and bent cables to every other device."""
+    """Yield the room for plugs and bent cables to every other device."""
     for room in stand.plugs:
         others = [other for other in plan.stands if other is not stand]
         if not others:
             continue
-        nearest = least_of(others, key=lambda other: gap(room.outline, other.outline))
+        nearest = least_of(others, key=lambda other: separation(room.outline, other.outline))
         found = Gap(
             code="clear.plugs",
             between=(room.ident, nearest.ident),
-            gap=gap(room.outline, nearest.outline),
+            gap=separation(room.outline, nearest.outline),
             wanted=0.0,
             least=0.0,
             source="the device's file",
@@ -76,11 +75,11 @@ def _plugs(stand: Stand, plan: BoardPlan) -> Iterator[Finding]:
 
 
 def _edge(stand: Stand, plan: BoardPlan) -> Finding:
-    """A device that stands over the board's edge is bumped into, and its ear hangs in the air."""
+    """Return the distance of a device to the board's edge; beyond it is bumped into, and its ear hangs in the air."""
     found = Gap(
         code="clear.board-edge",
         between=(stand.ident, BOARD_EDGE),
-        gap=room_round(stand.outline, plan.finished)[0],
+        gap=least_clearance(stand.outline, plan.finished)[0],
         wanted=0.0,
         least=-min(stand.outline.box[2] - stand.outline.box[0], stand.outline.box[3] - stand.outline.box[1]) / 4,
         source=PRACTICE,
@@ -90,7 +89,7 @@ def _edge(stand: Stand, plan: BoardPlan) -> Finding:
 
 
 def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
-    """To what is above, as the job's room was read: with the air that the device wants over it."""
+    """Return the air over a device to what is above, as the job's room was read."""
     assert job.room is not None
     found = Gap(
         code="air.above",
@@ -106,7 +105,7 @@ def _above(job: BoardJob, stand: Stand, device: Device) -> Finding:
 
 
 def _reached(plan: BoardPlan) -> Iterator[Finding]:
-    """Every device screw by a straight tool from above, past all that stands higher than its ear: the tightest."""
+    """Yield the tightest access to a device screw by a straight tool from above, or all that are blocked."""
     found = [(_way(spot, stand), spot, stand) for spot in plan.spots for stand in plan.stands]
     under = [one for one in found if one[0] < -1e-6]
     for room, spot, stand in under or sorted(found, key=lambda one: step_of(one[0]))[:1]:
@@ -125,7 +124,7 @@ def _reached(plan: BoardPlan) -> Iterator[Finding]:
 
 
 def _way(spot: Spot, stand: Stand) -> float:
-    """From a tool's side to a body; its own device counts only where its body is told apart from its ears."""
+    """Return the room from a tool's side to a body, mm; its own device counts only if its ears are drawn apart."""
     if spot.device == stand.name and stand.body == stand.outline:
         return float("inf")
     body = stand.body if spot.device == stand.name else stand.outline
@@ -133,7 +132,7 @@ def _way(spot: Spot, stand: Stand) -> float:
 
 
 def _heads(plan: BoardPlan) -> Iterator[Finding]:
-    """Heads of the feet's screws that stand on the board must not lie under a device."""
+    """Yield the foot screws whose proud heads lie under a device."""
     proud = [foot for foot in plan.feet if foot.hole and not foot.sunk]
     pairs = [(_over(foot.at, stand) - foot.head / 2, foot, stand) for foot in proud for stand in plan.stands]
     under = [one for one in pairs if one[0] < HEAD_ROOM - 1e-6]

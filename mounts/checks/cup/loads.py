@@ -1,4 +1,4 @@
-"""What a slammed door asks of pins, heads, plate and screws."""
+"""Load of a slammed door on pins, heads, plate and screws."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ SLAM = "shock of {:g} m/s² (ISO 16750-3, doors and flaps), 1.77 for an undamped
 
 
 def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:
-    """Pins in tension, plate sheared under the heads, screws in the seat; nothing where the mass is not known."""
+    """Yield pins in tension, plate sheared under the heads, screws in the seat; nothing without a mass."""
     if job.speaker.mass is None:
         return
     own = part.volume * 1e-9 * job.material.density
@@ -54,7 +54,7 @@ def load_findings(job: CupJob, plan: CupPlan, part: Part) -> Iterator[Finding]:
 
 
 def _middle(job: CupJob, plan: CupPlan, part: Part, own: float) -> Vector:
-    """Centre of mass of tweeter and cup; the tweeter's half way down its depth."""
+    """Return the centre of mass of tweeter and cup; the tweeter's is half way down its depth."""
     assert job.speaker.mass is not None
     tweeter = plan.seat.frame.out((0.0, 0.0, -job.speaker.depth / 2))
     x, y, z = (job.speaker.mass * tweeter + own * part.centroid) / (job.speaker.mass + own)
@@ -62,7 +62,7 @@ def _middle(job: CupJob, plan: CupPlan, part: Part, own: float) -> Vector:
 
 
 def _tensions(plan: CupPlan, at: Vector, force: float) -> np.ndarray:
-    """Greatest tension in each pin, whatever the direction of the force."""
+    """Return the greatest tension in each pin over all directions of the force, (n,) N."""
     points = np.array([stake.at for stake in plan.stakes])
     away = points - points.mean(axis=0)
     straight = len(points) == 2 or np.linalg.svd(away)[1][-1] ** 2 <= len(points) * IN_LINE**2
@@ -75,7 +75,7 @@ def _tensions(plan: CupPlan, at: Vector, force: float) -> np.ndarray:
 
 
 def _screws(job: CupJob, plan: CupPlan, strength: float, source: str) -> Iterator[Finding]:
-    """The flange's screws pulled out of the seat."""
+    """Yield the pull-out of the flange's screws from the seat."""
     if not plan.seat.screws or job.fix_speaker is None or job.speaker.mass is None:
         return
     item = job.fix_speaker.hardware

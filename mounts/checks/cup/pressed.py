@@ -1,4 +1,4 @@
-"""The press: strain in the cup, forces, and what heat, cold and time leave; and what keeps the tweeter then."""
+"""Press fit of a cup: strain, forces, what heat, cold and time leave, and what then keeps the tweeter."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ COLD, HOT = -20.0, 80.0  # °C
 
 
 def press_findings(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
-    """Everything about a pressed tweeter; nothing for another retention."""
+    """Yield all findings on a pressed tweeter; nothing for another retention."""
     press = plan.seat.press
     if press is None:
         return
@@ -58,7 +58,7 @@ def _strain(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
 
 
 def _hoop(press: Press, ring: RibbedRing) -> float:
-    """Hoop stress by Lamé under the ribs' mean pressure, MPa."""
+    """Return the hoop stress by Lamé under the ribs' mean pressure, MPa."""
     pressing = press.ribs * ring.force(press.fit) / (pi * press.body * ring.length)
     return hoop_stress(pressing, ring.inside, ring.outside)
 
@@ -78,12 +78,12 @@ def _forces(job: CupJob, press: Press, rings: Rings) -> Iterator[Finding]:
 
 
 def _least(rings: Rings, fit: float) -> float:
-    """The least that the ribs hold, N."""
+    """Return the least force that the ribs hold, N."""
     return min(ring.holds(fit) for ring in rings)
 
 
 def _out(what: str, force: float) -> Finding:
-    """A force that is told without a limit: lip or lugs keep what the press lets go."""
+    """Return a force without a limit: lip or lugs keep what the press lets go."""
     source = f"half of a press is left once it has been hot, common practice; friction {FRICTION:g}"
     return state("press.out", Verdict.PASS, what, force, source=source)
 

@@ -1,4 +1,4 @@
-"""All that is said of a printed cup."""
+"""All findings on a printed cup."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ ALONE = "clear.body-bore"  # between the ribs, which bite into the body as they 
 
 
 def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
-    """All findings of a printed cup.
+    """Return all findings on a printed cup.
 
     Args:
         job: what was measured and wanted.
@@ -58,7 +58,7 @@ def cup_findings(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
 
 
 def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
-    """The virtual assembly."""
+    """Return the clearances of the virtual assembly."""
     gaps = tuple(cup_gaps(job, plan))
     apart = [gap for gap in gaps if gap.code != ALONE]
     found = measured(assembled(part, surroundings(job, plan)), apart)
@@ -68,7 +68,7 @@ def _fit(job: CupJob, plan: CupPlan, part: Part) -> tuple[Finding, ...]:
 
 
 def _rests(job: CupJob, gap: Gap) -> Mapping[Ident, float]:
-    """What a gap rests on: one reading of its own each. The rear face is the face itself and is never off."""
+    """Return the readings that a gap rests on, one of its own each; the rear face is the face and is never off."""
     read = gap.between[1]
     label = "the room behind" if read == ROOM_END else f"the {read}"
     return {replace(read, label=label): gap.sd} if gap.sd and read != REAR_FACE else {}
@@ -79,7 +79,7 @@ def _finer(job: CupJob) -> Help:
 
 
 def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:
-    """The nearest value that would do."""
+    """Return the nearest value that would keep a clearance."""
     missing = gap.wanted - gap.gap
     height = plan.seat.frame.origin[2]
     if gap.code == "clear.grille":
@@ -93,7 +93,7 @@ def _advice(job: CupJob, plan: CupPlan, gap: Gap) -> str:
 
 
 def _seen(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
-    """Share of the dome that the grille's aperture shows, seen along the tweeter's axis."""
+    """Yield the share of the dome that the grille's aperture shows along the tweeter's axis."""
     grille, piston, front = job.panel.grille, job.speaker.piston_diameter, job.speaker.front
     if grille is None or piston is None or front is None:
         return

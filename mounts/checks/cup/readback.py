@@ -1,4 +1,4 @@
-"""The finished cup read back: its pin holes, ribs and seat as the mesh shows them, beside the plan."""
+"""Readback of a finished cup: its pin holes, ribs and seat in the mesh against the plan."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ SEEN = 5.0  # mm²: a smaller flat is no seat
 
 
 def readback(plan: CupPlan, part: Part) -> Iterator[Finding]:
-    """What the mesh shows of holes and seat."""
+    """Yield the holes and the seat of the mesh against the plan."""
     surface = Surface(part)
     found = bores(surface, PANEL)
     for stake in plan.stakes:
@@ -42,7 +42,7 @@ def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[Bore,
 
 
 def _seat(plan: CupPlan, surface: Surface) -> Iterator[Finding]:
-    """Tilt and height of the flat that the flange lies on."""
+    """Yield tilt and height of the flat that the flange lies on."""
     frame = plan.seat.frame
     near = [flat for flat in flats(surface, SEEN) if _leans(flat.normal, frame.z) < 5.0]
     seats = [flat for flat in near if abs(float(frame.into(flat.middle)[2])) < 0.5]

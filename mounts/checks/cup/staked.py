@@ -1,4 +1,4 @@
-"""The heads: what the pins give, what holds under them, how the iron comes in, and whether the cup goes on at all."""
+"""Heads of a staked cup: their volume, their bearing, the room for the iron, and whether the cup goes on at all."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ BEARS = 0.3  # mm a side of plate that a head bears on at least
 
 
 def stake_findings(job: CupJob, plan: CupPlan) -> Iterator[Finding]:
-    """Everything about the pins of a cup."""
+    """Yield all findings on the pins of a cup."""
     yield _goes_on(job, plan)
     for stake in plan.stakes:
         pin = job.panel.pins[stake.name]
@@ -38,7 +38,7 @@ def _goes_on(job: CupJob, plan: CupPlan) -> Finding:
 
 
 def _volume(job: CupJob, stake: Stake, pin: Pin) -> Iterator[Finding]:
-    """Protruding volume against that of the standard head; a pin read too short or too long changes it."""
+    """Yield the protruding volume against that of the standard head; a misread pin length changes it."""
     share = pin.section * stake.protrudes / head_volume(stake.wanted, pin)
     sd = pin.section * job.uncertainty("holes") / head_volume(stake.wanted, pin)
     short = f"the pin gives a head {stake.head.height:.1f} high instead of {stake.wanted.height:.1f}; form it flatter"
@@ -66,7 +66,7 @@ def _width(stake: Stake, pin: Pin) -> Finding:
 
 
 def _bearing(stake: Stake) -> Finding:
-    """What of the plate is under the head beside its hole, at the slot's ends at least."""
+    """Return the plate under the head beside its hole, least at the slot's ends."""
     what = f"head {stake.name} on the plate beside its hole, a side"
     at = (*stake.at, -stake.seat)
     advice = "take a wider head, or measure the pins more finely so that holes are smaller"
@@ -76,7 +76,7 @@ def _bearing(stake: Stake) -> Finding:
 
 
 def _iron(job: CupJob, stake: Stake) -> Finding:
-    """Room for the iron's tip in its well; the well is open to the back, so that it comes in straight."""
+    """Return the room for the iron's tip in its well, which is open to the back so that it comes in straight."""
     what = f"tip or head to the wall of well {stake.name}"
     value = (stake.well - max(job.staking.tip, stake.head.diameter)) / 2
     limit = job.limits.tip_gap

@@ -1,4 +1,4 @@
-"""Whether a ring bears a slam between its screws: bent as a girder on them, and its tower held by its layers.
+"""Strength of a ring in a slam: bent as a girder between its screws, and its tower held by its layers.
 
 wall  __      the tower's wall bends with the base, as far as it is high there and nothing is cut out of it
      |  |
@@ -8,14 +8,13 @@ base |__|_______
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 from math import asin, ceil, hypot, inf, pi
 
 import numpy as np
 
-from mounts.checks.fastening.joints import Ring, places
+from mounts.checks.fastening.joints import places
 from mounts.checks.fastening.loads import across_layers, speaker_body, whole_body
 from mounts.design.loads import REPEATED, Bar, girder_bending, section_modulus, shock
 from mounts.findings.compare import at_most
@@ -27,8 +26,8 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.ties import first_most
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import FlatPlan, Groove, RingPlan
-from mounts.load.models.resolved import Job
+from mounts.kinds.ring.values import Cut, Groove, Ring, RingPlan
+from mounts.load.models.resolved import RingJob
 
 STEP = 3.0  # degrees from section to section
 LEAST = 0.5  # mm of base beside what is cut into it, so that a section always is one
@@ -39,7 +38,7 @@ SLAM = "ISO 16750-3, doors and flaps, dynamic factor 1.77"
 
 @dataclass(frozen=True, slots=True)
 class Cuts:
-    """What a ring's section lies between, and what is cut into it, as radii by angle and round holes.
+    """Bounds of a ring's section and what is cut into it, as radii by angle and round holes.
 
     Attributes:
         angles: of the sections about the opening's centre, radians.
@@ -53,27 +52,26 @@ class Cuts:
     inner: Array
     outer: Array
     thick: float
-    holes: tuple[tuple[float, float, float, float], ...]
+    holes: tuple[Cut, ...]
     grooves: tuple[tuple[float, float], ...]
 
 
-def bending_findings(job: Job, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
-    """Bending between the panel screws, and the tower's foot; none when the speaker's mass was not measured."""
+def bending_findings(job: RingJob, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
+    """Return the bending between the panel screws, and the tower's foot; none without the speaker's mass."""
     planned, finished = whole_body(job, plan), whole_body(job, plan, part)
     if planned is None or finished is None:
         return ()
     per_newton, where = worst_bending(job, plan)
     stress, real = (per_newton * shock(body.mass, job.limits.slam) for body in (planned, finished))
     girder = _girder(job, plan, (stress, real if part is not None else None), where)
-    return (girder,) if isinstance(plan, FlatPlan) else (girder, _foot(job, plan))
+    return (girder,) if plan.tower is None else (girder, _foot(job, plan))
 
 
-def worst_bending(job: Job, plan: Ring) -> tuple[float, Vector]:
-    """Greatest bending stress of the ring on its screws for a pull of 1 N, MPa, and where it is."""
+def worst_bending(job: RingJob, plan: Ring) -> tuple[float, Vector]:
+    """Return the greatest bending stress of the ring on its screws for a pull of 1 N, MPa, and its place."""
     angles, moments = _moments(np.array([place.at for place in places(job, plan)]))
     cuts = _cuts(plan, angles)
-    walls = _walls(plan, angles) if isinstance(plan, RingPlan) else [None] * len(angles)
-    moduli = np.array([section_modulus(_section(cuts, k, wall)) for k, wall in enumerate(walls)])
+    moduli = np.array([section_modulus(_section(cuts, k, wall)) for k, wall in enumerate(_walls(plan, angles))])
     middle = (cuts.inner + cuts.outer) / 2
     stresses = np.abs(moments) * middle.mean() / (2 * pi) / moduli
     at = first_most(stresses)
@@ -81,8 +79,8 @@ def worst_bending(job: Job, plan: Ring) -> tuple[float, Vector]:
     return float(stresses[at]), (float(x), float(y), cuts.thick / 2)
 
 
-def lap_bending(job: Job, plan: RingPlan, angle: float, long: float) -> tuple[float, float]:
-    """What the ring, bent between its panel screws by a pull of 1 N, asks of a lap: moment in mm, and shear, of 1 N.
+def lap_bending(job: RingJob, plan: RingPlan, angle: float, long: float) -> tuple[float, float]:
+    """Return the moment, mm, and the shear on a lap of the ring bent by a pull of 1 N.
 
     Args:
         job: for the places of the screws.
@@ -105,19 +103,21 @@ def lap_bending(job: Job, plan: RingPlan, angle: float, long: float) -> tuple[fl
     return max(moment for moment, _ in found), max(shear for _, shear in found)
 
 
-def tower_stress(job: Job, plan: RingPlan) -> float:
-    """Pull on the layers at the tower's foot when a slam acts on the speaker from the worst direction, MPa."""
-    body = speaker_body(job, plan)
+def tower_stress(job: RingJob, plan: Ring) -> float:
+    """Return the pull on the layers at the tower's foot for a slam from the worst direction, MPa; 0 without one."""
+    body, tower = speaker_body(job, plan), plan.tower
     assert body is not None
-    across, wall = 2 * (plan.tower.mouth.area / pi) ** 0.5 + plan.tower.wall, plan.tower.wall
+    if tower is None:
+        return 0.0
+    across, wall = 2 * (tower.mouth.area / pi) ** 0.5 + tower.wall, tower.wall
     cut = sum(job.speaker.terminals[k].width + 2 * job.limits.terminals for k in range(len(plan.terminals)))
     whole = max(0.1, 1 - cut / (pi * across))
-    force, lever = shock(body.mass, job.limits.slam), abs(body.centre[2] - plan.base.thickness)
+    force, lever = shock(body.mass, job.limits.slam), abs(body.centre[2] - plan.thickness)
     return hypot(force / (pi * across * wall * whole), force * lever / (pi / 4 * across**2 * wall * whole))
 
 
 def _moments(points: Array) -> tuple[Array, Array]:
-    """Angles round the ring, from screw to screw with both ends, and the bending moment there, of w r²."""
+    """Return angles round the ring, screw to screw with both ends, and the bending moment there, of w r²."""
     turns = np.sort(np.degrees(np.arctan2(points[:, 1], points[:, 0])))
     angles, moments = [], []
     for low, high in pairwise([*turns, turns[0] + 360]):
@@ -129,20 +129,13 @@ def _moments(points: Array) -> tuple[Array, Array]:
 
 
 def _cuts(plan: Ring, angles: Array) -> Cuts:
-    if isinstance(plan, FlatPlan):
-        holes = tuple((*hole.at, hole.diameter, plan.sheet) for hole in plan.holes)
-        return Cuts(angles, _radii(plan.bore, angles), _radii(plan.outline, angles), plan.sheet, holes, ())
-    base = plan.base
-    inner = hull([plan.tower.mouth, *_reliefs_on_face(plan)])
-    through = [(*one.at, one.hole, base.thickness) for one in plan.fixings]
-    back = [(*one.at, one.recess.diameter, one.recess.depth + one.step) for one in plan.fixings if one.recess]
-    grooves = tuple((_width(groove, base.opening), groove.depth) for groove in (base.seal, base.bead) if groove)
-    reach = (_radii(inner, angles), _radii(base.outline, angles))
-    return Cuts(angles, *reach, base.thickness, (*through, *back), grooves)
+    grooves = tuple((_width(groove), groove.depth) for groove in plan.grooves)
+    reach = (_radii(plan.mouth, angles), _radii(plan.footprint, angles))
+    return Cuts(angles, *reach, plan.thickness, plan.cuts, grooves)
 
 
 def _section(cuts: Cuts, k: int, wall: Bar | None) -> tuple[Bar, ...]:
-    """The section at the k-th angle: base, wall, and the cuts side by side until the base's width is used up."""
+    """Return the section at the k-th angle: base, wall, and cuts side by side until the base's width is used up."""
     angle, width = float(cuts.angles[k]), max(LEAST, float(cuts.outer[k] - cuts.inner[k]))
     taken = [(_chord(hole[:2], hole[2], angle), hole[3]) for hole in cuts.holes]
     bars, left = [Bar(width, 0.0, cuts.thick), *([wall] if wall else [])], width - LEAST
@@ -153,18 +146,21 @@ def _section(cuts: Cuts, k: int, wall: Bar | None) -> tuple[Bar, ...]:
     return tuple(bars)
 
 
-def _walls(plan: RingPlan, angles: Array) -> list[Bar | None]:
-    """The tower's wall over the base at each angle, None where none is left."""
-    seat = plan.seat
+def _walls(plan: Ring, angles: Array) -> list[Bar | None]:
+    """Return the tower's wall over the base at each angle, None where none is left."""
+    seat, tower = plan.seat, plan.tower
+    if tower is None:
+        return [None] * len(angles)
     reach = _radii(seat.outline, angles)
     free = reach - _radii(hull([seat.bore, *(relief.outline for relief in plan.terminals)]), angles)
-    thin = np.minimum(plan.tower.wall, free if plan.terminals else inf)
-    for fixing, wall in zip(plan.fixings, _beside_paths(plan), strict=True):
-        near = _near(fixing.at, fixing.path, angles)
-        thin = np.where(near, np.minimum(thin, wall), thin)
+    thin = np.minimum(tower.wall, free if plan.terminals else inf)
+    beside = {wall.between[0]: wall.thickness for wall in plan.walls if wall.code == "wall.path-bore"}
+    for place in plan.places(0.0):
+        near = _near(place.at, place.path or 0.0, angles)
+        thin = np.where(near, np.minimum(thin, beside.get(Ident(Role.PATH, place.name), inf)), thin)
     lean = (seat.frame.z[0] * np.cos(angles) + seat.frame.z[1] * np.sin(angles)) / seat.frame.z[2]
     high = seat.frame.origin[2] - reach * lean - seat.edge
-    low = np.full(len(angles), plan.base.thickness)
+    low = np.full(len(angles), plan.thickness)
     if plan.wire:
         x, y, z = (float(value) for value in plan.wire.frame.out((0.0, 0.0, float(reach.min()))))
         low = np.where(_near((x, y), plan.wire.diameter, angles), z + plan.wire.diameter / 2, low)
@@ -173,22 +169,8 @@ def _walls(plan: RingPlan, angles: Array) -> list[Bar | None]:
     ]
 
 
-def _beside_paths(plan: RingPlan) -> Iterator[float]:
-    """Wall left between the bore and each tool path."""
-    left = {wall.between[0]: wall.thickness for wall in plan.walls if wall.code == "wall.path-bore"}
-    for fixing in plan.fixings:
-        yield left.get(Ident(Role.PATH, fixing.name), inf)
-
-
-def _reliefs_on_face(plan: RingPlan) -> Iterator[Outline]:
-    """Rooms for terminals as they come out on the face, along the speaker's axis."""
-    (x, y, z), (nx, ny, nz) = plan.seat.frame.origin, plan.seat.frame.z
-    for relief in plan.terminals:
-        yield relief.outline.moved(x - nx * z / nz, y - ny * z / nz)
-
-
 def _radii(outline: Outline, angles: Array) -> Array:
-    """Reach of a convex outline from the origin at each angle."""
+    """Return the reach of a convex outline from the origin at each angle."""
     points = np.array(outline.points(0.02, least=24))
     found = np.arctan2(points[:, 1], points[:, 0])
     order = np.argsort(found)
@@ -197,24 +179,25 @@ def _radii(outline: Outline, angles: Array) -> Array:
 
 
 def _chord(at: tuple[float, float], diameter: float, angle: float) -> float:
-    """How much of a ray from the origin lies in a round hole."""
+    """Return how much of a ray from the origin lies in a round hole."""
     ahead, aside = at[0] * np.cos(angle) + at[1] * np.sin(angle), at[1] * np.cos(angle) - at[0] * np.sin(angle)
     return 2 * max(0.0, diameter**2 / 4 - float(aside) ** 2) ** 0.5 if ahead > 0 else 0.0
 
 
 def _near(at: tuple[float, float], diameter: float, angles: Array) -> Array:
-    """Which rays from the origin meet a disc."""
+    """Return which rays from the origin meet a disc."""
     reach = asin(min(1.0, diameter / 2 / hypot(*at)))
     off: Array = np.abs((angles - np.arctan2(at[1], at[0]) + pi) % (2 * pi) - pi) < reach
     return off
 
 
-def _width(groove: Groove, opening: Outline) -> float:
-    return float(depths(groove.outside, (groove.inside or opening).points(0.1, least=8)).min())
+def _width(groove: Groove) -> float:
+    assert groove.inside is not None
+    return float(depths(groove.outside, groove.inside.points(0.1, least=8)).min())
 
 
-def _girder(job: Job, plan: Ring, found: tuple[float, float | None], at: Vector) -> Finding:
-    """Bending on the panel screws: what the speaker's own frame may have to take is said, what it cannot fails."""
+def _girder(job: RingJob, plan: Ring, found: tuple[float, float | None], at: Vector) -> Finding:
+    """Return the bending on the panel screws; up to what the speaker's own frame may take it only warns."""
     planned, measured = found
     stress, limit = planned if measured is None else measured, job.material.strength_mpa * REPEATED
     return at_most(
@@ -230,25 +213,17 @@ def _girder(job: Job, plan: Ring, found: tuple[float, float | None], at: Vector)
     )
 
 
-def _thicker(job: Job, plan: Ring, times: float) -> str:
-    """The nearest thickness at which the ring is stiffer by as much as is missing, in half millimetres."""
-    flat = isinstance(plan, FlatPlan)
-    thick = plan.sheet if isinstance(plan, FlatPlan) else plan.base.thickness
+def _thicker(job: RingJob, plan: Ring, times: float) -> str:
+    """Return the nearest thickness, in half millimetres, at which the ring is stiff enough, as advice."""
+    thick = plan.thickness
     others, wanted = "more fixings, or a stronger material", worst_bending(job, plan)[0] / times
     for need in np.arange(ceil(2 * thick + 1e-6) / 2, 2 * thick, 0.5):
-        if worst_bending(job, _of_thickness(plan, float(need)))[0] <= wanted:
-            key = f"sheet: {need:g}" if flat else f"limits: {{base: {need:g}}}"
-            return f"take a base {need:g} thick, as {key}, or {others}"
+        if worst_bending(job, plan.thickened(float(need)))[0] <= wanted:
+            return f"take a base {need:g} thick, as {plan.thickness_key(need)}, or {others}"
     return f"take {others}"
 
 
-def _of_thickness(plan: Ring, thick: float) -> Ring:
-    if isinstance(plan, FlatPlan):
-        return replace(plan, sheet=thick)
-    return replace(plan, base=replace(plan.base, thickness=thick))
-
-
-def _foot(job: Job, plan: RingPlan) -> Finding:
+def _foot(job: RingJob, plan: Ring) -> Finding:
     what = "slam, tower pulled off its foot across its layers"
     limit = job.material.strength_mpa * REPEATED * across_layers(job)
     source = f"{SLAM}; thin tube, pulled and bent; repeated 0.6, across layers {job.material.across_layers:g}"

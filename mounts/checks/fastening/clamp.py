@@ -1,47 +1,48 @@
-"""How hard a panel screw may be tightened on the plastic: bearing stress, and the torque to use."""
+"""Torque of a panel screw on the plastic: bearing stress, and the torque to use."""
 
 from __future__ import annotations
 
 from math import ceil, pi
 
-from mounts.checks.fastening.joints import Place, Ring, places
+from mounts.checks.fastening.joints import places
 from mounts.checks.fastening.loads import panel_tensions
 from mounts.design.fasteners import thread_diameter
 from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, torque_for
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
-from mounts.load.models.resolved import Job
+from mounts.kinds.ring.values import Place, Ring
+from mounts.load.models.resolved import RingJob
 
 M5 = 5.0  # mm: limits.torque is for this thread
 SOURCE = "the lower of a quarter of the strength (common practice) and 0.5 % strain (snap-fit design guides)"
 
 
-def clamp_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
-    """Bearing stress at the torque limit, and the torque to use; all fixings are alike."""
+def clamp_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
+    """Return the bearing stress at the torque limit, and the torque to use; all fixings are alike."""
     place = places(job, plan)[0]
     return (_bearing(job, place), _torque(job, plan, place))
 
 
-def torque_limit(job: Job) -> tuple[float, str]:
-    """Most torque that the limits and the nut allow, N·m, and which of them it is.
+def torque_limit(job: RingJob) -> tuple[float, str]:
+    """Return the greatest torque that the limits and the nut allow, N·m, and which of them it is.
 
-    The limit on plastic is told for M5 and goes with the thread, so that the preload stays the same.
+    The limit on plastic is given for M5 and scales with the thread, so that the preload stays the same.
     """
     plastic = job.limits.torque * thread_diameter(job.fix_to_panel.screw.thread) / M5
     nut: float | None = getattr(job.fix_to_panel.hardware, "torque", None)
     return (nut, job.fix_to_panel.hardware.name) if nut is not None and nut < plastic else (plastic, "the plastic")
 
 
-def torque_to_use(job: Job, place: Place) -> tuple[float, str]:
-    """Torque at which a panel screw is tightened, N·m, and what bounds it: limits, nut, or the bearing stress."""
+def torque_to_use(job: RingJob, place: Place) -> tuple[float, str]:
+    """Return the torque for a panel screw, N·m, and what bounds it: limits, nut, or the bearing stress."""
     most, why = torque_limit(job)
     force = _lasting(job) * bearing_area(place.bears, place.hole)
     bears = torque_for(force, thread_diameter(job.fix_to_panel.screw.thread))
     return (bears, "the plastic under the washer") if bears < most else (most, why)
 
 
-def _bearing(job: Job, place: Place) -> Finding:
-    """Stress under washer or head at the torque limit; too much creeps away, or crushes at once."""
+def _bearing(job: RingJob, place: Place) -> Finding:
+    """Return the stress under washer or head at the torque limit; too much creeps away, or crushes at once."""
     lasting, area = _lasting(job), bearing_area(place.bears, place.hole)
     force = preload(torque_limit(job)[0], thread_diameter(job.fix_to_panel.screw.thread))
     stress = force / area if area > 0 else float("inf")
@@ -59,8 +60,8 @@ def _bearing(job: Job, place: Place) -> Finding:
     )
 
 
-def _torque(job: Job, plan: Ring, place: Place) -> Finding:
-    """The torque to use against the one at which a slam does not part the joint once the plastic has been hot."""
+def _torque(job: RingJob, plan: Ring, place: Place) -> Finding:
+    """Return the torque to use against that at which a slam does not part the joint once the plastic has been hot."""
     use, why = torque_to_use(job, place)
     pulls = panel_tensions(job, plan)
     what = f"torque to use on the panel screws, as {why} bounds it, to what a slam needs"
@@ -75,10 +76,10 @@ def _torque(job: Job, plan: Ring, place: Place) -> Finding:
     return at_least("screw.torque", use, need, what, missed=Verdict.WARN, **said)
 
 
-def _lasting(job: Job) -> float:
+def _lasting(job: RingJob) -> float:
     return lasting_strength(job.material.strength_mpa, job.material.modulus_mpa)
 
 
 def torque_figure(torque: float) -> str:
-    """A torque rounded down to what a small torque driver shows."""
+    """Return a torque rounded down to what a small torque driver shows."""
     return f"{int(torque * 20 + 1e-6) / 20:.2f}".rstrip("0").rstrip(".")

@@ -1,6 +1,6 @@
 """Every screw of a ring as a joint: where its head bears, what it passes, what holds its thread.
 
-Panel screws run along the panel's z, speaker screws along the seat's. All ends are told from under the head; a
+Panel screws run along the panel's z, speaker screws along the seat's. All lengths are measured from under the head; a
 countersunk head counts from its top.
 """
 
@@ -13,44 +13,9 @@ from math import hypot, inf
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, choose
 from mounts.geometry.frames import PANEL, Vector
-from mounts.kinds.ring.base import fastening_of
-from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat, SpeakerScrew
+from mounts.kinds.ring.values import Place, Ring, Seat, SpeakerScrew
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import Job
-
-Ring = RingPlan | FlatPlan
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """One fixing as its screw finds it.
-
-    Attributes:
-        name: of the fixing.
-        at: its centre on the face.
-        face: height of the face there.
-        seat: z of the face that the washer or head bears on.
-        recess: depth of the room for the hardware's flange.
-        hole: diameter of the hole as it comes out.
-        bears: diameter of what bears on the base: washer, bare head, or countersink.
-        sink_depth: of the countersink.
-        path: diameter of the tool path; None on a flat ring, which has none.
-    """
-
-    name: str
-    at: tuple[float, float]
-    face: float
-    seat: float
-    recess: float
-    hole: float
-    bears: float
-    sink_depth: float
-    path: float | None
-
-    @property
-    def roof(self) -> float:
-        """Material under the washer."""
-        return self.seat - self.sink_depth - self.face - self.recess
+from mounts.load.models.resolved import RingJob
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,47 +37,28 @@ class Held:
     holds: str
 
     def tip(self, length: float) -> Vector:
-        """Where a screw of a length ends."""
+        """Return where a screw of a length ends."""
         x, y, z = (h - length * a for h, a in zip(self.head, self.axis, strict=True))
         return (x, y, z)
 
 
-def growth_of(job: Job) -> float:
-    """What the plan added to every round hole so that it comes out true on the printer, mm."""
+def growth_of(job: RingJob) -> float:
+    """Return what the plan added to every round hole so that it comes out true on the printer, mm."""
     return job.printer.growth(job.material.name) if job.make == "print" else 0.0
 
 
-def washer_height(job: Job) -> float:
-    """Thickness of the washer under a panel screw's head, 0 without one."""
+def washer_height(job: RingJob) -> float:
+    """Return the thickness of the washer under a panel screw's head, mm, 0 without one."""
     return job.fix_to_panel.washer.thickness if job.fix_to_panel.washer else 0.0
 
 
-def places(job: Job, plan: Ring) -> tuple[Place, ...]:
-    """The fixings of a ring, printed or cut."""
-    growth = growth_of(job)
-    if isinstance(plan, RingPlan):
-        return tuple(
-            Place(
-                name=one.name,
-                at=one.at,
-                face=one.step,
-                seat=one.seat,
-                recess=one.recess.depth if one.recess else 0.0,
-                hole=one.hole - growth,
-                bears=one.sink or one.washer,
-                sink_depth=one.sink_depth,
-                path=one.path,
-            )
-            for one in plan.fixings
-        )
-    need, points = fastening_of(job), job.panel.fixings.points
-    return tuple(
-        Place(name, at, 0.0, plan.sheet, 0.0, need.hole, need.washer, 0.0, None) for name, at in points.items()
-    )
+def places(job: RingJob, plan: Ring) -> tuple[Place, ...]:
+    """Return the fixings of a ring, printed or cut."""
+    return plan.places(growth_of(job))
 
 
-def panel_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
-    """The screws that hold a ring to its panel; none where the sheet's thickness decides and was not measured."""
+def panel_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
+    """Return the screws that hold a ring to its panel; none where the sheet decides and was not measured."""
     thread = job.fix_to_panel.hardware.behind(job.panel.face.thickness)
     if thread is None:
         return ()
@@ -124,8 +70,8 @@ def panel_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
     return tuple(found)
 
 
-def speaker_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
-    """The screws that hold the speaker to a ring."""
+def speaker_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
+    """Return the screws that hold the speaker to a ring."""
     if job.fix_speaker is None:
         return ()
     seat, over = plan.seat, plan.seat.lift + job.speaker.flange.thickness
@@ -138,32 +84,30 @@ def speaker_joints(job: Job, plan: Ring) -> tuple[Held, ...]:
 
 
 def chosen(held: Held, screw: Screw | None) -> float | None:
-    """The length that a joint takes of those that its screw is sold in."""
+    """Return the length that a joint takes of those that its screw is sold in; None where none fits."""
     return choose(held.joint, screw.lengths) if screw else None
 
 
-def _speaker_joint(job: Job, plan: Ring, screw: SpeakerScrew, over: float) -> tuple[Joint, str]:
+def _speaker_joint(job: RingJob, plan: Ring, screw: SpeakerScrew, over: float) -> tuple[Joint, str]:
     assert job.fix_speaker is not None
     item, seat = job.fix_speaker.hardware, plan.seat
     thread = thread_diameter(item.thread)
     top = over - _ledge(seat, screw)
-    depth, room = screw.depth, over + screw.depth
-    if isinstance(plan, FlatPlan):
-        depth, room = plan.sheet, _to_face(job, seat, screw, over, item.end or thread)
-    elif item.passes:
-        room = _to_face(job, seat, screw, over, thread)
+    depth, room = plan.thread_room(screw), over + screw.depth
+    if plan.through or item.passes:
+        room = _to_face(job, seat, screw, over, (item.end if plan.through else None) or thread)
     found = item.thread_in(over + depth - top)
     return Joint(top + found.begins, found.engages, found.long, room), found.source
 
 
 def _ledge(seat: Seat, screw: SpeakerScrew) -> float:
-    """Level of the material at a screw: the ledge beside the gasket's bed where the flange is let in, else the seat."""
+    """Return the level of the material at a screw: the ledge beside the gasket's bed of a let-in flange, else 0."""
     beside = seat.gasket is None or seat.gasket.depth(screw.at) <= -screw.hole / 2
     return seat.lift if seat.let_in is not None and beside else 0.0
 
 
-def _to_face(job: Job, seat: Seat, screw: SpeakerScrew, over: float, across: float) -> float:
-    """From under the head along the axis to the face, for an end `across` wide; infinite over the opening."""
+def _to_face(job: RingJob, seat: Seat, screw: SpeakerScrew, over: float, across: float) -> float:
+    """Return the length from under the head to the face, for an end `across` wide; inf over the opening."""
     x, y, z = (float(value) for value in seat.frame.out((*screw.at, 0.0)))
     nx, ny, nz = seat.frame.z
     below = (x - nx * z / nz, y - ny * z / nz)
@@ -173,7 +117,7 @@ def _to_face(job: Job, seat: Seat, screw: SpeakerScrew, over: float, across: flo
 
 
 def grouped(joints: tuple[Held, ...]) -> Iterator[tuple[Held, ...]]:
-    """Screws whose joints are alike, together."""
+    """Yield the screws whose joints are alike, together."""
     groups: dict[tuple[float, ...], list[Held]] = {}
     for one in joints:
         joint = one.joint

@@ -1,8 +1,8 @@
-"""What a slammed door pulls on: panel screws, speaker screws, and the ring between them.
+"""Loads of a slammed door on panel screws, speaker screws, and the ring between them.
 
 The speaker's centre of mass is taken at two thirds of its depth, where the magnet is; the shock may come from any
-direction. Strengths are those at room temperature, less for what comes again and again; across layers by the
-material's own factor.
+direction. Strengths are those at room temperature, reduced for repeated load, and across layers by the material's own
+factor.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.checks.fastening.joints import Held, Place, Ring, growth_of, places, speaker_joints
+from mounts.checks.fastening.joints import Held, growth_of, places, speaker_joints
 from mounts.design.loads import (
     IN_LINE,
     REPEATED,
@@ -28,9 +28,9 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import FlatPlan, RingPlan, SpeakerScrew
-from mounts.load.models.hardware import Grip
-from mounts.load.models.resolved import Job
+from mounts.kinds.ring.values import Place, Ring, SpeakerScrew
+from mounts.load.models.resolved import RingJob
+from mounts.load.models.threads import Grip
 from mounts.load.models.workshop import Material
 
 CENTRE = 2 / 3  # of a speaker's depth, where its mass is taken: most of it is the magnet; common practice
@@ -41,7 +41,7 @@ SLAM = "ISO 16750-3, doors and flaps, from any direction, dynamic factor 1.77"
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """What gives first: what it is, the force that it bears, and where that is from."""
+    """First point of failure: what it is, the force that it bears, and the source."""
 
     what: str
     bears: float
@@ -56,8 +56,8 @@ class Body:
     centre: Vector
 
 
-def load_findings(job: Job, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
-    """Slam loads on every panel screw and speaker screw; none when the speaker's mass was not measured.
+def load_findings(job: RingJob, plan: Ring, part: Part | None = None) -> tuple[Finding, ...]:
+    """Return slam loads on every panel screw and speaker screw; none without the speaker's mass.
 
     Args:
         job: what was measured and wanted.
@@ -67,18 +67,17 @@ def load_findings(job: Job, plan: Ring, part: Part | None = None) -> tuple[Findi
     return (*_panel_screws(job, plan, part), *_speaker_screws(job, plan))
 
 
-def panel_tensions(job: Job, plan: Ring, part: Part | None = None) -> Array | None:
-    """Greatest pull of a slam on each panel screw, (n,) N; None when the speaker's mass was not measured."""
+def panel_tensions(job: RingJob, plan: Ring, part: Part | None = None) -> Array | None:
+    """Return the greatest pull of a slam on each panel screw, (n,) N; None without the speaker's mass."""
     both = whole_body(job, plan, part)
     if both is None:
         return None
     points = np.array([place.at for place in places(job, plan)])
-    outline = plan.base.outline if isinstance(plan, RingPlan) else plan.outline
-    return worst_tensions(points, both.centre, shock(both.mass, job.limits.slam), lever_of(points, outline))
+    return worst_tensions(points, both.centre, shock(both.mass, job.limits.slam), lever_of(points, plan.footprint))
 
 
-def whole_body(job: Job, plan: Ring, part: Part | None = None) -> Body | None:
-    """Speaker and ring together, None when the speaker's mass was not measured."""
+def whole_body(job: RingJob, plan: Ring, part: Part | None = None) -> Body | None:
+    """Return speaker and ring as one body, None when the speaker's mass was not measured."""
     speaker, ring = speaker_body(job, plan), ring_body(job, plan, part)
     if speaker is None:
         return None
@@ -87,27 +86,21 @@ def whole_body(job: Job, plan: Ring, part: Part | None = None) -> Body | None:
     return Body(mass, (x, y, z))
 
 
-def speaker_body(job: Job, plan: Ring) -> Body | None:
-    """The speaker's mass at its centre, None when it was not measured."""
+def speaker_body(job: RingJob, plan: Ring) -> Body | None:
+    """Return the speaker's mass at its centre, None when it was not measured."""
     if job.speaker.mass is None:
         return None
     x, y, z = (float(v) for v in plan.seat.frame.out((0.0, 0.0, plan.seat.lift - CENTRE * job.speaker.depth)))
     return Body(job.speaker.mass, (x, y, z))
 
 
-def ring_body(job: Job, plan: Ring, part: Part | None = None) -> Body:
-    """The ring's mass, taken as solid, at its centre: of the part, or estimated on the plan as base and tower."""
+def ring_body(job: RingJob, plan: Ring, part: Part | None = None) -> Body:
+    """Return the ring as a solid body: of the part, or estimated on the plan by its stages."""
     density = job.material.density * 1e-9
     if part is not None:
         x, y, z = (float(value) for value in part.centroid)
         return Body(part.volume * density, (x, y, z))
-    if isinstance(plan, FlatPlan):
-        return Body((plan.outline.area - plan.bore.area) * plan.sheet * density, (0.0, 0.0, plan.sheet / 2))
-    base, seat, (x, y, top) = plan.base, plan.seat, plan.seat.frame.origin
-    stages = [(base.outline.area - plan.tower.mouth.area, 0.0, base.thickness)]
-    stages.append((seat.outline.area - seat.bore.area, base.thickness, top))
-    if plan.collar:
-        stages.append((plan.collar.outside.area - plan.collar.inside.area, top, plan.collar.rim.origin[2]))
+    stages, (x, y, _) = plan.stages, plan.seat.frame.origin
     volumes = [area * (high - low) for area, low, high in stages]
     middle = sum(v * (low + high) / 2 for v, (_, low, high) in zip(volumes, stages, strict=True)) / sum(volumes)
     leans = 1 - volumes[0] / sum(volumes)
@@ -115,7 +108,7 @@ def ring_body(job: Job, plan: Ring, part: Part | None = None) -> Body:
 
 
 def lever_of(points: Array, outline: Outline) -> float:
-    """From the line of screws to the nearer edge of the base beside it, for screws that lie on one line."""
+    """Return the distance from screws on one line to the nearer edge of the base beside it, mm."""
     centre = points.mean(axis=0)
     aside = np.linalg.svd(points - centre)[2][1]
     angle = float(np.degrees(np.arctan2(aside[1], aside[0])))
@@ -123,12 +116,12 @@ def lever_of(points: Array, outline: Outline) -> float:
     return max(min(outline.support(angle) - along, outline.support(angle + 180) + along), IN_LINE)
 
 
-def across_layers(job: Job) -> float:
-    """Strength across layers as a share of that along them; a sheet has none."""
+def across_layers(job: RingJob) -> float:
+    """Return the strength across layers as a share of that along them; 1 for a sheet, which has none."""
     return job.material.across_layers if job.make == "print" else 1.0
 
 
-def _panel_screws(job: Job, plan: Ring, part: Part | None) -> tuple[Finding, ...]:
+def _panel_screws(job: RingJob, plan: Ring, part: Part | None) -> tuple[Finding, ...]:
     planned, finished = panel_tensions(job, plan), panel_tensions(job, plan, part)
     if planned is None or finished is None:
         return ()
@@ -148,8 +141,8 @@ def _panel_screws(job: Job, plan: Ring, part: Part | None) -> tuple[Finding, ...
     return (*found, _hole_wall(job, plan, part))
 
 
-def _hole_wall(job: Job, plan: Ring, part: Part | None) -> Finding:
-    """The panel screw that a slam along the face presses hardest against its hole: a wall that gives lets it rattle."""
+def _hole_wall(job: RingJob, plan: Ring, part: Part | None) -> Finding:
+    """Return the pressure of the panel screw that a slam presses hardest against its hole; a loose one rattles."""
     planned, finished = whole_body(job, plan), whole_body(job, plan, part)
     assert planned is not None
     assert finished is not None
@@ -170,8 +163,8 @@ def _hole_wall(job: Job, plan: Ring, part: Part | None) -> Finding:
     return load_finding("load.panel-screws", pushed, link, (*place.at, place.seat), advice, missed=Verdict.WARN)
 
 
-def _panel_links(job: Job, place: Place) -> list[Link]:
-    """What may give at a panel screw: the base under its washer, the rivet nut, the sheet round it."""
+def _panel_links(job: RingJob, place: Place) -> list[Link]:
+    """Return what may fail at a panel screw: the base under its washer, the rivet nut, the sheet round it."""
     item, sheet = job.fix_to_panel.hardware, job.panel.face.thickness
     across = place.bears if place.sink_depth == 0 else place.hole
     through = shear_off(across, place.roof, job.material.strength_mpa) * across_layers(job) * REPEATED
@@ -184,7 +177,7 @@ def _panel_links(job: Job, place: Place) -> list[Link]:
     return links
 
 
-def _speaker_screws(job: Job, plan: Ring) -> tuple[Finding, ...]:
+def _speaker_screws(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
     body, held = speaker_body(job, plan), speaker_joints(job, plan)
     if body is None or not held:
         return ()
@@ -202,8 +195,8 @@ def _speaker_screws(job: Job, plan: Ring) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def _speaker_link(job: Job, held: Held, screw: SpeakerScrew) -> Link:
-    """What gives first at a speaker screw: the plastic round an insert, in a formed thread, or over a nut."""
+def _speaker_link(job: RingJob, held: Held, screw: SpeakerScrew) -> Link:
+    """Return what fails first at a speaker screw: the plastic round an insert, in a thread, or over a nut."""
     assert job.fix_speaker is not None
     item, strength = job.fix_speaker.hardware, job.material.strength_mpa * REPEATED
     weak = strength * across_layers(job)
@@ -233,7 +226,7 @@ def grip_link(grip: Grip, weak: float, material: Material) -> Link:
 
 
 def drawn_link(what: str, sizes: tuple[float, float], over: float, strengths: tuple[float, float]) -> Link:
-    """A nut, or an insert set from behind, drawn against the material over it: what gives first.
+    """Return what fails first where a nut, or an insert set from behind, is drawn against the material over it.
 
     Args:
         what: it is.
@@ -248,8 +241,8 @@ def drawn_link(what: str, sizes: tuple[float, float], over: float, strengths: tu
     return least_of(links, key=lambda one: one.bears)
 
 
-def _over_nut(job: Job, screw: SpeakerScrew) -> float:
-    """How much plastic a through bolt clamps."""
+def _over_nut(job: RingJob, screw: SpeakerScrew) -> float:
+    """Return how much plastic a through bolt clamps, mm."""
     return job.sheet if job.make == "cut" and job.sheet else screw.depth
 
 
@@ -263,7 +256,7 @@ def load_finding(
     source: str = SLAM,
     missed: Verdict = Verdict.FAIL,
 ) -> Finding:
-    """A pull (how, on what, planned, measured) against what gives first; the finished part's own decides."""
+    """Return a pull (how, on what, planned, measured) against what fails first; the finished part's decides."""
     how, screw, planned, measured = pulled
     return at_most(
         code,

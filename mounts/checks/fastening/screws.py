@@ -1,4 +1,4 @@
-"""Whether every screw holds and ends where it may, in the lengths that are sold."""
+"""Length and engagement of every screw, in the lengths that are sold, and the room at its end."""
 
 from __future__ import annotations
 
@@ -7,14 +7,7 @@ from math import ceil, floor, inf, isinf
 
 import numpy as np
 
-from mounts.checks.fastening.joints import (
-    Held,
-    Ring,
-    chosen,
-    grouped,
-    panel_joints,
-    speaker_joints,
-)
+from mounts.checks.fastening.joints import Held, chosen, grouped, panel_joints, speaker_joints
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, length_tolerance, with_washers
 from mounts.design.measured import glass_plane, things_behind
@@ -26,23 +19,24 @@ from mounts.geometry.frames import PANEL, Vector
 from mounts.geometry.planes import disc_gap
 from mounts.geometry.ties import least_of
 from mounts.identity import GLASS, Ident, Role
+from mounts.kinds.ring.values import Ring
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import Thing
 
 End = tuple[Ident, Vector, float]  # identity, place and diameter of a screw's end
 
 
-def screw_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
-    """Lengths, engagement, bottoming and what is behind, for the panel's screws and the speaker's."""
+def screw_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
+    """Return lengths, engagement, bottoming and what is behind, for the panel's screws and the speaker's."""
     panel, speaker = panel_joints(job, plan), speaker_joints(job, plan)
     screw, other = job.fix_to_panel.screw, job.fix_speaker.screw if job.fix_speaker else None
     found = [*length_findings("panel", panel, screw), *length_findings("speaker", speaker, other, _another(job))]
     return (*found, *(_to(gap) for gap in behind_gaps(job, plan)))
 
 
-def behind_gaps(job: Job, plan: Ring) -> Iterator[Gap]:
-    """Screws' ends to the glass and to each thing behind: the nearest of each."""
+def behind_gaps(job: RingJob, plan: Ring) -> Iterator[Gap]:
+    """Yield the gaps of screws' ends to the glass and to each thing behind: the nearest of each."""
     other = job.fix_speaker.screw if job.fix_speaker else None
     ends = [*_panel_ends(job, panel_joints(job, plan)), *_speaker_ends(speaker_joints(job, plan), other)]
     if ends:
@@ -50,7 +44,7 @@ def behind_gaps(job: Job, plan: Ring) -> Iterator[Gap]:
 
 
 def length_findings(which: str, joints: tuple[Held, ...], screw: Screw | None, another: str = "") -> Iterator[Finding]:
-    """Engagement, and room for the tip, of each group of screws that are alike."""
+    """Yield engagement, and room for the tip, of each group of screws that are alike."""
     for group in grouped(joints):
         names = ", ".join(one.name for one in group)
         length = chosen(group[0], screw)
@@ -66,7 +60,7 @@ def length_findings(which: str, joints: tuple[Held, ...], screw: Screw | None, a
 
 
 def _none_fits(which: str, names: str, held: Held, screw: Screw | None, another: str) -> Finding:
-    """No length that is sold does: what would."""
+    """Return the finding that no length that is sold fits, with what would."""
     joint = held.joint
     longest = _longest(joint)
     need = f"{joint.least:.1f}" + ("" if isinf(longest) else f" to {longest:.1f}")
@@ -96,23 +90,23 @@ def _none_fits(which: str, names: str, held: Held, screw: Screw | None, another:
 
 
 def _longest(joint: Joint) -> float:
-    """Longest screw that never bottoms."""
+    """Return the longest screw that never bottoms, mm."""
     return joint.room - length_tolerance(joint.room) if not isinf(joint.room) else inf
 
 
 def _nearest(joint: Joint, screw: Screw) -> float:
-    """The longest sold that does not bottom, else the shortest of all."""
+    """Return the longest sold that does not bottom, else the shortest of all, mm."""
     return max((one for one in screw.lengths if joint.clear(one) >= 0), default=min(screw.lengths))
 
 
-def _another(job: Job) -> str:
-    """What other hardware would take the lengths that are sold."""
+def _another(job: RingJob) -> str:
+    """Return advice on other hardware that takes the lengths that are sold."""
     other = job.fix_speaker.hardware.another if job.fix_speaker else "take longer or shorter hardware"
     return f"; {other}, or another flange gasket"
 
 
-def _panel_ends(job: Job, joints: tuple[Held, ...]) -> Iterator[End]:
-    """Where panel screws end, or the nuts that hold them where those reach further."""
+def _panel_ends(job: RingJob, joints: tuple[Held, ...]) -> Iterator[End]:
+    """Yield where panel screws end, or the nuts that hold them where those reach further."""
     screw = job.fix_to_panel.screw
     for one in joints:
         x, y, z = one.tip(chosen(one, screw) or _nearest(one.joint, screw))
@@ -124,14 +118,14 @@ def _panel_ends(job: Job, joints: tuple[Held, ...]) -> Iterator[End]:
 
 
 def _speaker_ends(joints: tuple[Held, ...], screw: Screw | None) -> Iterator[End]:
-    """Where speaker screws end that come out through the opening."""
+    """Yield where speaker screws end that come out through the opening."""
     for one in joints:
         if screw and isinf(one.joint.room):
             tip = one.tip(chosen(one, screw) or _nearest(one.joint, screw))
             yield Ident(Role.SCREW, one.name), tip, thread_diameter(screw.thread)
 
 
-def _behind(job: Job, ends: list[End]) -> Iterator[Gap]:
+def _behind(job: RingJob, ends: list[End]) -> Iterator[Gap]:
     limits, sd = job.limits, job.uncertainty("behind")
     glass = glass_plane(job.panel)
     if glass is not None:
@@ -153,7 +147,7 @@ def _to(gap: Gap) -> Finding:
 
 
 def _to_thing(thing: Thing, tip: Vector, across: float) -> float:
-    """Signed distance from a screw's end, `across` wide, to a thing that reaches from its depth on."""
+    """Return the signed distance from a screw's end, `across` wide, to a thing that reaches from its depth on."""
     aside = -float(depths(thing.outline(), [tip[:2]])[0]) - across / 2
     below = tip[2] + thing.depth
     if aside <= 0 and below <= 0:

@@ -1,20 +1,21 @@
-"""Whether a panel screw's washer, or its bare head, bears on the base and has room."""
+"""Bearing of a panel screw's washer, or of its bare head, on the base, and the room for it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from math import ceil
 
-from mounts.checks.fastening.joints import Place, Ring, places
+from mounts.checks.fastening.joints import places
 from mounts.design.fasteners import COVER, thread_diameter
 from mounts.findings.compare import at_least
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.identity import Ident, Role
-from mounts.load.models.resolved import Job
+from mounts.kinds.ring.values import Place, Ring
+from mounts.load.models.resolved import RingJob
 
 
-def washer_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
-    """The washer covers the hole, the head bears on it, and it has room in its tool path; all fixings are alike.
+def washer_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
+    """Return whether the washer covers the hole, bears the head and has room; all fixings are alike.
 
     A countersunk head bears in its cone and needs none of this.
     """
@@ -23,7 +24,7 @@ def washer_findings(job: Job, plan: Ring) -> tuple[Finding, ...]:
     return tuple(_flat_bearing(job, places(job, plan)[0]))
 
 
-def _flat_bearing(job: Job, place: Place) -> Iterator[Finding]:
+def _flat_bearing(job: RingJob, place: Place) -> Iterator[Finding]:
     screw, washer = job.fix_to_panel.screw, job.fix_to_panel.washer
     thread = thread_diameter(screw.thread)
     play = (place.hole - thread) / 2
@@ -46,7 +47,7 @@ def _bears(code: str, what: str, width: float, advice: str, place: Place) -> Fin
 
 
 def _washer_room(place: Place, what: str, room: float) -> Finding:
-    """Room beside the washer when the screw stands at its hole's edge and the washer at its own."""
+    """Return the room beside the washer when screw and washer stand at the edges of their holes."""
     return at_least(
         "screw.washer-room",
         room,
@@ -61,5 +62,5 @@ def _washer_room(place: Place, what: str, room: float) -> Finding:
 
 
 def _up(width: float) -> float:
-    """A width rounded up to a tenth."""
+    """Return a width rounded up to 0.1 mm."""
     return ceil(width * 10 - 1e-6) / 10

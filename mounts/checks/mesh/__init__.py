@@ -1,1 +1,5 @@
-"""What a finished mesh tells of itself: soundness, walls, and whose mount it is."""
+"""Findings on a finished mesh: soundness, walls, and where it stands.
+
+It takes a part, with a plan's walls or without, and gives findings and places. It may import `kernels/part`,
+`geometry/` and `findings/`; `place` alone knows a ring's plan.
+"""

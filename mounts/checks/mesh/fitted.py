@@ -1,8 +1,8 @@
-"""How a mesh that was drawn or saved elsewhere stands, found by laying its surface on the planned one.
+"""Pose of a mesh that was drawn or saved elsewhere, found by fitting its surface to the planned one.
 
-For parts that have no pattern of holes to go by: sleeves, cups, feet, boards, halves of rings. Places all over both
-surfaces are looked for on the other; the share of them that lie there tells how well a pose fits, and least squares of
-what they are off settles it.
+For parts that have no pattern of holes: sleeves, cups, feet, boards, halves of rings. Sample points of both surfaces
+are looked for on the other. The share of them that lie there rates a pose, and least squares of their distances refine
+it.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ INCH, METRE = 25.4, 1000.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Scatter:
-    """A surface with places strewn all over it: points and normals (n, 3)."""
+    """A surface with sample points all over it: points and normals (n, 3)."""
 
     skin: Skin
     points: Array
@@ -45,7 +45,7 @@ class _Scatter:
 
     @staticmethod
     def over(part: Part) -> _Scatter:
-        """Evenly by area; the same places every time."""
+        """Sample a part evenly by area, with the same points every time."""
         skin, rng = Skin.of(part), np.random.default_rng(0)
         share = np.cumsum(skin.area) / skin.area.sum()
         triangle = np.minimum(np.searchsorted(share, (np.arange(PLACES) + 0.5) / PLACES), len(share) - 1)
@@ -58,7 +58,7 @@ class _Scatter:
         return _Scatter(skin, points, skin.normals[triangle])
 
     def seen(self, points: Array, normals: Array, near: float) -> tuple[Array, Array]:
-        """How far (n,) this surface lies under points along their normals, nan where it does not; and its normals."""
+        """Return this surface's depth under points along their normals, (n,), nan off it; and its normals."""
         met = self.skin.scene.run(
             (points + near * normals).astype(np.float32), (-normals).astype(np.float32), output=True
         )
@@ -70,7 +70,7 @@ class _Scatter:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Fit:
-    """How a mesh stands on its planned surface.
+    """Pose of a mesh on its planned surface.
 
     Attributes:
         transform: rigid (4, 4), from the mesh's frame to the panel's; None when none fits.
@@ -84,10 +84,10 @@ class Fit:
 
 
 def fitted(part: Part, planned: Part, pose: Array = HERE, *, sided: bool = False) -> Fit:
-    """How a loaded mesh stands, against the part that was planned.
+    """Return the pose of a loaded mesh against the part that was planned.
 
-    Tried are the print pose and the panel frame; then either shifted and turned about z; then the mesh laid on its
-    flat sides; then the same of its mirror image and at another scale, to say what is wrong.
+    The print pose and the panel frame are tried first; then either shifted and turned about z; then the mesh laid on
+    its flat sides; then the same of its mirror image and at another scale, to say what is wrong.
 
     Args:
         part: of a mesh file.
@@ -108,7 +108,7 @@ def fitted(part: Part, planned: Part, pose: Array = HERE, *, sided: bool = False
 
 
 def _best(given: _Scatter, wanted: _Scatter, pose: Array) -> Fit:
-    """The pose in which most of both surfaces lie on each other; of equal ones the first that is tried."""
+    """Return the pose with the largest common share of both surfaces; of equal ones the first that is tried."""
     exact = [(back(pose), "print pose"), (HERE, "panel frame")]
     fits = [Fit(transform, word, _share(given, wanted, transform, NEAR)) for transform, word in exact]
     if max(fit.share for fit in fits) < SURE:
@@ -125,7 +125,7 @@ def _best(given: _Scatter, wanted: _Scatter, pose: Array) -> Fit:
 
 
 def _tries(part: Part, planned: Part, pose: Array) -> Iterator[tuple[Array, str]]:
-    """Rough poses: as it stands, whether it was printed or drawn so, and on each flat side; turned, its box in place.
+    """Yield rough poses: as it stands, as printed or drawn, and on each flat side; turned, its box in place.
 
     Where the part is higher than planned its lower and its upper side are tried in place.
     """
@@ -145,7 +145,7 @@ def _tries(part: Part, planned: Part, pose: Array) -> Iterator[tuple[Array, str]
 
 
 def _settled(given: _Scatter, wanted: _Scatter, transform: Array) -> Array:
-    """A pose moved so that the places seen lie on the planned surface, by least squares along its normals."""
+    """Return a pose refined by least squares of the seen points' distances along the planned normals."""
     for near in np.geomspace(FAR, NEAR, ROUNDS):
         points, normals = _moved(given, transform)
         off, facing = wanted.seen(points, normals, near)
@@ -162,7 +162,7 @@ def _settled(given: _Scatter, wanted: _Scatter, transform: Array) -> Array:
 
 
 def _stepped(turn: Array, shift: Array, middle: Array) -> Array:
-    """A small turn about a place (rotation vector, radians) and a shift, as a rigid transform (4, 4)."""
+    """Return a small turn about a place (rotation vector, radians) and a shift as a rigid transform (4, 4)."""
     angle = float(np.linalg.norm(turn))
     x, y, z = turn / max(angle, 1e-12)
     cross = np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]])
@@ -173,7 +173,7 @@ def _stepped(turn: Array, shift: Array, middle: Array) -> Array:
 
 
 def _share(given: _Scatter, wanted: _Scatter, transform: Array, near: float, count: int = PLACES) -> float:
-    """Share of the places of either surface that lie on the other, the lesser of the two."""
+    """Return the share of the points of either surface that lie on the other, the lesser of the two."""
     points, normals = _moved(given, transform, count)
     there = np.isfinite(wanted.seen(points, normals, near)[0]).mean()
     points, normals = _moved(wanted, back(transform), count)
@@ -186,19 +186,19 @@ def _moved(scatter: _Scatter, transform: Array, count: int = PLACES) -> tuple[Ar
 
 
 def _word(pose: Array, transform: Array) -> str:
-    """How a part that stands upright was shifted and turned, from the print pose or the panel frame."""
+    """Return how an upright part was shifted and turned, from the print pose or the panel frame, in words."""
     poses = [pose @ transform, transform]
     upright = max(poses, key=lambda one: float(one[2, 2]))
     return word_of(float(np.degrees(np.arctan2(upright[1, 0], upright[0, 0]))), GIVEN)
 
 
 def _mirrored(part: Part) -> Part:
-    """The part for the other side of the vehicle."""
+    """Return the part for the other side of the vehicle."""
     return replace(part, vertices=part.vertices * [-1.0, 1.0, 1.0], triangles=part.triangles[:, ::-1])
 
 
 def _why(part: Part, planned: Part, share: float) -> str:
-    """Why no pose fits, as far as sizes tell."""
+    """Return why no pose fits, as far as sizes show."""
     own, wanted = (np.sort(np.ptp(one.vertices, axis=0)) for one in (part, planned))
     for scale in (INCH, 1 / INCH, METRE, 1 / METRE):
         if np.allclose(own * scale, wanted, rtol=0.05, atol=0.0):

@@ -16,7 +16,7 @@ import numpy as np
 from mounts.checks.mesh.nearest import Near, first_of, pairs_of
 from mounts.checks.mesh.skin import Skin
 from mounts.geometry.apart import TOUCH, between
-from mounts.geometry.facets import Mask, Whole, unit
+from mounts.geometry.facets import Mask, Whole, normalize
 from mounts.geometry.frames import Array
 from mounts.geometry.ties import ODD
 
@@ -68,7 +68,7 @@ class Patches:
         order = np.argsort(keys, kind="stable")
         first = np.flatnonzero(np.diff(keys[order], prepend=-1))
         count = np.diff(first, append=len(order))
-        mean = unit(np.add.reduceat(skin.normals[order], first))
+        mean = normalize(np.add.reduceat(skin.normals[order], first))
         even = np.einsum("ij,ij->i", skin.normals[order], np.repeat(mean, count, axis=0))
         a, b, c = ((ALONG @ skin.part.vertices.T)[:, corner] for corner in skin.part.triangles.T)
         low, high = np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)

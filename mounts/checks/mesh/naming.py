@@ -1,4 +1,4 @@
-"""The names of a recipe's features given to the triangles of a mesh that has none, by where they lie."""
+"""Names of a recipe's features for the triangles of a mesh that has none, by where they lie."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ OTHER = Ident(Role.PART, "unplanned", "unplanned")  # feature of what lies nowhe
 
 
 def named_after(part: Part, planned: Part, transform: Array, looks: Sequence[float] = LOOKS) -> Part:
-    """A loaded part in the panel frame, each triangle with the name of the planned feature whose surface it lies on.
+    """Return a part in the panel frame, its triangles named by the planned features on whose surface they lie.
 
     Args:
         part: of a mesh file, in its own frame.
@@ -44,7 +44,7 @@ def named_after(part: Part, planned: Part, transform: Array, looks: Sequence[flo
 
 
 def _slivers_named(skin: Skin, feature: Whole, unnamed: int) -> Whole:
-    """The features with those of slivers taken from what lies beside them and faces most nearly their way."""
+    """Return the features with slivers named after the neighbour that faces most nearly their way."""
     named = feature.copy()
     one, other = (side // 3 for side in Edges(skin.part.triangles).pairs)
     sliver, beside = np.append(one, other), np.append(other, one)
@@ -58,7 +58,7 @@ def _slivers_named(skin: Skin, feature: Whole, unnamed: int) -> Whole:
 
 
 def _surface_at(skin: Skin, wanted: Skin, which: Whole, near: float) -> Whole:
-    """Triangles of the planned surface at the middles of some triangles, looked for so near; −1 where there is none."""
+    """Return the planned triangles at the middles of some triangles, within `near` mm; −1 where there is none."""
     normals = skin.normals[which]
     start = skin.corners[which].mean(axis=1) + near * normals
     met = wanted.scene.run(start.astype(np.float32), (-normals).astype(np.float32), output=True)

@@ -1,4 +1,4 @@
-"""A pattern of holes found in another by turning and shifting, even where one of them is out of place."""
+"""Registration of holes on a pattern by turning and shifting, even where one of them is out of place."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ BEST = 24  # of them that are told
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Laid:
-    """One way of laying holes on a pattern.
+    """One registration of holes on a pattern.
 
     Attributes:
         turn: by which the holes are turned, counter-clockwise, degrees, above −180 up to 180.
@@ -32,14 +32,14 @@ class Laid:
 
     @property
     def matrix(self) -> Array:
-        """The way as a rigid transform about z, (4, 4) float."""
+        """Rigid transform about z, (4, 4) float."""
         found: Array = np.eye(4)
         found[:2, :2], found[:2, 3] = _spin(self.turn), self.shift
         return found
 
 
 def laid(holes: Array, pattern: Array, most: float) -> tuple[Laid, ...]:
-    """Ways of laying holes on a pattern, the best first: least sum of distances, then least turn.
+    """Return registrations of holes on a pattern, the best first: least sum of distances, then least turn.
 
     Args:
         holes: (k, 2) float, mm; more than the pattern has do no harm.
@@ -60,7 +60,7 @@ def laid(holes: Array, pattern: Array, most: float) -> tuple[Laid, ...]:
 
 
 def off_by(holes: Array, pattern: Array) -> Array:
-    """Distance of each place of a pattern (n, 2) from the nearest hole (k, 2), (n,) mm; inf without holes."""
+    """Return the distance of each place of a pattern (n, 2) from the nearest hole (k, 2), (n,) mm; inf without any."""
     away = np.linalg.norm(pattern[:, None] - holes[None], axis=2)
     least: Array = away.min(axis=1, initial=np.inf)
     return least
@@ -82,7 +82,7 @@ def _tries(holes: Array, pattern: Array) -> Iterator[tuple[float, Array]]:
 
 
 def _settled(holes: Array, pattern: Array, turn: float, shift: Array) -> Laid:
-    """The way that is best for all holes that are in place, by least squares."""
+    """Return the registration refined by least squares over the holes that are in place."""
     moved = holes @ _spin(turn).T + shift
     nearest = np.linalg.norm(pattern[:, None] - moved[None], axis=2).argmin(axis=1)
     good = off_by(moved, pattern) < INLIER

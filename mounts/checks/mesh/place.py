@@ -1,4 +1,4 @@
-"""How a mesh that was drawn or saved elsewhere stands: the rigid transform from its own frame to the panel's."""
+"""Pose of a ring's mesh that was drawn or saved elsewhere: the rigid transform from its own frame to the panel's."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import numpy as np
 
 from mounts.checks.mesh.pattern import laid, off_by
 from mounts.checks.printing.patches import Flat, Surface, bores, flats
-from mounts.geometry.facets import unit, vector
+from mounts.geometry.facets import as_vector, normalize
 from mounts.geometry.frames import Array, Frame
 from mounts.kernels.part import Part
 
@@ -33,7 +33,7 @@ OTHER = "none fits: its holes are the mirror image; this is the part for the oth
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Wanted:
-    """What a plan looks for: its fixings (n, 2), and its seat's plane; of the other hand when mirrored."""
+    """Features of a plan to look for: its fixings (n, 2), and its seat's plane; mirrored for the other hand."""
 
     fixings: Array
     seat: Array
@@ -46,15 +46,15 @@ class _Wanted:
 
 
 def place_ring(part: Part, plan: RingPlan, pose: Array) -> tuple[Array | None, str] | None:
-    """As `placed`; None for half a ring, whose plan has holes that are the other half's."""
+    """Return the pose by `placed`; None for half a ring, whose plan has holes that are the other half's."""
     return None if plan.half else placed(part, plan, pose)
 
 
 def placed(part: Part, plan: RingPlan, pose: Array = HERE) -> tuple[Array | None, str]:
-    """How a loaded mesh stands, against a ring's plan.
+    """Return the pose of a loaded mesh against a ring's plan.
 
-    Tried are the print pose, the panel frame, and the hole pattern with the part on its flat base, turned about z and
-    shifted; then the same of the other hand and at another scale, to say what is wrong.
+    The print pose and the panel frame are tried first, then the hole pattern with the part on its flat base, turned
+    about z and shifted; then the same of the other hand and at another scale, to say what is wrong.
 
     Args:
         part: of a mesh file.
@@ -86,7 +86,7 @@ def placed(part: Part, plan: RingPlan, pose: Array = HERE) -> tuple[Array | None
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Found:
-    """A transform by the hole pattern, its word, whether the seat is in place, and how far holes are off in all."""
+    """A pose by the hole pattern: transform, word, whether the seat is in place, summed distance of the holes."""
 
     transform: Array
     word: str
@@ -95,12 +95,12 @@ class _Found:
 
     @property
     def rank(self) -> tuple[bool, float]:
-        """The less the better; a little off is no worse."""
+        """Sort key, lower is better; a small difference of distances counts as none."""
         return not self.seated, self.off // MIRRORED
 
 
 def _off(surface: Surface, wanted: _Wanted, transform: Array) -> float:
-    """How far holes are off their places in all, mm; inf unless the part is on the face and its seat in place."""
+    """Return the summed distance of holes from their places, mm; inf unless base and seat are in place."""
     frame = _frame_of(back(transform))
     lowest = float(frame.into(surface.part.vertices)[:, 2].min())
     off = off_by(_holes(surface, frame), wanted.fixings)
@@ -109,7 +109,7 @@ def _off(surface: Surface, wanted: _Wanted, transform: Array) -> float:
 
 
 def _by_pattern(surface: Surface, wanted: _Wanted) -> _Found | None:
-    """The best way of laying the part's holes on the pattern: with its seat in place if there is one."""
+    """Return the best registration of the part's holes on the pattern, with its seat in place if possible."""
     spare: _Found | None = None
     for frame, lies in _standing(surface):
         for way in laid(_holes(surface, frame), wanted.fixings, NEAR):
@@ -125,9 +125,9 @@ def _by_pattern(surface: Surface, wanted: _Wanted) -> _Found | None:
 
 
 def word_of(turn: float, by: str) -> str:
-    """Word for a mesh that is found by something when it is turned by so many degrees, counter-clockwise.
+    """Return the words for a mesh found by something when turned by so many degrees counter-clockwise.
 
-    It stands turned against the panel the other way round than it is turned to fit.
+    The mesh stands turned against the panel the other way round than it is turned to fit.
     """
     if abs(turn) < EVEN:
         return f"{by}, shifted"
@@ -135,26 +135,26 @@ def word_of(turn: float, by: str) -> str:
 
 
 def _standing(surface: Surface) -> Iterator[tuple[Frame, str]]:
-    """Frames with z up from what may be the base: as the part stands, then on each of its large flat sides."""
+    """Yield frames with z up from what may be the base: as the part stands, then on each large flat side."""
     yield Frame((0.0, 0.0, float(surface.part.vertices[:, 2].min()))), ""
     yield from ((frame, f"hole pattern, {LAID}") for frame in laid_down(surface))
 
 
 def laid_down(surface: Surface) -> Iterator[Frame]:
-    """Frames with z up from each of a part's large flat sides on which it does not stand already."""
+    """Yield frames with z up from each of a part's large flat sides on which it does not stand already."""
     sides = flats(surface, 0.1 * float(surface.area.sum()) / SIDES)
     yield from (_on(side) for side in sides[:SIDES] if side.normal[2] > -LEAN)
 
 
 def _on(side: Flat) -> Frame:
-    """A frame on a flat side with z into the part."""
+    """Return a frame on a flat side with z into the part."""
     z = -np.array(side.normal)
     x = np.cross(z, np.eye(3)[int(np.argmin(np.abs(z)))])
-    return Frame(side.middle, vector(unit(x)), vector(z))
+    return Frame(side.middle, as_vector(normalize(x)), as_vector(z))
 
 
 def _holes(surface: Surface, frame: Frame) -> Array:
-    """Centres (k, 2) of round holes along a frame's z, each once."""
+    """Return the centres (k, 2) of round holes along a frame's z, each once."""
     kept: list[tuple[float, float]] = []
     for bore in bores(surface, frame):
         if all(np.hypot(bore.at[0] - x, bore.at[1] - y) > SAME for x, y in kept):
@@ -163,7 +163,7 @@ def _holes(surface: Surface, frame: Frame) -> Array:
 
 
 def _seated(surface: Surface, wanted: _Wanted, transform: Array) -> bool:
-    """Whether enough of the part lies in the seat's plane and faces its way."""
+    """Return whether enough of the part lies in the seat's plane and faces its way."""
     axis, seat = transform[:3, :3].T @ wanted.axis, transform[:3, :3].T @ (wanted.seat - transform[:3, 3])
     facing = np.flatnonzero(surface.across @ axis > LEAN * surface.area)
     lift = np.abs((surface.corners[facing] - seat) @ axis).max(axis=1, initial=0.0)
@@ -171,7 +171,7 @@ def _seated(surface: Surface, wanted: _Wanted, transform: Array) -> bool:
 
 
 def _why(surface: Surface, wanted: _Wanted) -> str:
-    """Why no pose fits, as far as its holes tell."""
+    """Return why no pose fits, as far as its holes show."""
     holes = _holes(surface, next(_standing(surface))[0])
     if len(holes) < len(wanted.fixings):
         return f"{len(holes)} round holes on its base, the pattern has {len(wanted.fixings)}"
@@ -183,13 +183,13 @@ def _why(surface: Surface, wanted: _Wanted) -> str:
 
 
 def _scales(holes: Array, pattern: Array) -> Sequence[float]:
-    """Scales worth trying: that of inches, and those that make the widest distances alike."""
+    """Return the scales worth trying: that of inches, and that which makes the widest distances equal."""
     wide = [float(np.linalg.norm(p[:, None] - p[None], axis=2).max()) for p in (pattern, holes)]
     return (25.4, 1 / 25.4, 1000.0, wide[0] / max(wide[1], 1e-9))
 
 
 def into(frame: Frame) -> Array:
-    """What `Frame.into` does as a rigid transform (4, 4)."""
+    """Return the rigid transform (4, 4) of `Frame.into`."""
     found: Array = np.eye(4)
     found[:3, :3] = frame.axes.T
     found[:3, 3] = -frame.axes.T @ np.array(frame.origin)
@@ -197,11 +197,11 @@ def into(frame: Frame) -> Array:
 
 
 def back(matrix: Array) -> Array:
-    """The inverse of a rigid transform (4, 4)."""
+    """Return the inverse of a rigid transform (4, 4)."""
     found: Array = np.asarray(np.linalg.inv(matrix), dtype=float)
     return found
 
 
 def _frame_of(matrix: Array) -> Frame:
-    """The frame that a rigid transform (4, 4) carries the panel's to."""
-    return Frame(vector(matrix[:3, 3]), vector(matrix[:3, 0]), vector(matrix[:3, 2]))
+    """Return the frame that a rigid transform (4, 4) carries the panel's to."""
+    return Frame(as_vector(matrix[:3, 3]), as_vector(matrix[:3, 0]), as_vector(matrix[:3, 2]))

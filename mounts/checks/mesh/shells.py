@@ -1,9 +1,9 @@
-"""The closed surfaces that a part's triangles make: which triangles hang together, and which face the wrong way.
+"""Closed surfaces of a part's triangles: which triangles are connected, and which face the wrong way.
 
-trimesh says whether the surface is closed and consistently wound, and which triangles hang together. Three things stay
-our own. Triangles that have fallen to a line are left out first: with two of them added, trimesh calls a closed ball
-open. Which triangles are flipped: of a ball of 320 triangles, 100 of them flipped, `trimesh.repair.fix_winding` turns
-the other 220. And where a surface is open, for which trimesh has no list of edges by how many triangles meet there.
+trimesh says whether the surface is closed and consistently wound, and which triangles are connected. Three things stay
+our own. Degenerate triangles are left out first: with two of them added, trimesh calls a closed ball open. Which
+triangles are flipped: of a ball of 320 triangles, 100 of them flipped, `trimesh.repair.fix_winding` turns the other
+220. And where a surface is open, for which trimesh has no list of edges by how many triangles meet there.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from mounts.geometry.facets import Edges, Mask, Whole, collapsed, cross, joined
+from mounts.geometry.facets import Edges, Mask, Whole, connected_groups, cross, degenerate_triangles
 from mounts.geometry.frames import Array
 from mounts.kernels.part import Part
 
@@ -23,7 +23,7 @@ OPEN = 0.1  # open edges a triangle: a lump with more has no inside to speak of
 
 @dataclass(frozen=True, eq=False)
 class Shells:
-    """A part's triangles by the lumps that they make.
+    """Connected lumps of a part's triangles.
 
     Attributes:
         part: the part.
@@ -33,17 +33,17 @@ class Shells:
 
     @cached_property
     def edges(self) -> Edges:
-        """The part's edges."""
+        """Edges of the part."""
         return Edges(self.part.triangles)
 
     @cached_property
     def whole(self) -> Mask:
-        """(m,) triangles that have not fallen to a line."""
-        return ~collapsed(self.part.triangles)
+        """Which triangles are not degenerate, (m,)."""
+        return ~degenerate_triangles(self.part.triangles)
 
     @cached_property
     def mesh(self) -> Any:
-        """The triangles that have not fallen to a line, a `trimesh.Trimesh`."""
+        """The triangles that are not degenerate, a `trimesh.Trimesh`."""
         if self.whole.all():
             return self.part.mesh
         import trimesh  # noqa: PLC0415
@@ -52,7 +52,7 @@ class Shells:
 
     @cached_property
     def lump(self) -> Whole:
-        """(m,) number of each triangle's lump, the largest is 0; fallen triangles' numbers come last."""
+        """Number of each triangle's lump, (m,): the largest is 0; degenerate triangles' numbers come last."""
         from trimesh.graph import connected_component_labels  # noqa: PLC0415
 
         whole = np.flatnonzero(self.whole)
@@ -65,18 +65,18 @@ class Shells:
 
     @cached_property
     def count(self) -> int:
-        """How many lumps there are."""
+        """Number of lumps."""
         return int(self.lump[self.whole].max(initial=-1)) + 1
 
     @cached_property
     def hollows(self) -> int:
-        """How many of them are hollows inside the largest, when no triangle is flipped."""
+        """Number of hollows inside the largest lump, when no triangle is flipped."""
         volume = np.bincount(self.lump, self._sixfold)[1 : self.count]
         return 0 if self.flipped.any() else int((volume < 0).sum())
 
     @cached_property
     def flipped(self) -> Mask:
-        """(m,) triangles that face the wrong way: the fewer of each lump, or all of it where it is inside out."""
+        """Which triangles face the wrong way, (m,): the fewer of each lump, or all of one that is inside out."""
         turned = self._turned
         volume = np.bincount(self.lump, np.where(turned, -1, 1) * self._sixfold)
         inside_out = (volume < 0) & ~self._held & self._nearly_closed
@@ -85,7 +85,7 @@ class Shells:
 
     @cached_property
     def _turned(self) -> Mask:
-        """(m,) triangles that disagree with most of their lump."""
+        """Which triangles disagree with most of their lump, (m,)."""
         count = len(self.part.triangles)
         if self.mesh.is_winding_consistent:
             return np.zeros(count, dtype=bool)
@@ -95,7 +95,7 @@ class Shells:
         with_it = [(one[~against], other[~against]), (one[~against] + count, other[~against] + count)]
         with_flipped = [(one[against], other[against] + count), (one[against] + count, other[against])]
         ones, others = (np.concatenate(ends) for ends in zip(*with_it, *with_flipped, strict=True))
-        kind = joined(2 * count, ones, others)[:count]
+        kind = connected_groups(2 * count, ones, others)[:count]
         many = np.bincount(kind)
         most = np.zeros(int(self.lump.max()) + 1, dtype=np.int64)
         np.maximum.at(most, self.lump, many[kind])
@@ -106,21 +106,21 @@ class Shells:
 
     @cached_property
     def _nearly_closed(self) -> Mask:
-        """(lumps,) which have so few open edges that their volume tells inside from outside."""
+        """Which lumps have so few open edges that their volume tells inside from outside, (lumps,)."""
         loose = np.bincount(self.lump[self.edges.open // 3], minlength=int(self.lump.max()) + 1)
         closed: Mask = loose < OPEN * np.bincount(self.lump)
         return closed
 
     @cached_property
     def _sixfold(self) -> Array:
-        """(m,) six times the volume between each triangle and the part's middle, mm³."""
+        """Six times the signed volume between each triangle and the part's middle, (m,) mm³."""
         corners = self.part.vertices[self.part.triangles] - self.part.vertices.mean(axis=0)
         volume: Array = np.einsum("ij,ij->i", corners[:, 0], cross(corners[:, 1], corners[:, 2]))
         return volume
 
     @cached_property
     def _held(self) -> Mask:
-        """(lumps,) which lie within the box of the largest: a hollow does, and its facets rightly face inward."""
+        """Which lumps lie within the box of the largest, (lumps,): a hollow does, and rightly faces inward."""
         low = np.full((int(self.lump.max()) + 1, 3), np.inf)
         high = -low
         corners = self.part.vertices[self.part.triangles]

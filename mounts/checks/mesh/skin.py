@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from mounts.geometry.facets import Edges, Mask, Whole, crosses
+from mounts.geometry.facets import Edges, Mask, Whole, triangle_cross
 from mounts.geometry.frames import Array
 from mounts.geometry.ties import ODD
 from mounts.identity import Role
@@ -48,7 +48,7 @@ class Skin:
     def of(part: Part) -> Skin:
         """The skin of a part."""
         corners = part.vertices[part.triangles]
-        across = crosses(corners)
+        across = triangle_cross(corners)
         double = np.sqrt(np.einsum("ij,ij->i", across, across))
         sides = corners - corners[:, [1, 2, 0]]
         longest = np.sqrt(np.einsum("ijk,ijk->ij", sides, sides).max(axis=1))
@@ -77,9 +77,9 @@ class Skin:
         """The B-rep's own faces, numbered as in `Part.face`; none on a part without any."""
         if self.part.solid is None:
             return []
-        from mounts.kernels.faces_apart import faces_in  # noqa: PLC0415
+        from mounts.kernels.faces import part_faces  # noqa: PLC0415
 
-        return faces_in(self.part)
+        return part_faces(self.part)
 
     @cached_property
     def breadths(self) -> Array:

@@ -1,4 +1,4 @@
-"""Whether the triangles of a part are a sound solid: closed, oriented, one piece, in mm."""
+"""Soundness of a part's triangles as a solid: closed, oriented, one piece, in mm."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.winding import buried
 from mounts.findings.compare import at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.facets import Whole, joined, vector
+from mounts.geometry.facets import Whole, as_vector, connected_groups
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
 
@@ -22,7 +22,7 @@ REPAIR = "repair it where it was drawn, or with a slicer's repair, and check aga
 
 
 def mesh_findings(part: Part, skin: Skin | None = None) -> tuple[Finding, ...]:
-    """What is wrong with a part's mesh, whoever drew it; a pass for each thing that is right.
+    """Return the findings on a part's mesh, whoever drew it; a pass for each thing that is right.
 
     Codes: solid.watertight, solid.oriented, solid.one, solid.unit; solid.facets only for facets of no area, and
     solid.crossing only for surfaces that run through each other, looked at where the mesh is closed and oriented.
@@ -52,12 +52,12 @@ def _watertight(shells: Shells) -> Finding:
 
 
 def _gaps(shells: Shells, loose: Whole) -> int:
-    """How many separate gaps open edges make."""
+    """Return how many separate gaps open edges make."""
     triangles = shells.part.triangles
     ends = np.concatenate([triangles[loose // 3, loose % 3], triangles[loose // 3, (loose + 1) % 3]])
     used, index = np.unique(ends, return_inverse=True)
     one, other = index.reshape(2, -1)
-    return int(joined(len(used), one, other).max()) + 1
+    return int(connected_groups(len(used), one, other).max()) + 1
 
 
 def _oriented(shells: Shells) -> Finding:
@@ -91,7 +91,7 @@ def _unit(part: Part) -> Finding:
 
 
 def _facets(skin: Skin) -> Iterator[Finding]:
-    """Facets of no area are warned of: programs leave them behind, and slicers drop them."""
+    """Yield a warning of facets of no area: programs leave them behind, and slicers drop them."""
     bad = np.flatnonzero(skin.height < FLAT)
     if len(bad):
         at = _middle_of(skin.part, bad[:1])
@@ -100,7 +100,7 @@ def _facets(skin: Skin) -> Iterator[Finding]:
 
 
 def _crossing(skin: Skin) -> Iterator[Finding]:
-    """Surfaces inside the material are warned of: slicers fill or empty what they enclose, each in its own way."""
+    """Yield a warning of surfaces inside the material: each slicer fills or empties what they enclose differently."""
     share, at = buried(skin)
     if at is not None:
         advice = f"surfaces run through each other, as at {_place(at)}: unite the bodies where they were drawn"
@@ -111,7 +111,7 @@ def _crossing(skin: Skin) -> Iterator[Finding]:
 
 
 def _count(code: str, what: str, count: int, at: Vector | None, told: str) -> Finding:
-    """A finding on how many things are wrong, of which there may be none."""
+    """Return a finding on how many things are wrong, of which there may be none."""
     if at is None:
         return _told(code, what, 0)
     return _told(code, what, count, Verdict.FAIL, at=at, advice=f"{told}, the first at {_place(at)}: {REPAIR}")
@@ -135,13 +135,13 @@ def _many(count: int, what: str) -> str:
 
 
 def _middle(part: Part, side: int) -> Vector:
-    """Middle of a side of a triangle, side s being edge s % 3 of triangle s // 3."""
+    """Return the middle of a side of a triangle; side s is edge s % 3 of triangle s // 3."""
     corners = part.vertices[part.triangles[side // 3]]
-    return vector((corners[side % 3] + corners[(side + 1) % 3]) / 2)
+    return as_vector((corners[side % 3] + corners[(side + 1) % 3]) / 2)
 
 
 def _middle_of(part: Part, triangles: Whole) -> Vector:
-    return vector(part.vertices[part.triangles[triangles]].reshape(-1, 3).mean(axis=0))
+    return as_vector(part.vertices[part.triangles[triangles]].reshape(-1, 3).mean(axis=0))
 
 
 def _place(at: Vector | None) -> str:

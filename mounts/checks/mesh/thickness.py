@@ -1,7 +1,7 @@
-"""Least walls of a finished mesh: rays into the material find them, distances between triangles tell them exactly.
+"""Least walls of a finished mesh: rays into the material find them, distances between triangles measure them.
 
-A wall is nominal when the surfaces at its two ends oppose each other within 30 degrees; so edges broken at 45 degrees
-are none, and a part with sharp edges has no wall of no thickness. Surfaces that fold to a sharper edge are a knife's.
+A wall is nominal when the surfaces at its two ends oppose each other within 30°. So edges broken at 45° are none, and a
+part with sharp edges has no wall of no thickness. Surfaces that fold to a sharper edge are a knife edge.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.rounding import rounded
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.geometry.apart import TOUCH
-from mounts.geometry.facets import Whole, vector
+from mounts.geometry.facets import Whole, as_vector
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import step_of
 from mounts.identity import Pair
@@ -50,7 +50,7 @@ class ThinPlace:
 def thin_places(
     part: Part, below: float, *, opposed: float = NOMINAL, exact: bool = True, skin: Skin | None = None
 ) -> tuple[ThinPlace, ...]:
-    """Walls thinner than `below`, thinnest first: one for each two features, one for each place within one feature.
+    """Return walls thinner than `below`, thinnest first: one for two features, or for a place within one.
 
     Lettering is left out, for its corners are knives' edges; what lies behind it counts.
 
@@ -73,7 +73,7 @@ def thin_places(
 
 
 def least_place(skin: Skin, opposed: float = NOMINAL) -> ThinPlace | None:
-    """The thinnest wall of all, lettering aside; None if no ray meets an opposing surface.
+    """Return the thinnest wall of all, lettering aside; None if no ray meets an opposing surface.
 
     Args:
         skin: the part's.
@@ -89,12 +89,12 @@ def least_place(skin: Skin, opposed: float = NOMINAL) -> ThinPlace | None:
 
 
 def _walls(skin: Skin, seen: Sights, group: Whole, opposed: float) -> dict[int, Near]:
-    """The least wall of each group of rays between features."""
+    """Return the least wall of each group of rays between features."""
     return least_walls(skin, seen, group, np.full(int(group.max(initial=-1)) + 1, opposed), skin.part.feature)
 
 
 def likely(seen: Sights, group: Whole, below: float) -> Whole:
-    """The groups of rays of which the least wall may be thinner than `below`, MOST at most; −1 for all others."""
+    """Return the groups of rays whose least wall may be thinner than `below`, MOST at most; −1 for all others."""
     counted = group >= 0
     least = least_by(group[counted], seen.beneath[counted], int(group.max(initial=-1)) + 1)
     worth = np.flatnonzero(least <= LIKELY[0] * below + LIKELY[1])
@@ -104,7 +104,7 @@ def likely(seen: Sights, group: Whole, below: float) -> Whole:
 
 
 def told(skin: Skin, walls: Mapping[int, Near]) -> dict[int, ThinPlace]:
-    """Walls with names; on a kernel's part between the round faces for which its triangles stand."""
+    """Return walls with the names of their features; on a kernel's part measured between the round faces."""
     if not walls:
         return {}
     near = list(walls.values())
@@ -124,18 +124,18 @@ def told(skin: Skin, walls: Mapping[int, Near]) -> dict[int, ThinPlace]:
 
 def _place(part: Part, thickness: float, triangles: Whole, middle: Array) -> ThinPlace:
     (one, face), (other, other_face) = sorted((int(part.feature[t]), int(part.face[t])) for t in triangles)
-    return ThinPlace(thickness, vector(middle), (part.features[one], part.features[other]), (face, other_face))
+    return ThinPlace(thickness, as_vector(middle), (part.features[one], part.features[other]), (face, other_face))
 
 
 def _by_features(skin: Skin, seen: Sights) -> Whole:
-    """Number of the two features that each ray runs between; −1 where both are lettering."""
+    """Return the number of the two features that each ray runs between; −1 where both are lettering."""
     one, other = skin.part.feature[seen.source], skin.part.feature[seen.target]
     number = np.minimum(one, other) * len(skin.part.features) + np.maximum(one, other)
     return np.where(skin.lettering[seen.source] & skin.lettering[seen.target], -1, number)
 
 
 def _by_faces_within(skin: Skin, seen: Sights, group: Whole) -> Whole:
-    """The groups, numbered 0, 1, 2…; rays within one feature make a group for each two faces."""
+    """Return the groups numbered 0, 1, 2…; rays within one feature make a group for each two faces."""
     one, other = skin.part.face[seen.source], skin.part.face[seen.target]
     faces = np.minimum(one, other) * (int(skin.part.face.max(initial=0)) + 1) + np.maximum(one, other)
     within = skin.part.feature[seen.source] == skin.part.feature[seen.target]
@@ -147,7 +147,7 @@ def _by_faces_within(skin: Skin, seen: Sights, group: Whole) -> Whole:
 def _exactly(
     skin: Skin, walls: Mapping[int, Near], places: dict[int, ThinPlace], below: float, opposed: float
 ) -> dict[int, ThinPlace]:
-    """The places, those told on the B-rep's own faces that may be the least."""
+    """Return the places, those that may be the least measured on the B-rep's own faces."""
     least = min((place.thickness for place in places.values()), default=0.0)
     most = min(LIKELY[0] * least, LIKELY[0] * below) + LIKELY[1]
     chosen = {number: place for number, place in places.items() if place.thickness <= most and walls[number].settled}
@@ -155,27 +155,27 @@ def _exactly(
 
 
 def exactly(skin: Skin, wall: Near, place: ThinPlace, opposed: float) -> ThinPlace:
-    """A place told on the B-rep's own faces, unless their least distance is none along both normals."""
-    from mounts.kernels.faces_apart import faces_apart  # noqa: PLC0415
+    """Return a place measured on the B-rep's own faces, unless their least distance is not along both normals."""
+    from mounts.kernels.faces import face_distance  # noqa: PLC0415
 
     one, other = int(skin.part.face[wall.one]), int(skin.part.face[wall.other])
     if place.thickness < TOUCH or one == other:
         return place
-    found = faces_apart(skin.part.name, skin.exact_faces, one, other)
+    found = face_distance(skin.part.name, skin.exact_faces, one, other)
     way = (found.end - found.start) / max(found.distance, TOUCH)
     along = (-way @ skin.normals[wall.one], way @ skin.normals[wall.other])
     if min(along) < opposed or abs(found.distance - place.thickness) > CHORDS:
         return place
-    return replace(place, thickness=found.distance, at=vector((found.start + found.end) / 2))
+    return replace(place, thickness=found.distance, at=as_vector((found.start + found.end) / 2))
 
 
 def rank(place: ThinPlace) -> tuple[float, ...]:
-    """Thinnest first; of equal walls those first whose faces come first."""
+    """Return the sort key of a place: thinnest first, equal walls by their faces."""
     return (step_of(place.thickness, EQUAL), *place.faces)
 
 
 def _apart(places: Sequence[ThinPlace]) -> tuple[ThinPlace, ...]:
-    """The places, but of those within one feature none that lies beside a thinner one, on a face of its own."""
+    """Return the places without those that lie beside a thinner one on a face of its own within one feature."""
     kept: list[ThinPlace] = []
     for place in places:
         within = [other for other in kept if other.between == place.between and place.between[0] == place.between[1]]

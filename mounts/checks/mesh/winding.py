@@ -1,11 +1,11 @@
-"""How often a part's surface winds round places: once round material, not at all round what is free."""
+"""Winding number of a part's surface round places: 1 in material, 0 in free space."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from mounts.checks.mesh.skin import NEEDLE, Skin
-from mounts.geometry.facets import Whole, unit, vector
+from mounts.geometry.facets import Whole, as_vector, normalize
 from mounts.geometry.frames import Array, Vector
 
 PLACES = 2000
@@ -16,7 +16,7 @@ ASKEW = ((0.31, 0.17, -0.23), (-0.19, 0.29, 0.37))  # two ways beside the normal
 
 
 def buried(skin: Skin) -> tuple[float, Vector | None]:
-    """Share (0 to 1) of a closed part's surface that lies inside other material of it, and one such place."""
+    """Return the share (0 to 1) of a closed part's surface inside other material of it, and one such place."""
     fit = np.flatnonzero(skin.height > 10 * NEEDLE)
     if not len(fit):
         return 0.0, None
@@ -26,14 +26,14 @@ def buried(skin: Skin) -> tuple[float, Vector | None]:
     inside = np.ones(PLACES, dtype=bool)
     for askew in ASKEW:
         rest = np.flatnonzero(inside)
-        inside[rest] = windings(skin, places[rest], unit(skin.normals[source[rest]] + np.array(askew))) > 0
+        inside[rest] = windings(skin, places[rest], normalize(skin.normals[source[rest]] + np.array(askew))) > 0
     if not inside.any():
         return 0.0, None
-    return float(inside.mean()), vector(places[np.flatnonzero(inside)[0]])
+    return float(inside.mean()), as_vector(places[np.flatnonzero(inside)[0]])
 
 
 def windings(skin: Skin, places: Array, ways: Array) -> Whole:
-    """How often a skin winds round places (n, 3), counted along ways (n, 3): 1 inside a solid, 0 outside."""
+    """Return the winding numbers of a skin round places (n, 3), counted along ways (n, 3)."""
     count = np.zeros(len(places), dtype=np.int64)
     at, going = places.copy(), np.arange(len(places))
     for _ in range(MOST):

@@ -1,4 +1,4 @@
-"""What the words of a plan's walls mean on a finished part: which features, and which side of them."""
+"""Surfaces of a finished part that the ends of a plan's walls stand for: which features, and which side of them."""
 
 from __future__ import annotations
 
@@ -26,16 +26,16 @@ BY_ROLE = {  # of a wall's end: roles of the features that lie there, and which 
 
 
 def surfaces(skin: Skin) -> Whole:
-    """Number of the surface that each triangle belongs to: three times its feature's, and its side."""
+    """Return the number of each triangle's surface, (m,): three times its feature's, and its side."""
     z = skin.normals[:, 2]
     side: Whole = np.select([z < -LEVEL, z > LEVEL], [DOWN, UP], ASIDE)
     return SIDES * skin.part.feature + side
 
 
 def meant(walls: Sequence[Wall], features: Sequence[Ident]) -> tuple[Mask, Mask]:
-    """Which surfaces lie at the two ends of each wall, (walls, surfaces) twice.
+    """Return which surfaces lie at the two ends of each wall, (walls, surfaces) twice.
 
-    None do where a part has nothing of the kind, as the panel's opening.
+    There are none where a part has nothing of the kind, as for the panel's opening.
     """
     ends = np.zeros((2, len(walls), len(features), SIDES), dtype=bool)
     for k, wall in enumerate(walls):
@@ -50,7 +50,7 @@ def meant(walls: Sequence[Wall], features: Sequence[Ident]) -> tuple[Mask, Mask]
 
 
 def _meant(one: Ident, other: Ident) -> tuple[Callable[[Ident], bool], list[int]]:
-    """Whether a feature is what a wall's one end tells, and which sides of it are."""
+    """Return a predicate of the features that one end of a wall stands for, and which sides of them do."""
     if one.role in BY_ROLE:
         roles, sides = BY_ROLE[one.role]
         return (lambda feature: feature.role in roles), sides

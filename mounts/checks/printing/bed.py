@@ -1,4 +1,4 @@
-"""Whether a part lies on the printer's bed, turned as suits it best."""
+"""Fit of a part on the printer's bed, at its best turn."""
 
 from __future__ import annotations
 
@@ -7,20 +7,20 @@ from numpy.typing import ArrayLike
 
 from mounts.findings.compare import at_least
 from mounts.findings.report import Finding
-from mounts.geometry.boxes import TURNS, boxes
+from mounts.geometry.bounding_boxes import TURNS, turned_box_sizes
 from mounts.geometry.ties import first_most
 from mounts.load.models.workshop import Printer
 
 
 def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
-    """How much room a part leaves on the bed: unturned where it fits so, else at the turn that leaves most.
+    """Return the room that a part leaves on the bed: unturned where it fits so, else at the turn that leaves most.
 
     Args:
         points: (n, 2) float, the part's outline in its print pose, mm.
         height: of the part in its print pose, mm.
         printer: whose bed it is.
     """
-    sizes = boxes(np.asarray(points, dtype=float))
+    sizes = turned_box_sizes(np.asarray(points, dtype=float))
     width, depth, tall = printer.bed
     room = np.round(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]), 6)
     best = 0 if room[0] >= 0 else first_most(room)

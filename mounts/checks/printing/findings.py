@@ -1,4 +1,4 @@
-"""Whether a part prints as it stands on the bed: pose, overhangs, bridges, first layer, least feature, room.
+"""Findings on the printing of a part as it stands on the bed: pose, overhangs, bridges, first layer, least feature.
 
 All of it is read off the finished mesh in print pose: z up, the lowest point at 0. Limits are those of print guides
 (overhang 45 degrees clean, beyond 70 only with support; bridges to 20 clean; two lines at least, three as a rule) or
@@ -42,7 +42,7 @@ def printing_findings(
     *,
     labels: Sequence[Label] = (),
 ) -> tuple[Finding, ...]:
-    """Everything about printing a part.
+    """Return all findings on the printing of a part.
 
     Args:
         part: finished, panel frame.
@@ -66,7 +66,7 @@ def printing_findings(
 
 
 def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[Finding]:
-    """What leans out too far and what has to be bridged; points (n, 3) in print pose."""
+    """Yield overhangs beyond the limit and bridges; `points` (n, 3) are in print pose."""
     found = hanging(part, printer, points)
     loose = _by_feature([one for one in found if one.steepest is not None])
     for feature, ones in loose.items():
@@ -84,7 +84,7 @@ def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[F
 
 
 def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold) -> Finding:
-    """The narrowest place of a part's layers against the nozzle's line.
+    """Return the narrowest place of a part's layers against the nozzle's line.
 
     Args:
         part: for its lettering, which `label_findings` looks at.
@@ -115,7 +115,7 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
 
 
 def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Finding]:
-    """Whether a line of the nozzle draws the strokes of each label, raised or sunk."""
+    """Yield whether a line of the nozzle draws the strokes of each label, raised or sunk."""
     for label in labels:
         width = stroke(label)
         what = f"strokes of the label {label.text}"
@@ -157,7 +157,7 @@ def _by_feature(found: Sequence[Hanging]) -> dict[Ident, list[Hanging]]:
 
 
 def _back(pose: Array, at: Vector | None) -> Vector | None:
-    """A point of the print pose in the panel frame."""
+    """Return a point of the print pose in the panel frame."""
     if at is None:
         return None
     x, y, z = (float(v) for v in np.linalg.solve(pose[:3, :3], np.subtract(at, pose[:3, 3])))

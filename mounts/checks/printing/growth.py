@@ -1,4 +1,4 @@
-"""Whether it is known how much smaller than drawn this printer prints holes."""
+"""Whether a printer's shrinkage of holes is known."""
 
 from __future__ import annotations
 

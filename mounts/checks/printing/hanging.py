@@ -1,4 +1,4 @@
-"""What hangs in the air when a part is printed: patches that face down too steeply, and how they are held.
+"""Overhangs of a part as printed: patches that face down too steeply, and how they are held.
 
 A patch is held at its edges where material goes on below. A roof is laid across from one held edge to another; its
 span is the shortest such way through a point, greatest over the roof. A hole in a roof is bridged over: its edge hangs
@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mounts.checks.printing.spans import Rim, spans, to_held, widest
-from mounts.geometry.facets import Edges, Mask, Whole, crosses, joined, unit
+from mounts.geometry.facets import Edges, Mask, Whole, connected_groups, normalize, triangle_cross
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.ties import first_most, step_of
 from mounts.identity import UNNAMED, Ident
@@ -64,7 +64,7 @@ class Hanging:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Faces:
-    """A part's triangles in print pose: corners (m, 3, 3), normals (m, 3), area and slope from vertical (m,)."""
+    """Triangles of a part in print pose: corners (m, 3, 3), normals (m, 3), area and slope from vertical (m,)."""
 
     triangles: Whole
     corners: Array
@@ -75,14 +75,14 @@ class _Faces:
     @staticmethod
     def of(triangles: Whole, points: Array) -> _Faces:
         corners = points[triangles]
-        across = crosses(corners)
-        area, normals = np.sqrt(np.einsum("ij,ij->i", across, across)) / 2, unit(across)
+        across = triangle_cross(corners)
+        area, normals = np.sqrt(np.einsum("ij,ij->i", across, across)) / 2, normalize(across)
         slope = np.degrees(np.arcsin(np.clip(-normals[:, 2], -1, 1)))
         return _Faces(triangles, corners, normals, area, slope)
 
 
 def hanging(part: Part, printer: Printer, points: Array) -> tuple[Hanging, ...]:
-    """The patches of a part that face down more steeply than the printer prints cleanly.
+    """Return the patches of a part that face down more steeply than the printer prints cleanly.
 
     Args:
         part: for its triangles and the names of their features.
@@ -93,7 +93,7 @@ def hanging(part: Part, printer: Printer, points: Array) -> tuple[Hanging, ...]:
     steep = (faces.slope > printer.overhang + FACET) & (faces.corners[:, :, 2].max(axis=1) > ON_BED)
     one, other = Edges(part.triangles).pairs
     both = steep[one // 3] & steep[other // 3]
-    number = joined(len(steep), one[both] // 3, other[both] // 3)
+    number = connected_groups(len(steep), one[both] // 3, other[both] // 3)
     inner, outer = np.concatenate([one, other]), np.concatenate([other, one])
     ends = steep[inner // 3] & ~steep[outer // 3]
     inner, outer = inner[ends], outer[ends]
@@ -108,14 +108,14 @@ def hanging(part: Part, printer: Printer, points: Array) -> tuple[Hanging, ...]:
 
 
 def steepest_clean(part: Part, printer: Printer, points: Array) -> float:
-    """Steepest slope off the bed that the printer still prints cleanly, degrees from vertical; 0 without any."""
+    """Return the steepest slope that still prints cleanly, degrees from vertical; 0 without any."""
     faces = _Faces.of(part.triangles, points)
     clean = (faces.slope <= printer.overhang + FACET) & (faces.area > 0)
     return float(np.max(faces.slope[clean], initial=0.0))
 
 
 def _grouped(number: Whole, things: Whole) -> dict[int, Whole]:
-    """Things by their number."""
+    """Group things by their number."""
     if not len(things):
         return {}
     order = things[np.argsort(number[things], kind="stable")]
@@ -149,14 +149,14 @@ def _told(part: Part, faces: _Faces, mine: Whole, rim: Rim, ledge: float) -> Han
 
 
 def _beside(at: Array, bridged: Array, rim: Rim, ledge: float) -> Mask:
-    """Whether a place lies no further than a ledge from one that is bridged."""
+    """Return whether a place lies within a ledge of one that is bridged."""
     turn = np.pi / 4 * np.arange(8)
     around = (at[:, None] + ledge * np.stack([np.cos(turn), np.sin(turn)], axis=1)).reshape(-1, 2)
     return np.asarray((spans(around, rim).reshape(-1, 8) <= bridged[:, None]).any(axis=1))
 
 
 def _rim(faces: _Faces, inner: Whole, outer: Whole) -> Rim:
-    """The boundary of a patch, without the holes in it that nothing holds.
+    """Return the boundary of a patch, without the holes in it that nothing holds.
 
     Args:
         faces: of the part.
@@ -173,7 +173,7 @@ def _rim(faces: _Faces, inner: Whole, outer: Whole) -> Rim:
 
 
 def _holds(faces: _Faces, inner: Whole, outer: Whole) -> Mask:
-    """Whether an edge lies on the bed, or the face beyond it goes down from it, so that its material holds the edge.
+    """Return whether material below holds an edge: it lies on the bed, or the face beyond it goes down from it.
 
     That is where the two make a hollow corner; and where one smooth face goes on, where it goes on downward.
     """
@@ -181,7 +181,7 @@ def _holds(faces: _Faces, inner: Whole, outer: Whole) -> Mask:
     start, end = faces.corners[triangle, side], faces.corners[triangle, (side + 1) % 3]
     apex, normal = faces.corners[outer // 3, (outer + 2) % 3], faces.normals[triangle]
     below = np.einsum("ij,ij->i", apex - start, normal)
-    aside = np.linalg.norm(np.cross(unit(end - start), apex - start), axis=1)
+    aside = np.linalg.norm(np.cross(normalize(end - start), apex - start), axis=1)
     smooth = np.einsum("ij,ij->i", normal, faces.normals[outer // 3]) > np.cos(np.radians(SMOOTH))
     lower = apex[:, 2] < np.minimum(start[:, 2], end[:, 2]) - 1e-6
     on_bed = np.maximum(start[:, 2], end[:, 2]) < ON_BED
@@ -190,13 +190,13 @@ def _holds(faces: _Faces, inner: Whole, outer: Whole) -> Mask:
 
 
 def _loops(start: Whole, end: Whole) -> Whole:
-    """Number of the loop that each boundary edge belongs to, told by the vertices that edges share."""
+    """Return the number of the loop that each boundary edge belongs to, by the vertices that edges share."""
     names, flat = np.unique(np.concatenate([start, end]), return_inverse=True)
-    return joined(len(names), flat[: len(start)], flat[len(start) :])[flat[: len(start)]]
+    return connected_groups(len(names), flat[: len(start)], flat[len(start) :])[flat[: len(start)]]
 
 
 def _places(faces: _Faces, mine: Whole) -> tuple[Array, Whole]:
-    """Places spread over a patch, (n, 2) seen from above, and the triangle over each.
+    """Return places spread over a patch, (n, 2) seen from above, and the triangle over each.
 
     They lie on a grid, so that they are the same however the patch is cut into triangles and in whatever order.
     """
@@ -218,7 +218,7 @@ def _places(faces: _Faces, mine: Whole) -> tuple[Array, Whole]:
 
 
 def _grid(columns: int, rows: int) -> Array:
-    """Places of a grid of unit squares, each row shifted against the last, (n, 2)."""
+    """Return the places of a grid of unit squares, each row shifted against the last, (n, 2)."""
     row, column = (one.ravel() for one in np.indices((rows + 1, columns + 1)))
     return np.stack([column - 1 + (STEPS[0] * (row + 1)) % 1, row - 1 + STEPS[1]], axis=1)
 
@@ -229,7 +229,7 @@ def _turned(one: Array, other: Array) -> Array:
 
 
 def _on(faces: _Faces, mine: Whole, at: Array) -> Vector:
-    """The place over a point seen from above, at the height of the patch's nearest triangle."""
+    """Return the place over a point seen from above, at the height of the patch's nearest triangle."""
     middle = faces.corners[mine].mean(axis=1)
     near = middle[np.hypot(*(middle[:, :2] - at).T).argmin()]
     return (float(at[0]), float(at[1]), float(near[2]))

@@ -1,8 +1,8 @@
-"""The narrowest material of a part where a printer would draw it: its sections, layer by layer, opened by discs.
+"""Narrowest material of a part as printed: its sections, layer by layer, morphologically opened by discs.
 
-A disc that fits nowhere into a piece of a section tells that the piece is narrower than the disc. Corners lose a little
-to any disc and are no narrow piece; a section that runs out flat, as under a tilted seat, is narrow in one layer only
-and is none either, since the layer below carries it.
+Where a disc does not fit into a piece of a section, the piece is narrower than the disc. Corners lose a little to any
+disc and are no narrow piece. A section that runs out flat, as under a tilted seat, is narrow in one layer only and is
+none either, since the layer below carries it.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ import numpy as np
 from manifold3d import CrossSection, JoinType, Manifold
 
 from mounts.design.lettering import Label
-from mounts.geometry.facets import Mask, crosses
+from mounts.geometry.facets import Mask, triangle_cross
 from mounts.geometry.frames import Array, Vector
 from mounts.identity import Role
 from mounts.kernels.part import Part
@@ -36,20 +36,20 @@ LETTER = 1.0  # mm round lettering in which thin ridges belong to it
 
 @dataclass(frozen=True, slots=True)
 class Narrow:
-    """The narrowest material of a part, mm, and where, print pose."""
+    """Narrowest material of a part, mm, and its place in the print pose."""
 
     width: float
     at: Vector
 
 
 def solid_of(part: Part, points: Array) -> Manifold | None:
-    """A part's triangles as a solid, its vertices at `points` (n, 3); None when they do not close one."""
+    """Return a part's triangles as a solid, its vertices at `points` (n, 3); None when they do not close one."""
     made = Manifold(manifold3d.Mesh64(points, part.triangles.astype(np.uint64)))
     return made if made.status() == manifold3d.Error.NoError and made.volume() > 0 else None
 
 
 def narrowest(part: Part, solid: Manifold, points: Array, layer: float) -> Narrow | None:
-    """The narrowest material of a part in its layers; None when none is under WIDE.
+    """Return the narrowest material of a part in its layers; None when none is under WIDE.
 
     Args:
         part: for the places of its lettering, which is left out.
@@ -64,7 +64,7 @@ def narrowest(part: Part, solid: Manifold, points: Array, layer: float) -> Narro
 
 
 def stroke(label: Label) -> float:
-    """Width of the thinnest stroke of a label's letters, mm; a serif or a corner is none."""
+    """Return the width of the thinnest stroke of a label's letters, mm; serifs and corners do not count."""
     least = WIDE
     for outline, islands in {shape for letter in label.letters for shape in letter.shapes}:
         contours = [np.array(outline.points()), *(np.array(island.points())[::-1] for island in islands)]
@@ -73,15 +73,15 @@ def stroke(label: Label) -> float:
 
 
 def _lettering(part: Part) -> Mask:
-    """(m,) which triangles belong to a label."""
+    """Return which triangles belong to a label, (m,)."""
     named = np.array([ident.role is Role.LABEL for ident in part.features] or [False], dtype=bool)
     return named[part.feature] & (part.feature >= 0)
 
 
 def _heights(part: Part, points: Array, layer: float) -> list[tuple[float, float]]:
-    """Where to slice: half way between the levels of the part's flat faces, and how far above and below to look."""
+    """Return where to slice, half way between the part's flat faces, and how far above and below to look."""
     corners = points[part.triangles]
-    across = crosses(corners)
+    across = triangle_cross(corners)
     double = np.sqrt(np.einsum("ij,ij->i", across, across))
     level = (np.abs(across[:, 2]) > FLAT * double) & (double > 1e-9)
     marks = np.unique(np.round([points[:, 2].min(), *corners[level, :, 2].mean(axis=1), points[:, 2].max()], 2))
@@ -95,7 +95,7 @@ def _heights(part: Part, points: Array, layer: float) -> list[tuple[float, float
 
 
 def _narrower(solid: Manifold, z: float, aside: float, lettered: CrossSection, than: Narrow) -> Narrow:
-    """The narrowest piece of a slice, or what was narrower before."""
+    """Return the narrowest piece of a slice, or what was narrower before."""
     sections = [solid.slice(height).simplify(SAG) for height in (z - aside, z, z + aside)]
     for piece in (_lost(sections[1], than.width) - lettered).decompose():
         if piece.area() < SPECK:
@@ -108,11 +108,11 @@ def _narrower(solid: Manifold, z: float, aside: float, lettered: CrossSection, t
 
 
 def _least(sections: Sequence[CrossSection], most: float, within: CrossSection | None = None) -> float:
-    """The width at which a disc first fits nowhere in a piece of all sections, by halving; `most` when it always does.
+    """Return the width at which a disc first fits nowhere in a piece of all sections, by bisection.
 
     Args:
         sections: of one place, one above the other.
-        most: mm, widest disc to try.
+        most: mm, widest disc to try; it is returned when all fit.
         within: the piece, None for all.
     """
     low = 0.0
@@ -134,14 +134,14 @@ def _lost_in_all(sections: Sequence[CrossSection], width: float, within: CrossSe
 
 
 def _lost(section: CrossSection, width: float) -> CrossSection:
-    """What a section loses when a disc goes all through its inside."""
+    """Return what a section loses to a morphological opening by a disc."""
     half = width / 2
     opened = section.offset(-half, JoinType.Round, 2.0, ROUND).offset(half + SAG, JoinType.Round, 2.0, ROUND)
     return section - opened
 
 
 def _pieces(lost: CrossSection, width: float) -> list[CrossSection]:
-    """The pieces that are no corners."""
+    """Return the lost pieces that are no corners."""
     return [piece for piece in lost.decompose() if piece.area() > CORNER * width**2]
 
 
@@ -159,7 +159,7 @@ def _room_of(letters: Array, low: float, high: float) -> CrossSection:
 
 
 def _narrow_point(piece: CrossSection, section: CrossSection, width: float) -> tuple[float, float]:
-    """A point of a piece where it is narrowest."""
+    """Return a point of a piece where it is narrowest."""
     lost = _pieces(_lost(section, width + 2 * EXACT) ^ piece, width)
     x, y = np.concatenate((max(lost, key=lambda one: one.area()) if lost else piece).to_polygons())[0]
     return float(x), float(y)

@@ -1,4 +1,4 @@
-"""Flat faces and round holes that a finished mesh shows, found without a plan."""
+"""Flat faces and round holes of a finished mesh, found without a plan."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
-from mounts.geometry.facets import Mask, Whole, crosses, unit
+from mounts.geometry.facets import Mask, Whole, normalize, triangle_cross
 from mounts.geometry.frames import PANEL, Array, Frame, Vector
 from mounts.geometry.ties import first_most, step_of
 from mounts.identity import UNNAMED, Ident
@@ -62,7 +62,7 @@ class Bore:
 
 @dataclass(frozen=True, eq=False)
 class Surface:
-    """A part's triangles and what their faces add up to.
+    """Triangles of a part, and the sums over its faces.
 
     Attributes:
         part: the part, panel frame.
@@ -72,41 +72,41 @@ class Surface:
 
     @cached_property
     def corners(self) -> Array:
-        """(m, 3, 3) mm."""
+        """Corners of the triangles, (m, 3, 3) mm."""
         corners: Array = self.part.vertices[self.part.triangles]
         return corners
 
     @cached_property
     def across(self) -> Array:
-        """(m, 3) area of each triangle along its outward normal."""
-        return crosses(self.corners) / 2
+        """Area of each triangle along its outward normal, (m, 3) mm²."""
+        return triangle_cross(self.corners) / 2
 
     @cached_property
     def area(self) -> Array:
-        """(m,) mm²."""
+        """Area of each triangle, (m,) mm²."""
         area: Array = np.sqrt(np.einsum("ij,ij->i", self.across, self.across))
         return area
 
     @cached_property
     def faces(self) -> Array:
-        """(f, 4) of each face: its area, and its area along x, y and z."""
+        """Area of each face, and its area along x, y and z, (f, 4) mm²."""
         columns = (self.area, *self.across.T)
         faces: Array = np.stack([np.bincount(self.part.face, column) for column in columns], axis=1)
         return faces
 
     def feature_of(self, triangle: int) -> Ident:
-        """Identity of the feature that shows a triangle."""
+        """Return the identity of the feature that shows a triangle."""
         index = int(self.part.feature[triangle])
         return self.part.features[index] if index >= 0 else UNNAMED
 
     def vertices_of(self, triangles: Whole | Mask) -> Array:
-        """(n, 3) places of the corners of some triangles, each once."""
+        """Return the corners of some triangles, each once, (n, 3) mm."""
         places: Array = self.part.vertices[np.unique(self.part.triangles[triangles])]
         return places
 
 
 def flats(surface: Surface, least: float) -> tuple[Flat, ...]:
-    """The flat faces of at least so many mm², the largest first."""
+    """Return the flat faces of at least so many mm², the largest first."""
     area = surface.faces[:, 0]
     summed = np.linalg.norm(surface.faces[:, 1:], axis=1)
     chosen = np.flatnonzero((area >= least) & (summed > FLAT * area))
@@ -115,10 +115,10 @@ def flats(surface: Surface, least: float) -> tuple[Flat, ...]:
 
 
 def bores(surface: Surface, frame: Frame = PANEL) -> tuple[Bore, ...]:
-    """The walls of round holes along the z of a frame, those that go all the way round."""
+    """Return the walls of round holes along the z of a frame that go all the way round."""
     face, area = surface.part.face, np.maximum(surface.faces[:, 0], 1e-12)
     lean = np.zeros(len(area))
-    np.maximum.at(lean, face, np.abs(unit(surface.across) @ np.asarray(frame.z)))
+    np.maximum.at(lean, face, np.abs(normalize(surface.across) @ np.asarray(frame.z)))
     summed = np.linalg.norm(surface.faces[:, 1:], axis=1)
     chosen = (lean < ALONG) & (summed < ROUND * area) & (surface.faces[:, 0] > 0)
     order = np.flatnonzero(chosen[face])
@@ -129,15 +129,15 @@ def bores(surface: Surface, frame: Frame = PANEL) -> tuple[Bore, ...]:
 
 
 def plane_through(points: Array) -> tuple[Array, Array]:
-    """Middle and unit normal of the plane nearest to points (n, 3) by orthogonal least squares."""
+    """Return centroid and unit normal of the plane nearest to points (n, 3), by orthogonal least squares."""
     middle = points.mean(axis=0)
     return middle, np.linalg.svd(points - middle, full_matrices=False)[2][2]
 
 
 def circle_through(points: Array) -> tuple[float, float, float]:
-    """Centre (x, y) and diameter of the circle nearest to points (n, 2) by orthogonal least squares.
+    """Return centre (x, y) and diameter of the circle nearest to points (n, 2), by orthogonal least squares.
 
-    Starts from the algebraic fit and turns to the distances themselves by Gauss and Newton.
+    It starts from the algebraic fit and minimises the distances themselves by Gauss and Newton.
     """
     middle = points.mean(axis=0)
     x, y = (points - middle).T
@@ -173,7 +173,7 @@ def _flat(surface: Surface, face: int) -> Flat:
 
 
 def _bore(surface: Surface, mine: Whole, frame: Frame) -> Bore | None:
-    """The hole whose wall some triangles are; None for a round pin, or what is not round."""
+    """Return the hole whose wall some triangles are; None for a round pin, or what is not round."""
     places = frame.into(surface.vertices_of(mine))
     if len(places) < 12:
         return None

@@ -1,7 +1,6 @@
-"""Ways across a patch seen from above, from one edge that is held to another: how far a roof has to be bridged.
+"""Spans across a patch seen from above, from one held edge to another: how far a roof has to be bridged.
 
-Everything happens in the plane of the bed: a patch is told by its rim, straight pieces that material below holds or
-not.
+All is in the plane of the bed. A patch is given by its rim: straight pieces, each held by material below or not.
 """
 
 from __future__ import annotations
@@ -11,7 +10,7 @@ from math import inf
 
 import numpy as np
 
-from mounts.geometry.facets import Mask, unit
+from mounts.geometry.facets import Mask, normalize
 from mounts.geometry.frames import Array
 from mounts.geometry.ties import first_most, keeps
 
@@ -23,7 +22,7 @@ ASIDE = np.array([1.0, 0.0])  # a direction where none is better than another
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Rim:
-    """The boundary of a patch.
+    """Boundary of a patch.
 
     Attributes:
         start, end: (e, 2) float, ends of each piece, mm.
@@ -36,7 +35,7 @@ class Rim:
 
 
 def to_held(at: Array, rim: Rim) -> tuple[Array, Array]:
-    """How far each place is from the nearest held edge, (n,) mm, inf without any, and the way there, (n, 2) unit."""
+    """Return each place's distance to the nearest held edge, (n,) mm, inf without any; and the way, (n, 2) unit."""
     start, along = rim.start[rim.held], (rim.end - rim.start)[rim.held]
     if not len(start):
         return np.full(len(at), inf), np.broadcast_to(ASIDE, (len(at), 2))
@@ -47,11 +46,11 @@ def to_held(at: Array, rim: Rim) -> tuple[Array, Array]:
     distance = np.sqrt(np.einsum("nej,nej->ne", off, off))
     every, best = np.arange(len(at)), distance.argmin(axis=1)
     near = distance[every, best]
-    return near, unit(np.where(near[:, None] > 1e-9, off[every, best], ASIDE))
+    return near, normalize(np.where(near[:, None] > 1e-9, off[every, best], ASIDE))
 
 
 def spans(at: Array, rim: Rim) -> Array:
-    """Shortest way through each place (n, 2) from held edge to held edge, (n,) mm; inf where there is none.
+    """Return the shortest way through each place (n, 2) between held edges, (n,) mm; inf where there is none.
 
     Directions are spread all round, and the one to the nearest held edge is among them: across a straight or a round
     roof it is the shortest.
@@ -67,7 +66,7 @@ def spans(at: Array, rim: Rim) -> Array:
 
 
 def widest(at: Array, span: Array, rim: Rim, step: float, most: float) -> tuple[float, Array]:
-    """Greatest span of a roof, mm, and where, (2,): climbs from the widest of some places; 0 without any.
+    """Return the greatest span of a roof, mm, and its place, (2,), by climbing from the widest; 0 without any.
 
     Args:
         at, span: (n, 2) places, and (n,) the span through each, none infinite.
@@ -92,7 +91,7 @@ def widest(at: Array, span: Array, rim: Rim, step: float, most: float) -> tuple[
 
 
 def _shortest(at: Array, ways: Array, rim: Rim) -> Array:
-    """As `spans`, along the given directions (n, k, 2)."""
+    """Return `spans` along the given directions (n, k, 2)."""
     edge, away = rim.end - rim.start, rim.start - at[:, None]
     slant = ways[:, :, 0, None] * edge[:, 1] - ways[:, :, 1, None] * edge[:, 0]
     crossed = ((_side(at, ways, rim.start) >= 0) != (_side(at, ways, rim.end) >= 0)) & (slant != 0)
@@ -105,14 +104,14 @@ def _shortest(at: Array, ways: Array, rim: Rim) -> Array:
 
 
 def _side(at: Array, ways: Array, ends: Array) -> Array:
-    """On which side of each line through a place each end lies, (n, k, e)."""
+    """Return on which side of each line through a place each end lies, (n, k, e)."""
     away = (ends - at[:, None])[:, None]
     side: Array = ways[:, :, 0, None] * away[..., 1] - ways[:, :, 1, None] * away[..., 0]
     return side
 
 
 def _first(reach: Array, crossed: Mask, held: Mask) -> tuple[Array, Mask]:
-    """How far off the first edge is that each line meets, (n, k), and whether it is held."""
+    """Return the distance to the first edge that each line meets, (n, k), and whether it is held."""
     ahead = np.where(crossed & (reach > 0), reach, inf)
     nearest = ahead.argmin(axis=2)
     return np.take_along_axis(ahead, nearest[:, :, None], axis=2)[:, :, 0], held[nearest]

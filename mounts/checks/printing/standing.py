@@ -1,4 +1,4 @@
-"""How a part stands on the printer's bed: its pose, its first layer, and whether it tips."""
+"""Standing of a part on the printer's bed: its pose, its first layer, and its stability."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from manifold3d import CrossSection, Manifold
 from mounts.checks.printing.hanging import ON_BED
 from mounts.findings.compare import Said, at_least, state, within
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.facets import crosses
+from mounts.geometry.facets import triangle_cross
 from mounts.geometry.frames import Array
 from mounts.kernels.mesh import centroid
 from mounts.kernels.part import Part
@@ -27,7 +27,7 @@ STEADY = 0.25  # of the height of the centre of mass: its way to the edge of wha
 
 
 def pose_findings(points: Array, pose: Array, printer: Printer) -> Iterator[Finding]:
-    """Whether the pose only turns and shifts, and sets the part's lowest point on the bed; points (n, 3) in it."""
+    """Yield whether the pose only turns and shifts, and sets the lowest point on the bed; points (n, 3) in it."""
     turn = pose[:3, :3]
     off = float(np.abs(turn.T @ turn - np.eye(3)).max()) + 2.0 * float(np.linalg.det(turn) < 0)
     if off > RIGID:
@@ -43,7 +43,7 @@ def pose_findings(points: Array, pose: Array, printer: Printer) -> Iterator[Find
 
 
 def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Iterator[Finding]:
-    """How a part stands on the bed: area, its share of the footprint, and the way that its weight is from tipping.
+    """Yield the contact area, its share of the footprint, and the distance of the weight from tipping.
 
     Args:
         part: for its triangles.
@@ -51,7 +51,7 @@ def contact_findings(part: Part, points: Array, solid: Manifold | None) -> Itera
         solid: the same as a solid, None where the triangles close none.
     """
     corners = points[part.triangles]
-    across = crosses(corners)
+    across = triangle_cross(corners)
     standing = (corners[:, :, 2].max(axis=1) < ON_BED) & (across[:, 2] < 0)
     area = float(-across[standing, 2].sum()) / 2
     footprint = solid.project().area() if solid else CrossSection([hull_of(points[:, :2])]).area()
@@ -77,13 +77,13 @@ def _enough(
 
 
 def hull_of(points: Array) -> Array:
-    """Convex hull of points (n, 2), counter-clockwise, (k, 2)."""
+    """Return the convex hull of points (n, 2), counter-clockwise, (k, 2)."""
     contours = CrossSection.hull_points(points).to_polygons()
     return np.asarray(contours[0], dtype=float) if contours else points[:1]
 
 
 def _depth(hull: Array, at: tuple[float, float]) -> float:
-    """How far inside a counter-clockwise convex polygon a point lies, mm; negative outside."""
+    """Return how far inside a counter-clockwise convex polygon a point lies, mm; negative outside."""
     ends = pairwise([*hull, hull[0]])
     return min(
         float((b[0] - a[0]) * (at[1] - a[1]) - (b[1] - a[1]) * (at[0] - a[0])) / max(hypot(*(b - a)), 1e-12)

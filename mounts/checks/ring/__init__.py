@@ -1,1 +1,1 @@
-"""What is said of a ring, printed or cut."""
+"""Findings on a ring, printed or cut; takes its job, plan and part, and may import `kinds/ring` and shared checks."""

@@ -1,4 +1,4 @@
-"""The tool to every screw: what it would take of the finished mesh must be nothing."""
+"""Access of a straight tool to every screw, as its overlap with the finished mesh."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from mounts.kinds.ring.way import driver_ident
 
 
 def access(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
-    """Every screw reached by a straight tool: what the tool takes of the finished mesh must be nothing."""
+    """Yield the overlap of the straight tool to each screw with the finished mesh, which must be nothing."""
     for code, tools in (
         ("access.panel-screws", [Ident(Role.TOOL, fixing.name) for fixing in plan.fixings]),
         ("access.speaker-screws", [driver_ident(screw) for screw in plan.seat.screws]),

@@ -1,4 +1,4 @@
-"""The nearest height and tilt at which a clearance that is missed would be kept."""
+"""Nearest height and tilt at which a missed clearance would be kept."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
-from mounts.geometry.frames import Frame, Frames, tilted
+from mounts.geometry.frames import Frame, Frames, tilt_frame
 from mounts.identity import BODY, Role
 from mounts.kinds.ring.fit import bore_gaps
 from mounts.kinds.ring.plan import core_of, plan_ring
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.way import way_in
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 FURTHEST = 40.0  # mm up or down, beyond which no one would go
 FINE = 0.1  # mm and degrees
@@ -38,10 +38,10 @@ KEYS = {
 HEADS = "take a screw with a lower head, or a thinner base or washer"
 
 
-def advised(job: Job, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
-    """What would keep each clearance that is missed; empty for one that is kept.
+def advised(job: RingJob, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
+    """Return what would keep each clearance that is missed; empty for one that is kept.
 
-    Another height, or less tilt, with what else would then be missed.
+    It is another height, or less tilt, with what else would then be missed.
     """
     rooms, taller = speaker_rooms(job, plan.seat), dict[str, float | None]()
     told = []
@@ -57,17 +57,17 @@ def advised(job: Job, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
 
 
 def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[Room]) -> str:
-    """The nearest heights and tilt for a gap that hangs on the seat's place alone."""
+    """Return the nearest heights and tilt for a gap that depends on the seat's place alone."""
     seat, (x, y, height) = plan.seat, plan.seat.frame.origin
     one, other = gap.between
     lead = f"{gap.wanted - gap.gap:.1f} more is needed between {one} and {other}"
     same = [room for room in rooms if room.code == gap.code and gap.between in room.between]
 
     def at_height(value: float) -> Frame:
-        return tilted((x, y, value), seat.tilt, seat.toward)
+        return tilt_frame((x, y, value), seat.tilt, seat.toward)
 
     def at_tilt(value: float) -> Frame:
-        return tilted((x, y, height), value, seat.toward)
+        return tilt_frame((x, y, height), value, seat.toward)
 
     ways: tuple[tuple[str, Callable[[float], Frame], float, int, float], ...] = (
         ("take a height of", at_height, height, 1, FURTHEST),
@@ -93,10 +93,11 @@ def _inside(plan: RingPlan, gap: Gap, more: float | None) -> str:
     return f"{lead}: take a height of {height:.1f}, or {KEYS[gap.code].removeprefix('take ')}"
 
 
-def _taller(job: Job, plan: RingPlan, code: str) -> float | None:
-    """More height for gaps inside the ring, whose bore changes with it: doubled until they are kept, then halved back.
+def _taller(job: RingJob, plan: RingPlan, code: str) -> float | None:
+    """Return how much more height keeps gaps inside the ring, whose bore changes with it; None where none does.
 
-    The bore is drawn first; the rest of the ring, which may be refused, only where the speaker is clear of that.
+    The step is doubled until they are kept, then bisected. The bore is drawn first; the rest of the ring, which may be
+    refused, only where the speaker is clear of that.
     """
     height = plan.seat.frame.origin[2]
 
@@ -121,7 +122,7 @@ def _taller(job: Job, plan: RingPlan, code: str) -> float | None:
 
 
 def _nearest(kept: Callable[[Sequence[float]], Sequence[bool]], most: float) -> float | None:
-    """Least step, to a tenth, at which something is kept; None when no step up to `most` or FURTHEST does."""
+    """Return the least step, to 0.1, at which something is kept; None when no step up to `most` or FURTHEST does."""
     coarse = [float(step) for step in range(1, int(FURTHEST) + 1) if step <= most]
     for first in range(0, len(coarse), AT_ONCE):
         steps = coarse[first : first + AT_ONCE]
@@ -133,7 +134,7 @@ def _nearest(kept: Callable[[Sequence[float]], Sequence[bool]], most: float) -> 
 
 
 def _kept(same: Sequence[Room], gap: Gap, seats: Sequence[Frame]) -> Sequence[bool]:
-    """On which seats every clearance of the gap's own kind between the same things is kept."""
+    """Return on which seats every clearance of the gap's own kind between the same things is kept."""
     kept = np.full(len(seats), bool(same))
     for room in same:
         values = room.measure(Frames.of(*seats)).values
@@ -143,7 +144,7 @@ def _kept(same: Sequence[Room], gap: Gap, seats: Sequence[Frame]) -> Sequence[bo
 
 
 def _but(rooms: Iterable[Room], seat: Frame, gap: Gap) -> str:
-    """What else would be missed there, told in words."""
+    """Return what else would be missed there, in words."""
     missed = {g.between for g in gaps_of(rooms, seat) if g.code != gap.code and g.verdict is not Verdict.PASS}
     pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed, key=lambda pair: [str(one) for one in pair]))
     return f" (but then {pairs} {'is' if len(missed) == 1 else 'are'} too near)" if missed else ""

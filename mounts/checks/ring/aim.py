@@ -1,4 +1,4 @@
-"""What is said of a pose that was chosen: what holds it there, and what a little more of that would buy."""
+"""Findings on a pose that was chosen: its active constraints, and what relaxing each would bring."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mounts.design.choice import Active, Choice
 from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 SHOWN = 0.05  # of a degree or a millimetre: what brings less is not worth telling
 READINGS = {
@@ -23,16 +23,16 @@ READINGS = {
 }
 
 
-def aim_findings(job: Job, choice: Choice | None) -> Iterator[Finding]:
-    """The choice as findings; none where the job gives the pose."""
+def aim_findings(job: RingJob, choice: Choice | None) -> Iterator[Finding]:
+    """Yield the choice as findings; none where the job gives the pose."""
     if choice is None:
         return
     for active in choice.active:
         yield _limit(job, choice, active)
 
 
-def _limit(job: Job, choice: Choice, active: Active) -> Finding:
-    """One limit that holds the place; where nothing fits, one that is missed."""
+def _limit(job: RingJob, choice: Choice, active: Active) -> Finding:
+    """Return the finding on one limit that holds the place; where nothing fits, on one that is missed."""
     need = active.limit + active.spare
     missed = choice.misses > 0 and active.gap < need
     return state(
@@ -49,13 +49,13 @@ def _limit(job: Job, choice: Choice, active: Active) -> Finding:
 
 
 def in_words(active: Active) -> str:
-    """A limit in words."""
+    """Return a limit in words."""
     one, other = active.between
     return f"{one} over {other}" if active.code == "height" else f"{one} to {other}"
 
 
 def _buys(choice: Choice, active: Active) -> str:
-    """What one more of it would buy."""
+    """Return what 1 mm or 1 degree more of it would bring, in words."""
     if active.gives < SHOWN:
         return ""
     more = {"mm": "1 mm more", "deg": "1 degree more"}[active.unit]
@@ -74,7 +74,7 @@ def _why(choice: Choice, active: Active) -> str:
     )
 
 
-def _advice(job: Job, choice: Choice, active: Active, missing: float) -> str:
+def _advice(job: RingJob, choice: Choice, active: Active, missing: float) -> str:
     reading = READINGS.get(active.reading, active.reading)
     read = f"measure {reading} again, or " if active.spare else ""
     least = "nothing fits as surely as was asked" if missing < active.spare else "nothing fits"

@@ -1,4 +1,4 @@
-"""How likely a ring goes on its panel's fixings, and stays clear of what was read round it."""
+"""Chances that a ring goes on its panel's fixings, and stays clear of what was read round it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from functools import partial
 from math import ceil
 
 from mounts.checks.chances import HELPS, Help, clear_findings, told, verdict_of
-from mounts.checks.fastening.joints import Ring, growth_of, places
+from mounts.checks.fastening.joints import growth_of, places
 from mounts.checks.ring.holes import Read, Wanted, nearest_read
 from mounts.design.chance import chance, finer, known, pressing
 from mounts.design.fasteners import thread_diameter, washer_for
@@ -20,7 +20,8 @@ from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
 from mounts.geometry.ties import most_of
 from mounts.identity import OPENING, Ident, Role
-from mounts.load.models.resolved import Job
+from mounts.kinds.ring.values import Ring
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surveyed import SurveyedPanel
 
 MOST = 1.3  # times its share of the force from which one fixing is said to jam most
@@ -29,8 +30,8 @@ SOURCE = (
 )
 
 
-def chance_findings(job: Job, plan: Ring, around: Sequence[Gap], read: Sequence[Read]) -> Iterator[Finding]:
-    """The chance that it goes on, that each thing that was read stays clear, and of all of it together.
+def chance_findings(job: RingJob, plan: Ring, around: Sequence[Gap], read: Sequence[Read]) -> Iterator[Finding]:
+    """Yield the chance that it goes on, that each thing that was read stays clear, and of all together.
 
     Args:
         job: what was measured and wanted.
@@ -46,7 +47,7 @@ def chance_findings(job: Job, plan: Ring, around: Sequence[Gap], read: Sequence[
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
-    """Holes as planned, the chance that all screws go in, and what the finished mesh shows of it, if it was read."""
+    """Diameter of the holes as planned, the chance that all screws go in, and that of the finished mesh, if read."""
 
     hole: float
     planned: float
@@ -54,16 +55,16 @@ class _Fit:
 
     @property
     def chance(self) -> float:
-        """The lower of the two."""
+        """The lower of the two chances."""
         return self.planned if self.shown is None else min(self.planned, self.shown)
 
 
-def _fit(job: Job, plan: Ring, read: Sequence[Read]) -> _Fit:
+def _fit(job: RingJob, plan: Ring, read: Sequence[Read]) -> _Fit:
     hole = places(job, plan)[0].hole
     return _Fit(hole, goes_on(job, hole), _as_read(job, plan, read))
 
 
-def _goes_on(job: Job, fit: _Fit) -> Finding:
+def _goes_on(job: RingJob, fit: _Fit) -> Finding:
     verdict = verdict_of(fit.chance, job.sure)
     names, points = list(job.panel.fixings.points), list(job.panel.fixings.points.values())
     shares = (0.0,) if verdict is Verdict.PASS else pressing(points, gaps(job, fit.hole), fixing_errors(job))
@@ -84,8 +85,8 @@ def _goes_on(job: Job, fit: _Fit) -> Finding:
     )
 
 
-def _as_read(job: Job, plan: Ring, read: Sequence[Read]) -> float | None:
-    """The chance with holes as wide and where the finished mesh has them; None where one of them is not found there."""
+def _as_read(job: RingJob, plan: Ring, read: Sequence[Read]) -> float | None:
+    """Return the chance with the holes of the finished mesh; None where one of them is not found there."""
     growth, points = growth_of(job), job.panel.fixings.points
     wanted = [
         Wanted(Ident(Role.HOLE, one.name), PANEL, points[one.name], one.hole + growth) for one in places(job, plan)
@@ -98,8 +99,8 @@ def _as_read(job: Job, plan: Ring, read: Sequence[Read]) -> float | None:
     return chance(list(points.values()), play, replace(fixing_errors(job), off=off))
 
 
-def _what_helps(job: Job, fit: _Fit) -> Help:
-    """A wider hole where something holds it back, and the readings to repeat."""
+def _what_helps(job: RingJob, fit: _Fit) -> Help:
+    """Return the remedy: a wider hole where something limits it, and the readings to repeat."""
     if fit.planned > fit.chance + HELPS:
         return Help(f"its holes are not as planned: open them to {fit.hole:.1f}, or make it again", fit.planned)
     read, then = _reading(job, fit.hole)
@@ -109,8 +110,8 @@ def _what_helps(job: Job, fit: _Fit) -> Help:
     return Help(f"{wider}{', or ' if read else ''}{read}", goes_on(job, hole_wanted(job)))
 
 
-def _wider(job: Job, hole: float) -> str:
-    """What keeps a hole from being as wide as the chance asks for, and what would let it; nothing where it is."""
+def _wider(job: RingJob, hole: float) -> str:
+    """Return what keeps a hole from being as wide as the chance needs, and what would allow it; "" where nothing."""
     wanted, most, fixing = hole_wanted(job), hole_borne(job), job.fix_to_panel
     if wanted <= hole + 1e-6:
         return ""
@@ -126,8 +127,8 @@ def _wider(job: Job, hole: float) -> str:
     return f"{need}, and the {what} covers {most:.1f} at most: take {how}"
 
 
-def _reading(job: Job, hole: float) -> tuple[str, float]:
-    """The fixing whose readings would help most were they exact, or all; with the chance that then would be."""
+def _reading(job: RingJob, hole: float) -> tuple[str, float]:
+    """Return the fixing whose readings would help most if exact, or all, in words; with the chance that follows."""
     errors, names = fixing_errors(job), list(job.panel.fixings.points)
     found = {name: goes_on(job, hole, known(errors, k)) for k, name in enumerate(names)}
     best = most_of(found, key=lambda name: found[name])
@@ -141,16 +142,16 @@ def _reading(job: Job, hole: float) -> tuple[str, float]:
     return f"{said}; read all fixings twice as finely: {told(every)}{extra}", max(found[best], every)
 
 
-def _another(job: Job) -> bool:
+def _another(job: RingJob) -> bool:
     return isinstance(job.panel, SurveyedPanel) and bool(job.panel.survey.next)
 
 
-def _variances(job: Job) -> list[float]:
+def _variances(job: RingJob) -> list[float]:
     return [row[k] for k, row in enumerate(job.fixings_covariance())]
 
 
-def _rests(job: Job, gap: Gap) -> Mapping[Ident, float]:
-    """By how much one standard deviation of each reading moves a gap, mm."""
+def _rests(job: RingJob, gap: Gap) -> Mapping[Ident, float]:
+    """Return by how much one standard deviation of each reading moves a gap, mm."""
     sd, (x, y, _) = gap.sd or 0.0, gap.at
     if gap.between[1].role is Role.THING or gap.reading == "opening":
         read = OPENING if gap.reading == "opening" else gap.between[1]

@@ -1,4 +1,4 @@
-"""What is said of a ring cut from sheet, in the order in which reprints happen."""
+"""All findings on a ring cut from sheet, those that most often cause a reprint first."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from mounts.checks.listening import listening_findings
 from mounts.checks.panel import panel_findings
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.chances import chance_findings
-from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.edges import SHEET, edge_finding
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.proven import proven_findings
 from mounts.checks.ring.readback import sheet_readback
@@ -29,11 +29,11 @@ from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.fit import speaker_gaps
 from mounts.kinds.ring.flat import WEB, between
 from mounts.kinds.ring.values import FlatPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
-def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
-    """What the flat ring's plan says about the world."""
+def flat_findings(job: RingJob, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
+    """Return all findings on a ring cut from sheet."""
     gaps = tuple(speaker_gaps(job, plan.seat))
     found = [gap.finding(_advice(gap)) for gap in gaps]
     found += chance_findings(job, plan, (*gaps, *behind_gaps(job, plan)), read_in_mesh(Surface(part), [PANEL]))
@@ -48,7 +48,7 @@ def flat_findings(job: Job, plan: FlatPlan, part: Part) -> tuple[Finding, ...]:
         found.append(state("flat.recess", Verdict.DO, what, source="the hardware's file", advice=advice))
     if job.panel.place:
         found += weather(job.material, job.panel.place, job.limits)
-    return (*found, *listening_findings(job, plan.seat.frame), edge_finding(plan))
+    return (*found, *listening_findings(job, plan.seat.frame), edge_finding(SHEET))
 
 
 def _webs(plan: FlatPlan) -> Iterator[tuple[Ident, Ident, float]]:

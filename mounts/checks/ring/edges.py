@@ -1,31 +1,29 @@
-"""Whether the edges that a hand meets are broken, by the plan."""
+"""Broken edges of a ring that a hand meets, by the plan."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from mounts.findings.compare import at_least
 from mounts.findings.report import Finding, Verdict
-from mounts.kinds.ring.values import FlatPlan, RingPlan
+from mounts.kinds.ring.values import RingPlan
 
 LEAST = 0.3  # mm: what a broken edge needs to be felt as one, the low end of a first layer's chamfer (print guides)
+SHEET = (("all edges of the sheet", 0.0),)  # a ring that is cut has no other
 BY_HAND = 0.5  # mm, what a deburring tool takes
 
 
-def edge_finding(plan: RingPlan | FlatPlan) -> Finding:
-    """The least broken of the edges that a hand meets; one that is not broken at all is an instruction."""
-    width, edge = min((width, edge) for edge, width in touched_edges(plan))
+def edge_finding(touched: Iterable[tuple[str, float]]) -> Finding:
+    """Return the least broken of the edges that a hand meets; an unbroken one is an instruction."""
+    width, edge = min((width, edge) for edge, width in touched)
     what, source = f"broken edges, least at {edge}", "print guides: a first-layer chamfer is 0.3 to 0.5"
     return at_least(
         "edges", width, LEAST, what, missed=Verdict.DO, source=source, advice=f"break {edge} by hand, {BY_HAND:g} wide"
     )
 
 
-def touched_edges(plan: RingPlan | FlatPlan) -> Iterator[tuple[str, float]]:
-    """What each edge that a hand meets is called, and how wide it is broken, mm."""
-    if isinstance(plan, FlatPlan):
-        yield "all edges of the sheet", 0.0
-        return
+def touched_edges(plan: RingPlan) -> Iterator[tuple[str, float]]:
+    """Yield the name of each edge that a hand meets, and how wide it is broken, mm."""
     yield "the base's upper edge", plan.base.edge
     yield "the base's first layer", plan.base.chamfer
     if plan.collar:

@@ -1,4 +1,4 @@
-"""What is said of one half of a ring: of the assembled ring, of the half itself, and of the laps between the two."""
+"""Findings on one half of a ring: of the assembled ring, of the half itself, and of the laps between the two."""
 
 from __future__ import annotations
 
@@ -27,14 +27,14 @@ from mounts.kinds.ring.split_needs import FIT
 from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.fits import Fits
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 OTHER = {"a": "b", "b": "a"}
 AGREE = 0.02  # mm by which the gap may differ from its plan: sag of the triangles
 
 
-def half_findings(job: Job, plan: RingPlan, part: Part, whole: Part) -> tuple[Finding, ...]:
-    """All findings of a half; those of the assembled ring that pass are told with half a only.
+def half_findings(job: RingJob, plan: RingPlan, part: Part, whole: Part) -> tuple[Finding, ...]:
+    """Return all findings on a half; passes of the assembled ring are reported with half a only.
 
     Args:
         job: what was measured and wanted, for this half.
@@ -51,8 +51,11 @@ def half_findings(job: Job, plan: RingPlan, part: Part, whole: Part) -> tuple[Fi
     )
 
 
-def own_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """What a half tells by itself: its holes, its walls, its gap to the other half, its print; arguments as above."""
+def own_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """Return the findings on a half by itself: its holes, walls, gap to the other half, and printing.
+
+    The arguments are those of `half_findings`.
+    """
     assert plan.split is not None
     printing = printing_findings(part, job.printer, half_pose(plan), labels=plan.labels if plan.half == "a" else ())
     return (
@@ -63,8 +66,11 @@ def own_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     )
 
 
-def alone_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """All that is said of a ring, or of half a ring what it tells without the other half; arguments as above."""
+def alone_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """Return all findings on a ring, or on half a ring those that need no other half.
+
+    The arguments are those of `half_findings`.
+    """
     if not plan.half:
         return ring_findings(job, plan, part)
     return (*own_findings(job, plan, part), _alone(plan))
@@ -76,8 +82,8 @@ def _alone(plan: RingPlan) -> Finding:
     return state("solid.unmeasured", Verdict.WARN, what, source="they are the assembled ring's", advice=advice)
 
 
-def _own_holes(job: Job, plan: RingPlan, split: Split, part: Part) -> Iterator[Finding]:
-    """The half's own holes read back off its mesh: fixings, speaker screws, lap screws."""
+def _own_holes(job: RingJob, plan: RingPlan, split: Split, part: Part) -> Iterator[Finding]:
+    """Yield the half's own holes read back off its mesh: fixings, speaker screws, lap screws."""
     wanted = [*wanted_in_ring(plan, job.panel.fixings.points)]
     wanted += [
         Wanted(Ident(Role.LAP_SCREW, screw.name), PANEL, screw.at, screw.thread if plan.half == "a" else screw.clear)
@@ -89,12 +95,12 @@ def _own_holes(job: Job, plan: RingPlan, split: Split, part: Part) -> Iterator[F
 
 
 def _features(part: Part) -> set[Ident]:
-    """The features that a part shows."""
+    """Return the features that a part shows."""
     return {part.features[index] for index in set(part.feature.tolist()) if index >= 0}
 
 
-def _gap(job: Job, plan: RingPlan, split: Split, part: Part) -> Finding:
-    """The gap between the halves, measured between the two meshes; tight where the printer may close it."""
+def _gap(job: RingJob, plan: RingPlan, split: Split, part: Part) -> Finding:
+    """Return the gap measured between the two halves' meshes; it warns where the printer may close it."""
     other = mesh.build(draw_ring(replace(plan, half=OTHER[plan.half])).recipe, segments=512)
     one, two = solid_of(part, part.vertices), solid_of(other, other.vertices)
     if one is None or two is None:
@@ -120,7 +126,7 @@ def _gap(job: Job, plan: RingPlan, split: Split, part: Part) -> Finding:
 
 
 def _helped(found: Finding, half: str) -> Finding:
-    """An overhang of the upper tongue told by what it is."""
+    """Return an overhang of the upper tongue with advice of its own."""
     if half == "b" and found.code == "print.overhang" and found.between == (LAP, LAP):
         return replace(found, advice="support it under both tongues; dress what the support leaves, it lies on half a")
     return found

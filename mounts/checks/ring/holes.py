@@ -1,4 +1,4 @@
-"""Holes read back, from the finished mesh or from the STEP, and held against the panel's own points; and the hand."""
+"""Holes read back, from the finished mesh or from the STEP, against the panel's own points; and the hand."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """A round hole as it was read: its centre in the plane of the frame it was looked for in, and its diameter."""
+    """A round hole as it was read: its frame, its centre in that frame's plane, its diameter."""
 
     frame: Frame
     at: Point
@@ -57,7 +57,7 @@ class Read:
 
 
 def wanted_in_ring(plan: RingPlan, points: Mapping[str, Point]) -> tuple[Wanted, ...]:
-    """Every round hole of a ring; those of the fixings at the panel's own points.
+    """Return every round hole of a ring; those of the fixings at the panel's own points.
 
     Args:
         plan: for diameters, and for the speaker's holes.
@@ -78,7 +78,7 @@ def wanted_in_ring(plan: RingPlan, points: Mapping[str, Point]) -> tuple[Wanted,
 
 
 def wanted_in_sheet(plan: FlatPlan, points: Mapping[str, Point]) -> tuple[Wanted, ...]:
-    """Every round hole of a ring cut from sheet; those of the fixings at the panel's own points."""
+    """Return every round hole of a ring cut from sheet; those of the fixings at the panel's own points."""
     return tuple(
         Wanted(hole.ident, PANEL, points[hole.ident.name] if hole.ident.role is Role.HOLE else hole.at, hole.diameter)
         for hole in plan.holes
@@ -86,12 +86,12 @@ def wanted_in_sheet(plan: FlatPlan, points: Mapping[str, Point]) -> tuple[Wanted
 
 
 def read_in_mesh(surface: Surface, frames: Sequence[Frame]) -> tuple[Read, ...]:
-    """The round holes that a mesh shows along the z of some frames."""
+    """Return the round holes that a mesh shows along the z of some frames."""
     return tuple(Read(frame, bore.at, bore.diameter) for frame in frames for bore in bores(surface, frame))
 
 
 def read_in_step(cylinders: Sequence[Cylinder], frames: Sequence[Frame]) -> tuple[Read, ...]:
-    """The round holes among the cylinders of a STEP file, or of a solid, along the z of some frames."""
+    """Return the round holes among the cylinders of a STEP file, or of a solid, along the z of some frames."""
     return tuple(read for frame in frames for one in cylinders if (read := _along(one, frame)))
 
 
@@ -111,7 +111,7 @@ def hole_findings(read: Sequence[Read], wanted: Sequence[Wanted], where: str) ->
 
 
 def nearest_read(read: Sequence[Read], hole: Wanted) -> Read | None:
-    """The hole that was read where one should be, most like it in place and diameter."""
+    """Return the read hole most like a wanted one in place and diameter; None where none is near."""
     found = [
         (_apart(one.at, hole.at), abs(one.diameter - hole.diameter), one) for one in read if one.frame == hole.frame
     ]
@@ -122,7 +122,7 @@ def nearest_read(read: Sequence[Read], hole: Wanted) -> Read | None:
 def hand_finding(
     read: Sequence[Read], points: Mapping[str, Point], hole: float, clearance: float, side: str
 ) -> Finding:
-    """Whether the part's pattern is this side's and not its mirror image.
+    """Return whether the part's pattern is this side's and not its mirror image.
 
     Args:
         read: holes as they were read, panel frame.
@@ -151,7 +151,7 @@ def hand_finding(
 
 
 def worst_or_all_that_fail(found: Sequence[tuple[float, Finding]]) -> Iterator[Finding]:
-    """Of findings with how far each is off: all that fail, else the one that is furthest off."""
+    """Yield all findings that fail, else the one that is furthest off."""
     failing = [finding for _, finding in found if finding.verdict is Verdict.FAIL]
     yield from failing or [finding for _, finding in sorted(found, key=lambda one: -step_of(one[0]))[:1]]
 
@@ -189,7 +189,7 @@ def _size(hole: Wanted, found: Read, where: str) -> tuple[float, Finding]:
 
 
 def _misfit(holes: Sequence[Point], points: Iterable[Point]) -> float:
-    """Greatest distance of a point from the hole nearest to it; inf without holes."""
+    """Return the greatest distance of a point from the hole nearest to it; inf without holes."""
     return max((min((_apart(hole, point) for hole in holes), default=inf) for point in points), default=0.0)
 
 

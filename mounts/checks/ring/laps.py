@@ -1,4 +1,4 @@
-"""Whether the laps of a ring in two hold: their screws in the thread, and a slam that bends the ring across them.
+"""Strength of the laps of a ring in two: their screws in the thread, and a slam that bends the ring across them.
 
         M (___________) M
            |  F|     |        the screws pull, the far end of the tongue presses:
@@ -26,7 +26,7 @@ from mounts.kinds.ring.split_laps import SUNK
 from mounts.kinds.ring.split_room import breadth, reach
 from mounts.kinds.ring.split_values import Lap, LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
 
@@ -35,26 +35,26 @@ TOOL = 80.0  # mm of a driver over the head
 
 @dataclass(frozen=True, slots=True)
 class Slam:
-    """What a slam pulls with, N: by the plan's mass, and by that of the finished part, where there is one."""
+    """Pull of a slam, N: by the plan's mass, and by that of the finished part, where there is one."""
 
     planned: float
     finished: float | None
 
     @property
     def decides(self) -> float:
-        """The finished part's, else the plan's."""
+        """Pull by the finished part, else by the plan, N."""
         return self.planned if self.finished is None else self.finished
 
     def times(self, rate: float) -> tuple[float | None, float]:
-        """What a newton does, done by both: measured and in closed form."""
+        """Return the effect of both pulls for a rate per newton: measured and in closed form."""
         return (None if self.finished is None else self.finished * rate, self.planned * rate)
 
 
 TOOLS = called(Role.TOOL, "lap tools")
 
 
-def lap_findings(job: Job, plan: RingPlan, whole: Part | None = None) -> Iterator[Finding]:
-    """Screws and loads of both laps of a ring in two; `whole` is the assembled ring, whose mass is measured."""
+def lap_findings(job: RingJob, plan: RingPlan, whole: Part | None = None) -> Iterator[Finding]:
+    """Yield screws and loads of both laps; `whole` is the assembled ring, whose mass is measured."""
     split = plan.split
     assert split is not None
     yield _engaged(job, split)
@@ -73,8 +73,8 @@ def _used(found: Finding) -> float:
     return (found.closed_form or 0.0) / (found.limit or inf)
 
 
-def _engaged(job: Job, split: Split) -> Finding:
-    """The lap screws' length and the thread that holds them."""
+def _engaged(job: RingJob, split: Split) -> Finding:
+    """Return the lap screws' length and the thread that holds them."""
     assert job.fix_halves is not None
     assert job.fix_halves.screw is not None
     least = least_of(split.screws, key=lambda screw: screw.engaged)
@@ -86,8 +86,8 @@ def _engaged(job: Job, split: Split) -> Finding:
     return at_least("screw.lap", least.engaged, need, what, at=(*least.at, least.bottom), source=source, advice=advice)
 
 
-def _reached(job: Job, split: Split, whole: Part) -> Finding:
-    """A straight tool from the front to every lap screw, before the speaker goes in: what it takes of the mount."""
+def _reached(job: RingJob, split: Split, whole: Part) -> Finding:
+    """Return the overlap of straight tools to the lap screws with the mount, before the speaker goes in."""
     assert job.fix_halves is not None
     assert job.fix_halves.screw is not None
     across = job.fix_halves.screw.head_diameter
@@ -99,8 +99,8 @@ def _reached(job: Job, split: Split, whole: Part) -> Finding:
     return at_most("access.lap-screws", 0.0, 0.0, what, measured=taken, at=at, source=PRACTICE, advice=advice)
 
 
-def _pulled(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
-    """The pull on a lap's worst screw, against what gives first."""
+def _pulled(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
+    """Return the pull on a lap's worst screw, against what fails first."""
     moment, shear = lap_bending(job, plan, lap.angle, split.long)
     per_newton = moment * _lever(split, lap) + shear / len(lap.screws)
     measured, planned = slam.times(per_newton)
@@ -121,7 +121,7 @@ def _pulled(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Fin
 
 
 def _lever(split: Split, lap: Lap) -> float:
-    """d / Σ d² of the furthest screw of a lap from the end of its tongue, 1/mm."""
+    """Return d / Σ d² of the furthest screw of a lap from the end of its tongue, 1/mm."""
     apart = 0.0
     if len(lap.screws) == 2:
         (ax, ay), (bx, by) = (screw.at for screw in lap.screws)
@@ -131,8 +131,8 @@ def _lever(split: Split, lap: Lap) -> float:
     return max(ways) / sum(way**2 for way in ways)
 
 
-def _gives(job: Job, split: Split, screw: LapScrew) -> tuple[str, float, str]:
-    """What gives first at a lap screw: its thread in a's tongue, or the plastic under its head in b's."""
+def _gives(job: RingJob, split: Split, screw: LapScrew) -> tuple[str, float, str]:
+    """Return what fails first at a lap screw: its thread in a's tongue, or the plastic under its head in b's."""
     assert job.fix_halves is not None
     item, strong = job.fix_halves.hardware, job.material.strength_mpa * REPEATED
     weak = strong * across_layers(job)
@@ -147,8 +147,8 @@ def _gives(job: Job, split: Split, screw: LapScrew) -> tuple[str, float, str]:
     return least_of((thread, head), key=lambda one: one[1])
 
 
-def _bent(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
-    """Bending at the root of a lap's weaker tongue, which carries all of the ring's moment there."""
+def _bent(job: RingJob, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Finding:
+    """Return the bending at the root of a lap's weaker tongue, which carries all of the ring's moment there."""
     moment, _ = lap_bending(job, plan, lap.angle, split.long)
     modulus, tongue = _weaker(plan, split, lap)
     measured, planned = slam.times(moment / modulus)
@@ -161,8 +161,10 @@ def _bent(job: Job, plan: RingPlan, split: Split, lap: Lap, slam: Slam) -> Findi
 
 
 def _weaker(plan: RingPlan, split: Split, lap: Lap) -> tuple[float, str]:
-    """Section modulus of the weaker tongue of a lap, mm³, and which it is: the seat's breadth over b's, base and wall
-    over a's less the gasket groove."""
+    """Return the section modulus of the weaker tongue of a lap, mm³, and which it is.
+
+    Half b's has the seat's breadth, half a's base and wall less the gasket groove.
+    """
     wide, wall, thick = breadth(plan, lap.angle), plan.tower.wall, plan.base.thickness
     top = min(screw.seat for screw in lap.screws) + SUNK
     upper = section_modulus((Bar(min(wide, wall), split.level, top),))

@@ -1,4 +1,4 @@
-"""What is said of a printed ring, in the order in which reprints happen."""
+"""All findings on a printed ring, those that most often cause a reprint first."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from mounts.checks.ring.access import access
 from mounts.checks.ring.advice import advised
 from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
-from mounts.checks.ring.edges import edge_finding
+from mounts.checks.ring.edges import edge_finding, touched_edges
 from mounts.checks.ring.holes import read_in_mesh
 from mounts.checks.ring.proven import proven_findings
 from mounts.checks.ring.readback import ring_readback
@@ -37,11 +37,11 @@ from mounts.kinds.ring.split import in_two_advice
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.ring.way import way_gaps
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
-def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """All findings of a printed ring.
+def ring_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """Return all findings on a printed ring.
 
     Args:
         job: what was measured and wanted.
@@ -52,8 +52,11 @@ def ring_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     return (*mount_findings(job, plan, part), *(_in_two(job, plan, one) for one in printing))
 
 
-def mount_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """What is said of a ring on its panel, whether it is printed in one or in two; arguments as above."""
+def mount_findings(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """Return the findings on a ring on its panel, printed in one or in two.
+
+    The arguments are those of `ring_findings`.
+    """
     skin, job = Skin.of(part), as_planned(job, plan)
     return (
         *aim_findings(job, plan.choice),
@@ -70,19 +73,19 @@ def mount_findings(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
         *([heat(job.material, job.panel.place, job.limits)] if job.panel.place else []),
         *wall_findings(part, plan.walls, skin=skin),
         *least_findings(skin),
-        edge_finding(plan),
+        edge_finding(touched_edges(plan)),
     )
 
 
-def _in_two(job: Job, plan: RingPlan, found: Finding) -> Finding:
-    """The bed's finding with what two halves would do about it."""
+def _in_two(job: RingJob, plan: RingPlan, found: Finding) -> Finding:
+    """Return the bed's finding with what two halves would do about it."""
     if found.code != "bed" or found.verdict is Verdict.PASS:
         return found
     return replace(found, advice="; ".join(filter(None, (found.advice, in_two_advice(job, plan)))))
 
 
-def _fit(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """The virtual assembly: everything that must not touch, the way in, the tools."""
+def _fit(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """Return the findings of the virtual assembly: clearances, the way in, the tools."""
     assembly = assembled(part, surroundings(job, plan))
     gaps = measured(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan)))
     found = [gap.finding(text) for gap, text in zip(gaps, advised(job, plan, gaps), strict=True)]
@@ -91,8 +94,8 @@ def _fit(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
     return (*found, *disagreements(gaps), *chances, *access(assembly, plan))
 
 
-def _fastening(job: Job, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
-    """Screws, washers, torque, and what a slammed door does to them."""
+def _fastening(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
+    """Return the findings on screws, washers, torque, and a slammed door's load on them."""
     return (
         *screw_findings(job, plan),
         *washer_findings(job, plan),

@@ -1,4 +1,4 @@
-"""Room that the speaker which was there before has proven, where nothing nearer to the truth was measured."""
+"""Room that the former speaker has proven, where nothing better was measured."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.ring.fit import speaker_reach
 from mounts.kinds.ring.values import Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 SOURCE = "the speaker that was there had this room; common practice, no source"
 
 
-def proven_findings(job: Job, seat: Seat) -> Iterator[Finding]:
-    """The new speaker's depth and front against the old one's, each where glass or trim was not measured."""
+def proven_findings(job: RingJob, seat: Seat) -> Iterator[Finding]:
+    """Yield the new speaker's depth and front against the old one's, where glass or trim was not measured."""
     original, behind, front = job.panel.original, job.panel.behind, job.panel.in_front
     if original is None:
         return

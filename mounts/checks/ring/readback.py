@@ -1,4 +1,4 @@
-"""The finished ring read back: seat, base and holes as its mesh and its STEP show them, beside the plan.
+"""Readback of a finished ring: seat, base and holes of its mesh and its STEP against the plan.
 
 A value that is read back has its plan's value as closed form; its limit is as far as it may be off on that side.
 """
@@ -31,7 +31,7 @@ from mounts.geometry.outline import Point, circle
 from mounts.identity import FLANGE_ROOM, GASKET_BED, PLATE, TOWER, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import Fixing, FlatPlan, RingPlan, Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 OFF, LEAN = 0.05, 0.1  # mm and degrees that a value may be off its plan
 SOURCE = "a twentieth of a millimetre, a tenth of a degree: half a printer's error"
@@ -44,8 +44,8 @@ AROUND = 24  # places looked at round a fixing
 NO_TILT = 0.05  # degrees: a seat more level than this looks nowhere
 
 
-def ring_readback(job: Job, plan: RingPlan, part: Part, step: bytes | None = None) -> tuple[Finding, ...]:
-    """What a finished ring's own surface says, beside its plan.
+def ring_readback(job: RingJob, plan: RingPlan, part: Part, step: bytes | None = None) -> tuple[Finding, ...]:
+    """Return the findings on a finished ring's own surface against its plan.
 
     Args:
         job: for the panel's points and the screw.
@@ -64,8 +64,8 @@ def ring_readback(job: Job, plan: RingPlan, part: Part, step: bytes | None = Non
     return tuple(found)
 
 
-def sheet_readback(job: Job, plan: FlatPlan, part: Part, step: bytes | None = None) -> tuple[Finding, ...]:
-    """As `ring_readback`, for a ring cut from sheet."""
+def sheet_readback(job: RingJob, plan: FlatPlan, part: Part, step: bytes | None = None) -> tuple[Finding, ...]:
+    """Return the findings of `ring_readback` for a ring cut from sheet."""
     surface, points = Surface(part), job.panel.fixings.points
     wanted, read = wanted_in_sheet(plan, points), read_in_mesh(surface, [PANEL])
     holes = [hole.diameter for hole in plan.holes if hole.ident.role is Role.HOLE]
@@ -77,7 +77,7 @@ def sheet_readback(job: Job, plan: FlatPlan, part: Part, step: bytes | None = No
 
 
 def seat_findings(surface: Surface, seat: Seat) -> Iterator[Finding]:
-    """Flatness, tilt, clock and height of the seat that a mesh shows."""
+    """Yield flatness, tilt, clock and height of the seat that a mesh shows."""
     shown = seat_of(surface, seat)
     if shown is None:
         advice = "no flat face is there where the speaker should sit; do not use this part"
@@ -98,9 +98,9 @@ def seat_findings(surface: Surface, seat: Seat) -> Iterator[Finding]:
 
 
 def seat_of(surface: Surface, seat: Seat) -> tuple[Flat, float] | None:
-    """The face that is the seat, and how far above the seat's plane it lies by the plan.
+    """Return the face that is the seat, and how far above the seat's plane it lies by the plan; None without one.
 
-    By the features where the part knows them; else the face that comes nearest to the plan among the large ones.
+    It is found by the features where the part has them; else it is the large face that comes nearest to the plan.
     """
     levels = {TOWER: seat.rim, PLATE: 0.0}
     if seat.let_in is not None:
@@ -117,7 +117,7 @@ def seat_of(surface: Surface, seat: Seat) -> tuple[Flat, float] | None:
 
 
 def flat_on_face(surface: Surface) -> Finding:
-    """How far the underside's land leaves the face's plane."""
+    """Return how far the underside's land leaves the face's plane."""
     land = [f for f in flats(surface, SEEN) if f.normal[2] < -UPRIGHT and abs(f.middle[2]) < AWAY]
     if not land:
         advice = "nothing lies on the face; do not use this part"
@@ -129,7 +129,7 @@ def flat_on_face(surface: Surface) -> Finding:
 
 
 def rocks(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Finding]:
-    """Whether the base bears at every fixing on the face's height there: the worst, or each that does not."""
+    """Yield whether the base bears at every fixing on the face's height there: the worst, or each that does not."""
     found = []
     for fixing in fixings:
         across = (fixing.recess.diameter if fixing.recess else fixing.hole) + 2 * BEARS
@@ -146,7 +146,7 @@ def rocks(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Finding]:
 
 
 def recesses(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Finding]:
-    """How deep the recess is for what stands proud of the face at each fixing: the worst, or each that is off."""
+    """Yield how deep the recess for the hardware is at each fixing: the worst, or each that is off."""
     found = []
     for fixing in fixings:
         if fixing.recess:
@@ -162,7 +162,7 @@ def recesses(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Finding]:
 
 
 def underside(surface: Surface, points: Sequence[Point]) -> Array:
-    """Height of the lowest face over each of some points that is met from below, mm; points under none are left out."""
+    """Return the z of the lowest face over each point that is met from below; points under none are left out."""
     down = surface.corners[surface.across[:, 2] < -1e-9]
     at = np.asarray(points, dtype=float)
     near = (down[:, :, :2].max(axis=1) >= at.min(axis=0)).all(axis=1)
@@ -177,35 +177,35 @@ def underside(surface: Surface, points: Sequence[Point]) -> Array:
 
 
 def _turn(a: Array, b: Array, at: Array) -> Array:
-    """Twice the area of the triangles a, b, at, seen from above."""
+    """Return twice the area of the triangles a, b, at, seen from above."""
     along, away = b - a, at[..., :2] - a[..., :2]
     turned: Array = along[..., 0] * away[..., 1] - along[..., 1] * away[..., 0]
     return turned
 
 
 def _unlike(flat: Flat, level: float, seat: Seat) -> float:
-    """How unlike the plan's seat a face is, in as many times what is allowed."""
+    """Return how unlike the plan's seat a face is, in multiples of the tolerances."""
     lean = degrees(np.arccos(np.clip(np.dot(flat.normal, seat.frame.z), -1, 1)))
     away = seat.frame.into(flat.middle)[2] - level
     return float(lean / LEAN + abs(away) / OFF)
 
 
-def _hand(job: Job, hole: float, side: str, read: Sequence[Read]) -> Finding:
+def _hand(job: RingJob, hole: float, side: str, read: Sequence[Read]) -> Finding:
     clearance = (hole - thread_diameter(job.fix_to_panel.screw.thread)) / 2
     return hand_finding(read, job.panel.fixings.points, hole, clearance, side)
 
 
 def exactly(part: Part, step: bytes | None, frames: Sequence[Frame], wanted: Sequence[Wanted]) -> Iterator[Finding]:
-    """The holes as exact cylinders, from the STEP file or else the part's own solid; nothing where there is neither."""
+    """Yield the holes as exact cylinders, from the STEP file or the part's own solid; nothing without either."""
     if step is None and part.solid is None:
         return
-    from mounts.kernels.readback import cylinders, cylinders_of, joined  # noqa: PLC0415
+    from mounts.kernels.readback import merge_cylinders, read_cylinders, shape_cylinders  # noqa: PLC0415
 
-    found = cylinders(step) if step else joined(cylinders_of(part.solid))
+    found = read_cylinders(step) if step else merge_cylinders(shape_cylinders(part.solid))
     yield from hole_findings(read_in_step(found, frames), wanted, "STEP" if step else "solid")
 
 
 def _beside(code: str, what: str, value: float, plan: float, most: float, *, at: Vector) -> Finding:
-    """A value that was read back beside its plan's."""
+    """Return the finding on a value that was read back against its plan's."""
     advice = f"it is {abs(value - plan):.2f} off its plan; do not use this part"
     return within(code, value, plan, most, f"{what}, read back", at=at, source=SOURCE, advice=advice)

@@ -1,4 +1,4 @@
-"""How far a material's shrink moves the holes of a ring, when nobody has measured or corrected it."""
+"""Displacement of a ring's holes by the material's shrinkage, while nobody has measured or corrected it."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from mounts.findings.compare import ROUNDING, state
 from mounts.findings.report import Finding, Verdict
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.workshop import Shrink
 
 UNKNOWN = Shrink(least=0.1, most=0.8, source="common practice for filaments")  # of a material whose file gives none
 SHARE = 0.5  # of the play in a hole that shrink may take; the rest is for measuring and printing
 
 
-def shrink_finding(job: Job, plan: RingPlan) -> Finding:
-    """What shrink takes from the play of the two fixings furthest apart; a warning while nobody knows it."""
+def shrink_finding(job: RingJob, plan: RingPlan) -> Finding:
+    """Return what shrinkage takes from the play of the two fixings furthest apart; a warning while unknown."""
     around = places(job, plan)
     play = around[0].hole - thread_diameter(job.fix_to_panel.screw.thread)
     span, pair = max(
@@ -54,7 +54,7 @@ def _verdict(off: float, play: float) -> Verdict:
     return Verdict.WARN if off <= play + ROUNDING else Verdict.FAIL
 
 
-def _advice(job: Job, shrink: float | None) -> str:
+def _advice(job: RingJob, shrink: float | None) -> str:
     name, printer = job.material.name, job.printer.name
     if shrink is None:
         return (

@@ -14,11 +14,11 @@ from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
-def sound_findings(job: Job, plan: RingPlan) -> Iterator[Finding]:
-    """Room for the rear wave, and the share of the cone that the trim's opening shows."""
+def sound_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
+    """Yield the room for the rear wave, and the share of the cone that the trim's opening shows."""
     piston, limits = job.speaker.piston_diameter, job.limits
     if piston is None:
         return
@@ -41,8 +41,8 @@ def _share(code: str, what: str, share: float, limit: float, advice: str) -> Fin
     return at_least(code, share, limit, what, missed=Verdict.WARN, source=PRACTICE, advice=advice)
 
 
-def _share_seen(job: Job, plan: RingPlan, piston: float) -> float | None:
-    """Per cent of the cone's disc that the speaker's axis carries through the trim's opening; good to 0.3."""
+def _share_seen(job: RingJob, plan: RingPlan, piston: float) -> float | None:
+    """Return the share of the cone that the axis carries through the trim's opening, per cent, good to 0.3."""
     front, plane = job.panel.in_front, trim_plane(job.panel)
     if front is None or front.trim is None or front.trim.opening is None or plane is None:
         return None

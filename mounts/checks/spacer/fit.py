@@ -20,7 +20,7 @@ TIGHTER = {"push": "it may need force; take slide", "slide": "it may bind; take 
 
 
 def fit_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """Both faces, each at its loosest and its tightest; and whether the printer's holes are known."""
+    """Yield both faces at their loosest and tightest; and whether the printer's holes are known."""
     faces = (("panel", plan.outside.pressing, plan.outside.fit), ("device", plan.bore.pressing, plan.bore.fit))
     for face, pressing, wall in faces:
         yield _loosest(face, pressing)
@@ -29,7 +29,7 @@ def fit_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 
 
 def _loosest(face: str, fit: Fit) -> Finding:
-    """The most play that there may be; a press must still grip."""
+    """Return the greatest play against its limit; a press must still grip."""
     press = "it may come out loose; hold it with ribs, which make up for the spread"
     return at_most(
         f"fit.{face}.play",
@@ -43,7 +43,7 @@ def _loosest(face: str, fit: Fit) -> Finding:
 
 
 def _tightest(job: SpacerJob, face: str, pressing: Fit, wall: Fit) -> Finding:
-    """The most interference that there may be: of the wall itself, since ribs are made to be crushed."""
+    """Return the greatest interference of the wall itself against its limit; ribs are made to be crushed."""
     ribbed = pressing is not wall
     word = "press" if ribbed else wall.word
     least = LEAST[word] * by_size(wall.size)

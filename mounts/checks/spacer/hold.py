@@ -1,4 +1,4 @@
-"""Whether a spacer and its device stay where they are when something is plugged in and pulled out.
+"""Holding force of a spacer and its device against plugging in and pulling out.
 
 Friction counts half, since a press has half relaxed once it has been hot. A slit sleeve has no hoop: its ribs press
 only as far as the device backs them, and the device's play is taken off their bite.
@@ -13,7 +13,7 @@ from mounts.design.grip import HALF, RibbedSleeve, bent_lip, sheared_ridge
 from mounts.design.loads import STAYS
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
-from mounts.geometry.nested import room_round
+from mounts.geometry.clearance import least_clearance
 from mounts.kinds.spacer.values import Bore, SpacerPlan
 from mounts.load.models.resolved import SpacerJob
 
@@ -24,7 +24,7 @@ ON_BEZEL = 0.5  # mm that a bezel must lie on the spacer, a side
 
 
 def hold_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """Pulling out, then plugging in: device in sleeve, and sleeve in panel; and whether it goes in by hand."""
+    """Yield pulling out and plugging in of device and sleeve; and whether it goes in by hand."""
     yield from _by_hand(job, plan)
     if job.device.pull_force is not None:
         yield _against(job, "hold.pull.device", "device in the sleeve, pulled out", on_device(job, plan), pulled=True)
@@ -37,7 +37,7 @@ def hold_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 
 
 def on_device(job: SpacerJob, plan: SpacerPlan) -> float:
-    """Friction that holds the device once the press has relaxed, N."""
+    """Return the friction that holds the device once the press has relaxed, N."""
     slack = 0.0 if plan.slit is None or plan.outside.ribs else max(0.0, plan.outside.fit.loosest)
     own = _friction(job, ring_on_device(job, plan), -plan.bore.pressing.loosest - slack)
     if plan.slit is None or not plan.outside.ribs:
@@ -46,7 +46,7 @@ def on_device(job: SpacerJob, plan: SpacerPlan) -> float:
 
 
 def in_panel(job: SpacerJob, plan: SpacerPlan) -> float:
-    """What holds the sleeve in the panel, N: friction, and the bump's root."""
+    """Return what holds the sleeve in the panel, N: friction, and the bump's root."""
     held = _by_ribs(job, plan)
     if plan.bump is not None and engaged(plan) >= ENGAGED:
         strength = HALF * job.material.strength_mpa * job.material.across_layers
@@ -56,19 +56,19 @@ def in_panel(job: SpacerJob, plan: SpacerPlan) -> float:
 
 
 def engaged(plan: SpacerPlan) -> float:
-    """How far a bump stands behind the panel's edge at the worst: the wall gives way as far as the device lets it."""
+    """Return the worst-case reach of a bump behind the panel's edge, mm: the wall yields as far as it can."""
     assert plan.bump is not None
     return plan.bump.reach - plan.outside.fit.looser / 2 - _backing(plan) / 2
 
 
 def _by_ribs(job: SpacerJob, plan: SpacerPlan) -> float:
-    """Friction of the outer ribs; of a slit sleeve only what the device backs."""
+    """Return the friction of the outer ribs, N; for a slit sleeve only what the device backs."""
     bite = -plan.outside.pressing.loosest - (_backing(plan) if plan.slit else 0.0)
     return _friction(job, ring_in_panel(job, plan), bite)
 
 
 def _backing(plan: SpacerPlan) -> float:
-    """Play between device and bore, on the diameter, by which the wall can give way: none where ribs press there."""
+    """Return the play between device and bore on the diameter, mm, by which the wall can yield; 0 under ribs."""
     return max(0.0, plan.bore.pressing.loosest)
 
 
@@ -77,7 +77,7 @@ def _friction(job: SpacerJob, ring: RibbedSleeve | None, bite: float) -> float:
 
 
 def _plugged_device(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """What keeps the device from being pushed through: its bezel, the stop, or friction."""
+    """Yield what keeps the device from being pushed through: its bezel, the stop, or friction."""
     force, material = job.device.plug_force or 0.0, job.material
     trusted = HALF * material.strength_mpa * material.across_layers
     if job.device.bezel is not None:
@@ -91,7 +91,7 @@ def _plugged_device(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 
 
 def _plugged_sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """What keeps the sleeve from being pushed through: its lip, or friction."""
+    """Yield what keeps the sleeve from being pushed through: its lip, or friction."""
     force, material = job.device.plug_force or 0.0, job.material
     if plan.lip is None:
         yield _against(job, "hold.plug.panel", "sleeve in the panel, plugged in", in_panel(job, plan), pulled=False)
@@ -103,7 +103,7 @@ def _plugged_sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 
 
 def _against(job: SpacerJob, code: str, what: str, held: float, *, pulled: bool) -> Finding:
-    """A holding force against that of the plug, with where that comes from."""
+    """Return a holding force against that of the plug, with its source."""
     force = (job.device.pull_force if pulled else job.device.plug_force) or 0.0
     how = "press on that face, with longer or more ribs (fits), or bump: true; " if pulled else "give a stop; "
     source = f"plugging force: {job.device.force_source or 'given without a source'}"
@@ -116,10 +116,10 @@ def _stress(code: str, what: str, stress: float, most: float, other: str) -> Fin
 
 
 def _bezel(job: SpacerJob, bore: Bore) -> Finding:
-    """How far the device's own collar lies on the spacer all round."""
+    """Return how far the device's own collar lies on the spacer all round."""
     assert job.device.bezel is not None
     collar = job.device.bezel.outline().moved(*job.at)
-    room, at = room_round(bore.mouth[-1][1], collar)
+    room, at = least_clearance(bore.mouth[-1][1], collar)
     what = "device's bezel on the spacer's front"
     value = room + (bore.mouth[-1][0] - bore.front)
     advice = "it slips through; take a closer fit or less of edge in fits, or leave the bezel out"
@@ -127,7 +127,7 @@ def _bezel(job: SpacerJob, bore: Bore) -> Finding:
 
 
 def _by_hand(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """Force that pushes ribs in at their tightest; where it is slit, before the device backs them, there is none."""
+    """Yield the force that pushes ribs in at their tightest; a slit sleeve has none before the device backs it."""
     for face, ring, pressing in (
         ("sleeve into the panel", None if plan.slit else ring_in_panel(job, plan), plan.outside.pressing),
         ("device into the sleeve", ring_on_device(job, plan), plan.bore.pressing),

@@ -1,4 +1,4 @@
-"""All that is said of a printed spacer."""
+"""All findings on a printed spacer."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from mounts.load.models.resolved import SpacerJob
 
 
 def spacer_findings(job: SpacerJob, plan: SpacerPlan, part: Part) -> tuple[Finding, ...]:
-    """All findings of a spacer, or of one half of it.
+    """Return all findings on a spacer, or on one half of it.
 
     Args:
         job: what was measured and wanted.

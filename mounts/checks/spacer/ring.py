@@ -1,4 +1,4 @@
-"""A spacer's wall under its ribs, as a ring or a side that yields."""
+"""Wall of a spacer under its ribs, as a ring or a side that bends."""
 
 from __future__ import annotations
 
@@ -11,19 +11,20 @@ from mounts.load.models.resolved import SpacerJob
 
 
 def ring_in_panel(job: SpacerJob, plan: SpacerPlan) -> RibbedSleeve | None:
-    """The wall under the outer ribs; None without ribs."""
+    """Return the wall under the outer ribs as a ring; None without ribs."""
     return _ring(job, plan, plan.outside.ribs, min(plan.outside.contact, job.fits.rib_length))
 
 
 def ring_on_device(job: SpacerJob, plan: SpacerPlan) -> RibbedSleeve | None:
-    """The wall under the inner ribs; None without ribs."""
+    """Return the wall under the inner ribs as a ring; None without ribs."""
     return _ring(job, plan, plan.bore.ribs, plan.bore.contact)
 
 
 def _ring(job: SpacerJob, plan: SpacerPlan, ribs: tuple[Rib, ...], length: float) -> RibbedSleeve | None:
-    """The sleeve as a ring as long round; one that is slit is backed by what is in it or round it, and yields not.
+    """Return the sleeve as a round ring of the same circumference; None without ribs.
 
-    On a half the ribs of the other half count too: together they are the sleeve.
+    A slit sleeve is backed by what is in it or round it, and does not yield. On a half the ribs of the other half count
+    too: together they are the sleeve.
     """
     if not ribs:
         return None

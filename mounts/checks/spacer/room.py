@@ -1,4 +1,4 @@
-"""What must pass, and what must find room behind a spacer: cable, plug and device."""
+"""Room for cable, plug and device through and behind a spacer."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding
-from mounts.geometry.nested import room_round
+from mounts.geometry.clearance import least_clearance
 from mounts.geometry.outline import circle
 from mounts.identity import BORE, DEVICE
 from mounts.kinds.spacer.values import BEHIND, CABLE, OVERMOULD, PASSAGE, SpacerPlan
@@ -17,7 +17,7 @@ PLUG = 0.25  # mm a side round a plug's overmould: half of what print guides giv
 
 
 def room_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """Room behind, the plug in front, and the cable's way through."""
+    """Yield the room behind, the plug in front, and the cable's way through."""
     yield from _behind(job, plan)
     yield from _plug(job, plan)
     yield from _cable(job, plan)
@@ -35,20 +35,20 @@ def _behind(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 
 
 def _plug(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """A device that lies back in the bore must let its plug in."""
+    """Yield the room for the plug of a device that lies back in the bore."""
     if job.device.plug is None or job.recess <= 0:
         return
-    room, at = room_round(job.device.plug.outline().moved(*job.at), plan.bore.outline)
+    room, at = least_clearance(job.device.plug.outline().moved(*job.at), plan.bore.outline)
     place = (*at, plan.front)
     gap = Gap("clear.plug", (OVERMOULD, BORE), room, PLUG, 0.0, "print guides: cable or port", place)
     yield gap.finding("the plug does not go in; give recess: 0")
 
 
 def _cable(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """The cable through the passage behind a stop."""
+    """Yield the room for the cable through the passage behind a stop."""
     if job.device.cable is None or plan.stop is None:
         return
-    room, at = room_round(circle(job.device.cable, _middle(plan)), plan.stop.passage)
+    room, at = least_clearance(circle(job.device.cable, _middle(plan)), plan.stop.passage)
     gap = Gap("clear.cable", (CABLE, PASSAGE), room, job.fits.cable / 2, 0.0, PRACTICE, (*at, plan.outside.back))
     yield gap.finding("take a lesser seat in fits, or stop: false")
 

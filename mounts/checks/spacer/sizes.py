@@ -1,4 +1,4 @@
-"""The finished spacer read back: the sizes across of lip, sleeve and bore that its mesh shows, beside the plan."""
+"""Readback of a finished spacer: the sizes of lip, sleeve and bore in the mesh against the plan."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ SOURCE = "a twentieth of a millimetre: a quarter of a printer's spread"
 
 
 def size_findings(plan: SpacerPlan, part: Part) -> Iterator[Finding]:
-    """How far lip, sleeve and bore reach from the device's centre, which a slit or the other half leaves as it is."""
+    """Yield how far lip, sleeve and bore reach from the device's centre, which neither slit nor half changes."""
     centre = middle(plan.bore.device)
     z, rear = plan.outside.levels[1]
     yield from _reach(part, SLEEVE, "sleeve above its lead-in", (z, rear), centre)
@@ -33,7 +33,7 @@ def size_findings(plan: SpacerPlan, part: Part) -> Iterator[Finding]:
 
 
 def _reach(part: Part, feature: Ident, what: str, level: Level, centre: Point) -> Iterator[Finding]:
-    """The furthest place of a feature's outline at a height; nothing where the recipe has no such feature."""
+    """Yield the furthest place of a feature's outline at a height; nothing where the recipe has no such feature."""
     if feature not in part.features:
         return
     outline, z, code = level[1], level[0], f"size.{feature.name or feature.role}"
@@ -56,7 +56,7 @@ def _reach(part: Part, feature: Ident, what: str, level: Level, centre: Point) -
 
 
 def _cut(part: Part, feature: Ident, z: float) -> Array:
-    """Where a feature's triangles meet a height, (n, 2) mm: their corners at it, and what it cuts of their edges."""
+    """Return the section of a feature's triangles at a height, (n, 2) mm: corners there, and where edges cross it."""
     corners = part.vertices[part.triangles[part.feature == part.features.index(feature)]]
     one = corners.reshape(-1, 3)
     other = corners[:, [1, 2, 0]].reshape(-1, 3)

@@ -1,4 +1,4 @@
-"""What a spacer's wall bears when it is pressed in, snapped in, or sprung over a cable."""
+"""Strain of a spacer's wall when it is pressed in, snapped in, or sprung over a cable."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ ONCE = "70 % of the yield strain, once (a resin maker's design note)"
 
 
 def strain_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """Strains for years under a press, and once on the way in."""
+    """Yield the strains for years under a press, and once on the way in."""
     closed = plan.slit is None
     for face, pressing, ring in (
         ("panel", plan.outside.pressing, ring_in_panel(job, plan)),
@@ -35,7 +35,7 @@ def strain_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 
 
 def _on_the_way(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
-    """A slit sprung open over the cable, and closed for the bump to pass the panel's edge."""
+    """Yield a slit sprung open over the cable, and closed for the bump to pass the panel's edge."""
     slit, bump, cable = plan.slit, plan.bump, job.device.cable
     middle, wall = _middle(plan), plan.wall
     if slit is not None and slit.half is None and cable is not None:
@@ -60,12 +60,12 @@ def _on_the_way(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
 
 
 def _middle(plan: SpacerPlan) -> float:
-    """Diameter half way through the wall of a round sleeve that is as long round."""
+    """Return the mid-wall diameter of a round sleeve of the same circumference, mm."""
     return (plan.outside.wall.length + plan.bore.outline.length) / (2 * pi)
 
 
 def _lasting(job: SpacerJob, code: str, what: str, lasting: float, once: float) -> Finding:
-    """A strain for years as it usually is, once what can flatten has flattened; and once, at its tightest."""
+    """Return the strain for years as it usually is, after flattening; or the one-time strain at its tightest."""
     most = ONE_TIME * yield_strain(job.material.strength_mpa, job.material.modulus_mpa)
     advice = "it cracks when it goes in tight; take lesser or shorter ribs or press in fits, or a slit"
     tight = at_most(code, 100 * once, 100 * most, what, source=LASTING, advice=advice)

@@ -36,7 +36,7 @@ export function chooseRow({ rows }, finding, scrolls) {
 
 function rowOf(finding, choose, rows) {
   const { verdict, word, what, told, advice, between, mark, at } = finding;
-  const lies = between.length && !between.every((name) => what.includes(name)) ? `between ${between[0]} and ${between[1]}` : "";
+  const lies = between.length ? `between ${between[0]} and ${between[1]}` : "";
   const inside = [
     element("span", { class: `word ${verdict}` }, mark ? `${mark} ${word}` : word),
     element("bdi", { class: "what" }, what),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from mounts.geometry.fitting.settle import settled
+from mounts.geometry.fitting.gauss_newton import minimize_distances
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import polygon
@@ -32,21 +32,23 @@ def fit_curve(points: Array, sd: float) -> RimFit | None:
     best: tuple[float, int, Array, Array, Array] | None = None
     told = np.array([np.hypot(*(points - middle).T).mean(), 0.0, 0.0])
     for harmonics in range(2, min(HARMONICS, int((SPENT * len(points) - 1) / 2)) + 1):
-        told, spread, left = settled(lambda t: _distance(points - middle, t), np.concatenate([told, [0.0, 0.0]]))
+        told, spread, left = minimize_distances(
+            lambda t: _signed_distances(points - middle, t), np.concatenate([told, [0.0, 0.0]])
+        )
         rms = float(np.sqrt(left @ left / (len(left) - len(told))))
-        if _curvature(told) >= SHARPEST and (best is None or rms < best[0]):
+        if _least_radius(told) >= SHARPEST and (best is None or rms < best[0]):
             best = (rms, harmonics, told, spread, left)
         if best and best[0] <= sd:
             break
-    return None if best is None else _told(best, middle)
+    return None if best is None else _rim_fit(best, middle)
 
 
-def _told(best: tuple[float, int, Array, Array, Array], middle: Array) -> RimFit:
+def _rim_fit(best: tuple[float, int, Array, Array, Array], middle: Array) -> RimFit:
     rms, _, told, spread, left = best
-    at = _along(told, np.linspace(0.0, 2 * np.pi, DRAWN, endpoint=False))
+    at = _contour_points(told, np.linspace(0.0, 2 * np.pi, DRAWN, endpoint=False))
     low, high = at.min(axis=0), at.max(axis=0)
     centre, worst = (low + high) / 2, int(np.argmax(np.abs(left)))
-    ends = _series(np.arctan2([0.0, 1.0, 0.0, -1.0], [1.0, 0.0, -1.0, 0.0]), len(told) // 2)
+    ends = _fourier_columns(np.arctan2([0.0, 1.0, 0.0, -1.0], [1.0, 0.0, -1.0, 0.0]), len(told) // 2)
     x, y = (ends[0] - ends[2]) / 2, (ends[1] - ends[3]) / 2
     wide = max(float(v @ spread @ v) for v in (ends[0] + ends[2], ends[1] + ends[3]))
     return RimFit(
@@ -63,55 +65,57 @@ def _told(best: tuple[float, int, Array, Array, Array], middle: Array) -> RimFit
     )
 
 
-def _series(turns: Array, harmonics: int) -> Array:
+def _fourier_columns(turns: Array, harmonics: int) -> Array:
     """Columns 1, cos θ, sin θ, cos 2θ … at angles (n,), (n, 1 + 2·harmonics)."""
     many = np.arange(1, harmonics + 1) * np.asarray(turns)[..., None]
     both = np.stack([np.cos(many), np.sin(many)], axis=-1).reshape(*many.shape[:-1], -1)
     return np.concatenate([np.ones((*both.shape[:-1], 1)), both], axis=-1)
 
 
-def _distance(points: Array, told: Array) -> tuple[Array, Array]:
+def _signed_distances(points: Array, told: Array) -> tuple[Array, Array]:
     """Signed distances (n,) from the outline, positive outside, and their slopes."""
     harmonics = len(told) // 2
     turns = np.linspace(0.0, 2 * np.pi, GRID, endpoint=False)
-    reach = points @ np.stack([np.cos(turns), np.sin(turns)]) - _series(turns, harmonics) @ told
+    reach = points @ np.stack([np.cos(turns), np.sin(turns)]) - _fourier_columns(turns, harmonics) @ told
     best = turns[np.argmax(reach, axis=1)]
     step = 2 * np.pi / GRID
     for _ in range(3):  # the top of the parabola through three directions
         three = best + step * np.array([[-1.0], [0.0], [1.0]])
-        low, mid, high = (_reach(points, told, one) for one in three)
+        low, mid, high = (_distances_along(points, told, one) for one in three)
         bend = low - 2 * mid + high
         best = best + np.where(
             bend < -1e-15, step * (low - high) / (2 * np.where(bend < -1e-15, bend, -1.0)), 0.0
         ).clip(-step, step)
         step /= 4
-    return _reach(points, told, best), -_series(best, harmonics)
+    return _distances_along(points, told, best), -_fourier_columns(best, harmonics)
 
 
-def _reach(points: Array, told: Array, turns: Array) -> Array:
+def _distances_along(points: Array, told: Array, turns: Array) -> Array:
     """p·u(θ) − h(θ) of each point in its own direction."""
-    found: Array = points[:, 0] * np.cos(turns) + points[:, 1] * np.sin(turns) - _series(turns, len(told) // 2) @ told
+    found: Array = (
+        points[:, 0] * np.cos(turns) + points[:, 1] * np.sin(turns) - _fourier_columns(turns, len(told) // 2) @ told
+    )
     return found
 
 
-def _orders(told: Array) -> Array:
+def _harmonic_orders(told: Array) -> Array:
     """Order of the harmonic that each coefficient belongs to."""
     return np.floor((np.arange(len(told)) + 1.0) / 2)
 
 
-def _curvature(told: Array) -> float:
+def _least_radius(told: Array) -> float:
     """Least radius of curvature, h + h″, mm; negative where the outline bends inward."""
     turns = np.linspace(0.0, 2 * np.pi, GRID, endpoint=False)
-    return float((_series(turns, len(told) // 2) @ (told * (1 - _orders(told) ** 2))).min())
+    return float((_fourier_columns(turns, len(told) // 2) @ (told * (1 - _harmonic_orders(told) ** 2))).min())
 
 
-def _along(told: Array, turns: Array) -> Array:
+def _contour_points(told: Array, turns: Array) -> Array:
     """Points (n, 2) of the outline whose outward normals point to given angles."""
     harmonics = len(told) // 2
-    reach = _series(turns, harmonics) @ told
+    reach = _fourier_columns(turns, harmonics) @ told
     orders = np.arange(1, harmonics + 1)
     slope = np.zeros_like(told)
     slope[1::2], slope[2::2] = told[2::2] * orders, -told[1::2] * orders  # d/dθ of the series
-    along = _series(turns, harmonics) @ slope
+    along = _fourier_columns(turns, harmonics) @ slope
     c, s = np.cos(turns), np.sin(turns)
     return np.column_stack([reach * c - along * s, reach * s + along * c])

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from mounts.geometry.fitting.settle import by_steps, settled
+from mounts.geometry.fitting.gauss_newton import minimize_distances, with_difference_slopes
 from mounts.geometry.fitting.values import RimFit, Shape
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
@@ -32,10 +32,10 @@ def fit_circle(points: Array) -> RimFit:
         far = np.maximum(np.hypot(*off.T), 1e-12)
         return far - told[2], np.column_stack([-off / far[:, None], -np.ones(len(off))])
 
-    found, spread, left = settled(distance, np.array([told[0], told[1], radius]))
+    found, spread, left = minimize_distances(distance, np.array([told[0], told[1], radius]))
     diameter = 2 * abs(float(found[2]))
     size_sd = 2 * float(spread[2, 2]) ** 0.5
-    return _told(
+    return _rim_fit(
         "circle",
         found[:2] + middle,
         sizes=(diameter,),
@@ -49,55 +49,55 @@ def fit_circle(points: Array) -> RimFit:
 
 def fit_oblong(points: Array) -> RimFit:
     """The slot with round ends that fits points (n, 2) best, at any angle."""
-    middle, turn, half = _box(points)
+    middle, turn, half = _principal_box(points)
 
     def distance(told: Array) -> Array:
-        x, y = _own(points, told).T
+        x, y = _to_shape(points, told).T
         far: Array = np.hypot(np.maximum(np.abs(x) - abs(told[3]), 0.0), y) - told[4]
         return far
 
     ends = min(half)
     start = np.array([*middle, turn, max(max(half) - ends, 0.1), ends])
-    found, spread, left = settled(by_steps(distance), start)
+    found, spread, left = minimize_distances(with_difference_slopes(distance), start)
     width = 2 * abs(float(found[4]))
-    sizes, turn = (2 * abs(float(found[3])) + width, width), _half_turn(float(np.degrees(found[2])), 180.0)
+    sizes, turn = (2 * abs(float(found[3])) + width, width), _wrap_angle(float(np.degrees(found[2])), 180.0)
     change = np.array([[0, 0, 0, 2, 2], [0, 0, 0, 0, 2]])
     size_sd = float(np.diag(change @ spread @ change.T).max()) ** 0.5
     outline = oblong(*sizes).turned(turn)
-    return _told(
+    return _rim_fit(
         "oblong", found[:2], sizes=sizes, turn=turn, outline=outline, spread=spread, size_sd=size_sd, left=left
     )
 
 
 def fit_rectangle(points: Array) -> RimFit:
     """The rectangle with round corners that fits points (n, 2) best, at any angle."""
-    middle, turn, half = _box(points)
+    middle, turn, half = _principal_box(points)
 
     def distance(told: Array) -> Array:
         corner = np.clip(told[5], LEAST_CORNER, min(told[3], told[4]))
-        beyond = np.abs(_own(points, told)) - (told[3:5] - corner)
+        beyond = np.abs(_to_shape(points, told)) - (told[3:5] - corner)
         far: Array = np.hypot(*np.maximum(beyond, 0.0).T) + np.minimum(beyond.max(axis=1), 0.0) - corner
         return far
 
     tries = [
-        settled(by_steps(distance), np.array([*middle, angle, *sides, min(half) * share]))
+        minimize_distances(with_difference_slopes(distance), np.array([*middle, angle, *sides, min(half) * share]))
         for angle, sides in ((turn, half), (0.0, tuple(np.ptp(points, axis=0) / 2)))
         for share in (0.15, 0.5)
     ]
     found, spread, left = min(tries, key=lambda one: float(one[2] @ one[2]))
     width, height = 2 * float(found[3]), 2 * float(found[4])
     corner = float(np.clip(found[5], LEAST_CORNER, min(width, height) / 2))
-    turn, quarter = _quarter(float(np.degrees(found[2])))
+    turn, quarter = _wrap_quarter(float(np.degrees(found[2])))
     width, height = (height, width) if quarter else (width, height)
     size_sd = 2 * float(max(spread[3, 3], spread[4, 4])) ** 0.5
     outline = rectangle(width, height, corner).turned(turn)
     sizes = (width, height, corner)
-    return _told(
+    return _rim_fit(
         "rectangle", found[:2], sizes=sizes, turn=turn, outline=outline, spread=spread, size_sd=size_sd, left=left
     )
 
 
-def _told(
+def _rim_fit(
     shape: Shape,
     centre: Array,
     *,
@@ -124,14 +124,14 @@ def _told(
     )
 
 
-def _own(points: Array, told: Array) -> Array:
+def _to_shape(points: Array, told: Array) -> Array:
     """Points in the frame of a shape at told[:2], turned by told[2] radians."""
     c, s = np.cos(told[2]), np.sin(told[2])
     found: Array = (points - told[:2]) @ np.array([[c, -s], [s, c]])
     return found
 
 
-def _box(points: Array) -> tuple[Array, float, tuple[float, float]]:
+def _principal_box(points: Array) -> tuple[Array, float, tuple[float, float]]:
     """Middle, turn in radians and half sides of a box along the points' own axes, the longer side first."""
     centre = points.mean(axis=0)
     ways = np.linalg.svd(points - centre, full_matrices=False)[2]
@@ -141,12 +141,12 @@ def _box(points: Array) -> tuple[Array, float, tuple[float, float]]:
     return centre + (low + high) / 2 @ ways, float(np.arctan2(ways[0, 1], ways[0, 0])), (float(half[0]), float(half[1]))
 
 
-def _half_turn(turn: float, whole: float) -> float:
+def _wrap_angle(turn: float, whole: float) -> float:
     """An angle that repeats every `whole` degrees, between minus half of that and half."""
     return (turn + whole / 2) % whole - whole / 2
 
 
-def _quarter(turn: float) -> tuple[float, bool]:
+def _wrap_quarter(turn: float) -> tuple[float, bool]:
     """A rectangle's turn between −45 and 45 degrees, and whether its sides change places for it."""
-    least = _half_turn(turn, 90.0)
+    least = _wrap_angle(turn, 90.0)
     return least, round((turn - least) / 90.0) % 2 == 1

@@ -27,7 +27,7 @@ class Ellipse:
         return self.long / 2
 
 
-def ellipse(xx: float, xy: float, yy: float) -> Ellipse:
+def error_ellipse(xx: float, xy: float, yy: float) -> Ellipse:
     """The 1-σ ellipse of a point from its variances and covariance in mm² (Mohr's circle)."""
     middle, off = (xx + yy) / 2, hypot((xx - yy) / 2, xy)
     long, short = (2 * max(value, 0.0) ** 0.5 for value in (middle + off, middle - off))
@@ -35,6 +35,6 @@ def ellipse(xx: float, xy: float, yy: float) -> Ellipse:
     return Ellipse(long, short, (turn + 90.0) % 180.0 - 90.0)
 
 
-def grows(share: float) -> float:
+def confidence_scale(share: float) -> float:
     """How many times the 1-σ ellipse holds a point with a probability: Rayleigh's law, 2.45 for 0.95, 1 for 39 %."""
     return float((-2.0 * log(1.0 - share)) ** 0.5)

@@ -8,15 +8,16 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import Point
-from mounts.geometry.survey.edge import away_from, slope_at
+from mounts.geometry.outline import Arc, Outline, Point
 from mounts.geometry.survey.readings import Readings
 
 Places = NDArray[np.intp]
+STEP = 1e-4  # mm, of the differences that give the slope where the outline is not round
 
 
-class Model:
+class SurveyModel:
     """The figures that a pattern gives, and how they change with it, for many patterns at once.
 
     A state is a row of holes' x, y in turn, then hole sizes, then the opening's growth of diameter: (k, u).
@@ -30,7 +31,9 @@ class Model:
         self.over = readings.over
         self.one: Places = np.array([between.first for between in readings.between], dtype=np.intp)
         self.two: Places = np.array([between.second for between in readings.between], dtype=np.intp)
-        self.edge, self.vertical, self.horizontal = (_rows(readings, to) for to in ("edge", "vertical", "horizontal"))
+        self.edge, self.vertical, self.horizontal = (
+            _opening_rows(readings, to) for to in ("edge", "vertical", "horizontal")
+        )
         self.level = (readings.level.first, readings.level.second) if readings.level else None
 
     def state(self, points: Array, readings: Readings) -> Array:
@@ -49,7 +52,7 @@ class Model:
         out[:, : len(one)] += self.over * (half[:, one] + half[:, two])
         rows, holes = self.edge
         if len(rows):
-            out[:, rows] = away_from(self.opening, points[:, holes]) - half[:, holes] - state[:, -1:] / 2
+            out[:, rows] = edge_distances(self.opening, points[:, holes]) - half[:, holes] - state[:, -1:] / 2
         for axis, (rows, holes) in enumerate((self.vertical, self.horizontal)):
             out[:, rows] = np.abs(points[:, holes, axis]) + self.over * half[:, holes]
         if self.level:
@@ -59,7 +62,7 @@ class Model:
         out[:, after:] = state[:, 2 * self.holes :]
         return out
 
-    def slopes(self, state: Array) -> Array:
+    def jacobian(self, state: Array) -> Array:
         """How each figure changes with each unknown, (k, m, u)."""
         points = state[:, : 2 * self.holes].reshape(len(state), -1, 2)
         out = np.zeros((len(state), self.count, self.unknowns))
@@ -72,7 +75,7 @@ class Model:
             out[:, rows, self.size_at[hole]] += self.over / 2
         rows, holes = self.edge
         if len(rows):
-            to = slope_at(self.opening, points[:, holes])
+            to = edge_gradients(self.opening, points[:, holes])
             out[:, rows, 2 * holes], out[:, rows, 2 * holes + 1] = to[:, :, 0], to[:, :, 1]
             out[:, rows, self.size_at[holes]] = -0.5
             out[:, rows, -1] = -0.5
@@ -93,20 +96,40 @@ class Model:
         for hole, sign in ((two, 1.0), (one, -1.0)):
             out[:, row, 2 * hole : 2 * hole + 2] += sign * across
 
-    def misses(self, state: Array, read: Array) -> Array:
+    def residuals(self, state: Array, read: Array) -> Array:
         """What was read less what the patterns give, (k, m); angles the short way round."""
         miss = read - self.values(state)
         miss[:, self.is_level] = (miss[:, self.is_level] + 180.0) % 360.0 - 180.0
         return miss
 
 
-def _rows(readings: Readings, to: str) -> tuple[Places, Places]:
+def _opening_rows(readings: Readings, to: str) -> tuple[Places, Places]:
     """Rows of `values` that are read to one part of the opening, and the holes that they are read from."""
     found = [(k, t.hole) for k, t in enumerate(readings.to_opening, len(readings.between)) if t.to == to]
     pairs = np.array(found, dtype=np.intp).reshape(-1, 2)
     return pairs[:, 0], pairs[:, 1]
 
 
-def points_of(state: Array, holes: int) -> tuple[Point, ...]:
+def hole_centres(state: Array, holes: int) -> tuple[Point, ...]:
     """The holes' centres in one state (u,)."""
     return tuple((float(x), float(y)) for x, y in state[: 2 * holes].reshape(-1, 2))
+
+
+def edge_distances(opening: Outline, points: Array) -> Array:
+    """How far outside the opening's edge points (…, 2) lie, mm, negative inside."""
+    if opening.is_circle and isinstance(ring := opening.spans[0], Arc):
+        away: Array = np.linalg.norm(points - np.asarray(ring.centre), axis=-1) - ring.diameter / 2
+        return away
+    return -depths(opening, points.reshape(-1, 2)).reshape(points.shape[:-1])
+
+
+def edge_gradients(opening: Outline, points: Array) -> Array:
+    """Unit vectors (…, 2) along which that distance grows."""
+    if opening.is_circle and isinstance(ring := opening.spans[0], Arc):
+        out = points - np.asarray(ring.centre)
+        found: Array = out / np.maximum(np.linalg.norm(out, axis=-1, keepdims=True), 1e-9)
+        return found
+    ways = [np.array([STEP, 0.0]), np.array([0.0, STEP])]
+    return np.stack(
+        [(edge_distances(opening, points + w) - edge_distances(opening, points - w)) / (2 * STEP) for w in ways], -1
+    )

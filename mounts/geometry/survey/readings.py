@@ -20,7 +20,7 @@ Over = Literal[-1, 0, 1]  # inside edges, centres, outside edges: diameters that
 
 
 @dataclass(frozen=True, slots=True)
-class Between:
+class HoleDistance:
     """A distance between two holes, by their index."""
 
     first: int
@@ -29,7 +29,7 @@ class Between:
 
 
 @dataclass(frozen=True, slots=True)
-class ToOpening:
+class OpeningDistance:
     """From a hole to the opening: edge to edge, or to a centre line over the same edges as between holes."""
 
     hole: int
@@ -38,7 +38,7 @@ class ToOpening:
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class LevelReading:
     """The way from one hole to another: it leads to the right and rises by `rise` degrees, 0 when level."""
 
     first: int
@@ -65,9 +65,9 @@ class Readings:
     sizes: tuple[float, ...]
     size_of: tuple[int, ...]
     over: Over
-    between: tuple[Between, ...]
-    to_opening: tuple[ToOpening, ...]
-    level: Level | None
+    between: tuple[HoleDistance, ...]
+    to_opening: tuple[OpeningDistance, ...]
+    level: LevelReading | None
     opening: Outline
     growth: float = 0.0
 
@@ -122,7 +122,7 @@ class Readings:
         found[-1] = x1 - x0
         return found
 
-    def centre_distance(self, between: Between) -> float:
+    def centre_distance(self, between: HoleDistance) -> float:
         """What a reading says of the distance between two centres."""
         sizes = self.sizes[self.size_of[between.first]] + self.sizes[self.size_of[between.second]]
         return between.read - self.over * sizes / 2

@@ -16,7 +16,7 @@ NEARLY = 0.025  # of the diameter: a pattern whose holes are all this near to re
 ALARMS = 0.01  # share of truly regular patterns that are called irregular
 
 
-class Verdict(StrEnum):
+class Regularity(StrEnum):
     """What a pattern is."""
 
     REGULAR = "regular"  # within what the readings can tell
@@ -25,7 +25,7 @@ class Verdict(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class BoltCircle:
+class BoltCircleFit:
     """The regular bolt circle that comes nearest to a pattern.
 
     Attributes:
@@ -42,7 +42,7 @@ class BoltCircle:
         off_circle: how far the worst of them lies off that circle, mm.
     """
 
-    verdict: Verdict
+    verdict: Regularity
     diameter: float
     diameter_sd: float
     centre: Point
@@ -55,7 +55,7 @@ class BoltCircle:
     off_circle: float
 
 
-def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
+def fit_bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircleFit:
     """The regular bolt circle nearest to a pattern of 3 holes or more, by its own errors.
 
     The one told is nearest in mm. Whether the pattern can be it is judged by generalised least squares with the
@@ -80,20 +80,20 @@ def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
     spread = np.linalg.inv(design.T @ weight @ design)
     likely = spread @ design.T @ weight @ at.ravel()
     left = at.ravel() - design @ likely
-    misfit, allowed = float(left @ weight @ left), most(2 * count - 4)
+    misfit, allowed = float(left @ weight @ left), chi_squared_limit(2 * count - 4)
     nearest = np.linalg.lstsq(design, at.ravel())[0]  # centre, and the first hole's place about it
     regular = (design @ nearest).reshape(-1, 2)
     apart, radius = np.hypot(*(at - regular).T), float(np.hypot(*nearest[2:]))
     slope = np.array([0.0, 0.0, *likely[2:]]) / np.hypot(*likely[2:])
     ring = fit_circle(at)
     verdict = (
-        Verdict.REGULAR
+        Regularity.REGULAR
         if misfit <= allowed
-        else Verdict.NEARLY
+        else Regularity.NEARLY
         if apart.max() <= NEARLY * 2 * radius
-        else Verdict.IRREGULAR
+        else Regularity.IRREGULAR
     )
-    return BoltCircle(
+    return BoltCircleFit(
         verdict=verdict,
         diameter=2 * radius,
         diameter_sd=2 * float(slope @ spread @ slope) ** 0.5,
@@ -108,7 +108,7 @@ def bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircle:
     )
 
 
-def most(freedoms: int) -> float:
+def chi_squared_limit(freedoms: int) -> float:
     """Chi squared that is exceeded in one case of a hundred (Wilson and Hilferty, 1931, within 1 %)."""
     share = 2 / (9 * freedoms)
     return float(freedoms * (1 - share + NormalDist().inv_cdf(1 - ALARMS) * share**0.5) ** 3)

@@ -9,13 +9,13 @@ import numpy as np
 
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
-from mounts.geometry.survey.agree import accused, checked, disagreement
-from mounts.geometry.survey.least import fitted
-from mounts.geometry.survey.missing import refuse_loose, sharpest
-from mounts.geometry.survey.model import Model, points_of
+from mounts.geometry.survey.levenberg import fit_states
+from mounts.geometry.survey.model import SurveyModel, hole_centres
+from mounts.geometry.survey.next_reading import best_next_reading, refuse_loose
+from mounts.geometry.survey.outliers import check_readings, find_disagreement, find_outliers
 from mounts.geometry.survey.readings import Readings
-from mounts.geometry.survey.starts import starts
-from mounts.geometry.survey.survey import Matrix, Survey, Unsolved
+from mounts.geometry.survey.starts import starting_patterns
+from mounts.geometry.survey.survey import Matrix, Survey, SurveyError
 
 SAME = 0.5  # mm: two patterns closer than this are one
 RIVAL = 9.0  # by how much more of chi squared another pattern may cost and still be as likely as the best
@@ -23,7 +23,7 @@ GROSS = 6.0  # standard deviations from which readings contradict each other: no
 ROUGH = 4.0  # standard deviations by which three distances may fail to make a triangle
 
 
-def solved(readings: Readings, sd: float, level_sd: float = 0.5) -> Survey:
+def solve_survey(readings: Readings, sd: float, level_sd: float = 0.5) -> Survey:
     """The pattern that a caliper's readings give, in the panel frame, with everything that is known of its errors.
 
     Args:
@@ -35,66 +35,72 @@ def solved(readings: Readings, sd: float, level_sd: float = 0.5) -> Survey:
         Unsolved: if no pattern or more than one follows from the readings, or they contradict each other.
     """
     _refuse_impossible(readings, sd)
-    model = Model(readings)
+    model = SurveyModel(readings)
     weight = np.where(model.is_level, 1 / level_sd, 1 / max(sd, 1e-6))
-    state, cost = fitted(model, model.state(starts(readings), readings), readings.values, weight)
+    state, cost = fit_states(model, model.state(starting_patterns(readings), readings), readings.values, weight)
     order = np.argsort(cost)
     state, cost = state[order], cost[order]
     refuse_loose(readings, model, state[0], weight)
-    best = _told(readings, model, state[0], weight)
+    best = _survey_of(readings, model, state[0], weight)
     if best.disagreement and best.disagreement.sds > GROSS:
-        wrong = accused(readings, model, weight, float(cost[0]))
-        raise Unsolved(wrong.what, *wrong.suspects[0].where)
-    kept = _in_order(readings, state, cost)
+        wrong = find_outliers(readings, model, weight, float(cost[0]))
+        raise SurveyError(wrong.what, *wrong.suspects[0].where)
+    kept = _select_clockwise(readings, state, cost)
     _refuse_rivals(readings, state[kept], cost[kept])
-    return _told(readings, model, state[kept[0]], weight)
+    return _survey_of(readings, model, state[kept[0]], weight)
 
 
-def _told(readings: Readings, model: Model, state: Array, weight: Array) -> Survey:
+def _survey_of(readings: Readings, model: SurveyModel, state: Array, weight: Array) -> Survey:
     """The survey that a solved state makes."""
-    slopes = model.slopes(state[None])[0] * weight[:, None]
+    slopes = model.jacobian(state[None])[0] * weight[:, None]
     normal = np.linalg.inv(slopes.T @ slopes)
     gain = (normal @ slopes.T * weight)[: 2 * model.holes]  # mm of place for each unit of every figure
     lengths, level = gain[:, ~model.is_level], gain[:, model.is_level]
-    checks = checked(readings, model, state, weight)
+    checks = check_readings(readings, model, state, weight)
     return Survey(
         names=readings.names,
-        at=points_of(state, model.holes),
-        per_length=_matrix(lengths @ lengths.T),
-        per_level=_matrix(level @ level.T),
+        at=hole_centres(state, model.holes),
+        per_length=_as_matrix(lengths @ lengths.T),
+        per_level=_as_matrix(level @ level.T),
         checks=checks,
-        disagreement=disagreement(checks),
-        next=sharpest(readings, model, state, normal, weight),
+        disagreement=find_disagreement(checks),
+        next=best_next_reading(readings, model, state, normal, weight),
     )
 
 
-def _matrix(values: Array) -> Matrix:
+def _as_matrix(values: Array) -> Matrix:
     """A square array as what a frozen value can hold."""
     return tuple(tuple(float(v) for v in row) for row in values)
 
 
-def _in_order(readings: Readings, state: Array, cost: Array) -> Array:
+def _select_clockwise(readings: Readings, state: Array, cost: Array) -> Array:
     """Which solved states, best first, have the holes clockwise as they were told."""
-    kept = [k for k, one in enumerate(state) if _rounds(points_of(one, len(readings.names)), readings.order) == 1]
+    kept = [
+        k for k, one in enumerate(state) if _winding_number(hole_centres(one, len(readings.names)), readings.order) == 1
+    ]
     if kept and cost[kept[0]] - cost[0] <= 4 * RIVAL:
         return np.array(kept)
-    points = points_of(state[0], len(readings.names))
-    found = sorted(readings.order, key=lambda k: (clock(points[k]) - clock(points[readings.order[0]])) % 360)
+    points = hole_centres(state[0], len(readings.names))
+    found = sorted(
+        readings.order, key=lambda k: (clock_direction(points[k]) - clock_direction(points[readings.order[0]])) % 360
+    )
     told, seen = (", ".join(readings.names[k] for k in order) for order in (readings.order, found))
-    if _rounds(points, readings.order[::-1]) == 1:
+    if _winding_number(points, readings.order[::-1]) == 1:
         what = f"the readings fit only the mirror image, where {told} run anticlockwise"
-        raise Unsolved(f"{what}; give order: anticlockwise, or seen_from: behind when you measured from there", "order")
+        raise SurveyError(
+            f"{what}; give order: anticlockwise, or seen_from: behind when you measured from there", "order"
+        )
     what = f"{told} do not run clockwise; the readings put them round the opening as {seen}"
-    raise Unsolved(f"{what}: give order: [{seen}] when that is how they lie, or measure again", "order")
+    raise SurveyError(f"{what}: give order: [{seen}] when that is how they lie, or measure again", "order")
 
 
-def _rounds(points: tuple[Point, ...], order: tuple[int, ...]) -> int:
+def _winding_number(points: tuple[Point, ...], order: tuple[int, ...]) -> int:
     """How many times one goes clockwise round the opening's centre from hole to hole in that order; once is right."""
-    turns = [clock(points[k]) for k in order]
+    turns = [clock_direction(points[k]) for k in order]
     return round(sum((b - a) % 360 for a, b in zip(turns, turns[1:] + turns[:1], strict=True)) / 360)
 
 
-def clock(point: Point) -> float:
+def clock_direction(point: Point) -> float:
     """Clock direction of a point from the origin, degrees clockwise from +y."""
     return degrees(atan2(point[0], point[1]))
 
@@ -111,14 +117,14 @@ def _refuse_rivals(readings: Readings, state: Array, cost: Array) -> None:
         one, two = (readings.names[k] for k in pairs[int(np.argmax(change))])
         if max(change) > 4 * SAME:
             what = f"two patterns fit these readings; they differ by {max(change):.0f} between {one} and {two}"
-            raise Unsolved(f"{what}: measure {one}-{two} too", "distances", "readings")
+            raise SurveyError(f"{what}: measure {one}-{two} too", "distances", "readings")
         if not readings.level:
             right, left = (readings.names[k] for k in (readings.order[0], readings.order[-1]))
             what = f"nothing tells which way up the pattern lies; give level: [{left}, {right}], from left to right"
-            raise Unsolved(what, "distances", "level")
+            raise SurveyError(what, "distances", "level")
         moved = readings.names[int(np.argmax(np.abs(rival - best).max(axis=1)))]
         what = "the opening's centre may lie in two places by these readings"
-        raise Unsolved(f"{what}: read one more hole to the opening, {moved} or another", "distances", "to_opening")
+        raise SurveyError(f"{what}: read one more hole to the opening, {moved} or another", "distances", "to_opening")
 
 
 def _refuse_impossible(readings: Readings, sd: float) -> None:
@@ -128,7 +134,7 @@ def _refuse_impossible(readings: Readings, sd: float) -> None:
     for (pair, far), label in zip(away.items(), readings.labels, strict=False):
         if far <= 0:
             what = f"{label} leaves {far:g} between the centres"
-            raise Unsolved(
+            raise SurveyError(
                 f"{what}: read it again, or say over which edges you read (between)", "distances", "readings", label
             )
         one, two = pair
@@ -139,4 +145,4 @@ def _refuse_impossible(readings: Readings, sd: float) -> None:
             if far > legs[0] + legs[1] + ROUGH * 3**0.5 * sd:
                 others = " and ".join(f"{names[end]}-{names[third]}" for end in (one, two))
                 what = f"{label} is {far:.1f} between centres, more than {others} together ({legs[0] + legs[1]:.1f})"
-                raise Unsolved(f"{what}: measure these three again", "distances", "readings", label)
+                raise SurveyError(f"{what}: measure these three again", "distances", "readings", label)

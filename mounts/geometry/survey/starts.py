@@ -18,24 +18,24 @@ FOLDED = 6.0  # mm by which a fold must miss another reading to be given up
 SEED = 20261120
 
 
-def starts(readings: Readings) -> Array:
+def starting_patterns(readings: Readings) -> Array:
     """Patterns (k, n, 2) in the panel frame from which a least-squares fit can begin."""
     count = len(readings.names)
-    found = [_filled(pattern, readings) for pattern in trilaterated(_known(readings), readings.order)]
+    found = [_fill_missing(pattern, readings) for pattern in trilaterate(_centre_distances(readings), readings.order)]
     if not found:
-        found = list(_on_circles(readings))
+        found = list(_circle_patterns(readings))
     placed: list[Array] = []
     for pattern in found:
         for mirrored in (pattern, pattern * (-1.0, 1.0)):
             placed += [
-                _turned(mirrored[:count] - origin, turn)
+                _turn_pattern(mirrored[:count] - origin, turn)
                 for origin in _origins(mirrored, readings)
                 for turn in _turns(mirrored, readings)
             ]
     return np.array(placed)
 
 
-def _known(readings: Readings) -> Array:
+def _centre_distances(readings: Readings) -> Array:
     """Distances between centres, (n + 1, n + 1), nan where not read; the last is the centre of a round opening."""
     count = len(readings.names)
     known = np.full((count + 1, count + 1), np.nan)
@@ -51,28 +51,28 @@ def _known(readings: Readings) -> Array:
     return known
 
 
-def trilaterated(known: Array, order: tuple[int, ...]) -> list[Array]:
+def trilaterate(known: Array, order: tuple[int, ...]) -> list[Array]:
     """Patterns (k, 2) from distances (k, k), nan where not read; places that nothing reaches are nan.
 
     Args:
         known: symmetric.
         order: places that run clockwise, as far as they are told; of folds it prefers the one that keeps to it.
     """
-    seed = _seed(known)
+    seed = _seed_triangle(known)
     if seed is None:
         return []
     one, two, three = seed
     first = np.full((len(known), 2), np.nan)
     first[one], first[two] = (0.0, 0.0), (known[one, two], 0.0)
-    patterns = [_with(first, three, _crossings(first, known, three)[0])]
-    while (place := _next(patterns[0], known)) is not None:
-        grown = [_with(p, place, at) for p in patterns for at in _crossings(p, known, place)]
-        grown.sort(key=lambda p: (round(_off(p, known) / FOLDED), _against(p, order)))
+    patterns = [_put(first, three, _crossings(first, known, three)[0])]
+    while (place := _next_place(patterns[0], known)) is not None:
+        grown = [_put(p, place, at) for p in patterns for at in _crossings(p, known, place)]
+        grown.sort(key=lambda p: (round(_worst_residual(p, known) / FOLDED), _count_reversed(p, order)))
         patterns = grown[:MOST]
     return patterns
 
 
-def _seed(known: Array) -> tuple[int, int, int] | None:
+def _seed_triangle(known: Array) -> tuple[int, int, int] | None:
     """The three places that are all known from each other and span the largest triangle."""
     best, found = 0.0, None
     for one, two, three in combinations(range(len(known)), 3):
@@ -84,7 +84,7 @@ def _seed(known: Array) -> tuple[int, int, int] | None:
     return found
 
 
-def _next(pattern: Array, known: Array) -> int | None:
+def _next_place(pattern: Array, known: Array) -> int | None:
     """The place not yet in the pattern that is read from the most places in it, at least two."""
     here = ~np.isnan(pattern[:, 0])
     reach = (~np.isnan(known) & here).sum(axis=1) * ~here
@@ -116,19 +116,19 @@ def _squareness(pattern: Array, known: Array, place: int, pair: tuple[int, int])
     return float(1.0 - min(1.0, cosine**2))
 
 
-def _with(pattern: Array, place: int, at: Array) -> Array:
+def _put(pattern: Array, place: int, at: Array) -> Array:
     found = pattern.copy()
     found[place] = at
     return found
 
 
-def _off(pattern: Array, known: Array) -> float:
+def _worst_residual(pattern: Array, known: Array) -> float:
     """Greatest miss of a known distance in a pattern, as far as it is placed."""
     away = np.linalg.norm(pattern[:, None] - pattern[None], axis=2) - known
     return float(np.nanmax(np.abs(away), initial=0.0, where=~np.isnan(away)))
 
 
-def _against(pattern: Array, order: tuple[int, ...]) -> int:
+def _count_reversed(pattern: Array, order: tuple[int, ...]) -> int:
     """Triangles of holes next to each other that turn the other way than most; the mirror image counts alike."""
     placed = [pattern[k] for k in order if not np.isnan(pattern[k, 0])]
     corners = zip(placed, placed[1:] + placed[:1], placed[2:] + placed[:2], strict=True)
@@ -137,7 +137,7 @@ def _against(pattern: Array, order: tuple[int, ...]) -> int:
     return min(right, len(turns) - right)
 
 
-def _filled(pattern: Array, readings: Readings) -> Array:
+def _fill_missing(pattern: Array, readings: Readings) -> Array:
     """The pattern with what nothing reaches put on a circle, in the order that was told."""
     count = len(readings.names)
     missing = np.isnan(pattern[:count, 0])
@@ -150,7 +150,7 @@ def _filled(pattern: Array, readings: Readings) -> Array:
     return pattern
 
 
-def _on_circles(readings: Readings) -> list[Array]:
+def _circle_patterns(readings: Readings) -> list[Array]:
     """Patterns in the told order on circles round the opening, shaken, where nothing can be trilaterated."""
     count = len(readings.names)
     chance = np.random.default_rng(SEED)
@@ -186,7 +186,7 @@ def _turns(pattern: Array, readings: Readings) -> list[float]:
     return [readings.level.rise - float(np.degrees(np.arctan2(way[1], way[0])))]
 
 
-def _turned(pattern: Array, turn: float) -> Array:
+def _turn_pattern(pattern: Array, turn: float) -> Array:
     c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
     found: Array = pattern @ np.array([[c, s], [-s, c]])
     return found

@@ -13,7 +13,7 @@ from statistics import NormalDist
 
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.outline import Point
-from mounts.geometry.survey.ellipse import Ellipse, ellipse
+from mounts.geometry.survey.ellipse import Ellipse, error_ellipse
 
 OPENING = ""  # among the rims, that of the opening: no fixing is called so
 FALSE_ALARMS = 0.01  # share of faultless patterns of which some reading is called wrong
@@ -21,7 +21,7 @@ FALSE_ALARMS = 0.01  # share of faultless patterns of which some reading is call
 Matrix = tuple[tuple[float, ...], ...]
 
 
-class Unsolved(ValueError):  # noqa: N818 (what the readings are, not what went wrong in the code)
+class SurveyError(ValueError):
     """Readings from which no pattern follows; the text says what to measure next, `at` where in the readings.
 
     Attributes:
@@ -34,7 +34,7 @@ class Unsolved(ValueError):  # noqa: N818 (what the readings are, not what went 
 
 
 @dataclass(frozen=True, slots=True)
-class Check:
+class ReadingCheck:
     """One figure that was read, against all the others.
 
     Attributes:
@@ -59,7 +59,7 @@ class Check:
         return 0.0 if self.expected is None else abs(self.read - self.expected) / self.expected_sd
 
 
-def allowed(count: int) -> float:
+def outlier_limit(count: int) -> float:
     """By how many standard deviations the worst of so many faultless readings is off in one pattern of a hundred."""
     return NormalDist().inv_cdf(1 - FALSE_ALARMS / 2 / max(count, 1))
 
@@ -73,7 +73,7 @@ class Disagreement:
         others_agree: whether all would agree without it; else more than one is wrong.
     """
 
-    suspects: tuple[Check, ...]
+    suspects: tuple[ReadingCheck, ...]
     others_agree: bool = True
 
     @property
@@ -117,20 +117,20 @@ class Survey:
     at: tuple[Point, ...]
     per_length: Matrix
     per_level: Matrix
-    checks: tuple[Check, ...] = ()
+    checks: tuple[ReadingCheck, ...] = ()
     disagreement: Disagreement | None = None
     next: str = ""
     rims: tuple[tuple[str, RimFit], ...] = ()
 
     @property
-    def checked(self) -> tuple[Check, ...]:
+    def checked(self) -> tuple[ReadingCheck, ...]:
         """The figures that others check."""
         return tuple(check for check in self.checks if check.expected is not None)
 
     @property
     def allowed(self) -> float:
         """Standard deviations that the worst of them may be off before it counts as wrong."""
-        return allowed(len(self.checked))
+        return outlier_limit(len(self.checked))
 
     def covariance(self, length: float, level: float) -> Matrix:
         """Covariance (2n, 2n), mm², of x, y of each hole in turn.
@@ -146,19 +146,19 @@ class Survey:
         """The 1-σ ellipse of each hole, by its name."""
         whole = self.covariance(length, level)
         own = [(whole[k][k], whole[k][k + 1], whole[k + 1][k + 1]) for k in range(0, len(whole), 2)]
-        return {name: ellipse(*one) for name, one in zip(self.names, own, strict=True)}
+        return {name: error_ellipse(*one) for name, one in zip(self.names, own, strict=True)}
 
     def mirrored(self) -> Survey:
         """The survey in a mirror, x → −x."""
         return replace(
             self,
             at=tuple((-x if x else 0.0, y) for x, y in self.at),
-            per_length=_mirrored(self.per_length),
-            per_level=_mirrored(self.per_level),
+            per_length=_mirror_covariance(self.per_length),
+            per_level=_mirror_covariance(self.per_level),
         )
 
 
-def as_read(points: Mapping[str, Point], spread: Matrix | None = None) -> Survey:
+def unadjusted_survey(points: Mapping[str, Point], spread: Matrix | None = None) -> Survey:
     """Points that were read as they stand, each coordinate with the instrument's own error unless a spread is given.
 
     Args:
@@ -171,6 +171,6 @@ def as_read(points: Mapping[str, Point], spread: Matrix | None = None) -> Survey
     return Survey(tuple(points), tuple(points.values()), spread or each, none)
 
 
-def _mirrored(covariance: Matrix) -> Matrix:
+def _mirror_covariance(covariance: Matrix) -> Matrix:
     """Between an x and a y the sign turns."""
     return tuple(tuple(-v if (i + j) % 2 else v for j, v in enumerate(row)) for i, row in enumerate(covariance))

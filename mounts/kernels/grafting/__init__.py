@@ -20,15 +20,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 
-from mounts.kernels.booleans import Origin, Owned
+from mounts.kernels.booleans import Origin, TrackedShape
+from mounts.kernels.grafting.curved_cut import curved_faces, curved_graft
+from mounts.kernels.grafting.curved_face import CurvedFace
 from mounts.kernels.grafting.graft import Graft
-from mounts.kernels.grafting.plugs import Key, plugs
-from mounts.kernels.grafting.sheet import Sheet
-from mounts.kernels.grafting.sunk import curved_graft, sheets
+from mounts.kernels.grafting.plugs import Key, find_plugs
 from mounts.shape.recipe import Recipe
 
 
-def grafts_of(recipe: Recipe, bodies: Mapping[Key, Owned]) -> list[Graft]:
+def grafts_of(recipe: Recipe, bodies: Mapping[Key, TrackedShape]) -> list[Graft]:
     """Return what can be set into a recipe's part without a boolean.
 
     Args:
@@ -37,8 +37,8 @@ def grafts_of(recipe: Recipe, bodies: Mapping[Key, Owned]) -> list[Graft]:
     """
 
     @cache
-    def curved(host: Key) -> list[tuple[Sheet, Origin]]:
-        return sheets(bodies[host])
+    def curved(host: Key) -> list[tuple[CurvedFace, Origin]]:
+        return curved_faces(bodies[host])
 
-    made = (curved_graft(plug, curved(plug.host)) for plug in plugs(recipe))
+    made = (curved_graft(plug, curved(plug.host)) for plug in find_plugs(recipe))
     return [graft for graft in made if graft is not None]

@@ -17,8 +17,8 @@ from typing import Any
 
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.outline import Outline
-from mounts.kernels.bodies import SAME
-from mounts.kernels.booleans import Origin, Owned
+from mounts.kernels.booleans import Origin, TrackedShape
+from mounts.kernels.brep_solids import SAME
 from mounts.kernels.cad import OCP, cq
 
 BRep, TopAbs, TopoDS = OCP.BRep, OCP.TopAbs, OCP.TopoDS
@@ -74,7 +74,7 @@ class NoGraftError(ValueError):
         self.grafts = grafts
 
 
-def grafted(whole: Owned, grafts: Sequence[Graft]) -> Owned:
+def apply_grafts(whole: TrackedShape, grafts: Sequence[Graft]) -> TrackedShape:
     """Return a solid of one shell with plugs set in that stand apart.
 
     Raises:
@@ -88,11 +88,11 @@ def grafted(whole: Owned, grafts: Sequence[Graft]) -> Owned:
     origins = [whole.origins.get(face) for face in standing]
     places: dict[int, list[Graft]] = defaultdict(list)
     for graft in grafts:
-        places[_place(graft, standing, origins)].append(graft)
+        places[_host_index(graft, standing, origins)].append(graft)
     every = [(face.wrapped, origins[k]) for k, face in enumerate(standing) if k not in places]
     for k, group in places.items():
-        pierced = list(_pierced(standing[k].wrapped, group))
-        _weigh(standing[k].wrapped, pierced, group)
+        pierced = list(_pierce_face(standing[k].wrapped, group))
+        _check_volume(standing[k].wrapped, pierced, group)
         every += [(face, origins[k]) for face in pierced]
         every += [(face, graft.origin) for graft in group for face in graft.faces]
     shell = TopoDS.TopoDS_Shell()
@@ -105,10 +105,10 @@ def grafted(whole: Owned, grafts: Sequence[Graft]) -> Owned:
     solid = TopoDS.TopoDS_Solid()
     BUILDER.MakeSolid(solid)
     BUILDER.Add(solid, shell)
-    return Owned(cq.Solid(solid), {cq.Face(face): origin for face, origin in every if origin is not None})
+    return TrackedShape(cq.Solid(solid), {cq.Face(face): origin for face, origin in every if origin is not None})
 
 
-def _weigh(face: Any, pierced: Sequence[Any], grafts: Sequence[Graft]) -> None:
+def _check_volume(face: Any, pierced: Sequence[Any], grafts: Sequence[Graft]) -> None:
     """Check that a face with its plugs gains the volume that it should over the bare one."""
     around = [*pierced, *(wall for graft in grafts for wall in graft.faces), face.Reversed()]
     expected, most = sum(graft.gain for graft in grafts), CLOSE * sum(abs(graft.gain) for graft in grafts)
@@ -127,23 +127,23 @@ def _volume_inside(faces: Iterable[Any], error: float) -> float:
     return float(found.Mass())
 
 
-def _place(graft: Graft, standing: Sequence[cq.Face], origins: Sequence[Origin | None]) -> int:
+def _host_index(graft: Graft, standing: Sequence[cq.Face], origins: Sequence[Origin | None]) -> int:
     """Return the index of the face that a plug goes through."""
     heirs = [k for k, origin in enumerate(origins) if origin == graft.host]
     if len(heirs) > 1:
-        heirs = [k for k in heirs if _holds(standing[k].wrapped, graft.at)]
+        heirs = [k for k in heirs if _contains_point(standing[k].wrapped, graft.at)]
     if len(heirs) != 1:
         raise NoGraftError(f"{len(heirs)} faces hold the plug at {graft.at}", graft)
     return heirs[0]
 
 
-def _holds(face: Any, at: Vector) -> bool:
+def _contains_point(face: Any, at: Vector) -> bool:
     """Tell whether a point of a face's surface lies inside its borders."""
     found = OCP.BRepClass.BRepClass_FaceClassifier(face, OCP.gp.gp_Pnt(*at), SAME)
     return bool(found.State() == TopAbs.TopAbs_IN)
 
 
-def _pierced(face: Any, grafts: Sequence[Graft]) -> Iterator[Any]:
+def _pierce_face(face: Any, grafts: Sequence[Graft]) -> Iterator[Any]:
     """Yield a face with plugs' holes, and a face for each island that they leave of it."""
     bare = TopoDS.TopoDS.Face_s(face.Oriented(TopAbs.TopAbs_FORWARD))
     for edge, trace in (pair for graft in grafts for pair in graft.traces):
@@ -151,12 +151,12 @@ def _pierced(face: Any, grafts: Sequence[Graft]) -> Iterator[Any]:
     outer = OCP.BRepTools.BRepTools.OuterWire_s(bare)
     turned = face.Orientation() == TopAbs.TopAbs_REVERSED
     islands = [island for graft in grafts for island in graft.islands]
-    parts: dict[int, list[Any]] = {-1: [outer], **{k: [_turn(i.border, turned)] for k, i in enumerate(islands)}}
-    for border in _wires(bare):
+    parts: dict[int, list[Any]] = {-1: [outer], **{k: [_orient(i.border, turned)] for k, i in enumerate(islands)}}
+    for border in _face_wires(bare):
         if not border.IsSame(outer):
-            parts[_home(_start_of(border), islands)].append(border)
+            parts[_innermost_island(_start_of(border), islands)].append(border)
     for graft in grafts:
-        parts[_home(graft.at, islands)].append(_turn(graft.hole, turned))
+        parts[_innermost_island(graft.at, islands)].append(_orient(graft.hole, turned))
     for borders in parts.values():
         made = TopoDS.TopoDS.Face_s(bare.EmptyCopied())
         for border in borders:
@@ -164,17 +164,17 @@ def _pierced(face: Any, grafts: Sequence[Graft]) -> Iterator[Any]:
         yield made.Reversed() if turned else made
 
 
-def _home(at: Vector, islands: Sequence[Island]) -> int:
+def _innermost_island(at: Vector, islands: Sequence[Island]) -> int:
     """Return the number of the innermost island that holds a point, -1 for the face itself."""
     around = [k for k, island in enumerate(islands) if island.holds(at)]
     return min(around, key=lambda k: islands[k].outline.area, default=-1)
 
 
-def _turn(wire: Any, turned: bool) -> Any:
+def _orient(wire: Any, turned: bool) -> Any:
     return wire.Reversed() if turned else wire
 
 
-def _wires(face: Any) -> Iterator[Any]:
+def _face_wires(face: Any) -> Iterator[Any]:
     """Yield the wires of a face, running as they do in it."""
     found = OCP.TopExp.TopExp_Explorer(face, TopAbs.TopAbs_WIRE)
     while found.More():

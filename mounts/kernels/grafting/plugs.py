@@ -18,7 +18,7 @@ from manifold3d import CrossSection, Manifold
 from numpy.typing import NDArray
 
 from mounts.kernels.chords import SAME, contour
-from mounts.kernels.mesh import body_ids, numbered
+from mounts.kernels.mesh import body_ids, numbered_solid
 from mounts.kernels.nets import net
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled
 from mounts.shape.recipe import Recipe
@@ -43,7 +43,7 @@ class Plug:
     drawn: Prism
 
 
-def plugs(recipe: Recipe) -> tuple[Plug, ...]:
+def find_plugs(recipe: Recipe) -> tuple[Plug, ...]:
     """Return the plugs of a recipe.
 
     Raises:
@@ -63,16 +63,16 @@ def plugs(recipe: Recipe) -> tuple[Plug, ...]:
 
     @cache
     def solid(key: Key) -> tuple[int, Manifold]:
-        return numbered(bodies[key], SEGMENTS)
+        return numbered_solid(bodies[key], SEGMENTS)
 
     found = []
     for key, letter in letters.items():
-        swollen = _swollen(letter, margin)
+        swollen = _dilate(letter, margin)
         low, high = np.array(swollen.bounding_box()).reshape(2, 3)
         near = np.all((boxes[:, 0] <= high) & (boxes[:, 1] >= low), axis=1)
         others = [other for other, close in zip(bodies, near, strict=True) if close and other != key]
-        host = _only(swollen, sorted(others, key=lambda other: not cut[other]), solid)
-        if host and not cut[host] and _goes_through(swollen, letter, margin, *solid(host)):
+        host = _single_host(swollen, sorted(others, key=lambda other: not cut[other]), solid)
+        if host and not cut[host] and _pierces_one_face(swollen, letter, margin, *solid(host)):
             found.append(Plug(key, host, letter))
     return tuple(found)
 
@@ -90,7 +90,7 @@ def _diameter(body: Body) -> float:
     return max((arc.diameter for outline in outlines for arc in outline.arcs), default=0.0)
 
 
-def _swollen(letter: Prism, margin: float) -> Manifold:
+def _dilate(letter: Prism, margin: float) -> Manifold:
     """Return the plug grown all round by a margin, and longer by as much at both ends."""
     rings = [contour(letter.outline, SEGMENTS), *(contour(island, SEGMENTS)[::-1] for island in letter.islands)]
     grown = CrossSection(rings).offset(margin, manifold3d.JoinType.Miter)
@@ -98,7 +98,7 @@ def _swollen(letter: Prism, margin: float) -> Manifold:
     return made.transform(np.column_stack([letter.frame.axes, letter.frame.origin]))
 
 
-def _only(swollen: Manifold, others: Iterable[Key], solid: Callable[[Key], tuple[int, Manifold]]) -> Key | None:
+def _single_host(swollen: Manifold, others: Iterable[Key], solid: Callable[[Key], tuple[int, Manifold]]) -> Key | None:
     """Return the one body that a swollen plug meets; None when it meets several, or none."""
     met: Key | None = None
     for key in others:
@@ -109,7 +109,7 @@ def _only(swollen: Manifold, others: Iterable[Key], solid: Callable[[Key], tuple
     return met
 
 
-def _goes_through(swollen: Manifold, letter: Prism, margin: float, number: int, host: Manifold) -> bool:
+def _pierces_one_face(swollen: Manifold, letter: Prism, margin: float, number: int, host: Manifold) -> bool:
     """Tell whether the higher end alone is outside, and the host shows one smooth face inside the plug."""
     shared = (swollen ^ host).to_mesh64()
     ids = body_ids(shared)

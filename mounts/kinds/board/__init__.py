@@ -1,5 +1,8 @@
 """The board: a plate for amplifiers and processors on feet that are glued to the floor lining.
 
+It takes a `BoardJob`, and a `FootJob` for the printed feet under a board that is cut, and gives their plans, scenes and
+papers.
+
      _____________      _______
     |  amplifier  |    | proc. |
  ___|_____________|____|_______|__   top

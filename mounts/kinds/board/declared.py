@@ -1,4 +1,4 @@
-"""How a board is loaded, and what makes it: the board, and the printed foot under one that is cut."""
+"""Declaration of the board and of the printed foot under one that is cut: what loads and what plans them."""
 
 from __future__ import annotations
 

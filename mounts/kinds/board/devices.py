@@ -20,12 +20,12 @@ LEAST_OVER = 1.0  # mm of plastic over an insert, under which nothing would hold
 
 
 def growth_of(job: BoardJob) -> float:
-    """What is added to a round hole so that it comes out true on the printer, mm."""
+    """Return what is added to a round hole so that it comes out true on the printer, mm."""
     return job.printer.growth(job.material.name) if job.make == "print" else 0.0
 
 
 def stand_of(job: BoardJob, placed: Stands, top: float) -> Stand:
-    """A device in its place; `top` is the face that it stands on."""
+    """Return a device in its place; `top` is the z of the face that it stands on."""
     device = placed.device
     outline = device.outline.outline()
     body = device.body.outline() if device.body else outline
@@ -48,7 +48,7 @@ def stand_of(job: BoardJob, placed: Stands, top: float) -> Stand:
 
 
 def spots_of(job: BoardJob, placed: Stands) -> Iterator[Spot]:
-    """The holes for a device's screws.
+    """Yield the holes for a device's screws.
 
     Raises:
         InputError: where an insert finds no room in the board's thickness.
@@ -67,12 +67,12 @@ def spots_of(job: BoardJob, placed: Stands) -> Iterator[Spot]:
 
 
 def head_of(fix: SpeakerFixing) -> float:
-    """Diameter of a screw's head; where the library holds none, twice its thread's (common practice)."""
+    """Return the diameter of a screw's head, mm; without one in the library twice its thread's (common practice)."""
     return fix.screw.head_diameter if fix.screw else 2 * thread_diameter(fix.hardware.thread)
 
 
 def _hole(job: BoardJob, fix: SpeakerFixing) -> tuple[float, tuple[float, float] | None, float]:
-    """Hole through the board, pocket for an insert below it, and what they need round them."""
+    """Return the hole through the board, the pocket (diameter, depth) for an insert, and the disc that they need."""
     item, growth = fix.hardware, growth_of(job)
     need = item.pocket(job.limits, growth)
     disc = need.nut[0] if need.nut else need.hole - growth + 2 * need.wall
@@ -86,7 +86,7 @@ def _hole(job: BoardJob, fix: SpeakerFixing) -> tuple[float, tuple[float, float]
 
 
 def _beside(outline: Outline, plugs: Plugs) -> Outline:
-    """The room for plugs in the device's frame: drawn at 12:00 and turned to its side."""
+    """Return the room for plugs in the device's frame, drawn at 12:00 and turned to its side."""
     edge = outline.support(90.0 - plugs.side)
     at_top = rectangle(plugs.width, plugs.reach, SHARP).moved(plugs.offset, edge + plugs.reach / 2)
     return at_top.turned(-plugs.side)

@@ -1,4 +1,4 @@
-"""Where the stand-off feet go, what joins a board that is cut to them, and the foot itself, which is printed."""
+"""Stand-off feet: their places, what joins a board that is cut to them, and the printed foot itself."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.values import SCREW_HOLE, Foot, FootPlan, Level, Slot, Spot
 from mounts.load.models.hardware import BOLT
 from mounts.load.models.resolved import BoardJob, FootJob
-from mounts.shape.levels import stacked
+from mounts.shape.loft import loft_levels
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -38,7 +38,7 @@ Way = tuple[str, Array]
 
 
 def feet_of(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Sequence[Slot]) -> tuple[Foot, ...]:
-    """The feet in their places.
+    """Return the feet in their places.
 
     Raises:
         InputError: where one would stand under a screw's end or over a passage, or beside the board.
@@ -63,7 +63,7 @@ def _foot(job: BoardJob, name: str, at: Point) -> Foot:
 
 
 def _corners(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Sequence[Slot]) -> dict[str, Point]:
-    """In each quarter of the board the free place that spreads the feet most, by the area that they span."""
+    """Return, for each quarter of the board, the free place that maximises the area spanned by the feet."""
     x0, y0, x1, y1 = outline.box
     middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
     across = np.stack(np.meshgrid(np.arange(x0, x1, STEP), np.arange(y0, y1, STEP)), axis=-1).reshape(-1, 2)
@@ -82,7 +82,7 @@ def _corners(job: BoardJob, outline: Outline, spots: Sequence[Spot], slots: Sequ
 
 
 def _rooms(job: BoardJob, places: Array, outline: Outline, cuts: tuple[Sequence[Spot], Sequence[Slot]]) -> list[Way]:
-    """What may be in the way of a foot, in words, and the room to it at each of some places (n, 2), mm."""
+    """Return each possible obstacle in words, with the room to it at each of the places (n, 2), mm."""
     half = job.feet.across / 2
     found = [("stands over the board's edge", depths(outline, places) - half)]
     for spot in cuts[0]:
@@ -104,7 +104,7 @@ def _refuse_blocked(
 
 
 def plan_foot(job: FootJob) -> FootPlan:
-    """The foot under a board that is cut.
+    """Plan the foot under a board that is cut.
 
     Raises:
         InputError: where its screw finds no depth in it.
@@ -134,7 +134,7 @@ def plan_foot(job: FootJob) -> FootPlan:
 
 
 def foot_levels(foot: Foot, low: float, high: float, sunk: float) -> tuple[Level, ...]:
-    """A foot that is printed with its board, its lower edge broken, `sunk` into the plate."""
+    """Return the levels of a foot printed with its board: lower edge broken, `sunk` mm into the plate."""
     return (
         (low, circle(foot.diameter - 2 * EDGE, foot.at)),
         (low + EDGE, circle(foot.diameter, foot.at)),
@@ -148,14 +148,14 @@ def _levels(across: float, height: float) -> tuple[Level, ...]:
 
 
 def draw_foot(plan: FootPlan) -> Scene:
-    """The foot's recipe; it stands as it is printed."""
+    """Draw the foot as a recipe; it stands as it is printed."""
     hole = Prism(circle(plan.hole), plan.height - plan.depth, plan.height + PAST)
-    features = (Feature(Ident(Role.FOOT), (stacked(plan.levels),)), Feature(SCREW_HOLE, (hole,), cut=True))
+    features = (Feature(Ident(Role.FOOT), (loft_levels(plan.levels),)), Feature(SCREW_HOLE, (hole,), cut=True))
     return Scene(Recipe(plan.name, features, plan.genus))
 
 
 def _wall(job: FootJob, hole: float, depth: float, wall: float) -> Wall:
-    """What is thinner against its limit: the foot beside its hole, or under it."""
+    """Return the wall with the lesser reserve: beside the foot's hole, or under it."""
     feet, ends = job.board.feet, (SCREW_HOLE, Ident(Role.FOOT))
     beside = Wall("wall.foot", ends, (feet.across - hole) / 2, wall, PRACTICE, (hole / 2, 0.0, feet.height - depth / 2))
     under = Wall("wall.foot", ends, feet.height - depth, job.limits.floor, PRACTICE)

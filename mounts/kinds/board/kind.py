@@ -1,4 +1,4 @@
-"""The entries of the board and of its printed foot in the table of kinds."""
+"""Entries of the board and of its printed foot in the table of kinds."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The board at 1:1: the template to be laid on the sheet, and the drawing that a machine cuts by."""
+"""Drawing of the board at 1:1: the template for the sheet, and what a machine cuts by."""
 
 from __future__ import annotations
 
@@ -21,11 +21,11 @@ Cuts = tuple[Sequence[Spot], Sequence[Slot], Sequence[Foot]]
 def paper_for(
     job: BoardJob, outlines: tuple[Outline, Outline, Outline | None], stands: Sequence[Stand], cuts: Cuts
 ) -> Drawing:
-    """Template of the board, seen from above.
+    """Draw the template of the board, seen from above.
 
     Args:
         job: for names and instructions.
-        outlines: finished, of the board itself, and how far its carpet is folded back below.
+        outlines: of the finished board, of the board itself, and of the edge of its folded carpet below.
         stands: the devices.
         cuts: screws, passages and feet.
     """
@@ -111,7 +111,7 @@ def _notes(job: BoardJob, outline: Outline, stands: Sequence[Stand], cuts: Cuts)
 
 
 def _freest(outline: Outline, taken: Sequence[Point]) -> Point:
-    """Where words stand best inside an outline: furthest from everything that is cut there."""
+    """Return the place inside an outline that is furthest from everything cut there, for a note."""
     x0, y0, x1, y1 = outline.box
     tried = [
         (x0 + (x1 - x0) * (i + 1) / (GRID + 1), y0 + (y1 - y0) * (j + 1) / (GRID + 1))

@@ -1,11 +1,11 @@
-"""What the papers say of a board and of its feet: what is bought, tools, sizes to take, the return sheet."""
+"""Texts and sizes for the papers of a board and its feet: what is bought, tools, sizes to take, return sheet."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from mounts.checks.board.screws import device_joints, foot_joints
-from mounts.geometry.outline import polar
+from mounts.geometry.outline import polar_point
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.load.models.resolved import BoardJob, FootJob
@@ -21,18 +21,18 @@ HELD = Step(
 
 
 def title(job: BoardJob, plan: BoardPlan) -> str:
-    """What it is, and for which devices."""
+    """Return the title: how it is made, and for which devices."""
     what = "Board cut from sheet" if job.make == "cut" else "Printed board"
     return f"{what} for {listed(placed.device.name for placed in job.devices)}"
 
 
 def foot_title(job: FootJob, plan: FootPlan) -> str:
-    """How many feet."""
+    """Return the title of the feet: their number."""
     return f"its {len(plan_board(job.board).feet)} printed feet"
 
 
 def readings(job: BoardJob) -> Iterator[str]:
-    """Sizes that a caliper takes again in a minute."""
+    """Yield the sizes that a caliper can take again in a minute."""
     if job.room is not None:
         yield f"free height over the floor lining {mm(job.room)}"
     for placed in job.devices:
@@ -40,7 +40,7 @@ def readings(job: BoardJob) -> Iterator[str]:
 
 
 def hardware(job: BoardJob, plan: BoardPlan) -> Iterator[Item]:
-    """Devices and what holds them, carpet and glue."""
+    """Yield the devices and what holds them, carpet and glue."""
     for placed, stand in zip(job.devices, plan.stands, strict=True):
         yield Item(1, placed.device.name, placed.device.about, f"the {placed.name} on the board")
         count = len(placed.device.holes.at)
@@ -57,7 +57,7 @@ def hardware(job: BoardJob, plan: BoardPlan) -> Iterator[Item]:
 
 
 def foot_hardware(job: FootJob, plan: FootPlan) -> Iterator[Item]:
-    """What joins board and feet."""
+    """Yield what joins board and feet."""
     fix = job.board.fix_feet
     if fix is not None:
         yield from fixing(fix.hardware, plan.count, "feet's screws")
@@ -65,7 +65,7 @@ def foot_hardware(job: FootJob, plan: FootPlan) -> Iterator[Item]:
 
 
 def tools(job: BoardJob) -> Iterator[str]:
-    """Tools for a board, in the order in which they come to hand."""
+    """Yield the tools for a board, in the order of their use."""
     if job.make == "cut":
         yield "router or fine saw, drills for the holes on the template, a rounding cutter or file, a countersink"
         yield "eye, ear and dust protection"
@@ -78,12 +78,12 @@ def tools(job: BoardJob) -> Iterator[str]:
 
 
 def foot_tools(job: FootJob) -> Iterator[str]:
-    """Tools for its feet."""
+    """Return the tools for its feet."""
     return setting(job.board.fix_feet)
 
 
 def calipers(job: BoardJob, plan: BoardPlan) -> Iterator[Check]:
-    """Outline both ways, thickness, a device's holes."""
+    """Yield the sizes to take: the outline both ways, the thickness, one device's holes."""
     x0, y0, x1, y1 = plan.outline.box
     x, y = (x0 + x1) / 2, (y0 + y1) / 2
     size = cut_size if job.make == "cut" else outside_size
@@ -101,14 +101,14 @@ def calipers(job: BoardJob, plan: BoardPlan) -> Iterator[Check]:
     how = "inner jaws over the far edges of both holes"
     ends = ((*first.at, plan.top), (*last.at, plan.top))
     yield size(job, f"holes {first.name} to {last.name}", how, apart + first.hole, ends, sign=Sign.SCALE)
-    edge = (polar(first.at, first.hole, 0.0), polar(first.at, first.hole, 180.0))
+    edge = (polar_point(first.at, first.hole, 0.0), polar_point(first.at, first.hole, 180.0))
     at = ((*edge[0], plan.top), (*edge[1], plan.top))
     growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
     yield hole_size(job, f"hole {first.name}", "inner jaws, or a drill's shank", first.hole - growth, at)
 
 
 def foot_calipers(job: FootJob, plan: FootPlan) -> Iterator[Check]:
-    """Diameter, height, hole."""
+    """Yield the sizes to take on a foot: diameter, height and hole."""
     one, other, across = widest(plan.levels[1][1])
     half = plan.height / 2
     yield outside_size(job, "across", "outer jaws at half its height", across, ((*one, half), (*other, half)))
@@ -120,7 +120,7 @@ def foot_calipers(job: FootJob, plan: FootPlan) -> Iterator[Check]:
 
 
 def record(job: BoardJob, plan: BoardPlan) -> Record:
-    """Its share of the return sheet."""
+    """Return its part of the return sheet."""
     return Record(
         facts=(
             ("Place", job.place or WRITE),
@@ -133,6 +133,6 @@ def record(job: BoardJob, plan: BoardPlan) -> Record:
 
 
 def foot_record(job: FootJob, plan: FootPlan) -> Record:
-    """The feet's share of the return sheet."""
+    """Return the feet's part of the return sheet."""
     out = ("Feet: cut the glue with a wire, or warm it; do not tear the lining.",)
     return Record(facts=(), changed=(), out=out, left=("Nothing.",))

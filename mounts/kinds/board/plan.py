@@ -1,12 +1,12 @@
-"""Every dimension of a board decided, in the order in which they depend on each other."""
+"""Plan of a board: every dimension, in the order in which they depend on each other."""
 
 from __future__ import annotations
 
 from mounts.design.slug import slug
 from mounts.errors import InputError
 from mounts.findings.report import AS_BUILT, Pose
+from mounts.geometry.clearance import inset_outline
 from mounts.geometry.distance import depths
-from mounts.geometry.nested import inset
 from mounts.geometry.outline import Outline
 from mounts.kinds.board.devices import spots_of, stand_of
 from mounts.kinds.board.feet import feet_of
@@ -18,7 +18,7 @@ from mounts.load.models.resolved import BoardJob
 
 
 def plan_board(job: BoardJob) -> BoardPlan:
-    """The plan of a board.
+    """Plan a board.
 
     Raises:
         InputError: where what is asked for cannot be drawn; it names what could be.
@@ -59,17 +59,17 @@ def plan_board(job: BoardJob) -> BoardPlan:
 
 
 def _fold(job: BoardJob, outline: Outline) -> Outline | None:
-    """How far in the carpet lies below; None where it has none, or covers the whole underside."""
+    """Return the inner edge of the carpet folded below; None without carpet, or where it covers the underside."""
     if job.wrap is None:
         return None
     try:
-        return inset(outline, job.wrap.fold)
+        return inset_outline(outline, job.wrap.fold)
     except ValueError:
         return None
 
 
 def board_pose(plan: BoardPlan) -> Pose:
-    """A printed board lies on its top, so that its feet rise from it and nothing hangs."""
+    """Return the print pose: a printed board lies on its top, so that its feet rise and nothing overhangs."""
     if plan.make == "cut":
         return AS_BUILT
     return ((1.0, 0.0, 0.0, 0.0), (0.0, -1.0, 0.0, 0.0), (0.0, 0.0, -1.0, plan.top), (0.0, 0.0, 0.0, 1.0))

@@ -1,4 +1,4 @@
-"""The plate itself: its outline, its edges, and the slots for cables in it."""
+"""Plate of a board: its outline, its edges, and the slots for cables in it."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from math import cos, radians, sin
 
 from mounts.errors import InputError
+from mounts.geometry.clearance import inset_outline
 from mounts.geometry.hull import hull
-from mounts.geometry.nested import inset
-from mounts.geometry.outline import Outline, grown, oblong
+from mounts.geometry.outline import Outline, oblong, offset_outline
 from mounts.kinds.board.values import Level, Slot, Stand
 from mounts.load.models.board_job import Passage
 from mounts.load.models.resolved import BoardJob
@@ -23,32 +23,32 @@ LEAST_STRAIGHT = 0.2  # mm of a passage's wall that stays upright between its tw
 
 
 def finished_of(job: BoardJob, stands: Sequence[Stand]) -> Outline:
-    """The finished board's outline: as asked for, or the least one round the devices."""
+    """Return the finished board's outline: the job's, or the least one round the devices with a margin."""
     if job.outline is not None:
         return job.outline.outline()
-    return grown(hull([stand.outline for stand in stands]), job.margin)
+    return offset_outline(hull([stand.outline for stand in stands]), job.margin)
 
 
 def bare_of(job: BoardJob, finished: Outline) -> Outline:
-    """The board's own outline: the carpet's thickness and its glue smaller all round.
+    """Return the outline of the board itself, smaller all round by the carpet and its glue.
 
     Raises:
         InputError: where nothing would be left.
     """
     try:
-        return inset(finished, wrapped_by(job)) if job.wrap else finished
+        return inset_outline(finished, wrapped_by(job)) if job.wrap else finished
     except ValueError:
         what = f"the carpet takes {wrapped_by(job):g} a side, more than the outline's corners allow; round them more"
         raise InputError(job.problem("wrap.thickness", what)) from None
 
 
 def wrapped_by(job: BoardJob) -> float:
-    """What the carpet takes up, a side."""
+    """Return what carpet and glue take up, mm a side."""
     return job.wrap.thickness + job.wrap.glue if job.wrap else 0.0
 
 
 def plate_levels(job: BoardJob, outline: Outline, bottom: float, top: float) -> tuple[Level, ...]:
-    """Levels of the plate; broken edges where it is printed.
+    """Return the levels of the plate; a printed one has broken edges.
 
     Raises:
         InputError: where a corner is too sharp for them.
@@ -57,10 +57,10 @@ def plate_levels(job: BoardJob, outline: Outline, bottom: float, top: float) -> 
         return ((bottom, outline), (top, outline))
     try:
         return (
-            (bottom, inset(outline, EDGE)),
+            (bottom, inset_outline(outline, EDGE)),
             (bottom + EDGE, outline),
             (top - CHAMFER, outline),
-            (top, inset(outline, CHAMFER)),
+            (top, inset_outline(outline, CHAMFER)),
         )
     except ValueError:
         what = f"its corners are too sharp for broken edges of {EDGE:g}; round them more"
@@ -68,16 +68,16 @@ def plate_levels(job: BoardJob, outline: Outline, bottom: float, top: float) -> 
 
 
 def slots_of(job: BoardJob, bottom: float, top: float) -> Iterator[Slot]:
-    """The cable passages; with a carpet, which goes through them too, wider by what it takes up."""
+    """Yield the cable passages, wider by what a carpet that goes through them takes up."""
     radius = radius_of(job)
     for name, asked in job.passages.items():
-        outline = grown(_asked(asked), wrapped_by(job))
+        outline = offset_outline(_asked(asked), wrapped_by(job))
         levels = _rounded(outline, radius, bottom, top) if job.make == "print" else _upright(outline, bottom, top)
         yield Slot(f"passage {name}", outline, radius, levels)
 
 
 def radius_of(job: BoardJob) -> float:
-    """Radius on the edges of every passage.
+    """Return the radius on the edges of every passage, mm.
 
     Raises:
         InputError: where two such edges do not fit into the board's thickness.
@@ -98,12 +98,15 @@ def _upright(outline: Outline, bottom: float, top: float) -> tuple[Level, ...]:
 
 
 def _rounded(outline: Outline, radius: float, bottom: float, top: float) -> tuple[Level, ...]:
-    """A slot whose edges are rounded: below, which is up in print, a whole quarter; above a quarter that leaves the
-    bed at 45 degrees, so that nothing hangs."""
+    """Return the levels of a slot with rounded edges.
+
+    Below, which is up in print, the edge is a whole quarter circle; above it is the part of one that leaves the bed at
+    45°, so that nothing overhangs.
+    """
     quarter = [radians(90 * k / STEPS) for k in range(STEPS + 1)]
     below = [(bottom + radius * (1 - sin(a)), radius * (1 - cos(a))) for a in reversed(quarter)]
     above = [(top - radius * (1 - sin(a)), radius * (1 - cos(a))) for a in quarter if a <= radians(45) + 1e-9]
     height, wide = above[-1]
     widest = wide + top - height
     ends = (bottom - PAST, radius), (top, widest), (top + PAST, widest)
-    return tuple((z, grown(outline, by)) for z, by in (ends[0], *below, *above, *ends[1:]))
+    return tuple((z, offset_outline(outline, by)) for z, by in (ends[0], *below, *above, *ends[1:]))

@@ -1,4 +1,4 @@
-"""What is said of a finished board and of its foot: their checks, and what their papers are made of."""
+"""Review of a finished board and of its foot: their checks, and what their papers are made of."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The board drawn: every feature one or more primitives in its place. Nothing is decided here.
+"""Drawing of the board: every feature one or more primitives in its place. No dimension is decided here.
 
 Datum: the floor lining is z = 0. Cutters overshoot what they cut through by PAST.
 """
@@ -11,7 +11,7 @@ from mounts.geometry.outline import circle
 from mounts.identity import PLATE
 from mounts.kinds.board.feet import foot_levels
 from mounts.kinds.board.values import BoardPlan, Spot
-from mounts.shape.levels import stacked
+from mounts.shape.loft import loft_levels
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -20,15 +20,15 @@ SUNK = 1.0  # mm that a foot reaches into the plate
 
 
 def draw_board(plan: BoardPlan) -> Scene:
-    """The board's recipe."""
+    """Draw the board as a recipe."""
     cut = plan.make == "cut"
-    plate = Prism(plan.outline, plan.bottom, plan.top) if cut else stacked(plan.levels)
+    plate = Prism(plan.outline, plan.bottom, plan.top) if cut else loft_levels(plan.levels)
     features = [Feature(PLATE, (plate,))]
     if not cut:
-        features += [Feature(f.ident, (stacked(foot_levels(f, 0.0, plan.bottom, SUNK)),)) for f in plan.feet]
+        features += [Feature(f.ident, (loft_levels(foot_levels(f, 0.0, plan.bottom, SUNK)),)) for f in plan.feet]
     for spot in plan.spots:
         features += _screw(spot, plan)
-    features += [Feature(slot.ident, (stacked(slot.levels),), cut=True) for slot in plan.slots]
+    features += [Feature(slot.ident, (loft_levels(slot.levels),), cut=True) for slot in plan.slots]
     features += [
         Feature(f.screw, (Prism(circle(f.hole, f.at), plan.bottom - PAST, plan.top + PAST),), cut=True)
         for f in plan.feet

@@ -1,4 +1,4 @@
-"""How a board and its feet are made and fitted, and what for. What has no source is common practice."""
+"""Work steps of a board and its feet: how they are made and fitted. What has no source is common practice."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from mounts.kinds.board.papers import HELD, readings
 from mounts.kinds.board.values import BoardPlan, FootPlan
-from mounts.load.models.hardware import Manner
+from mounts.load.models.fastener import Manner
 from mounts.load.models.resolved import BoardJob, FootJob
 from mounts.made import Made
 from mounts.papers.before import before, printed
@@ -16,7 +16,7 @@ from mounts.papers.words import listed
 
 
 def board_steps(made: Made[BoardJob, BoardPlan]) -> tuple[Steps, ...]:
-    """The work on one board."""
+    """Return the work on one board, in order."""
     job, plan = made.job, made.plan
     first = before(made, "clear the place", HELD, readings(job))
     make = _cut(job, plan) if job.make == "cut" else _print(made, job, plan)
@@ -24,7 +24,7 @@ def board_steps(made: Made[BoardJob, BoardPlan]) -> tuple[Steps, ...]:
 
 
 def foot_steps(made: Made[FootJob, FootPlan]) -> tuple[Steps, ...]:
-    """The work on the feet under a board that is cut."""
+    """Return the work on the feet under a board that is cut, in order."""
     job, plan = made.job, made.plan
     fix = job.board.fix_feet
     steps = [*printed(made, "It stands on the end that is glued, as the file has it.")]

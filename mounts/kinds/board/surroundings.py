@@ -1,11 +1,11 @@
-"""The real things round a board as bodies: its devices with their plugs, its feet, the floor lining, what is above."""
+"""Envelopes of the real things round a board: devices with their plugs, feet, floor lining, what is above."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from mounts.geometry.frames import Frame
-from mounts.geometry.outline import circle, grown, rectangle
+from mounts.geometry.outline import circle, offset_outline, rectangle
 from mounts.identity import FLOOR
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.values import ABOVE, BOARD, BoardPlan, FootPlan
@@ -18,12 +18,12 @@ THICK = 3.0  # mm: a plate that stands for something endless
 
 
 def surroundings(job: BoardJob, plan: BoardPlan) -> tuple[Envelope, ...]:
-    """Every envelope that the job gives."""
+    """Return every envelope that the job gives."""
     return (*_things(job, plan), *_floor(job, plan))
 
 
 def _things(job: BoardJob, plan: BoardPlan) -> Iterator[Envelope]:
-    """The devices as they stand with their plugs in; under a board that is cut its feet as well."""
+    """Yield the devices with their plugs in; under a board that is cut its feet as well."""
     for stand in plan.stands:
         yield Envelope(stand.ident, (Prism(stand.body, stand.bottom, stand.top),))
         for room in stand.plugs:
@@ -42,20 +42,20 @@ def _floor(job: BoardJob, plan: BoardPlan) -> Iterator[Envelope]:
 
 
 def foot_surroundings(job: FootJob, plan: FootPlan) -> tuple[Envelope, ...]:
-    """The floor lining under a foot, and the board on it with its screw hole."""
+    """Return the floor lining under a foot, and the board on it with its screw hole."""
     board = plan_board(job.board)
     whole = circle(plan.diameter)
     hole = circle(board.feet[0].hole)
-    floor = Envelope(FLOOR, (Prism(grown(whole, AROUND), -THICK, 0.0),))
+    floor = Envelope(FLOOR, (Prism(offset_outline(whole, AROUND), -THICK, 0.0),))
     return floor, Envelope(BOARD, (Prism(whole, plan.height, plan.height + board.thickness, islands=(hole,)),))
 
 
 def board_frame(plan: BoardPlan) -> Frame:
-    """Upright through the board's middle, on its upper face."""
+    """Return an upright frame at the board's middle, on its upper face."""
     x0, y0, x1, y1 = plan.outline.box
     return Frame(((x0 + x1) / 2, (y0 + y1) / 2, plan.top))
 
 
 def foot_frame(plan: FootPlan) -> Frame:
-    """The foot's own axis, on its upper end."""
+    """Return an upright frame on the foot's own axis, at its upper end."""
     return Frame((0.0, 0.0, plan.height))

@@ -1,4 +1,4 @@
-"""What a board's plan holds: every dimension decided. The floor lining is z = 0; seen from above, +x right, +y up."""
+"""Plan of a board as values: every dimension decided. The floor lining is z = 0; seen from above, +x right, +y up."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ BOARD_EDGE, SCREW_HOLE = Ident(Role.EDGE, "board", "the board's edge"), Ident(Ro
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """The room that plugs need beside a device: its identity and its outline."""
+    """Room that plugs need beside a device: its identity and its outline."""
 
     ident: Ident
     outline: Outline
@@ -171,7 +171,7 @@ class BoardPlan:
 
     @property
     def thickness(self) -> float:
-        """Of the board."""
+        """Thickness of the board, mm."""
         return self.top - self.bottom
 
 

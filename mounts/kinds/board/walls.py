@@ -1,4 +1,4 @@
-"""What is left of the board between what is cut into it, and to its edge."""
+"""Webs of a board between what is cut into it, and to its edge."""
 
 from __future__ import annotations
 
@@ -10,9 +10,8 @@ from math import cos, radians
 from mounts.errors import InputError
 from mounts.findings.report import PRACTICE
 from mounts.findings.wall import Wall
-from mounts.geometry.between import gap
+from mounts.geometry.clearance import least_clearance, separation
 from mounts.geometry.distance import depths
-from mounts.geometry.nested import room_round
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.identity import EDGE, PLATE, Ident, Pair, Role
 from mounts.kinds.board.values import BOARD_EDGE, Foot, Slot, Spot
@@ -24,14 +23,14 @@ TURNED = 1 - cos(radians(45))  # of an edge's radius: a web is told where its ro
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """Something cut through the board.
+    """One cut through the board.
 
     Attributes:
         ident: of its feature.
         at: its middle.
         outline: where its wall is upright.
         eased: how far its rounded edges come nearer to what lies beside it, mm.
-        needs: web that it asks for.
+        needs: web that it needs, mm.
     """
 
     ident: Ident
@@ -42,7 +41,7 @@ class Cut:
 
 
 def cuts_of(job: BoardJob, spots: Sequence[Spot], slots: Sequence[Slot], feet: Sequence[Foot]) -> tuple[Cut, ...]:
-    """Everything that is cut through the board; of an insert's hole the wider pocket."""
+    """Return everything that is cut through the board; for an insert's hole the wider pocket."""
     web, found = job.limits.web, []
     for spot in spots:
         across, ident = (spot.pocket[0], spot.insert) if spot.pocket else (spot.hole, spot.through)
@@ -59,7 +58,7 @@ def cuts_of(job: BoardJob, spots: Sequence[Spot], slots: Sequence[Slot], feet: S
 def walls_of(
     job: BoardJob, outline: Outline, spots: Sequence[Spot], cuts: Sequence[Cut], faces: tuple[float, float]
 ) -> Iterator[Wall]:
-    """Every wall of the board: its thickness, over inserts, from holes to the edge, and the narrow webs.
+    """Yield every wall of the board: its thickness, over inserts, from holes to the edge, and the narrow webs.
 
     Args:
         job: for limits.
@@ -88,15 +87,15 @@ def walls_of(
             ends = (spot.insert, PLATE)
             yield Wall("wall.above-insert", ends, left, job.limits.floor, PRACTICE, (*spot.at, bottom + spot.pocket[1]))
     for one in cuts:
-        web = room_round(one.outline, outline)[0] - one.eased
+        web = least_clearance(one.outline, outline)[0] - one.eased
         yield from _web(job, (one.ident, EDGE), web, one.needs, (*one.at, middle))
     for one, other in combinations(cuts, 2):
-        web = gap(one.outline, other.outline) - one.eased - other.eased
+        web = separation(one.outline, other.outline) - one.eased - other.eased
         yield from _web(job, (one.ident, other.ident), web, max(one.needs, other.needs), (*one.at, middle))
 
 
 def _web(job: BoardJob, ends: Pair, web: float, limit: float, at: tuple[float, float, float]) -> Iterator[Wall]:
-    """A web that is narrow enough to tell."""
+    """Yield a web if it is narrow enough to report; refuse one that is cut through."""
     if web <= 0:
         one, other = ends[0], BOARD_EDGE if ends[1] == EDGE else ends[1]
         key = "passages" if Role.PASSAGE in (one.role, other.role) else "devices"

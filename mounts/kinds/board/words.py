@@ -1,4 +1,4 @@
-"""What a board's report says besides its findings: what can hurt someone, and what was not measured."""
+"""Cautions of a board and of its foot, and the readings that were not taken."""
 
 from __future__ import annotations
 
@@ -31,12 +31,12 @@ HOT = "An amplifier's case burns after an hour at full level: keep its air free 
 
 
 def board_cautions(job: BoardJob) -> tuple[str, ...]:
-    """The cautions that concern a board, the one that stands above all first."""
+    """Return the cautions that concern a board, the most important first."""
     return (FIRST, BATTERY, *nearby_cautions(job.nearby), *_work(job))
 
 
 def foot_cautions(job: FootJob) -> tuple[str, ...]:
-    """The cautions that concern its foot; those of the whole stand with the board."""
+    """Return the cautions that concern its foot; those of the whole stand with the board."""
     smells = (FUMES.format(job.material.name.upper()),) if job.material.name in SMELLS else ()
     return (FIRST, GLUE, *smells)
 
@@ -59,7 +59,7 @@ def _work(job: BoardJob) -> Iterator[str]:
 
 
 def board_unread(job: BoardJob) -> tuple[str, ...]:
-    """Paths of the readings that a check would have used had they been taken."""
+    """Return the paths of the readings that a check would have used, had they been taken."""
     given: dict[str, object] = {"room": job.room, "place": job.place}
     for placed in job.devices:
         of = f"devices.{placed.name}.device"
@@ -69,5 +69,5 @@ def board_unread(job: BoardJob) -> tuple[str, ...]:
 
 
 def foot_unread(job: FootJob) -> tuple[str, ...]:
-    """The same of its foot."""
+    """Return the paths of the readings of a foot that were not taken."""
     return () if job.board.place is not None else ("place",)

@@ -1,4 +1,4 @@
-"""Every dimension of a coupon decided, from the printer's nozzle and the insert that the workshop sets."""
+"""Plan of a coupon: every dimension, from the printer's nozzle and the insert that the workshop sets."""
 
 from __future__ import annotations
 
@@ -47,14 +47,14 @@ GUIDES = "print guides: two lines of the nozzle at least, three as a rule"
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """How the figures are written, and their height."""
+    """Font and cap height of the figures, mm."""
 
     font: Lettering
     cap: float
 
 
 def plan_coupon(printer: Printer, material: Material, insert: Insert, glyphs: Mapping[str, Glyph]) -> CouponPlan:
-    """The coupon of a printer and a material, with pockets for one insert."""
+    """Plan the coupon of a printer and a material, with pockets for one insert."""
     steps = (*_holes(), *_fits(), *_pegs(), *_ribs(printer.nozzle), *_pockets(insert))
     pocket = insert.length + insert.over
     return CouponPlan(
@@ -77,24 +77,24 @@ def plan_coupon(printer: Printer, material: Material, insert: Insert, glyphs: Ma
 
 
 def takes(insert: Insert) -> bool:
-    """Whether pockets of an insert find their walls on the bar."""
+    """Return whether pockets of an insert leave enough wall on the bar."""
     widest, apart = insert.hole + max(OVER), PLACES[1] - PLACES[0]
     across, along = BLOCK[3] - BLOCK[2] - widest - 2 * insert.wall, apart - widest - insert.wall
     return min(across, along) >= -1e-9
 
 
 def letters(material: Material) -> str:
-    """Every character that a coupon's figures need."""
+    """Return every character that a coupon's figures need."""
     return f"0123456789.XY-{material.name.upper()}"
 
 
 def _cap(printer: Printer) -> float:
-    """Height of the figures: as large as one line of the nozzle needs for their strokes."""
+    """Return the cap height of the figures, mm: as large as one line of the nozzle needs for their strokes."""
     return max(CAP, STROKES * printer.nozzle)
 
 
 def star(length: float, by: float) -> Outline:
-    """Outline of the star of bars `length` over their ends, moved in by `by` everywhere."""
+    """Return the outline of the star of bars `length` mm over their ends, offset inward by `by` mm."""
     ways = [Bar(bar.key, bar.angle + turn, bar.width) for turn in (0.0, 180.0) for bar in BARS]
     points: list[Point] = []
     for bar, after in zip(ways, [*ways[1:], ways[0]], strict=True):
@@ -105,14 +105,14 @@ def star(length: float, by: float) -> Outline:
 
 
 def _notch(bar: Bar, after: Bar, by: float) -> Point:
-    """Where the left edge of a bar meets the right edge of the next one round."""
+    """Return where the left edge of a bar meets the right edge of the next one round."""
     turn, a, b = radians(after.angle - bar.angle), bar.width / 2 - by, after.width / 2 - by
     along = (b + a * cos(turn)) / sin(turn)
     return _on(bar.angle, along, a)
 
 
 def _on(angle: float, u: float, v: float) -> Point:
-    """A point `u` along a direction and `v` to its left."""
+    """Return the point `u` along a direction, degrees, and `v` to its left."""
     c, s = cos(radians(angle)), sin(radians(angle))
     return (u * c - v * s, u * s + v * c)
 
@@ -128,7 +128,7 @@ def _holes() -> Iterator[Step]:
 
 
 def _aside(size: float) -> float:
-    """Across the bar: small holes leave room for their figure, large ones have it behind them."""
+    """Return the offset across the bar, mm: small holes leave room for their figure, large ones have it behind them."""
     return ASIDE if size <= 7 else 0.0
 
 
@@ -170,7 +170,7 @@ def _labels(steps: Sequence[Step], material: Material, how: Figures) -> Iterator
 
 
 def _along(how: Figures, text: str, angle: float, u: float, v: float, *, across: bool = False) -> Label:
-    """A text on the bars, read along its bar or across it and never on its head."""
+    """Set a text on the bars, along its bar or across it, never upside down."""
     flat = on_plane(how.font, text, how.cap, (0.0, 0.0), THICK)
     read = (angle + 90.0 * across + 90.0) % 360.0
     turn = angle + 90.0 * across + (180.0 if 180.0 < read < 360.0 else 0.0)
@@ -179,14 +179,14 @@ def _along(how: Figures, text: str, angle: float, u: float, v: float, *, across:
 
 
 def _turned(letter: Letter, turn: float, at: Point) -> Letter:
-    """A letter of a text about the origin, turned and moved with it."""
+    """Return a letter of a text about the origin, turned by `turn` degrees and moved to `at`."""
     x, y = _on(turn, *letter.frame.origin[:2])
     along = (cos(radians(turn)), sin(radians(turn)), 0.0)
     return replace(letter, frame=Frame((x + at[0], y + at[1], letter.frame.origin[2]), along))
 
 
 def _walls(steps: Sequence[Step], nozzle: float, insert: Insert) -> Iterator[Wall]:
-    """Beside every hole, through every rib, round and under every pocket."""
+    """Yield the walls beside every hole, through every rib, and round and under every pocket."""
     limit = LEAST * nozzle
     widths = {turn: bar.width for bar in BARS for turn in (bar.angle, bar.angle + 180)}
     for step in steps:

@@ -1,4 +1,4 @@
-"""The coupon drawn: every feature one or more primitives in its place. Nothing is decided here."""
+"""Drawing of the coupon: every feature one or more primitives in its place. No dimension is decided here."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ REACH = 10.0  # mm, length of the plug's pin
 
 
 def draw_coupon(plan: CouponPlan) -> Scene:
-    """The star's recipe."""
+    """Draw the star as a recipe."""
     levels = ((0.0, plan.foot), (plan.chamfer, plan.outline), (plan.thick, plan.outline))
     features = [Feature(STAR, (Ruled(tuple(Section(PANEL.lifted(z), outline) for z, outline in levels)),))]
     features.append(Feature(PODIUM, (Prism(plan.block[0], plan.thick - OVERLAP, plan.block[1]),)))
@@ -31,7 +31,7 @@ def draw_coupon(plan: CouponPlan) -> Scene:
 
 
 def draw_plug(plan: CouponPlan) -> Scene:
-    """The loose plug: a grip on the bed with the pin standing on it."""
+    """Draw the loose plug: a grip on the bed with the pin standing on it."""
     width, depth, corner = GRIP
     levels = ((0.0, -plan.chamfer), (plan.chamfer, 0.0), (GRIP_TALL, 0.0))
     sections = [Section(PANEL.lifted(z), rectangle(width + 2 * by, depth + 2 * by, corner + by)) for z, by in levels]

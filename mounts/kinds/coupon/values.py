@@ -1,4 +1,4 @@
-"""Every dimension of a coupon, decided. Datum: it lies on the bed at z = 0, its X bar along x, its middle at 0."""
+"""Plan of a coupon as values. Datum: it lies on the bed at z = 0, its X bar along x, its middle at the origin."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ class Step:
 
     @property
     def key(self) -> str:
-        """As the readings call it."""
+        """Key of the step in the readings."""
         return f"{self.size:.1f}".removesuffix(".0") if self.group != "fits" else f"{self.size:.1f}"
 
 
@@ -87,5 +87,5 @@ class CouponPlan:
     genus: int
 
     def group(self, name: str) -> tuple[Step, ...]:
-        """The steps of one group of readings."""
+        """Return the steps of one group of readings."""
         return tuple(step for step in self.steps if step.group == name)

@@ -1,11 +1,11 @@
-"""The cup's back: open, or closed with a vent; and the way out for the wire."""
+"""Back of the cup: open, or closed with a vent; and the outlet for the wire."""
 
 from __future__ import annotations
 
 from math import hypot, radians, sin
 
 from mounts.errors import InputError
-from mounts.geometry.frames import Frame, Vector, heading
+from mounts.geometry.frames import Frame, Vector, clock_vector
 from mounts.geometry.outline import Point, rectangle
 from mounts.kinds.cup.seat import reach_behind
 from mounts.kinds.cup.values import Back, CupSeat, Notch, on_axis
@@ -19,7 +19,7 @@ APART = 3.0  # mm between vent, wire's hole and the bore's wall
 
 
 def bottom_of(job: CupJob, seat: CupSeat) -> float | None:
-    """How far behind the seat a closed bore goes, along the axis; None for an open back."""
+    """Return how far behind the seat a closed bore goes along the axis, mm; None for an open back."""
     if job.back == "open":
         return None
     deepest = max([job.speaker.depth, *(terminal.depth[1] for terminal in job.speaker.terminals)])
@@ -27,13 +27,13 @@ def bottom_of(job: CupJob, seat: CupSeat) -> float | None:
 
 
 def back_for(job: CupJob, seat: CupSeat, bottom: float | None, depth: float) -> Back | None:
-    """The closed back with its vent in the middle and the wire's hole beside it."""
+    """Return the closed back with its vent in the middle and the wire's hole beside it; None for an open one."""
     if bottom is None:
         return None
     middle, vent = on_axis(seat.frame, -depth), job.vent or VENT
     wire = None
     if job.wire is not None:
-        x, y = heading(job.wire.at)
+        x, y = clock_vector(job.wire.at)
         out = seat.bore.box[2] - APART - job.wire.across / 2
         if out < (vent + job.wire.across) / 2 + APART / 2:
             most = seat.bore.box[2] - 1.5 * APART - vent / 2
@@ -45,10 +45,10 @@ def back_for(job: CupJob, seat: CupSeat, bottom: float | None, depth: float) -> 
 
 
 def notch_for(job: CupJob, seat: CupSeat, depth: float) -> Notch | None:
-    """The wire's notch in the rim of an open back."""
+    """Return the wire's notch in the rim of an open back; None without one."""
     if job.wire is None or job.back == "closed":
         return None
-    x, y = heading(job.wire.at)
+    x, y = clock_vector(job.wire.at)
     at = on_axis(seat.frame, -depth)
     frame = Frame((at[0], at[1], -depth), (y, -x, 0.0), (x, y, 0.0))
     high = min(job.wire.across, seat.grip - RIM)
@@ -59,7 +59,7 @@ def notch_for(job: CupJob, seat: CupSeat, depth: float) -> Notch | None:
 
 
 def refuse_too_deep(job: CupJob, seat: CupSeat, depth: float) -> None:
-    """A tweeter, or its cup, that is deeper than the room behind the face."""
+    """Refuse a tweeter, or its cup, that is deeper than the room behind the face."""
     deep = max(reach_behind(job, seat.frame), depth)
     if deep <= job.panel.room:
         return
@@ -73,13 +73,13 @@ def refuse_too_deep(job: CupJob, seat: CupSeat, depth: float) -> None:
 
 
 def axis_point(seat: CupSeat, level: float) -> Vector:
-    """A point of the tweeter's axis in the panel frame."""
+    """Return the point of the tweeter's axis at a level of the seat's frame, in the panel frame."""
     x, y, z = (float(v) for v in seat.frame.out((0.0, 0.0, level)))
     return (x, y, z)
 
 
 def far_side(seat: CupSeat, level: float, radius: float) -> Vector:
-    """The highest point of a disc about the axis, or the lowest for a negative radius."""
+    """Return the highest point of a disc about the axis, or the lowest for a negative radius."""
     lean = hypot(*seat.frame.z[:2])
     x, y, z = axis_point(seat, level)
     if lean == 0:

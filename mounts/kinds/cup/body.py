@@ -1,12 +1,12 @@
-"""The cup's outside: plate, and the hub that narrows behind it no faster than a printer can follow."""
+"""Outside of the cup: the plate, and the hub behind it, which narrows no faster than a printer can follow."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from math import ceil, hypot, pi, radians, tan
 
-from mounts.geometry.hull import hull, matched
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.hull import hull, match_spans
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.cup.stakes import Seated
 from mounts.kinds.cup.values import CupSeat, Level, Stake, lean, on_axis
 from mounts.load.models.resolved import CupJob
@@ -22,18 +22,18 @@ LEAST_HUB = 3.0  # mm that the back lies behind the plate
 
 
 def extent(outline: Outline, frame_lean: float, upright: float) -> float:
-    """Diameter of a level circle that holds an outline of a leaning frame where its prism passes a level."""
+    """Return the diameter of a level circle that holds the level section of a leaning prism, mm."""
     across = 2 * max(hypot(*point) for point in outline.points(0.01, least=8))
     return across / upright if frame_lean > 0 else across
 
 
 def round_extent(seat: CupSeat, outline: Outline) -> float:
-    """As `extent`, in a seat."""
+    """Return `extent` of an outline in a seat's frame, mm."""
     return extent(outline, lean(seat.frame), seat.frame.z[2])
 
 
 def low_of(seat: CupSeat, outline: Outline, level: float) -> float:
-    """Lowest z of an outline at a level of the seat's frame."""
+    """Return the lowest z of an outline at a level of the seat's frame, mm."""
     return (
         seat.frame.origin[2]
         + level * seat.frame.z[2]
@@ -42,7 +42,7 @@ def low_of(seat: CupSeat, outline: Outline, level: float) -> float:
 
 
 def back_depth(job: CupJob, seat: CupSeat, thickness: float, bottom: float | None) -> float:
-    """Depth of the back behind the face, in whole layers."""
+    """Return the depth of the back behind the face, mm, in whole layers."""
     widest = circle(seat.nut) if seat.nut else seat.bore
     deep = [-low_of(seat, widest, -seat.grip), thickness + LEAST_HUB]
     deep += [-low_of(seat, _round(screw.at, screw.hole), -seat.grip) for screw in seat.screws]
@@ -57,12 +57,12 @@ def _round(at: Point, hole: float) -> Outline:
 
 
 def thickness_of(seats: dict[str, Seated]) -> float:
-    """Of the plate: as under its thickest head."""
+    """Return the plate's thickness, mm: that under its thickest head."""
     return max(one.seat for one in seats.values())
 
 
 def levels(job: CupJob, seat: CupSeat, stakes: Sequence[Stake], thickness: float, depth: float) -> tuple[Level, ...]:
-    """The outside from the back to the front, matched span to span."""
+    """Return the levels of the outside from the back to the front, matched span to span."""
     wall, slope = 2 * job.limits.cup_wall, tan(radians(job.printer.overhang - SURE))
     top, low = -(thickness - STRAIGHT), low_of(seat, seat.room, 0.0) - BELOW
     # the hub may narrow only where room for the flange ends and there is something left to narrow
@@ -88,19 +88,19 @@ def levels(job: CupJob, seat: CupSeat, stakes: Sequence[Stake], thickness: float
     at_back = _narrowed(seat, stakes, -depth, (top + depth) * slope, last)
     at_waist = hull([at_waist, *waists])
     plate = hull([plate, at_waist, at_back])  # nothing behind it stands out beyond it
-    outlines = matched(grown(at_back, -BED), at_back, at_waist, plate, plate, grown(plate, -EDGE))
+    outlines = match_spans(offset_outline(at_back, -BED), at_back, at_waist, plate, plate, offset_outline(plate, -EDGE))
     heights = (-depth, -depth + BED, waist, top, -EDGE, 0.0)
     return tuple(Level(z, outline) for z, outline in zip(heights, outlines, strict=True))
 
 
 def _boss(seat: CupSeat, at: Point, across: float, z: float) -> Outline:
-    """A level disc round a screw's boss where it passes a height."""
+    """Return a level disc round a screw's boss at height `z`."""
     centre = seat.frame.shifted(*at)
     return circle(across / seat.frame.z[2], on_axis(centre, z))
 
 
 def _narrowed(seat: CupSeat, stakes: Sequence[Stake], z: float, by: float, members: list[Outline]) -> Outline:
-    """The plate's discs drawn in by a length towards the axis, with what must be held there."""
+    """Return the hull of the plate's discs, moved `by` mm towards the axis, and the given members."""
     middle = on_axis(seat.frame, z)
     discs = []
     for stake in stakes:

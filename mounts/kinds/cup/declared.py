@@ -1,4 +1,4 @@
-"""How a cup is loaded, and what makes it."""
+"""Declaration of the cup: how its jobs are loaded, and what plans them."""
 
 from __future__ import annotations
 

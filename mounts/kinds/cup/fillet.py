@@ -1,8 +1,8 @@
-"""The fillet behind the plate, where the hub's side meets the flare that carries the plate.
+"""Fillet behind the plate, where the hub's side meets the flare that carries the plate.
 
-Both lean, each as much as its direction asks for. The fillet is the arc tangent to both where they meet most sharply;
-all round, its sections are mixed from the same three outlines in the same shares, which makes it as tangent and more
-gentle where they meet less sharply. Where hub and flare turn away from each other there is none.
+Both lean, each by the angle that its direction needs. The fillet is the arc tangent to both where they meet most
+sharply. All round, its sections are mixed from the same three outlines in the same shares, so that it is tangent
+everywhere and gentler where they meet less sharply. Where hub and flare turn away from each other there is none.
 
         plate ▄▄▄▄▄▄▄▄▄▄
         flare ▀▀▀█████        high
@@ -19,9 +19,9 @@ from math import acos, ceil, cos, sin, sqrt, tan
 
 import numpy as np
 
-from mounts.geometry.distance import supports
-from mounts.geometry.hull import hull, matched
-from mounts.geometry.outline import Outline, convex
+from mounts.geometry.distance import support_values
+from mounts.geometry.hull import hull, match_spans
+from mounts.geometry.outline import Outline, convex_outline
 from mounts.kinds.cup.values import Fillet, Level
 
 SAG = 0.015  # mm at most from a chord to the arc
@@ -30,7 +30,7 @@ TURNS = np.arange(0.0, 360.0, 0.5)  # degrees, the directions in which hub and f
 
 
 def filleted(levels: Sequence[Level], wanted: float, least: float) -> tuple[tuple[Level, ...], Fillet]:
-    """The outside with a fillet in place of the level where hub and flare meet.
+    """Return the outside with a fillet in place of the level where hub and flare meet, and the fillet.
 
     Args:
         levels: from the back: chamfer, hub's end, waist, plate and what lies before it, matched span to span.
@@ -49,14 +49,14 @@ def filleted(levels: Sequence[Level], wanted: float, least: float) -> tuple[tupl
     if fillet.high - fillet.low < least:
         return tuple(levels), Fillet(0.0, waist.z, waist.z)
     rounded = [*levels[:2], *_sections(low, waist, high, radius, (lean, flare)), *levels[3:]]
-    outlines = matched(*(level.outline for level in rounded))
+    outlines = match_spans(*(level.outline for level in rounded))
     return tuple(replace(level, outline=o) for level, o in zip(rounded, outlines, strict=True)), fillet
 
 
 def _sharpest(low: Level, waist: Level, high: Level) -> tuple[float, float]:
-    """Angles from upright, radians, of hub and flare in the direction where they differ most."""
+    """Return the angles of hub and flare from upright, radians, in the direction where they differ most."""
     lean, flare = (
-        np.arctan((supports(above.outline, TURNS) - supports(below.outline, TURNS)) / (above.z - below.z))
+        np.arctan((support_values(above.outline, TURNS) - support_values(below.outline, TURNS)) / (above.z - below.z))
         for below, above in ((low, waist), (waist, high))
     )
     most = int(np.round(flare - lean, 9).argmax())
@@ -64,7 +64,7 @@ def _sharpest(low: Level, waist: Level, high: Level) -> tuple[float, float]:
 
 
 def _sections(low: Level, waist: Level, high: Level, radius: float, leans: tuple[float, float]) -> Iterator[Level]:
-    """Outlines at the ends of the arc's chords, nowhere inside the hub and flare themselves."""
+    """Yield the outlines at the ends of the arc's chords, none of them inside hub or flare."""
     lean, flare = leans
     steps = ceil((flare - lean) / (2 * acos(1 - SAG / radius))) if radius > SAG else 1
     hub, plate = waist.z - low.z, high.z - waist.z
@@ -83,14 +83,14 @@ def _sections(low: Level, waist: Level, high: Level, radius: float, leans: tuple
 
 
 def _centre(radius: float, leans: tuple[float, float]) -> tuple[float, float]:
-    """Of the arc, how far out from where hub and flare meet, and how far over it: out from the hub, square to it."""
+    """Return the arc's centre relative to where hub and flare meet: how far out from the hub, and how far above."""
     lean, flare = leans
     length = radius * tan((flare - lean) / 2)
     return (radius * cos(lean) - length * sin(lean), -radius * sin(lean) - length * cos(lean))
 
 
 def _more(z: float, radius: float, leans: tuple[float, float]) -> float:
-    """How far the arc stands out at a height over the waist, for each unit by which the slopes differ."""
+    """Return how far the arc stands out at a height over the waist, per unit difference of the slopes."""
     lean, flare = leans
     out, middle = _centre(radius, leans)
     arc = out - sqrt(radius**2 - (z - middle) ** 2)
@@ -98,11 +98,11 @@ def _more(z: float, radius: float, leans: tuple[float, float]) -> float:
 
 
 def _mixed(outlines: Sequence[Outline], shares: Sequence[float]) -> Outline:
-    """Outline between matched ones: each direction's reach is theirs in these shares, which sum to 1."""
+    """Return the outline between matched ones, as a weighted Minkowski sum with shares that sum to 1."""
     arcs = []
     for these in zip(*(outline.arcs for outline in outlines), strict=True):
         parts = list(zip(these, shares, strict=True))
         x, y = (sum(share * arc.centre[i] for arc, share in parts) for i in (0, 1))
         across = max(0.0, sum(share * arc.diameter for arc, share in parts))
         arcs.append(replace(these[0], centre=(x, y), diameter=across))
-    return convex(arcs)
+    return convex_outline(arcs)

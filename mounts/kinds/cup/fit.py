@@ -13,8 +13,8 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array
-from mounts.geometry.planes import to_plate
-from mounts.geometry.ties import lowest
+from mounts.geometry.planes import plate_distances
+from mounts.geometry.ties import first_least_rows
 from mounts.identity import BODY, BORE, CUP, REAR_FACE, ROOM_END, TWEETER, Role, called
 from mounts.kinds.cup.back import far_side
 from mounts.kinds.cup.seat import Front, aperture, fronts, outline_of, reach_behind
@@ -26,7 +26,7 @@ from mounts.shape.sheet import Sheet, least_gap
 
 
 def cup_gaps(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
-    """Everything that must not touch."""
+    """Yield every clearance of a cup."""
     yield from _front(job, plan)
     yield from _behind(job, plan)
     yield from _standing(job, plan)
@@ -34,7 +34,10 @@ def cup_gaps(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
 
 
 def _front(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
-    """Flange, surround and dome to grille or rear face; limits are those of a trim, which is measured as roughly."""
+    """Yield the clearances of flange, surround and dome to grille or rear face.
+
+    Limits are those of a trim, which is measured as roughly.
+    """
     sd = job.uncertainty("in_front")
     for front in fronts(job, plan.seat.flange):
         gap, at = _before(job, plan, front)
@@ -43,14 +46,14 @@ def _front(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
 
 
 def _before(job: CupJob, plan: CupPlan, front: Front) -> Least:
-    """How near a disc comes to what it looks at, and where; the rear face ends at the rim of its aperture."""
+    """Return the least distance of a disc to what it looks at, and its place; the rear face ends at the aperture."""
     hole = aperture(job) if front.before == REAR_FACE else None
-    cost = partial(to_plate, PANEL.lifted(front.plane), hole)
+    cost = partial(plate_distances, PANEL.lifted(front.plane), hole)
     return least_on_lid(plan.seat.frame.lifted(front.over), outline_of(plan.seat, front), cost)
 
 
 def _behind(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
-    """Tweeter and cup to what ends the room behind."""
+    """Yield the clearances of tweeter and cup to the end of the room behind."""
     sd, limit, room = job.uncertainty("behind"), job.limits.fixed, job.panel.room
     at = far_side(plan.seat, -job.speaker.depth, -body_rings(job.speaker, 0.0)[-1][1] / 2)
     deep = reach_behind(job, plan.seat.frame)
@@ -65,7 +68,7 @@ def _behind(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
 
 
 def _standing(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
-    """Ribs and stops on the face to the cup, which lies on the face too: so beside its plate, or not at all."""
+    """Yield the clearances of the plate to ribs and stops on the face, which lie in its own plane."""
     sd, limit = job.uncertainty("holes"), job.limits.body_near_seat
     for index, (ident, thing) in enumerate(things_standing(job.panel)):
         gap, at = beside(plan, thing)
@@ -74,17 +77,17 @@ def _standing(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
 
 
 def beside(plan: CupPlan, thing: Standing) -> tuple[float, tuple[float, float]]:
-    """Least distance of the plate from what stands beside it, negative by how far one reaches into the other."""
+    """Return the least distance of the plate from what stands beside it, mm, negative where they overlap; and where."""
     rim = np.array(plan.outline.points(1e-3, least=40))
     own = np.array(thing.outline().points(1e-3, least=40))
     outside, within = -depths(thing.outline(), rim), -depths(plan.outline, own)
-    k, m = int(lowest(outside)), int(lowest(within))
+    k, m = int(first_least_rows(outside)), int(first_least_rows(within))
     place = rim[k] if outside[k] < within[m] else own[m]
     return float(min(outside[k], within[m])), (float(place[0]), float(place[1]))
 
 
 def _bore(job: CupJob, plan: CupPlan) -> Iterator[Gap]:
-    """Body to the bore between its ribs, and to the bottom of a closed back."""
+    """Yield the clearances of the body to the bore between its ribs, and to the floor of a closed back."""
     seat, limits = plan.seat, job.limits
     end = plan.back.bottom if plan.back else seat.grip
     sides = tuple(Section(seat.frame.lifted(z), seat.bore) for z in (-end, 0.0))

@@ -1,4 +1,4 @@
-"""What choosing and matching ask of a cup: the room that it leaves, its holes."""
+"""What choosing and matching need of a cup: the room that it leaves, and its holes."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ BEST = "clear.grille"  # a cup is set as near the grille as it may be
 
 
 def cup_margin(job: CupJob) -> Margin:
-    """The margin of a cup; raises InputError where it cannot be drawn."""
+    """Return the margin of a cup; raise InputError where it cannot be drawn."""
     plan = plan_cup(job)
     gaps = tuple(cup_gaps(job, plan))
     room = [gap for gap in gaps if gap.code not in (*OWN, BEST)]
@@ -25,7 +25,7 @@ def cup_margin(job: CupJob) -> Margin:
 
 
 def cup_holes(job: CupJob, names: Sequence[str]) -> Holes:
-    """The holes of a cup for some of its panel's pins."""
+    """Return the holes of a cup for some of its panel's pins."""
     held = pattern(job, seated(job))
     across = job.panel.points[held.slot], job.panel.points[held.locator]
     (x, y), (u, v) = across

@@ -1,4 +1,4 @@
-"""The cup's entry in the table of kinds."""
+"""Entry of the cup in the table of kinds."""
 
 from __future__ import annotations
 

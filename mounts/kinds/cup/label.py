@@ -1,4 +1,4 @@
-"""The cup's lettering, on the plate's front where it finds room; against the panel it is out of sight once staked."""
+"""Lettering of the cup, on the plate's front where it finds room; once staked it is out of sight."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy as np
 from mounts.design.lettering import SIZES, Label, Lettering, Places, on_plane
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
-from mounts.geometry.outline import Outline, grown
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.kinds.cup.values import CupSeat, Stake
 from mounts.load.models.resolved import CupJob
 
@@ -34,7 +34,7 @@ def labels_for(
 
 
 def _on_front(how: Lettering, text: str, outline: Outline, taken: Sequence[Outline]) -> Label | None:
-    inner = grown(outline, -EDGE)
+    inner = offset_outline(outline, -EDGE)
     x0, y0, x1, y1 = inner.box
     grid = np.stack(np.meshgrid(np.arange(x0, x1), np.arange(y1, y0, -1.0)), axis=-1).reshape(-1, 2)
     for cap in SIZES:
@@ -50,7 +50,7 @@ def _on_front(how: Lettering, text: str, outline: Outline, taken: Sequence[Outli
 
 
 def _free(inner: Outline, taken: Sequence[Outline], points: Array, room: float) -> Places:
-    """Which points lie on the plate with `room` round them, away from all that is cut there."""
+    """Return which points (n, 2) lie on the plate with `room` mm round them, clear of everything cut there."""
     free = depths(inner, points) > room
     for other in taken:
         free[free] = depths(other, points[free]) < -BESIDE - room

@@ -1,4 +1,4 @@
-"""The plate at 1:1, to be held against the pins."""
+"""Template of the plate at 1:1, to be held against the pins."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from mounts.load.models.resolved import CupJob
 
 
 def paper_for(job: CupJob, outline: Outline, seat: CupSeat, stakes: Sequence[Stake]) -> Drawing:
-    """Template of the plate: outline, holes, grille, tweeter, seen from the cabin."""
+    """Draw the template of the plate: outline, holes, grille, tweeter, seen from the cabin."""
     strokes = [Stroke(outline, Layer.CUT, "plate")]
     strokes += [Stroke(s.hole, Layer.CUT, f"hole {s.name}") for s in stakes]
     strokes += [Stroke(circle(s.head.diameter, s.at), Layer.REF, f"head {s.name}") for s in stakes]

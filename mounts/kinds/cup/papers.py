@@ -1,4 +1,4 @@
-"""What the papers say of a cup: what it is, bought parts, tools, sizes, words on the views, the return sheet."""
+"""Texts and sizes for a cup's papers: title, bought parts, tools, sizes, words on the views, return sheet."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import numpy as np
 from mounts.design.fits import spread
 from mounts.design.view import Box, Size
 from mounts.geometry.frames import Frame
-from mounts.geometry.outline import Point, grown
+from mounts.geometry.outline import Point, offset_outline
 from mounts.geometry.ties import most_of
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.review import Told
@@ -25,12 +25,12 @@ from mounts.shape.primitives import Section
 
 
 def title(job: CupJob, plan: CupPlan) -> str:
-    """What it is, for which tweeter, in which panel."""
+    """Return the title: which tweeter in which panel."""
     return f"Cup for {job.speaker.name} in {job.panel.name}"
 
 
 def held(job: CupJob) -> Step:
-    """How its template is held on the pins."""
+    """Return the step that says how the template is held on the pins."""
     return Step(
         f"Prick the holes {listed(job.panel.pins)} out of the template and hang it on the pins, behind the face.",
         "All must go on without pulling. If one does not, measure the pins again.",
@@ -38,7 +38,7 @@ def held(job: CupJob) -> Step:
 
 
 def readings(job: CupJob) -> Iterator[str]:
-    """Sizes that a caliper takes again in a minute."""
+    """Yield the sizes that a caliper can take again in a minute."""
     points = job.panel.points
     one, other = most_of(combinations(points, 2), key=lambda pair: apart(points[pair[0]], points[pair[1]]))
     yield f"{one} to {other}, centre to centre, {apart(points[one], points[other]):.1f}"
@@ -48,7 +48,7 @@ def readings(job: CupJob) -> Iterator[str]:
 
 
 def hardware(job: CupJob, plan: CupPlan) -> Iterator[Item]:
-    """What is bought for it."""
+    """Yield what is bought for it."""
     fix, count = job.fix_speaker, len(plan.seat.screws)
     if fix is not None and count:
         yield from fixing(fix.hardware, count, "tweeter's screws")
@@ -58,7 +58,7 @@ def hardware(job: CupJob, plan: CupPlan) -> Iterator[Item]:
 
 
 def tools(job: CupJob) -> Iterator[str]:
-    """Tools for a cup, in the order in which they come to hand."""
+    """Yield the tools for a cup, in the order of their use."""
     tip = (
         f"{job.staking.tip:g} across with a {'dome' if job.staking.head in (None, 'dome') else job.staking.head} cavity"
     )
@@ -72,7 +72,7 @@ def tools(job: CupJob) -> Iterator[str]:
 
 
 def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
-    """Five sizes of a cup."""
+    """Yield the five sizes to take on a finished cup."""
     seat, growth = plan.seat, job.printer.growth(job.material.name)
     one, other = most_of(combinations(plan.stakes, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
     value = apart(one.at, other.at) + _reach(one, other.at) + _reach(other, one.at) - growth
@@ -91,7 +91,7 @@ def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
     a, b, width = widest(seat.room)
     room = [place_of(seat.frame.out((*p, 0.0))) for p in (a, b)]
     yield hole_size(job, "room for the flange", "inner jaws above the seat", width - growth, (room[0], room[1]))
-    low, high = lowest_and_highest(Section(seat.frame, grown(seat.room, -0.5)))
+    low, high = lowest_and_highest(Section(seat.frame, offset_outline(seat.room, -0.5)))
     for word, at in (("seat, deep side", low), ("seat, shallow side", high)):
         how = "depth rod from the plate's front down to the seat, where it is " + (
             "deepest" if at is low else "highest"
@@ -112,7 +112,7 @@ def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
 
 
 def _reach(stake: Stake, other: Point) -> float:
-    """From a pin hole's centre to its far edge, away from another place, mm."""
+    """Return the distance from a pin hole's centre to its edge facing away from another place, mm."""
     away = np.subtract(stake.at, other)
     turn = float(np.degrees(np.arctan2(away[1], away[0])))
     along: float = (stake.at[0] * away[0] + stake.at[1] * away[1]) / hypot(*away)
@@ -120,32 +120,32 @@ def _reach(stake: Stake, other: Point) -> float:
 
 
 def pins(job: CupJob) -> Mapping[str, Point]:
-    """The panel's pins by name."""
+    """Return the panel's pins by name."""
     return job.panel.points
 
 
 def front(job: CupJob, plan: CupPlan) -> Iterator[Told]:
-    """Words on the view from the cabin: what goes over each pin."""
+    """Yield the words on the view from the cabin: the hole of each pin."""
     for stake in plan.stakes:
         size = f"⌀ {stake.width:.1f}" if not stake.way else f"slot {stake.width:.1f} × {stake.length:.1f}"
         yield stake.at, f"pin {stake.name}: {size}, {stake.role}"
 
 
 def back(job: CupJob, plan: CupPlan) -> Iterator[Told]:
-    """Words on the view from behind: the heads."""
+    """Yield the words on the view from behind: the heads."""
     for stake in plan.stakes:
         text = f"{stake.name}: {stake.head.form} head ⌀ {stake.head.diameter:.1f}, {stake.head.height:.1f} high"
         yield stake.at, text
 
 
 def heights(job: CupJob, plan: CupPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
-    """Depth of the cup and of its plate in the cut."""
+    """Yield the depth of the cup and of its plate, as sizes in a section."""
     yield Size((own[2], -plan.depth), (own[2], 0.0), "v", 1, f"{plan.depth:.1f}")
     yield Size((own[0], -plan.thickness), (own[0], 0.0), "v", -1, f"{plan.thickness:.1f}")
 
 
 def record(job: CupJob, plan: CupPlan) -> Record:
-    """Its share of the return sheet."""
+    """Return its part of the return sheet."""
     rest = listed(f"{one.name} about {one.seat:.1f}" for one in plan.stakes)
     left = f"Of the pins is left, over the rear face: {rest}. A new cup needs pins measured again, or glue."
     return Record(tuple(speaker_facts(job)), tuple(_changed(plan)), tuple(_comes_out(job)), (left,))
@@ -165,7 +165,7 @@ def _comes_out(job: CupJob) -> Iterator[str]:
 
 
 def stays(job: CupJob, plan: CupPlan) -> Iterator[str]:
-    """What stays when a staked cup comes off."""
+    """Yield what stays in the vehicle when a staked cup comes off."""
     left = ", ".join(f"{one.name} {one.seat:.1f}" for one in plan.stakes)
     yield (
         f"the pins, but taking a staked cup off costs their heads: about {left} is left of them; measure them, and "

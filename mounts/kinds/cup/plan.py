@@ -1,4 +1,4 @@
-"""A cup from its job: what fails here cannot be drawn, and says what could."""
+"""Plan of a cup from its job; what fails here cannot be drawn, and the message says what could."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ MOUTH = 0.4  # mm
 
 
 def plan_cup(job: CupJob) -> CupPlan:
-    """Every dimension of the cup.
+    """Plan a cup.
 
     Raises:
         InputError: for what cannot be drawn, with the nearest that can.

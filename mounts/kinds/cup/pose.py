@@ -7,5 +7,5 @@ from mounts.kinds.cup.values import CupPlan
 
 
 def cup_pose(plan: CupPlan) -> Pose:
-    """Lifted by its depth."""
+    """Return the print pose: as it hangs behind the panel, lifted by its depth so that its back is on the bed."""
     return ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, plan.depth), (0.0, 0.0, 0.0, 1.0))

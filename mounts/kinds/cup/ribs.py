@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from math import acos, degrees
 
-from mounts.geometry.outline import Arc, Line, Outline, Span, polar
+from mounts.geometry.outline import Arc, Line, Outline, Span, polar_point
 
 
 def ribbed(bore: float, inside: float, ribs: int, tip: float, first: float = 90.0) -> Outline:
-    """A bore with round-tipped ribs.
+    """Return the outline of a bore with round-tipped ribs.
 
     Args:
         bore: diameter between the ribs.
@@ -23,19 +23,19 @@ def ribbed(bore: float, inside: float, ribs: int, tip: float, first: float = 90.
     spans: list[Span] = []
     for k in range(ribs):
         turn = first + 360 * k / ribs
-        centre = polar((0.0, 0.0), 2 * away, turn)
+        centre = polar_point((0.0, 0.0), 2 * away, turn)
         spans.append(Arc(centre, tip, turn + 180 + own, -2 * own))
         spans.append(Arc((0.0, 0.0), bore, turn + half, 360 / ribs - 2 * half))
     return Outline(tuple(spans))
 
 
 def lugged(outside: float, inside: float, lugs: int, width: float, first: float = 30.0) -> Outline:
-    """A round room with lugs of a width in degrees that leave a smaller circle free."""
+    """Return the outline of a round room with lugs `width` degrees wide that leave a smaller circle free."""
     spans: list[Span] = []
     for k in range(lugs):
         turn = first + 360 * k / lugs
         lug = Arc((0.0, 0.0), inside, turn - width / 2, width)
         gap = Arc((0.0, 0.0), outside, turn + width / 2, 360 / lugs - width)
-        after = polar((0.0, 0.0), inside, turn + 360 / lugs - width / 2)
+        after = polar_point((0.0, 0.0), inside, turn + 360 / lugs - width / 2)
         spans += [lug, Line(lug.end, gap.start), gap, Line(gap.end, after)]
     return Outline(tuple(spans))

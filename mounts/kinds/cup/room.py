@@ -1,4 +1,4 @@
-"""How deep a tweeter may be that goes in a cup, with its seat as near the grille as it can be."""
+"""Greatest depth of a tweeter in a cup whose seat is as near the grille as it can be."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from mounts.load.models.resolved import CupJob
 
 
 def cup_room(level: CupJob, job: CupJob) -> Room:
-    """The room for a body as wide as the job's tweeter."""
+    """Return the room for a body as wide as the job's tweeter."""
     frame = plan_cup(job).seat.frame
     left = job.panel.room - job.limits.fixed - reach_behind(job, frame)
     depth = int(10 * (job.speaker.depth + left / frame.z[2])) / 10

@@ -1,4 +1,4 @@
-"""The tweeter's place: how near the grille, how the bore holds it, how far the cup goes behind it."""
+"""Seat of the tweeter: how near the grille, how the bore holds it, how far the cup goes behind it."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from mounts.design.body import body_rings
 from mounts.design.pressfit import RibbedRing, snap_strain
 from mounts.design.turn import all_turns, best_turn, turned
 from mounts.errors import InputError
-from mounts.geometry.frames import Frame, tilted
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.frames import Frame, tilt_frame
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.identity import DOME, FLANGE, GRILLE, REAR_FACE, SURROUND, Ident
 from mounts.kinds.cup.ribs import lugged, ribbed
 from mounts.kinds.cup.stakes import Seated
@@ -38,19 +38,19 @@ LEAST_GRIP = 4.0  # mm of bore behind the seat
 
 
 def seat_for(job: CupJob, seats: dict[str, Seated]) -> CupSeat:
-    """The seat with all that is cut for the tweeter."""
+    """Return the seat with everything that is cut for the tweeter."""
     turn, screws = _screws(job)
     flange = job.speaker.flange.outline().turned(-turn)
     press = _press(job, flange) if job.retention.by == "press" else None
     clamp = job.retention.clamp
-    bore = grown(job.speaker.cutout.outline().turned(-turn), (job.limits.bore + _bore_growth(job)) / 2)
+    bore = offset_outline(job.speaker.cutout.outline().turned(-turn), (job.limits.bore + _bore_growth(job)) / 2)
     return CupSeat(
         frame=_frame(job, flange),
         tilt=job.aim.tilt,
         toward=job.aim.toward,
         turn=turn,
         flange=flange,
-        room=grown(flange, ROOM),
+        room=offset_outline(flange, ROOM),
         bore=bore,
         grip=_grip(job, screws, press, clamp),
         screws=screws,
@@ -60,7 +60,7 @@ def seat_for(job: CupJob, seats: dict[str, Seated]) -> CupSeat:
 
 
 def _screws(job: CupJob) -> tuple[float, tuple[SeatScrew, ...]]:
-    """Turn of the tweeter, and its screws; turned so that they keep furthest from the pins."""
+    """Return the tweeter's turn, degrees, and its screws; "best" keeps them furthest from the pins."""
     turn = 0.0 if job.turn == "best" else job.turn
     if job.fix_speaker is None or job.speaker.holes is None:
         return turn, ()
@@ -88,7 +88,7 @@ def _bore_growth(job: CupJob) -> float:
 
 
 def _press(job: CupJob, flange: Outline) -> Press:
-    """Ribs, interference, and what keeps the flange."""
+    """Return the press fit: ribs, interference, and what keeps the flange."""
     body = gripped(job)[0]
     if job.speaker.cutout.diameter_ is None:
         raise InputError(
@@ -103,7 +103,7 @@ def _press(job: CupJob, flange: Outline) -> Press:
             job.problem("retention.interference", f"{fit:g} leaves no bore; {MOST_FIT:g} is the usual most")
         )
     over = _over(job, flange, LUGS if keep == "lugs" else 0)
-    room, past = grown(flange, ROOM), grown(flange, -over)
+    room, past = offset_outline(flange, ROOM), offset_outline(flange, -over)
     growth = _bore_growth(job)
     bore = job.speaker.cutout.least + job.limits.bore + growth
     inside = body - fit + growth
@@ -131,18 +131,18 @@ def _press(job: CupJob, flange: Outline) -> Press:
 
 
 def _over(job: CupJob, flange: Outline, lugs: int) -> float:
-    """How far lip or lugs may reach over the flange when it is pushed past them once."""
+    """Return how far lip or lugs may reach over the flange, mm, so that they survive being pushed past once."""
     wide, wall = 2 * (flange.box[2] + ROOM), job.limits.cup_wall
     return next((o for o in OVERS if snap_strain(o, wide, wall, lugs) <= once_strain(job.material)), OVERS[-1])
 
 
 def once_strain(material: Material) -> float:
-    """Strain that a plastic bears once: 70 % of that at yield, taken as strength over modulus."""
+    """Return the strain that a plastic bears once: 70 % of that at yield, taken as strength over modulus."""
     return ONCE * material.strength_mpa / material.modulus_mpa
 
 
 def _fit(job: CupJob, body: float) -> float:
-    """The tightest press whose strain the plastic bears for years."""
+    """Return the tightest interference, mm, whose strain the plastic bears for years."""
     limit = job.limits.press_strain_pct / 100
     steps = int(MOST_FIT / FIT_STEP + 1e-6)
     fits = [FIT_STEP * k for k in range(1, steps + 1)]
@@ -151,7 +151,7 @@ def _fit(job: CupJob, body: float) -> float:
 
 
 def rib_rings(job: CupJob, body: float) -> tuple[RibbedRing, RibbedRing]:
-    """The bore with its ribs as a ring, once with the thinnest wall that the hub can have there, once the thickest."""
+    """Return the ribbed bore as a ring with the thinnest wall that the hub can have there, and with the thickest."""
     inside, wall = job.speaker.cutout.least + job.limits.bore, 2 * job.limits.cup_wall
     thin = RibbedRing(
         body=body,
@@ -168,7 +168,7 @@ def rib_rings(job: CupJob, body: float) -> tuple[RibbedRing, RibbedRing]:
 
 
 def gripped(job: CupJob) -> tuple[float, float]:
-    """Diameter of the body where ribs grip it, and the length that is so wide."""
+    """Return the diameter of the body where ribs grip it, and the length that is so wide, mm."""
     rings = body_rings(job.speaker, 0.0)
     wide = np.interp(LEAD, [-level for level, _ in rings], [across for _, across in rings])
     deep = max(-level for level, across in rings if across >= wide - 0.05)
@@ -180,7 +180,7 @@ def gripped(job: CupJob) -> tuple[float, float]:
 
 
 def _grip(job: CupJob, screws: tuple[SeatScrew, ...], press: Press | None, clamp: Clamp | None) -> float:
-    """How far the bore goes on behind the seat, along the axis."""
+    """Return how far the bore goes on behind the seat along the axis, mm."""
     if press is not None:
         return LEAD + gripped(job)[1]
     if clamp is not None:
@@ -189,7 +189,7 @@ def _grip(job: CupJob, screws: tuple[SeatScrew, ...], press: Press | None, clamp
 
 
 def centre(job: CupJob) -> Point:
-    """Centre of the seat on the panel."""
+    """Return the centre of the seat on the panel."""
     at = job.panel.grille.at if job.panel.grille else (0.0, 0.0)
     return (at[0] + job.seat_offset[0], at[1] + job.seat_offset[1])
 
@@ -204,17 +204,17 @@ def _frame(job: CupJob, flange: Outline) -> Frame:
             f"a seat at {height:g}{over} comes out of the plate's front; {np.floor(10 * most) / 10:g} is the most here"
         )
         raise InputError(job.problem("height", what))
-    return tilted((*centre(job), height), job.aim.tilt, job.aim.toward)
+    return tilt_frame((*centre(job), height), job.aim.tilt, job.aim.toward)
 
 
 def _most_height(job: CupJob, flange: Outline) -> float:
-    """Highest seat that still lies inside the plate all round, with all that stands over its flange."""
+    """Return the highest z of a seat that lies inside the plate all round, with all that stands over its flange."""
     kept = job.speaker.flange.thickness + PLAY + THICK + ROOM + OVERS[0] if job.retention.by == "press" else 0.0
     return -INSIDE - kept * cos(radians(job.aim.tilt)) - lean_of(job) * (_reach(flange) + ROOM)
 
 
 def lean_of(job: CupJob) -> float:
-    """Sine of the tilt."""
+    """Return the sine of the tilt."""
     return sin(radians(job.aim.tilt))
 
 
@@ -223,20 +223,20 @@ def _reach(flange: Outline) -> float:
 
 
 def best_height(job: CupJob, flange: Outline) -> float:
-    """Seat nearest the grille that keeps all clearances to it, in whole tenths."""
+    """Return the z of the seat nearest the grille that keeps all clearances to it, in whole tenths of a mm."""
     tops = [front.plane - front.limit - rise(job, front) for front in fronts(job, flange)]
     return float(np.floor(10 * min(tops) + 1e-6) / 10)
 
 
 @dataclass(frozen=True, slots=True)
 class Front:
-    """A disc of the tweeter that looks at the grille, or at the rear face where it does not fit the aperture.
+    """A disc of the tweeter that faces the grille, or the rear face where it does not fit the aperture.
 
     Attributes:
-        ident: what it is.
-        over: the seat, mm.
+        ident: of the disc.
+        over: its height over the seat, mm.
         across: its diameter.
-        plane: height of what it looks at.
+        plane: z of what it faces.
         limit: clearance to that.
     """
 
@@ -248,12 +248,12 @@ class Front:
 
     @property
     def before(self) -> Ident:
-        """What it looks at."""
+        """Identity of what it faces."""
         return GRILLE if self.plane > 0 else REAR_FACE
 
 
 def fronts(job: CupJob, flange: Outline) -> list[Front]:
-    """Everything of the tweeter that looks at the grille."""
+    """Return every disc of the tweeter that faces the grille."""
     speaker, limits = job.speaker, job.limits
     found = [(FLANGE, speaker.flange.thickness, 2 * _reach(flange), limits.front)]
     if speaker.front is not None and speaker.piston_diameter is not None:
@@ -268,18 +268,18 @@ def fronts(job: CupJob, flange: Outline) -> list[Front]:
 
 
 def outline_of(seat: CupSeat, front: Front) -> Outline:
-    """Of a disc that looks at the grille, in the seat's frame."""
+    """Return the outline of such a disc, in the seat's frame."""
     return seat.flange if front.ident == FLANGE else circle(front.across)
 
 
 def aperture(job: CupJob) -> Outline | None:
-    """The opening in the rear face, in the panel frame; None where what covers it lies in the face itself."""
+    """Return the opening in the rear face, in the panel frame; None where its cover lies in the face itself."""
     grille = job.panel.grille
     return grille.outline().moved(*grille.at) if grille is not None and grille.height > 0 else None
 
 
 def passes(job: CupJob, over: float, across: float) -> bool:
-    """Whether a disc over the seat lies inside the grille's aperture as seen from the front."""
+    """Return whether a disc over the seat lies inside the grille's aperture, seen from the front."""
     if job.panel.grille is None:
         return False
     drift = over * tan(radians(job.aim.tilt)) + hypot(*job.seat_offset)
@@ -287,12 +287,12 @@ def passes(job: CupJob, over: float, across: float) -> bool:
 
 
 def rise(job: CupJob, front: Front) -> float:
-    """How far the highest point of a disc lies above the seat's centre."""
+    """Return the height of a disc's highest point above the seat's centre, mm."""
     return front.over * cos(radians(job.aim.tilt)) + front.across / 2 * lean_of(job)
 
 
 def reach_behind(job: CupJob, frame: Frame) -> float:
-    """Depth behind the face of the tweeter's rearmost point, its terminals and nut included."""
+    """Return the depth behind the face of the tweeter's rearmost point, terminals and nut included, mm."""
     deep = -inf
     for level, across in body_rings(job.speaker, 0.0):
         deep = max(deep, -frame.origin[2] - level * frame.z[2] + across / 2 * lean_of(job))

@@ -1,4 +1,4 @@
-"""The cup drawn: every feature one or more primitives in its place. Nothing is decided here.
+"""Drawing of the cup: every feature one or more primitives in its place. No dimension is decided here.
 
 Datum: z = 0 is the panel's rear face, the cup lies at z ≤ 0. Cutters overshoot what they cut through by PAST.
 """
@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.geometry.frames import PANEL
-from mounts.geometry.outline import circle, grown
+from mounts.geometry.outline import circle, offset_outline
 from mounts.identity import BORE, HUB, Ident, Role, called
 from mounts.kinds.cup.values import BOTTOM, CUP_ROOM, FILLET, NUT_ROOM, CupPlan, CupSeat, Stake, parted
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
@@ -20,7 +20,7 @@ OVERLAP = 0.2  # mm that stacked cutters share
 
 
 def draw_cup(plan: CupPlan) -> Scene:
-    """The cup's recipe."""
+    """Draw the cup as a recipe."""
     features = [*_outside(plan), *_seat(plan)]
     for stake in plan.stakes:
         features += _stake(stake, plan)
@@ -36,7 +36,7 @@ def draw_cup(plan: CupPlan) -> Scene:
 
 
 def _outside(plan: CupPlan) -> Iterator[Feature]:
-    """Hub and plate, and the fillet between them, end on end."""
+    """Yield hub and plate, and the fillet between them, end to end."""
     parts = [
         Ruled(tuple(Section(PANEL.lifted(level.z), level.outline) for level in part))
         for part in parted(plan.levels, plan.fillet)
@@ -71,7 +71,7 @@ def _seat(plan: CupPlan) -> Iterator[Feature]:
 
 
 def _room(seat: CupSeat, far: float) -> tuple[Body, ...]:
-    """Room for the flange; over the flange it leaves lip or lugs, which slope so that the flange goes in."""
+    """Return the bodies of the room for the flange; lip or lugs over the flange slope so that it goes in."""
     press, frame = seat.press, seat.frame
     if press is None:
         return (Prism(seat.room, 0.0, far, frame),)
@@ -85,8 +85,8 @@ def _room(seat: CupSeat, far: float) -> tuple[Body, ...]:
 
 
 def _stake(stake: Stake, plan: CupPlan) -> Iterator[Feature]:
-    """The hole through the plate, its mouth widened so that the pin finds it; and the well behind it."""
-    mouth, low = grown(stake.hole, plan.mouth), -stake.seat - PAST
+    """Yield the hole through the plate, its mouth widened so that the pin finds it; and the well behind it."""
+    mouth, low = offset_outline(stake.hole, plan.mouth), -stake.seat - PAST
     places = [(low, stake.hole), (-plan.mouth, stake.hole), (0.0, mouth), (PAST, mouth)]
     yield Feature(
         Ident(Role.HOLE, stake.name), (Ruled(tuple(Section(PANEL.lifted(z), o) for z, o in places)),), cut=True

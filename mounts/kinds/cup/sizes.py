@@ -1,4 +1,4 @@
-"""The sizes by which two cups are compared."""
+"""Sizes by which two cups are compared."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from mounts.kinds.sizes import Size, across, label_size, seat_sizes
 
 
 def cup_sizes(plan: CupPlan) -> Iterator[Size]:
-    """Of a cup."""
+    """Yield the named sizes of a cup."""
     seat, press = plan.seat, plan.seat.press
     yield Size("height of the seat", (seat.frame.origin[2],))
     yield from seat_sizes(seat)

@@ -1,4 +1,4 @@
-"""A reducing sleeve that lets a smaller tweeter into the old cup: a spacer whose panel is the cup.
+"""Reducing sleeve that lets a smaller tweeter into the old cup: a spacer whose panel is the cup.
 
 The old cup's seat is the spacer's face, its axis the spacer's z. Under lugs or a lip the sleeve takes the old tweeter's
 place: its body, in the old ribs, and its flange, under the lugs. In a cup with a screwed flange it has ribs of its own.
@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
+from mounts.adapting.draft import Draft
 from mounts.adapting.sleeve import NoSleeve, Sleeve
-from mounts.adapting.written import Draft
 from mounts.checks.spacer.hold import hold_findings, on_device
 from mounts.checks.spacer.strain import strain_findings
 from mounts.design.body import body_rings
@@ -45,7 +45,7 @@ OVER_FLOOR = 0.5  # mm between the tweeter and a closed cup's floor
 def sleeve_for(
     old: Sequence[Made[CupJob, CupPlan]], new: Sequence[CupJob], draft: Draft, document: Document, library: Library
 ) -> Sleeve | NoSleeve:
-    """The sleeve, made and checked, or why there is none.
+    """Make and check the sleeve, or return why there is none.
 
     Args:
         old: the old cups, one a side.
@@ -72,7 +72,7 @@ def sleeve_for(
 
 
 def _body(new: CupJob) -> float:
-    """Diameter of the new tweeter's body, straight where ribs grip it."""
+    """Return the diameter of the new tweeter's body, straight where ribs grip it, or raise NoSleeveError."""
     held = gripped(new)[0]
     widest = max(across for _, across in body_rings(new.speaker, 0.0))
     if new.speaker.cutout.diameter_ is None or widest > held + STRAIGHT:
@@ -92,7 +92,7 @@ def _refuse_large(old: CupJob, new: CupJob, body: float, place: Place) -> None:
 
 
 def _refuse_thin(job: SpacerJob, body: float, place: Place) -> None:
-    """A wall that no printer's two lines make, told before anything is drawn."""
+    """Refuse a wall thinner than two lines of the nozzle, before anything is drawn."""
     assert job.port.opening is not None
     assert job.device.body is not None
     apart = fit_in_panel(job, job.port.opening.outline()).drawn + fit_on_device(job, job.device.body.outline()).drawn
@@ -106,7 +106,7 @@ def _refuse_thin(job: SpacerJob, body: float, place: Place) -> None:
 
 
 def text_of(name: str, jobs: tuple[CupJob, CupJob], found: tuple[float, Place], document: Document) -> str:
-    """The sleeve's own job, as a file holds it."""
+    """Return the YAML text of the sleeve's own job."""
     (old, new), (body, place) = jobs, found
     force = shock(new.speaker.mass, new.limits.slam) if new.speaker.mass else None
     closed = old.back == "closed"
@@ -144,9 +144,10 @@ def _spacer(library: Library, draft: Draft, text: str) -> SpacerJob:
 
 
 def _gripping(asked: str, draft: Draft, library: Library) -> tuple[str, SpacerJob]:
-    """The sleeve with the strongest ribs that break nothing, go in by hand and hold the tweeter in a slam.
+    """Return the sleeve whose ribs hold best, as YAML and as a job.
 
-    Where none hold it, those of them that hold it best; where all break something, the first.
+    It has the strongest ribs that break nothing, go in by hand and hold the tweeter in a slam. Where none hold it, it
+    is the one that holds best; where all break something, the first.
     """
     tried: list[tuple[bool, float, str, SpacerJob]] = []
     for ribs, bite in RIBS:

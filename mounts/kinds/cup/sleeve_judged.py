@@ -1,4 +1,4 @@
-"""What the old cup says of a sleeve in it: what holds it, what must be glued, and the new tweeter where it sits."""
+"""Findings of the old cup on a sleeve in it: what holds it, what must be glued, the new tweeter where it sits."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ GLUED = {
 
 
 def judged(made: Made[SpacerJob], old: Sequence[OldCup], new: Sequence[CupJob], place: Place) -> Made:
-    """The sleeve with what the cup says of it: held by old lugs, and the new tweeter's front and rear where it sits."""
+    """Return the sleeve with the findings that only the old cup gives: its hold, and the tweeter's clearances."""
     found = [_glued(one, made) for one in made.report.findings if not (place.ribs and one.code == "hold.pull.panel")]
     if place.ribs:
         found += _kept(old[0], new[0], made, place)
@@ -36,7 +36,7 @@ def judged(made: Made[SpacerJob], old: Sequence[OldCup], new: Sequence[CupJob], 
 
 
 def _glued(finding: Finding, made: Made[SpacerJob]) -> Finding:
-    """What friction does not hold is glued by hand, where a bead bears it; what it does not bear fails."""
+    """Return the finding with its advice: what friction does not hold is glued, where a bead bears it, or fails."""
     if finding.verdict is Verdict.PASS or finding.code not in GLUED:
         return finding
     advice = f"glue {GLUED[finding.code]} with a bead that can be cut again"
@@ -50,7 +50,7 @@ def _glued(finding: Finding, made: Made[SpacerJob]) -> Finding:
 
 
 def _joint(made: Made[SpacerJob], face: str) -> float:
-    """Area of the joint that can be glued, mm²: half of the sleeve's face there, since no one sees the bead run."""
+    """Return the area that can be glued, mm²: half of the sleeve's face there, since no one sees the bead run."""
     job = made.job
     spec = job.device.body if face == "device" else job.port.opening
     assert spec is not None
@@ -59,7 +59,7 @@ def _joint(made: Made[SpacerJob], face: str) -> float:
 
 
 def _kept(old: OldCup, new: CupJob, made: Made, place: Place) -> Iterator[Finding]:
-    """What the old lugs or lip hold, as the old cup's report has it, against the new tweeter and its sleeve."""
+    """Yield what the old lugs or lip hold, from the old cup's report, against the new tweeter and its sleeve."""
     for finding in old.report.findings:
         if finding.code == "press.keep" and new.speaker.mass is not None:
             own = made.part.volume * 1e-9 * made.job.material.density
@@ -79,7 +79,7 @@ def _kept(old: OldCup, new: CupJob, made: Made, place: Place) -> Iterator[Findin
 
 
 def clearing(old: OldCup, new: CupJob, place: Place) -> Place:
-    """The thickest lip under the old lugs with which the new tweeter keeps clear of the grille; as it is where none."""
+    """Return the thickest lip under the old lugs with which the new tweeter clears the grille; if none, `place`."""
     tenths = range(round(10 * place.thickness), round(10 * LEAST_THICK) - 1, -1)
     for thick in (place.thickness, *(k / 10 for k in tenths if k / 10 < place.thickness)):
         tried = replace(place, thickness=thick)
@@ -89,7 +89,7 @@ def clearing(old: OldCup, new: CupJob, place: Place) -> Place:
 
 
 def _clear(old: OldCup, new: CupJob, place: Place) -> Iterator[Finding]:
-    """The new tweeter on the sleeve's lip, to grille and to the room's end."""
+    """Yield the clearances of the new tweeter on the sleeve's lip, to the grille and to the room's end."""
     plan = old.plan
     lifted = replace(
         plan.seat,

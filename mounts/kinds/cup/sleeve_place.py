@@ -1,4 +1,4 @@
-"""The old cup as a reducing sleeve finds it, or why it takes none."""
+"""Socket that an old cup gives a reducing sleeve, or why it takes none."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ BESIDE = 1.0  # mm from the lip to a screw's pocket
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """The old cup as the sleeve finds it.
+    """Socket in the old cup.
 
     Attributes:
         opening: diameter that the sleeve goes into.
@@ -38,7 +38,7 @@ class Place:
 
 
 class NoSleeveError(Exception):
-    """Why no sleeve serves, on its way to whoever asked for one."""
+    """Reason why no sleeve serves, raised to whoever asked for one."""
 
     def __init__(self, why: str, short: float | None = None) -> None:
         super().__init__(why)
@@ -46,7 +46,7 @@ class NoSleeveError(Exception):
 
 
 def place_in(old: Made[CupJob, CupPlan]) -> Place:
-    """What a cup leaves for a sleeve."""
+    """Return the socket that a cup gives a sleeve; raise NoSleeveError where it gives none."""
     plan, job = old.plan, old.job
     seat, press = plan.seat, plan.seat.press
     if seat.nut is not None:
@@ -69,7 +69,7 @@ def place_in(old: Made[CupJob, CupPlan]) -> Place:
 
 
 def _room_behind(plan: CupPlan, job: CupJob) -> float:
-    """Free depth behind the seat along the axis: to a closed back's floor, else to the room's end at the low side."""
+    """Return the free depth behind the seat along the axis, mm: to a closed floor, or to the room's end."""
     if plan.back is not None:
         return plan.back.bottom
     tilt = radians(plan.seat.tilt)

@@ -1,4 +1,4 @@
-"""The pins: which locates, how large the holes are, how thick the plate is under each head."""
+"""Stakes of a cup: which pins locate it, how large the holes are, how thick the plate is under each head."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ OPEN = 40.0  # mm: wells are open to the outside this far
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """How the pins sit in their holes.
+    """Play of the pins in their holes.
 
     Attributes:
         locator, slot: names of the pins that place the part.
@@ -59,12 +59,12 @@ class Seated:
 
 
 def pin_sd(job: CupJob) -> float:
-    """One standard deviation of a pin's place in its hole, x or y: measuring and printing."""
+    """Return one standard deviation of a pin's place in its hole, x or y, mm: measuring and printing."""
     return hypot(job.uncertainty("holes"), job.printer.error)
 
 
 def refuse_line(job: CupJob) -> None:
-    """Three pins or more on one line, which let the plate rock about it."""
+    """Refuse three or more pins on one line, about which the plate would rock."""
     points = np.array(list(job.panel.points.values()))
     if len(points) < 3:
         return
@@ -78,7 +78,7 @@ def refuse_line(job: CupJob) -> None:
 
 
 def seated(job: CupJob) -> dict[str, Seated]:
-    """Every pin's head, as wide as the pin's length allows."""
+    """Return every pin's head, as wide as the pin's length allows."""
     found = {name: _head(job, name, pin) for name, pin in job.panel.pins.items()}
     plate = min(max(one.seat for one in found.values()), job.limits.plate_most)
     return {name: _cut_to(one, plate, job.panel.pins[name]) for name, one in found.items()}
@@ -107,7 +107,7 @@ def _head(job: CupJob, name: str, pin: Pin) -> Seated:
 
 
 def _cut_to(one: Seated, plate: float, pin: Pin) -> Seated:
-    """The same on a plate no thicker than the others'; what then stands out too far is cut off."""
+    """Return the head on a plate no thicker than the others'; what then stands out too far is cut off."""
     if one.seat <= plate + 1e-9:
         return one
     cut = one.seat - plate
@@ -115,7 +115,7 @@ def _cut_to(one: Seated, plate: float, pin: Pin) -> Seated:
 
 
 def pattern(job: CupJob, seats: dict[str, Seated]) -> Pattern:
-    """Locator, slot and gaps such that the part goes on as surely as was asked for."""
+    """Return locator, slot and gaps such that the part goes on with the chance that was asked for."""
     points = job.panel.points
     locator, slot = max(combinations(points, 2), key=lambda pair: round(dist(points[pair[0]], points[pair[1]]), 6))
     least, sd = job.limits.pin_gap, pin_sd(job)
@@ -136,7 +136,7 @@ def pattern(job: CupJob, seats: dict[str, Seated]) -> Pattern:
 
 @dataclass(frozen=True, slots=True)
 class Holes:
-    """Pins by name, of which two place the part with `least` a side, the one round about and the other across.
+    """Pin holes by name. Two pins place the part with `least` a side: one round about, the other across its slot.
 
     No hole is larger than its head covers: `rooms` a side.
     """
@@ -148,16 +148,16 @@ class Holes:
     rooms: Mapping[str, float]
 
     def gaps(self, gap: float) -> dict[str, float]:
-        """Gap of each pin, across, where `gap` is wanted at those that do not place the part."""
+        """Return the gap of each pin, across, with `gap` mm wanted at those that do not place the part."""
         placing = (self.locator, self.slot)
         return {n: self.least if n in placing else min(gap, self.rooms[n]) for n in self.points}
 
     def way(self, gap: float) -> float:
-        """Free way along the slot, each side."""
+        """Return the free way along the slot, mm each side."""
         return max(min(gap, self.rooms[self.slot]) - self.least, 0.0)
 
     def chance(self, gap: float, sd: float) -> float:
-        """Chance that it goes on with a gap a side along the slot and at all other pins."""
+        """Return the chance that it goes on with `gap` mm a side along the slot and at all other pins."""
         a, b = self.points[self.locator], self.points[self.slot]
         apart = dist(a, b)
         way: Slot = ((b[0] - a[0]) / apart, (b[1] - a[1]) / apart, self.way(gap))
@@ -166,7 +166,7 @@ class Holes:
 
 
 def _too_far_spread(job: CupJob, holes: Holes, gap: float) -> Problem:
-    """Why the holes cannot be large enough, and how well the pins would have to be measured."""
+    """Return why the holes cannot be large enough, and how well the pins would have to be measured."""
     read, printed = job.uncertainty("holes"), job.printer.error
     have = holes.chance(gap, hypot(read, printed))
     finer = [sd for sd in FINER if sd < read and holes.chance(gap, hypot(sd, printed)) >= job.sure]
@@ -181,7 +181,7 @@ def _too_far_spread(job: CupJob, holes: Holes, gap: float) -> Problem:
 
 
 def stakes(job: CupJob, seats: dict[str, Seated], held: Pattern, middle: Point) -> tuple[Stake, ...]:
-    """Every pin in the plate.
+    """Return every pin in the plate.
 
     Args:
         job: for pins, tip and limits.
@@ -228,7 +228,7 @@ def _hole(job: CupJob, name: str, width: float, way: float, held: Pattern) -> Ou
 
 
 def _corner(at: Point, well: float, middle: Point) -> tuple[Point, float]:
-    """The plate's corner outside a well: so blunt that what overhangs between the well's sides is a line or two."""
+    """Return the plate's corner outside a well, so blunt that only a line or two overhang between the well's sides."""
     radius = (well**2 / 4 + OVERHANGS**2) / (2 * OVERHANGS)
     inward, away = radius - well / 2 - ROUND_WELL, dist(at, middle)
     share = 1 - inward / away if away > inward > 0 else 1.0

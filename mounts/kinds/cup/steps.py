@@ -1,4 +1,4 @@
-"""How a tweeter's cup is made and staked. What has no source is common practice."""
+"""Work steps of a cup: how it is made and staked. What has no source is common practice."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mounts.kinds.cup.papers import held, readings
 from mounts.kinds.cup.values import CupPlan, Stake
-from mounts.load.models.hardware import Manner
+from mounts.load.models.fastener import Manner
 from mounts.load.models.resolved import CupJob
 from mounts.load.units import clock_words
 from mounts.made import Made
@@ -21,7 +21,7 @@ MANNER = Manner(
 
 
 def cup_steps(made: Made[CupJob, CupPlan]) -> tuple[Steps, ...]:
-    """The work on one cup, or on both sides' when they are alike."""
+    """Return the work on one cup, or on both sides' when they are alike."""
     job, plan = made.job, made.plan
     parts = (
         ("Before you melt or print", before(made, "take the panel off", held(job), readings(job))),
@@ -80,7 +80,7 @@ def _staking(job: CupJob, plan: CupPlan) -> Iterator[Step]:
 
 
 def _round(plan: CupPlan) -> list[Stake]:
-    """The locator first, the slot's pin next, then the others."""
+    """Sort the stakes in the order of staking: locator, slot, then the others."""
     order = {"locator": 0, "slot": 1}
     return sorted(plan.stakes, key=lambda one: order.get(one.role, 2))
 

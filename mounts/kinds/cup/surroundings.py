@@ -1,4 +1,4 @@
-"""The real things round a cup as bodies, by the names that gaps are told by."""
+"""Envelopes of the real things round a cup; findings name gaps by these identities."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ THICK = 3.0  # mm: plates that stand for something endless, away from the cup
 
 
 def surroundings(job: CupJob, plan: CupPlan) -> tuple[Envelope, ...]:
-    """Every envelope that the measurements give."""
+    """Return every envelope that the measurements give."""
     return (*_tweeter(job, plan), *_panel(job), *_behind(job, plan))
 
 

@@ -1,4 +1,4 @@
-"""Every dimension of a cup, decided.
+"""Plan of a cup as values: every dimension decided.
 
 Datum: z = 0 is the panel's rear face, on which the plate lies; the cup is at z ≤ 0 and the iron comes from −z. Places
 on the plate are in the panel frame, places on the seat in the seat's, whose z is the tweeter's axis.
@@ -67,7 +67,7 @@ class Stake:
 
     @property
     def length(self) -> float:
-        """Greatest width of the hole."""
+        """Greatest width of the hole, mm."""
         return self.width + 2 * self.way
 
     @property
@@ -116,7 +116,7 @@ class Press:
 
     @property
     def inside(self) -> float:
-        """Diameter that the ribs' tips leave free, as it is drawn."""
+        """Diameter that the ribs' tips leave free, as it is drawn, mm."""
         return self.body - self.fit + self.growth
 
 
@@ -255,12 +255,12 @@ class CupPlan:
 
     @property
     def outline(self) -> Outline:
-        """Of the plate, at its widest."""
+        """Outline of the plate at its widest."""
         return self.levels[-2].outline
 
 
 def parted(levels: tuple[Level, ...], fillet: Fillet) -> tuple[tuple[Level, ...], ...]:
-    """Levels of the hub, of the fillet and of the plate, each beginning where the last one ends; or all as one."""
+    """Return the levels of hub, fillet and plate, each beginning where the last one ends; or all as one."""
     if fillet.radius <= 0:
         return (levels,)
     first, last = (min(range(len(levels)), key=lambda k: abs(levels[k].z - z)) for z in (fillet.low, fillet.high))
@@ -268,11 +268,11 @@ def parted(levels: tuple[Level, ...], fillet: Fillet) -> tuple[tuple[Level, ...]
 
 
 def on_axis(frame: Frame, z: float) -> Point:
-    """Where a frame's z axis passes a height."""
+    """Return the point where a frame's z axis passes a height."""
     along = (z - frame.origin[2]) / frame.z[2]
     return (frame.origin[0] + along * frame.z[0], frame.origin[1] + along * frame.z[1])
 
 
 def lean(frame: Frame) -> float:
-    """Sine of the angle between a frame's z and the panel's."""
+    """Return the sine of the angle between a frame's z and the panel's."""
     return hypot(*frame.z[:2])

@@ -1,4 +1,4 @@
-"""Every wall of a cup that can be thin, as distances between its own surfaces."""
+"""Walls of a cup that can be thin, as distances between its own surfaces."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ LEAST_SCREW = "the screw maker's least wall"
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """What of a cup stands between air and air."""
+    """Material of a cup: what lies between air and air."""
 
     seat: CupSeat
     stakes: tuple[Stake, ...]
@@ -54,7 +54,7 @@ class Body:
 
 
 def cup_walls(job: CupJob, body: Body) -> tuple[Wall, ...]:
-    """All walls, in the order in which they are told."""
+    """Return all walls, in the order of the report."""
     return (
         *_plate(job, body),
         *_wells(job, body),
@@ -65,7 +65,7 @@ def cup_walls(job: CupJob, body: Body) -> tuple[Wall, ...]:
 
 
 def _plate(job: CupJob, body: Body) -> Iterator[Wall]:
-    """Plate under each head, round each hole, and between the wells."""
+    """Yield the walls of the plate: under each head, round each hole, and between the wells."""
     limits, stakes, front = job.limits, body.stakes, body.levels[-1].outline
     for s in stakes:
         at = (*s.at, -s.seat)
@@ -83,7 +83,7 @@ def _well(stake: Stake) -> Ident:
 
 
 def _wells(job: CupJob, body: Body) -> Iterator[Wall]:
-    """From each well and hole to the room for the flange and to the bore."""
+    """Yield the walls from each well and hole to the room for the flange and to the bore."""
     least, seat = job.limits.cup_web, body.seat
     for s in body.stakes:
         well, hole = Upright(circle(s.well, s.at), -body.depth, -s.seat), Upright(s.hole, -s.seat, 0.0)
@@ -95,7 +95,7 @@ def _wells(job: CupJob, body: Body) -> Iterator[Wall]:
 
 
 def _inside(seat: CupSeat) -> list[tuple[Ident, Outline, tuple[float, float]]]:
-    """What is cut out along the tweeter's axis: name, outline, and the levels between which it is."""
+    """Return what is cut along the tweeter's axis: identity, outline, and the levels between which it is cut."""
     found = [(CUP_ROOM, seat.room, (0.0, inf)), (BORE, seat.bore, (-inf, 0.0))]
     return found + ([(NUT_ROOM, circle(seat.nut), (-inf, -seat.grip))] if seat.nut else [])
 
@@ -110,11 +110,20 @@ class Upright:
 
 
 def between(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, float]) -> float:
-    """Least distance of an upright prism's wall from a prism in the seat's frame between two of its levels.
+    """Return the least distance of an upright prism's wall from a prism in the seat's frame, mm.
 
-    Told at levels 0.2 apart, square to the seat's axis, since the nearest point of a prism without ends lies square to
-    its axis; aslant to its edge for what lies beyond an end of it, but no more than along the normals of a wall. Inf
-    where the two do not pass each other.
+    It is measured at levels 0.2 mm apart, square to the seat's axis, since the nearest point of a prism without ends
+    lies square to its axis. What lies beyond an end of it is measured aslant to its edge, but no more than along the
+    normals of a wall.
+
+    Args:
+        upright: prism along the panel's z.
+        seat: whose frame the other prism has.
+        inner: its outline.
+        held: lower and upper level of the other prism.
+
+    Returns:
+        The distance; inf where the two do not pass each other.
     """
     levels = np.linspace(upright.low, upright.high, max(2, int((upright.high - upright.low) / 0.2) + 1))
     rim = np.array(upright.outline.points(5e-3, least=60))
@@ -126,12 +135,12 @@ def between(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, 
 
 
 def _outside(job: CupJob, body: Body) -> Iterator[Wall]:
-    """From room and bore to the outside."""
+    """Yield the walls from room and bore to the outside."""
     least, seat = job.limits.cup_wall_least, body.seat
     sides = _sides(body)
 
     def counts(points: Array) -> NDArray[np.bool_]:
-        """Within the cup and behind its broken edge; cutters go on beyond it."""
+        """Return which points are within the cup and behind its broken edge; cutters go on beyond it."""
         return (points[:, 2] >= -body.depth - 1e-9) & (points[:, 2] <= -EDGES)
 
     for name, outline, (low, high) in _inside(seat):
@@ -146,13 +155,13 @@ def _outside(job: CupJob, body: Body) -> Iterator[Wall]:
 
 
 def _over_keeper(seat: CupSeat, under: float) -> float:
-    """From the underside of lip or lugs, where it is highest, to the plate's front."""
+    """Return the distance from the highest underside of lip or lugs to the plate's front, mm."""
     half = max(hypot(*point) for point in seat.room.points(0.01, least=8))
     return -(seat.frame.origin[2] + under * seat.frame.z[2] + half * lean(seat.frame))
 
 
 def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
-    """Round each screw of the flange: to bore, wells, outside and back."""
+    """Yield the walls round each screw of the flange: to bore, wells, outside and back."""
     seat, depth = body.seat, body.depth
     sheets = [sheet for sheets in _sides(body).values() for sheet in sheets]
     for screw in seat.screws:
@@ -182,7 +191,7 @@ def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
 
 
 def refuse_broken(job: CupJob, walls: tuple[Wall, ...]) -> None:
-    """What would cut through into something else; thinner than its limit only is a finding."""
+    """Refuse walls that are cut through; one that is only thinner than its limit is a finding."""
     broken = [wall for wall in walls if wall.thickness <= 0 and wall.code in ("wall.well", "wall.wells", "wall.cup")]
     problems = []
     for wall in broken:
@@ -199,7 +208,7 @@ def refuse_broken(job: CupJob, walls: tuple[Wall, ...]) -> None:
 
 
 def _sides(body: Body) -> dict[Ident, list[Sheet]]:
-    """The outside as it is drawn: hub, plate with it, and fillet, if there is one."""
+    """Return the outside as it is drawn: hub with plate, and the fillet, if there is one."""
     sheets = [
         Sheet(tuple(Section(PANEL.lifted(level.z), level.outline) for level in part))
         for part in parted(body.levels, body.fillet)

@@ -1,4 +1,4 @@
-"""What a cup's report says besides its findings: what can hurt someone, and what was not measured."""
+"""Cautions of a cup, and the readings that were not taken."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ INSERT = "Heat-set inserts: as with the staking iron; set them before the cup go
 
 
 def cup_cautions(job: CupJob) -> tuple[str, ...]:
-    """The cautions that concern one cup, the one that stands above all first."""
+    """Return the cautions that concern one cup, the most important first."""
     return (
         FIRST,
         BATTERY,
@@ -48,7 +48,7 @@ def _work(job: CupJob) -> Iterator[str]:
 
 
 def cup_unread(job: CupJob) -> tuple[str, ...]:
-    """Paths of the readings that a check would have used had they been taken."""
+    """Return the paths of the readings that a check would have used, had they been taken."""
     panel, speaker = job.panel, job.speaker
     given = {
         "panel.grille": panel.grille is not None,

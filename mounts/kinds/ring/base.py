@@ -1,4 +1,4 @@
-"""The base: outline round fixings, opening land and tower foot; what is cut into its back; and its fixings."""
+"""Base of the ring: its outline round fixings, opening land and tower foot; its fixings; the cuts in its back."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from math import hypot
 from mounts.design.fasteners import Fastening, fastening
 from mounts.design.fixings import hole_for
 from mounts.geometry.hull import hull
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.values import Base, Fixing, Groove, Recess, Step
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 EDGE = 0.6  # mm, broken edge above
 CHAMFER = 0.4  # mm, first-layer chamfer (reference: elephant foot 0.1 to 0.2, chamfer 0.3 to 0.5)
@@ -21,14 +21,17 @@ OUTER_LAND = 3.0  # mm, base outside the groove
 STEP_ROOM = 3.0  # mm, raised underside wider than what bears there
 
 
-def fastening_of(job: Job) -> Fastening:
-    """Hole, washer and tool path of the job's panel fixings."""
+def fastening_of(job: RingJob) -> Fastening:
+    """Return hole, washer and tool path of the job's panel fixings."""
     growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
     return fastening(job.fix_to_panel, job.limits, hole_for(job), growth)
 
 
-def recess_for(job: Job, screw: Fastening) -> Recess | None:
-    """Room on the back for the hardware's flange: wider by three standard deviations of a hole's place each side."""
+def recess_for(job: RingJob, screw: Fastening) -> Recess | None:
+    """Return the room on the back for the hardware's flange; None where nothing stands proud of the face.
+
+    The room is wider than the flange by three standard deviations of a hole's place on each side.
+    """
     if screw.proud is None:
         return None
     across, height = screw.proud
@@ -36,8 +39,8 @@ def recess_for(job: Job, screw: Fastening) -> Recess | None:
     return Recess(across + room, height + job.limits.recess_deep)
 
 
-def base_for(job: Job, screw: Fastening) -> Base:
-    """The base before its outline is known: thickness, groove, bead and steps."""
+def base_for(job: RingJob, screw: Fastening) -> Base:
+    """Return the base before its outline is known: thickness, groove, bead and steps."""
     limits, panel = job.limits, job.panel
     opening = panel.opening.outline()
     recess = recess_for(job, screw)
@@ -60,15 +63,15 @@ def base_for(job: Job, screw: Fastening) -> Base:
     )
 
 
-def outline_round(job: Job, screw: Fastening, base: Base, foot: Outline) -> Outline:
-    """Convex hull of the discs about the fixings, the opening's land and the tower's foot, as arcs and tangents."""
+def outline_round(job: RingJob, screw: Fastening, base: Base, foot: Outline) -> Outline:
+    """Return the convex hull of the discs about the fixings, the opening's land and the tower's foot."""
     discs = [circle(screw.disc, at) for at in job.panel.fixings.points.values()]
     sealed = base.seal.outside if base.seal else base.bead.outside if base.bead else base.opening
-    return hull([grown(foot, LEDGE), grown(sealed, OUTER_LAND), *discs])
+    return hull([offset_outline(foot, LEDGE), offset_outline(sealed, OUTER_LAND), *discs])
 
 
-def fixings_for(job: Job, screw: Fastening, base: Base, tower: Outline) -> tuple[Fixing, ...]:
-    """The fixings, their tool paths opened outward where the tower would leave a thin wall outside them.
+def fixings_for(job: RingJob, screw: Fastening, base: Base, tower: Outline) -> tuple[Fixing, ...]:
+    """Return the fixings; a tool path opens outward where the tower would leave a thin wall outside it.
 
     Args:
         job: for the panel's pattern and the limits.
@@ -98,7 +101,7 @@ def fixings_for(job: Job, screw: Fastening, base: Base, tower: Outline) -> tuple
 
 
 def _relief(at: Point, path: float, tower: Outline, wall: float) -> Outline:
-    """A round path where it stands clear of the tower or well inside it, else a slot open to the outside."""
+    """Return a round path where it is clear of the tower or well inside it, else a slot open to the outside."""
     inside = tower.depth(at)
     if inside <= -path / 2 or inside >= path / 2 + wall:
         return circle(path, at)
@@ -108,10 +111,11 @@ def _relief(at: Point, path: float, tower: Outline, wall: float) -> Outline:
     return hull([circle(path, at), circle(path, out)])
 
 
-def _bead(job: Job, opening: Outline) -> Groove | None:
-    """Room on the back for a bead that is raised round the opening; its diameters are the opening's wider way.
+def _bead(job: RingJob, opening: Outline) -> Groove | None:
+    """Return the room on the back for a raised bead round the opening; None without a bead.
 
-    Where too little would stay between it and the opening to print, the room is open to the bore.
+    The bead's diameters are taken along the opening's greater width. Where too little material would stay between room
+    and opening to print, the room is open to the bore.
     """
     bead = job.panel.face.bead
     if bead is None:
@@ -119,20 +123,24 @@ def _bead(job: Job, opening: Outline) -> Groove | None:
     across = job.panel.opening.across
     room = max(job.limits.recess_across / 2, 3 * job.uncertainty("holes"))
     inner = (bead.inside - across) / 2 - room
-    inside = grown(opening, inner) if inner >= job.limits.lip else None
-    return Groove(inside, grown(opening, (bead.outside - across) / 2 + room), bead.height + job.limits.recess_deep)
+    inside = offset_outline(opening, inner) if inner >= job.limits.lip else None
+    return Groove(
+        inside, offset_outline(opening, (bead.outside - across) / 2 + room), bead.height + job.limits.recess_deep
+    )
 
 
-def _seal(job: Job, inner: Outline) -> Groove | None:
+def _seal(job: RingJob, inner: Outline) -> Groove | None:
     gasket, limits = job.gaskets.base, job.limits
     if gasket is None:
         return None
-    inside = grown(inner, limits.lip)
-    return Groove(inside, grown(inside, gasket.width + GROOVE_ROOM), gasket.thickness * (1 - limits.squeeze_pct / 100))
+    inside = offset_outline(inner, limits.lip)
+    return Groove(
+        inside, offset_outline(inside, gasket.width + GROOVE_ROOM), gasket.thickness * (1 - limits.squeeze_pct / 100)
+    )
 
 
-def _steps(job: Job, screw: Fastening, recess: Recess | None) -> tuple[Step, ...]:
-    """Raised underside at fixings where the face is higher: round what bears there, and open to the outside.
+def _steps(job: RingJob, screw: Fastening, recess: Recess | None) -> tuple[Step, ...]:
+    """Return the raised underside at fixings where the face is higher, round what bears there, open to the outside.
 
     Where too little would stay between it and the opening, it is open to the bore as well.
     """

@@ -1,4 +1,4 @@
-"""The collar: a wall from the seat up to the trim that carries the front wave to the grille."""
+"""Collar of the ring: a wall from the seat up to the trim that carries the front wave to the grille."""
 
 from __future__ import annotations
 
@@ -8,16 +8,16 @@ from mounts.design.measured import trim_plane
 from mounts.errors import InputError
 from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
-from mounts.geometry.outline import Outline, grown
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.planes import Plane, disc_gap_below
 from mounts.kinds.ring.values import Collar, Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 UNSHADED = 1.0  # mm: the collar stays this far outside the trim's opening, so that it throws no shadow on the cone
 
 
-def collar_for(job: Job, seat: Seat) -> Collar | None:
-    """The collar that a job asks for, None when it asks for none.
+def collar_for(job: RingJob, seat: Seat) -> Collar | None:
+    """Return the collar that a job asks for; None when it asks for none.
 
     Raises:
         InputError: when the trim or its opening was not measured, or lies too low to leave a wall before the flange.
@@ -39,23 +39,23 @@ def collar_for(job: Job, seat: Seat) -> Collar | None:
         instead = f"lower height by {seat.edge - room:.1f}, or take less tilt, or leave out the collar"
         raise InputError(job.problem("collar", f"{need}: {instead}"))
     assert seat.let_in is not None
-    inside = hull([grown(opening, UNSHADED), _through(seat.let_in, seat.frame, rim)])
-    return Collar(rim, inside, grown(inside, job.limits.wall_least), gap)
+    inside = hull([offset_outline(opening, UNSHADED), _through(seat.let_in, seat.frame, rim)])
+    return Collar(rim, inside, offset_outline(inside, job.limits.wall_least), gap)
 
 
-def rim_plane(job: Job) -> Plane | None:
-    """The plane of the collar's rim: the trim's, moved away from it for the foam; None when it was not measured."""
+def rim_plane(job: RingJob) -> Plane | None:
+    """Return the plane of the collar's rim: the trim's, moved away for the foam; None where no trim was measured."""
     trim = trim_plane(job.panel)
     return trim and trim.moved(-_foam_gap(job) / trim.normal[2])
 
 
 def widest(seat: Seat) -> float:
-    """Diameter that holds the seat's outline about its axis."""
+    """Return the diameter of the circle about the seat's axis that holds its outline, mm."""
     return 2 * max(seat.outline.support(angle) for angle in range(0, 360, 5))
 
 
-def _foam_gap(job: Job) -> float:
-    """From rim to trim: the foam squeezed half way between its limits, or the room for fixed parts without foam."""
+def _foam_gap(job: RingJob) -> float:
+    """Return the gap from rim to trim, mm: the foam half way between its limits, or the room without foam."""
     foam = job.gaskets.trim
     if foam is None:
         return job.limits.front
@@ -63,10 +63,10 @@ def _foam_gap(job: Job) -> float:
 
 
 def _through(let_in: Outline, seat: Frame, rim: Frame) -> Outline:
-    """The flange's room carried along the speaker's axis to the rim's plane, so that the speaker goes in straight."""
+    """Return the flange's room, swept along the speaker's axis to the rim's plane, so that it goes in straight."""
     axis, normal, origin = np.asarray(seat.z), np.asarray(rim.z), np.asarray(seat.origin)
     steep = float(axis @ normal)
     meets = origin + axis * float((np.asarray(rim.origin) - origin) @ normal) / steep
     u, v, _ = rim.into(meets)
     reach = max(let_in.support(angle) for angle in range(0, 360, 5))
-    return grown(let_in, reach * (1 / steep - 1)).moved(float(u), float(v))
+    return offset_outline(let_in, reach * (1 / steep - 1)).moved(float(u), float(v))

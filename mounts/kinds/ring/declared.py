@@ -1,4 +1,4 @@
-"""How a ring is loaded, and what makes it: printed, or cut from sheet."""
+"""Declaration of the ring, printed or cut from sheet: how its jobs are loaded, and what plans them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What drawings and caliper say of a ring: sizes to take, words on the views, heights in the cut."""
+"""Sizes and words for a ring's drawings: sizes to take, words on the views, heights in the section."""
 
 from __future__ import annotations
 
@@ -7,18 +7,18 @@ from itertools import combinations
 
 import numpy as np
 
-from mounts.checks.fastening.joints import Ring, places
+from mounts.checks.fastening.joints import places
 from mounts.checks.ring.shrink import SHARE
 from mounts.design.fasteners import thread_diameter
 from mounts.design.view import Box, Size
-from mounts.geometry.frames import Frame, heading
+from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.ties import most_of
 from mounts.identity import Role
 from mounts.kinds.review import Told
 from mounts.kinds.ring.surroundings import round_sheet
-from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
-from mounts.load.models.resolved import Job
+from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, Seat
+from mounts.load.models.resolved import RingJob
 from mounts.load.units import clock_words
 from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest
 from mounts.papers.values import Check, Sign
@@ -26,8 +26,8 @@ from mounts.papers.words import apart
 from mounts.shape.recipe import Envelope
 
 
-def ring_calipers(job: Job, plan: RingPlan) -> Iterator[Check]:
-    """Five sizes of a printed ring."""
+def ring_calipers(job: RingJob, plan: RingPlan) -> Iterator[Check]:
+    """Yield the five sizes to take on a printed ring."""
     seat, growth = plan.seat, job.printer.growth(job.material.name)
     yield _span(job, plan)
     top = plan.tower.outside[-1]
@@ -51,8 +51,8 @@ def ring_calipers(job: Job, plan: RingPlan) -> Iterator[Check]:
     )
 
 
-def flat_calipers(job: Job, plan: FlatPlan) -> Iterator[Check]:
-    """Five sizes of a ring cut from sheet."""
+def flat_calipers(job: RingJob, plan: FlatPlan) -> Iterator[Check]:
+    """Yield the five sizes to take on a ring cut from sheet."""
     yield _span(job, plan)
     for what, how, outline in (
         ("outside", "outer jaws where the ring is widest", plan.outline),
@@ -75,8 +75,8 @@ def flat_calipers(job: Job, plan: FlatPlan) -> Iterator[Check]:
     yield Check("sheet", "outer jaws at its edge", sheet, sheet - CUT, sheet + CUT, ((x, y, 0.0), (x, y, sheet)))
 
 
-def _span(job: Job, plan: Ring) -> Check:
-    """The two fixings furthest apart, over the far edges of their holes."""
+def _span(job: RingJob, plan: Ring) -> Check:
+    """Return the distance of the two fixings furthest apart, over the far edges of their holes."""
     around = places(job, plan)
     one, other = most_of(combinations(around, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
     play = one.hole - thread_diameter(job.fix_to_panel.screw.thread)
@@ -87,20 +87,20 @@ def _span(job: Job, plan: Ring) -> Check:
     return Check(what, how, value, value - off, value + off, ((*ends[0], 0.0), (*ends[1], 0.0)), Sign.SCALE)
 
 
-def fixings(job: Job) -> Mapping[str, Point]:
-    """The panel's fixings by name."""
+def fixings(job: RingJob) -> Mapping[str, Point]:
+    """Return the panel's fixings by name."""
     return job.panel.fixings.points
 
 
-def ring_front(job: Job, plan: RingPlan) -> Iterator[Told]:
-    """Words on the view of a printed ring from the cabin."""
+def ring_front(job: RingJob, plan: RingPlan) -> Iterator[Told]:
+    """Yield the words on the view of a printed ring from the cabin."""
     yield from _fixing_holes(plan)
     yield from _speaker_holes(plan, job)
     yield _own_twelve(plan.seat)
 
 
-def flat_front(job: Job, plan: FlatPlan) -> Iterator[Told]:
-    """Words on the view of a ring cut from sheet from the cabin."""
+def flat_front(job: RingJob, plan: FlatPlan) -> Iterator[Told]:
+    """Yield the words on the view of a ring cut from sheet from the cabin."""
     for role, many in ((Role.HOLE, "panel screws"), (Role.SCREW, "speaker's screws")):
         held = [hole for hole in plan.holes if hole.ident.role is role]
         if held:
@@ -108,8 +108,8 @@ def flat_front(job: Job, plan: FlatPlan) -> Iterator[Told]:
     yield _own_twelve(plan.seat)
 
 
-def ring_back(job: Job, plan: RingPlan) -> Iterator[Told]:
-    """Words on the view of a printed ring from behind: what is cut into its back."""
+def ring_back(job: RingJob, plan: RingPlan) -> Iterator[Told]:
+    """Yield the words on the view of a printed ring from behind: what is cut into its back."""
     recess = next((f for f in plan.fixings if f.recess), None)
     if recess is not None and recess.recess is not None:
         room = recess.recess
@@ -126,8 +126,8 @@ def ring_back(job: Job, plan: RingPlan) -> Iterator[Told]:
 
 
 def _own_twelve(seat: Seat) -> Told:
-    """Where the speaker's own 12:00 comes to lie on the seat's edge."""
-    hx, hy = heading(seat.turn)
+    """Return where the speaker's own 12:00 comes to lie on the seat's edge, with its words."""
+    hx, hy = clock_vector(seat.turn)
     reach = seat.outline.support(90.0 - seat.turn) - seat.edge
     at = seat.frame.out((hx * reach, hy * reach, 0.0))
     return (
@@ -141,7 +141,7 @@ def _fixing_holes(plan: RingPlan) -> Iterator[Told]:
     yield edge_of(first.at, first.hole), f"{len(plan.fixings)} × ⌀ {first.hole:.1f} for the panel screws"
 
 
-def _speaker_holes(plan: RingPlan, job: Job) -> Iterator[Told]:
+def _speaker_holes(plan: RingPlan, job: RingJob) -> Iterator[Told]:
     screws, fix = plan.seat.screws, job.fix_speaker
     if not screws or fix is None:
         return
@@ -154,13 +154,13 @@ def _leftmost(outline: Outline) -> Point:
     return min(outline.points(0.05), key=lambda p: p[0])
 
 
-def round_flat(job: Job, plan: FlatPlan) -> tuple[Envelope, ...]:
-    """What a section shows round a ring cut from sheet."""
+def round_flat(job: RingJob, plan: FlatPlan) -> tuple[Envelope, ...]:
+    """Return the envelopes that a section shows round a ring cut from sheet."""
     return round_sheet(job, plan.seat)
 
 
-def ring_heights(job: Job, plan: RingPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
-    """Heights over the face in a cut of a printed ring."""
+def ring_heights(job: RingJob, plan: RingPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+    """Yield the heights over the face in a section of a printed ring."""
     low, high = (frame.into(p) for p in lowest_and_highest(plan.tower.outside[-1]))
     yield Size((float(low[0]), 0.0), (float(low[0]), float(low[1])), "v", 1, numbered["low side"])
     yield Size((float(high[0]), 0.0), (float(high[0]), float(high[1])), "v", -1, numbered["high side"])
@@ -168,14 +168,14 @@ def ring_heights(job: Job, plan: RingPlan, frame: Frame, own: Box, numbered: Map
     yield from _depth(job, plan.seat)
 
 
-def flat_heights(job: Job, plan: FlatPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
-    """Heights over the face in a cut of a ring cut from sheet."""
+def flat_heights(job: RingJob, plan: FlatPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+    """Yield the heights over the face in a section of a ring cut from sheet."""
     yield Size((own[2], 0.0), (own[2], plan.sheet), "v", 1, numbered["sheet"])
     yield from _depth(job, plan.seat)
 
 
-def _depth(job: Job, seat: Seat) -> Iterator[Size]:
-    """How deep the speaker's rear lies behind the face on its axis."""
+def _depth(job: RingJob, seat: Seat) -> Iterator[Size]:
+    """Yield how deep the speaker's rear lies behind the face on its axis."""
     x = seat.lift - job.speaker.depth
     rear = seat.frame.out((0.0, 0.0, x))
     u = float(np.hypot(rear[0] - seat.frame.origin[0], rear[1] - seat.frame.origin[1]))

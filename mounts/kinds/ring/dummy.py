@@ -1,4 +1,4 @@
-"""The dummy of a ring: thin walls that stand where mount and speaker end, to wind the window and close the trim on.
+r"""Plan of a ring's dummy: thin walls at the ends of mount and speaker, to wind the window and close the trim on.
 
 It comes in two halves that both stand flat on the bed, parted at the panel's face, so that neither needs support:
 
@@ -6,7 +6,7 @@ It comes in two halves that both stand flat on the bed, parted at the panel's fa
      | || |  flange, screw heads, tower, base
     _|_||_|_ arms _____ rim of the base
     =========  face, z = 0  =======  the halves are screwed together here, through the opening
-      \\  /   body, magnet, terminals             rear: printed upside down
+      \  /   body, magnet, terminals             rear: printed upside down
        ||
 
 Convex things (glass, trim, a rail) meet a body at its convex hull: so the hull of both
@@ -22,12 +22,12 @@ from math import hypot, sqrt
 
 from mounts.design.body import Block, Ring, body_rings, screw_head, terminal_block
 from mounts.errors import InputError
-from mounts.geometry.frames import PANEL, Frame, angle_of, heading
-from mounts.geometry.hull import hull, matched
-from mounts.geometry.nested import inset, room_round
-from mounts.geometry.outline import Outline, Point, circle, grown, rectangle
+from mounts.geometry.clearance import inset_outline, least_clearance
+from mounts.geometry.frames import PANEL, Frame, clock_to_angle, clock_vector
+from mounts.geometry.hull import hull, match_spans
+from mounts.geometry.outline import Outline, Point, circle, offset_outline, rectangle
 from mounts.kinds.ring.values import Base, Fixing, RingPlan, edges
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Section
 
 LINES = 2.16  # of the nozzle in a wall: two, and enough over that a leaning one keeps them
@@ -40,7 +40,7 @@ KEPT = 1.2  # mm of an arm over a bead or a step of the face
 
 @dataclass(frozen=True, slots=True)
 class Post:
-    """What carries the head of a speaker screw: its frame at the screw, the level of the head's top, its diameter."""
+    """Support of a speaker screw's head: its frame at the screw, the level of the head's top, its diameter, mm."""
 
     frame: Frame
     top: float
@@ -49,7 +49,7 @@ class Post:
 
 @dataclass(frozen=True, slots=True)
 class Dummy:
-    """Both halves, every dimension decided.
+    """Both halves of a dummy, every dimension decided.
 
     Attributes:
         name: of the ring.
@@ -90,8 +90,8 @@ class Dummy:
     plan: RingPlan
 
 
-def plan_dummy(job: Job, plan: RingPlan) -> Dummy:
-    """The dummy of a ring.
+def plan_dummy(job: RingJob, plan: RingPlan) -> Dummy:
+    """Plan the dummy of a ring.
 
     Raises:
         InputError: where the base or the tower is too narrow for a wall of its own.
@@ -134,15 +134,15 @@ def plan_dummy(job: Job, plan: RingPlan) -> Dummy:
 
 
 def _rim(base: Base, wall: float) -> tuple[Section, ...]:
-    """The base's edge as a wall that follows its broken edges."""
-    levels = [(z, grown(base.outline, by)) for z, by in edges(base)]
-    levels += [(z, inset(base.outline, wall - by)) for z, by in reversed(edges(base))]
-    outlines = matched(*(outline for _, outline in levels))
+    """Return the base's edge as a wall that follows its broken edges."""
+    levels = [(z, offset_outline(base.outline, by)) for z, by in edges(base)]
+    levels += [(z, inset_outline(base.outline, wall - by)) for z, by in reversed(edges(base))]
+    outlines = match_spans(*(outline for _, outline in levels))
     return tuple(Section(PANEL.lifted(z), outline) for (z, _), outline in zip(levels, outlines, strict=True))
 
 
 def on_face(frame: Frame, at: Point) -> Point:
-    """Where the line along a frame's z through a point of its plane meets the panel's face."""
+    """Return where the line along a frame's z through a point of its plane meets the panel's face."""
     x, y, z = (float(value) for value in frame.out((*at, 0.0)))
     dx, dy, dz = frame.z
     return (x - z * dx / dz, y - z * dy / dz)
@@ -152,14 +152,14 @@ def _bead(plan: RingPlan) -> float:
     return plan.base.bead.depth + KEPT if plan.base.bead else 0.0
 
 
-def _cone(job: Job, plan: RingPlan) -> Ring | None:
+def _cone(job: RingJob, plan: RingPlan) -> Ring | None:
     front, piston = job.speaker.front, job.speaker.piston_diameter
     if front is None or piston is None:
         return None
     return (plan.seat.lift + front.height + front.travel, piston)
 
 
-def _posts(job: Job, plan: RingPlan) -> Iterator[Post]:
+def _posts(job: RingJob, plan: RingPlan) -> Iterator[Post]:
     head = screw_head(job.speaker, plan.seat.lift, job.fix_speaker)
     if head is None or plan.seat.rim > head[0]:
         return
@@ -168,36 +168,41 @@ def _posts(job: Job, plan: RingPlan) -> Iterator[Post]:
 
 
 def _foot(fixing: Fixing, wall: float) -> float:
-    """Diameter of what bears under a panel screw: its washer, and round a recess a wall that stands on the bed."""
+    """Return the diameter of what bears under a panel screw: its washer, or the wall round a recess."""
     recess = fixing.recess.diameter + 2 * wall if fixing.recess else 0.0
     return min(max(fixing.washer, recess), fixing.disc - 0.1)
 
 
 def _shell(plan: RingPlan, wall: float) -> tuple[Section, ...]:
-    """The tower's outside from the bed to its top, and back down inside it; thicker above, where the flange begins."""
+    """Return the tower's outside from the bed to its top and back down inside, thicker under the flange."""
     seat, outer = plan.seat, plan.tower.outside
-    more = 0.0 if seat.let_in else max(0.0, room_round(seat.flange, seat.outline)[0]) + 0.1
+    more = 0.0 if seat.let_in else max(0.0, least_clearance(seat.flange, seat.outline)[0]) + 0.1
     below = Section(seat.frame.lifted(-min(more + 1.0, seat.band / 2)), seat.outline)
     ways = (Section(PANEL, plan.tower.foot), *outer[:2], below, *outer[2:])
     upright = [plan.tower.foot, plan.tower.foot, seat.outline, seat.outline]
     top = plan.collar.outside if plan.collar else seat.outline
-    inner = [inset(outline, wall) for outline in upright]
-    inner += [inset(seat.outline, more + wall), inset(top, more + wall)]
-    whole = matched(*(section.outline for section in ways), *inner)
+    inner = [inset_outline(outline, wall) for outline in upright]
+    inner += [inset_outline(seat.outline, more + wall), inset_outline(top, more + wall)]
+    whole = match_spans(*(section.outline for section in ways), *inner)
     outside = [Section(way.frame, outline) for way, outline in zip(ways, whole[: len(ways)], strict=True)]
     inside = [Section(way.frame, outline) for way, outline in zip(ways, whole[len(ways) :], strict=True)]
     return (*outside, *reversed(inside))
 
 
-def _flange(job: Job, plan: RingPlan, wall: float) -> tuple[Outline, Outline, float, float] | None:
+def _flange(job: RingJob, plan: RingPlan, wall: float) -> tuple[Outline, Outline, float, float] | None:
     seat = plan.seat
     if seat.let_in:
         return None
-    return (seat.flange, inset(seat.flange, wall + 0.2), -seat.edge - 1.0, seat.lift + job.speaker.flange.thickness)
+    return (
+        seat.flange,
+        inset_outline(seat.flange, wall + 0.2),
+        -seat.edge - 1.0,
+        seat.lift + job.speaker.flange.thickness,
+    )
 
 
 def _to_rim(outline: Outline, middle: Point, at: Point, wall: float) -> Point:
-    """The end of an arm that runs through a fixing: in the middle of the rim's wall."""
+    """Return the end of an arm that runs through a fixing: in the middle of the rim's wall."""
     low, high = 0.0, 1000.0
     for _ in range(50):
         far = (low + high) / 2
@@ -207,13 +212,13 @@ def _to_rim(outline: Outline, middle: Point, at: Point, wall: float) -> Point:
 
 
 def _toward(start: Point, at: Point, far: float) -> Point:
-    """The point `far` from a start in the direction of another."""
+    """Return the point `far` mm from a start in the direction of another."""
     away = hypot(at[0] - start[0], at[1] - start[1])
     return _between(start, at, far / away)
 
 
 def _to_wall(frame: Frame, body: Sequence[Ring], at: Point, middle: Point, wall: float) -> Point:
-    """The end of an arm behind, in the direction of a fixing: in the middle of the body's wall under the face."""
+    """Return the end of an arm behind, towards a fixing: in the middle of the body's wall under the face."""
     low, high = 0.0, 400.0
     for _ in range(50):
         far = (low + high) / 2
@@ -224,7 +229,7 @@ def _to_wall(frame: Frame, body: Sequence[Ring], at: Point, middle: Point, wall:
 
 
 def _across(body: Sequence[Ring], level: float) -> float:
-    """Least diameter of a profile of rising levels at a level."""
+    """Return the diameter of a profile of rising levels at a level, interpolated."""
     for (low, one), (high, other) in pairwise(body):
         if low <= level <= high and high > low:
             return one + (other - one) * (level - low) / (high - low)
@@ -232,13 +237,13 @@ def _across(body: Sequence[Ring], level: float) -> float:
 
 
 def _walled(body: Sequence[Ring], wall: float) -> tuple[Ring, ...]:
-    """The body's wall round: up outside and down inside, no corner twice."""
+    """Return the body's wall as a profile: up outside and down inside, no corner twice."""
     around = [*body, *reversed(_hollow(body, wall))]
     return tuple(ring for ring, before in zip(around, [around[-1], *around], strict=False) if ring != before)
 
 
-def _blocks(job: Job, plan: RingPlan, body: Sequence[Ring]) -> Iterator[Block]:
-    """Each terminal from within the body's wall outward."""
+def _blocks(job: RingJob, plan: RingPlan, body: Sequence[Ring]) -> Iterator[Block]:
+    """Yield each terminal from within the body's wall outward."""
     for terminal in job.speaker.terminals:
         whole = terminal_block(terminal, plan.seat.frame, plan.seat.turn, plan.seat.lift)
         high, low = (plan.seat.lift - depth for depth in terminal.depth)
@@ -247,13 +252,13 @@ def _blocks(job: Job, plan: RingPlan, body: Sequence[Ring]) -> Iterator[Block]:
         if inner >= terminal.reach or low < body[0][0] - whole.deep:
             continue
         away, out = terminal.at + plan.seat.turn, (max(inner, 0.0) + terminal.reach) / 2
-        x, y = heading(away)
-        outline = rectangle(terminal.reach - max(inner, 0.0), terminal.width, 0.0).turned(angle_of(away))
+        x, y = clock_vector(away)
+        outline = rectangle(terminal.reach - max(inner, 0.0), terminal.width, 0.0).turned(clock_to_angle(away))
         yield Block(plan.seat.frame.shifted(x * out, y * out).lifted(high), outline, whole.deep)
 
 
 def _hollow(body: Sequence[Ring], wall: float) -> list[Ring]:
-    """What is free inside the body: a wall in, and narrowing to the rear no faster than 45 degrees, as it prints."""
+    """Return the inside of the body: a wall in, narrowing to the rear by at most 45° so that it prints."""
     corners = [(level, across - 2 * wall * _aslant(body, k)) for k, (level, across) in enumerate(body)]
     levels = sorted({level for level, _ in corners} | {level + d for level, _ in corners for d in _kinks(corners)})
     low, high = corners[0][0], corners[-1][0]
@@ -264,19 +269,19 @@ def _hollow(body: Sequence[Ring], wall: float) -> list[Ring]:
 
 
 def _aslant(body: Sequence[Ring], k: int) -> float:
-    """How much further a wall reaches across than it is thick, where a profile slopes most beside a corner."""
+    """Return how much wider a wall is across than thick, where a profile slopes most beside a corner."""
     slopes = [abs(b[1] - a[1]) / 2 / (b[0] - a[0]) for a, b in pairwise(body[max(0, k - 1) : k + 2]) if b[0] > a[0]]
     return hypot(1.0, min(max(slopes, default=0.0), 1.0))
 
 
 def _kinks(corners: Sequence[Ring]) -> list[float]:
-    """How far from a shoulder the 45-degree slope away from it may end."""
+    """Return how far from a shoulder the 45° slope away from it may end, mm."""
     widths = [across for _, across in corners]
     return [abs(a - b) / 2 for a in widths for b in widths]
 
 
 def _reach(corners: Sequence[Ring], k: int, level: float) -> float:
-    """What one piece of a profile leaves free at a level: itself, and beyond it a 45-degree cone."""
+    """Return the diameter that one piece of a profile leaves free at a level: its own, and a 45° cone beyond it."""
     (low, one), (high, other) = corners[k], corners[k + 1]
     if high > low and low <= level <= high:
         return one + (other - one) * (level - low) / (high - low)
@@ -290,6 +295,6 @@ def _between(a: Point, b: Point, share: float) -> Point:
 
 
 def bar(start: Point, end: Point, width: float) -> Outline:
-    """An arm's outline, round about its start and within its end."""
+    """Return an arm's outline, round about its start and ending within its end."""
     long = hypot(end[0] - start[0], end[1] - start[1])
     return hull([circle(width, start), circle(width, _between(start, end, max(0.1, 1 - width / 2 / long)))])

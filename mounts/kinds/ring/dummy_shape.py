@@ -1,4 +1,4 @@
-"""The dummy drawn: every feature one or more primitives in its place. Nothing is decided here.
+"""Drawing of the dummy: every feature one or more primitives in its place. No dimension is decided here.
 
 Datum: the panel's face is z = 0, the cabin lies towards +z; the halves meet there.
 """
@@ -14,7 +14,7 @@ from mounts.identity import BEAD_ROOM, BODY, FLANGE, TOWER, Ident, Role, called
 from mounts.kinds.ring.dummy import ARM, BOLT, POST, Dummy, Post, bar, plan_dummy
 from mounts.kinds.ring.shape import PAST
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -24,13 +24,13 @@ UPSIDE_DOWN: Pose = ((1.0, 0.0, 0.0, 0.0), (0.0, -1.0, 0.0, 0.0), (0.0, 0.0, -1.
 COUNTED = 0  # through holes: what closed walls and arms enclose is counted by one kernel and held against the other
 
 
-def dummy_of(job: Job, plan: RingPlan) -> dict[str, tuple[Scene, Pose]]:
-    """The halves of a ring's dummy by name; raises as `plan_dummy` does."""
+def dummy_of(job: RingJob, plan: RingPlan) -> dict[str, tuple[Scene, Pose]]:
+    """Plan and draw the halves of a ring's dummy by name; raise as `plan_dummy` does."""
     return draw_dummy(plan_dummy(job, plan))
 
 
 def draw_dummy(dummy: Dummy) -> dict[str, tuple[Scene, Pose]]:
-    """The halves by name, "front" and "rear", each with its print pose; no rear half where nothing is behind the face.
+    """Draw the halves "front" and "rear", each with its print pose; no rear where nothing is behind the face.
 
     The recipes do not state their genus.
     """
@@ -63,7 +63,7 @@ def _front(dummy: Dummy) -> Iterator[Feature]:
 
 
 def _post(post: Post) -> Revolved:
-    """A rod that widens to the head's diameter so that it prints, leaning as it does."""
+    """Return a rod that widens to the head's diameter at a slope that prints, though it leans."""
     wide = max(post.head, POST)
     brim = post.top - 0.6
     profile = ((-DEEP / 2, POST), (brim - FLARE * (wide - POST) / 2, POST), (brim, wide), (post.top, wide))

@@ -21,15 +21,15 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import PANEL, Array, Vector
-from mounts.geometry.outline import Outline, grown
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below
-from mounts.geometry.ties import lowest
+from mounts.geometry.ties import first_least_rows
 from mounts.identity import BEAD, BODY, MOUNT, TERMINALS, Ident, Role
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, grille_rooms, of_collar, of_ring
 from mounts.kinds.ring.values import Recess, RingPlan, Seat
 from mounts.load.models.panel import Bead, Panel
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet, least_gap, least_on
 
@@ -37,13 +37,13 @@ FACE = Plane(0.0)
 STANDS_OFF = 0.2  # mm that the mount keeps from the hardware's flange, so that it lies on the face and not on that
 
 
-def speaker_gaps(job: Job, seat: Seat) -> Iterator[Gap]:
-    """Everything that depends on where the seat is and on nothing else of the ring."""
+def speaker_gaps(job: RingJob, seat: Seat) -> Iterator[Gap]:
+    """Yield the gaps that depend on the place of the seat and on nothing else of the ring."""
     yield from gaps_of(speaker_rooms(job, seat), seat.frame)
 
 
-def ring_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
-    """The speaker inside the ring, and the ring itself under the trim and over what stands on the face."""
+def ring_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
+    """Yield the gaps of the speaker inside the ring, and of the ring to the trim and to what stands on the face."""
     yield from bore_gaps(job, plan.seat, plan.tower.inside)
     yield from _terminals_in_ring(job, plan)
     yield from gaps_of(cover_rooms(job, of_ring(job, plan)), PANEL)
@@ -60,8 +60,8 @@ def ring_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
             yield Gap("clear.hardware", names, gap, STANDS_OFF, STANDS_OFF, PRACTICE, at, "fix_to_panel")
 
 
-def speaker_reach(job: Job, seat: Seat) -> tuple[float, float]:
-    """How far the speaker reaches behind the face, and its front, with the cone at full travel, before it."""
+def speaker_reach(job: RingJob, seat: Seat) -> tuple[float, float]:
+    """Return the speaker's reach behind the face and, with the cone at full travel, before it, mm."""
     rings, speaker, axis = body_rings(job.speaker, seat.lift), job.speaker, seat.frame.z
     deep = max(-disc_gap(FACE, _axis_point(seat, level), axis, across)[0] for level, across in rings)
     tops = [(seat.lift + speaker.flange.thickness, speaker.flange.across)]
@@ -71,14 +71,14 @@ def speaker_reach(job: Job, seat: Seat) -> tuple[float, float]:
     return deep, high
 
 
-def plan_flange(job: Job, recess: Recess) -> tuple[float, float]:
-    """Diameter and height of the hardware's flange that a recess was planned round."""
+def plan_flange(job: RingJob, recess: Recess) -> tuple[float, float]:
+    """Return diameter and height of the hardware's flange that a recess was planned round, mm."""
     room = max(job.limits.recess_across, 6 * job.uncertainty("holes"))
     return recess.diameter - room, recess.depth - job.limits.recess_deep
 
 
-def bore_gaps(job: Job, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
-    """The body in the bore: near the seat, where it needs little room, and deeper."""
+def bore_gaps(job: RingJob, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
+    """Yield the gaps of the body in the bore: near the seat, where it needs little room, and deeper."""
     limits = job.limits
     body, bore = body_sheet(seat.frame, body_rings(job.speaker, seat.lift)), Sheet(inside)
     lower = seat.lift - limits.near_seat
@@ -95,8 +95,8 @@ def bore_gaps(job: Job, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap
             )
 
 
-def _terminals_in_ring(job: Job, plan: RingPlan) -> Iterator[Gap]:
-    """The terminals to the ring: to its bore where that is left, to the walls and the roof of the room cut for them."""
+def _terminals_in_ring(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
+    """Yield the gaps of the terminals to the bore that is left, and to the room cut for them."""
     limit, seat = job.limits.terminals, plan.seat
     for block in _terminal_blocks(job, seat):
         found = [least_on(Sheet(plan.tower.inside), partial(_outside_reliefs, plan, block))]
@@ -111,15 +111,15 @@ def _terminals_in_ring(job: Job, plan: RingPlan) -> Iterator[Gap]:
 
 
 def _outside_reliefs(plan: RingPlan, block: Block, points: Array) -> Array:
-    """Distances of points of the bore from a terminal; inf where the bore is cut away for one."""
+    """Return distances of points (n, 3) of the bore from a terminal; inf where the bore is cut away."""
     local, apart = plan.seat.frame.into(points), block.to(points)
     for relief in plan.terminals:
         apart = np.where((local[:, 2] < relief.top) & (depths(relief.outline, local[:, :2]) > 0), inf, apart)
     return apart
 
 
-def _bead(job: Job, plan: RingPlan) -> Iterator[Gap]:
-    """The raised ring round the opening in its room on the base's back."""
+def _bead(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
+    """Yield the gap of the raised ring round the opening in its room on the base's back."""
     bead, room = job.panel.face.bead, plan.base.bead
     if bead is None or room is None:
         return
@@ -133,17 +133,17 @@ def _bead(job: Job, plan: RingPlan) -> Iterator[Gap]:
 
 
 def bead_rims(panel: Panel, bead: Bead) -> tuple[Outline, Outline]:
-    """Where the raised ring round the opening begins and where it ends."""
+    """Return the inner and outer outline of the raised ring round the opening."""
     opening, across = panel.opening.outline(), panel.opening.across
-    return grown(opening, (bead.inside - across) / 2), grown(opening, (bead.outside - across) / 2)
+    return offset_outline(opening, (bead.inside - across) / 2), offset_outline(opening, (bead.outside - across) / 2)
 
 
 def _nearest_rim(apart: Array, rim: Array) -> Least:
-    at = int(lowest(apart))
+    at = int(first_least_rows(apart))
     return float(apart[at]), (float(rim[at, 0]), float(rim[at, 1]), 0.0)
 
 
-def _terminal_blocks(job: Job, seat: Seat) -> Iterator[Block]:
+def _terminal_blocks(job: RingJob, seat: Seat) -> Iterator[Block]:
     for terminal in job.speaker.terminals:
         yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)
 

@@ -1,4 +1,4 @@
-"""The ring cut from sheet: an outline, a bore, and holes right through. What cannot be cut is said, not drawn."""
+"""Plan and drawing of a ring cut from sheet: an outline, a bore, and through holes; it refuses what cannot be cut."""
 
 from __future__ import annotations
 
@@ -14,14 +14,14 @@ from mounts.design.slug import slug
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
 from mounts.geometry.hull import hull
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.geometry.ties import first_most
 from mounts.identity import BORE, PLATE, Ident, Role
 from mounts.kinds.ring.base import fastening_of
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import FlatPlan, Hole, Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -30,8 +30,8 @@ TEXTS = (5.0, 4.0, 3.0, 2.5, 2.0)  # mm cap heights of the engraved words, the l
 AROUND, STEP = 1.5, 1.5  # mm free round engraved words, and from place to place that is tried
 
 
-def plan_flat(job: Job) -> FlatPlan:
-    """The flat ring that a job asks for.
+def plan_flat(job: RingJob) -> FlatPlan:
+    """Plan the flat ring that a job asks for.
 
     Raises:
         InputError: when the job wants what a sheet cannot give, or two holes leave no material between them.
@@ -57,19 +57,20 @@ def plan_flat(job: Job) -> FlatPlan:
         holes=holes,
         seat=seat,
         sheet=sheet,
+        washer=screw.washer,
         genus=1 + len(holes),
         paper=_paper(job, outline, bore, holes),
     )
 
 
 def draw_flat(plan: FlatPlan) -> Scene:
-    """The flat ring's recipe: a plate with islands."""
+    """Draw the flat ring as a recipe: a plate with islands."""
     islands = (plan.bore, *(circle(hole.diameter, hole.at) for hole in plan.holes))
     plate = Prism(plan.outline, 0.0, plan.sheet, islands=islands)
     return Scene(Recipe(plan.name, (Feature(PLATE, (plate,)),), plan.genus))
 
 
-def _sheet(job: Job) -> float:
+def _sheet(job: RingJob) -> float:
     problems = []
     if job.sheet is None:
         problems.append(job.problem("sheet", "is missing; make: cut needs the sheet's thickness, as sheet: 12"))
@@ -86,16 +87,16 @@ def _sheet(job: Job) -> float:
     return job.sheet
 
 
-def _outline(job: Job, screw: Fastening, seat: Seat, screws: list[Hole]) -> Outline:
+def _outline(job: RingJob, screw: Fastening, seat: Seat, screws: list[Hole]) -> Outline:
     """Round the fixings, the seat and the opening's gasket land."""
     gasket = job.gaskets.base
     land = job.limits.lip + gasket.width if gasket else job.limits.wall_least
     discs = [circle(screw.disc, at) for at in job.panel.fixings.points.values()]
     discs += [circle(hole.diameter + 2 * WEB, hole.at) for hole in screws]
-    return hull([seat.outline.moved(*job.seat_offset), grown(job.panel.opening.outline(), land), *discs])
+    return hull([seat.outline.moved(*job.seat_offset), offset_outline(job.panel.opening.outline(), land), *discs])
 
 
-def _refuse_broken_webs(job: Job, bore: Outline, holes: tuple[Hole, ...]) -> None:
+def _refuse_broken_webs(job: RingJob, bore: Outline, holes: tuple[Hole, ...]) -> None:
     for one, other, web in between(bore, holes):
         if web <= 0:
             need = f"{one} breaks {-web:.1f} into {other}; take another turn, smaller hardware or another speaker"
@@ -103,7 +104,7 @@ def _refuse_broken_webs(job: Job, bore: Outline, holes: tuple[Hole, ...]) -> Non
 
 
 def between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[Ident, Ident, float]]:
-    """Every two cuts inside the outline with what is left between them, mm."""
+    """Yield every two cuts inside the outline with what is left between them, mm."""
     for index, hole in enumerate(holes):
         yield hole.ident, BORE, -float(depths(bore, [hole.at])[0]) - hole.diameter / 2
         for other in holes[index + 1 :]:
@@ -111,7 +112,7 @@ def between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[Ident, Ide
             yield hole.ident, other.ident, apart - (hole.diameter + other.diameter) / 2
 
 
-def _paper(job: Job, outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Drawing:
+def _paper(job: RingJob, outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Drawing:
     words = (job.name, f"{job.side.upper()} ↑ UP") if job.label else ()
     return Drawing(
         title=f"{job.name}, {job.side}",
@@ -142,7 +143,7 @@ def _beside(hole: Hole) -> Point:
 
 
 def _engraved(words: tuple[str, ...], outline: Outline, bore: Outline, holes: tuple[Hole, ...]) -> Iterator[Note]:
-    """Each of the words where it stands freest of edges and holes, as large as it can; left out where it cannot."""
+    """Yield each of the words where it has most room, as large as possible; it is left out where it has none."""
     taken = [(hole.at, (hole.diameter, hole.diameter)) for hole in holes]
     for text in words:
         for height in TEXTS:
@@ -155,7 +156,7 @@ def _engraved(words: tuple[str, ...], outline: Outline, bore: Outline, holes: tu
 
 
 def _freest(size: Point, outline: Outline, bore: Outline, taken: Sequence[tuple[Point, Point]]) -> Point | None:
-    """Middle of the place for a box where it stands at least AROUND from everything, the freest; None where none is."""
+    """Return the middle of the freest place for a box, at least AROUND from everything; None where there is none."""
     x0, y0, x1, y1 = outline.box
     grid = np.stack(np.meshgrid(np.arange(x0, x1, STEP), np.arange(y0, y1, STEP)), -1).reshape(-1, 2)
     half = np.array(size) / 2

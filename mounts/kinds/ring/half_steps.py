@@ -1,4 +1,4 @@
-"""What a ring in two asks for besides: all of it is told with half a, and half b's sheet points there."""
+"""Work steps of a ring in two. They all stand on half a's sheet, to which half b's refers."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from mounts.kinds.ring.papers import before_ring
 from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.hardware import Manner, Screw
-from mounts.load.models.resolved import Job
+from mounts.load.models.fastener import Manner
+from mounts.load.models.hardware import Screw
+from mounts.load.models.resolved import RingJob
 from mounts.made import Made
 from mounts.papers.before import printed
 from mounts.papers.hardware import driver_for
@@ -27,8 +28,8 @@ MANNER = Manner(
 JOIN = "Screw the halves together"
 
 
-def make_half(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
-    """The print of one half, and its caliper."""
+def make_half(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
+    """Return the steps that print and measure one half."""
     half = made.job.half
     steps = tuple(printed(made, FLAT, TONGUES) if half == "b" else printed(made, FLAT))
     if half == "b":
@@ -36,8 +37,8 @@ def make_half(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
     return steps
 
 
-def joined(made: Made[Job, RingPlan]) -> Iterator[Step]:
-    """Half b onto half a."""
+def joined(made: Made[RingJob, RingPlan]) -> Iterator[Step]:
+    """Yield the steps that join half b to half a."""
     job, split = made.job, made.plan.split
     fix = job.fix_halves
     assert split is not None
@@ -60,7 +61,7 @@ def joined(made: Made[Job, RingPlan]) -> Iterator[Step]:
 
 
 def _screws(split: Split, screw: Screw | None) -> str:
-    """The lap screws by length, and what turns them."""
+    """Return the lap screws by length, and the tool that turns them, in words."""
     if screw is None:
         return f"{len(split.screws)} screws"
     lengths = Counter(one.length for one in split.screws)
@@ -68,14 +69,14 @@ def _screws(split: Split, screw: Screw | None) -> str:
     return f"{found}, {driver_for(screw)}"
 
 
-def before_half_b(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
-    """Where all that comes first is told."""
+def before_half_b(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
+    """Return the step of half b's sheet that refers to what comes first on half a's."""
     last = _first_of_half_a(made) - 1
     return (Step(f"Steps 1 to {last} of half a's sheet come first: they are done once for both."),)
 
 
-def after_half_b(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
-    """Where the work goes on."""
+def after_half_b(made: Made[RingJob, RingPlan]) -> tuple[Step, ...]:
+    """Return the step of half b's sheet that refers to where the work goes on."""
     goes_on = _first_of_half_a(made) + len(tuple(printed(made, FLAT)))
     return (
         Step(
@@ -85,6 +86,6 @@ def after_half_b(made: Made[Job, RingPlan]) -> tuple[Step, ...]:
     )
 
 
-def _first_of_half_a(made: Made[Job, RingPlan]) -> int:
-    """The number of the step of half a's sheet with which its print begins."""
+def _first_of_half_a(made: Made[RingJob, RingPlan]) -> int:
+    """Return the number of the step of half a's sheet with which its print begins."""
     return len(tuple(before_ring(made))) + 1

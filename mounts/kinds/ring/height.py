@@ -1,4 +1,4 @@
-"""How low a tilted seat can be: its low side must still hold pockets, floors, bore and the screw heads below it."""
+"""Least height of a tilted seat: its low side must hold pockets, floors, bore and the screw heads below it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import numpy as np
 
 from mounts.design.fasteners import Fastening
 from mounts.errors import InputError
-from mounts.geometry.distance import depths, supports
+from mounts.geometry.distance import depths, support_values
 from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, Point
 from mounts.kinds.ring.base import FOOT, SPOT, recess_for
@@ -19,15 +19,15 @@ from mounts.kinds.ring.seat import EDGE, Layout, over_face, seat_at
 from mounts.kinds.ring.tower import throat_of, within_opening
 from mounts.kinds.ring.values import Base, Seat, SpeakerScrew
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 SHOWN = 0.5  # mm: the seat's broken edge stands at least this far above the base
 CLAMPED = 4.0  # mm: a through bolt clamps at least this much of the mount
 UNDER_FLANGE = 0.5  # mm between a screw head and the flange above it
 
 
-def lowest_height(job: Job, layout: Layout, base: Base, screw: Fastening, aim: Aim) -> tuple[float, str]:
-    """Lowest height of the seat's centre at a tilt, and what sets it."""
+def lowest_height(job: RingJob, layout: Layout, base: Base, screw: Fastening, aim: Aim) -> tuple[float, str]:
+    """Return the least height of the seat's centre at a tilt, mm, and what sets it."""
     seat = seat_at(job, layout, aim, 0.0)
     bounds = height_bounds(job, seat, base, screw)
     heights = bounds.least(Frames.of(seat.frame))[0].tolist()
@@ -35,12 +35,12 @@ def lowest_height(job: Job, layout: Layout, base: Base, screw: Fastening, aim: A
 
 
 def rounded_up(height: float) -> float:
-    """The next tenth of a millimetre."""
+    """Return a height rounded up to 0.1 mm."""
     return ceil(height * 10 - 1e-6) / 10
 
 
-def greatest_tilt(job: Job, layout: Layout, base: Base, screw: Fastening, height: float) -> float | None:
-    """Greatest tilt at a height, rounded down to 0.1°, the direction as given; None when even a level seat fails."""
+def greatest_tilt(job: RingJob, layout: Layout, base: Base, screw: Fastening, height: float) -> float | None:
+    """Return the greatest tilt at a height, rounded down to 0.1°; None when even a level seat fails."""
 
     def fits(tilt: float) -> bool:
         return rounded_up(lowest_height(job, layout, base, screw, replace(job.aim, tilt=tilt))[0]) <= height
@@ -54,8 +54,10 @@ def greatest_tilt(job: Job, layout: Layout, base: Base, screw: Fastening, height
     return int(low * 10) / 10
 
 
-def height_of(job: Job, layout: Layout, base: Base, screw: Fastening, *, strict: bool = True) -> tuple[float, float]:
-    """The seat's height that the job asks for, and the least at its tilt.
+def height_of(
+    job: RingJob, layout: Layout, base: Base, screw: Fastening, *, strict: bool = True
+) -> tuple[float, float]:
+    """Return the seat's height that the job asks for, and the least at its tilt, mm.
 
     Raises:
         InputError: when `strict` and the height asked for is too low, with the nearest height and tilt that are not.
@@ -74,12 +76,12 @@ def height_of(job: Job, layout: Layout, base: Base, screw: Fastening, *, strict:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Bound:
-    """One thing that keeps a seat up.
+    """One constraint that keeps a seat up.
 
     Attributes:
-        why: what it is.
+        why: its name.
         height: frames of n seats, their origins on the face → heights that their centres need, (n,).
-        spared: by how much it does not matter there, (n,): where that is 0 or more it does not; None for always.
+        spared: by how much it does not apply there, (n,); at 0 or more it does not. None where it always applies.
     """
 
     why: str
@@ -89,12 +91,12 @@ class Bound:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Bounds:
-    """What keeps a seat up, wherever it is."""
+    """All constraints that keep a seat up, wherever it is."""
 
     each: tuple[Bound, ...]
 
     def least(self, frames: Frames) -> Array:
-        """Heights that n seats on the face need, (n, bounds); −inf where one needs none."""
+        """Return the heights that n seats on the face need, (n, bounds) mm; −inf where one needs none."""
         found = []
         for bound in self.each:
             height = bound.height(frames)
@@ -102,7 +104,7 @@ class Bounds:
         return np.stack(found, axis=-1)
 
     def margins(self, frames: Frames, heights: Array) -> Array:
-        """By how much each is kept, (n, bounds), mm, without a jump where one ceases to matter."""
+        """Return by how much each constraint is kept, (n, bounds) mm, continuous where one ceases to apply."""
         found = []
         for bound in self.each:
             margin = heights - bound.height(frames)
@@ -110,13 +112,13 @@ class Bounds:
         return np.stack(found, axis=-1)
 
 
-def height_bounds(job: Job, seat: Seat, base: Base, screw: Fastening) -> Bounds:
-    """Heights that each part of a seat asks for, wherever it is."""
+def height_bounds(job: RingJob, seat: Seat, base: Base, screw: Fastening) -> Bounds:
+    """Return the constraints that the parts of a seat put on its height, wherever it is."""
     return Bounds((*_rims(job, seat, base), *_pockets(job, seat, base, screw), *_heads(job, seat, base, screw)))
 
 
-def _rims(job: Job, seat: Seat, base: Base) -> Iterator[Bound]:
-    """The seat's edge, the band below it, and the straight part of the bore."""
+def _rims(job: RingJob, seat: Seat, base: Base) -> Iterator[Bound]:
+    """Yield the constraints of the seat's edge, the band below it, and the straight part of the bore."""
     limits, throat = job.limits, throat_of(base, job.limits)
 
     def over(level: float, outline: Outline, down: float) -> Callable[[Frames], Array]:
@@ -131,7 +133,7 @@ def _rims(job: Job, seat: Seat, base: Base) -> Iterator[Bound]:
         yield Bound(what, over(throat + 1.0, seat.bore, seat.straight), within)
 
 
-def _pockets(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
+def _pockets(job: RingJob, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
     floor = job.limits.floor
     for pocket in seat.screws:
         if pocket.nut:
@@ -149,14 +151,14 @@ def _pockets(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bou
 
 
 def _clamped(pocket: SpeakerScrew, seat: Seat, frames: Frames) -> Array:
-    """Its nut bears at a level that the face sets, as far above that as it is high."""
+    """Return the heights at which a nut bears that far above the face, (n,): its level is set by the face."""
     assert pocket.nut is not None
     own, there = (over_face(pocket.at, pocket.nut.diameter, where) for where in (Frames.of(seat.frame), frames))
     return CLAMPED + pocket.nut.bears - own + there
 
 
-def _heads(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
-    """Heights at which the flange clears the panel screws' heads that it covers."""
+def _heads(job: RingJob, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
+    """Yield the heights at which the flange clears the panel screws' heads that it covers."""
     top = base.thickness - SPOT + screw.stack + UNDER_FLANGE
     for name, at in job.panel.fixings.points.items():
 
@@ -175,15 +177,15 @@ def _heads(job: Job, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound
 
 
 def _hangs(outline: Outline, level: float, frames: Frames) -> Array:
-    """How far below its seat's centre the lowest point of an outline lies that is `level` down the axis."""
+    """Return how far the lowest point of an outline, `level` mm down the axis, lies below its seat's centre, (n,)."""
     z = frames.z
     lean = np.hypot(z[:, 0], z[:, 1])
-    hangs: Array = lean * supports(outline, np.degrees(np.arctan2(z[:, 1], z[:, 0]))) + level * z[:, 2]
+    hangs: Array = lean * support_values(outline, np.degrees(np.arctan2(z[:, 1], z[:, 0]))) + level * z[:, 2]
     return hangs
 
 
-def _cut_into_back(job: Job, base: Base, screw: Fastening, at: Array, reach: float) -> Array:
-    """Depth of what is cut into the base's back within `reach` of places (n, 2)."""
+def _cut_into_back(job: RingJob, base: Base, screw: Fastening, at: Array, reach: float) -> Array:
+    """Return the depth of what is cut into the base's back within `reach` mm of places (n, 2)."""
     found = np.zeros(len(at))
     for groove in (base.seal, base.bead):
         if groove:

@@ -1,4 +1,4 @@
-"""What aiming, choosing and matching ask of a ring: gaps at other tilts, the room it leaves, its holes."""
+"""What aiming, choosing and matching need of a ring: gaps at other tilts, the room that it leaves, its holes."""
 
 from __future__ import annotations
 
@@ -19,17 +19,16 @@ from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.room import ring_room
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 BEHIND, FRONT = ("clear.glass", "clear.thing"), ("clear.trim", "clear.grille")
 STEP = 0.1  # mm, of height
 
 
-def ring_margin(job: Job) -> Margin:
-    """The margin of a ring; raises InputError where it cannot be drawn.
+def ring_margin(job: RingJob) -> Margin:
+    """Return the margin of a ring; raise InputError where it cannot be drawn.
 
-    One that is too near something behind at the height that it is planned for is lifted, as far as what is in front
-    leaves more room than that.
+    A ring that is too near something behind at its planned height is lifted as far as what is in front allows.
     """
     found, lift = _of_ring(job)
     if lift < STEP:
@@ -41,8 +40,8 @@ def ring_margin(job: Job) -> Margin:
     return found
 
 
-def _of_ring(job: Job) -> tuple[Margin, float]:
-    """The margin, and by how much more height would help, mm."""
+def _of_ring(job: RingJob) -> tuple[Margin, float]:
+    """Return the margin, and by how much more height would help, mm."""
     plan = plan_ring(job)
     gaps = tuple(speaker_gaps(job, plan.seat))
     room = [gap for gap in gaps if gap.code not in OWN]
@@ -53,7 +52,7 @@ def _of_ring(job: Job) -> tuple[Margin, float]:
 
 
 def _lift(room: Iterable[Gap]) -> float:
-    """How much more height frees what is behind, as far as what is in front allows; 0 where nothing is too near."""
+    """Return the lift that frees what is behind, as far as what is in front allows, mm; 0 where nothing is too near."""
     least = {True: inf, False: inf}
     for gap in room:
         if gap.code in (*BEHIND, *FRONT):
@@ -62,8 +61,8 @@ def _lift(room: Iterable[Gap]) -> float:
     return 0.0 if behind >= 0 else max(0.0, min(STEP - behind, front))
 
 
-def ring_holes(job: Job, names: Sequence[str]) -> Holes:
-    """The holes of a ring for some of its panel's fixings."""
+def ring_holes(job: RingJob, names: Sequence[str]) -> Holes:
+    """Return the holes of a ring for some of its panel's fixings."""
     hole, errors = hole_for(job), fixing_errors(job)
     own = list(job.panel.fixings.points)
     order = [own.index(name) for name in names]
@@ -73,8 +72,8 @@ def ring_holes(job: Job, names: Sequence[str]) -> Holes:
     return Holes(tuple(play[k] for k in order), (None,) * len(names), words, errors.made, plays)
 
 
-def aimed_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
-    """The gaps of a printed ring that another tilt changes, and by how much it is too large for its printer."""
+def aimed_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
+    """Yield the gaps of a printed ring that depend on its tilt, and its excess over the printer's bed."""
     yield from (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan))
     room = room_on_bed(job, plan)
     if room < 0:
@@ -82,21 +81,21 @@ def aimed_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
         yield Gap("bed", between, room, 0.0, 0.0, "the printer's file", plan.seat.frame.origin)
 
 
-def _flat_gaps(job: Job, plan: FlatPlan) -> Iterator[Gap]:
+def _flat_gaps(job: RingJob, plan: FlatPlan) -> Iterator[Gap]:
     yield from speaker_gaps(job, plan.seat)
 
 
-def _seals(job: Job) -> bool:
-    """Whether the base gasket keeps its land; raises InputError where the ring cannot be drawn."""
+def _seals(job: RingJob) -> bool:
+    """Return whether the base gasket keeps its land; raise InputError where the ring cannot be drawn."""
     return all(wall.is_enough for wall in plan_ring(job).walls if wall.code == "seal.land")
 
 
-def _lowest(job: Job) -> Job:
+def _lowest(job: RingJob) -> RingJob:
     return replace(job, height="least")
 
 
-def _settled(job: Job, plan: RingPlan) -> Job:
-    """The job with nothing left to be found but a height, at the place that was chosen for its seat."""
+def _settled(job: RingJob, plan: RingPlan) -> RingJob:
+    """Return the job with only its height left to be found, at the place that was chosen for its seat."""
     ox, oy, _ = plan.seat.frame.origin
     return job if job.sought is None else replace(job, sought=None, seat_offset=(ox, oy))
 

@@ -1,4 +1,4 @@
-"""The ring's entry in the table of kinds: printed, and cut from sheet."""
+"""Entries of the ring in the table of kinds: printed, and cut from sheet."""
 
 from __future__ import annotations
 
@@ -14,23 +14,23 @@ from mounts.kinds.ring.split import half_pose, parts_of, plan_part
 from mounts.kinds.ring.surroundings import flat_surroundings, surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
 from mounts.kinds.ring.words import cautions, not_measured
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
-def _ring_review() -> Review[Job, RingPlan]:
+def _ring_review() -> Review[RingJob, RingPlan]:
     from mounts.kinds.ring.review import RING  # noqa: PLC0415
 
     return RING
 
 
-def _flat_review() -> Review[Job, FlatPlan]:
+def _flat_review() -> Review[RingJob, FlatPlan]:
     from mounts.kinds.ring.review import FLAT  # noqa: PLC0415
 
     return FLAT
 
 
 RING = Kind(
-    job=Job,
+    job=RingJob,
     name="Mount",
     plan=plan_part,
     shape=draw_ring,
@@ -49,7 +49,7 @@ RING = Kind(
     whole=draw_whole,
 )
 FLAT = Kind(
-    job=Job,
+    job=RingJob,
     name="Mount",
     plan=plan_flat,
     shape=draw_flat,

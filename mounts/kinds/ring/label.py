@@ -1,4 +1,4 @@
-"""The ring's lettering: name, side, and which way is up.
+"""Lettering of the ring: name, side, and which way is up.
 
 The base's top is tried first; then the tower's outside, where at 3:00 and 9:00 the wall runs up and down the vehicle,
 so that an arrow along it points up; when neither has room, the base gets a tab.
@@ -16,7 +16,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, rectangle
 from mounts.kinds.ring.values import Base, Fixing, Passage, Seat, Tower
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.sheet import Sheet
 
 DEPTH = 0.6  # mm: three layers, or a line and a half on a wall
@@ -27,7 +27,7 @@ BESIDE = 1.5  # mm from a letter's place to a tool path or the wire's passage
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """What there is to write on: the parts of a ring, and what stands in the way."""
+    """Surfaces of a ring that can be written on, and what stands in the way."""
 
     base: Base
     seat: Seat
@@ -37,8 +37,8 @@ class Body:
     wire: Passage | None
 
 
-def labels_for(job: Job, body: Body) -> tuple[tuple[Label, ...], Outline | None]:
-    """The labels, none when the job wants none; and the tab that the base needs for them, None when it needs none."""
+def labels_for(job: RingJob, body: Body) -> tuple[tuple[Label, ...], Outline | None]:
+    """Return the labels, none when the job wants none, and the tab that the base needs for them, or None."""
     if job.label is None:
         return (), None
     how = Lettering(job.glyphs, job.label == "raised", DEPTH)
@@ -56,7 +56,7 @@ def labels_for(job: Job, body: Body) -> tuple[tuple[Label, ...], Outline | None]
 
 
 def _on_base(how: Lettering, text: str, body: Body) -> Label | None:
-    """The text upright on the base's top, as large as it goes and as high up as it goes."""
+    """Return the text upright on the base's top, as large and as high up as possible; None where it has no room."""
     edge = body.base.edge + BESIDE  # the outline itself may have corners too sharp to be drawn in by so much
     x0, y0, x1, y1 = np.add(body.base.outline.box, (edge, edge, -edge, -edge))
     grid = np.stack(np.meshgrid(np.arange(x0, x1, 2.0), np.arange(y1, y0, -2.0)), axis=-1).reshape(-1, 2)
@@ -74,7 +74,7 @@ def _on_base(how: Lettering, text: str, body: Body) -> Label | None:
 
 
 def _free(base: Base, taken: Sequence[Outline], points: Array, room: float) -> Places:
-    """Which points lie on the base with `room` round them, away from its edge and from all that stands on it."""
+    """Return which points (n, 2) lie on the base with `room` mm round them, clear of its edge and what stands on it."""
     free = depths(base.outline, points) > room + base.edge + BESIDE
     for outline in taken:
         free[free] = depths(outline, points[free]) < -BESIDE - room
@@ -82,7 +82,7 @@ def _free(base: Base, taken: Sequence[Outline], points: Array, room: float) -> P
 
 
 def _on_tab(how: Lettering, text: str, body: Body) -> tuple[tuple[Label, ...], Outline]:
-    """The text on a tab at 12:00, and the tab's outline, which the base's hull takes in."""
+    """Return the text on a tab at 12:00, and the tab's outline, which the base's hull takes in."""
     cap = SIZES[-1]
     width, height = how.width(text, cap) + 2 * TAB, how.height(text, cap) + 2 * TAB
     top = max(body.base.outline.support(90.0), body.silhouette.support(90.0) + BESIDE - TAB)
@@ -92,7 +92,7 @@ def _on_tab(how: Lettering, text: str, body: Body) -> tuple[tuple[Label, ...], O
 
 
 def _strips(body: Body) -> list[Strip]:
-    """The leaning wall between base and band, and the band itself between the speaker's screws."""
+    """Return the leaning wall between base and band, and the band between the speaker's screws, as strips."""
     found = []
     for k in (0, 1):
         strip = strip_on(Sheet(body.tower.outside[k : k + 2]), body.base.thickness, MARGIN)
@@ -102,7 +102,7 @@ def _strips(body: Body) -> list[Strip]:
 
 
 def _first(strips: list[Strip], how: Lettering, wishes: Iterable[tuple[Sequence[str], float | None]]) -> Label | None:
-    """The first wish that a strip can take; what it takes is gone from that strip."""
+    """Return the first wish that a strip can take, and remove its place from that strip."""
     for texts, facing in wishes:
         for k, strip in enumerate(strips):
             done = fitted(strip, how, texts, facing)
@@ -113,7 +113,7 @@ def _first(strips: list[Strip], how: Lettering, wishes: Iterable[tuple[Sequence[
 
 
 def _beside_screws(strip: Strip, seat: Seat) -> Places:
-    """Places of the band that have a speaker screw's pocket behind them."""
+    """Return which places of the band have a speaker screw's pocket behind them."""
     flat = seat.frame.into(strip.middle)[:, :2]
     taken = np.zeros(len(flat), dtype=bool)
     for screw in seat.screws:
@@ -122,7 +122,7 @@ def _beside_screws(strip: Strip, seat: Seat) -> Places:
 
 
 def _clear_of(strip: Strip, fixings: Sequence[Fixing], wire: Passage | None) -> Strip:
-    """The strip without what tool paths and the wire's passage take away."""
+    """Return the strip without what tool paths and the wire's passage take away."""
     taken = np.zeros(len(strip.free), dtype=bool)
     for fixing in fixings:
         taken |= depths(fixing.relief, strip.middle[:, :2]) > -BESIDE

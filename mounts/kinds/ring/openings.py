@@ -6,11 +6,11 @@ from math import cos, hypot, radians
 
 from mounts.design.body import terminal_block
 from mounts.errors import InputError
-from mounts.geometry.frames import Frame, angle_of, heading
+from mounts.geometry.frames import Frame, clock_to_angle, clock_vector
 from mounts.geometry.outline import rectangle
 from mounts.geometry.planes import rim_point
 from mounts.kinds.ring.values import Base, Passage, Relief, Seat, Tower
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.sheet import Sheet, least_on
 
 CORNER = 2.0  # mm, rounding of a relief's corners: no notch for a crack to start from
@@ -19,8 +19,8 @@ BARELY = 1e-3  # mm, rounding
 AWAY = 2.0  # mm of tower left round a wire's passage
 
 
-def terminal_reliefs(job: Job, seat: Seat, tower: Tower) -> tuple[Relief, ...]:
-    """Room for each terminal that would come nearer to the bore's wall than its clearance."""
+def terminal_reliefs(job: RingJob, seat: Seat, tower: Tower) -> tuple[Relief, ...]:
+    """Return the room for each terminal that would come nearer to the bore's wall than its clearance."""
     clear, bore = job.limits.terminals, Sheet(tower.inside)
     found = []
     for terminal in job.speaker.terminals:
@@ -28,21 +28,21 @@ def terminal_reliefs(job: Job, seat: Seat, tower: Tower) -> tuple[Relief, ...]:
             continue
         turned = terminal.at + seat.turn
         reach, half = terminal.reach + clear, terminal.width / 2 + clear
-        slot = rectangle(reach, 2 * half, CORNER).moved(reach / 2, 0).turned(angle_of(turned))
+        slot = rectangle(reach, 2 * half, CORNER).moved(reach / 2, 0).turned(clock_to_angle(turned))
         top = min(seat.lift - terminal.depth[0] + clear, -UNDER_SEAT)
         found.append(Relief(slot, top))
     return tuple(found)
 
 
-def wire_passage(job: Job, seat: Seat, tower: Tower, base: Base) -> Passage | None:
-    """The wire's passage through the tower's wall just above the base, None when the job wants none.
+def wire_passage(job: RingJob, seat: Seat, tower: Tower, base: Base) -> Passage | None:
+    """Return the wire's passage through the tower's wall just above the base; None when the job wants none.
 
     Raises:
         InputError: where the tower is too low or a fixing stands in the way.
     """
     if job.wire is None:
         return None
-    hx, hy = heading(job.wire.at)
+    hx, hy = clock_vector(job.wire.at)
     x, y = rim_point(tower.foot, job.wire.at)
     u, v, _ = (float(value) for value in seat.frame.into((x, y, 0.0)))
     roof = seat.frame.origin[2] - (u * seat.frame.z[0] + v * seat.frame.z[1])
@@ -56,4 +56,4 @@ def wire_passage(job: Job, seat: Seat, tower: Tower, base: Base) -> Passage | No
         if ahead > 0 and aside < job.wire.across / 2 + AWAY:
             raise InputError(job.problem("wire.at", f"the passage would run into fixing {name}; take another clock"))
     frame = Frame((0.0, 0.0, z), (hy, -hx, 0.0), (hx, hy, 0.0))
-    return Passage(frame, job.wire.across, hypot(x, y) + seat.outline.support(angle_of(job.wire.at)))
+    return Passage(frame, job.wire.across, hypot(x, y) + seat.outline.support(clock_to_angle(job.wire.at)))

@@ -1,4 +1,4 @@
-"""What the papers say of a ring: what it is, what is bought for it, the tools, the return sheet."""
+"""Texts for a ring's papers: title, what is bought for it, tools, return sheet."""
 
 from __future__ import annotations
 
@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from mounts.checks.fastening.clamp import torque_figure, torque_to_use
-from mounts.checks.fastening.joints import Ring, panel_joints, places, speaker_joints
-from mounts.geometry.outline import Outline, grown
+from mounts.checks.fastening.joints import panel_joints, places, speaker_joints
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.ties import most_of
-from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.resolved import Job
+from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
+from mounts.load.models.resolved import RingJob
 from mounts.made import Made
 from mounts.papers.before import before, slice_command
 from mounts.papers.hardware import cable, driver_for, fixing, screws, setting, strip
@@ -20,14 +20,14 @@ from mounts.papers.values import Item, Record, Step
 from mounts.papers.words import across, apart, listed, mm
 
 
-def title(job: Job, plan: Ring) -> str:
-    """What it is, for which speaker, in which panel."""
+def title(job: RingJob, plan: Ring) -> str:
+    """Return the title: which speaker in which panel."""
     what = "Ring cut from sheet" if job.make == "cut" else job.kind.capitalize()
     return f"{what} for {job.speaker.name} in {job.panel.name}"
 
 
-def _held(job: Job) -> Step:
-    """How its template is held on the face."""
+def _held(job: RingJob) -> Step:
+    """Return the step that says how the template is held on the face."""
     names = listed(job.panel.fixings.points)
     return Step(
         f"Lay the template of each side on its own face, 12:00 up: the opening and the holes {names} must show whole.",
@@ -35,8 +35,8 @@ def _held(job: Job) -> Step:
     )
 
 
-def _readings(job: Job) -> Iterator[str]:
-    """Sizes that a caliper takes again in a minute."""
+def _readings(job: RingJob) -> Iterator[str]:
+    """Yield the sizes that a caliper can take again in a minute."""
     panel = job.panel
     points = panel.fixings.points
     one, other = most_of(combinations(points, 2), key=lambda pair: apart(points[pair[0]], points[pair[1]]))
@@ -51,8 +51,8 @@ def _readings(job: Job) -> Iterator[str]:
     yield f"speaker {mm(job.speaker.depth)} deep, flange {across(job.speaker.flange.outline())}"
 
 
-def _first_check(job: Job) -> str:
-    """How the first-check slice is made and tried."""
+def _first_check(job: RingJob) -> str:
+    """Return the instruction to make and try the first-check slice."""
     command = slice_command(job)
     it = f"make the thin slice ({command}), print it, try it"
     if job.half:
@@ -60,21 +60,21 @@ def _first_check(job: Job) -> str:
     return f"{it} on the face: every screw must go in by hand, and the opening must show"
 
 
-def before_ring(made: Made[Job, RingPlan] | Made[Job, FlatPlan]) -> Iterator[Step]:
-    """Everything that comes before drilling and printing."""
+def before_ring(made: Made[RingJob, RingPlan] | Made[RingJob, FlatPlan]) -> Iterator[Step]:
+    """Yield everything that comes before drilling and printing."""
     job = made.job
     trial = _first_check(job) if job.make == "print" else ""
     return before(made, "take the trim off", _held(job), _readings(job), trial)
 
 
-def hardware(job: Job, plan: Ring) -> Iterator[Item]:
-    """What is bought for it; a ring in two is bought for once, with its half a."""
+def hardware(job: RingJob, plan: Ring) -> Iterator[Item]:
+    """Yield what is bought for it; for a ring in two it is bought once, with its half a."""
     if job.half != "b":
-        laps = _of_laps(job, plan) if isinstance(plan, RingPlan) else ()
+        laps = _of_laps(job, plan)
         yield from (*_of_panel(job, plan), *_of_speaker(job, plan), *laps, *_strips(job, plan), *cable(2))
 
 
-def _of_panel(job: Job, plan: Ring) -> Iterator[Item]:
+def _of_panel(job: RingJob, plan: Ring) -> Iterator[Item]:
     fix, count = job.fix_to_panel, len(job.panel.fixings.points)
     yield from fixing(fix.hardware, count, "panel's fixings")
     yield from screws(panel_joints(job, plan), fix.screw, count, "mount to panel")
@@ -83,7 +83,7 @@ def _of_panel(job: Job, plan: Ring) -> Iterator[Item]:
         yield Item(count, "washer", fix.washer.drawer, "under the panel screws' heads", key)
 
 
-def _of_speaker(job: Job, plan: Ring) -> Iterator[Item]:
+def _of_speaker(job: RingJob, plan: Ring) -> Iterator[Item]:
     fix, count = job.fix_speaker, len(plan.seat.screws)
     if fix is None or not count:
         return
@@ -91,8 +91,8 @@ def _of_speaker(job: Job, plan: Ring) -> Iterator[Item]:
     yield from screws(speaker_joints(job, plan), fix.screw, count, "speaker to mount")
 
 
-def _of_laps(job: Job, plan: RingPlan) -> Iterator[Item]:
-    """What screws the halves of a ring together; nothing for one in one."""
+def _of_laps(job: RingJob, plan: Ring) -> Iterator[Item]:
+    """Yield what screws the halves of a ring together; nothing for one in one."""
     fix = job.fix_halves
     if plan.split is None or fix is None or fix.screw is None:
         return
@@ -103,44 +103,44 @@ def _of_laps(job: Job, plan: RingPlan) -> Iterator[Item]:
     yield Item(1, "neutral-curing sealant", "a bead over both laps", "between the halves")
 
 
-def _strips(job: Job, plan: Ring) -> Iterator[Item]:
-    """Gaskets by the length of their middle line, and a little more for the joint."""
+def _strips(job: RingJob, plan: Ring) -> Iterator[Item]:
+    """Yield the gaskets by the length of their middle line, with a little more for the joint."""
     base, speaker, trim = job.gaskets.base, job.gaskets.speaker, job.gaskets.trim
     if base is not None:
         yield strip(base_gasket(job, plan).length, (base.thickness, base.width), "between mount and panel")
     if speaker is not None and plan.seat.lift:
         middle = (plan.seat.bore.length + plan.seat.flange.length) / 2
         yield strip(middle, (speaker.thickness, speaker.width), "between speaker and mount")
-    if trim is not None and isinstance(plan, RingPlan) and plan.collar is not None:
+    if trim is not None and plan.collar is not None:
         middle = (plan.collar.inside.length + plan.collar.outside.length) / 2
         yield strip(middle, (trim.thickness, trim.width), "on the collar, against the trim")
 
 
-def base_gasket(job: Job, plan: Ring) -> Outline:
-    """Middle line of the base's gasket."""
+def base_gasket(job: RingJob, plan: Ring) -> Outline:
+    """Return the middle line of the base's gasket."""
     assert job.gaskets.base is not None
-    seal = plan.base.seal if isinstance(plan, RingPlan) else None
+    seal = plan.seal
     half = job.gaskets.base.width / 2
     if seal is None or seal.inside is None:
-        return grown(job.panel.opening.outline(), job.limits.lip + half)
-    return grown(seal.inside, half)
+        return offset_outline(job.panel.opening.outline(), job.limits.lip + half)
+    return offset_outline(seal.inside, half)
 
 
-def torque_words(job: Job, plan: Ring) -> str:
-    """The torque of the panel screws, as it is said to a person."""
+def torque_words(job: RingJob, plan: Ring) -> str:
+    """Return the torque of the panel screws in words."""
     torque, why = torque_to_use(job, places(job, plan)[0])
     return f"{torque_figure(torque)} N·m (bounded by {why})"
 
 
-def torque(job: Job, plan: Ring) -> Iterator[str]:
-    """The torque of its screws, in words."""
+def torque(job: RingJob, plan: Ring) -> Iterator[str]:
+    """Yield the torque of its screws, in words."""
     thread = job.fix_to_panel.screw.thread
     yield f"Panel screws {thread}: {torque_words(job, plan)}. Again after the first hot days."
     yield "Speaker screws: by hand, until the flange lies on its stops or its gasket is even; no machine."
 
 
-def tools(job: Job) -> Iterator[str]:
-    """Tools for a ring, in the order in which they come to hand."""
+def tools(job: RingJob) -> Iterator[str]:
+    """Yield the tools for a ring, in the order of their use."""
     yield "plastic levers for the trim, tape and bags for its clips, a lamp"
     hardware, hole, need = job.fix_to_panel.hardware, job.panel.fixings.hole, job.fix_to_panel.hardware.needs
     if job.panel.fixings.was == "rivet":
@@ -163,12 +163,12 @@ def tools(job: Job) -> Iterator[str]:
     yield "crimping tool, a 1.5 V cell with two leads, for the polarity"
 
 
-def record(job: Job, plan: Ring) -> Record:
-    """Its share of the return sheet."""
+def record(job: RingJob, plan: Ring) -> Record:
+    """Return its part of the return sheet."""
     return Record(tuple(speaker_facts(job)), tuple(_changed(job)), tuple(_comes_out(job, plan)), tuple(_left(job)))
 
 
-def _changed(job: Job) -> Iterator[str]:
+def _changed(job: RingJob) -> Iterator[str]:
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
     names, need = listed(fixings.points), item.needs
     if fixings.was is not None:
@@ -182,7 +182,7 @@ def _changed(job: Job) -> Iterator[str]:
     yield "trim clips replaced, if any broke; membrane mended, if it was opened"
 
 
-def _comes_out(job: Job, plan: Ring) -> Iterator[str]:
+def _comes_out(job: RingJob, plan: Ring) -> Iterator[str]:
     if job.fix_speaker is not None and job.fix_speaker.screw is not None:
         yield f"Speaker: {len(plan.seat.screws)} screws, {driver_for(job.fix_speaker.screw)}; unplug it."
     count = len(job.panel.fixings.points)
@@ -193,14 +193,14 @@ def _comes_out(job: Job, plan: Ring) -> Iterator[str]:
     )
 
 
-def _left(job: Job) -> Iterator[str]:
+def _left(job: RingJob) -> Iterator[str]:
     yield job.fix_to_panel.hardware.stays()
     yield "Every hole that nothing goes through any more is to be closed, or the door is no longer tight."
     if job.fix_speaker is not None and job.fix_speaker.hardware.hot:
         yield "The inserts are in the mount, not in the vehicle."
 
 
-def stays(job: Job, plan: Ring) -> Iterator[str]:
-    """What stays when the ring comes off."""
+def stays(job: RingJob, plan: Ring) -> Iterator[str]:
+    """Yield what stays in the vehicle when the ring comes off."""
     names, hardware = ", ".join(job.panel.fixings.points), job.fix_to_panel.hardware
     yield f"the panel's fixings {names} with {hardware.name}: the new mount goes onto them"

@@ -1,4 +1,4 @@
-"""Every dimension of a ring decided, in the order in which they depend on each other."""
+"""Plan of a ring: every dimension, in the order in which they depend on each other."""
 
 from __future__ import annotations
 
@@ -24,13 +24,13 @@ from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base, Collar, RingPlan, Seat, Tower
 from mounts.kinds.ring.walls import walls_of
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 NOTHING = 0.05  # mm: a wall thinner than this is no wall
 
 
-def plan_ring(job: Job) -> RingPlan:
-    """The ring that a job asks for.
+def plan_ring(job: RingJob) -> RingPlan:
+    """Plan the ring that a job asks for.
 
     Raises:
         InputError: when what was asked for cannot be drawn, at the key that asks for it, with the nearest value.
@@ -50,10 +50,10 @@ def plan_ring(job: Job) -> RingPlan:
 
 
 def _drawing() -> Draw:
-    """What draws the rings of one job at the poses that it is given, each once."""
+    """Return a function that draws the rings of one job at given poses, each once."""
     drawn: dict[tuple[object, ...], RingPlan] = {}
 
-    def draw(job: Job, *, walls: frozenset[str] | None = None) -> RingPlan:
+    def draw(job: RingJob, *, walls: frozenset[str] | None = None) -> RingPlan:
         pose = (job.aim, job.height, job.seat_offset, job.turn, job.label)
         whole = drawn.get((*pose, None))
         if whole is not None:
@@ -67,7 +67,7 @@ def _drawing() -> Draw:
 
 @dataclass(frozen=True, slots=True)
 class Core:
-    """What of a ring is decided first: the seat on its tower, and what both stand on.
+    """First part of a ring's plan: the seat on its tower, and what both stand on.
 
     Attributes:
         screw, base: of the ring; the base without its outline.
@@ -83,8 +83,12 @@ class Core:
     least: float
 
 
-def core_of(job: Job, *, strict: bool = True) -> Core:
-    """Seat and tower of a job that gives its pose; unless `strict`, also a little too low. Raises as `plan_ring`."""
+def core_of(job: RingJob, *, strict: bool = True) -> Core:
+    """Return seat and tower of a job that gives its pose; unless `strict`, also a little too low.
+
+    Raises:
+        InputError: as `plan_ring` does.
+    """
     screw = fastening_of(job)
     base = base_for(job, screw)
     layout = lay_out(job, _turn(job, screw, base))
@@ -94,8 +98,8 @@ def core_of(job: Job, *, strict: bool = True) -> Core:
     return Core(screw, base, seat, collar, tower_between(job, screw, base, seat, collar), least)
 
 
-def _drawn(job: Job, walls: frozenset[str] | None = None, *, strict: bool = True) -> RingPlan:
-    """The ring of a job that gives its pose, whatever its walls come to.
+def _drawn(job: RingJob, walls: frozenset[str] | None = None, *, strict: bool = True) -> RingPlan:
+    """Return the plan of a job that gives its pose, whatever its walls come to.
 
     Args:
         job: whose pose is given.
@@ -130,15 +134,15 @@ def _drawn(job: Job, walls: frozenset[str] | None = None, *, strict: bool = True
     return replace(plan, walls=walls_of(plan, job.limits, walls))
 
 
-def _turn(job: Job, screw: Fastening, base: Base) -> float:
-    """As given, or the best one for about the height that the seat will have."""
+def _turn(job: RingJob, screw: Fastening, base: Base) -> float:
+    """Return the speaker's turn, degrees: as given, or the best at about the seat's height."""
     if job.turn != "best":
         return turn_of(job, screw, 0.0)
     return turn_of(job, screw, height_of(job, lay_out(job, 0.0), base, screw)[0])
 
 
 def _silhouette(seat: Seat, foot: Outline, collar: Collar | None) -> Outline:
-    """Outline that holds the whole tower seen along the panel's z; a tilted outline shrinks, so this errs outward."""
+    """Return an outline that holds the whole tower seen along the panel's z, erring outward."""
     levels = [seat.frame.lifted(level) for level in (-seat.band, 0.0, seat.rim)]
     members = [foot, *(_seen(seat.outline, frame) for frame in levels)]
     return hull([*members, _seen(collar.outside, collar.rim)] if collar else members)
@@ -148,8 +152,8 @@ def _seen(outline: Outline, frame: Frame) -> Outline:
     return outline.moved(frame.origin[0], frame.origin[1])
 
 
-def _refuse_what_is_no_wall(job: Job, found: tuple[Wall, ...]) -> None:
-    """A part with a wall of nothing is not drawn."""
+def _refuse_what_is_no_wall(job: RingJob, found: tuple[Wall, ...]) -> None:
+    """Refuse a part with a wall of no thickness."""
     gone = [wall for wall in found if wall.thickness < NOTHING]
     if not gone:
         return

@@ -1,4 +1,4 @@
-"""Round holes of a ring as rods, and how far they are from its ruled surfaces: true distances in space."""
+"""Round holes of a ring as rods, and their distances in space from its ruled surfaces."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class Rod:
     high: float
 
     def to(self, points: Array) -> Array:
-        """Signed distance of points (n, 3) from the rod, negative inside."""
+        """Return the signed distance of points (n, 3) from the rod, mm, negative inside."""
         local = self.frame.into(points)
         aside = np.hypot(local[:, 0] - self.at[0], local[:, 1] - self.at[1]) - self.diameter / 2
         beyond = np.maximum(self.low - local[:, 2], local[:, 2] - self.high)
@@ -40,29 +40,29 @@ class Rod:
         return np.where((aside < 0) & (beyond < 0), np.maximum(aside, beyond), apart)
 
     def level(self, height: float) -> float:
-        """The level at which its axis passes a height over the face."""
+        """Return the level at which its axis passes a height over the face."""
         z = float(self.frame.out((*self.at, 0.0))[2])
         return (height - z) / self.frame.z[2]
 
 
 def pocket_of(seat: Seat, screw: SpeakerScrew) -> Rod:
-    """A speaker screw's pocket."""
+    """Return a speaker screw's pocket as a rod."""
     return Rod(seat.frame, screw.at, screw.hole, -screw.depth, 0.0)
 
 
 def nut_of(seat: Seat, nut: Nut, at: Point) -> Rod:
-    """The room of a nut, from below the face up."""
+    """Return the room of a nut as a rod, from below the face up."""
     below = seat.frame.into((0.0, 0.0, 0.0))[2] - hypot(*at) - nut.diameter
     return Rod(seat.frame, at, nut.diameter, min(float(below), nut.bears - 1.0), nut.bears)
 
 
 def path_of(fixing: Fixing) -> Rod:
-    """A fixing's tool path, from the washer's seat on to the front."""
+    """Return a fixing's tool path as a rod, from the washer's seat to the front."""
     return Rod(PANEL, fixing.at, fixing.path, fixing.seat, inf)
 
 
 def back_of(fixing: Fixing) -> tuple[Ident, Rod]:
-    """What is cut into the back at a fixing: its recess, or its hole as far as the washer's seat."""
+    """Return what is cut into the back at a fixing: its recess, or its hole as far as the washer's seat."""
     if fixing.recess is None:
         return Ident(Role.HOLE, fixing.name), Rod(PANEL, fixing.at, fixing.hole, 0.0, fixing.seat)
     return Ident(Role.RECESS, fixing.name), Rod(
@@ -76,7 +76,10 @@ def to_sheet(sections: tuple[Section, ...], rod: Rod, above: float = ALMOST) -> 
 
 
 def open_to_sheet(sections: tuple[Section, ...], rod: Rod) -> float:
-    """The same for a rod that the face cuts off aslant: only what of its wall lies over the face counts."""
+    """Return the least distance of a ruled surface from a rod that the face cuts aslant, mm.
+
+    Only the part of the rod's wall over the face counts.
+    """
     ends = (Section(rod.frame.lifted(level), circle(rod.diameter, rod.at)) for level in (rod.low, rod.high))
     return least_gap(Sheet(sections), Sheet(tuple(ends)), keep=lambda points: points[:, 2] >= ALMOST)
 
@@ -108,14 +111,14 @@ def in_material(tower: Tower, base: Base, path: Rod) -> Rod:
 
 
 def least_on_rod(one: Rod, distance: Callable[[Array], Array], enough: float = inf) -> float:
-    """Least distance of a rod's wall over the face from a thing, good to 0.01 mm.
+    """Return the least distance of a rod's wall over the face from a thing, good to 0.01 mm.
 
-    Places far apart tell first where on the wall it can be: no distance changes by more than the way between two.
+    Coarse places first bound where on the wall it can be: a distance changes by no more than the way between two.
 
     Args:
         one: the rod.
         distance: of points (n, 3) → (n,).
-        enough: a least distance surely over this need only be told roughly.
+        enough: a least distance surely over this need only be known roughly.
     """
     turns, high = np.radians(np.arange(0, 360, 2)), min(one.high, one.low + LONGEST)
     levels = np.linspace(one.low, high, max(2, int((high - one.low) / 0.2) + 1))

@@ -1,4 +1,4 @@
-"""How large a speaker may be that goes on a ring: grown until something is near."""
+"""Largest speaker that goes on a ring, found by growing a stand-in until something is too near."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.trim import Standing, cover_rooms
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.room import FINE, NARROWER, SHALLOW, THICK, Room, greatest, narrowed
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.speaker import BodyStep
 
 MAGNETS = (60.0, 80.0, 100.0, 120.0)  # mm, diameters that woofers' magnets have: common practice
@@ -28,8 +28,8 @@ DEEP = 200.0  # mm, depth up to which is looked
 WIDEST = 300.0  # mm: a flange of which no more is said
 
 
-def ring_room(level: Job, job: Job) -> Room:
-    """The room for a ring as a job tilts it; where its level stand-in is too wide once tilted, for a narrower one."""
+def ring_room(level: RingJob, job: RingJob) -> Room:
+    """Return the room of a ring at its job's tilt, for a narrower stand-in where the level one is too wide."""
     while True:
         try:
             plan = plan_ring(job)
@@ -52,8 +52,8 @@ def ring_room(level: Job, job: Job) -> Room:
     )
 
 
-def _body(job: Job, plan: RingPlan) -> float:
-    """Widest straight body, long enough to pass the sheet, that passes the opening."""
+def _body(job: RingJob, plan: RingPlan) -> float:
+    """Return the diameter of the widest straight body that passes opening and sheet, mm."""
     depth = plan.seat.frame.origin[2] + SHALLOW
 
     def passes(across: float) -> bool:
@@ -63,8 +63,8 @@ def _body(job: Job, plan: RingPlan) -> float:
     return greatest(passes, 10.0, job.panel.opening.across) or 0.0
 
 
-def _depth(job: Job, plan: RingPlan, body: float, magnet: float) -> tuple[float, str] | None:
-    """Greatest depth with a magnet of a diameter, and what limits it."""
+def _depth(job: RingJob, plan: RingPlan, body: float, magnet: float) -> tuple[float, str] | None:
+    """Return the greatest depth with a magnet of a diameter, and what limits it."""
 
     def near(depth: float) -> list[Gap]:
         steps = ((0.0, body), (min(STRAIGHT, depth / 2), max(magnet, 0.8 * body)), (depth / 2, magnet), (depth, magnet))
@@ -78,16 +78,16 @@ def _depth(job: Job, plan: RingPlan, body: float, magnet: float) -> tuple[float,
     return depth, min(beyond, key=lambda gap: gap.gap - gap.wanted).between[1].label if beyond else "nothing measured"
 
 
-def _gaps(job: Job, plan: RingPlan, steps: Sequence[tuple[float, float]], depth: float) -> list[Gap]:
-    """Gaps of a body of these steps, (depth, diameter), on the seat."""
+def _gaps(job: RingJob, plan: RingPlan, steps: Sequence[tuple[float, float]], depth: float) -> list[Gap]:
+    """Return the gaps of a body of these steps, (depth, diameter), on the seat."""
     body = tuple(BodyStep(depth=level, across=across) for level, across in steps)
     return list(
         speaker_gaps(replace(job, speaker=job.speaker.model_copy(update={"body": body, "depth": depth})), plan.seat)
     )
 
 
-def _flange(job: Job, plan: RingPlan) -> float | None:
-    """Widest flange that keeps its distance to trim and grille."""
+def _flange(job: RingJob, plan: RingPlan) -> float | None:
+    """Return the diameter of the widest flange that keeps its distance to trim and grille, mm."""
     top = plan.seat.frame.lifted(plan.seat.lift + THICK)
 
     def clears(across: float) -> bool:
@@ -98,8 +98,8 @@ def _flange(job: Job, plan: RingPlan) -> float | None:
     return None if found is not None and found >= WIDEST - FINE else found or 0.0
 
 
-def _front(job: Job, plan: RingPlan) -> float | None:
-    """Height above the seat to which a cone 0.8 of the cutout wide may come at full travel."""
+def _front(job: RingJob, plan: RingPlan) -> float | None:
+    """Return the height above the seat, mm, that a cone 0.8 of the cutout wide may reach at full travel."""
     plane, seat = grille_plane(job.panel), plan.seat
     if plane is None:
         return None

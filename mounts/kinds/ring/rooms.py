@@ -1,4 +1,4 @@
-"""Clearances that depend on where the speaker's seat is and on nothing else of the ring, as functions of that place."""
+"""Clearances that depend only on the place of the speaker's seat, as functions of that place."""
 
 from __future__ import annotations
 
@@ -22,25 +22,25 @@ from mounts.design.measured import glass_plane, grille_plane, things_behind, tri
 from mounts.design.room import Between, Cost, Measure, Room, block_edges, rings_rims, upright
 from mounts.geometry.frames import PANEL, Array, Frames
 from mounts.geometry.planes import Plane, disc_gaps
-from mounts.geometry.rims import Picks, Told
+from mounts.geometry.rims import Picks, RimMinima
 from mounts.identity import BODY, CONE, GLASS, GRILLE, OPENING, TERMINALS, Ident, Role
 from mounts.kinds.ring.trim import cover_rooms, of_speaker
 from mounts.kinds.ring.values import Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import Thing
 
 DOWN = (0.0, 8.0, 20.0, 40.0)  # mm below a thing's near end, where its edges are looked at
 
 
-def speaker_rooms(job: Job, seat: Seat) -> tuple[Room, ...]:
-    """Trim, grille, glass, things and the opening's edge about the speaker on a seat, wherever that is."""
+def speaker_rooms(job: RingJob, seat: Seat) -> tuple[Room, ...]:
+    """Return the clearances to trim, grille, glass, things and the opening's edge, as functions of the seat."""
     here = replace(seat, frame=PANEL)  # so that the seat's frame is the one in which all is told
     found = (_grille, _glass, _things, _sheet, _terminals)
     return (*cover_rooms(job, of_speaker(job, here)), *(room for rooms in found for room in rooms(job, here)))
 
 
-def _grille(job: Job, seat: Seat) -> Iterator[Room]:
-    """The cone at full travel."""
+def _grille(job: RingJob, seat: Seat) -> Iterator[Room]:
+    """Yield the clearance of the cone at full travel to the grille."""
     plane, limit, speaker = grille_plane(job.panel), job.limits.cone_to_grille, job.speaker
     piston = speaker.piston_diameter
     if plane is None or speaker.front is None or piston is None:
@@ -50,7 +50,7 @@ def _grille(job: Job, seat: Seat) -> Iterator[Room]:
     yield Room("clear.grille", ((CONE, GRILLE),), limit, limit, measure, "in_front.grille", sd)
 
 
-def _glass(job: Job, seat: Seat) -> Iterator[Room]:
+def _glass(job: RingJob, seat: Seat) -> Iterator[Room]:
     plane, limits = glass_plane(job.panel), job.limits
     if plane is None:
         return
@@ -62,8 +62,8 @@ def _glass(job: Job, seat: Seat) -> Iterator[Room]:
         yield Room("clear.glass", ((what, GLASS),), limits.glass, limits.glass_least, measure, "behind.glass", sd)
 
 
-def proven_rooms(job: Job, seat: Seat) -> Iterator[Room]:
-    """The speaker within the room of the one that was there before, where nothing else was measured that bounds it."""
+def proven_rooms(job: RingJob, seat: Seat) -> Iterator[Room]:
+    """Yield the excess of the speaker over the former one's room, where nothing else was measured there."""
     proven, panel, speaker = job.panel.original, job.panel, job.speaker
     if proven is None:
         return
@@ -93,7 +93,7 @@ def proven_rooms(job: Job, seat: Seat) -> Iterator[Room]:
         )
 
 
-def _things(job: Job, seat: Seat) -> Iterator[Room]:
+def _things(job: RingJob, seat: Seat) -> Iterator[Room]:
     rings, sd = body_rings(job.speaker, seat.lift), job.uncertainty("behind")
     for index, (ident, thing) in enumerate(things_behind(job.panel)):
         limit, reading = job.limits.moving if thing.moving else job.limits.fixed, f"behind.things.{index}"
@@ -104,49 +104,49 @@ def _things(job: Job, seat: Seat) -> Iterator[Room]:
             yield Room("clear.thing", ((what, ident),), limit, limit, measure, reading, sd)
 
 
-def _sheet(job: Job, seat: Seat) -> Iterator[Room]:
-    """The tilted body needs more than its diameter where it passes the sheet."""
+def _sheet(job: RingJob, seat: Seat) -> Iterator[Room]:
+    """Yield the clearance of the tilted body to the sheet's opening, which it passes with more than its diameter."""
     limit, sd = job.limits.body, job.uncertainty("holes")
     measure = _body(body_rings(job.speaker, seat.lift), *_opening(job))
     yield Room("clear.body-opening", ((BODY, OPENING),), limit, limit, measure, "opening", sd)
 
 
-def _terminals(job: Job, seat: Seat) -> Iterator[Room]:
+def _terminals(job: RingJob, seat: Seat) -> Iterator[Room]:
     limit, sd = job.limits.terminals, job.uncertainty("holes")
     for block in _blocks(job, seat):
         measure = _box(block, *_opening(job))
         yield Room("clear.terminals", ((TERMINALS, OPENING),), limit, limit, measure, "opening", sd)
 
 
-def _opening(job: Job) -> tuple[Cost, Array]:
-    """Distance of points from the sheet, and the edges of its opening."""
+def _opening(job: RingJob) -> tuple[Cost, Array]:
+    """Return the distance function of points from the sheet, and the edges of its opening."""
     opening, thick = job.panel.opening.outline(), job.face_thickness
     return partial(to_sheet, opening, thick), upright(opening, (0.0, -thick))
 
 
 def _body(rings: tuple[Ring, ...], cost: Cost, edges: Array) -> Measure:
-    """The body to something: from its rings, and from the edges of that."""
+    """Return the measure of the body to something: from its rings, and from the edges of that."""
     return Between(rings_rims(rings), cost, edges, partial(from_body, rings))
 
 
 def _box(block: Block, cost: Cost, edges: Array) -> Measure:
-    """A terminal to something: from its edges, and from the edges of that."""
+    """Return the measure of a terminal to something: from its edges, and from the edges of that."""
     return Between(block_edges(block), cost, edges, block.to)
 
 
-def _discs(plane: Plane, rings: tuple[Ring, ...], side: float, frames: Frames, picks: Picks | None = None) -> Told:
+def _discs(plane: Plane, rings: tuple[Ring, ...], side: float, frames: Frames, picks: Picks | None = None) -> RimMinima:
     levels, across = np.array(rings).T
     centres = frames.out(np.column_stack([np.zeros((len(rings), 2)), levels]))
-    return Told.exact(*disc_gaps(plane, centres, frames.z[:, None], across, side))
+    return RimMinima.exact(*disc_gaps(plane, centres, frames.z[:, None], across, side))
 
 
-def _corners(plane: Plane, corners: Array, frames: Frames, picks: Picks | None = None) -> Told:
+def _corners(plane: Plane, corners: Array, frames: Frames, picks: Picks | None = None) -> RimMinima:
     points = frames.out(corners)
-    return Told.exact(plane.gaps(points), points)
+    return RimMinima.exact(plane.gaps(points), points)
 
 
 def _to_thing(thing: Thing, points: Array) -> Array:
-    """Signed distance from points to a thing that reaches from its depth on into the vehicle's side."""
+    """Return the signed distance of points (n, 3) from a thing that reaches from its depth into the vehicle's side."""
     away = points[:, :2] - np.array(thing.at)
     if isinstance(thing.size, tuple):
         over = np.abs(away) - np.array(thing.size) / 2
@@ -159,6 +159,6 @@ def _to_thing(thing: Thing, points: Array) -> Array:
     return apart
 
 
-def _blocks(job: Job, seat: Seat) -> Iterator[Block]:
+def _blocks(job: RingJob, seat: Seat) -> Iterator[Block]:
     for terminal in job.speaker.terminals:
         yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)

@@ -1,4 +1,4 @@
-"""The seat: everything that belongs to the speaker, laid out in the seat's own plane before its height is known."""
+"""Seat of the ring: what belongs to the speaker, laid out in the seat's own plane before its height is known."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ import numpy as np
 
 from mounts.errors import InputError
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import Array, Frame, Frames, tilted
+from mounts.geometry.frames import Array, Frame, Frames, tilt_frame
 from mounts.geometry.hull import hull
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.values import Nut, Seat, SpeakerScrew
-from mounts.load.models.hardware import Pocket
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
+from mounts.load.models.threads import Pocket
 
 EDGE = 0.6  # mm, broken edges: three layers, what a deburring tool would take
 STOP = 4.0  # mm, diameter of a hard stop: a printed pin needs 3 (reference: print guides)
@@ -26,7 +26,7 @@ ROUND_UP = 8.0  # mm: a seat up to this much wider than its round flange stays r
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """The seat's plane for one turn of the speaker, whatever its height and tilt."""
+    """Plan of the seat's plane for one turn of the speaker, whatever its height and tilt."""
 
     turn: float
     flange: Outline
@@ -37,8 +37,8 @@ class Layout:
     lift: float
 
 
-def lay_out(job: Job, turn: float) -> Layout:
-    """Flange, cutout, bore and screws of the job's speaker, turned clockwise by `turn` degrees."""
+def lay_out(job: RingJob, turn: float) -> Layout:
+    """Lay out flange, cutout, bore and screws of the job's speaker, turned clockwise by `turn` degrees."""
     speaker, limits = job.speaker, job.limits
     holes = speaker.holes.points if speaker.holes else {}
     if holes and job.fix_speaker is None:
@@ -50,18 +50,18 @@ def lay_out(job: Job, turn: float) -> Layout:
         turn=turn,
         flange=_flange(job, tuple(holes.values())).turned(-turn),
         cutout=cutout,
-        bore=grown(cutout, limits.bore / 2),
+        bore=offset_outline(cutout, limits.bore / 2),
         screws=tuple((name, _turned(at, -turn)) for name, at in holes.items()),
         pocket=job.fix_speaker.hardware.pocket(limits, _growth(job)) if holes and job.fix_speaker else None,
         lift=gasket.thickness * (1 - limits.squeeze_pct / 100) if gasket else 0.0,
     )
 
 
-def seat_at(job: Job, layout: Layout, aim: Aim, height: float) -> Seat:
-    """The seat in its place: what depends on height and tilt is decided here."""
+def seat_at(job: RingJob, layout: Layout, aim: Aim, height: float) -> Seat:
+    """Return the seat in its place, with everything that depends on height and tilt."""
     limits = job.limits
-    frame = tilted((*job.seat_offset, height), aim.tilt, aim.toward)
-    let_in = grown(layout.flange, limits.body_near_seat) if job.flush or job.collar else None
+    frame = tilt_frame((*job.seat_offset, height), aim.tilt, aim.toward)
+    let_in = offset_outline(layout.flange, limits.body_near_seat) if job.flush or job.collar else None
     outline = _outline(layout, limits.wall, limits.wall_least, let_in)
     screws = tuple(_screw(layout, name, at, frame) for name, at in layout.screws)
     deepest = max((s.depth for s in screws if not s.nut), default=0.0)
@@ -88,44 +88,44 @@ def seat_at(job: Job, layout: Layout, aim: Aim, height: float) -> Seat:
 
 
 def seat_land(seat: Seat) -> float:
-    """Least unbroken gasket land between the bore and a speaker screw's pocket or a stop, mm; inf without screws."""
+    """Return the least unbroken gasket land from bore to a screw's pocket or a stop, mm; inf without screws."""
     pockets = [-seat_depth(seat.bore, s.at) - s.hole / 2 for s in seat.screws]
     stops = [-seat_depth(seat.bore, at) - seat.stop / 2 for at in seat.stops]
     return min([*pockets, *stops], default=float("inf"))
 
 
 def seat_depth(outline: Outline, at: Point) -> float:
-    """How far inside an outline a point of the seat lies, mm."""
+    """Return how far inside an outline a point of the seat lies, mm."""
     return float(depths(outline, [at])[0])
 
 
-def _gasket_bed(job: Job, layout: Layout, let_in: Outline) -> Outline:
-    """Bed of the gasket in a let-in seat; the ledge that stays outside it is the hard stop for the flange."""
+def _gasket_bed(job: RingJob, layout: Layout, let_in: Outline) -> Outline:
+    """Return the bed of the gasket in a let-in seat; the ledge outside it is the flange's hard stop."""
     gasket = job.gaskets.speaker
     assert gasket is not None
     ledge = min(let_in.depth(point) for point in layout.bore.points(0.05, least=8))
-    return grown(layout.bore, min(gasket.width, ledge - 2.0))
+    return offset_outline(layout.bore, min(gasket.width, ledge - 2.0))
 
 
-def _growth(job: Job) -> float:
+def _growth(job: RingJob) -> float:
     if job.make != "print":
         return 0.0
     insert = job.fix_speaker is not None and job.fix_speaker.hardware.hot
     return job.printer.pocket_growth(job.material.name) if insert else job.printer.growth(job.material.name)
 
 
-def _flange(job: Job, holes: tuple[Point, ...]) -> Outline:
-    """The flange in the speaker's own frame; ears are part of its hull."""
+def _flange(job: RingJob, holes: tuple[Point, ...]) -> Outline:
+    """Return the flange's outline in the speaker's own frame; ears are part of its hull."""
     flange = job.speaker.flange
     frame = flange.outline()
     return hull([frame, *(circle(flange.ears, at) for at in holes)]) if flange.ears else frame
 
 
 def _outline(layout: Layout, wall: float, least: float, let_in: Outline | None) -> Outline:
-    """The seat's outside: round where the flange is, else a hull; wide enough for bore, bosses and rim."""
+    """Return the seat's outside: round where the flange is, else a hull, wide enough for bore, bosses and rim."""
     boss = layout.pocket.hole + 2 * layout.pocket.wall if layout.pocket else 0.0
     bosses = [circle(boss, at) for _, at in layout.screws]
-    members = [layout.flange, grown(layout.bore, wall), *([grown(let_in, least)] if let_in else [])]
+    members = [layout.flange, offset_outline(layout.bore, wall), *([offset_outline(let_in, least)] if let_in else [])]
     if all(member.is_circle for member in members):
         reach = max((2 * hypot(*at) + boss for _, at in layout.screws), default=0.0)
         widest = max(member.arcs[0].diameter for member in members)
@@ -145,7 +145,9 @@ def _screw(layout: Layout, name: str, at: Point, frame: Frame) -> SpeakerScrew:
 
 
 def over_face(at: Point, across: float, frames: Frames) -> Array:
-    """Level of a seat's frame at which a nut's lower end lies just inside the face, so that the base still lies flat.
+    """Return the level of a seat's frame at which a nut's lower end lies just above the face, mm, (n,).
+
+    So the base still lies flat.
 
     Args:
         at: its place on the seat.
@@ -153,7 +155,7 @@ def over_face(at: Point, across: float, frames: Frames) -> Array:
         frames: of n seats.
 
     Returns:
-        (n,) float, along the seat's z; its lowest point is 0.3 over the face.
+        (n,) float, along the seat's z; the nut's lowest point is 0.3 over the face.
     """
     z = frames.z
     clear = 0.3 + across / 2 * np.hypot(z[:, 0], z[:, 1]) - frames.origins[:, 2] + z[:, :2] @ np.array(at)
@@ -162,7 +164,7 @@ def over_face(at: Point, across: float, frames: Frames) -> Array:
 
 
 def _stops(layout: Layout) -> tuple[Point, ...]:
-    """Two hard stops a screw, beside it along the bore's edge, so that tightening bends no flange."""
+    """Return the places of two hard stops a screw, beside it along the bore's edge, so that no flange is bent."""
     found: list[Point] = []
     for _, (u, v) in layout.screws:
         assert layout.pocket is not None

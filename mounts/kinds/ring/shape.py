@@ -1,4 +1,4 @@
-"""The ring drawn: every feature one or more primitives in its place. Nothing is decided here.
+"""Drawing of the ring: every feature one or more primitives in its place. No dimension is decided here.
 
 Datum: the panel's face is z = 0, the cabin lies towards +z. Cutters overshoot what they cut through by PAST.
 """
@@ -11,8 +11,8 @@ from math import atan2, degrees, hypot
 
 from mounts.design.lettering import Label
 from mounts.geometry.frames import PANEL
-from mounts.geometry.hull import matched
-from mounts.geometry.outline import circle, grown
+from mounts.geometry.hull import match_spans
+from mounts.geometry.outline import circle, offset_outline
 from mounts.identity import BASE, BEAD_ROOM, BORE, FLANGE_ROOM, GASKET_BED, GASKET_GROOVE, TOWER, Ident, Role, called
 from mounts.kinds.ring.split_bed import is_in_b
 from mounts.kinds.ring.split_shape import face_cut, lap_features
@@ -26,7 +26,7 @@ SLICE = 1.2  # mm, thickness of the first-check slice: six layers
 
 
 def draw_ring(plan: RingPlan) -> Scene:
-    """The ring's recipe."""
+    """Draw the ring as a recipe."""
     features = [_base(plan.base), Feature(TOWER, (Ruled(plan.tower.outside),)), *_stops(plan.seat)]
     features += [_bore(plan.tower, plan.seat), *_seat(plan)]
     top = highest(plan.tower) + PAST
@@ -40,16 +40,16 @@ def draw_ring(plan: RingPlan) -> Scene:
 
 
 def draw_whole(plan: RingPlan) -> Scene | None:
-    """The ring that a half belongs to, as if its halves were one; None for a ring in one."""
+    """Draw the ring that a half belongs to, as if its halves were one; None for a ring in one."""
     if plan.split is None:
         return None
     return draw_ring(replace(plan, half="", genus=plan.split.genus[2]))
 
 
 def draw_first_check(plan: RingPlan) -> Scene:
-    """A slice of the base's outline, opening and screw holes at final size, to hold against the door.
+    """Draw a slice of the base's outline, opening and screw holes at final size, to hold against the door.
 
-    Of one half of a ring it is that half's, cut as the half is at the face.
+    For one half of a ring it is that half's slice, cut as the half is at the face.
     """
     split, name = plan.split, f"{plan.name}-first-check"
     holes = [circle(fixing.hole, fixing.at) for fixing in plan.fixings]
@@ -65,8 +65,8 @@ def draw_first_check(plan: RingPlan) -> Scene:
 
 
 def _base(base: Base) -> Feature:
-    """The flat part: first-layer chamfer below, broken edge above."""
-    sections = tuple(Section(PANEL.lifted(z), grown(base.outline, by)) for z, by in edges(base))
+    """Draw the base with its first-layer chamfer below and its broken edge above."""
+    sections = tuple(Section(PANEL.lifted(z), offset_outline(base.outline, by)) for z, by in edges(base))
     return Feature(BASE, (Ruled(sections),))
 
 
@@ -92,7 +92,7 @@ def _seat(plan: RingPlan) -> Iterator[Feature]:
     if plan.collar is None:
         body: Prism | Ruled = Prism(seat.let_in, seat.lift, seat.rim + PAST, seat.frame)
     else:
-        low, high = matched(seat.let_in, plan.collar.inside)
+        low, high = match_spans(seat.let_in, plan.collar.inside)
         places = [
             (seat.frame.lifted(seat.lift), low),
             (seat.frame.lifted(seat.rim), low),
@@ -173,11 +173,11 @@ def _label(label: Label, number: int) -> Feature:
 
 
 def highest(tower: Tower) -> float:
-    """z of the tower's highest point."""
+    """Return the z of the tower's highest point, mm."""
     return max(section.frame.origin[2] + _rise(section) for section in tower.outside)
 
 
 def _rise(section: Section) -> float:
-    """How far an outline rises above its frame's origin on the uphill side."""
+    """Return how far an outline rises above its frame's origin on the uphill side, mm."""
     uphill = section.frame.axes[2, :2]
     return float(hypot(*uphill)) * section.outline.support(degrees(atan2(uphill[1], uphill[0])))

@@ -1,4 +1,4 @@
-"""The sizes by which two rings are compared."""
+"""Sizes by which two rings are compared."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from mounts.kinds.sizes import Size, across, label_size, seat_sizes
 
 
 def ring_sizes(plan: RingPlan) -> Iterator[Size]:
-    """Of a printed ring."""
+    """Yield the named sizes of a printed ring."""
     yield Size("height of the seat", (plan.seat.frame.origin[2],))
     yield Size("least height at this tilt", (plan.least_height,))
     yield from seat_sizes(plan.seat, plan.seat.lift)
@@ -23,7 +23,7 @@ def ring_sizes(plan: RingPlan) -> Iterator[Size]:
 
 
 def flat_sizes(plan: FlatPlan) -> Iterator[Size]:
-    """Of a ring cut from sheet."""
+    """Yield the named sizes of a ring cut from sheet."""
     yield Size("sheet", (plan.sheet,))
     yield from seat_sizes(plan.seat, plan.seat.lift)
     yield Size("outside", across(plan.outline))

@@ -1,4 +1,4 @@
-"""A ring in two: whether it must be, the plan of each half, and how they lie on the bed."""
+"""Ring in two halves: whether it must be split, the plan of each half, and how they lie on the bed."""
 
 from __future__ import annotations
 
@@ -10,18 +10,18 @@ import numpy as np
 from mounts.design.slug import slug
 from mounts.errors import InputError, MountsError
 from mounts.findings.report import AS_BUILT, Pose
-from mounts.geometry.boxes import boxes
+from mounts.geometry.bounding_boxes import turned_box_sizes
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.split_bed import fits_by_far, lies, room_on, seen
 from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.split_walls import lap_walls
 from mounts.kinds.ring.split_ways import NoLaps, room_of, split_of
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
-def plan_part(job: Job) -> RingPlan:
-    """The plan of a ring, or of one half of it, which the whole ring's plan decides.
+def plan_part(job: RingJob) -> RingPlan:
+    """Plan a ring, or one half of it, which the whole ring's plan decides.
 
     Raises:
         InputError: as `plan_ring`; and when a half is asked for and the ring has no room for laps.
@@ -31,7 +31,7 @@ def plan_part(job: Job) -> RingPlan:
         return plan
     split = split_of(job, plan)
     if isinstance(split, NoLaps):
-        x, y = lies(job, boxes(seen(plan)[:, :2]))[1]
+        x, y = lies(job, turned_box_sizes(seen(plan)[:, :2]))[1]
         larger = f"in one it needs a bed of {ceil(x)} × {ceil(y)}: take a larger printer"
         told = f"it cannot be made in two: {split.why}; {', or '.join(filter(None, (larger, _instead(job, split))))}"
         raise InputError(job.problem(split.key, told))
@@ -45,8 +45,8 @@ def plan_part(job: Job) -> RingPlan:
     )
 
 
-def parts_of(job: Job) -> tuple[Job, ...]:
-    """The job of a ring, or those of its two halves: as it asks, or where only they go on its printer's bed."""
+def parts_of(job: RingJob) -> tuple[RingJob, ...]:
+    """Return the job of a ring, or of its two halves where it asks for them or only they go on the bed."""
     if job.half or job.in_two is False or (job.in_two == "as needed" and fits_by_far(job)):
         return (job,)
     halves = (replace(job, half="a"), replace(job, half="b"))
@@ -56,14 +56,14 @@ def parts_of(job: Job) -> tuple[Job, ...]:
         plan = plan_ring(job)
     except MountsError:
         return (job,)  # it is told when the part is made
-    if room_on(job, boxes(seen(plan)[:, :2])) >= 0:
+    if room_on(job, turned_box_sizes(seen(plan)[:, :2])) >= 0:
         return (job,)
     split = split_of(job, plan)
     return halves if not isinstance(split, NoLaps) and room_of(job, split) >= 0 else (job,)
 
 
 def half_pose(plan: RingPlan) -> Pose:
-    """How a ring is printed: as it stands; a half of one turned about z so that it lies best on the bed."""
+    """Return the print pose of a ring; a half is turned about z so that it lies best on the bed."""
     if plan.split is None:
         return AS_BUILT
     turn = radians(plan.split.turns[0 if plan.half == "a" else 1])
@@ -71,12 +71,12 @@ def half_pose(plan: RingPlan) -> Pose:
     return ((x, -y, 0.0, 0.0), (y, x, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
 
 
-def in_two_advice(job: Job, plan: RingPlan) -> str:
-    """What to do about a ring that is too large for its bed, where two halves do not help or were not wanted.
+def in_two_advice(job: RingJob, plan: RingPlan) -> str:
+    """Return advice for a ring too large for its bed, where two halves do not help or were not wanted.
 
-    Nothing where it is only too high, which halves are as well.
+    It is empty where the ring is only too high, which its halves are as well.
     """
-    if plan.split is not None or job.half or room_on(job, boxes(seen(plan)[:, :2])) >= 0:
+    if plan.split is not None or job.half or room_on(job, turned_box_sizes(seen(plan)[:, :2])) >= 0:
         return ""
     split = split_of(job, plan)
     if isinstance(split, NoLaps):
@@ -86,8 +86,8 @@ def in_two_advice(job: Job, plan: RingPlan) -> str:
     return f"in two halves it would go on a bed of {_bed_of(split)}"
 
 
-def _instead(job: Job, why: NoLaps) -> str:
-    """What else can be done with a ring that its collar keeps in one, but for a larger printer."""
+def _instead(job: RingJob, why: NoLaps) -> str:
+    """Return what else can be done with a ring that its collar keeps in one, besides a larger printer."""
     if why.key != "collar":
         return ""
     cut = "have a level ring without a collar cut from sheet (make: cut)"
@@ -103,6 +103,6 @@ def _instead(job: Job, why: NoLaps) -> str:
 
 
 def _bed_of(split: Split) -> str:
-    """The bed on which either half goes."""
+    """Return the size of the bed on which either half goes, in words."""
     x, y = (max(sides) for sides in zip(*split.sizes, strict=True))
     return f"{ceil(x)} × {ceil(y)}"

@@ -1,15 +1,15 @@
-"""How a ring and its halves lie on a printer's bed, by the plan's outlines."""
+"""Placement of a ring and of its halves on a printer's bed, by the plan's outlines."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from mounts.geometry.boxes import TURNS
+from mounts.geometry.bounding_boxes import TURNS
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, Point
 from mounts.geometry.ties import first_most
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 FINE, COARSE = 0.5, 4.0  # mm between the points of an outline
 SAME = 1e-3  # mm of room that two turns may differ by and still be as good as each other
@@ -17,7 +17,11 @@ WIDER = 40.0  # mm that a ring may reach beyond its fixings and flange: tab, lea
 
 
 def seen(plan: RingPlan, step: float = FINE) -> Array:
-    """Points (n, 3) of all outlines of a ring, about `step` mm apart, seen from the front: x, y, and 1 on the base."""
+    """Return points of all outlines of a ring, about `step` mm apart, seen from the front.
+
+    Returns:
+        (n, 3) float: x, y, and 1 for points of the base, else 0.
+    """
     base = _along(plan.base.outline, step)
     found = [np.column_stack([base, np.ones(len(base))])]
     for frame, outline in [(one.frame, one.outline) for one in plan.tower.outside] + [
@@ -30,7 +34,7 @@ def seen(plan: RingPlan, step: float = FINE) -> Array:
 
 
 def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[Array, Array]:
-    """Points (n, 2) of half a and of half b, each with its tongues: a's are of the base, b's over it."""
+    """Return the points (n, 2) of half a and of half b with their tongues: a's in the base, b's over it."""
     (first, out_1), (last, out_2) = (_told(points, angle) for angle in laps)
     to_b = np.where(out_1 > out_2, first, -last)  # along the ring towards b, told by the nearer lap
     turned = (np.degrees(np.arctan2(points[:, 1], points[:, 0])) - laps[0]) % 360
@@ -40,26 +44,26 @@ def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[A
     return points[~in_b | near, :2], points[(in_b & ~near) | upper, :2]
 
 
-def lies(job: Job, sizes: Array) -> tuple[float, Point]:
-    """The turn that leaves most room on the printer's bed, and width and depth there."""
+def lies(job: RingJob, sizes: Array) -> tuple[float, Point]:
+    """Return the turn that leaves most room on the printer's bed, degrees, and width and depth there."""
     best = first_most(rooms_on(job, sizes), SAME)
     return float(TURNS[best]), (float(sizes[best, 0]), float(sizes[best, 1]))
 
 
-def room_on(job: Job, sizes: Array) -> float:
-    """Room that is left on the printer's bed at the best turn, mm, negative when there is none."""
+def room_on(job: RingJob, sizes: Array) -> float:
+    """Return the room that is left on the printer's bed at the best turn, mm, negative when there is none."""
     return float(rooms_on(job, sizes).max())
 
 
-def rooms_on(job: Job, sizes: Array) -> Array:
-    """That room for each width and depth, (n,)."""
+def rooms_on(job: RingJob, sizes: Array) -> Array:
+    """Return the room that is left on the printer's bed for each width and depth, (n,) mm."""
     width, depth, _ = job.printer.bed
     room: Array = np.minimum(width - sizes[:, 0], depth - sizes[:, 1])
     return room
 
 
 def _told(points: Array, angle: float) -> tuple[Array, Array]:
-    """How far points (n, 2) are along the ring, counter-clockwise from a lap, and how far out there."""
+    """Return the distances of points (n, 2) along the ring, counter-clockwise from a lap, and outward there."""
     x, y = np.cos(np.radians(angle)), np.sin(np.radians(angle))
     return points[:, 1] * x - points[:, 0] * y, points[:, 0] * x + points[:, 1] * y
 
@@ -70,13 +74,13 @@ def _along(outline: Outline, step: float) -> Array:
 
 
 def is_in_b(at: Point, laps: tuple[float, float]) -> bool:
-    """Whether a place belongs to half b, which follows the first lap counter-clockwise."""
+    """Return whether a place belongs to half b, which follows the first lap counter-clockwise."""
     turned = (np.degrees(np.arctan2(at[1], at[0])) - laps[0]) % 360
     return bool(turned < (laps[1] - laps[0]) % 360)
 
 
-def fits_by_far(job: Job) -> bool:
-    """Whether a ring goes on the bed by far, so that it need not be planned to know."""
+def fits_by_far(job: RingJob) -> bool:
+    """Return whether a ring goes on the bed with so much room that it need not be planned to know."""
     reach = [max(abs(x), abs(y)) for x, y in job.panel.fixings.points.values()]
     outlines = (job.panel.opening.outline(), job.speaker.flange.outline())
     reach += [max(map(abs, outline.box)) for outline in outlines]

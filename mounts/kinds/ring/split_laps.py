@@ -1,4 +1,4 @@
-"""A lap in a direction: at which level its tongues can meet, and its screws in the wall."""
+"""Laps of a split ring: at which level their tongues can meet, and their screws in the wall."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ TIP = 0.5  # mm under the tip of a screw as long as its tolerance allows
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A direction in which nothing is in the way of a lap.
+    """A direction with room for a lap.
 
     Attributes:
         angle: degrees counter-clockwise from +x.
@@ -36,12 +36,12 @@ class Place:
     top: float
 
     def stout(self, layer: int, thick: float) -> float:
-        """Thickness of the thinner tongue when they meet at a layer, `thick` each, mm."""
+        """Return the thickness of the thinner tongue when they meet at a layer, `thick` mm each."""
         return min(layer * thick, self.top - layer * thick)
 
 
 def place_at(site: Site, angle: float, count: int, room: float) -> Place | None:
-    """What a direction with room for a lap offers; None where the ring is too narrow or too low for its screws."""
+    """Return the place for a lap in a direction; None where the ring is too narrow or too low for its screws."""
     job, plan, needs = site.job, site.plan, site.needs
     if breadth(plan, angle) < needs.head + 2 * needs.wall:
         return None
@@ -57,7 +57,7 @@ def place_at(site: Site, angle: float, count: int, room: float) -> Place | None:
 
 
 def lap_at(site: Site, level: float, angle: float, count: int) -> Lap | None:
-    """The lap in a direction with so many screws, its tongues meeting at a level; None where the wall is too thin."""
+    """Return the lap in a direction, its tongues meeting at a level; None where the wall is too thin for its screws."""
     screws = []
     for number, at in enumerate(_places(site, angle, count), start=1):
         screw = _screw_at(site, level, at, str(number))
@@ -80,7 +80,7 @@ def _enough(walls: Iterable[Wall]) -> bool:
 
 
 def _places(site: Site, angle: float, count: int) -> tuple[Point, ...]:
-    """Where the screws of a lap stand: in the middle of the wall, side by side."""
+    """Return where the screws of a lap stand: in the middle of the wall, side by side."""
     middle = _between(site.plan, angle)
     if count == 1:
         return (middle,)
@@ -89,20 +89,20 @@ def _places(site: Site, angle: float, count: int) -> tuple[Point, ...]:
 
 
 def _under_head(site: Site, at: Point) -> float:
-    """z of the face that a lap screw's head bears on: sunk below the lowest of the seat round it."""
+    """Return the z of the face that a lap screw's head bears on: sunk below the lowest of the seat round it."""
     (ox, oy, oz), (nx, ny, nz) = site.plan.seat.frame.origin, site.plan.seat.frame.z
     lowest = oz - (nx * (at[0] - ox) + ny * (at[1] - oy)) / nz - hypot(nx, ny) / nz * site.needs.head / 2
     return lowest - SUNK - site.needs.screw.head_height
 
 
 def _floor(site: Site) -> float:
-    """Lowest z of a pocket's end."""
+    """Return the lowest z of a pocket's end, mm."""
     base = site.plan.base
     return max((groove.depth for groove in (base.seal, base.bead) if groove), default=0.0) + site.job.limits.floor
 
 
 def _screwed(needs: Needs, level: float, under_head: float, floor: float, roof: float) -> tuple[float, float] | None:
-    """The length of screw that a lap takes, and the thread that holds it; None where none fits."""
+    """Return the length of a lap's screw, and the thread that holds it, mm; None where no length fits."""
     clamped = under_head - (level - needs.gap / 2)
     if clamped < roof or level - needs.gap / 2 - needs.deep < floor:
         return None
@@ -122,14 +122,14 @@ def _screw_at(site: Site, level: float, at: Point, name: str) -> LapScrew | None
 
 
 def _balanced(site: Site, level: float, screw: LapScrew, walls: Iterable[Wall]) -> LapScrew | None:
-    """The screw moved out or in, so that it leaves as much wall outside as towards the bore."""
+    """Return the screw moved so that its walls to the outside and to the bore are equal."""
     thick = {wall.code: wall.thickness for wall in walls}
     out = 1 + (thick["wall.lap-outside"] - thick["wall.lap-bore"]) / 2 / hypot(*screw.at)
     return _screw_at(site, level, (screw.at[0] * out, screw.at[1] * out), screw.name)
 
 
 def _between(plan: RingPlan, angle: float) -> Point:
-    """Midway between the bore and the seat's edge, or the room of a flange that is let in, in a direction."""
+    """Return the point midway between the bore and the seat's edge, or the flange's room, in a direction."""
     seat = plan.seat
     x, y = cos(radians(angle)), sin(radians(angle))
     out = reach(seat.bore, angle) + breadth(plan, angle) / 2

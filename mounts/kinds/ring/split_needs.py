@@ -1,4 +1,4 @@
-"""What a lap asks of a ring: its screws, the room for their heads, how long it is."""
+"""Requirements of a lap on a ring: its screws, the room for their heads, its length."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from mounts.design.fits import resolve
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.fits import Fits
 from mounts.load.models.hardware import Screw
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.spacer_job import FitWord
 
 FIT: FitWord = "slide"  # how the tongues go together
@@ -21,7 +21,7 @@ HEAD = 0.5  # mm, room for the head wider than the head
 
 @dataclass(frozen=True, slots=True)
 class Needs:
-    """What a lap asks of the ring, from the job alone.
+    """Requirements of a lap, from the job alone.
 
     Attributes:
         screw: that holds it.
@@ -46,15 +46,15 @@ class Needs:
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """A whole ring and what its laps ask of it."""
+    """A whole ring and the requirements of its laps."""
 
-    job: Job
+    job: RingJob
     plan: RingPlan
     needs: Needs
 
 
-def needs_of(job: Job) -> Needs | None:
-    """What the laps of a job ask for; None where it has nothing to screw them with."""
+def needs_of(job: RingJob) -> Needs | None:
+    """Return the requirements of a job's laps; None where it has nothing to screw them with."""
     fixing = job.fix_halves
     if fixing is None or fixing.screw is None:
         return None
@@ -75,11 +75,11 @@ def needs_of(job: Job) -> Needs | None:
 
 
 def length_of(site: Site, count: int) -> float:
-    """From tongue end to tongue end: a hole's least way to an edge at either end, and the heads apart."""
+    """Return the length of a lap between tongue ends, mm: edge distances of the holes and the heads' pitch."""
     needs, limits = site.needs, site.job.limits
     return (count - 1) * pitch_of(site) + 2 * limits.edge * needs.clear + needs.gap
 
 
 def pitch_of(site: Site) -> float:
-    """From screw to screw of a lap with two."""
+    """Return the distance between the screws of a lap with two, mm."""
     return site.needs.head + site.job.limits.wall_least

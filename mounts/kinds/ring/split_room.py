@@ -1,4 +1,4 @@
-"""Where round a ring a lap finds nothing in its way: fixings, speaker screws, terminals, wire, steps and label."""
+"""Obstacles to a lap round a ring: fixings, speaker screws, terminals, wire, steps and label."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ BESIDE_LABEL = 1.0  # mm from lettering
 
 
 def crowd_of(plan: RingPlan, limits: Limits) -> Array:
-    """Everything that a lap keeps away from: places (n, 3) as x, y and how far from there."""
+    """Return every obstacle to a lap, (n, 3) float: x, y, and the distance to keep from there, mm."""
     rows = [*_fixed(plan.fixings, limits), *_seated(plan, limits)]
     if plan.wire:
         ahead = np.array(plan.wire.frame.z[:2])
@@ -33,7 +33,7 @@ def crowd_of(plan: RingPlan, limits: Limits) -> Array:
 
 
 def margin(crowd: Array, angle: float) -> float:
-    """From the middle of a lap in a direction to the nearest thing that it keeps away from, along the ring, mm."""
+    """Return the distance along the ring from the middle of a lap to the nearest obstacle, mm."""
     x, y = cos(radians(angle)), sin(radians(angle))
     ahead = crowd[:, 0] * x + crowd[:, 1] * y > 0
     aside = np.abs(crowd[:, 1] * x - crowd[:, 0] * y) - crowd[:, 2]
@@ -41,12 +41,12 @@ def margin(crowd: Array, angle: float) -> float:
 
 
 def breadth(plan: RingPlan, angle: float) -> float:
-    """Of the seat in a direction, as far as its edge or the room of a flange that is let in."""
+    """Return the breadth of the seat in a direction, mm, to its edge or to the room of a flange that is let in."""
     return reach(plan.seat.let_in or plan.seat.outline, angle) - reach(plan.seat.bore, angle)
 
 
 def reach(outline: Outline, angle: float) -> float:
-    """How far an outline round the origin reaches in a direction, degrees counter-clockwise from +x."""
+    """Return how far an outline round the origin reaches in a direction, degrees counter-clockwise from +x."""
     x, y = cos(radians(angle)), sin(radians(angle))
     low, high = 0.0, max(outline.box[2:]) * 2
     for _ in range(40):

@@ -1,4 +1,4 @@
-"""The laps drawn: their screws, and what is taken off the whole ring so that one half of it stays.
+"""Drawing of the laps: their screws, and what is taken off the whole ring so that one half of it stays.
 
 Datum: the panel's face is z = 0, the cabin lies towards +z.
 """
@@ -22,7 +22,7 @@ FAR, NEAR = 500.0, 10.0  # mm: beyond any ring, and in its bore
 
 
 def lap_features(split: Split, half: str, top: float) -> Iterator[Feature]:
-    """The lap screws in their bosses, and for one half the room of the other; `top` is over all of the ring."""
+    """Yield the lap screws in their bosses, and for one half the cut of the other; `top` is over all the ring."""
     for screw in split.screws:
         column = Prism(circle(screw.boss, screw.at), FOOT, screw.seat)
         yield Feature(Ident(Role.BOSS, screw.name), (column,))
@@ -44,7 +44,7 @@ def _screw(screw: LapScrew, level: float, top: float) -> Revolved:
 
 
 def _room(split: Split, half: str, top: float) -> tuple[Prism, Prism]:
-    """What the other half takes, with the gap: below the level and above it."""
+    """Return what the other half takes, with the gap: below the level and above it."""
     long, gap, level = split.long / 2, split.gap / 2, split.level
     if half == "a":
         below, above = _sector(split, "b", long - gap), _sector(split, "b", -long - gap)
@@ -54,13 +54,13 @@ def _room(split: Split, half: str, top: float) -> tuple[Prism, Prism]:
 
 
 def face_cut(split: Split, half: str, top: float) -> Feature:
-    """What the other half takes at the face, up to a height."""
+    """Return the cut that the other half takes at the face, up to a height."""
     below = _room(split, half, top)[0]
     return Feature(LAP, (replace(below, high=top),), cut=True)
 
 
 def _sector(split: Split, of: str, to: float) -> Outline:
-    """The side of a half, bounded across each lap `to` mm from its middle towards half b."""
+    """Return the sector of a half, bounded across each lap `to` mm from its middle towards half b."""
     one, other = split.laps
     ends = ((one, to), (other, -to)) if of == "b" else ((other, -to), (one, to))
     (first, start), (last, end) = ends

@@ -1,4 +1,4 @@
-"""What makes a ring two: the laps at which its halves meet, decided once for both. Places are in the panel frame.
+"""Split of a ring as values: the laps at which its halves meet, decided once for both, in the panel frame.
 
 Seen from outside, across a lap, from half a on the left to half b on the right:
 
@@ -79,5 +79,5 @@ class Split:
 
     @property
     def screws(self) -> tuple[LapScrew, ...]:
-        """Those of both laps."""
+        """Screws of both laps."""
         return (*self.laps[0].screws, *self.laps[1].screws)

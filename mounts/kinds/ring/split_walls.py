@@ -1,4 +1,4 @@
-"""The walls that the screws of a ring's laps leave."""
+"""Walls round the screws of a ring's laps."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ LONG = 30.0  # mm over the seat that a head's room is followed
 
 
 def lap_walls(plan: RingPlan, split: Split, limits: Limits) -> Iterator[Wall]:
-    """Every wall round the lap screws of a ring in two."""
+    """Yield every wall round the lap screws of a ring in two."""
     for lap in split.laps:
         for screw in lap.screws:
             yield from screw_walls(plan, screw, split.level, limits)
@@ -31,7 +31,7 @@ def lap_walls(plan: RingPlan, split: Split, limits: Limits) -> Iterator[Wall]:
 
 
 def screw_walls(plan: RingPlan, screw: LapScrew, level: float, limits: Limits) -> Iterator[Wall]:
-    """Those round one screw, the tongues meeting at a level."""
+    """Yield the walls round one screw, with the tongues meeting at a level."""
     name, at, own = (
         Ident(Role.LAP_SCREW, screw.name),
         (*screw.at, screw.seat),

@@ -1,4 +1,4 @@
-"""How a ring is best made in two: where its laps go, so that both halves have room on the bed."""
+"""Choice of the two laps of a split ring, so that both halves have room on the bed."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from math import ceil
 
 import numpy as np
 
-from mounts.geometry.boxes import boxes
-from mounts.geometry.frames import angle_of
+from mounts.geometry.bounding_boxes import turned_box_sizes
+from mounts.geometry.frames import clock_to_angle
 from mounts.geometry.ties import step_of
 from mounts.kinds.ring.split_bed import COARSE, cut_in_two, is_in_b, lies, room_on, seen
 from mounts.kinds.ring.split_laps import Place, lap_at, place_at
@@ -19,7 +19,7 @@ from mounts.kinds.ring.split_needs import Site, length_of, needs_of
 from mounts.kinds.ring.split_room import breadth, crowd_of, margin
 from mounts.kinds.ring.split_values import Lap, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 STEP = 3.0  # degrees between the directions in which a lap is tried
 LOPSIDED = 40.0  # degrees that the second lap may be off straight across from the first
@@ -32,7 +32,7 @@ TRIED = 40  # pairs of places that are looked into
 
 @dataclass(frozen=True, slots=True)
 class NoLaps:
-    """Why a ring cannot be in two: the reason, and the key that could change it."""
+    """Reason why a ring cannot be in two, and the key that could change it."""
 
     why: str
     key: str = "in_two"
@@ -59,13 +59,13 @@ class Pair:
 
     @property
     def rank(self) -> tuple[float, float, float, float]:
-        """Lower is better: halves that go on the bed, then stout tongues, then room beside the laps."""
+        """Sort key, lower is better: halves that go on the bed, then stout tongues, then room beside the laps."""
         lacks = ceil(-min(self.room + ABOUT, 0.0) / ALIKE - 1e-6)
         return (lacks, -step_of(self.stout, ALIKE), -step_of(self.beside, 1.0), -step_of(self.room, ABOUT))
 
 
-def split_of(job: Job, plan: RingPlan) -> Split | NoLaps:
-    """How a whole ring is best made in two: on the bed with room, its laps far from all that stands near them."""
+def split_of(job: RingJob, plan: RingPlan) -> Split | NoLaps:
+    """Return the best split of a whole ring: room on the bed, laps far from obstacles; or why there is none."""
     needs = needs_of(job)
     if needs is None:
         return NoLaps("nothing screws its halves together; give an insert or a pilot with its screw", "fix_halves")
@@ -92,7 +92,7 @@ def split_of(job: Job, plan: RingPlan) -> Split | NoLaps:
 
 
 def _why_none(site: Site, free: Iterable[float]) -> str:
-    """What keeps every lap from its place; `free` are the directions in which nothing stands in the way."""
+    """Return what keeps every lap from its place; `free` are the directions without obstacles."""
     broad = max((breadth(site.plan, angle) for angle in free), default=None)
     needed = site.needs.head + 2 * site.needs.wall
     if broad is None:
@@ -103,7 +103,7 @@ def _why_none(site: Site, free: Iterable[float]) -> str:
 
 
 def _pairs(site: Site, long: float, places: Sequence[Place]) -> list[Pair]:
-    """Pairs of places for laps, the best first."""
+    """Return pairs of places for laps, the best first."""
     points = seen(site.plan, COARSE)
     found = []
     for one in _first(site.job, places):
@@ -111,22 +111,22 @@ def _pairs(site: Site, long: float, places: Sequence[Place]) -> list[Pair]:
             shared = one.levels & other.levels
             if shared and abs((other.angle - one.angle) % 360 - 180) <= LOPSIDED:
                 halves = cut_in_two(points, (one.angle, other.angle), long)
-                room = min(room_on(site.job, boxes(half)) for half in halves)
+                room = min(room_on(site.job, turned_box_sizes(half)) for half in halves)
                 found.append(_pair(site.job.printer.layer, one, other, shared, room))
     return sorted(found, key=lambda pair: pair.rank)
 
 
 def _pair(thick: float, one: Place, other: Place, shared: Iterable[int], room: float) -> Pair:
-    """Two places, their tongues meeting where the thinner is thickest."""
+    """Return two places as a pair, their tongues meeting where the thinner is thickest."""
     stout, layer = max((min(one.stout(layer, thick), other.stout(layer, thick)), layer) for layer in shared)
     return Pair(one.angle, other.angle, round(layer * thick, 6), stout, min(one.room, other.room), room)
 
 
-def _first(job: Job, places: Sequence[Place]) -> Sequence[Place]:
-    """Where the first lap may be: anywhere, or near where the job wants it."""
+def _first(job: RingJob, places: Sequence[Place]) -> Sequence[Place]:
+    """Return the places where the first lap may be: anywhere, or near where the job wants it."""
     if isinstance(job.in_two, bool | str):
         return places
-    wanted = angle_of(job.in_two)
+    wanted = clock_to_angle(job.in_two)
     return [place for place in places if abs((place.angle - wanted + 180) % 360 - 180) <= ASKED]
 
 
@@ -138,7 +138,7 @@ def _numbered(lap: Lap, after: int) -> Lap:
 def _split(site: Site, laps: tuple[Lap, Lap], level: float, long: float) -> Split:
     plan = site.plan
     angles = (laps[0].angle, laps[1].angle)
-    lying = [lies(site.job, boxes(half)) for half in cut_in_two(seen(plan), angles, long)]
+    lying = [lies(site.job, turned_box_sizes(half)) for half in cut_in_two(seen(plan), angles, long)]
     in_b = sum(is_in_b(fixing.at, angles) for fixing in plan.fixings)
     in_b += sum(is_in_b(screw.at, angles) for screw in plan.seat.screws if screw.nut)
     in_b += plan.wire is not None and is_in_b((plan.wire.frame.z[0], plan.wire.frame.z[1]), angles)
@@ -148,7 +148,7 @@ def _split(site: Site, laps: tuple[Lap, Lap], level: float, long: float) -> Spli
     return Split(laps, level, long, site.needs.gap, genus, turns, sizes)
 
 
-def room_of(job: Job, split: Split) -> float:
-    """Room that the tighter of two halves leaves on the printer's bed, mm, negative when there is none."""
+def room_of(job: RingJob, split: Split) -> float:
+    """Return the room that the tighter of two halves leaves on the printer's bed, mm, negative when there is none."""
     width, depth, _ = job.printer.bed
     return min(min(width - x, depth - y) for x, y in split.sizes)

@@ -1,4 +1,4 @@
-"""How a ring is made and fitted, in order. What has no source is common practice."""
+"""Work steps of a ring: how it is made and fitted, in order. What has no source is common practice."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator
 from mounts.kinds.ring.base import fastening_of, recess_for
 from mounts.kinds.ring.half_steps import JOIN, after_half_b, before_half_b, joined, make_half
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
-from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.load.models.hardware import Manner
-from mounts.load.models.resolved import Job
+from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
+from mounts.load.models.fastener import Manner
+from mounts.load.models.resolved import RingJob
 from mounts.load.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import printed
@@ -17,7 +17,6 @@ from mounts.papers.hardware import MORE, driver_for
 from mounts.papers.values import Step, Steps, numbered
 from mounts.papers.words import mm
 
-Ring = RingPlan | FlatPlan
 MANNER = Manner(
     sunk=" if it does not sink by its own weight and a finger's. Straight in, the last tenth with a flat plate, until "
     "flush with the seat.",
@@ -29,13 +28,13 @@ MANNER = Manner(
 BEFORE, PANEL, FIT = "Before you drill or print", "Prepare the panel", "Fit it"
 
 
-def ring_steps(made: Made[Job, RingPlan]) -> tuple[Steps, ...]:
-    """The work on one printed ring, or on one half of it."""
+def ring_steps(made: Made[RingJob, RingPlan]) -> tuple[Steps, ...]:
+    """Return the work on one printed ring, or on one half of it, in order."""
     return numbered(_half_b(made) if made.job.half == "b" else _ring(made))
 
 
-def flat_steps(made: Made[Job, FlatPlan]) -> tuple[Steps, ...]:
-    """The work on one ring cut from sheet."""
+def flat_steps(made: Made[RingJob, FlatPlan]) -> tuple[Steps, ...]:
+    """Return the work on one ring cut from sheet, in order."""
     job, plan = made.job, made.plan
     parts: tuple[tuple[str, Iterable[Step]], ...] = (
         (BEFORE, before_ring(made)),
@@ -46,7 +45,7 @@ def flat_steps(made: Made[Job, FlatPlan]) -> tuple[Steps, ...]:
     return numbered(parts)
 
 
-def _ring(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
+def _ring(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
     job, plan = made.job, made.plan
     yield BEFORE, before_ring(made)
     if job.half:
@@ -58,13 +57,13 @@ def _ring(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
     yield FIT, _fit(job, plan)
 
 
-def _half_b(made: Made[Job, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
+def _half_b(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
     yield "Before you print", before_half_b(made)
     yield "Make half b", make_half(made)
     yield "Then", after_half_b(made)
 
 
-def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:
+def _cut(job: RingJob, plan: FlatPlan) -> Iterator[Step]:
     yield Step(
         f"Cut the ring from {job.material.name} sheet {plan.sheet:g} thick: by the DXF file, or glue "
         f"the template on and "
@@ -82,7 +81,7 @@ def _cut(job: Job, plan: FlatPlan) -> Iterator[Step]:
         )
 
 
-def _mount(job: Job, plan: Ring) -> Iterator[Step]:
+def _mount(job: RingJob, plan: Ring) -> Iterator[Step]:
     fix = job.fix_speaker
     screws = plan.seat.screws
     step = fix.hardware.set_in_part(len(screws), MANNER) if fix is not None and screws else None
@@ -90,7 +89,7 @@ def _mount(job: Job, plan: Ring) -> Iterator[Step]:
         yield Step(*step)
     if job.gaskets.base is not None:
         strip = f"{base_gasket(job, plan).length + MORE:.0f}"
-        where = "into the groove of the back" if isinstance(plan, RingPlan) else "round the opening's edge, on the back"
+        where = "into the groove of the back" if plan.seal is not None else "round the opening's edge, on the back"
         yield Step(
             f"Lay the base gasket, {job.gaskets.base.thickness:g} × {job.gaskets.base.width:g}, {strip} long, {where}: "
             "one piece, its joint at 12:00, ends butted and pressed together.",
@@ -98,8 +97,8 @@ def _mount(job: Job, plan: Ring) -> Iterator[Step]:
         )
 
 
-def panel_steps(job: Job) -> Iterator[Step]:
-    """What is done to the panel before the ring goes on."""
+def panel_steps(job: RingJob) -> Iterator[Step]:
+    """Yield what is done to the panel before the ring goes on."""
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
     need, count = item.needs, len(fixings.points)
     if fixings.was == "rivet":
@@ -124,7 +123,7 @@ def panel_steps(job: Job) -> Iterator[Step]:
     yield Step(f"Wipe the face {where} with alcohol. It must be dry, flat and without flakes.")
 
 
-def _fit(job: Job, plan: Ring) -> Iterator[Step]:
+def _fit(job: RingJob, plan: Ring) -> Iterator[Step]:
     count = len(job.panel.fixings.points)
     screw = next((i for i in hardware(job, plan) if i.use == "mount to panel"), None)
     size = screw.size if screw else job.fix_to_panel.screw.thread
@@ -140,7 +139,7 @@ def _fit(job: Job, plan: Ring) -> Iterator[Step]:
         "is on +. Mark it.",
         "Both sides alike, or the bass cancels.",
     )
-    wire = getattr(plan, "wire", None)
+    wire = plan.wire
     way = f"through the passage at {clock_words(job.wire.at)}" if wire is not None and job.wire else "through the bore"
     yield Step(
         f"Cable {way}, with a loop that hangs lower than the terminals so that water drips off. Two adhesive pads hold "
@@ -153,7 +152,7 @@ def _fit(job: Job, plan: Ring) -> Iterator[Step]:
     yield from _speaker(job, plan)
     if job.panel.behind is not None and job.panel.behind.glass is not None:
         yield Step("Window down and up by hand or in short steps, listening. Lock, handle and speaker cable: all free?")
-    if job.gaskets.trim is not None and getattr(plan, "collar", None) is not None:
+    if job.gaskets.trim is not None and plan.collar is not None:
         yield Step("Foam onto the collar's rim, joint at the top; it must touch the trim all round.")
     yield Step(
         "All membranes, plugs and clips back as they were, damaged ones new. Trim on. Battery on.",
@@ -166,7 +165,7 @@ def _fit(job: Job, plan: Ring) -> Iterator[Step]:
     )
 
 
-def _speaker(job: Job, plan: Ring) -> Iterator[Step]:
+def _speaker(job: RingJob, plan: Ring) -> Iterator[Step]:
     fix = job.fix_speaker
     turn = "turned as its drawing shows"
     if fix is None or not plan.seat.screws:
@@ -175,7 +174,7 @@ def _speaker(job: Job, plan: Ring) -> Iterator[Step]:
     screw = next((i for i in hardware(job, plan) if i.use == "speaker to mount"), None)
     what = f"{len(plan.seat.screws)} screws {screw.size if screw else ''}".strip()
     driver = driver_for(fix.screw) if fix.screw else "a screwdriver"
-    stops = bool(getattr(plan.seat, "stops", ()))
+    stops = bool(plan.seat.stops)
     until = "until the flange meets the hard stops" if stops else "until the flange lies flat"
     yield Step(
         f"Speaker in, {turn}. {what}, {driver}: crosswise by hand {until}, then no more.",

@@ -1,6 +1,6 @@
-"""The real things round a ring as bodies: the speaker with its movement, sheet, glass, trim, hardware, tools.
+"""Envelopes of the real things round a ring: the moving speaker, sheet, glass, trim, hardware, tools.
 
-Names are those that gaps are told by. Sides that stand for something endless are SPAN wide.
+Findings name gaps by these identities. Sides that stand for something endless are SPAN wide.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ from mounts.kinds.ring.fit import bead_rims, plan_flange
 from mounts.kinds.ring.trim import is_slid, of_ring, of_speaker, trim_poses
 from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
 from mounts.kinds.ring.way import way_envelopes
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism, Revolved
 from mounts.shape.recipe import Envelope
 
@@ -40,8 +40,8 @@ DEEP = 60.0  # mm: so far the trim goes on about its opening, since nobody measu
 REACH = 120.0  # mm: how far on a thing behind goes
 
 
-def surroundings(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
-    """Every envelope that the measurements give; what was not measured is not there."""
+def surroundings(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
+    """Return every envelope that the measurements give."""
     return (
         *_speaker(job, plan.seat),
         *_panel(job),
@@ -53,17 +53,17 @@ def surroundings(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
     )
 
 
-def flat_surroundings(job: Job, plan: FlatPlan) -> tuple[Envelope, ...]:
-    """What stands round a ring cut from sheet: all of it that does not hang on the tower."""
+def flat_surroundings(job: RingJob, plan: FlatPlan) -> tuple[Envelope, ...]:
+    """Return the envelopes round a ring cut from sheet: all that do not belong to the tower."""
     return round_sheet(job, plan.seat)
 
 
-def round_sheet(job: Job, seat: Seat) -> tuple[Envelope, ...]:
-    """The same of a seat alone."""
+def round_sheet(job: RingJob, seat: Seat) -> tuple[Envelope, ...]:
+    """Return the envelopes round a seat alone."""
     return (*_speaker(job, seat), *_panel(job), *_cover(job), *_behind(job))
 
 
-def _speaker(job: Job, seat: Seat) -> Iterator[Envelope]:
+def _speaker(job: RingJob, seat: Seat) -> Iterator[Envelope]:
     speaker = job.speaker
     yield Envelope(BODY, (Revolved(seat.frame, tuple(reversed(body_rings(speaker, seat.lift)))),))
     yield Envelope(FLANGE, (Prism(seat.flange, seat.lift, seat.lift + speaker.flange.thickness, seat.frame),))
@@ -86,7 +86,7 @@ def _speaker(job: Job, seat: Seat) -> Iterator[Envelope]:
         yield Envelope(TERMINALS, tuple(boxes))
 
 
-def _panel(job: Job) -> Iterator[Envelope]:
+def _panel(job: RingJob) -> Iterator[Envelope]:
     face, opening = job.panel.face, job.panel.opening.outline()
     sheet = Prism(rectangle(SPAN, SPAN, 1.0), -job.face_thickness, 0.0, islands=(opening,))
     yield Envelope(OPENING, (sheet,))
@@ -95,8 +95,8 @@ def _panel(job: Job) -> Iterator[Envelope]:
         yield Envelope(BEAD, (Prism(outside, 0.0, face.bead.height, islands=(inside,)),))
 
 
-def _cover(job: Job) -> Iterator[Envelope]:
-    """Trim and grille where they are at the end."""
+def _cover(job: RingJob) -> Iterator[Envelope]:
+    """Yield trim and grille in their final place."""
     trim, grille, at = trim_plane(job.panel), grille_plane(job.panel), _trim_at(job)
     if trim is not None:
         yield Envelope(TRIM, (_plate(trim.frame(*at), DEEP, _trim_holes(job)),))
@@ -104,7 +104,7 @@ def _cover(job: Job) -> Iterator[Envelope]:
         yield Envelope(GRILLE, (_plate(grille.frame(*at), THICK),))
 
 
-def _trim_on_its_way(job: Job, plan: RingPlan) -> Iterator[Envelope]:
+def _trim_on_its_way(job: RingJob, plan: RingPlan) -> Iterator[Envelope]:
     trim, at = trim_plane(job.panel), _trim_at(job)
     if trim is not None:
         standing = (*of_speaker(job, plan.seat), *of_ring(job, plan))
@@ -115,17 +115,17 @@ def _trim_on_its_way(job: Job, plan: RingPlan) -> Iterator[Envelope]:
         yield Envelope(TRIM_WAY, tuple(_plate(pose, DEEP, holes) for pose in poses))
 
 
-def _trim_at(job: Job) -> Point:
+def _trim_at(job: RingJob) -> Point:
     front = job.panel.in_front
     return front.trim.at if front and front.trim else (0.0, 0.0)
 
 
-def _trim_holes(job: Job) -> tuple[Outline, ...]:
+def _trim_holes(job: RingJob) -> tuple[Outline, ...]:
     front = job.panel.in_front
     return (job.panel.trim_rim,) if front and front.trim and front.trim.opening else ()
 
 
-def _behind(job: Job) -> Iterator[Envelope]:
+def _behind(job: RingJob) -> Iterator[Envelope]:
     glass = glass_plane(job.panel)
     if glass is not None:
         body = Prism(rectangle(SPAN, SPAN, 1.0), -THICK, 0.0, glass.frame(0.0, 0.0))
@@ -135,7 +135,7 @@ def _behind(job: Job) -> Iterator[Envelope]:
         yield Envelope(ident, (body,))
 
 
-def _hardware(job: Job, plan: RingPlan) -> Iterator[Envelope]:
+def _hardware(job: RingJob, plan: RingPlan) -> Iterator[Envelope]:
     washer = job.fix_to_panel.washer
     for fixing in plan.fixings:
         if fixing.recess:
@@ -152,5 +152,5 @@ def _hardware(job: Job, plan: RingPlan) -> Iterator[Envelope]:
 
 
 def _plate(frame: Frame, thick: float, islands: tuple[Outline, ...] = ()) -> Prism:
-    """An endless plate whose near side is a frame's plane, away from the mount."""
+    """Return an endless plate whose near side is a frame's plane, away from the mount."""
     return Prism(rectangle(SPAN, SPAN, 1.0), 0.0, thick, frame, islands)

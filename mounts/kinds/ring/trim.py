@@ -1,4 +1,4 @@
-"""Trim and grille over the mount: how near they lie once they are on, and what the trim meets on its way there.
+"""Trim and grille over the mount: their clearance once they are on, and what the trim meets on its way there.
 
 How it comes there is the panel's `goes_on`: straight on to the face, slid along its own plane, or hooked at one edge
 and swung in. How far off that edge is, nobody measures: HINGE stands for it.
@@ -18,13 +18,13 @@ from mounts.design.measured import grille_plane, trim_plane
 from mounts.design.room import Room, flat
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
-from mounts.geometry.frames import PANEL, Array, Frame, Frames, Vector, heading
-from mounts.geometry.outline import Outline, circle, grown
-from mounts.geometry.planes import to_plate
-from mounts.geometry.rims import PARTS, Picks, Told, least_along, rim_parts
+from mounts.geometry.frames import PANEL, Array, Frame, Frames, Vector, clock_vector
+from mounts.geometry.outline import Outline, circle, offset_outline
+from mounts.geometry.planes import plate_distances
+from mounts.geometry.rims import PARTS, Picks, RimMinima, minimize_along, sample_rim
 from mounts.identity import FLANGE, GRILLE, MOUNT, SPEAKER_HEADS, SURROUND, TRIM, TRIM_WAY, Ident, Role
 from mounts.kinds.ring.values import RingPlan, Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 STRAIGHT, SLID = 60.0, 25.0  # mm before the face, and aside, from where the trim comes
 HINGE, SWUNG = 300.0, 12.0  # mm from the opening to the hooks, and degrees that the trim stands off at first
@@ -34,26 +34,26 @@ SLIDES = "slid from"
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Something under the trim, with the identity of its envelope."""
+    """A thing under the trim, with the identity of its envelope."""
 
     ident: Ident
     block: Block
 
     def height_over(self, frame: Frame) -> float:
-        """How far its top reaches over the plane of a frame."""
+        """Return how far its top reaches over the plane of a frame, mm."""
         rim = np.array(self.block.outline.points(0.01, least=8))
         points = self.block.frame.out(np.column_stack([rim, np.zeros(len(rim))]))
         return float(frame.into(points)[:, 2].max())
 
     def least(self, cost: Callable[[Array], Array], *, reaching: bool) -> Least:
-        """Least cost on its top, and on its wall where it reaches through the trim's opening."""
+        """Return the least cost on its top, and on its wall where it reaches through the trim's opening."""
         block = self.block
         top = least_on_lid(block.frame, block.outline, cost)
         return min(top, least_on_wall(block.frame, block.outline, block.deep, cost)) if reaching else top
 
 
-def of_speaker(job: Job, seat: Seat) -> Iterator[Standing]:
-    """The speaker's flange, its front and its screws."""
+def of_speaker(job: RingJob, seat: Seat) -> Iterator[Standing]:
+    """Yield the speaker's flange, its front and its screws."""
     speaker, thick = job.speaker, job.speaker.flange.thickness
     yield Standing(FLANGE, Block(seat.frame.lifted(seat.lift + thick), seat.flange, thick))
     head = screw_head(speaker, seat.lift, job.fix_speaker)
@@ -67,22 +67,22 @@ def of_speaker(job: Job, seat: Seat) -> Iterator[Standing]:
 
 
 def of_collar(plan: RingPlan) -> Iterator[Standing]:
-    """The collar's rim, which lies against the trim's foam and so is held against the grille alone."""
+    """Yield the collar's rim; it lies against the trim's foam and so is measured to the grille alone."""
     if plan.collar is not None:
         yield Standing(MOUNT, Block(plan.collar.rim, plan.collar.outside, 0.0))
 
 
 def of_edge(seat: Seat) -> Iterator[Standing]:
-    """The ring's highest edge, which is broken, and its stops."""
+    """Yield the ring's highest edge, which is broken, and its stops."""
     top, low = seat.frame.lifted(seat.rim), seat.frame.lifted(seat.rim - seat.edge)
-    yield Standing(MOUNT, Block(top, grown(seat.outline, -seat.edge), 0.0))
+    yield Standing(MOUNT, Block(top, offset_outline(seat.outline, -seat.edge), 0.0))
     yield Standing(MOUNT, Block(low, seat.outline, seat.band))
     for at in seat.stops:
         yield Standing(MOUNT, Block(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
 
 
-def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
-    """The ring's edge, unless a collar goes up to the trim; and the heads of its screws."""
+def of_ring(job: RingJob, plan: RingPlan) -> Iterator[Standing]:
+    """Yield the ring's edge, unless a collar goes up to the trim, and the heads of its screws."""
     if plan.collar is None:
         yield from of_edge(plan.seat)
     washer, head = job.fix_to_panel.washer, job.fix_to_panel.screw.head_diameter
@@ -93,23 +93,23 @@ def of_ring(job: Job, plan: RingPlan) -> Iterator[Standing]:
             yield Standing(ident, Block(middle.lifted(high), circle(across), high - fixing.seat))
 
 
-def cover_rooms(job: Job, standing: Iterable[Standing]) -> tuple[Room, ...]:
-    """Things to the trim that is on and to the grille, as functions of the frame in which they are told."""
+def cover_rooms(job: RingJob, standing: Iterable[Standing]) -> tuple[Room, ...]:
+    """Return the clearances of things to trim and grille, as functions of the frame that they are given in."""
     everything, trim = tuple(standing), _place(job)
     found = _cover_rooms(job, everything, TRIM, trim, _opening(job)) if trim else ()
     return (*found, *grille_rooms(job, everything))
 
 
-def grille_rooms(job: Job, standing: Iterable[Standing]) -> tuple[Room, ...]:
-    """Things to the grille alone."""
+def grille_rooms(job: RingJob, standing: Iterable[Standing]) -> tuple[Room, ...]:
+    """Return the clearances of things to the grille alone."""
     grille = grille_plane(job.panel)
     return tuple(_cover_rooms(job, tuple(standing), GRILLE, grille.frame(0.0, 0.0), None)) if grille else ()
 
 
 def _cover_rooms(
-    job: Job, standing: tuple[Standing, ...], cover: Ident, frame: Frame, opening: Outline | None
+    job: RingJob, standing: tuple[Standing, ...], cover: Ident, frame: Frame, opening: Outline | None
 ) -> Iterator[Room]:
-    """One for each identity."""
+    """Yield one clearance for each identity."""
     limit, sd = job.limits.front, job.uncertainty("in_front")
     for ident in dict.fromkeys(one.ident for one in standing):
         blocks = [one.block for one in standing if one.ident == ident]
@@ -118,13 +118,13 @@ def _cover_rooms(
 
 
 def _rim(block: Block) -> Array:
-    """A thing's top rim, (PARTS, FINE + 1, 3) float."""
-    places = rim_parts(block.outline)
+    """Return a thing's top rim, (PARTS, FINE + 1, 3) float."""
+    places = sample_rim(block.outline)
     return block.frame.out(np.concatenate([places, np.zeros((*places.shape[:-1], 1))], axis=-1))
 
 
 def _deep(blocks: list[Block]) -> Array:
-    """How far the walls under those rims go down, (rims, 1) float."""
+    """Return how far the walls under those rims go down, (rims, 1) float."""
     return np.repeat([block.deep for block in blocks], PARTS)[:, None]
 
 
@@ -141,13 +141,13 @@ class _ToCover:
     frame: Frame
     opening: Outline | None
 
-    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> Told:
-        """As a `Measure`."""
+    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> RimMinima:
+        """Return the distances as a `Measure`."""
 
         def place(local: Array) -> Array:
             return frames.out(local) if local.ndim == self.rims.ndim else frames.each_out(local)
 
-        return least_along(self.rims, place, partial(self._cost, frames.z[:, None, None]), picks)
+        return minimize_along(self.rims, place, partial(self._cost, frames.z[:, None, None]), picks)
 
     def _cost(self, axis: Array, points: Array) -> Array:
         top, normal = self._to_plate(points), np.asarray(self.frame.z)
@@ -163,11 +163,11 @@ class _ToCover:
         return np.minimum(top, np.minimum(beside, below))
 
     def _to_plate(self, points: Array) -> Array:
-        return flat(partial(to_plate, self.frame, self.opening), points)
+        return flat(partial(plate_distances, self.frame, self.opening), points)
 
 
-def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:
-    """What comes nearest to the trim on its way; None when the trim was not measured.
+def trim_way_gap(job: RingJob, standing: Iterable[Standing]) -> Gap | None:
+    """Return the least gap to the trim on its way on; None when the trim was not measured.
 
     What does not reach through the trim's opening is never nearer than when the trim is on.
     """
@@ -175,10 +175,10 @@ def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:
     if frame is None:
         return None
     opening, poses = _opening(job), trim_poses(job)
-    on = partial(to_plate, frame, opening)
+    on = partial(plate_distances, frame, opening)
 
     def cost(points: Array) -> Array:
-        nearest: Array = np.min([to_plate(pose, opening, points) for pose in poses], axis=0)
+        nearest: Array = np.min([plate_distances(pose, opening, points) for pose in poses], axis=0)
         return nearest
 
     found = []
@@ -190,46 +190,46 @@ def trim_way_gap(job: Job, standing: Iterable[Standing]) -> Gap | None:
     return Gap("way.trim", (ident, TRIM_WAY), gap, limit, limit, PRACTICE, at, "in_front.trim", sd)
 
 
-def trim_poses(job: Job) -> tuple[Frame, ...]:
-    """Frames of the trim's underside on its way, from where it ends; none when it was not measured."""
+def trim_poses(job: RingJob) -> tuple[Frame, ...]:
+    """Return frames of the trim's underside on its way, from its end back; none when it was not measured."""
     frame, front = _place(job), job.panel.in_front
     if frame is None or front is None or front.trim is None:
         return ()
     how, _, edge = front.trim.goes_on.rpartition(" the ")
     if not how:
         return tuple(_moved(frame, (0.0, 0.0, s)) for s in _steps(STRAIGHT))
-    hx, hy = heading(_clock(edge, job.side))
+    hx, hy = clock_vector(_clock(edge, job.side))
     if how == SLIDES:
         return tuple(frame.shifted(s * hx, s * hy) for s in _steps(SLID))
     hook = frame.shifted(HINGE * hx, HINGE * hy)
     return tuple(_swung(frame, hook, (hx, hy), degrees) for degrees in _steps(SWUNG, HINGE * radians(SWUNG)))
 
 
-def is_slid(job: Job) -> bool:
-    """Whether the trim comes along its own plane."""
+def is_slid(job: RingJob) -> bool:
+    """Return whether the trim comes along its own plane."""
     front = job.panel.in_front
     return front is not None and front.trim is not None and front.trim.goes_on.startswith(SLIDES)
 
 
-def _place(job: Job) -> Frame | None:
-    """Frame of the trim's underside at its opening's centre, when the trim is on."""
+def _place(job: RingJob) -> Frame | None:
+    """Return the frame of the trim's underside at its opening's centre, when the trim is on."""
     plane, front = trim_plane(job.panel), job.panel.in_front
     return plane.frame(*front.trim.at) if plane is not None and front and front.trim else None
 
 
-def _opening(job: Job) -> Outline | None:
+def _opening(job: RingJob) -> Outline | None:
     front = job.panel.in_front
     return front.trim.opening.outline() if front and front.trim and front.trim.opening else None
 
 
 def _clock(edge: str, side: str) -> float:
-    """The clock direction of an edge, seen from the cabin: forward is right on a left door."""
+    """Return the clock direction of an edge, seen from the cabin: forward is right on a left door."""
     forward = 90.0 if side == "left" else 270.0
     return {"top": 0.0, "bottom": 180.0, "front": forward, "rear": 360.0 - forward}[edge]
 
 
 def _steps(far: float, way: float | None = None) -> Array:
-    """From 0 to `far`, so that a way of so many mm is cut into pieces of STEP at most."""
+    """Return steps from 0 to `far` that cut a way of so many mm into pieces of at most STEP."""
     return np.linspace(0.0, far, ceil((far if way is None else way) / STEP) + 1)
 
 
@@ -239,7 +239,7 @@ def _moved(frame: Frame, by: Vector) -> Frame:
 
 
 def _swung(frame: Frame, hook: Frame, toward: tuple[float, float], degrees: float) -> Frame:
-    """A frame turned outwards about the line through a hook's origin, square to the way there in the frame's plane."""
+    """Turn a frame outward about the line through a hook's origin, square to the way there in the frame's plane."""
     away, up = _from(frame, (-toward[0], -toward[1], 0.0)), np.asarray(frame.z)
     c, s = cos(radians(degrees)), sin(radians(degrees))
 

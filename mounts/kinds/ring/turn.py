@@ -1,4 +1,4 @@
-"""Which way the speaker is turned on its seat."""
+"""Turn of the speaker on its seat."""
 
 from __future__ import annotations
 
@@ -9,11 +9,11 @@ import numpy as np
 from mounts.design.fasteners import Fastening
 from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turned
 from mounts.errors import InputError
-from mounts.geometry.distance import depths, supports
-from mounts.geometry.frames import Array, Frame, heading, tilted
-from mounts.geometry.outline import grown
+from mounts.geometry.distance import depths, support_values
+from mounts.geometry.frames import Array, Frame, clock_vector, tilt_frame
+from mounts.geometry.outline import offset_outline
 from mounts.kinds.ring.seat import BELOW_POCKET
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.speaker import Terminals
 
 FAR = 1000.0  # mm: the wall where there are no screws
@@ -22,8 +22,8 @@ ALIKE = 1e-3  # mm: outlines whose reach differs by less are the same
 THROUGH = 0.5  # mm: a terminal this close before or behind the sheet counts as passing it
 
 
-def turn_of(job: Job, screw: Fastening, height: float) -> float:
-    """The speaker's turn: as given, or the best one at about this height."""
+def turn_of(job: RingJob, screw: Fastening, height: float) -> float:
+    """Return the speaker's turn, degrees: as given, or the best one at about this height."""
     round_unit = job.speaker.flange.outline().is_circle and job.speaker.cutout.outline().is_circle
     if job.turn != "best":
         if not round_unit and job.turn % 90:
@@ -31,27 +31,29 @@ def turn_of(job: Job, screw: Fastening, height: float) -> float:
             raise InputError(job.problem("turn", need))
         return (job.turn + 180) % 360 - 180
     turns = _turns(job, free=round_unit and not job.speaker.flange.ears)
-    seat = tilted((*job.seat_offset, height), job.aim.tilt, job.aim.toward)
+    seat = tilt_frame((*job.seat_offset, height), job.aim.tilt, job.aim.toward)
     missing = np.minimum(terminal_gaps(job, seat, turns) - job.limits.terminals, 0.0)
     cut = np.minimum(terminals_to_bore(job, seat, turns) - job.limits.terminals, 0.0)
     scores = 100 * missing + cut + screw_gaps(job, screw, seat, turns)
     return best_turn(turns, scores, 1 if job.side == "left" else -1)
 
 
-def _turns(job: Job, *, free: bool) -> Array:
-    """Turns that a unit can take: any, or by quarters where that changes neither flange nor cutout, or half a turn."""
+def _turns(job: RingJob, *, free: bool) -> Array:
+    """Return the turns that a unit can take: any, or the quarters or halves that leave flange and cutout alike."""
     if free:
         return all_turns()
     ways = np.arange(0.0, 360.0, 5.0)
     outlines = (job.speaker.flange.outline(), job.speaker.cutout.outline())
-    quarters = all(np.allclose(supports(one, ways), supports(one, ways + 90), atol=ALIKE) for one in outlines)
+    quarters = all(
+        np.allclose(support_values(one, ways), support_values(one, ways + 90), atol=ALIKE) for one in outlines
+    )
     return np.array([0.0, 90.0, 180.0, -90.0] if quarters and not job.speaker.flange.ears else [0.0, 180.0])
 
 
-def screw_gaps(job: Job, screw: Fastening, seat: Frame, turns: Array) -> Array:
-    """Least wall between the speaker screws' pockets and the tool paths at each turn, mm.
+def screw_gaps(job: RingJob, screw: Fastening, seat: Frame, turns: Array) -> Array:
+    """Return the least wall between the speaker screws' pockets and the tool paths at each turn, mm.
 
-    Exact where it can be the greatest; elsewhere told from the axes, which is less than DOUBT off.
+    It is exact where it can be the greatest; elsewhere it is estimated from the axes, less than DOUBT off.
     """
     holes = job.speaker.holes
     if holes is None or job.fix_speaker is None:
@@ -68,8 +70,8 @@ def screw_gaps(job: Job, screw: Fastening, seat: Frame, turns: Array) -> Array:
     return gap
 
 
-def terminal_gaps(job: Job, seat: Frame, turns: Array) -> Array:
-    """Least distance from a terminal to the opening's edge in the sheet at each turn, mm; inf if none passes it."""
+def terminal_gaps(job: RingJob, seat: Frame, turns: Array) -> Array:
+    """Return the least distance from a terminal to the opening's edge at each turn, mm; inf if none passes it."""
     gap = np.full(len(turns), np.inf)
     opening, sheet = job.panel.opening.outline(), job.face_thickness
     for terminal in job.speaker.terminals:
@@ -84,15 +86,15 @@ def terminal_gaps(job: Job, seat: Frame, turns: Array) -> Array:
     return gap
 
 
-def terminals_to_bore(job: Job, seat: Frame, turns: Array) -> Array:
-    """About the least distance from a terminal to the bore's leaning wall at each turn, mm; inf if none is beside it.
+def terminals_to_bore(job: RingJob, seat: Frame, turns: Array) -> Array:
+    """Estimate the least distance from a terminal to the bore's leaning wall at each turn, mm.
 
-    From where it is straight about the axis the bore runs upright to the face, flared and within the opening, while
-    the terminals go on along the axis: what is left at a height lies between what is left at its two ends. Good enough
-    to tell which side has room.
+    It is inf where no terminal is beside the wall. Below its straight part the bore runs upright to the face, flared
+    and within the opening, while the terminals go on along the axis. So the distance at a height lies between those at
+    the two ends: good enough to find the side with room.
     """
     gap, opening, limits = np.full(len(turns), np.inf), job.panel.opening.outline(), job.limits
-    bore = grown(job.speaker.cutout.outline(), limits.bore / 2)
+    bore = offset_outline(job.speaker.cutout.outline(), limits.bore / 2)
     need = job.fix_speaker.hardware.pocket(limits, 0.0) if job.fix_speaker else None
     top = seat.lifted(-BELOW_POCKET - (need.depth if need and not need.nut else 0.0))
     is_flared = seat.origin[2] > limits.flare_below and not (need and need.nut)
@@ -115,8 +117,8 @@ def terminals_to_bore(job: Job, seat: Frame, turns: Array) -> Array:
 
 
 def terminal_edges(terminal: Terminals) -> Array:
-    """Points along the two outer edges of a terminal in the speaker's own frame, seat at z = 0: (n, 3) float, mm."""
-    ahead = np.array(heading(terminal.at))
+    """Return points along a terminal's outer edges in the speaker's own frame, (n, 3) mm, seat at z = 0."""
+    ahead = np.array(clock_vector(terminal.at))
     aside = np.array([ahead[1], -ahead[0]]) * terminal.width / 2
     levels = -np.linspace(terminal.depth[0], terminal.depth[1], 41)
     corners = (ahead * terminal.reach + aside, ahead * terminal.reach - aside)

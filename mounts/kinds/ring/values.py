@@ -1,14 +1,16 @@
-"""Every dimension of a ring, decided. Places on the base are in the panel frame, places on the seat in the seat's."""
+"""Plan of a ring as values. Places on the base are in the panel frame, places on the seat in the seat's."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import ClassVar
 
 from mounts.design.choice import Choice
 from mounts.design.drawing import Drawing
 from mounts.design.lettering import Label
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
+from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.split_values import Split
@@ -57,18 +59,50 @@ class Fixing:
 
     @property
     def roof(self) -> float:
-        """Material between washer, or countersink, and recess, or face where there is none."""
+        """Material between washer, or countersink, and recess, or face where there is none, mm."""
         return self.seat - self.sink_depth - self.step - (self.recess.depth if self.recess else 0.0)
 
     @property
     def sink_depth(self) -> float:
-        """Depth of the 90-degree countersink, from the seat to where it meets the hole."""
+        """Depth of the 90° countersink, from the seat to where it meets the hole, mm."""
         return max(0.0, (self.sink - self.hole) / 2)
 
     @property
     def flange(self) -> Ident:
         """Identity of the hardware's flange on the face."""
         return Ident(Role.HARDWARE, self.name, f"flange of hardware {self.name}")
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One fixing as its screw meets it.
+
+    Attributes:
+        name: of the fixing.
+        at: its centre on the face.
+        face: height of the face there.
+        seat: z of the face that the washer or head bears on.
+        recess: depth of the room for the hardware's flange.
+        hole: diameter of the hole as it comes out.
+        bears: diameter of what bears on the base: washer, bare head, or countersink.
+        sink_depth: of the countersink.
+        path: diameter of the tool path; None on a flat ring, which has none.
+    """
+
+    name: str
+    at: Point
+    face: float
+    seat: float
+    recess: float
+    hole: float
+    bears: float
+    sink_depth: float
+    path: float | None
+
+    @property
+    def roof(self) -> float:
+        """Material under the washer, mm."""
+        return self.seat - self.sink_depth - self.face - self.recess
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,13 +135,13 @@ class SpeakerScrew:
 
     @property
     def boss(self) -> float:
-        """Diameter of hole and wall together."""
+        """Diameter of hole and wall together, mm."""
         return self.hole + 2 * self.wall
 
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """Where the speaker's flange lies.
+    """Seat of the speaker's flange.
 
     Attributes:
         frame: origin at the seat's centre, z along the speaker's axis, axes by the least rotation from the panel's.
@@ -192,7 +226,7 @@ class Base:
 
 
 def edges(base: Base) -> tuple[tuple[float, float], ...]:
-    """The base's side from the face up: height, and how far it stands out; first-layer chamfer and broken edge."""
+    """Return the base's side from the face up as (height, offset) mm: first-layer chamfer and broken edge."""
     return (
         (0.0, -base.chamfer),
         (base.chamfer, 0.0),
@@ -203,7 +237,7 @@ def edges(base: Base) -> tuple[tuple[float, float], ...]:
 
 @dataclass(frozen=True, slots=True)
 class Tower:
-    """What carries the seat: ruled from its foot in the base to the seat, with the bore ruled inside it.
+    """Tower that carries the seat: ruled from its foot in the base to the seat, with the bore ruled inside it.
 
     Attributes:
         foot: outline of the tower where it stands in the base.
@@ -224,7 +258,7 @@ class Tower:
 
 @dataclass(frozen=True, slots=True)
 class Collar:
-    """Wall that goes on from the seat up to the trim.
+    """Collar: a wall that goes on from the seat up to the trim.
 
     Attributes:
         rim: frame in the plane of the collar's rim, parallel to the trim, origin at the trim opening's centre.
@@ -255,9 +289,15 @@ class Passage:
     length: float
 
 
+Cut = tuple[float, float, float, float]  # (x, y, diameter, depth from the face)
+Stage = tuple[float, float, float]  # (area, from z, to z)
+
+
 @dataclass(frozen=True, slots=True)
 class RingPlan:
     """A ring for one side of the vehicle, every dimension decided.
+
+    What is asked of any ring, printed or cut, has the same name on a `FlatPlan`.
 
     Attributes:
         name: job and side, ASCII, for files and the STEP.
@@ -288,6 +328,81 @@ class RingPlan:
     split: Split | None = None
     half: str = ""
     choice: Choice | None = None
+    through: ClassVar[bool] = False  # whether every speaker screw goes right through
+
+    @property
+    def thickness(self) -> float:
+        """Of the base."""
+        return self.base.thickness
+
+    @property
+    def footprint(self) -> Outline:
+        """Outside of what lies on the face, at its widest."""
+        return self.base.outline
+
+    @property
+    def mouth(self) -> Outline:
+        """What is open on the face: the bore, and the rooms for terminals as they come out along the speaker's axis."""
+        (x, y, z), (nx, ny, nz) = self.seat.frame.origin, self.seat.frame.z
+        reliefs = (relief.outline.moved(x - nx * z / nz, y - ny * z / nz) for relief in self.terminals)
+        return hull([self.tower.mouth, *reliefs])
+
+    @property
+    def seal(self) -> Groove | None:
+        """Groove for the base gasket."""
+        return self.base.seal
+
+    @property
+    def grooves(self) -> tuple[Groove, ...]:
+        """Every groove in the back, from the opening on where it has no inside of its own."""
+        found = (groove for groove in (self.base.seal, self.base.bead) if groove)
+        return tuple(replace(groove, inside=groove.inside or self.base.opening) for groove in found)
+
+    @property
+    def cuts(self) -> tuple[Cut, ...]:
+        """Round holes in the base, right through or from the back."""
+        through = [(*one.at, one.hole, self.base.thickness) for one in self.fixings]
+        back = [(*one.at, one.recess.diameter, one.recess.depth + one.step) for one in self.fixings if one.recess]
+        return (*through, *back)
+
+    @property
+    def stages(self) -> tuple[Stage, ...]:
+        """Material from the face up, nearly: base, tower, collar."""
+        seat, top = self.seat, self.seat.frame.origin[2]
+        base = (self.base.outline.area - self.tower.mouth.area, 0.0, self.base.thickness)
+        tower = (seat.outline.area - seat.bore.area, self.base.thickness, top)
+        if self.collar is None:
+            return (base, tower)
+        return (base, tower, (self.collar.outside.area - self.collar.inside.area, top, self.collar.rim.origin[2]))
+
+    def places(self, growth: float) -> tuple[Place, ...]:
+        """The fixings as their screws find them, the holes smaller by a growth than they are drawn."""
+        return tuple(
+            Place(
+                name=one.name,
+                at=one.at,
+                face=one.step,
+                seat=one.seat,
+                recess=one.recess.depth if one.recess else 0.0,
+                hole=one.hole - growth,
+                bears=one.sink or one.washer,
+                sink_depth=one.sink_depth,
+                path=one.path,
+            )
+            for one in self.fixings
+        )
+
+    def thread_room(self, screw: SpeakerScrew) -> float:
+        """How much there is below the seat for a speaker screw's thread."""
+        return screw.depth
+
+    def thickened(self, thickness: float) -> RingPlan:
+        """The plan with another base, nothing else decided again."""
+        return replace(self, base=replace(self.base, thickness=thickness))
+
+    def thickness_key(self, thickness: float) -> str:
+        """How a job asks for such a base."""
+        return f"limits: {{base: {thickness:g}}}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -309,6 +424,7 @@ class FlatPlan:
         holes: for fixings and speaker screws.
         seat: the speaker's place, on the sheet's front.
         sheet: thickness.
+        washer: diameter that bears on the sheet, of the washer or of the bare head.
         paper: the cutting drawing, also the template.
     """
 
@@ -319,5 +435,63 @@ class FlatPlan:
     holes: tuple[Hole, ...]
     seat: Seat
     sheet: float
+    washer: float
     genus: int
     paper: Drawing
+    through: ClassVar[bool] = True
+    tower: ClassVar[None] = None
+    collar: ClassVar[None] = None
+    wire: ClassVar[None] = None
+    split: ClassVar[None] = None
+    seal: ClassVar[None] = None
+    terminals: ClassVar[tuple[Relief, ...]] = ()
+    walls: ClassVar[tuple[Wall, ...]] = ()
+    grooves: ClassVar[tuple[Groove, ...]] = ()
+
+    @property
+    def thickness(self) -> float:
+        """Of the sheet."""
+        return self.sheet
+
+    @property
+    def footprint(self) -> Outline:
+        """Outside of what lies on the face."""
+        return self.outline
+
+    @property
+    def mouth(self) -> Outline:
+        """What is open on the face."""
+        return self.bore
+
+    @property
+    def cuts(self) -> tuple[Cut, ...]:
+        """Its holes."""
+        return tuple((*hole.at, hole.diameter, self.sheet) for hole in self.holes)
+
+    @property
+    def stages(self) -> tuple[Stage, ...]:
+        """The sheet."""
+        return ((self.outline.area - self.bore.area, 0.0, self.sheet),)
+
+    def places(self, growth: float) -> tuple[Place, ...]:
+        """The fixings as their screws find them, the holes smaller by a growth than they are drawn."""
+        held = (hole for hole in self.holes if hole.ident.role is Role.HOLE)
+        return tuple(
+            Place(one.ident.name, one.at, 0.0, self.sheet, 0.0, one.diameter - growth, self.washer, 0.0, None)
+            for one in held
+        )
+
+    def thread_room(self, screw: SpeakerScrew) -> float:
+        """The sheet's thickness."""
+        return self.sheet
+
+    def thickened(self, thickness: float) -> FlatPlan:
+        """The plan in another sheet, nothing else decided again."""
+        return replace(self, sheet=thickness)
+
+    def thickness_key(self, thickness: float) -> str:
+        """How a job asks for such a sheet."""
+        return f"sheet: {thickness:g}"
+
+
+Ring = RingPlan | FlatPlan

@@ -1,4 +1,4 @@
-"""Every wall of a ring that can be thin, in closed form or to 0.001 mm on the plan's own surfaces."""
+"""Walls of a ring that can be thin, in closed form or to 0.001 mm on the plan's own surfaces."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from mounts.design.turn import pockets_to_axes
 from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Vector
-from mounts.geometry.hull import matched
+from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import BACK, BASE, BORE, EDGE, FACE, FLANGE_ROOM, GASKET_GROOVE, OPENING, OUTSIDE, Ident, Role
 from mounts.kinds.ring.rods import (
@@ -42,12 +42,12 @@ NEAR = 10.0  # mm over their widths, within which a wall between two round holes
 
 
 def walls_of(plan: RingPlan, limits: Limits, codes: Collection[str] | None = None) -> tuple[Wall, ...]:
-    """All of them, in the order: screws of the speaker, tool paths, base, seal, tower.
+    """Return all walls, in the order: speaker's screws, tool paths, base, seal, tower.
 
     Args:
         plan: of the ring, with or without walls of its own.
         limits: of its job.
-        codes: what is asked for; others may be left out, which saves most of the time. All where it is not given.
+        codes: of the walls that are wanted; others may be left out, which saves most of the time. All where not given.
     """
     found = [wall for told, of in WALLS if codes is None or told.intersection(codes) for wall in of(plan, limits)]
     found.append(Wall("wall.tower", (BORE, OUTSIDE), plan.tower.wall, limits.wall_least, "tower wall"))
@@ -70,7 +70,7 @@ def _pockets(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
 
 
 def _to_rim(seat: Seat, screw: SpeakerScrew) -> float:
-    """A pocket to the seat's edge as it was before it was broken: what is broken off it is no thin wall."""
+    """Return the wall from a pocket to the seat's unbroken edge, mm; what is broken off it is no thin wall."""
     return float(depths(seat.outline, [screw.at])[0]) - screw.hole / 2
 
 
@@ -114,12 +114,12 @@ def _reliefs(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
 
 
 def _over(height: float, room: Block, points: Array) -> Array:
-    """Distances of points (n, 3) over a height from a room; inf for those that are not."""
+    """Return distances of points (n, 3) over a height from a room; inf for those below it."""
     return np.where(points[:, 2] > height, room.to(points), inf)
 
 
 def _wall_of(room: Block, high: float) -> Array:
-    """Points (n, 3) of a room's wall from the face up to a height."""
+    """Return points (n, 3) of a room's wall from the face up to a height."""
     rim = np.array(room.outline.points(0.01, least=8))
     rim = np.concatenate([rim + share * (np.roll(rim, -1, axis=0) - rim) for share in np.linspace(0, 1, 40)[:-1]])
     found = []
@@ -131,7 +131,7 @@ def _wall_of(room: Block, high: float) -> Array:
 
 
 def _near(plan: RingPlan, at: Vector, across: float) -> Iterator[Fixing]:
-    """Fixings so near that a wall to them is worth telling."""
+    """Yield the fixings near enough for a wall to them to be reported."""
     for fixing in plan.fixings:
         if hypot(at[0] - fixing.at[0], at[1] - fixing.at[1]) < fixing.path + across + NEAR:
             yield fixing
@@ -153,14 +153,14 @@ def _paths(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
 
 
 def _collar(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
-    """Tool paths beside the inside of a collar or of the rim round a flange that is let in."""
+    """Yield the walls of tool paths beside the inside of a collar or of the rim round a flange that is let in."""
     seat = plan.seat
     if seat.let_in is None:
         return
     places = [(seat.frame.lifted(level), seat.let_in) for level in (seat.lift, seat.rim)]
     if plan.collar:
         places.append((plan.collar.rim, plan.collar.inside))
-    outlines = matched(*(outline for _, outline in places))
+    outlines = match_spans(*(outline for _, outline in places))
     room = tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
     for fixing in plan.fixings:
         names, wall = (Ident(Role.PATH, fixing.name), FLANGE_ROOM), to_sheet(room, path_of(fixing))
@@ -240,12 +240,12 @@ def _aslant(aside: Array, above: Array) -> Array:
 
 
 def _groove_to_bore(groove: Groove, inside: tuple[Section, ...]) -> float:
-    """Least material between a groove and the bore's surface above and beside it."""
+    """Return the least material between a groove and the bore's surface above and beside it, mm."""
     return least_on(Sheet(inside), partial(_from_groove, groove))
 
 
 def _from_groove(groove: Groove, points: Array) -> Array:
-    """Signed distance of points (n, 3) above the face from a groove, negative in it; inf below the face."""
+    """Return the signed distance of points (n, 3) above the face from a groove; inf below the face."""
     aside, above = away_from(groove, points[:, :2]), points[:, 2] - groove.depth
     apart = np.hypot(np.maximum(aside, 0), np.maximum(above, 0))
     found = np.where((aside < 0) & (above < 0), np.maximum(aside, above), apart)
@@ -253,7 +253,7 @@ def _from_groove(groove: Groove, points: Array) -> Array:
 
 
 def away_from(groove: Groove, places: Array) -> Array:
-    """Signed horizontal distance of places (n, 2) from a groove's ring, negative over it."""
+    """Return the signed horizontal distance of places (n, 2) from a groove's ring, negative over it."""
     outside = -depths(groove.outside, places)
     return np.maximum(outside, depths(groove.inside, places)) if groove.inside else outside
 

@@ -1,4 +1,4 @@
-"""The way in: the speaker into its seat, the trim over both, the tool to every screw."""
+"""Assembly paths: the speaker into its seat, the trim over both, the tool to every screw."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from mounts.geometry.outline import circle
 from mounts.identity import BORE, SPEAKER_WAY, Ident, Role, called
 from mounts.kinds.ring.trim import of_ring, of_speaker, trim_way_gap
 from mounts.kinds.ring.values import RingPlan, Seat, SpeakerScrew
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.shape.primitives import Prism, Revolved, Section
 from mounts.shape.recipe import Envelope
 from mounts.shape.sheet import Sheet, least_gap
@@ -24,8 +24,8 @@ TOOL = 100.0  # mm of a screwdriver's shaft
 BARELY = 0.06  # mm that a tool is drawn thinner than its path, so that lying against it is no interference
 
 
-def way_envelopes(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
-    """What the speaker sweeps on its way in, and the tools."""
+def way_envelopes(job: RingJob, plan: RingPlan) -> tuple[Envelope, ...]:
+    """Return what the speaker sweeps on its way in, and the tools."""
     return (
         Envelope(SPEAKER_WAY, (Revolved(plan.seat.frame, tuple(reversed(swept_rings(job, plan.seat)))),)),
         *_tools(plan),
@@ -33,16 +33,16 @@ def way_envelopes(job: Job, plan: RingPlan) -> tuple[Envelope, ...]:
     )
 
 
-def way_gaps(job: Job, plan: RingPlan) -> Iterator[Gap]:
-    """The speaker on its way through the bore, and the trim on its way over all of it."""
+def way_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
+    """Yield the gaps of the speaker on its way through the bore, and of the trim on its way over all of it."""
     yield from way_in(job, plan.seat, plan.tower.inside)
     trim = trim_way_gap(job, (*of_speaker(job, plan.seat), *of_ring(job, plan)))
     if trim is not None:
         yield trim
 
 
-def way_in(job: Job, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
-    """The body through the bore, behind every place of it the widest of what lies deeper."""
+def way_in(job: RingJob, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
+    """Yield the gap of the body to the bore on its way in; each place passes all that lies deeper."""
     limit = job.limits.passing
     gap = least_gap(Sheet(inside), body_sheet(seat.frame, swept_rings(job, seat)))
     if gap < inf:
@@ -50,8 +50,8 @@ def way_in(job: Job, seat: Seat, inside: tuple[Section, ...]) -> Iterator[Gap]:
         yield Gap("way.speaker", names, gap, limit, limit, PRACTICE, _point(seat.frame))
 
 
-def swept_rings(job: Job, seat: Seat) -> tuple[Ring, ...]:
-    """The body's rings, each as wide as anything that lies deeper, and on to the front: what it sweeps going in."""
+def swept_rings(job: RingJob, seat: Seat) -> tuple[Ring, ...]:
+    """Return the rings that the body sweeps going in: each as wide as anything deeper, and on to the front."""
     rings = body_rings(job.speaker, seat.lift)
     widest = list(accumulate((across for _, across in reversed(rings)), max))[::-1]
     swept = [(level, across) for (level, _), across in zip(rings, widest, strict=True)]
@@ -64,7 +64,7 @@ def _tools(plan: RingPlan) -> Iterator[Envelope]:
         yield Envelope(Ident(Role.TOOL, fixing.name), (shaft,))
 
 
-def _drivers(job: Job, plan: RingPlan) -> Iterator[Envelope]:
+def _drivers(job: RingJob, plan: RingPlan) -> Iterator[Envelope]:
     fixing = job.fix_speaker
     if fixing is None or fixing.screw is None:
         return

@@ -1,6 +1,6 @@
-"""What a ring's report says besides its findings: what can hurt someone, and which readings were not taken.
+"""Cautions of a ring, and the readings that were not taken.
 
-What rests on a reading that was not taken is not checked, and said as loudly as a failure.
+A check that rests on a reading that was not taken is not made, and the report says so as prominently as a failure.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.kinds.cautions import BATTERY, FIRST, FUMES, SMELLS, nearby_cautions, of_material
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 MEMBRANE = (
     "Membrane: behind the trim it keeps water and noise out of the cabin; all behind it gets wet. Seal it again all "
@@ -22,12 +22,12 @@ LOOSE = (
 )
 
 
-def cautions(job: Job) -> tuple[str, ...]:
-    """The cautions that concern one side of a job, the one that stands above all first."""
+def cautions(job: RingJob) -> tuple[str, ...]:
+    """Return the cautions that concern one side of a job, the most important first."""
     return (FIRST, BATTERY, *nearby_cautions(job.panel.nearby), *_work(job), *of_material(job), LOOSE)
 
 
-def _work(job: Job) -> Iterator[str]:
+def _work(job: RingJob) -> Iterator[str]:
     if job.panel.place == "door":
         yield MEMBRANE
     if job.panel.behind is not None and job.panel.behind.glass is not None:
@@ -42,8 +42,8 @@ def _work(job: Job) -> Iterator[str]:
         yield job.fix_speaker.hardware.caution
 
 
-def not_measured(job: Job) -> tuple[str, ...]:
-    """Paths of the readings that a check would have used had they been taken."""
+def not_measured(job: RingJob) -> tuple[str, ...]:
+    """Return the paths of the readings that a check would have used, had they been taken."""
     panel, speaker = job.panel, job.speaker
     behind, front = panel.behind, panel.in_front
     given = {

@@ -1,6 +1,6 @@
-"""The spacer: a sleeve that takes up the slack round a smaller body in a panel's opening.
+"""The spacer: a sleeve that fills the gap between a body and a larger opening in a panel.
 
-It hangs behind the face, a lip before it:
+It takes a `SpacerJob` and gives a `SpacerPlan`, its scene and its papers. It hangs behind the face, a lip before it:
 
       lip   ____            ____     front
     ───────|    |  device  |    |───────   face, z = 0

@@ -1,4 +1,4 @@
-"""How a spacer is loaded, and what makes it."""
+"""Declaration of the spacer: how its jobs are loaded, and what plans them."""
 
 from __future__ import annotations
 

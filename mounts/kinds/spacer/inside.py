@@ -1,11 +1,11 @@
-"""The sleeve's inside: the bore for the device, and the stop behind it that takes the plugging force."""
+"""Inside of the sleeve: the bore for the device, and the stop behind it that takes the plugging force."""
 
 from __future__ import annotations
 
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
-from mounts.geometry.nested import inset, room_round
-from mounts.geometry.outline import Outline, Point, circle, grown
+from mounts.geometry.clearance import inset_outline, least_clearance
+from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.spacer.outside import least_across, movable, moved
 from mounts.kinds.spacer.ribs import Standing, ribbed, ribs_on
 from mounts.kinds.spacer.values import Bore, Hold, Level, Rib, Slit, Stop
@@ -21,40 +21,40 @@ RELIEF = 0.05  # mm by which the bore is wider, a side, below its ribs
 
 
 def hold_on_device(job: SpacerJob) -> Hold:
-    """What holds the device: a press comes from ribs unless the job says otherwise."""
+    """Return what holds the device: ribs for a press fit, else the wall, unless the job says otherwise."""
     hold: Hold | None = job.hold.device
     return hold or ("ribs" if job.fit.device == "press" else "wall")
 
 
 def fit_on_device(job: SpacerJob, device: Outline) -> Fit:
-    """The fit of the bore on the device; where ribs make a press, the bore itself slides on."""
+    """Return the fit of the bore on the device; where ribs make the press, the bore itself slides."""
     word = "slide" if job.fit.device == "press" and hold_on_device(job) != "wall" else job.fit.device
     given, material = job.device.tolerance, job.material.name
     return resolve(word, least_across(device), job.fits, job.printer, given=given, hole_in=material)
 
 
 def stop_reach(job: SpacerJob, device: Outline) -> float:
-    """How far a stop may reach in under the device, a side: as much as leaves a way for the cable."""
+    """Return how far a stop may reach under the device, mm a side, so that the cable still passes."""
     cable = circle((job.device.cable or 0.0) + job.fits.cable, middle(device))
-    wanted = min(job.fits.seat, (least_across(device) - LEAST_PASSAGE) / 2, room_round(cable, device)[0])
+    wanted = min(job.fits.seat, (least_across(device) - LEAST_PASSAGE) / 2, least_clearance(cable, device)[0])
     return movable(device, wanted) if wanted > 0 else wanted
 
 
 def depth_with_stop(job: SpacerJob, front: float, reach: float) -> float:
-    """How far behind the face a sleeve with a stop must reach."""
+    """Return how far behind the face a sleeve with a stop must reach, mm."""
     assert job.device.length is not None
     return job.recess + job.device.length + reach + job.fits.stop - front
 
 
 def stop_for(job: SpacerJob, device: Outline, front: float, back: float) -> Stop:
-    """The seat of 45 degrees under the device's edge, and the passage behind it."""
+    """Return the stop: a 45° seat under the device's edge, and the passage behind it."""
     reach = stop_reach(job, device)
     assert job.device.length is not None
-    return Stop(inset(device, reach), reach, front - job.recess - job.device.length - reach - back)
+    return Stop(inset_outline(device, reach), reach, front - job.recess - job.device.length - reach - back)
 
 
 def bore_for(job: SpacerJob, device: Outline, fit: Fit, stop: Stop | None, ends: tuple[float, float]) -> Bore:
-    """The bore without ribs, from the front to the seat or the sleeve's rear end.
+    """Return the bore without ribs, from the front to the seat or to the sleeve's rear end.
 
     Args:
         job: what was measured and wanted.
@@ -64,10 +64,10 @@ def bore_for(job: SpacerJob, device: Outline, fit: Fit, stop: Stop | None, ends:
         ends: z of the sleeve's front and of its rear end.
     """
     (front, rear), edge, gap = ends, job.fits.edge, fit.drawn / 2
-    outline = grown(device, gap)
+    outline = offset_outline(device, gap)
     start = front - job.recess
     end = start - job.device.length if job.device.length else rear
-    mouth = ((front - edge, outline), (front + PAST, grown(outline, edge + PAST)))
+    mouth = ((front - edge, outline), (front + PAST, offset_outline(outline, edge + PAST)))
     levels, back = _behind(stop, outline, end, gap, rear)
     contact = start - max(end, back)
     return Bore(
@@ -76,7 +76,7 @@ def bore_for(job: SpacerJob, device: Outline, fit: Fit, stop: Stop | None, ends:
 
 
 def with_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, slit: Slit | None) -> Bore:
-    """The bore with crush ribs below its mouth, as a press on the device asks; else as it is.
+    """Return the bore with crush ribs below its mouth where a press fit asks for them, else the bore as it is.
 
     Raises:
         InputError: where they find no room.
@@ -85,7 +85,7 @@ def with_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, slit: 
         return bore
     fit, edge = bore.fit, job.fits.edge
     deep = job.fits.rib + fit.clearance / 2 + DEEPER
-    wide = grown(bore.outline, RELIEF)
+    wide = offset_outline(bore.outline, RELIEF)
     levels, back = _behind(stop, wide, bore.device_back, fit.drawn / 2 + RELIEF, rear)
     top = bore.front - edge - deep
     below = max(top - job.fits.rib_length, back + CLEAR)
@@ -115,13 +115,13 @@ def with_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, slit: 
 
 
 def middle(outline: Outline) -> Point:
-    """The middle of an outline's box."""
+    """Return the centre of an outline's bounding box, mm."""
     x0, y0, x1, y1 = outline.box
     return ((x0 + x1) / 2, (y0 + y1) / 2)
 
 
 def _behind(stop: Stop | None, bore: Outline, end: float, gap: float, rear: float) -> tuple[tuple[Level, ...], float]:
-    """Levels of the passage and the seat up to where the bore begins, and z of that."""
+    """Return the levels of passage and seat up to the start of the bore, and the z of that start."""
     if stop is None:
         return ((rear - PAST, bore),), rear
     return ((rear - PAST, stop.passage), (end - stop.reach, stop.passage), (end + gap, bore)), end + gap

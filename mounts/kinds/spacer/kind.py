@@ -1,4 +1,4 @@
-"""The spacer's entry in the table of kinds."""
+"""Entry of the spacer in the table of kinds."""
 
 from __future__ import annotations
 

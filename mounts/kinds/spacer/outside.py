@@ -1,4 +1,4 @@
-"""The sleeve's outside: its wall in the opening, its lip on the face, and what holds it there."""
+"""Outside of the sleeve: its wall in the opening, its lip on the face, and what holds it there."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from math import atan2, degrees, radians, tan
 
 from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
-from mounts.geometry.nested import inset
-from mounts.geometry.outline import Outline, grown
+from mounts.geometry.clearance import inset_outline
+from mounts.geometry.outline import Outline, offset_outline
 from mounts.kinds.spacer.ribs import Standing, ribs_on
 from mounts.kinds.spacer.values import Bump, Hold, Lip, Outside, Slit
 from mounts.load.models.resolved import SpacerJob
@@ -23,13 +23,13 @@ RISE = 4.0  # times a rib's bite: length of the slope along which it rises
 
 
 def hold_in_panel(job: SpacerJob) -> Hold:
-    """What holds the sleeve in the opening: a press comes from ribs unless the job says otherwise."""
+    """Return what holds the sleeve: ribs for a press fit, else the wall, unless the job says otherwise."""
     hold: Hold | None = job.hold.panel
     return hold or ("ribs" if job.fit.panel == "press" else "wall")
 
 
 def fit_in_panel(job: SpacerJob, opening: Outline) -> Fit:
-    """The fit of the wall in the opening; where ribs make a press, the wall itself slides in."""
+    """Return the fit of the wall in the opening; where ribs make the press, the wall itself slides."""
     pressed = job.fit.panel == "press" and hold_in_panel(job) != "wall"
     word = "slide" if pressed else job.fit.panel
     return resolve(
@@ -43,7 +43,7 @@ def fit_in_panel(job: SpacerJob, opening: Outline) -> Fit:
 
 
 def outside_for(job: SpacerJob, opening: Outline, back: float, slit: Slit | None) -> Outside:
-    """The wall from its rear end at z = `back` to its front: into the lip, or to the face."""
+    """Return the outside from its rear end at z = `back` to its front: into the lip, or to the face."""
     fit, slope = fit_in_panel(job, opening), tan(radians(job.port.taper))
     wall = moved(job, opening, -fit.drawn / 2)
     _stays_open(job, wall, back)
@@ -63,7 +63,7 @@ def outside_for(job: SpacerJob, opening: Outline, back: float, slit: Slit | None
 
 
 def _stays_open(job: SpacerJob, wall: Outline, back: float) -> None:
-    """Refuses a taper that leaves nothing of the opening at the sleeve's rear end."""
+    """Refuse a taper that closes the opening at the sleeve's rear end."""
     most = degrees(atan2((1 - LEFT) * least_across(wall) / 2, -back))
     if job.port.taper > most:
         what = (
@@ -74,17 +74,17 @@ def _stays_open(job: SpacerJob, wall: Outline, back: float) -> None:
 
 
 def lip_for(job: SpacerJob, opening: Outline) -> Lip | None:
-    """The lip on the face, its front edge broken, since it lies on the bed."""
+    """Return the lip on the face; its front edge is broken, since it lies on the bed."""
     if job.lip is None:
         return None
-    outline, thick = grown(opening, job.lip.reach), job.lip.thickness
+    outline, thick = offset_outline(opening, job.lip.reach), job.lip.thickness
     edge = min(job.fits.edge, thick / 3, job.lip.reach / 2)
-    levels = ((0.0, outline), (thick - edge, outline), (thick, grown(outline, -edge)))
+    levels = ((0.0, outline), (thick - edge, outline), (thick, offset_outline(outline, -edge)))
     return Lip(levels, job.lip.reach, thick)
 
 
 def bump_for(job: SpacerJob, outside: Outside) -> Bump | None:
-    """The ridge behind the panel; None where none is wanted.
+    """Return the snap bump behind the panel; None where none is wanted.
 
     Raises:
         InputError: where the sleeve does not reach far enough behind the panel.
@@ -113,13 +113,19 @@ def bump_for(job: SpacerJob, outside: Outside) -> Bump | None:
 
 
 def moved(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening") -> Outline:
-    """An outline moved out by `by`, or in past its own corners; `path` is where it was given.
+    """Return an outline offset outward by `by` mm, or inward past its corners if negative.
+
+    Args:
+        job: for the message.
+        outline: to be offset.
+        by: mm.
+        path: key of the job that gave the outline.
 
     Raises:
-        InputError: where that cannot be.
+        InputError: where the offset closes a corner.
     """
     try:
-        return grown(outline, by) if by >= 0 else inset(outline, -by)
+        return offset_outline(outline, by) if by >= 0 else inset_outline(outline, -by)
     except ValueError:
         what = (
             f"the outline cannot be moved in by {-by:.2f}, as fit and taper ask; round its corners to {-by:.2f}, or "
@@ -129,15 +135,15 @@ def moved(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening
 
 
 def movable(outline: Outline, wanted: float) -> float:
-    """How far an outline can be moved in, up to what is wanted: else so far that its sharpest arc stays one."""
+    """Return the inward offset that an outline allows: `wanted`, or less where its sharpest arc would vanish."""
     try:
-        inset(outline, wanted)
+        inset_outline(outline, wanted)
     except ValueError:
         return KEPT * min(arc.diameter / 2 for arc in outline.arcs)
     return wanted
 
 
 def least_across(outline: Outline) -> float:
-    """The lesser of an outline's width and height."""
+    """Return the lesser of an outline's width and height, mm."""
     x0, y0, x1, y1 = outline.box
     return min(x1 - x0, y1 - y0)

@@ -1,4 +1,4 @@
-"""The spacer's outlines at 1:1, to be laid on the panel's opening and held against the device."""
+"""Template of the spacer at 1:1, to be laid on the panel's opening and held against the device."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from mounts.load.models.resolved import SpacerJob
 
 
 def paper_for(job: SpacerJob, outside: Outside, bore: Bore, lip: Lip | None, slit: Slit | None) -> Drawing:
-    """Template of lip, opening and device, as seen from the cabin."""
+    """Draw the template of lip, opening and device, as seen from the cabin."""
     strokes = [Stroke(lip.levels[0][1], Layer.CUT, "lip")] if lip else []
     strokes += [Stroke(outside.opening, Layer.CUT, "opening"), Stroke(bore.device, Layer.CUT, "device")]
     outermost = (lip.levels[0][1] if lip else outside.opening).box

@@ -1,11 +1,11 @@
-"""What the papers say of a spacer: what it is, tools, sizes to take, words on the views, the return sheet."""
+"""Texts and sizes for a spacer's papers: title, tools, sizes to take, words on the views, return sheet."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
 from mounts.design.view import Box, Size
-from mounts.geometry.frames import Frame, heading
+from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import rectangle
 from mounts.identity import DEVICE, PANEL_SHEET
 from mounts.kinds.review import Told
@@ -26,12 +26,12 @@ HELD = Step(
 
 
 def title(job: SpacerJob, plan: SpacerPlan) -> str:
-    """What it is, for which device, in which opening."""
+    """Return the title: which device in which opening."""
     return f"Spacer for {job.device.name} in {job.port.name}"
 
 
 def readings(job: SpacerJob) -> Iterator[str]:
-    """Sizes that a caliper takes again in a minute."""
+    """Yield the sizes that a caliper can take again in a minute."""
     assert job.port.opening is not None
     assert job.port.depth is not None
     assert job.device.body is not None
@@ -42,13 +42,13 @@ def readings(job: SpacerJob) -> Iterator[str]:
 
 
 def first_check(job: SpacerJob) -> str:
-    """How the first-check slice is made and tried."""
+    """Return the instruction to make and try the first-check slice."""
     how = "into the opening, and the device into it: that is how the sleeve will go"
     return f"make the thin slice ({slice_command(job)}), print it, try it {how}"
 
 
 def hardware(job: SpacerJob, plan: SpacerPlan) -> Iterator[Item]:
-    """What goes into it; two halves hold one device."""
+    """Yield what goes into it; two halves hold one device."""
     if job.half == "b":
         return
     cable = [f"cable {job.device.cable:g} thick"] if job.device.cable else []
@@ -57,12 +57,12 @@ def hardware(job: SpacerJob, plan: SpacerPlan) -> Iterator[Item]:
 
 
 def tools(job: SpacerJob) -> Iterator[str]:
-    """Tools for a spacer."""
+    """Yield the tools for a spacer."""
     yield "fine file or abrasive paper, for the edges of panel and sleeve"
 
 
 def calipers(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
-    """Five sizes of a spacer."""
+    """Yield the five sizes to take on a finished spacer."""
     outside, bore = plan.outside, plan.bore
     slit = " with the slit at rest" if plan.slit and plan.slit.half is None else ""
     one, other, width = narrowest(outside.wall)
@@ -100,9 +100,9 @@ def calipers(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
 
 
 def front(job: SpacerJob, plan: SpacerPlan) -> Iterator[Told]:
-    """Words on the view from the cabin: its slit and its ribs."""
+    """Yield the words on the view from the cabin: slit and ribs."""
     if plan.slit and plan.slit.half is None:
-        hx, hy = heading(plan.slit.clock)
+        hx, hy = clock_vector(plan.slit.clock)
         reach = plan.bore.outline.box[2]
         yield (plan.slit.at[0] + hx * reach, plan.slit.at[1] + hy * reach), f"slit {plan.slit.width:.1f} wide"
     ribs = [*plan.outside.ribs, *plan.bore.ribs]
@@ -111,7 +111,7 @@ def front(job: SpacerJob, plan: SpacerPlan) -> Iterator[Told]:
 
 
 def around(job: SpacerJob, plan: SpacerPlan) -> Iterator[Envelope]:
-    """What a section shows round it: panel and device."""
+    """Yield the envelopes that a section shows round it: panel and device."""
     opening, thick = plan.outside.opening, job.port.panel or job.port.depth or 2.0
     sheet = Prism(rectangle(SPAN, SPAN, 1.0), -thick, 0.0, islands=(opening,))
     yield Envelope(PANEL_SHEET, (sheet,))
@@ -120,18 +120,18 @@ def around(job: SpacerJob, plan: SpacerPlan) -> Iterator[Envelope]:
 
 
 def cut_at(plan: SpacerPlan) -> float:
-    """Across the slit."""
+    """Return the clock direction of a section across the slit, degrees."""
     return plan.slit.clock + 90.0 if plan.slit and plan.slit.half is None else 90.0
 
 
 def heights(job: SpacerJob, plan: SpacerPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
-    """Length of the sleeve, and how much of it is behind the face."""
+    """Yield the sleeve's length and how much of it is behind the face, as sizes in a section."""
     yield Size((own[2], plan.outside.back), (own[2], plan.front), "v", 1, numbered["whole length"])
     yield Size((own[0], plan.outside.back), (own[0], 0.0), "v", -1, f"{-plan.outside.back:.1f}")
 
 
 def record(job: SpacerJob, plan: SpacerPlan) -> Record:
-    """Its share of the return sheet."""
+    """Return its part of the return sheet."""
     return Record(
         facts=(("Place", ", ".join(filter(None, (job.port.name, job.port.about)))),),
         changed=("nothing but the broken edge of the opening, if it was filed",),

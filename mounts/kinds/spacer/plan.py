@@ -1,4 +1,4 @@
-"""Every dimension of a spacer decided, in the order in which they depend on each other."""
+"""Plan of a spacer: every dimension, in the order in which they depend on each other."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ LEAST_BODY = 0.2  # mm: a thinner wall is no body that can be drawn
 
 
 def plan_spacer(job: SpacerJob) -> SpacerPlan:
-    """The plan of a spacer, or of one half of it.
+    """Plan a spacer, or one half of it.
 
     Raises:
         InputError: where what is asked for cannot be drawn; it names the nearest value that could be.
@@ -62,7 +62,7 @@ def plan_spacer(job: SpacerJob) -> SpacerPlan:
 
 
 def _length(job: SpacerJob, device: Outline, front: float) -> tuple[bool, float]:
-    """Whether there is a stop, and z of the sleeve's rear end."""
+    """Return whether there is a stop, and the z of the sleeve's rear end."""
     depth, given = job.port.depth, job.device.length
     assert depth is not None
     reach = stop_reach(job, device)
@@ -82,7 +82,7 @@ def _length(job: SpacerJob, device: Outline, front: float) -> tuple[bool, float]
 
 
 def _as_asked(job: SpacerJob, least: float, usual: float) -> float:
-    """The sleeve's length behind the face: as the job asks, where it can be."""
+    """Return the sleeve's length behind the face, mm: the job's, or `usual`; refuse one that is impossible."""
     asked, depth = job.length, job.port.depth
     assert depth is not None
     if asked is not None and not least - 1e-9 <= asked <= depth + 1e-9:
@@ -92,7 +92,7 @@ def _as_asked(job: SpacerJob, least: float, usual: float) -> float:
 
 
 def _has_wall(job: SpacerJob, wall: tuple[float, Point], opening: Outline, device: Outline) -> None:
-    """Refuses a device that leaves no wall."""
+    """Refuse a device that leaves no wall."""
     thick, limit = wall[0], LINES * job.printer.nozzle
     if thick >= LEAST_BODY:
         return

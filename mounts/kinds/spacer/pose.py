@@ -1,4 +1,4 @@
-"""How a spacer stands: printed on its front, so that the lip lies on the bed and nothing hangs; the device along z."""
+"""Print pose of a spacer, on its front so that the lip lies on the bed and nothing overhangs; its device's frame."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from mounts.kinds.spacer.values import SpacerPlan
 
 
 def spacer_pose(plan: SpacerPlan) -> Pose:
-    """Half a turn about x, and the front on the bed."""
+    """Return the print pose: half a turn about x, with the front on the bed."""
     return ((1.0, 0.0, 0.0, 0.0), (0.0, -1.0, 0.0, 0.0), (0.0, 0.0, -1.0, plan.front), (0.0, 0.0, 0.0, 1.0))
 
 
 def device_frame(plan: SpacerPlan) -> Frame:
-    """The device's axis: level with the panel's z, where its front lies."""
+    """Return the device's frame, level with the panel, its origin on the sleeve's front."""
     x0, y0, x1, y1 = plan.bore.device.box
     return Frame(((x0 + x1) / 2, (y0 + y1) / 2, plan.front))

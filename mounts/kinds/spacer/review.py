@@ -1,4 +1,4 @@
-"""What is said of a finished spacer: its checks, and what its papers are made of."""
+"""Review of a finished spacer: its checks, and what its papers are made of."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Crush ribs: where they stand round an outline, and a bore's outline with ribs in it."""
+"""Crush ribs: their places round an outline, and a bore's outline with ribs in it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from math import acos, atan2, degrees, hypot, sqrt
 
 from mounts.errors import InputError
-from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span, polar
+from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span, polar_point
 from mounts.kinds.spacer.values import Rib, Slit
 from mounts.load.models.resolved import SpacerJob
 
@@ -40,7 +40,7 @@ class Standing:
 
 
 def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: Standing) -> tuple[Rib, ...]:
-    """Ribs round an outline that they press on, clear of a slit.
+    """Place ribs round an outline that they press on, clear of a slit.
 
     Raises:
         InputError: where fewer than three find room, or two on a half.
@@ -58,14 +58,14 @@ def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: Standing) 
     ribs = []
     for number, (at, normal) in enumerate(places, 1):
         angle = (normal + 180 * how.inward) % 360
-        centre = polar(at, 2 * fits.rib - how.growth - fits.rib_across, angle)
+        centre = polar_point(at, 2 * fits.rib - how.growth - fits.rib_across, angle)
         name = f"{how.name} {number}"
         ribs.append(Rib(name, at, angle, fits.rib_across, fits.rib, centre, how.bottom, how.top, how.lead, sunk))
     return tuple(ribs)
 
 
 def ribbed(outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
-    """A bore's outline with ribs standing in it: where a rib's back lies inside, the path follows it.
+    """Return a bore's outline with ribs standing in it: it follows a rib's back where that lies inside.
 
     Raises:
         ValueError: if a rib stands on no span by itself.
@@ -80,13 +80,13 @@ def ribbed(outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
 
 
 def _places(outline: Outline, around: int, slit: Slit | None, long: float) -> list[tuple[Point, float]]:
-    """Places on an outline with their outward normals in degrees, evenly about a slit on a circle."""
+    """Return places on an outline with their outward normals, degrees; evenly about a slit on a circle."""
     if outline.is_circle:
         arc = outline.arcs[0]
         count = around + around % 2 if slit and slit.half else around  # as many on each half
         start = 90.0 - slit.clock if slit else 90.0
         turns = [start + 360 * (k + 0.5) / count for k in range(count)]
-        return [(polar(arc.centre, arc.diameter, turn), turn) for turn in turns]
+        return [(polar_point(arc.centre, arc.diameter, turn), turn) for turn in turns]
     found: list[tuple[Point, float]] = []
     for span in outline.spans:
         if isinstance(span, Line):
@@ -100,12 +100,12 @@ def _places(outline: Outline, around: int, slit: Slit | None, long: float) -> li
 
 
 def _is_clear(at: Point, slit: Slit | None, across: float) -> bool:
-    """Whether a rib at a place stands clear of the slit, and on this half."""
+    """Return whether a rib at a place is clear of the slit, and on this half."""
     return slit is None or slit.outline.depth(at) < -(across / 2 + BESIDE)
 
 
 def _broken(spans: list[Span], rib: Rib) -> list[Span]:
-    """The spans with the one that a rib stands on broken by it."""
+    """Return the spans, with the one that a rib stands on interrupted by the rib's arc."""
     for k, span in enumerate(spans):
         cut = _covered(span, rib)
         if cut is not None:
@@ -117,7 +117,7 @@ def _broken(spans: list[Span], rib: Rib) -> list[Span]:
 
 
 def _covered(span: Span, rib: Rib) -> tuple[float, float] | None:
-    """The fractions of a span between which a rib's circle lies over it; None where it does not do so entirely."""
+    """Return the fractions of a span between which a rib's circle covers it; None unless both lie within it."""
     (x, y), half = rib.centre, rib.diameter / 2
     if isinstance(span, Line):
         if span.length < SMALL:

@@ -1,4 +1,4 @@
-"""What opens the sleeve, so that it goes on over a finished cable: a slit, or a plane that makes it two halves."""
+"""Slit in the sleeve, or the plane between two halves, through which it goes on over a finished cable."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ FAR = 1000.0  # mm, beyond any sleeve
 
 
 def slit_for(job: SpacerJob, device: Outline) -> Slit | None:
-    """The slit or the plane between two halves; None for a closed sleeve.
+    """Return the slit, or the plane between two halves; None for a closed sleeve.
 
     Raises:
         InputError: where the slit would leave too little of the sleeve.
@@ -39,6 +39,6 @@ def slit_for(job: SpacerJob, device: Outline) -> Slit | None:
 
 
 def _box(x0: float, x1: float, y0: float, clock: float, at: Point) -> Outline:
-    """A box that is open upwards, turned towards a clock direction and moved."""
+    """Return a box that is open upward, turned towards a clock direction and moved to a place."""
     corners = polygon([(x0, y0), (x1, y0), (x1, FAR), (x0, FAR)])
     return corners.turned(-clock).moved(*at)

@@ -1,4 +1,4 @@
-"""How a spacer is made and goes in. What has no source is common practice."""
+"""Work steps of a spacer: how it is made and fitted. What has no source is common practice."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from mounts.papers.values import Step, Steps, numbered
 
 
 def spacer_steps(made: Made[SpacerJob, SpacerPlan]) -> tuple[Steps, ...]:
-    """The work on one spacer."""
+    """Return the work on one spacer, in order."""
     job, plan = made.job, made.plan
     halves = plan.slit is not None and plan.slit.half is not None
     parts = (

@@ -1,6 +1,6 @@
-"""The real things round a spacer as bodies: the panel, the device with its cable and plug, what is behind.
+"""Envelopes of the real things round a spacer: the panel, the device with its cable and plug, what is behind.
 
-Names are those that gaps are told by. A press fit overlaps, as it does before it is pushed in.
+Findings name gaps by these identities. A press fit overlaps, as it does before it is pushed in.
 """
 
 from __future__ import annotations
@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from math import radians, tan
 
 from mounts.geometry.frames import PANEL
-from mounts.geometry.hull import matched
-from mounts.geometry.outline import circle, grown, rectangle
+from mounts.geometry.hull import match_spans
+from mounts.geometry.outline import circle, offset_outline, rectangle
 from mounts.identity import DEVICE, PANEL_SHEET, Ident, Role
 from mounts.kinds.spacer.values import BEHIND, CABLE, OVERMOULD, SpacerPlan
 from mounts.load.models.resolved import SpacerJob
@@ -24,17 +24,17 @@ DRAWN = 25.0  # mm of cable drawn behind a device, and of plug before it
 
 
 def surroundings(job: SpacerJob, plan: SpacerPlan) -> tuple[Envelope, ...]:
-    """Every envelope that the measurements give; what was not measured is not there."""
+    """Return every envelope that the measurements give."""
     return (_panel(job, plan), *_device(job, plan), *_behind(job))
 
 
 def _panel(job: SpacerJob, plan: SpacerPlan) -> Envelope:
-    """The panel about its opening, which narrows behind when it has a taper."""
+    """Return the panel round its opening, which narrows behind the face when it has a taper."""
     opening, deep = plan.outside.opening, job.port.panel or job.port.depth or THICK
     plate = rectangle(SPAN, SPAN, 1.0)
     if not job.port.taper:
         return Envelope(PANEL_SHEET, (Prism(plate, -deep, 0.0, islands=(opening,)),))
-    outer, back, face = matched(plate, grown(opening, -deep * tan(radians(job.port.taper))), opening)
+    outer, back, face = match_spans(plate, offset_outline(opening, -deep * tan(radians(job.port.taper))), opening)
     low, high = PANEL.lifted(-deep), PANEL
     sections = (Section(low, outer), Section(high, outer), Section(high, face), Section(low, back))
     return Envelope(PANEL_SHEET, (Ruled(sections, ring=True),))

@@ -1,4 +1,4 @@
-"""What a spacer's plan holds: every dimension decided, none to be computed again.
+"""Plan of a spacer as values: every dimension decided.
 
 Panel frame: the face is z = 0, the cabin lies towards +z, the opening's centre is the origin; behind the face z < 0.
 Outlines lie level.
@@ -77,18 +77,18 @@ class Outside:
 
     @property
     def back(self) -> float:
-        """z of the sleeve's rear end."""
+        """z of the sleeve's rear end, mm."""
         return self.levels[0][0]
 
     @property
     def pressing(self) -> Fit:
-        """The fit of what presses: the ribs' tips, or the wall."""
+        """Fit of what presses on the panel: the ribs' tips, or the wall."""
         return _pressing(self.fit, self.ribs)
 
 
 @dataclass(frozen=True, slots=True)
 class Lip:
-    """The collar that lies on the face: its levels from the face to the front, and how far it reaches past the opening.
+    """The collar on the face: its levels from the face to the front, and its reach past the opening, mm.
 
     `thickness` is that of its flat part and its broken edge together.
     """
@@ -135,7 +135,7 @@ class Bore:
 
     @property
     def pressing(self) -> Fit:
-        """The fit of what presses: the ribs' tips, or the wall."""
+        """Fit of what presses on the device: the ribs' tips, or the wall."""
         return _pressing(self.fit, self.ribs)
 
 

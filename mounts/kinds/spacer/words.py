@@ -1,4 +1,4 @@
-"""What a spacer's report says besides its findings: what can hurt someone, and what was not measured."""
+"""Cautions of a spacer, and the readings that were not taken."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ LOOSE = "A device that comes loose can slide under a pedal: pull at it, and agai
 
 
 def spacer_cautions(job: SpacerJob) -> tuple[str, ...]:
-    """The cautions that concern a spacer, the one that stands above all first."""
+    """Return the cautions that concern a spacer, the most important first."""
     watch = WATCH if job.device.cable is not None else LOOSE
     return (FIRST, BATTERY, *nearby_cautions(job.port.nearby), *_work(job), *of_material(job), watch)
 
@@ -40,7 +40,7 @@ def _work(job: SpacerJob) -> Iterator[str]:
 
 
 def spacer_unread(job: SpacerJob) -> tuple[str, ...]:
-    """Paths of the readings that a check would have used had they been taken."""
+    """Return the paths of the readings that a check would have used, had they been taken."""
     given = {
         "port.panel": job.port.panel,
         "port.room": job.port.room,

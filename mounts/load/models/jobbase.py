@@ -9,7 +9,8 @@ from typing import Literal
 
 from mounts.errors import Problem
 from mounts.load.models.aim import Seat
-from mounts.load.models.hardware import PanelItem, Screw, SpeakerItem, Washer
+from mounts.load.models.fastener import PanelItem, SpeakerItem
+from mounts.load.models.hardware import Screw, Washer
 from mounts.load.models.limits import Limits
 from mounts.load.models.panel import Side
 from mounts.load.models.workshop import Material, Printer
@@ -91,7 +92,7 @@ class Glyph:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JobBase:
+class Job:
     """What every job has, whatever its kind.
 
     Attributes:

@@ -5,7 +5,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from mounts.geometry.outline import Arc, Outline, circle, convex, oblong, rectangle
+from mounts.geometry.outline import Arc, Outline, circle, convex_outline, oblong, rectangle
 from mounts.load import units
 from mounts.load.models.base import Short, Size
 
@@ -38,7 +38,7 @@ def _d(diameter: float, across: float) -> Outline:
     round_ = Arc((0.0, 0.0), diameter, side, 180 - 2 * side)
     corners = ((x, y), -90.0), ((-x, y), 180.0 - side)
     right, left = (Arc(at, 2 * D_CORNER, begin, side + 90.0) for at, begin in corners)
-    return convex([right, round_, left])
+    return convex_outline([right, round_, left])
 
 
 class OutlineSpec(Short):

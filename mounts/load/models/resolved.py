@@ -10,8 +10,8 @@ from mounts.load.models.board_job import Feet, Glue, Passage, Wrap
 from mounts.load.models.cup_job import Retention, Staking
 from mounts.load.models.device import Device
 from mounts.load.models.fits import Fits
-from mounts.load.models.job import Gaskets, Wire
-from mounts.load.models.jobbase import Aim, JobBase, PanelFixing, Sought, SpeakerFixing
+from mounts.load.models.job import Gasket, Gaskets, Wire
+from mounts.load.models.jobbase import Aim, Job, PanelFixing, Sought, SpeakerFixing
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel
@@ -24,7 +24,7 @@ CORNERS = 4  # of a board, with a foot at each where no places are given
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SpeakerJob(JobBase):
+class SpeakerJob(Job):
     """A mount that holds a speaker, for one side of the vehicle, every angle a clock direction on this side's panel.
 
     Attributes:
@@ -44,13 +44,23 @@ class SpeakerJob(JobBase):
     seat_offset: tuple[float, float]
     sure: float
 
+    @property
+    def to_panel(self) -> PanelFixing | None:
+        """What screws it to the panel; None for a mount that no screws hold."""
+        return None
+
+    @property
+    def base_gasket(self) -> Gasket | None:
+        """The gasket between mount and panel."""
+        return None
+
     def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
         """One standard deviation, mm, of the panel's readings of a group."""
         return self.limits.uncertainty(getattr(self.panel.read_with, group))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job(SpeakerJob):
+class RingJob(SpeakerJob):
     """One ring to make.
 
     Attributes:
@@ -78,6 +88,16 @@ class Job(SpeakerJob):
     def part(self) -> str:
         """What its part is called: its side, and with a half as `left.a`."""
         return f"{self.side}.{self.half}" if self.half else self.side
+
+    @property
+    def to_panel(self) -> PanelFixing:
+        """Its panel screws."""
+        return self.fix_to_panel
+
+    @property
+    def base_gasket(self) -> Gasket | None:
+        """The one in the groove of the back; None where there is none."""
+        return self.gaskets.base
 
     @property
     def face_thickness(self) -> float:
@@ -116,7 +136,7 @@ class CupJob(SpeakerJob):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SpacerJob(JobBase):
+class SpacerJob(Job):
     """One spacer to make, or one half of one; it belongs to no side of the vehicle.
 
     Attributes:
@@ -175,7 +195,7 @@ class Stands:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BoardJob(JobBase):
+class BoardJob(Job):
     """One board to make: a plate for devices, on feet that are glued to the floor lining.
 
     Attributes:
@@ -204,7 +224,7 @@ class BoardJob(JobBase):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FootJob(JobBase):
+class FootJob(Job):
     """The printed foot of a board that is cut, in a material of its own."""
 
     board: BoardJob

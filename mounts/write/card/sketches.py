@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from mounts.geometry.frames import heading
+from mounts.geometry.frames import clock_vector
 from mounts.write.card.pen import Pen, Spot
 
 
@@ -43,7 +43,7 @@ def original(pen: Pen) -> None:
 def opening(pen: Pen) -> None:
     """Section of the sheet with a bead and the sheet's thickness; the opening with three readings across."""
     for k, turn in enumerate((0, 60, 120)):
-        x, y = heading(turn)
+        x, y = clock_vector(turn)
         pen.line((9 - 8 * x, 11 - 8 * y), (9 + 8 * x, 11 + 8 * y), dash=k > 0)
     pen.ring((9, 11), 16, thick=True)
     pen.word("least", (9, 20.8))
@@ -207,7 +207,7 @@ def _jaws(pen: Pen, one: Spot, other: Spot) -> None:
 def _clock(pen: Pen, middle: Spot, across: float = 10.5) -> None:
     pen.ring(middle, across, thick=True)
     for hour in (12, 3, 6, 9):
-        x, y = heading(30.0 * hour)
+        x, y = clock_vector(30.0 * hour)
         pen.ring((middle[0] + x * across / 2, middle[1] + y * across / 2), 1.3, fill=0.0)
         pen.word(str(hour), (middle[0] + x * across * 0.29, middle[1] + y * across * 0.29))
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from mounts.findings.report import Finding
 from mounts.geometry.apart import Skin
-from mounts.geometry.facets import Mask, unit, vector
+from mounts.geometry.facets import Mask, as_vector, normalize
 from mounts.geometry.frames import Array, Frame, Vector
 from mounts.identity import Ident
 from mounts.kernels.part import Part
@@ -122,13 +122,13 @@ def _through(at: Array, start: Array, end: Array) -> Array | None:
     along = way / length
     beside = (at - start) - along * float(along @ (at - start))
     if np.linalg.norm(beside) > OFF:
-        return unit(np.cross(along, beside))
+        return normalize(np.cross(along, beside))
     normal = np.cross(along, UP)
     if np.linalg.norm(normal) < 0.05:  # straight up: the plane that goes through the panel's middle too
         normal = np.cross(along, [at[0], at[1], 0.0])
-    return unit(normal) if np.linalg.norm(normal) > TOUCH else np.array([0.0, -1.0, 0.0])
+    return normalize(normal) if np.linalg.norm(normal) > TOUCH else np.array([0.0, -1.0, 0.0])
 
 
 def _towards(normal: Array) -> Vector:
-    normal = unit(normal)
-    return vector(normal if float(normal @ SIGHT) >= 0 else -normal)
+    normal = normalize(normal)
+    return as_vector(normal if float(normal @ SIGHT) >= 0 else -normal)

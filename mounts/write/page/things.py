@@ -50,6 +50,8 @@ ROLES = {  # of an envelope: its group
     Role.THING: "things",  # each has a switch of its own
 }
 
+APART = (Role.CONE, Role.THING)  # whose envelopes have a switch each
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shape:
@@ -91,7 +93,9 @@ def switches(part: Part, envelopes: Sequence[Envelope]) -> tuple[Switch, ...]:
         label = _label(envelope, key)
         shape = _shape(envelope, key, near)
         if shape is not None:
-            found.setdefault((key, envelope.ident.id if key == "things" else label), (label, []))[1].append(shape)
+            role, ident = envelope.ident.role, envelope.ident.id
+            apart = ident if role in APART else "device" if role is Role.DEVICE else ""
+            found.setdefault((key, apart), (label, []))[1].append(shape)
     order = [*GROUPS, "things"]
     return tuple(
         Switch(key, label, GROUPS[key][1] if key in GROUPS else True, tuple(shapes))

@@ -14,9 +14,9 @@ from mounts.findings.report import Finding, PartReport
 from mounts.geometry.facets import Whole
 from mounts.geometry.frames import Array
 from mounts.identity import OPENING, PANEL_SHEET
+from mounts.kernels.faces import FlatFace, Surface, face_surfaces
 from mounts.kernels.part import Part
 from mounts.kernels.readback import Cylinder
-from mounts.kernels.surfaces import Flat, Surface, surfaces
 from mounts.made import Made
 from mounts.write.lettering import plain
 from mounts.write.page.cuts import Neighbourhood, tightest
@@ -54,7 +54,7 @@ def _tree(made: Made) -> dict[str, Any]:
 
 
 def _part(part: Part) -> dict[str, Any]:
-    found = surfaces(part)
+    found = face_surfaces(part)
     feature = np.full(len(found), -1)
     feature[part.face] = part.feature
     faces = [{"feature": int(k), **_surface(surface)} for k, surface in zip(feature, found, strict=True)]
@@ -67,7 +67,7 @@ def _part(part: Part) -> dict[str, Any]:
 
 
 def _surface(surface: Surface) -> dict[str, Any]:
-    if isinstance(surface, Flat):
+    if isinstance(surface, FlatFace):
         return {"is": "flat", "at": _numbers(surface.at), "along": _numbers(surface.normal)}
     if isinstance(surface, Cylinder):
         ends = {"at": _numbers(surface.start), "end": _numbers(surface.end), "along": _numbers(surface.direction)}
@@ -96,7 +96,7 @@ def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[
         "word": finding.verdict.word,
         "what": plain(finding.what),
         "told": compared(finding),
-        "between": [plain(str(ident)) for ident in finding.between or ()],
+        "between": [plain(str(ident)) for ident in finding.unnamed or ()],
         "advice": plain(finding.advice),
         "source": plain(finding.source),
         "at": _numbers(finding.at) if finding.at is not None else None,

@@ -7,7 +7,7 @@ import pytest
 
 from mounts.design.listening.ears import into_panel, listeners, off_axis, seat_of, vehicle_axes
 from mounts.design.listening.seated import ear_over_hip, estimated
-from mounts.geometry.frames import tilted
+from mounts.geometry.frames import tilt_frame
 from mounts.load.models.panel import Panel
 from mounts.load.models.surroundings import Seat
 
@@ -73,7 +73,7 @@ def test_angle_to_the_ear_of_the_demo_door() -> None:
     along = 430 * np.cos(np.radians(7)) + 610 * np.sin(np.radians(7))
     wanted = np.degrees(np.arccos(along / np.sqrt(540**2 + 430**2 + 610**2)))
     assert off_axis((0, 0, 1), (0, 0, 0), ear.ear) == pytest.approx(wanted)
-    assert off_axis(tilted((0, 0, 0), 12.0, 40.0).z, (0, 0, 0), (0, 0, 5)) == pytest.approx(12.0)
+    assert off_axis(tilt_frame((0, 0, 0), 12.0, 40.0).z, (0, 0, 0), (0, 0, 5)) == pytest.approx(12.0)
     assert off_axis((0, 0, 1), (0, 0, 0), (0, 0, -5)) == pytest.approx(180.0)
 
 

@@ -7,7 +7,7 @@ import pytest
 from mounts.design.listening.ears import Listener
 from mounts.design.listening.heard import clock_of, heard, judged_at, lost, told_at, widest_of
 from mounts.design.listening.piston import level_off_axis
-from mounts.geometry.frames import tilted
+from mounts.geometry.frames import tilt_frame
 from mounts.load.models.speaker import Speaker
 
 SPEED = 343.2
@@ -24,7 +24,7 @@ def listener(ear, short=None, tall=None) -> Listener:
 
 def test_a_tilt_towards_the_ear_brings_the_axis_nearer_by_itself() -> None:
     ear = (-300.0, 300.0, 400.0 + 20.0)
-    seat = tilted((0.0, 0.0, 20.0), 9.0, 315.0)
+    seat = tilt_frame((0.0, 0.0, 20.0), 9.0, 315.0)
     assert clock_of(seat, listener(ear)) == pytest.approx(315.0)
     (found,) = heard(seat, [listener(ear)])
     assert found.flat - found.angle == pytest.approx(9.0)
@@ -33,7 +33,7 @@ def test_a_tilt_towards_the_ear_brings_the_axis_nearer_by_itself() -> None:
 
 
 def test_the_widest_is_of_whoever_sits_furthest_off() -> None:
-    (found,) = heard(tilted((0, 0, 0), 0.0, 0.0), [listener((0, 300, 400), (0, 250, 400), (0, 380, 400))])
+    (found,) = heard(tilt_frame((0, 0, 0), 0.0, 0.0), [listener((0, 300, 400), (0, 250, 400), (0, 380, 400))])
     assert found.widest == found.tall > found.angle > found.short
 
 

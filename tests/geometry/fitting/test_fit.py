@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from mounts.geometry.fitting.fit import fit_rim
+from mounts.geometry.fitting.rim import fit_rim
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
 
 

@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mounts.geometry.outline import Point, circle, oblong
-from mounts.geometry.survey.readings import Readings, ToOpening
-from mounts.geometry.survey.solve import solved
-from mounts.geometry.survey.survey import Survey, Unsolved
+from mounts.geometry.survey.readings import OpeningDistance, Readings
+from mounts.geometry.survey.solve import solve_survey
+from mounts.geometry.survey.survey import Survey, SurveyError
 from tests.geometry.doors import FOUR, SIX, THREE, changed, pairs, read, with_values
 
 RING = ["AB", "BC", "CD", "DE", "EF", "FA"]
@@ -25,15 +25,15 @@ def assert_true(survey: Survey, at: Mapping[str, Point], within: float = 1e-6) -
 
 
 def refused(readings: Readings) -> tuple[tuple[str, ...], str]:
-    with pytest.raises(Unsolved) as caught:
-        solved(readings, 0.25)
+    with pytest.raises(SurveyError) as caught:
+        solve_survey(readings, 0.25)
     return caught.value.at, str(caught.value)
 
 
 @pytest.mark.parametrize("at", [THREE, FOUR, SIX], ids=["3", "4", "6"])
 @pytest.mark.parametrize("over", [-1, 0, 1], ids=["inside edges", "centres", "outside edges"])
 def test_all_distances_give_the_pattern(at, over):
-    assert_true(solved(read(at, over=over), 0.25), at)
+    assert_true(solve_survey(read(at, over=over), 0.25), at)
 
 
 @pytest.mark.parametrize(
@@ -49,27 +49,27 @@ def test_all_distances_give_the_pattern(at, over):
     ],
 )
 def test_any_set_that_settles_it_does(at, between, to_opening):
-    assert_true(solved(read(at, between, to_opening), 0.25), at)
+    assert_true(solve_survey(read(at, between, to_opening), 0.25), at)
 
 
 def test_an_oblong_opening_places_and_turns_it():
     opening = oblong(110.0, 90.0)
-    assert_true(solved(read(FOUR, opening=opening), 0.25), FOUR)
+    assert_true(solve_survey(read(FOUR, opening=opening), 0.25), FOUR)
 
 
 def test_a_hole_of_its_own_size():
-    survey = solved(read(FOUR, sizes={"C": 9.0}), 0.25)
+    survey = solve_survey(read(FOUR, sizes={"C": 9.0}), 0.25)
     assert_true(survey, FOUR)
-    wrong = solved(with_values(read(FOUR, sizes={"C": 9.0}), read(FOUR, sizes={"C": 8.0}).values), 0.25)
+    wrong = solve_survey(with_values(read(FOUR, sizes={"C": 9.0}), read(FOUR, sizes={"C": 8.0}).values), 0.25)
     assert dist(wrong.at[2], FOUR["C"]) < 1e-6  # figures and sizes go together
 
 
 def test_centre_lines_place_and_turn_it():
-    lines = [ToOpening(k, "vertical", abs(x) - 3.5) for k, (x, _) in enumerate(FOUR.values())]
-    lines += [ToOpening(k, "horizontal", abs(y) - 3.5) for k, (_, y) in enumerate(FOUR.values())]
+    lines = [OpeningDistance(k, "vertical", abs(x) - 3.5) for k, (x, _) in enumerate(FOUR.values())]
+    lines += [OpeningDistance(k, "horizontal", abs(y) - 3.5) for k, (_, y) in enumerate(FOUR.values())]
     bare = read(FOUR, to_opening="")
     with_lines = Readings(**{**{f: getattr(bare, f) for f in bare.__slots__}, "to_opening": tuple(lines)})
-    assert_true(solved(with_lines, 0.25), FOUR)
+    assert_true(solve_survey(with_lines, 0.25), FOUR)
 
 
 def test_twelve_holes():
@@ -78,10 +78,10 @@ def test_twelve_holes():
         chr(65 + k): (float((90 + 5 * np.sin(3 * k)) * np.sin(t)), float((70 + 5 * np.cos(2 * k)) * np.cos(t)))
         for k, t in enumerate(turns)
     }
-    assert_true(solved(read(at), 0.25), at)
+    assert_true(solve_survey(read(at), 0.25), at)
     names = "".join(at)
     fan = [names[0] + n for n in names[1:]] + [names[k : k + 2] for k in range(1, 11)]
-    assert_true(solved(read(at, fan, names), 0.25), at)
+    assert_true(solve_survey(read(at, fan, names), 0.25), at)
     # thin triangles alone leave holes known to 6 mm: that settles nothing
     assert "measure E-L" in refused(read(at, fan, "ABCD"))[1]
 
@@ -97,11 +97,11 @@ def test_any_pattern_round_an_opening_comes_back(count, shifts, first):
     for k, (turn, away) in enumerate(shifts[:count]):
         clock = np.radians(first + 360 * k / count + turn)
         at[chr(65 + k)] = (float(away * np.sin(clock)), float(away * np.cos(clock)))
-    assert_true(solved(read(at, opening=circle(110.0)), 0.25), at, 1e-4)
+    assert_true(solve_survey(read(at, opening=circle(110.0)), 0.25), at, 1e-4)
 
 
 def test_order_tells_the_mirror_image():
-    right, left = solved(read(FOUR), 0.25), solved(read(FOUR, order="DCBA", level="AD"), 0.25)
+    right, left = solve_survey(read(FOUR), 0.25), solve_survey(read(FOUR, order="DCBA", level="AD"), 0.25)
     assert right.at[1] == pytest.approx(FOUR["B"])
     # the same distances in the other order are the mirror image; D stays left of A, so it is upside down
     assert np.ravel(left.at) == pytest.approx(np.ravel([(x, -y) for x, y in right.at]), abs=0.6)
@@ -110,7 +110,7 @@ def test_order_tells_the_mirror_image():
 
 
 def test_mirrored_tells_covariances_too():
-    survey = solved(read(THREE), 0.25)
+    survey = solve_survey(read(THREE), 0.25)
     there = survey.mirrored()
     assert there.at[0] == pytest.approx((-THREE["A"][0], THREE["A"][1]))
     assert there.mirrored() == survey
@@ -124,7 +124,7 @@ def test_what_is_not_settled_says_what_to_read_next():
         "the distances leave the pattern loose (2 of 6 between holes are not read): measure B-D next",
     )
     for next_one in ("AC", "BD"):
-        assert_true(solved(read(FOUR, ["AB", "BC", "CD", "DA", next_one], "ABC"), 0.25), FOUR)
+        assert_true(solve_survey(read(FOUR, ["AB", "BC", "CD", "DA", next_one], "ABC"), 0.25), FOUR)
     where, what = refused(read(FOUR, level=""))
     assert where == ("distances", "level")
     assert "give level: [D, A]" in what
@@ -164,16 +164,16 @@ def test_a_misread_figure_is_named_with_what_it_should_be(label):
 
 
 def test_a_small_fault_is_told_but_drawn():
-    survey = solved(changed(read(SIX), "B-E", 2.0), 0.25)
+    survey = solve_survey(changed(read(SIX), "B-E", 2.0), 0.25)
     assert survey.disagreement is not None
     (suspect,) = survey.disagreement.suspects
     true = dist(SIX["B"], SIX["E"]) - 7.0
     assert (suspect.label, suspect.expected) == ("B-E", pytest.approx(true, abs=1e-6))
-    assert solved(changed(read(SIX), "B-E", 0.5), 0.25).disagreement is None
+    assert solve_survey(changed(read(SIX), "B-E", 0.5), 0.25).disagreement is None
 
 
 def test_one_reading_too_many_tells_that_one_is_wrong_but_not_which():
-    survey = solved(changed(read(THREE, over=0), "A to opening", 4.0), 0.25)
+    survey = solve_survey(changed(read(THREE, over=0), "A to opening", 4.0), 0.25)
     assert survey.disagreement is not None
     assert {"A to opening", "B to opening", "C to opening"} <= {one.label for one in survey.disagreement.suspects}
     assert survey.disagreement.what.startswith("one of these is wrong, and nothing tells which: ")
@@ -187,9 +187,9 @@ def test_an_opening_read_too_large_is_named():
 
 def test_the_next_reading_is_the_one_that_helps_most():
     between = [pair for pair in pairs("ABCDEF") if pair not in ("AD", "BC", "EF", "CE")]
-    survey = solved(read(SIX, between), 0.25)
+    survey = solve_survey(read(SIX, between), 0.25)
     spread = {
-        pair: np.trace(np.array(solved(read(SIX, [*between, pair]), 0.25).covariance(0.25, 0.5)))
+        pair: np.trace(np.array(solve_survey(read(SIX, [*between, pair]), 0.25).covariance(0.25, 0.5)))
         for pair in ("AD", "BC", "EF", "CE")
     }
     assert survey.next.replace("-", "") == min(spread, key=lambda pair: spread[pair])

@@ -11,7 +11,7 @@ import pytest
 from mounts import pipeline
 from mounts.identity import Role
 from mounts.kernels import mesh
-from mounts.kernels.readback import cylinders
+from mounts.kernels.readback import read_cylinders
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
 from mounts.write.step import step_bytes
@@ -104,7 +104,7 @@ def told(tmp_path_factory):
     job = cup(tmp_path_factory.mktemp("cup"), aim={"tilt": 10, "toward": "2:00"})
     plan = plan_cup(job)
     part, _ = pipeline.build(draw_cup(plan))
-    return plan, cylinders(step_bytes(part))
+    return plan, read_cylinders(step_bytes(part))
 
 
 def test_pin_holes_read_back_from_step(told):

@@ -11,7 +11,7 @@ from mounts.kinds.ring.aiming.choose import _faced, _solved
 from mounts.kinds.ring.aiming.drawn import Solved
 from mounts.kinds.ring.base import base_for, fastening_of
 from mounts.load.models.jobbase import Aim, Sought
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import AtClock, Behind, InFront, Trim
 from tests.kinds.ring.conftest import changed, jobs_of
 
@@ -19,12 +19,12 @@ ANY = Sought((("this_seat", 1.0),), None, None, 60.0, 4.0)
 LEVEL = {"toe": 0.0, "lean": 0.0}
 
 
-def aimed(job: Job, **changes: Any) -> Job:
+def aimed(job: RingJob, **changes: Any) -> RingJob:
     """A job with everything of its pose to be found."""
     return changed(job, **{"sought": ANY, "aim": Aim(), "height": "best", "label": None, **changes})
 
 
-def bare(**changes: Any) -> Job:
+def bare(**changes: Any) -> RingJob:
     """The demo woofer on its door with nothing but a far grille and what is given."""
     job = jobs_of("linnet-woofer")[0]
     empty = {"panel__in_front": InFront(grille=flat(60)), "panel__behind": None, "panel__original": None, "turn": -44.5}
@@ -46,7 +46,7 @@ def flat(height: float) -> AtClock:
     return AtClock.model_validate(height)
 
 
-def solved(job: Job) -> Solved:
+def solved(job: RingJob) -> Solved:
     """The best place before anything is drawn."""
     screw = fastening_of(job)
     return _solved(job, screw, base_for(job, screw), _faced(job))

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from mounts.load.job import load_job
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 PROFILES = Path(__file__).parents[3] / "profiles"
 JOBS = sorted(
@@ -18,12 +18,12 @@ JOBS = sorted(
 )
 
 
-def jobs_of(name: str) -> tuple[Job, ...]:
+def jobs_of(name: str) -> tuple[RingJob, ...]:
     """The jobs of a file in the library, one a side."""
     return load_job(PROFILES / "jobs" / f"{name}.yaml")
 
 
-def changed(job: Job, **changes: Any) -> Job:
+def changed(job: RingJob, **changes: Any) -> RingJob:
     """A job with some values changed; `panel__place="dash"` reaches into its models."""
     for path, value in changes.items():
         job = _with(job, path.split("__"), value)
@@ -39,25 +39,25 @@ def _with(holder: Any, path: list[str], value: Any) -> Any:
 
 
 @pytest.fixture(scope="session")
-def front() -> Job:
+def front() -> RingJob:
     """The demo woofer on the front door, left side."""
     return jobs_of("linnet-woofer")[0]
 
 
 @pytest.fixture(scope="session")
-def front_right() -> Job:
+def front_right() -> RingJob:
     """The same, right side."""
     return jobs_of("linnet-woofer")[1]
 
 
 @pytest.fixture(scope="session")
-def change() -> Callable[..., Job]:
+def change() -> Callable[..., RingJob]:
     """`changed`, as a fixture."""
     return changed
 
 
 @pytest.fixture(scope="session")
-def jobs() -> Callable[[str], tuple[Job, ...]]:
+def jobs() -> Callable[[str], tuple[RingJob, ...]]:
     """`jobs_of`, as a fixture."""
     return jobs_of
 

@@ -15,7 +15,7 @@ from mounts.checks.ring.aim import aim_findings
 from mounts.design.listening.ears import listeners, off_axis
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
-from mounts.geometry.frames import tilted
+from mounts.geometry.frames import tilt_frame
 from mounts.kernels import mesh
 from mounts.kinds.ring.aiming.limits import ROUNDED
 from mounts.kinds.ring.base import EDGE
@@ -281,7 +281,7 @@ def test_every_clearance_is_there_on_the_mesh(name, changes):
             assert gap.measured == pytest.approx(claimed[gap.code, gap.between], abs=0.1)
     for faced in plan.choice.faced:
         seat = plan.seat.frame
-        axis = tilted(seat.origin, plan.choice.aim.tilt, plan.choice.aim.toward).z
+        axis = tilt_frame(seat.origin, plan.choice.aim.tilt, plan.choice.aim.toward).z
         assert faced.angle == pytest.approx(off_axis(axis, seat.origin, faced.listener.ear), abs=1e-6)
 
 

@@ -19,7 +19,7 @@ from mounts.kinds.ring.split import in_two_advice, parts_of, plan_part
 from mounts.kinds.ring.split_ways import room_of
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from mounts.load.models.surroundings import InFront
 from tests.idents import labels
 from tests.kinds.ring.aimed import aimed, angle, bare, flat, solved
@@ -30,17 +30,17 @@ RADIUS, EDGE, LIFT = 136.8 / 2, 0.6, 1.2  # of the demo woofer's seat, and of it
 
 
 @pytest.fixture(scope="module")
-def door() -> Job:
+def door() -> RingJob:
     """The demo woofer on its door, all to be found; on any bed its top is at 33.9."""
     return aimed(jobs_of("linnet-woofer")[0])
 
 
-def on(job: Job, x: float, y: float, z: float) -> Job:
+def on(job: RingJob, x: float, y: float, z: float) -> RingJob:
     """A job on a printer with another bed."""
     return changed(job, printer__bed=(x, y, z))
 
 
-def told(job: Job, plan: RingPlan) -> Finding:
+def told(job: RingJob, plan: RingPlan) -> Finding:
     """What the check of the bed says of the finished mesh."""
     points = mesh.build(draw_ring(plan).recipe, 256).vertices
     return bed(hull_of(points[:, :2]), float(np.ptp(points[:, 2])), job.printer)
@@ -89,7 +89,7 @@ def test_no_pose_of_the_grid_that_the_printer_s_height_allows_is_better(door):
     assert best_on(solved(door), angle(found) - BETTER) < angle(found) - BETTER  # without it there is one
 
 
-def two_eared(y: float) -> Job:
+def two_eared(y: float) -> RingJob:
     """A ring as wide as its tower, its fixings at its two ends: where it leans, its tower stands out."""
     places = {"A": (84.0, 12.0), "B": (84.0, -12.0), "C": (-84.0, 12.0), "D": (-84.0, -12.0)}
     given = {"panel__fixings__at": places, "panel__opening__round": 116.0, "gaskets__base": None}

@@ -16,7 +16,7 @@ from mounts.kernels import mesh
 from mounts.kinds.ring.aiming.drawn import Solved, settled
 from mounts.kinds.ring.plan import _drawn, plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 from tests.kinds.ring.aimed import ANY, aimed, solved
 from tests.kinds.ring.conftest import jobs_of
 
@@ -25,7 +25,7 @@ MORE = 1.03  # of the least volume, at most
 LOOKED, DRAWN = 60_000, 8  # places that are looked at, and ties that are drawn
 
 
-def volume(job: Job) -> float:
+def volume(job: RingJob) -> float:
     """Of the ring of a job that gives its pose, mm³."""
     return mesh.build(draw_ring(_drawn(job, frozenset(), strict=False)).recipe, 96).volume
 

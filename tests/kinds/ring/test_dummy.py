@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from mounts import pipeline
+from mounts import pipeline, trials
 from mounts.checks.dummy import _meant
 from mounts.checks.printing.bed import bed
 from mounts.errors import InputError
@@ -91,7 +91,7 @@ def test_it_has_the_holes_of_the_panel() -> None:
 
 def test_both_kernels_agree_and_it_prints_without_support(tmp_path: Path) -> None:
     job = load_job(PROFILES / "jobs" / "linnet-woofer.yaml", PROFILES)[0]
-    report, folder = pipeline.write_dummies([job], tmp_path, pipeline.Wish(("stl", "3mf")))
+    report, folder = trials.write_dummies([job], tmp_path, pipeline.Wish(("stl", "3mf")))
     assert [(f.code, f.what) for part in report.parts for f in part.findings if f.verdict is not Verdict.PASS] == []
     assert sorted(path.name for path in folder.iterdir()) == [
         "left.dummy-front.3mf",
@@ -117,7 +117,7 @@ def test_both_kernels_agree_and_it_prints_without_support(tmp_path: Path) -> Non
 def test_others_are_refused_with_what_to_use_instead(name: str, said: str) -> None:
     job = load_job(PROFILES / "jobs" / f"{name}.yaml", PROFILES)[0]
     with pytest.raises(InputError, match=said):
-        pipeline.dummies(job)
+        trials.make_dummies(job)
 
 
 def test_a_dummy_too_large_for_its_bed_can_be_taped_together():

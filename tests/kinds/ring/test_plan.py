@@ -14,7 +14,7 @@ from mounts.design.turn import pockets_to_axes
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import tilted
+from mounts.geometry.frames import tilt_frame
 from mounts.geometry.outline import rectangle
 from mounts.kernels import mesh
 from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT
@@ -336,7 +336,7 @@ def test_both_sides_are_mirror_images_where_the_speaker_is(front, front_right, c
 
 def test_seat_frame_is_the_least_rotation(front):
     seat = plan_ring(front).seat
-    assert seat.frame == tilted((0.0, 0.0, 22.0), 8.0, 315.0)
+    assert seat.frame == tilt_frame((0.0, 0.0, 22.0), 8.0, 315.0)
 
 
 def test_a_base_with_corners_sharper_than_its_bare_margin_is_lettered(front):

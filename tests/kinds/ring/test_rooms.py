@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from mounts.design.body import body_rings, least_on_body, terminal_block, to_sheet
-from mounts.geometry.frames import PANEL, Array, Frames, tilted
-from mounts.geometry.planes import to_plate
+from mounts.geometry.frames import PANEL, Array, Frames, tilt_frame
+from mounts.geometry.planes import plate_distances
 from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.base import base_for, fastening_of
 from mounts.kinds.ring.height import height_bounds, lowest_height
@@ -56,7 +56,7 @@ def told(job, code: str) -> dict[tuple[str, str], Array]:
 def seats(job):
     """The seat at every pose."""
     for tilt, toward, height, x, y in POSES:
-        yield replace(seat_at(job, lay_out(job, 33.0), Aim(), 0.0), frame=tilted((x, y, height), tilt, toward))
+        yield replace(seat_at(job, lay_out(job, 33.0), Aim(), 0.0), frame=tilt_frame((x, y, height), tilt, toward))
 
 
 def test_body_and_terminals_to_the_sheet_and_to_things(job):
@@ -80,7 +80,7 @@ def test_body_and_terminals_to_the_sheet_and_to_things(job):
 def test_front_to_trim_and_grille(job):
     from mounts.kinds.ring.trim import _opening, _place  # noqa: PLC0415
 
-    plate = partial(to_plate, _place(job), _opening(job))
+    plate = partial(plate_distances, _place(job), _opening(job))
     for (what, _), values in told(job, "clear.trim").items():
         for value, seat in zip(values, seats(job), strict=True):
             standing = [one for one in of_speaker(job, seat) if one.ident.label == what]
@@ -95,8 +95,8 @@ def test_front_to_trim_and_grille(job):
 def test_slopes_are_told_at_the_picks(job):
     """What a small step changes is told as well by the places that were picked before it."""
     seat = seat_at(job, lay_out(job, 33.0), Aim(), 0.0)
-    here = Frames.of(tilted((0.4, 0.3, 24.0), 7.0, 315.0))
-    beside = Frames.of(tilted((0.4, 0.3, 24.001), 7.001, 315.0))
+    here = Frames.of(tilt_frame((0.4, 0.3, 24.0), 7.0, 315.0))
+    beside = Frames.of(tilt_frame((0.4, 0.3, 24.001), 7.001, 315.0))
     for room in speaker_rooms(job, seat):
         first = room.measure(here)
         assert room.measure(beside, first.picks).values == pytest.approx(room.measure(beside).values, abs=2e-5)

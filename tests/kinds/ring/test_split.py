@@ -17,7 +17,7 @@ import pytest
 
 from mounts.errors import InputError
 from mounts.kernels import mesh
-from mounts.kernels.proved import proved
+from mounts.kernels.verified_build import build_verified
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring, draw_whole
 from mounts.kinds.ring.split import _instead, half_pose, in_two_advice, parts_of, plan_part
@@ -54,7 +54,7 @@ def halves():
 def solids(halves):
     """Half a, half b and the whole by the quick kernel, finely."""
     recipes = [draw_ring(halves[0]).recipe, draw_ring(halves[1]).recipe, draw_whole(halves[0]).recipe]
-    return tuple(mesh.cut(recipe, FINE).whole for recipe in recipes)
+    return tuple(mesh.build_solid(recipe, FINE).whole for recipe in recipes)
 
 
 def test_one_plan_decides_both_halves(halves):
@@ -69,8 +69,8 @@ def test_both_kernels_give_both_halves_and_they_lack_the_gap_alone(halves, solid
     """V a + V b = V − g (sections of the steps + tongues' area): sections by manifold3d, volumes of the real parts."""
     split = halves[0].split
     whole = solids[2]
-    volumes = [proved(draw_ring(half).recipe)[0].volume for half in halves]
-    volumes.append(proved(draw_whole(halves[0]).recipe)[0].volume)
+    volumes = [build_verified(draw_ring(half).recipe)[0].volume for half in halves]
+    volumes.append(build_verified(draw_whole(halves[0]).recipe)[0].volume)
     gone = sum(gap_in(whole, lap.angle, side, split) for lap, side in zip(split.laps, (1, -1), strict=True))
     assert gone > 80
     assert volumes[0] + volumes[1] == pytest.approx(volumes[2] - gone, abs=0.3)

@@ -7,7 +7,7 @@ from math import pi
 import pytest
 
 from mounts.kernels import mesh
-from mounts.kernels.proved import proved
+from mounts.kernels.verified_build import build_verified
 from mounts.kinds.spacer.plan import plan_spacer
 from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check
 from tests.spacers import spacer, spacers
@@ -23,7 +23,7 @@ def frustum(big: float, small: float, height: float) -> float:
 def test_a_plain_sleeve_by_formula(tmp_path):
     """Sleeve, lip and their broken edges, less passage, seat, bore and mouth."""
     plan = plan_spacer(spacer(tmp_path))
-    part, _ = proved(draw_spacer(plan).recipe)
+    part, _ = build_verified(draw_spacer(plan).recipe)
     out, bore, passage = 30 - 0.16, 20 + 0.16, 20 - 2.4
     long, deep = 1.6 - plan.outside.back, -plan.outside.back
     added = frustum(out - 1, out, 0.5) + pi / 4 * out**2 * (deep - 0.5) + pi / 4 * 34**2 * 1.1 + frustum(34, 33, 0.5)
@@ -52,7 +52,7 @@ CASES = {
 @pytest.mark.parametrize("name", CASES)
 def test_every_sort_is_one_solid_by_both_kernels(tmp_path, name):
     plan = plan_spacer(spacer(tmp_path, **CASES[name]))
-    part, agreement = proved(draw_spacer(plan).recipe)
+    part, agreement = build_verified(draw_spacer(plan).recipe)
     assert (part.solids, part.shells, part.genus) == (1, 1, plan.genus)
     assert abs(agreement.difference_ppm) < 1.0
 

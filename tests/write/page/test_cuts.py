@@ -11,7 +11,7 @@ import shapely
 import trimesh
 
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.frames import PANEL, tilted
+from mounts.geometry.frames import PANEL, tilt_frame
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.made import Made
@@ -114,7 +114,7 @@ def test_where_two_things_tell_no_way_the_cut_holds_the_axis():
         "one", "mesh", corners, np.array([[0, 1, 2]]), np.zeros(1, int), np.zeros(1, int), (ident("only"),),
         0.0, corners[0], 1, 1, 0,
     )  # fmt: skip
-    axis = tilted((0.0, 0.0, 20.0), 8.0, 315.0)
+    axis = tilt_frame((0.0, 0.0, 20.0), 8.0, 315.0)
     alone = Neighbourhood.of(part, [], axis)
     finding = Finding("seat.flat", Verdict.PASS, "seat", at=(30.0, 5.0, 20.0))
     normal = np.array(alone.cut(finding))

@@ -124,7 +124,7 @@ def test_findings_are_told_as_the_report_tells_them(failing):
 def nasty(made: Made, text: str) -> Made:
     """A part whose every name is a given text."""
     finding = Finding(
-        "clear.thing", Verdict.FAIL, text, 1.0, 1.0, 3.0, at=(0.0, 0.0, 0.0), between=pair(text, text), advice=text
+        "wall.least", Verdict.FAIL, text, 1.0, 1.0, 3.0, at=(0.0, 0.0, 0.0), between=pair(text, text), advice=text
     )
     envelopes = tuple(replace(e, ident=Ident(Role.THING, "1", text)) for e in made.scene.envelopes[:1])
     return replace(

@@ -1,4 +1,4 @@
-"""Which limits hold a place, and what each would bring if it gave way: told by searching again with it a step wider."""
+"""Active constraints of a chosen pose, and what each costs: found by searching again with it relaxed by one step."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ MUCH = 1.0  # mm or degrees that a limit gives way by
 
 
 def active_limits(problem: Problem, numbers: Array, miss: float) -> tuple[Active, ...]:
-    """The limits that hold a place, the one that would bring most first.
+    """Return the limits that hold a place, the one that would bring most first.
 
     Args:
         problem: what was asked.
@@ -44,7 +44,7 @@ def active_limits(problem: Problem, numbers: Array, miss: float) -> tuple[Active
 
 
 def _gained(problem: Problem, numbers: Array, wider: Array, missed: Array, miss: float) -> list[float]:
-    """What each limit brings."""
+    """Return what relaxing each limit brings, per mm or degree."""
     before, after = (problem.freedom.poses(one) for one in (numbers[None], wider))
     if miss > TOUCHED:
         gained = miss - missed
@@ -56,7 +56,7 @@ def _gained(problem: Problem, numbers: Array, wider: Array, missed: Array, miss:
 
 
 def _active(cause: str, gain: float, margins: Array, limits: tuple[Limit, ...], touched: NDArray[np.bool_]) -> Active:
-    """One cause with the tightest of the limits that rest on it."""
+    """Return one cause with the tightest of the limits that rest on it."""
     rows = [k for k, limit in enumerate(limits) if limit.cause == cause and touched[k]]
     row = least_of(rows, key=lambda k: float(margins[k]))
     limit = limits[row]

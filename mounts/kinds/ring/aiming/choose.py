@@ -1,4 +1,4 @@
-"""The pose that a job leaves to be found: what it is, and what holds it there."""
+"""Choice of the pose that a job leaves open, and of what holds it there."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from mounts.design.choice import Choice, Faced
 from mounts.design.fasteners import Fastening
 from mounts.design.listening.ears import Listener, listeners, off_axis
 from mounts.errors import InputError
-from mounts.geometry.frames import PANEL, Array, heading, tilted
+from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
 from mounts.kinds.ring.aiming.active import active_limits
 from mounts.kinds.ring.aiming.bed import Lie, ways_to_lie
 from mounts.kinds.ring.aiming.drawn import Draw, Solved, at_least, bed_cut, cuts_of, room_lying, settled
@@ -24,7 +24,7 @@ from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 DRAWN = 5  # times that the place is changed for what a drawn ring shows
 MORE = 15.0  # mm that another place may bring on a bed at most
@@ -38,8 +38,8 @@ OVER = (1.0, 8.0)  # mm over the least height at which a search starts, in turn
 Aims = tuple[tuple[Listener, float], ...]  # listeners and their shares
 
 
-def choose(job: Job, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
-    """The pose of a ring's seat that a job leaves to be found; None where it gives one.
+def choose(job: RingJob, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
+    """Return the pose of a ring's seat that a job leaves to be found; None where it gives one.
 
     Args:
         job: what is wanted.
@@ -58,8 +58,8 @@ def choose(job: Job, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
     return _told(job, faced, _on_bed(job, search(_solved(job, screw, base, faced)), draw, search))
 
 
-def _drawn(job: Job, screw: Fastening, base: Base, draw: Draw, found: Solved, *, lie: Lie | None = None) -> Solved:
-    """The best place near one that was found, of those at which a ring can be drawn, and lies on its bed."""
+def _drawn(job: RingJob, screw: Fastening, base: Base, draw: Draw, found: Solved, *, lie: Lie | None = None) -> Solved:
+    """Return the best place near a found one, of those at which a ring can be drawn and lies on its bed."""
     for _ in range(DRAWN):
         cuts = cuts_of(job, found, screw, base, draw) if found.miss <= TOUCHED else ()
         bed = bed_cut(job, found, draw, lie) if lie else None
@@ -72,11 +72,11 @@ def _drawn(job: Job, screw: Fastening, base: Base, draw: Draw, found: Solved, *,
     return found
 
 
-def _on_bed(job: Job, found: Solved, draw: Draw, search: Callable[..., Solved]) -> Solved:
-    """The best place at which the ring lies on its bed, in one piece where that is possible at all.
+def _on_bed(job: RingJob, found: Solved, draw: Draw, search: Callable[..., Solved]) -> Solved:
+    """Return the best place at which the ring lies on its bed, in one piece where that is possible at all.
 
-    Where neither way to lie leaves a place that keeps all else as well, it is the best of the first way that can be
-    lain in; where none can, the place that was found, and the check of the bed tells of it.
+    Where neither way to lie leaves a place that keeps all else as well, it is the best of the first way that is
+    possible; where none is, the place that was found, and the check of the bed reports it.
     """
 
     def room(place: Solved, lie: Lie) -> float:
@@ -97,16 +97,16 @@ def _on_bed(job: Job, found: Solved, draw: Draw, search: Callable[..., Solved]) 
     return kept[0] if kept else found
 
 
-def _refuse_endless(job: Job) -> None:
-    """A height that nothing limits is not sought."""
+def _refuse_endless(job: RingJob) -> None:
+    """Refuse to seek a height that nothing limits."""
     old = job.panel.original
     if job.height == "best" and job.panel.in_front is None and (old is None or old.front is None):
         what = "best needs to know what is in front; read in_front: trim or grille"
         raise InputError(job.problem("height", f"{what}, or original: front, or give a height or least"))
 
 
-def _faced(job: Job) -> Aims:
-    """The listeners that the job turns to."""
+def _faced(job: RingJob) -> Aims:
+    """Return the listeners that the job turns to."""
     if job.sought is None:
         return ()
     known = {one.which: one for one in listeners(job.panel, job.uncertainty("ears"))}
@@ -120,7 +120,7 @@ def _faced(job: Job) -> Aims:
 
 
 def _targets(faced: Aims) -> tuple[Target, ...]:
-    """Where they are; an estimate counts for a short, an average and a tall person alike."""
+    """Return the places of the listeners; an estimate counts for a short, an average and a tall person alike."""
     return tuple(
         (place, share / (3 if one.is_estimated else 1))
         for one, share in faced
@@ -128,8 +128,8 @@ def _targets(faced: Aims) -> tuple[Target, ...]:
     )
 
 
-def _solved(job: Job, screw: Fastening, base: Base, faced: Aims, *, printed: bool = True) -> Solved:
-    """The best place, the speaker turned anew for it until it stays as it is.
+def _solved(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, printed: bool = True) -> Solved:
+    """Return the best place, with the speaker turned for it again until the turn stays.
 
     The height that the printer prints counts as long as it leaves a seat that can be drawn.
     """
@@ -152,15 +152,15 @@ def _solved(job: Job, screw: Fastening, base: Base, faced: Aims, *, printed: boo
     return best if best.is_possible else _solved(job, screw, base, faced, printed=False)
 
 
-def _turn(job: Job, screw: Fastening, poses: Poses) -> float:
-    """The speaker's turn on a seat."""
+def _turn(job: RingJob, screw: Fastening, poses: Poses) -> float:
+    """Return the speaker's turn on a seat, degrees."""
     offset = (float(poses.offsets[0, 0]), float(poses.offsets[0, 1]))
     there = replace(job, aim=Aim(float(poses.tilts[0]), float(poses.towards[0])), seat_offset=offset)
     return turn_of(there, screw, float(poses.heights[0]))
 
 
-def _first(job: Job, faced: Aims) -> Poses:
-    """A place from which to turn the speaker for the first time."""
+def _first(job: RingJob, faced: Aims) -> Poses:
+    """Return the pose at which the speaker is turned for the first time."""
     tilt = job.aim.tilt if job.sought is None else 8.0 if job.sought.tilt is None else job.sought.tilt
     toward = job.sought.toward if job.sought else job.aim.toward
     toward = _clock(faced) if toward is None else toward
@@ -169,13 +169,13 @@ def _first(job: Job, faced: Aims) -> Poses:
 
 
 def _clock(faced: Aims) -> float:
-    """The clock direction in which the listeners are."""
+    """Return the clock direction of the listeners, degrees."""
     x, y = (sum(share * one.ear[k] for one, share in faced) for k in (0, 1))
     return float(np.degrees(np.arctan2(x, y)))
 
 
-def _starts(job: Job, problem: Problem, faced: Aims, straight: float) -> Array:
-    """Numbers from which the search begins: towards the listeners, to their sides, and away from them."""
+def _starts(job: RingJob, problem: Problem, faced: Aims, straight: float) -> Array:
+    """Return the numbers from which the search begins: towards the listeners, to their sides, and away from them."""
     clock, freedom = _clock(faced) if faced else job.aim.toward, problem.freedom
     tilts, aside = (np.array(column) for column in zip(*STARTS, strict=True))
     if job.sought is None:
@@ -187,20 +187,22 @@ def _starts(job: Job, problem: Problem, faced: Aims, straight: float) -> Array:
     offsets = np.tile(np.asarray(job.seat_offset), (len(tilts), 1))
     if freedom.aside:
         lean = np.sin(np.radians(tilts[:CENTRED])) * straight
-        offsets[:CENTRED] = lean[:, None] * [heading(float(clock)) for clock in towards[:CENTRED]]
+        offsets[:CENTRED] = lean[:, None] * [clock_vector(float(clock)) for clock in towards[:CENTRED]]
         to_sides = np.flatnonzero(aside)
-        offsets[to_sides] = SIDEWAYS * problem.limits.aside * np.array([heading(clock + aside[k]) for k in to_sides])
+        offsets[to_sides] = (
+            SIDEWAYS * problem.limits.aside * np.array([clock_vector(clock + aside[k]) for k in to_sides])
+        )
     flat = Poses(tilts, towards, np.zeros(len(tilts)), offsets)
     least = problem.limits.bounds.least(flat.frames).max(axis=1)
     heights = least + np.resize(OVER, len(tilts))
     return freedom.numbers(Poses(tilts, towards, heights, offsets))
 
 
-def _told(job: Job, faced: Aims, found: Solved) -> Choice:
-    """The choice in plain values."""
+def _told(job: RingJob, faced: Aims, found: Solved) -> Choice:
+    """Return the choice in plain values."""
     aim, height, offset = found.pose
     start = (*offset, height)
-    axis = tilted(start, aim.tilt, aim.toward).z
+    axis = tilt_frame(start, aim.tilt, aim.toward).z
     told = tuple(
         Faced(one, share, off_axis(axis, start, one.ear), off_axis(PANEL.z, (0.0, 0.0, height), one.ear))
         for one, share in faced

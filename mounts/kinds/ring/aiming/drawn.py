@@ -1,4 +1,4 @@
-"""What only a drawn ring tells of a place: its walls, and the speaker in its bore; turned into limits of the search."""
+"""Limits of a place that only a drawn ring shows, linearised for the search: its walls, and the speaker in its bore."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from mounts.kinds.ring.tower import bore_between, mouth_of
 from mounts.kinds.ring.values import Base, RingPlan
 from mounts.kinds.ring.way import way_gaps, way_in
 from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 FINE = 2  # digits to which a place is told, degrees and mm
 STEP = 0.2  # degrees and mm by which a place is moved to see how a limit changes
@@ -38,10 +38,10 @@ Margins = dict[tuple[str, Pair], tuple[float, Limit]]
 
 
 class Draw(Protocol):
-    """Draws the ring of a job that gives its pose."""
+    """Function that draws the ring of a job that gives its pose."""
 
-    def __call__(self, job: Job, /, *, walls: frozenset[str] | None = None) -> RingPlan:
-        """The ring's plan, with its walls of some codes; of all where none are given."""
+    def __call__(self, job: RingJob, /, *, walls: frozenset[str] | None = None) -> RingPlan:
+        """Return the ring's plan, with its walls of some codes; with all where none are given."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,13 +62,13 @@ class Solved:
 
     @property
     def is_possible(self) -> bool:
-        """Whether what must hold holds, or no printer is to blame for it."""
+        """Whether all hard constraints hold, or they fail for another reason than the printer."""
         limits = self.problem.limits
         return limits.top is None or bool(limits.hard(self.problem.freedom.poses(self.numbers[None])).min() >= -ENOUGH)
 
     @property
     def cost(self) -> float:
-        """What is made least."""
+        """Sum of the squared residuals that are minimised."""
         poses = self.problem.freedom.poses(self.numbers[None])
         return float((self.problem.wanted(poses) ** 2).sum())
 
@@ -78,7 +78,7 @@ class Solved:
         return self.pose_of(self.numbers)
 
     def pose_of(self, numbers: Array) -> tuple[Aim, float, Point]:
-        """Those of other numbers."""
+        """Return aim, height and offset of other numbers."""
         freedom = self.problem.freedom
         poses = freedom.poses(numbers[None])
         told = (poses.tilts[0], poses.towards[0] % 360, poses.heights[0], *poses.offsets[0])
@@ -86,19 +86,19 @@ class Solved:
         return Aim(tilt, toward), rounded_up(height) if isinstance(freedom.height, Bounds) else height, (x, y)
 
 
-def settled(job: Job, aim: Aim, height: float, offset: Point, turn: float) -> Job:
-    """The job with what was left to be found given."""
+def settled(job: RingJob, aim: Aim, height: float, offset: Point, turn: float) -> RingJob:
+    """Return the job with the given pose in place of what it left open."""
     return replace(job, sought=None, aim=aim, height=height, seat_offset=offset, turn=turn)
 
 
-def as_planned(job: Job, plan: RingPlan) -> Job:
-    """The job with the pose that its plan has chosen; as it is where it gave one."""
+def as_planned(job: RingJob, plan: RingPlan) -> RingJob:
+    """Return the job with the pose that its plan has chosen; unchanged where it gave one."""
     choice = plan.choice
     return settled(job, choice.aim, choice.height, choice.seat_offset, choice.turn) if choice else job
 
 
-def cuts_of(job: Job, found: Solved, screw: Fastening, base: Base, draw: Draw) -> tuple[Cut, ...]:
-    """Limits that the ring drawn at a place misses, with how they change about it; none where it keeps them all."""
+def cuts_of(job: RingJob, found: Solved, screw: Fastening, base: Base, draw: Draw) -> tuple[Cut, ...]:
+    """Return the limits that the ring drawn at a place misses, with their slopes; none where it keeps all."""
     plain = replace(job, label=None)
 
     def margins(numbers: Array, codes: frozenset[str] | None = None) -> Margins:
@@ -120,10 +120,10 @@ def cuts_of(job: Job, found: Solved, screw: Fastening, base: Base, draw: Draw) -
     return tuple(cuts)
 
 
-def bed_cut(job: Job, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
-    """Room that a ring drawn at a place leaves on its bed, with how that changes about it; None where it is well so.
+def bed_cut(job: RingJob, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
+    """Return the room that a ring drawn at a place leaves on its bed, with its slopes; None where there is enough.
 
-    Well it is with room enough, unless an earlier such cut holds the place further off than it need be.
+    It is also given where an earlier such cut holds the place further off than need be.
     """
 
     def drawn(numbers: Array) -> RingPlan:
@@ -142,8 +142,8 @@ def bed_cut(job: Job, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
     return Cut(Limit("bed", between, "printer.bed", 0.0, 0.0), found.numbers, margin - ENOUGH, slopes)
 
 
-def room_lying(job: Job, draw: Draw, lie: Lie) -> float:
-    """Room that the ring of a job that gives its pose leaves on its bed, mm; −inf where it cannot lie so."""
+def room_lying(job: RingJob, draw: Draw, lie: Lie) -> float:
+    """Return the room that the ring of a job leaves on its bed, mm; −inf where it cannot lie so."""
     try:
         plan = draw(job, walls=frozenset())
     except MountsError:
@@ -152,15 +152,15 @@ def room_lying(job: Job, draw: Draw, lie: Lie) -> float:
     return lying(plan) if lying else -inf
 
 
-def at_least(job: Job, found: Solved) -> Job:
-    """The job with its seat as low as it can be, leaning and lying aside as little as it may."""
+def at_least(job: RingJob, found: Solved) -> RingJob:
+    """Return the job with its seat as low, as level and as central as it may be."""
     freedom, (aim, height, _) = found.problem.freedom, found.pose
     level = settled(job, replace(aim, tilt=freedom.tilt or 0.0), height, job.seat_offset, found.turn)
     return level if isinstance(freedom.height, float) else replace(level, height="least")
 
 
 def _beside(numbers: Array, tell: Callable[[Array], T]) -> list[tuple[float, T]]:
-    """What is told a step beside a place, each of its numbers in turn, and by how much that was changed."""
+    """Return what `tell` gives one step beside a place, for each number in turn, with the size of the step."""
     found = []
     for step in np.eye(len(numbers)):
         try:
@@ -170,8 +170,8 @@ def _beside(numbers: Array, tell: Callable[[Array], T]) -> list[tuple[float, T]]
     return found
 
 
-def _of_plan(job: Job, plan: RingPlan, *, walls_only: bool) -> Margins:
-    """By how much a ring keeps its walls and the clearances inside it."""
+def _of_plan(job: RingJob, plan: RingPlan, *, walls_only: bool) -> Margins:
+    """Return by how much a ring keeps its walls and the clearances inside it."""
     found: Margins = {}
     for wall in plan.walls:
         found[wall.code, wall.between] = (
@@ -187,8 +187,8 @@ def _is_wall(code: str) -> bool:
     return code.startswith(("wall.", "seal."))
 
 
-def _in_bore(job: Job, screw: Fastening, base: Base) -> Margins:
-    """By how much the speaker is clear of the bore."""
+def _in_bore(job: RingJob, screw: Fastening, base: Base) -> Margins:
+    """Return by how much the speaker is clear of the bore."""
     assert not isinstance(job.height, str)
     assert not isinstance(job.turn, str)
     seat = seat_at(job, lay_out(job, job.turn), job.aim, job.height)

@@ -1,4 +1,4 @@
-"""What of a seat's pose is free, as numbers that a search can change: degrees and millimetres, all of like size."""
+"""Degrees of freedom of a seat's pose, as numbers for the search: degrees and millimetres, of similar size."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ import numpy as np
 from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Point
 from mounts.kinds.ring.height import Bounds
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Poses:
-    """Places of a seat: tilts, clock directions, heights, each (n,), and offsets (n, 2)."""
+    """Poses of n seats: tilts, clock directions, heights, each (n,), and offsets (n, 2)."""
 
     tilts: Array
     towards: Array
@@ -23,13 +23,13 @@ class Poses:
 
     @property
     def frames(self) -> Frames:
-        """The seats' frames."""
+        """Frames of the seats."""
         return Frames.tilted(np.column_stack([self.offsets, self.heights]), self.tilts, self.towards)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Freedom:
-    """Which numbers are free, in this order: the lean (right and up, degrees), the height, the offset.
+    """Free numbers of a pose, in this order: the lean (right and up, degrees), the height, the offset.
 
     Attributes:
         tilt, toward: as given, None where free. With one of them given, the other is the lean's only number.
@@ -47,8 +47,8 @@ class Freedom:
     turns: bool
 
     @classmethod
-    def of(cls, job: Job, bounds: Bounds) -> Freedom:
-        """What a job leaves free."""
+    def of(cls, job: RingJob, bounds: Bounds) -> Freedom:
+        """Return the degrees of freedom that a job leaves."""
         sought, height = job.sought, job.height
         tall = None if height == "best" else bounds if isinstance(height, str) else height
         if sought is None:
@@ -57,16 +57,16 @@ class Freedom:
 
     @property
     def lean(self) -> int:
-        """How many numbers tell the lean."""
+        """Number of the lean's free numbers."""
         return (2 if self.tilt is None and self.toward is None else 1) if self.turns else 0
 
     @property
     def count(self) -> int:
-        """How many numbers are free."""
+        """Number of free numbers."""
         return self.lean + (self.height is None) + 2 * self.aside
 
     def poses(self, numbers: Array) -> Poses:
-        """Places for numbers (n, count)."""
+        """Return the poses of numbers (n, count)."""
         count, lean = len(numbers), numbers[:, : self.lean]
         if self.lean == 2:
             tilts, towards = np.hypot(*lean.T), np.degrees(np.arctan2(lean[:, 0], lean[:, 1]))
@@ -87,7 +87,7 @@ class Freedom:
         return Poses(tilts, towards, heights, offsets)
 
     def numbers(self, poses: Poses) -> Array:
-        """The free numbers of places, (n, count)."""
+        """Return the free numbers of poses, (n, count)."""
         turn = np.radians(poses.towards)
         columns = []
         if self.lean == 2:

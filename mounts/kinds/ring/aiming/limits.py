@@ -1,4 +1,4 @@
-"""Everything that limits a seat's place, as margins of many places at once."""
+"""Constraints on a seat's place, as margins of many places at once."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from mounts.kinds.ring.height import Bounds
 from mounts.kinds.ring.rooms import proven_rooms, speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, of_edge
 from mounts.kinds.ring.values import Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 ROUNDED = 0.02  # mm that is kept over every limit, so that places may be told in hundredths
 TILT = called(Role.LIMIT, "tilt")
@@ -48,13 +48,13 @@ class Limit:
 
     @property
     def cause(self) -> str:
-        """What is to be changed for more room: the reading, or the limit itself."""
+        """What has to change for more room: the reading, or the limit itself."""
         return self.reading or f"{self.code} {self.between[0].id} {self.between[1].id}"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cut:
-    """What a drawn ring showed of a limit that only drawing tells: its margin at a place, and its slopes there.
+    """Linear constraint from a drawn ring: its margin at a place, and its slopes there.
 
     Attributes:
         limit: that was missed.
@@ -71,7 +71,7 @@ class Cut:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Limits:
-    """All limits: clearances, which may be missed where nothing fits, and what must hold.
+    """All constraints: clearances, which may be missed where nothing fits, and hard constraints.
 
     Attributes:
         rooms: clearances.
@@ -96,15 +96,15 @@ class Limits:
     bed: tuple[Cut, ...] = ()
 
     def only(self, rooms: Iterable[Room]) -> Limits:
-        """With some of the clearances."""
+        """Return the limits with only some of the clearances."""
         return replace(self, rooms=tuple(rooms))
 
     def spare(self, room: Room) -> float:
-        """What is kept above a clearance's limit for its reading's uncertainty, mm."""
+        """Return what is kept above a clearance's limit for its reading's uncertainty, mm."""
         return self.quantile * (room.sd or 0.0)
 
     def soft(self, poses: Poses, picks: Sequence[Picks] | None = None) -> tuple[Array, tuple[Picks, ...]]:
-        """Margins of the clearances, (n, rows), and what picks of each tell the slopes with."""
+        """Return the margins of the clearances, (n, rows), and the picks of each that its slopes are taken with."""
         frames = poses.frames
         told = [room.measure(frames, picks[k] if picks else None) for k, room in enumerate(self.rooms)]
         margins = [
@@ -114,12 +114,12 @@ class Limits:
         return np.concatenate(margins or [np.zeros((len(poses.tilts), 0))], axis=1), tuple(one.picks for one in told)
 
     def _of_cuts(self, cuts: Sequence[Cut], poses: Poses) -> list[Array]:
-        """Margins of what was drawn, each (n, 1)."""
+        """Return the margins of the linear constraints, each (n, 1)."""
         numbers = self.freedom.numbers(poses)
         return [(cut.margin + (numbers - cut.at) @ cut.slopes)[:, None] for cut in cuts]
 
     def rows(self, picks: Sequence[Picks]) -> tuple[Limit, ...]:
-        """The limit of each row of the clearances."""
+        """Return the limit of each row of the clearances."""
         found: list[Limit] = []
         for room, picked in zip(self.rooms, picks, strict=True):
             pairs = room.pairs(picked.shape[1])
@@ -127,7 +127,7 @@ class Limits:
         return (*found, *(cut.limit for cut in self.cuts))
 
     def hard(self, poses: Poses) -> Array:
-        """Margins of what must hold for the part to be drawn and printed, (n, rows)."""
+        """Return the margins of what must hold for the part to be drawn and printed, (n, rows)."""
         flat = Poses(poses.tilts, poses.towards, np.zeros(len(poses.tilts)), poses.offsets)
         found = [self.bounds.margins(flat.frames, poses.heights) - ROUNDED] if self.is_held else []
         found += [(most - poses.tilts)[:, None] for most, _ in self.most]
@@ -145,7 +145,7 @@ class Limits:
         return not isinstance(self.freedom.height, Bounds)
 
     def hard_rows(self) -> tuple[Limit, ...]:
-        """The limit of each of those rows."""
+        """Return the limit of each row of the hard constraints."""
         held = self.bounds.each if self.is_held else ()
         found = [
             Limit("height", (called(Role.LIMIT, bound.why), called(Role.LIMIT, "the face")), "", 0.0, 0.0)
@@ -166,8 +166,8 @@ class Limits:
         return (*found, *(cut.limit for cut in self.bed))
 
 
-def limits_of(job: Job, seat: Seat, screw: Fastening, bounds: Bounds, freedom: Freedom) -> Limits:
-    """Those of a job whose speaker lies turned on a seat as it does there.
+def limits_of(job: RingJob, seat: Seat, screw: Fastening, bounds: Bounds, freedom: Freedom) -> Limits:
+    """Return the limits of a job whose speaker is turned on its seat as given.
 
     The chance that all clearances are kept is shared out among the readings (Bonferroni): each may fail in one of so
     many parts of 1 − sure. What rests on one reading fails together, so it counts once.
@@ -188,10 +188,10 @@ def limits_of(job: Job, seat: Seat, screw: Fastening, bounds: Bounds, freedom: F
     return Limits(rooms, freedom, bounds, tuple(most), aside, max(0.0, quantile), top=top)
 
 
-def _top(job: Job, top: Top, bounds: Bounds, freedom: Freedom) -> tuple[Top, float, Limit] | None:
-    """How high the printer prints, as a limit; None where even the lowest seat is too high for it.
+def _top(job: RingJob, top: Top, bounds: Bounds, freedom: Freedom) -> tuple[Top, float, Limit] | None:
+    """Return how high the printer prints, as a limit; None where even the lowest seat is too high for it.
 
-    A collar reaches up to the trim wherever its seat is, so that of such a ring this is no limit.
+    A collar reaches up to the trim wherever its seat is, so for such a ring this is no limit.
     """
     towards = AROUND if freedom.toward is None else np.array([freedom.toward])
     tilts, offsets = np.full(len(towards), freedom.tilt or 0.0), np.tile(freedom.offset, (len(towards), 1))

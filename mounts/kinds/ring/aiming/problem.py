@@ -1,4 +1,4 @@
-"""The best place of a seat under its limits: searched with few of them first, until none of the others is missed."""
+"""Best place of a seat under its limits, by an active set: few limits first, until none of the others is missed."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ Target = tuple[Array, float]  # a listener's ears (3,), and its share
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Problem:
-    """What is wanted, and under which limits.
+    """Objective of the search and its limits.
 
     Attributes:
         targets: listeners to face; none where only the height counts.
@@ -50,7 +50,7 @@ class Problem:
     freedom: Freedom
 
     def off(self, poses: Poses) -> Array:
-        """Angles from the axis to each listener as two numbers, weighted, (n, 2 · listeners) in degrees."""
+        """Return the angles from the axis to each listener as two numbers, weighted, (n, 2 · listeners) degrees."""
         frames, found = poses.frames, []
         for ears, share in self.targets:
             local = frames.into(ears)
@@ -60,20 +60,20 @@ class Problem:
         return np.concatenate(found, axis=1) if found else np.zeros((len(poses.tilts), 0))
 
     def angle(self, poses: Poses) -> Array:
-        """Root of the weighted mean square of the angles to the listeners, (n,), degrees."""
+        """Return the root of the weighted mean square of the angles to the listeners, (n,) degrees."""
         angle: Array = np.sqrt((self.off(poses) ** 2).sum(axis=1))
         return angle
 
     def wanted(self, poses: Poses) -> Array:
-        """What is to become least, as residuals (n, rows)."""
+        """Return the residuals that are minimised, (n, rows)."""
         low = (TALL - poses.heights)[:, None] * (NEARER if self.targets else TALL**-0.5)
         return np.concatenate([self.off(poses), low, CENTRED * poses.offsets], axis=1)
 
     def teller(self, gives: Array | None = None) -> Teller:
-        """What the search asks of numbers.
+        """Return the function by which the search evaluates numbers.
 
         Args:
-            gives: what each start's limits give way by, (starts, soft and hard rows).
+            gives: by how much each start's limits are relaxed, (starts, soft and hard rows).
         """
 
         def tell(numbers: Array, which: NDArray[np.intp]) -> tuple[Told, Told]:
@@ -101,7 +101,7 @@ class Problem:
         return (self.wanted(poses), soft, hard), picked
 
     def solved(self, starts: Array, wide: float = WIDE) -> tuple[Array, float]:
-        """The best numbers (count,) from some starts, and by how much the worst clearance is then missed, mm."""
+        """Return the best numbers (count,) from some starts, and by how much the worst clearance is missed, mm."""
         rooms = [room for room in self.limits.rooms if room.code in QUICK]
         rooms += [room for room in self._near(starts[:1], NEAR) if room.code not in QUICK]
         worth = ROUGHLY
@@ -117,20 +117,20 @@ class Problem:
             rooms, worth = rooms + missed, ROUGHLY if missed else FINELY
 
     def _near(self, numbers: Array, within: float) -> list[Room]:
-        """Clearances that are kept by less than so many mm at one of some places."""
+        """Return the clearances that are kept by less than so many mm at one of some places."""
         poses = self.freedom.poses(numbers)
         return [room for room in self.limits.rooms if self.limits.only([room]).soft(poses)[0].min() < within]
 
     def _missed(self, numbers: Array, miss: float, known: list[Room]) -> list[Room]:
-        """Clearances that the search did not know of and that are missed there."""
+        """Return the clearances that the search did not know of and that are missed there."""
         return [room for room in self._near(numbers[None], -miss - TOUCHED) if not any(room is one for one in known)]
 
     def near(self, numbers: Array, within: float) -> Problem:
-        """The problem without the clearances that are kept by more than so many mm at a place."""
+        """Return the problem without the clearances that are kept by more than so many mm at a place."""
         return replace(self, limits=self.limits.only(self._near(numbers[None], within)))
 
     def margins(self, numbers: Array) -> tuple[Array, tuple[Limit, ...]]:
-        """Margins of all limits at a place, (rows,), and the limits; those of the clearances come first."""
+        """Return the margins of all limits at a place, (rows,), and the limits, clearances first."""
         poses = self.freedom.poses(numbers[None])
         soft, picks = self.limits.soft(poses)
         return np.concatenate([soft[0], self.limits.hard(poses)[0]]), self.limits.rows(picks) + self.limits.hard_rows()

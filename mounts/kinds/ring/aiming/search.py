@@ -1,8 +1,8 @@
-"""Search for the best place from several starts at once: what is wanted and every limit as linear as they are nearby.
+"""Search for the best place from several starts at once, by sequential quadratic programming.
 
-Each round takes differences for the slopes of all that counts and solves a small problem of least squares under the
-limits (sequential quadratic programming with a trust region: Nocedal and Wright, Numerical Optimization, chapter 18).
-What no place can keep is missed by as little as can be, the same for all (their elastic mode); what must hold, holds.
+Each round takes finite differences for the slopes of residuals and constraints, and solves a small least-squares
+problem under the linearised constraints within a trust region (Nocedal and Wright, Numerical Optimization, chapter 18).
+Clearances that no place can keep are missed by the least common amount (their elastic mode); hard constraints hold.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array
-from mounts.geometry.quadratic import least_squares
+from mounts.geometry.quadratic import inequality_least_squares
 
 WIDE, NARROW = 4.0, 8e-3  # widths of trust at first and at last
 FINE = 1e-4  # at last, where what is told in hundredths must not hang on where the search stopped
@@ -31,7 +31,7 @@ Teller = Callable[[Array, NDArray[np.intp]], tuple[Told, Told]]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Found:
-    """Where a search ended, a row for each start.
+    """Ends of a search, a row for each start.
 
     Attributes:
         numbers: (s, count) float.
@@ -46,7 +46,7 @@ class Found:
     told: Told
 
     def order(self) -> list[int]:
-        """The starts from the one that ended best on."""
+        """Return the starts, the one that ended best first."""
         return sorted(range(len(self.numbers)), key=lambda k: _merit(_row(self.told, k)))
 
 
@@ -60,16 +60,16 @@ def search(
     rounds: int = ROUNDS,
     alone: bool = True,
 ) -> Found:
-    """The nearest best place from each start.
+    """Return the nearest local optimum from each start.
 
     Args:
         starts: (s, count) float.
-        wide: how far one step may go at first, degrees and mm.
-        worth: gain in squared degrees below which a step is not taken.
-        narrow: width of trust at which a search ends.
-        rounds: at most.
-        alone: whether starts that come together ask the same, so that one of them may go on alone.
         tell: numbers (n, count), and which start each belongs to → residuals and margins, and their slopes.
+        wide: initial width of the trust region, degrees and mm.
+        worth: gain in squared degrees below which a step is not taken.
+        narrow: width of the trust region at which a search ends.
+        rounds: at most.
+        alone: whether starts that meet solve the same problem, so that only one of them need go on.
     """
     numbers, width = starts.copy(), np.full(len(starts), wide)
     told, slopes = tell(numbers, np.arange(len(starts)))
@@ -109,7 +109,7 @@ def search(
 
 
 def _drop_followers(numbers: Array, told: Told, width: Array) -> None:
-    """Ends the search of every start that has come to where a better one is."""
+    """End the search of every start that has come to where a better one is."""
     order = sorted(range(len(numbers)), key=lambda k: _merit(_row(told, k)))
     for place, k in enumerate(order):
         if any(np.abs(numbers[k] - numbers[j]).max(initial=0.0) < SAME for j in order[:place]):
@@ -117,7 +117,7 @@ def _drop_followers(numbers: Array, told: Told, width: Array) -> None:
 
 
 def _step(told: tuple[Array, ...], slopes: tuple[Array, ...], bent: tuple[Array, ...], width: float) -> Array:
-    """The step within a width that the linear picture calls best; its last unknown is the miss."""
+    """Return the best step of the linear model within a width; its last unknown is the miss."""
     wanted, soft, hard = told[0], told[1] + bent[1], told[2] + bent[2]
     to_wanted, to_soft, to_hard = slopes
     count = to_wanted.shape[1]
@@ -133,15 +133,15 @@ def _step(told: tuple[Array, ...], slopes: tuple[Array, ...], bent: tuple[Array,
     all_rows = np.concatenate(rows)
     near = bounds > -np.abs(all_rows[:, :count]).sum(axis=1) * width - 1e-9
     near[-1] = True
-    found = least_squares(matrix, target, all_rows[near], bounds[near])
+    found = inequality_least_squares(matrix, target, all_rows[near], bounds[near])
     if found is None:  # what must hold cannot within this width: as near to it as the width allows
         all_rows[len(soft) : len(soft) + len(hard), -1] = 1.0
-        found = least_squares(matrix, target, all_rows[near], bounds[near])
+        found = inequality_least_squares(matrix, target, all_rows[near], bounds[near])
     return np.zeros(count) if found is None else np.clip(found[:count], -width, width)
 
 
 def _after(told: tuple[Array, ...], slopes: tuple[Array, ...], step: Array) -> tuple[Array, ...]:
-    """What the linear picture tells after a step."""
+    """Return the prediction of the linear model after a step."""
     return tuple(part + slope @ step for part, slope in zip(told, slopes, strict=True))
 
 

@@ -10,15 +10,15 @@ import numpy as np
 
 from mounts.design.fasteners import Fastening
 from mounts.design.room import Room
-from mounts.geometry.distance import supports
+from mounts.geometry.distance import support_values
 from mounts.geometry.frames import Frames
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.planes import Plane, disc_gaps
-from mounts.geometry.rims import Picks, Told
+from mounts.geometry.rims import Picks, RimMinima
 from mounts.identity import BORE, FLANGE_ROOM, TRIM, Ident, Role, called
 from mounts.kinds.ring.collar import rim_plane, widest
 from mounts.kinds.ring.values import Seat
-from mounts.load.models.resolved import Job
+from mounts.load.models.resolved import RingJob
 
 AROUND = np.radians(np.arange(0, 360, 2))
 WAYS = np.stack([np.cos(AROUND), np.sin(AROUND)], axis=-1)  # in which a convex shape's reach is told
@@ -26,7 +26,7 @@ WAYS = np.stack([np.cos(AROUND), np.sin(AROUND)], axis=-1)  # in which a convex 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BesidePath:
-    """Least distance from a tool path to what an outline sweeps between two levels of a seat, told across the path.
+    """Least distance from a tool path to what an outline sweeps between two levels of a seat.
 
     Attributes:
         outline: in the seat's plane.
@@ -40,20 +40,20 @@ class BesidePath:
     at: Point
     path: float
 
-    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> Told:
-        """As a `Measure`; good to 0.02 mm, never too much."""
+    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> RimMinima:
+        """Return the distances as a `Measure`, good to 0.02 mm and never too great."""
         across = frames.axes[:, :2].transpose(0, 2, 1) @ WAYS.T  # (n, 3, ways): the seat's axes along each
         length = np.hypot(across[:, 0], across[:, 1])
         turned = np.degrees(np.arctan2(across[:, 1], across[:, 0]))
         swept = np.maximum(self.levels[0] * across[:, 2], self.levels[1] * across[:, 2])
         away = (np.array(self.at) - frames.origins[:, :2]) @ WAYS.T
-        beyond = away - length * supports(self.outline, turned) - swept
+        beyond = away - length * support_values(self.outline, turned) - swept
         spots = np.broadcast_to(np.array([*self.at, 0.0]), (len(away), 1, 3))
-        return Told.exact(beyond.max(axis=1, keepdims=True) - self.path / 2, spots)
+        return RimMinima.exact(beyond.max(axis=1, keepdims=True) - self.path / 2, spots)
 
 
-def wall_rooms(job: Job, seat: Seat, screw: Fastening) -> Iterator[Room]:
-    """Tool paths to the straight bore, the flange's room and the speaker's screws; the collar's rim over the flange."""
+def wall_rooms(job: RingJob, seat: Seat, screw: Fastening) -> Iterator[Room]:
+    """Yield tool paths to the straight bore, the flange's room and the screws; the collar's rim over the flange."""
     least = job.limits.wall_least
     for name, at in job.panel.fixings.points.items():
         path = Ident(Role.PATH, name)
@@ -71,7 +71,7 @@ def wall_rooms(job: Job, seat: Seat, screw: Fastening) -> Iterator[Room]:
         yield Room("collar", ((called(Role.PIECE, "collar"), TRIM),), seat.edge, seat.edge, measure, "in_front.trim")
 
 
-def _under_rim(plane: Plane, level: float, across: float, frames: Frames, picks: Picks | None = None) -> Told:
-    """The seat's rim under the plane of the collar's."""
+def _under_rim(plane: Plane, level: float, across: float, frames: Frames, picks: Picks | None = None) -> RimMinima:
+    """Return the distance of the seat's rim below the plane of the collar's rim."""
     tops = frames.out(np.array([[0.0, 0.0, level]]))
-    return Told.exact(*disc_gaps(plane, tops, frames.z[:, None], np.array([across]), -1.0))
+    return RimMinima.exact(*disc_gaps(plane, tops, frames.z[:, None], np.array([across]), -1.0))

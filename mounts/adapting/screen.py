@@ -1,0 +1,312 @@
+"""Two jobs side by side on one screen, and as one JSON document: what changes, what is printed anew, what stays."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from mounts.adapting.adapt import Adaptation
+from mounts.adapting.compare import FindingRow, SideChange, SizeRow, shown_value
+from mounts.adapting.sleeve import NoSleeve, Sleeve
+from mounts.findings.report import SCHEMA, Finding, Report, Verdict
+from mounts.identity import ident_trees
+from mounts.kinds.sizes import Size
+from mounts.write.lettering import plain
+from mounts.write.report import report_tree, rounded
+from mounts.write.screen import STYLES, UNITS, figure
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+MOST = 14  # rows of findings on the screen
+NONE = "–"
+PROOF = "solid."  # findings that prove the mesh, not the design
+Row = tuple[str, str, str, str, str]  # what, old, new, limit, verdict
+
+
+def comparison_table(found: Adaptation, width: int, files: Mapping[str, Sequence[str]]) -> RenderableType:
+    """The comparison for the screen; colour only repeats what words say, and no text is markup.
+
+    Args:
+        found: the two jobs.
+        width: columns of the screen; 80 is enough.
+        files: names of the files that were written, by folder.
+    """
+    from rich.console import Group  # noqa: PLC0415
+    from rich.text import Text  # noqa: PLC0415
+
+    old, new = found.old_report, found.report
+    lines: list[RenderableType] = [
+        Text.assemble((plain(old.job), "bold"), " → ", (plain(new.job), "bold")),
+        Text(f"speaker {plain(found.speakers[0])} → {plain(found.speakers[1])}"),
+        Text.assemble("verdict ", _verdict(old.verdict), " → ", _verdict(new.verdict)),
+        "",
+        *(Text(line) for line in _reprint_lines(found)),
+    ]
+    anew = [side for side in found.sides if not side.serves]
+    rows = [*_size_rows(anew), *_finding_rows(anew)]
+    if rows:
+        lines += ["", _table([("", "old", "new", "limit", ""), *rows], width)]
+        lines += [Text(line) for line in (*_text_rows(anew), _count_line(anew))]
+    for title, told in (
+        ("bought parts", _bought_lines(found.sides)),
+        ("what stays", found.stays),
+        _sleeve_lines(found),
+    ):
+        if told:
+            lines += ["", Text(title, "bold"), *(_indented(text) for text in told)]
+    lines += ["", *(Text(line) for line in _written_lines(found, files))]
+    return Group(*lines)
+
+
+def _verdict(verdict: Verdict) -> tuple[str, str]:
+    return (verdict.word, STYLES[verdict.word])
+
+
+def _reprint_lines(found: Adaptation) -> Iterator[str]:
+    """Which parts are printed anew, and what was chosen for the old speaker."""
+    for side in found.sides:
+        what = side.side or "part"
+        if side.serves:
+            yield f"{what}: the old part serves as it is"
+        else:
+            done = "cut" if found.new[0].job.make == "cut" else "print"
+            yield f"{what}: {done} it anew; {len(side.features)} of its {side.count} features differ"
+    if found.chosen:
+        kept = ", ".join(found.chosen)
+        yield f"kept though chosen for {plain(found.speakers[0])}: {plain(kept)}"
+
+
+def _size_rows(sides: Sequence[SideChange]) -> list[Row]:
+    each = [
+        [(row.name, _size(row.old), _size(row.new), "", "") for row in side.sizes if row.changed and not _is_text(row)]
+        for side in sides
+    ]
+    return list(_merge_sides(sides, each))
+
+
+def _text_rows(sides: Sequence[SideChange]) -> Iterator[str]:
+    """What has no figures, such as a label."""
+    for side in sides:
+        for row in side.sizes:
+            if row.changed and _is_text(row):
+                yield f"{side.side}: {row.name} {_size(row.old)} → {_size(row.new)}"
+
+
+def _is_text(row: SizeRow) -> bool:
+    return any(isinstance(value, str) for size in (row.old, row.new) if size for value in size.values)
+
+
+def _finding_rows(sides: Sequence[SideChange]) -> list[Row]:
+    """Turned verdicts, then clearances, then the rest: of each code the one nearest to its limit, up to MOST."""
+    each = [[_finding_row(row) for row in _select_findings(side.findings)] for side in sides]
+    return list(_merge_sides(sides, each))[:MOST]
+
+
+def _select_findings(rows: Sequence[FindingRow]) -> list[FindingRow]:
+    """One row for each code, and for each way in which its verdict turns."""
+    groups: dict[tuple[str, bool, str], list[FindingRow]] = {}
+    for row in rows:
+        if _is_on_screen(row):
+            groups.setdefault((row.told.code, row.turned, row.told.verdict.value), []).append(row)
+    tightest = [min(group, key=_margin) for group in groups.values()]
+    return sorted(tightest, key=lambda row: (not row.turned, not row.told.code.startswith("clear.")))
+
+
+def _is_on_screen(row: FindingRow) -> bool:
+    """Whether a row is for the screen: a verdict that turns, or a value that changes and says something of the fit."""
+    both = row.old is not None and row.new is not None
+    return row.turned or (row.changed and both and not row.told.code.startswith(PROOF))
+
+
+def _margin(row: FindingRow) -> float:
+    value, limit = shown_value(row.told), row.told.limit
+    return float("inf") if value is None or limit is None else abs(value - limit)
+
+
+def _finding_row(row: FindingRow) -> Row:
+    told = row.told
+    limit = "" if told.limit is None else figure(told.limit, 2)
+    word = told.verdict.word if row.new is not None else "gone"
+    if row.turned:
+        word = f"{row.old.verdict.word if row.old else NONE} → {word}"
+    return (plain(told.what), _value(row.old), _value(row.new), limit, word)
+
+
+def _merge_sides(sides: Sequence[SideChange], each: Sequence[Sequence[Row]]) -> Iterator[Row]:
+    """Rows that say the same of every side once, those of one side under its name."""
+    where: dict[Row, list[str]] = {}
+    for side, rows in zip(sides, each, strict=True):
+        for row in rows:
+            where.setdefault(row, []).append(side.side)
+    for row, names in where.items():
+        yield row if len(names) == len(sides) else (f"{', '.join(names)}: {row[0]}", *row[1:])
+
+
+def _count_line(sides: Sequence[SideChange]) -> str:
+    sizes = [row for side in sides for row in side.sizes]
+    findings = [row for side in sides for row in side.findings]
+    same = sum(not row.changed for row in sizes), sum(not row.changed for row in findings)
+    counted = f"{same[0]} of {len(sizes)} sizes and {same[1]} of {len(findings)} findings are the same"
+    return f"{counted}; every one of them: --json"
+
+
+def _bought_lines(sides: Sequence[SideChange]) -> list[str]:
+    totals: dict[str, tuple[int, int]] = {}
+    for side in sides:
+        for item, (old, new) in side.bought.items():
+            before = totals.get(item, (0, 0))
+            totals[item] = (before[0] + old, before[1] + new)
+    changed = [f"{plain(item)}: {old} → {new}" for item, (old, new) in totals.items() if old != new]
+    if totals and not changed:
+        return ["the same"]
+    return changed
+
+
+def _sleeve_lines(found: Adaptation) -> tuple[str, list[str]]:
+    title = "a reducing sleeve into the old cup"
+    if isinstance(found.sleeve, NoSleeve):
+        return title, [f"none: {found.sleeve.why}"]
+    if not isinstance(found.sleeve, Sleeve):
+        return title, []
+    report = found.sleeve.made.report
+    graver = [one for one in report.findings if one.verdict is not Verdict.PASS]
+    told = [f"{report.verdict.word}; print {found.sleeve.count}; the old cups stay staked where they are"]
+    told += [f"{one.verdict.word}  {plain(one.what)}: {_value(one)}; {plain(one.advice)}" for one in graver]
+    return title, told
+
+
+def _written_lines(found: Adaptation, files: Mapping[str, Sequence[str]]) -> Iterator[str]:
+    drafts = [found.draft, *([found.sleeve.draft] if isinstance(found.sleeve, Sleeve) else [])]
+    yield f"written: {', '.join(plain(str(one.file)) for one in drafts)}"
+    for folder, names in files.items():
+        yield f"{len(names)} files and report.json are in {plain(folder)}/"
+
+
+def _table(rows: Sequence[Row], width: int) -> RenderableType:
+    from rich.table import Table  # noqa: PLC0415
+    from rich.text import Text  # noqa: PLC0415
+
+    table = Table.grid(padding=(0, 2, 0, 0), pad_edge=False)
+    table.width = width
+    table.add_column(no_wrap=True, overflow="ellipsis", ratio=1, min_width=24)
+    for _ in range(3):
+        table.add_column(no_wrap=True, justify="right")
+    table.add_column(no_wrap=True)
+    for row in rows:
+        table.add_row(*(Text(cell) for cell in row[:-1]), Text(row[-1], STYLES.get(row[-1].split(" ")[-1], "")))
+    return table
+
+
+def _indented(text: str) -> RenderableType:
+    from rich.padding import Padding  # noqa: PLC0415
+    from rich.text import Text  # noqa: PLC0415
+
+    return Padding(Text(text), (0, 0, 0, 2))
+
+
+def _size(size: Size | None) -> str:
+    if size is None:
+        return NONE
+    told = [plain(value) if isinstance(value, str) else figure(value, 2) for value in size.values]
+    words = ", ".join(told) if any(isinstance(value, str) for value in size.values) else " × ".join(told)
+    return words + ("°" if size.unit == "deg" else "")
+
+
+def _value(finding: Finding | None) -> str:
+    value = shown_value(finding) if finding else None
+    return NONE if finding is None or value is None else _figure(value, finding.unit)
+
+
+def _figure(value: float, unit: str) -> str:
+    return f"{figure(value, 2)}{UNITS.get(unit, f' {plain(unit)}')}"
+
+
+def comparison_json(found: Adaptation, files: Mapping[str, Sequence[str]]) -> str:
+    """The comparison as one JSON document ending in a line end.
+
+    schema: number of this format (2), that of report.json.
+    job, based_on, file: the new job, the old one, and the new one's file.
+    speaker, verdict: {old, new}.
+    sides: one entry a side:
+        side, serves: whether the old part serves as it is; features: names of those that differ.
+        sizes: {name, unit, old, new, changed}, old and new lists of figures or words, null where there is none.
+        findings: {code, what, sense, unit, old, new, changed}, old and new {verdict, value, limit}.
+        bought: {item: {old, new}}, how many.
+    stays: what stays in the vehicle, in words; chosen: values that were chosen for the old speaker and are kept.
+    sleeve: null where none is asked for; else {why, short} where there is none, or {job, file, count, report}.
+    report: of the new job, as in report.json.
+    files: names of the files written, by folder.
+    """
+    old, new = found.old_report, found.report
+    tree = {
+        "schema": SCHEMA,
+        "job": new.job,
+        "based_on": old.job,
+        "file": str(found.draft.file),
+        "speaker": dict(zip(("old", "new"), found.speakers, strict=True)),
+        "verdict": {"old": str(old.verdict), "new": str(new.verdict)},
+        "sides": [_side_tree(side) for side in found.sides],
+        "stays": list(found.stays),
+        "chosen": list(found.chosen),
+        "sleeve": _sleeve_tree(found.sleeve),
+        "report": report_tree(new),
+        "files": {folder: list(names) for folder, names in files.items()},
+    }
+    return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _side_tree(side: SideChange) -> dict[str, Any]:
+    return {
+        "side": side.side,
+        "serves": side.serves,
+        "features": ident_trees(side.features),
+        "sizes": [
+            {
+                "name": row.name,
+                "unit": row.unit,
+                "old": _values(row.old),
+                "new": _values(row.new),
+                "changed": row.changed,
+            }
+            for row in side.sizes
+        ],
+        "findings": [
+            {
+                "code": row.told.code,
+                "what": row.told.what,
+                "sense": row.told.sense and str(row.told.sense),
+                "unit": row.told.unit,
+                "old": _finding_tree(row.old),
+                "new": _finding_tree(row.new),
+                "changed": row.changed,
+            }
+            for row in side.findings
+        ],
+        "bought": {item: {"old": old, "new": new} for item, (old, new) in side.bought.items()},
+    }
+
+
+def _values(size: Size | None) -> list[float | str | None] | None:
+    return None if size is None else [one if isinstance(one, str) else rounded(one) for one in size.values]
+
+
+def _finding_tree(finding: Finding | None) -> dict[str, Any] | None:
+    if finding is None:
+        return None
+    return {
+        "verdict": str(finding.verdict),
+        "value": rounded(shown_value(finding)),
+        "limit": rounded(finding.limit),
+    }
+
+
+def _sleeve_tree(sleeve: Sleeve | NoSleeve | None) -> dict[str, Any] | None:
+    if sleeve is None:
+        return None
+    if isinstance(sleeve, NoSleeve):
+        return {"why": sleeve.why, "short": rounded(sleeve.short)}
+    made = sleeve.made
+    report = report_tree(Report(made.job.name, (made.report,)))
+    return {"job": made.job.name, "file": str(sleeve.draft.file), "count": sleeve.count, "report": report}

@@ -1,0 +1,182 @@
+"""What goes in a place, on one screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
+
+from mounts.choosing.choices import Choices, Trial
+from mounts.choosing.trial import TrialPlace
+from mounts.kinds.room import Room
+from mounts.load.models.pins import PinPanel
+from mounts.load.models.resolved import SpeakerJob
+from mounts.load.models.speaker import Speaker
+from mounts.load.units import clock_words
+
+NAME, CELL = 29, 15  # columns
+NONE = "–"
+MARGIN = "margin: least distance to what was measured, less what is wanted; where it fails, by how much"
+
+
+def fits_text(place: TrialPlace, rooms: Sequence[Room], chosen: Choices, width: int) -> str:
+    """The room and the speakers for the screen.
+
+    Args:
+        place: the panel.
+        rooms: one a tilt.
+        chosen: the speakers that were tried.
+        width: columns of the screen.
+    """
+    lines = [
+        *_head_lines(place, rooms, chosen),
+        "",
+        *_room_rows(place, rooms),
+        *_no_room_lines(rooms),
+        "",
+        *_speaker_rows(chosen, width),
+    ]
+    lines += ["", MARGIN, *_reason_lines(chosen), *_unread_lines(chosen)]
+    passing = [choice for choice in chosen.choices if choice.passes]
+    if passing:
+        lines += [
+            "",
+            "next: mounts new job, with one of these; mounts check then measures all of it, on the finished mesh",
+        ]
+    return "\n".join(line for text in lines for line in _wrap_line(text, width)) + "\n"
+
+
+def _wrap_line(text: str, width: int) -> list[str]:
+    return wrap(text, width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False) or [""]
+
+
+def _head_lines(place: TrialPlace, rooms: Sequence[Room], chosen: Choices) -> Iterator[str]:
+    panel = place.panel
+    yield f"{panel.name}  {panel.about}".rstrip()
+    tilts = ", ".join(f"{room.tilt:g}" for room in rooms)
+    yield f"tilts of {tilts} degrees towards {clock_words(place.toward)}, {place.why_there}"
+    job = chosen.job
+    if job is not None:
+        fixed = f", {job.to_panel.hardware.name}" if job.to_panel else ""
+        screws = f", {job.fix_speaker.hardware.name}" if job.fix_speaker else ""
+        yield f"planned with {job.material.name}, {job.printer.name}{fixed}{screws}{_gasket(job)}"
+
+
+def _gasket(job: SpeakerJob) -> str:
+    if job.to_panel is None:  # staked, with no gasket under it
+        return ""
+    base = job.base_gasket
+    return f", base gasket {base.width:g} wide" if base else ", no base gasket: the fixings leave it no room"
+
+
+def _room_rows(place: TrialPlace, rooms: Sequence[Room]) -> Iterator[str]:
+    yield _row("what goes in", [f"{room.tilt:g}°" for room in rooms])
+    yield _row("seat above the face", [_figure(room.height) for room in rooms])
+    pins = isinstance(place.panel, PinPanel)
+    if not pins:
+        yield _row("body through the opening", [_figure(room.body) for room in rooms])
+    across = sorted({magnet for room in rooms for magnet, _ in room.depths})
+    for magnet in across:
+        found = [dict(room.depths).get(magnet) for room in rooms]
+        what = "body" if pins else "magnet"
+        yield _row(f"depth with a {what} of {magnet:g}", [f"{d[0]:g} {d[1]}" if d else NONE for d in found])
+    if not pins:
+        measured = _front_measured(place)
+        wide = "any" if measured else "not measured"
+        drawn = [room.height is not None for room in rooms]
+        yield _row(
+            "flange, to trim and grille",
+            [(wide if r.flange is None else f"{r.flange:g}") if d else NONE for r, d in zip(rooms, drawn, strict=True)],
+        )
+        yield _row("front, with cone's travel", [_figure(room.front) for room in rooms])
+
+
+def _no_room_lines(rooms: Sequence[Room]) -> Iterator[str]:
+    """Why no mount at all can be drawn at some tilts."""
+    alike: dict[str, list[str]] = {}
+    for room in rooms:
+        if room.height is None:
+            alike.setdefault(room.why, []).append(f"{room.tilt:g}°")
+    for why, tilts in alike.items():
+        yield f"at {', '.join(tilts)} no mount can be drawn: {why}"
+
+
+def _front_measured(place: TrialPlace) -> bool:
+    return not isinstance(place.panel, PinPanel) and place.panel.in_front is not None
+
+
+def _row(name: str, cells: Sequence[str]) -> str:
+    return name.ljust(NAME) + "  ".join(f"{_shorten(cell, CELL):{CELL}}" for cell in cells).rstrip()
+
+
+def _figure(value: float | None) -> str:
+    return NONE if value is None else f"{value:.1f}"
+
+
+def _speaker_rows(chosen: Choices, width: int) -> Iterator[str]:
+    """A line for each speaker and tilt, those that go in first."""
+    if not chosen.choices:
+        yield "no speaker of this sort is in the library: mounts new speaker"
+        return
+    yield _cells("speaker", "size", "tilt", "margin", "height", "", "what comes nearest")
+    for choice in chosen.choices:
+        name, across = choice.speaker.name, f"{speaker_size(choice.speaker):.0f}"
+        why = {trial.why for trial in choice.trials}
+        if len(why) == 1 and "" not in why:  # at no tilt, for one reason
+            yield _cells(name, across, "any", NONE, NONE, "no", _shorten_note(why.pop(), width))
+            continue
+        for number, trial in enumerate(choice.trials):
+            yield _trial_row(trial, "" if number else name, "" if number else across, width)
+
+
+def _trial_row(trial: Trial, name: str, across: str, width: int) -> str:
+    found = trial.margin
+    tilt = f"{trial.tilt:g}"
+    if found is None:
+        return _cells(name, across, tilt, NONE, NONE, "no", _shorten_note(trial.why, width))
+    margin = NONE if found.margin is None else f"{found.margin:+.1f}"
+    near = f"{found.between[0]} to {found.between[1]}" if found.between else "nothing round it was measured"
+    return _cells(name, across, tilt, margin, f"{found.height:.1f}", str(found.verdict), _shorten_note(near, width))
+
+
+def _cells(*cells: str) -> str:
+    name, size, tilt, margin, height, verdict, near = cells
+    return f"{name:23.23} {size:>4} {tilt:>4} {margin:>6} {height:>6}  {verdict:4}  {near}".rstrip()
+
+
+def _shorten_note(text: str, width: int) -> str:
+    """What has room beside the figures; all of it is in the JSON."""
+    return _shorten(text, max(width - 55, 24))
+
+
+def _shorten(text: str, width: int) -> str:
+    return text if len(text) <= width else text[: width - 1].rstrip() + "…"
+
+
+def _reason_lines(chosen: Choices) -> Iterator[str]:
+    """In full why some cannot be drawn, a speaker's first reason."""
+    for choice in chosen.choices:
+        found = next((trial for trial in choice.trials if trial.why), None)
+        if found:
+            yield f"no: {choice.speaker.name} at {found.tilt:g}°: {found.why}"
+
+
+def speaker_size(speaker: Speaker) -> float:
+    """What a speaker is sold as, mm: its nominal size, else its flange's width."""
+    return speaker.nominal or speaker.flange.across
+
+
+def _unread_lines(chosen: Choices) -> Iterator[str]:
+    if chosen.unread:
+        names = ", ".join(path.removeprefix("panel.") for path in chosen.unread)
+        yield f"NOT MEASURED on the panel, so not known to fit: {names}"
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for choice in chosen.choices:
+        if choice.unread:
+            alike.setdefault(choice.unread, []).append(choice.speaker.name)
+    for paths, names_ in alike.items():
+        told = ", ".join(path.removeprefix("speaker.") for path in paths)
+        yield f"NOT MEASURED of {', '.join(names_)}: {told}"
+    if chosen.left_out:
+        yield f"not tried, being of the other sort: {', '.join(chosen.left_out)}"
+    if chosen.broken:
+        yield f"not tried, since they do not load: {', '.join(chosen.broken)} (mounts list speaker --check)"
