@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.geometry.facets import Mask, Whole, cross, normalize, triangle_cross
+from mounts.geometry.facets import Mask, cross, normalize, triangle_cross
 from mounts.geometry.frames import Array
 
 TOUCH = 1e-6  # mm: nearer than this is touching
@@ -67,16 +67,19 @@ class Pairs:
 
 
 def between(one: Array, other: Array) -> tuple[Array, Array, Array]:
-    """Least distance of each triangle to its other one, (k,), and the places on them, (k, 3) twice."""
+    """Return the least distance of each triangle to its other one, (k,), and the places on them, (k, 3) twice.
+
+    Of places that are equally near, as along parallel sides, the mean is taken, whatever the order of the corners.
+    """
     a, b = (np.ascontiguousarray(corners.transpose(2, 1, 0)) for corners in (one, other))  # (axis, corner, pair)
-    best, start, end = _edges_apart(a, b)
-    for flipped, corners, triangles in ((False, a, b), (True, b, a)):
-        square, foot, corner = _over(corners, triangles)
-        nearer = np.flatnonzero(square < best)
-        best[nearer] = square[nearer]
-        at, on = corners[:, corner[nearer], nearer], foot[:, nearer]
-        start[:, nearer], end[:, nearer] = (on, at) if flipped else (at, on)
-    return np.sqrt(best), start.T, end.T
+    (feet, over), (back, under) = _feet(a, b), _feet(b, a)
+    p, q, square = _edges_apart(a, b)
+    distance = np.sqrt(np.concatenate([square, over, under]))
+    least = distance.min(axis=0)
+    share = (distance <= least + TOUCH).astype(float)
+    share /= share.sum(axis=0)
+    start, end = (np.einsum("ick,ck->ki", np.concatenate(some, axis=1), share) for some in ((p, a, back), (q, feet, b)))
+    return least, start, end
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -130,7 +133,7 @@ def _to_triangles(points: Array, triangles: Array) -> Array:
 
 
 def _edges_apart(a: Array, c: Array) -> tuple[Array, Array, Array]:
-    """Return the least square distance of the edges of triangles (axis, corner, k), (k,), and the places, (3, k) twice.
+    """Return the places at which sides of triangles (axis, corner, k) are nearest, (3, 9, k) twice, and their squares.
 
     Segments as in C. Ericson, Real-Time Collision Detection, 2005, section 5.1.9.
     """
@@ -141,32 +144,25 @@ def _edges_apart(a: Array, c: Array) -> tuple[Array, Array, Array]:
     w = a - c
     uv, uw, vw = _dot(u, v), _dot(u, w), _dot(v, w)
     across = uu * vv - uv**2
-    s = np.clip((uv * vw - vv * uw) / np.where(across > 1e-12 * uu * vv, across, np.inf), 0, 1)
+    aslant = across > 1e-12 * uu * vv
+    s = np.where(aslant, np.clip((uv * vw - vv * uw) / np.where(aslant, across, 1.0), 0, 1), 0.5)
     t = np.clip((s * uv + vw) / vv, 0, 1)
     s = np.clip((t * uv - uw) / uu, 0, 1)
-    away = w + s * u - t * v
-    k = np.arange(w.shape[-1])
-    square = _dot(away, away).reshape(9, -1)
-    best = square.argmin(axis=0)
-    i, j = best // 3, best % 3
-    start, end = a[:, i, 0, k] + s[i, j, k] * u[:, i, 0, k], c[:, 0, j, k] + t[i, j, k] * v[:, 0, j, k]
-    return square[best, k], start, end
+    p, q = (places.reshape(3, 9, -1) for places in (a + s * u, c + t * v))
+    away = p - q
+    return p, q, _dot(away, away)
 
 
-def _over(points: Array, triangles: Array) -> tuple[Array, Array, Whole]:
-    """Return the least square distance of points (axis, point, k) straight over triangles, (k,), inf where none is.
-
-    With it come the foot of the perpendicular, (3, k), and the number of the point, (k,).
-    """
+def _feet(points: Array, triangles: Array) -> tuple[Array, Array]:
+    """Return where points (axis, point, k) stand over triangles, (3, 3, k), and how high, squared; inf if beside."""
     sides = np.roll(triangles, -1, axis=1) - triangles
     normal = _cross(sides[:, 0], sides[:, 1])
     square = _dot(normal, normal)
     away = points[:, :, None] - triangles[:, None]  # (axis, point, corner, k)
-    inside = (_dot(_cross(normal[:, None], sides)[:, None], away) >= 0).all(axis=1)
+    aside = -TOUCH * np.sqrt(square * _dot(sides, sides))
+    inside = (_dot(_cross(normal[:, None], sides)[:, None], away) >= aside).all(axis=1)
     tall = _dot(away[:, :, 0], normal[:, None]) / np.maximum(square, 1e-300)
-    apart = np.where(inside & (square > 1e-24), tall**2 * square, np.inf)
-    corner, k = apart.argmin(axis=0), np.arange(points.shape[-1])
-    return apart[corner, k], points[:, corner, k] - tall[corner, k] * normal, corner
+    return points - tall * normal[:, None], np.where(inside & (square > 1e-24), tall**2 * square, np.inf)
 
 
 def _dot(one: Array, other: Array) -> Array:

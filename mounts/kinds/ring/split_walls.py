@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot
 
-import numpy as np
-
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import PANEL
 from mounts.identity import BACK, BORE, OUTSIDE, Ident, Role
 from mounts.kinds.ring.rods import Rod, to_outside, to_sheet
 from mounts.kinds.ring.split_values import LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.walls import away_from
+from mounts.kinds.ring.walls import floor_under
 from mounts.load.models.limits import Limits
 
 LONG = 30.0  # mm over the seat that a head's room is followed
@@ -50,7 +48,5 @@ def screw_walls(plan: RingPlan, screw: LapScrew, level: float, limits: Limits) -
     for rod in rods[1:]:
         outer = min(outer, max((screw.boss - rod.diameter) / 2, to_outside(plan.tower, plan.base, rod)))
     yield Wall("wall.lap-outside", (name, OUTSIDE), outer, screw.wall, own, at)
-    grooves = [groove for groove in (plan.base.seal, plan.base.bead) if groove]
-    over = [one.depth for one in grooves if away_from(one, np.array([screw.at]))[0] < screw.thread / 2]
-    below = screw.bottom - max(over, default=0.0)
+    below = floor_under(plan, PANEL, (*screw.at, screw.bottom), screw.thread)
     yield Wall("wall.lap-floor", (name, BACK), below, limits.floor, "floor under a pocket", at)
