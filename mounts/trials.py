@@ -12,7 +12,7 @@ from mounts.findings.report import Finding, PartReport, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
 from mounts.kinds.table import kind_of, parts
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.pipeline import build
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name

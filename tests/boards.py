@@ -8,8 +8,8 @@ from typing import Any
 
 import yaml
 
-from mounts.load.job import load_job
-from mounts.load.models.resolved import BoardJob, FootJob
+from mounts.load.models.job_kinds import BoardJob, FootJob
+from mounts.load.resolve.job import load_job
 
 PROFILES = Path(__file__).parents[1] / "profiles"
 BOX: dict[str, Any] = {

@@ -7,8 +7,8 @@ from typing import Any
 
 import yaml
 
-from mounts.load.job import load_job
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
+from mounts.load.resolve.job import load_job
 
 PROFILES = Path(__file__).parents[1] / "profiles"
 ROUND: dict[str, Any] = {

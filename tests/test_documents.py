@@ -12,6 +12,7 @@ from PIL import Image
 
 from mounts.cli import commands
 from mounts.findings.codes import CODES, ROWS
+from mounts.write.formats import help_rows
 from tests.codes_table import DOCUMENT, rewritten
 
 ROOT = Path(__file__).parents[1]
@@ -61,3 +62,8 @@ def test_the_readme_is_short_and_its_pictures_are_there() -> None:
     for picture in pictures:
         with Image.open(ROOT / picture) as image:
             assert image.width >= 600 and np.asarray(image.convert("L")).std() > 20, "it shows something"
+
+
+def test_every_format_has_its_row_in_the_help_on_files() -> None:
+    page = (ROOT / "mounts/data/help/files.txt").read_text("utf-8")
+    assert [row for row in help_rows() if row + "\n" not in page] == []

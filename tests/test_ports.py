@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from mounts import pipeline
-from mounts.load.library import Library
+from mounts.load.resolve.library import Library
 from tests.spacers import PROFILES, spacer
 
 LIBRARY = Library(PROFILES)

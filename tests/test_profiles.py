@@ -9,9 +9,9 @@ import pytest
 from mounts import pipeline
 from mounts.findings.report import Verdict
 from mounts.kinds.table import parts
-from mounts.load.job import load_job
-from mounts.load.library import Library
 from mounts.load.models.pins import PinPanel
+from mounts.load.resolve.job import load_job
+from mounts.load.resolve.library import Library
 from tests.scale.table import differences, kept_lines, lines_of
 
 ROOT = Path(__file__).parents[1]

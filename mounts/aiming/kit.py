@@ -8,8 +8,8 @@ from mounts.aiming.aimed import heard_at, side_aim
 from mounts.aiming.values import Aimed, SideAim
 from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
 from mounts.errors import InputError
-from mounts.load.kit import Kit
-from mounts.load.models.resolved import SpeakerJob
+from mounts.load.models.job_kinds import SpeakerJob
+from mounts.load.resolve.kit import Kit
 
 
 @dataclass(frozen=True, slots=True)

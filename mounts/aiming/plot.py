@@ -9,11 +9,12 @@ from math import floor, log10
 import numpy as np
 
 from mounts.aiming.values import SideAim
-from mounts.design.figure import Area, Figure, Ink, Item, Line, Words, box, spread
+from mounts.design.drawing import Area, Drawing, Fill, Ink, Item, Line, Pen, Text, spread
 from mounts.design.listening.heard import Heard, spoken
 from mounts.design.listening.piston import frequency_of, held_between, level_off_axis
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
+from mounts.geometry.polyline import rectangle_loop
 
 SIZE = (180.0, 112.0)
 FIELD = (20.0, 26.0, 138.0, 97.0)  # left, low, right, high
@@ -47,12 +48,10 @@ class Curve:
 
     levels: Array
     words: tuple[str, str]
-    ink: Ink
-    weight: float
-    dash: tuple[float, ...] = ()
+    pen: Pen
 
 
-def level_plot(side: SideAim, speed: float) -> Figure | None:
+def level_plot(side: SideAim, speed: float) -> Drawing | None:
     """The plot of one side, for its first listener; None where no ears or no piston are known.
 
     Args:
@@ -74,7 +73,7 @@ def level_plot(side: SideAim, speed: float) -> Figure | None:
         *_band(side, scales),
         *_words(side, piston, speed),
     )
-    return Figure(f"{side.job.name} {side.job.side}: level off the axis", SIZE, items)
+    return Drawing(f"{side.job.name} {side.job.side}: level off the axis", items, box=(0.0, 0.0, *SIZE))
 
 
 def _curves(side: SideAim, piston: float, speed: float) -> tuple[Array, tuple[Curve, ...]]:
@@ -85,17 +84,17 @@ def _curves(side: SideAim, piston: float, speed: float) -> tuple[Array, tuple[Cu
     high = min((tick for tick in TICKS if tick >= most), default=20_000.0)
     frequencies = np.geomspace(low, min(high, 20_000.0), 400)
 
-    def curve(angle: float, what: str, ink: Ink, weight: float, dash: tuple[float, ...] = ()) -> Curve:
+    def curve(angle: float, what: str, pen: Pen) -> Curve:
         levels = level_off_axis(frequencies, angle, piston, speed)
-        return Curve(levels, (what, f"{angle:.1f}° off axis"), ink, weight, dash)
+        return Curve(levels, (what, f"{angle:.1f}° off axis"), pen)
 
-    ways = [curve(first.flat, "flat on the face", Ink.GREY, 0.4, (2.2, 1.2))]
+    ways = [curve(first.flat, "flat on the face", Pen(0.4, Ink.GREY, (2.2, 1.2)))]
     if side.seat.tilt > 0:
-        ways.append(curve(first.angle, f"tilted by {side.seat.tilt:.3g}°", Ink.BLUE, 0.75))
+        ways.append(curve(first.angle, f"tilted by {side.seat.tilt:.3g}°", Pen(0.75, Ink.BLUE)))
     else:
-        ways = [curve(first.angle, "as it is, flat", Ink.BLUE, 0.75)]
-    ways += [curve(other.angle, f"{other.listener.seat}", Ink.RED, 0.3, (0.5, 0.9)) for other in side.heard[1:]]
-    axis = Curve(np.zeros(len(frequencies)), ("fully on axis", "0°"), Ink.BLACK, 0.3)
+        ways = [curve(first.angle, "as it is, flat", Pen(0.75, Ink.BLUE))]
+    ways += [curve(other.angle, f"{other.listener.seat}", Pen(0.3, Ink.RED, (0.5, 0.9))) for other in side.heard[1:]]
+    axis = Curve(np.zeros(len(frequencies)), ("fully on axis", "0°"), Pen(0.3))
     return frequencies, (axis, *ways)
 
 
@@ -103,7 +102,7 @@ def _drawn(curve: Curve, scales: Scales, frequencies: Array) -> Line:
     """The curve down to where it leaves the field for good; a null on the way is drawn as deep as the field."""
     inside = np.flatnonzero(curve.levels > scales.deep)
     upto = min(int(inside[-1]) + 2, len(frequencies))
-    return Line(_path(scales, frequencies[:upto], curve.levels[:upto]), curve.ink, curve.weight, curve.dash)
+    return Line(_path(scales, frequencies[:upto], curve.levels[:upto]), curve.pen)
 
 
 def _path(scales: Scales, frequencies: Array, levels: Array) -> tuple[Point, ...]:
@@ -116,37 +115,37 @@ def _spread_of_people(first: Heard, scales: Scales, frequencies: Array, piston: 
         angles = (min(first.angle, first.short, first.tall), first.widest)
         near, far = (level_off_axis(frequencies, angle, piston, speed) for angle in angles)
         loop = (*_path(scales, frequencies, near), *reversed(_path(scales, frequencies, far)))
-        yield Area((loop,), Ink.ICE)
+        yield Area((loop,), Fill(Ink.ICE))
 
 
 def _regions(scales: Scales, piston: float, speed: float) -> Iterator[Item]:
     """Where the model says little; words in the strip over 0 dB."""
     low, high = held_between(piston, speed)
-    yield Area((box(FIELD[0], FIELD[1], scales.x(low), FIELD[3]),), Ink.HAZE)
-    yield Area((box(scales.x(high), FIELD[1], FIELD[2], FIELD[3]),), Ink.MIST)
+    yield Area((rectangle_loop(FIELD[0], FIELD[1], scales.x(low), FIELD[3]),), Fill(Ink.HAZE))
+    yield Area((rectangle_loop(scales.x(high), FIELD[1], FIELD[2], FIELD[3]),), Fill(Ink.MIST))
     height = scales.y((TOP + 0.3) / 2)
-    yield Words("aim hardly matters", (FIELD[0] + 1.5, height), SMALL, ink=Ink.GREY)
-    yield Words("breaks up: a hint only", (FIELD[2] - 1.5, height), SMALL, "end", Ink.GREY)
+    yield Text("aim hardly matters", (FIELD[0] + 1.5, height), SMALL, ink=Ink.GREY)
+    yield Text("breaks up: a hint only", (FIELD[2] - 1.5, height), SMALL, "end", Ink.GREY)
 
 
 def _grid(scales: Scales) -> Iterator[Item]:
     left, low, right, high = FIELD
     for level in range(0, int(scales.deep) - 1, -3):
         y, is_main = scales.y(level), level % 6 == 0
-        yield Line(((left, y), (right, y)), Ink.SILVER, 0.13 if is_main else 0.07)
+        yield Line(((left, y), (right, y)), Pen(0.13 if is_main else 0.07, Ink.SILVER))
         if is_main:
-            yield Words(f"{level:d}".replace("-", "−"), (left - 2.0, y), USUAL, "end")
+            yield Text(f"{level:d}".replace("-", "−"), (left - 2.0, y), USUAL, "end")
     for power in (1, 2, 3, 4):
         for digit in range(1, 10):
             frequency = digit * 10.0**power
             if scales.low <= frequency <= scales.high * 1.0001:
                 x, is_told = scales.x(frequency), frequency in TICKS
-                yield Line(((x, low), (x, high)), Ink.SILVER, 0.13 if is_told else 0.07)
+                yield Line(((x, low), (x, high)), Pen(0.13 if is_told else 0.07, Ink.SILVER))
                 if is_told:
-                    yield Words(axis_mark(frequency), (x, low - 4.0), USUAL, "middle")
-    yield Line((*box(left, low, right, high), (left, low)), Ink.BLACK, 0.25)
-    yield Words("dB", (left - 2.0, high + 1.0), USUAL, "end")
-    yield Words("Hz", (right + 10.0, low - 4.0), USUAL, "end")
+                    yield Text(axis_mark(frequency), (x, low - 4.0), USUAL, "middle")
+    yield Line((*rectangle_loop(left, low, right, high), (left, low)), Pen(0.25))
+    yield Text("dB", (left - 2.0, high + 1.0), USUAL, "end")
+    yield Text("Hz", (right + 10.0, low - 4.0), USUAL, "end")
 
 
 def axis_mark(frequency_hz: float) -> str:
@@ -160,35 +159,35 @@ def _ends(curves: Sequence[Curve], scales: Scales) -> Iterator[Item]:
     for curve, end, y in zip(curves, wanted, spread(wanted, 9.0, FIELD[1] + 3, FIELD[3] - 3), strict=True):
         x = FIELD[2]
         if curve.levels[-1] > scales.deep:
-            yield Line(((x, end), (x + 4.0, y)), Ink.SILVER, 0.1)
-        yield Line(((x + 4.0, y), (x + 10.0, y)), curve.ink, curve.weight, curve.dash)
-        yield Words(curve.words[0], (x + 11.5, y + 1.7), USUAL, ink=curve.ink)
-        yield Words(curve.words[1], (x + 11.5, y - 1.9), SMALL, ink=curve.ink)
+            yield Line(((x, end), (x + 4.0, y)), Pen(0.1, Ink.SILVER))
+        yield Line(((x + 4.0, y), (x + 10.0, y)), curve.pen)
+        yield Text(curve.words[0], (x + 11.5, y + 1.7), USUAL, ink=curve.pen.ink)
+        yield Text(curve.words[1], (x + 11.5, y - 1.9), SMALL, ink=curve.pen.ink)
 
 
 def _band(side: SideAim, scales: Scales) -> Iterator[Item]:
     """What the speaker plays, as a bar under the axis."""
     low, high = side.job.speaker.band
     y, (x0, x1) = FIELD[1] - 9.0, (scales.x(low), scales.x(high))
-    yield Line(((x0, y), (x1, y)), Ink.BLACK, 0.9)
+    yield Line(((x0, y), (x1, y)), Pen(0.9))
     said = f"plays {spoken(low)} to {spoken(high)}"
     said += "" if side.job.speaker.plays else " (usual for its type)"
-    yield Words(said, ((FIELD[0] + FIELD[2]) / 2, y - 3.2), SMALL, "middle", on_paper=True)
+    yield Text(said, ((FIELD[0] + FIELD[2]) / 2, y - 3.2), SMALL, "middle", on_paper=True)
 
 
 def _words(side: SideAim, piston: float, speed: float) -> Iterator[Item]:
     """Title above, and at the foot what the estimate rests on."""
     first = side.heard[0]
-    yield Words(f"{side.job.name}, {side.job.side}", (FIELD[0], SIZE[1] - 5.0), LARGE)
+    yield Text(f"{side.job.name}, {side.job.side}", (FIELD[0], SIZE[1] - 5.0), LARGE)
     read = "estimated (shaded: short to tall person)" if first.listener.is_estimated else "read"
     heading = f"level at the {first.listener.seat} over that on the axis; ears {read}"
-    yield Words(heading, (FIELD[0], SIZE[1] - 10.5), USUAL, ink=Ink.GREY)
+    yield Text(heading, (FIELD[0], SIZE[1] - 10.5), USUAL, ink=Ink.GREY)
     low, high = held_between(piston, speed)
-    yield Words(
+    yield Text(
         f"Estimate: a rigid piston of {piston:.0f} mm in an endless flat baffle. A door is none; it holds from about "
         f"{round(low, -1):.0f} to {round(high, -1):.0f} Hz.",
         (FIELD[0], 7.0), SMALL, ink=Ink.GREY,
     )  # fmt: skip
-    yield Words(
+    yield Text(
         "Grille, cabin and reflections come on top and fill the deep places.", (FIELD[0], 3.2), SMALL, ink=Ink.GREY
     )

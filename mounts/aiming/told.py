@@ -23,7 +23,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from typing import Any
 
 from mounts.aiming.kit import AimedKit
 from mounts.aiming.values import Aimed, Row, SideAim
@@ -68,7 +67,7 @@ def kit_json(found: AimedKit) -> str:
     return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _side(side: SideAim, speed: float) -> dict[str, Any]:
+def _side(side: SideAim, speed: float) -> dict[str, object]:
     seat = side.seat
     return {
         "side": side.job.side,
@@ -82,7 +81,7 @@ def _side(side: SideAim, speed: float) -> dict[str, Any]:
     }
 
 
-def _choice(choice: Choice) -> dict[str, Any]:
+def _choice(choice: Choice) -> dict[str, object]:
     return {
         "angle": rounded(choice.angle, 2),
         "sure": choice.sure,
@@ -102,7 +101,7 @@ def _choice(choice: Choice) -> dict[str, Any]:
     }
 
 
-def _model(speaker: Speaker, speed: float) -> dict[str, Any]:
+def _model(speaker: Speaker, speed: float) -> dict[str, object]:
     piston = speaker.piston_diameter
     if piston is None:
         return {"piston": None, "plays": list(speaker.band), "holds": None, "directivity_index": None}
@@ -116,11 +115,11 @@ def _model(speaker: Speaker, speed: float) -> dict[str, Any]:
     }
 
 
-def _levels(speaker: Speaker, losses: Sequence[float], speed: float) -> dict[str, Any]:
+def _levels(speaker: Speaker, losses: Sequence[float], speed: float) -> dict[str, object]:
     return {f"{f:.5g}": rounded(-loss, 2) for f, loss in zip(told_at(speaker, speed), losses, strict=False)}
 
 
-def _listener(one: Heard, speaker: Speaker, speed: float) -> dict[str, Any]:
+def _listener(one: Heard, speaker: Speaker, speed: float) -> dict[str, object]:
     angles = {"angle": one.angle, "flat": one.flat, "short": one.short, "tall": one.tall}
     return {
         "seat": one.listener.seat,
@@ -131,7 +130,7 @@ def _listener(one: Heard, speaker: Speaker, speed: float) -> dict[str, Any]:
     }
 
 
-def _row(row: Row, speaker: Speaker, speed: float) -> dict[str, Any]:
+def _row(row: Row, speaker: Speaker, speed: float) -> dict[str, object]:
     return {
         "tilt": rounded(row.tilt),
         "height": rounded(row.height),
@@ -151,7 +150,7 @@ def _row(row: Row, speaker: Speaker, speed: float) -> dict[str, Any]:
     }
 
 
-def _arrival(one: Arrival) -> dict[str, Any]:
+def _arrival(one: Arrival) -> dict[str, object]:
     return {
         "mount": one.path.mount,
         "seat": one.path.seat,

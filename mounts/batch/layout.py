@@ -14,11 +14,11 @@ from mounts.batch.encoded import decoded, encoded
 from mounts.batch.key import hash_of, plain
 from mounts.batch.run import Result, Shop, Store, recalled
 from mounts.beds.packing import least_bed, pack_beds
-from mounts.beds.values import Bed, Piece, Placement, pieces_on, rotation
+from mounts.beds.values import Bed, BedPlacement, Piece, pieces_on, rotation
 from mounts.findings.kit import BedRow, LaidOut, TooLarge, summed
 from mounts.findings.report import Estimate, PartReport
-from mounts.load.kit import Kit
 from mounts.load.models.workshop import Printer
+from mounts.load.resolve.kit import Kit
 
 LAYOUT = "layout.json"  # under which a layout is kept
 
@@ -32,7 +32,7 @@ class Layout:
         large: pieces that no bed holds, each with the least bed that would, mm.
     """
 
-    beds: tuple[tuple[Placement, ...], ...]
+    beds: tuple[tuple[BedPlacement, ...], ...]
     large: tuple[tuple[int, tuple[float, float, float]], ...]
 
 
@@ -58,7 +58,7 @@ class Pieces:
 
 
 def together(kit: Kit, results: Sequence[Result]) -> tuple[Pieces, ...]:
-    """The printed parts of a kit by printer and material, in the order of the kit's file."""
+    """Group the printed parts of a kit by printer and material, in the order of the kit's file."""
     done = {(one.job.name, one.job.part): one for one in results if one.bundle is not None and one.job.make == "print"}
     groups: dict[tuple[str, str], list[tuple[Result, int]]] = {}
     for part in kit.parts:
@@ -71,7 +71,7 @@ def together(kit: Kit, results: Sequence[Result]) -> tuple[Pieces, ...]:
 
 
 def beds_of(kit: Kit, results: Sequence[Result], shop: Shop) -> tuple[LaidOut, dict[str, bytes]]:
-    """All beds of a kit, and their files by name."""
+    """Return all beds of a kit, and their files by name."""
     beds: list[BedRow] = []
     large: list[TooLarge] = []
     files: dict[str, bytes] = {}
@@ -84,7 +84,7 @@ def beds_of(kit: Kit, results: Sequence[Result], shop: Shop) -> tuple[LaidOut, d
 
 
 def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -> tuple[LaidOut, dict[str, bytes]]:
-    """The beds for some pieces, and their files.
+    """Return the beds for some pieces, and their files.
 
     Args:
         pieces: of one printer and material.
@@ -119,17 +119,17 @@ def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -
 
 
 def _holder(kit: Kit, need: tuple[float, float, float]) -> str:
-    """The kit's first printer on whose bed something of a size goes; empty where there is none."""
+    """Return the kit's first printer whose bed holds a piece of a size; "" where there is none."""
     x, y = sorted(need[:2])
     names = (one.name for one in kit.printers if all(map(le, (x, y, need[2]), (*sorted(one.bed[:2]), one.bed[2]))))
     return next(names, "")
 
 
 def _layout(store: Store, key: str, make: Callable[[], Layout]) -> Layout:
-    """As it was kept, or as it is made now."""
+    """Return the layout as it was kept, or made now."""
     kept = _kept_files(store, key, "") or {}
     if LAYOUT in kept:
-        layout: Layout = decoded(json.loads(kept[LAYOUT]), (Layout, Placement))
+        layout: Layout = decoded(json.loads(kept[LAYOUT]), (Layout, BedPlacement))
         return layout
     layout = make()
     held = {LAYOUT: json.dumps(encoded(layout)).encode()}
@@ -152,8 +152,10 @@ def _packed(solids: Sequence[Piece], copies: Sequence[int], bed: Bed) -> Layout:
     )
 
 
-def _drawn(title: str, stem: str, bed: Bed, solids: Sequence[Piece], placed: Sequence[Placement]) -> dict[str, bytes]:
-    """The files of one bed: 3MF and picture."""
+def _drawn(
+    title: str, stem: str, bed: Bed, solids: Sequence[Piece], placed: Sequence[BedPlacement]
+) -> dict[str, bytes]:
+    """Return the files of one bed: 3MF and picture."""
     from mounts.write.bed import bed_png  # noqa: PLC0415
     from mounts.write.threemf import Item, threemf_bytes  # noqa: PLC0415
 
@@ -161,7 +163,7 @@ def _drawn(title: str, stem: str, bed: Bed, solids: Sequence[Piece], placed: Seq
     return {f"{stem}.3mf": threemf_bytes(title, items), f"{stem}.png": bed_png(title, bed, solids, placed)}
 
 
-def _row(pieces: Pieces, number: int, placed: Sequence[Placement], files: tuple[str, ...]) -> BedRow:
+def _row(pieces: Pieces, number: int, placed: Sequence[BedPlacement], files: tuple[str, ...]) -> BedRow:
     counts = [(k, sum(one.piece == k for one in placed)) for k in pieces_on(placed)]
     held = tuple((pieces.names[k], count) for k, count in counts)
     takes = summed((_estimate(pieces.results[k]), count) for k, count in counts)
@@ -181,8 +183,8 @@ def _estimate(result: Result) -> Estimate:
     return result.bundle.report.estimate
 
 
-def _places(placed: Sequence[Placement], piece: int) -> tuple[tuple[tuple[float, ...], ...], ...]:
-    """The rigid transforms of a piece's copies on a bed."""
+def _places(placed: Sequence[BedPlacement], piece: int) -> tuple[tuple[tuple[float, ...], ...], ...]:
+    """Return the rigid transforms of a piece's copies on a bed."""
     found = []
     for one in placed:
         if one.piece == piece:

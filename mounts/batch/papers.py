@@ -13,7 +13,7 @@ from mounts.batch.run import Result, Shop, recalled
 from mounts.batch.work import CHAPTER, PICTURE
 from mounts.findings.kit import LaidOut
 from mounts.findings.report import PartReport
-from mounts.load.kit import Kit
+from mounts.load.resolve.kit import Kit
 from mounts.write.files import safe_name
 from mounts.write.output import Wish, for_the_tool, papers_name
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 def papers_of(
     kit: Kit, results: Sequence[Result], beds: tuple[LaidOut, Mapping[str, bytes]], wish: Wish, shop: Shop
 ) -> dict[str, bytes]:
-    """Name and contents of a kit's booklet; nothing where it is not wanted, or nothing was made.
+    """Return name and contents of a kit's booklet; nothing where it is not wanted, or nothing was made.
 
     Args:
         kit: what was wanted.
@@ -59,7 +59,7 @@ def _booklet(
 
 
 def _entry(one: Result, copies: int) -> Entry:
-    """A part as it was told when it was made."""
+    """Return a part's entry from its bundled report."""
     from mounts.papers.entry import Entry  # noqa: PLC0415
 
     assert one.bundle is not None
@@ -71,18 +71,18 @@ def _entry(one: Result, copies: int) -> Entry:
 
 
 def chapter_types() -> tuple[type, ...]:
-    """The types that a chapter is made of."""
-    from mounts.design import drawing, view  # noqa: PLC0415
+    """Return the types that a chapter is made of."""
+    from mounts.design import drawing  # noqa: PLC0415
     from mounts.design.listening import arrivals  # noqa: PLC0415
     from mounts.geometry import outline  # noqa: PLC0415
     from mounts.papers import entry, values  # noqa: PLC0415
 
-    rooms = (drawing, view, arrivals, outline, entry, values)
+    rooms = (drawing, arrivals, outline, entry, values)
     return tuple(kind for room in rooms for kind in vars(room).values() if isinstance(kind, type))
 
 
 def _beds(laid: LaidOut, files: Mapping[str, bytes]) -> Iterator[Block]:
-    """A table of the beds, and the picture of each."""
+    """Yield a table of the beds, and the picture of each."""
     from mounts.papers.values import TICK, Pictures, Table, Words  # noqa: PLC0415
 
     if not laid.beds:

@@ -10,12 +10,12 @@ from mounts.calibrating.fitted import Fitted, fitted
 from mounts.calibrating.kept import comment, entries
 from mounts.calibrating.made import Asked, asked_for
 from mounts.errors import InputError, Problem
-from mounts.load.coupon import load_readings
-from mounts.load.edited import Entries, with_entries
-from mounts.load.folders import near, nearest
-from mounts.load.library import checked, find_library
-from mounts.load.read import parse
-from mounts.load.shipped import packaged
+from mounts.load.catalogue.folders import near, nearest
+from mounts.load.catalogue.shipped import packaged
+from mounts.load.editing.edit import Entries, with_entries
+from mounts.load.parse.document import parse
+from mounts.load.resolve.coupon import load_readings
+from mounts.load.resolve.library import checked, find_library
 from mounts.write.files import publish
 
 NOT_YOURS = "what ships with the program stays as it is: first make it yours with mounts new printer {0} --from {0}"
@@ -41,7 +41,7 @@ class Calibrated:
 
 
 def calibrated(printer: str, path: Path, library: Path | Sequence[Path] | None) -> Calibrated:
-    """What the readings in a file tell, and what the printer's file will hold.
+    """Fit the readings in a file, and compose the printer's file with the results.
 
     Args:
         printer: name of it, which the readings must name too, or its file.
@@ -69,13 +69,13 @@ def calibrated(printer: str, path: Path, library: Path | Sequence[Path] | None) 
 
 
 def keep(found: Calibrated) -> None:
-    """Writes the printer's file, all of it or none."""
+    """Write the printer's file, all of it or none."""
     if found.entries:
         publish(found.file.parent, {found.file.name: found.text.encode()})
 
 
 def _refuse_broken(text: str, file: Path) -> None:
-    """A printer's file that would not load is never written."""
+    """Raise InputError for a printer's file that would not load."""
     loaded = checked("printer", parse(text, file), stem=file.stem)
     if loaded.problems:
         raise InputError(*loaded.problems)

@@ -9,7 +9,7 @@ from mounts.checks.printing.findings import printing_findings
 from mounts.findings.report import Finding, Pose, Verdict, in_order
 from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 
 CUT = "cut it in the slicer and tape the pieces together: it carries nothing"
 MEANT = "print.least"  # its walls are two lines thick, which warns elsewhere

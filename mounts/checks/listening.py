@@ -13,7 +13,7 @@ from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame
 from mounts.identity import Role, called
-from mounts.load.models.resolved import CupJob, RingJob
+from mounts.load.models.job_kinds import CupJob, RingJob
 from mounts.load.models.speaker import Speaker
 
 MODEL = (

@@ -7,9 +7,9 @@ from math import hypot
 
 from mounts.findings.compare import at_least, at_most, in_band
 from mounts.findings.report import Finding, Verdict
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
-from mounts.load.models.resolved import RingJob
-from mounts.load.models.surveyed import SurveyedPanel
+from mounts.load.models.panel import SurveyedPanel
 
 
 def panel_findings(job: RingJob) -> tuple[Finding, ...]:

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named
+from mounts.cli.following import following
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named, examples
 
 if TYPE_CHECKING:
     from mounts.aiming.values import Aimed
@@ -15,7 +16,10 @@ if TYPE_CHECKING:
 COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
 
 
-@click.command()
+@click.command(
+    short_help="Show how well a job or a kit faces the listener.",
+    epilog=examples("mounts aim linnet-woofer", "mounts aim linnet-minibus --temperature 35"),
+)
 @click.argument("job", metavar="JOB|KIT", type=Named("job", "kit"))
 @OUT
 @click.option(
@@ -23,7 +27,7 @@ COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
     type=click.FloatRange(COLDEST, HOTTEST),
     default=20.0,
     metavar="CELSIUS",
-    help="Of the air in the cabin, for the speed of sound; 20.",
+    help="Temperature of the cabin's air, for the speed of sound.",
 )
 @IN_LIBRARY
 @AS_JSON
@@ -39,14 +43,14 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
     Ends with 0, 1 when the job's own aim breaks a limit, 2 when the input is wrong or its mount cannot be drawn, 4 when
     that is so of some of a kit's mounts.
     """
-    from mounts.load.folders import kind_in  # noqa: PLC0415
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.folders import kind_in  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("job", "kit"), job, library)
     if kind_in(file) == "kit":
         return _kit(file, library, temperature, as_json=as_json)
 
-    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     jobs = load_job(file, library)
 
@@ -56,8 +60,9 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
 
     folder = out / safe_name(jobs[0].name)
     check_folder(folder)
-    found = aimed(jobs, temperature)
-    files = figure_files(found)
+    with following():
+        found = aimed(jobs, temperature)
+        files = figure_files(found)
     paths = [str(path) for path in publish(folder, files)]
     if as_json:
         from mounts.aiming.told import aim_json  # noqa: PLC0415
@@ -70,13 +75,14 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
 
 def _kit(path: Path, library: tuple[Path, ...], temperature: float, *, as_json: bool) -> int:
     """The aim of all of a kit's speakers."""
-    from mounts.load.kit import load_kit  # noqa: PLC0415
+    from mounts.load.resolve.kit import load_kit  # noqa: PLC0415
 
     kit = load_kit(path, library)
 
     from mounts.aiming.kit import aimed_kit  # noqa: PLC0415
 
-    found = aimed_kit(kit, temperature)
+    with following():
+        found = aimed_kit(kit, temperature)
     if as_json:
         from mounts.aiming.told import kit_json  # noqa: PLC0415
 

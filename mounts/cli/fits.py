@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
+from mounts.cli.following import following
+from mounts.cli.options import AS_JSON, IN_LIBRARY, Named, examples
+from mounts.progress import report_stage
 
 
 def _clock(_: click.Context, __: click.Parameter, value: str | None) -> float | None:
     """A clock direction in degrees."""
     if value is None:
         return None
-    from mounts.load import units  # noqa: PLC0415
+    from mounts.load.parse import units  # noqa: PLC0415
 
     try:
         return units.clock(value)
@@ -34,29 +35,49 @@ def _tilts(_: click.Context, __: click.Parameter, value: str) -> tuple[float, ..
     return found
 
 
-def _held(reference: str | None) -> str | Mapping[str, Any] | None:
+def _held(reference: str | None) -> str | Mapping[str, object] | None:
     """A name as it is, and what the file holds to which a path leads."""
-    from mounts.load.folders import is_path  # noqa: PLC0415
-    from mounts.load.read import read  # noqa: PLC0415
+    from mounts.load.catalogue.folders import is_path  # noqa: PLC0415
+    from mounts.load.parse.document import read  # noqa: PLC0415
 
     if reference is None or not is_path(reference):
         return reference
-    found: Mapping[str, Any] = read(Path(reference)).data
+    found: Mapping[str, object] = read(Path(reference)).data
     return found
 
 
-@click.command()
+@click.command(
+    short_help="Show what goes in a panel before you buy anything.",
+    epilog=examples("mounts fits linnet-front-door", "mounts fits my-door --tilts 0,8 --toward 10:30"),
+)
 @click.argument("panel", metavar="PANEL", type=Named("panel"))
-@click.option("--tilts", callback=_tilts, default="0,5,10", metavar="DEGREES", help="Tilts that are tried; 0,5,10.")
-@click.option("--toward", callback=_clock, metavar="CLOCK", help='Where they lean to, as "10:30"; the ear, else up.')
-@click.option("--material", type=Named("material"), metavar="NAME", help="Of the mounts; asa, in the sun pc-abs.")
-@click.option("--printer", type=Named("printer"), metavar="NAME", help="That makes them; the one with the largest bed.")
-@click.option("--fix-to-panel", type=Named("hardware"), metavar="NAME", help="Hardware in the panel; rivet-nut-m5.")
+@click.option("--tilts", callback=_tilts, default="0,5,10", metavar="DEGREES", help="Tilts to try.")
+@click.option(
+    "--toward",
+    callback=_clock,
+    metavar="CLOCK",
+    show_default="the ear, else 12:00",
+    help="Direction of the tilt, as 10:30.",
+)
+@click.option(
+    "--material",
+    type=Named("material"),
+    metavar="NAME",
+    show_default="asa, in the sun pc-abs",
+    help="Material of the mounts.",
+)
+@click.option(
+    "--printer", type=Named("printer"), metavar="NAME", show_default="the largest bed", help="Printer that makes them."
+)
+@click.option(
+    "--fix-to-panel", type=Named("hardware"), metavar="NAME", show_default="rivet-nut-m5", help="Hardware in the panel."
+)
 @click.option(
     "--fix-speaker",
     type=Named("hardware"),
     metavar="NAME",
-    help="What the speakers' screws go into; short inserts, else pilots.",
+    show_default="short inserts, else pilots",
+    help="What the speaker's screws go into.",
 )
 @IN_LIBRARY
 @AS_JSON
@@ -72,13 +93,13 @@ def fits(
     library: tuple[Path, ...],
     as_json: bool,
 ) -> int:
-    """Tell what goes in PANEL, a name in the library or a panel's file, before anything is bought.
+    """Show what goes in PANEL, a name in the library or a panel's file, before anything is bought.
 
     Depth behind, magnet, flange and front room at each tilt, and which speakers go in (your own; where you have none,
     the demo ones), with their margins and what limits each. Every mount is planned, none is built: a ring as low as it
     can be, lifted where that gives the speaker room behind; a cup as near the grille as it can be.
     """
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("panel",), panel, library)
 
@@ -87,7 +108,7 @@ def fits(
     from mounts.choosing.screen import fits_text  # noqa: PLC0415
     from mounts.choosing.tree import fits_json  # noqa: PLC0415
     from mounts.choosing.trial import Workshop, find_place, refuse_unknown  # noqa: PLC0415
-    from mounts.load.library import find_library  # noqa: PLC0415
+    from mounts.load.resolve.library import find_library  # noqa: PLC0415
 
     held = find_library(file, library)
     workshop = Workshop(_held(material), _held(printer), fix_to_panel, fix_speaker)
@@ -98,9 +119,12 @@ def fits(
     def tell(done: int, count: int) -> None:
         if done == 0:
             click.echo(f"planning mounts for {count} speakers at {len(tilts)} tilts", err=True)
+        report_stage("speaker %d of %d at %d tilts", done + 1, count, len(tilts))
 
-    chosen = try_speakers(held, place, workshop, tilts, tell)
-    room = find_rooms(held, place, workshop, tilts)
+    with following():
+        chosen = try_speakers(held, place, workshop, tilts, tell)
+        report_stage("the room that there is")
+        room = find_rooms(held, place, workshop, tilts)
     if as_json:
         click.echo(fits_json(place, room, chosen), nl=False)
     else:

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
+from mounts.cli.options import AS_JSON, IN_LIBRARY, Named, examples
 
 if TYPE_CHECKING:
-    from mounts.load.layers import Layers
-    from mounts.load.listed import Entry
-    from mounts.load.marks import Wanted
+    from mounts.load.catalogue.index import Entry
+    from mounts.load.catalogue.layers import Layers
+    from mounts.load.catalogue.marks import Wanted
 
 KINDS = ("panel", "speaker", "device", "job", "kit", "material", "printer", "hardware", "port")
 BLANKS = KINDS[:5]  # of which there is a commented file to fill in
@@ -25,7 +25,7 @@ def _length(_: click.Context, __: click.Parameter, value: str | None) -> float |
     """A length in mm; a bare number below 20 is inches, as speakers are sold."""
     if value is None:
         return None
-    from mounts.load import units  # noqa: PLC0415
+    from mounts.load.parse import units  # noqa: PLC0415
 
     try:
         found = units.size(value)
@@ -34,11 +34,15 @@ def _length(_: click.Context, __: click.Parameter, value: str | None) -> float |
     return found * 25.4 if found < 20 and value.replace(".", "", 1).isdigit() else found
 
 
-@click.command("list")
+@click.command(
+    "list",
+    short_help="List what the library holds.",
+    epilog=examples("mounts list speaker --size 6.5in", "mounts list --where linnet-front-door"),
+)
 @click.argument("kind", required=False)
-@click.option("--where", type=Named(*KINDS), metavar="NAME", help="Print only the path of the file that NAME means.")
-@click.option("--check", "thorough", is_flag=True, help="Also load every file, and say what is wrong with any.")
-@click.option("--vehicle", metavar="NAME", help="Only the jobs and kits of this vehicle; a part of its name is enough.")
+@click.option("--where", type=Named(*KINDS), metavar="NAME", help="Print only the path of the file called NAME.")
+@click.option("--check", "thorough", is_flag=True, help="Load every file too, and say what is wrong with it.")
+@click.option("--vehicle", metavar="NAME", help="Only jobs and kits of this vehicle (part of its name will do).")
 @click.option("--place", metavar="PLACE", help="Only panels there: door, dash, pillar, shelf, floor, boot.")
 @click.option("--holes", type=click.IntRange(1), metavar="N", help="Only panels with so many fixings.")
 @click.option("--pins", type=click.IntRange(1), metavar="N", help="Only panels with so many pins.")
@@ -61,12 +65,12 @@ def list_library(
     """List what the library holds; with a KIND (panel, speaker, job …) only that.
 
     The library is what lies here, the nearest profiles/, every --library, your own folder, and what ships with the
-    program; of one name the first counts. Each line says where it comes from, and what it hides. A panel is told with
-    who measured it, when and how well.
+    program; of one name the first counts. Each line says where it comes from, and what it hides. For a panel it
+    says who measured it, when and how well.
     """
-    from mounts.load.folders import FOLDERS, library_layers  # noqa: PLC0415
-    from mounts.load.layers import Layers  # noqa: PLC0415
-    from mounts.load.marks import Wanted  # noqa: PLC0415
+    from mounts.load.catalogue.folders import FOLDERS, library_layers  # noqa: PLC0415
+    from mounts.load.catalogue.layers import Layers  # noqa: PLC0415
+    from mounts.load.catalogue.marks import Wanted  # noqa: PLC0415
 
     layers, wanted = Layers(library_layers(Path(), library)), Wanted(place, holes, pins, size, vehicle)
     if vehicle is not None and kind not in (None, "job", "jobs", "kit", "kits"):
@@ -96,8 +100,8 @@ def list_library(
 
 def _where(layers: Layers, kinds: Sequence[str], name: str) -> list[Path]:
     """The file that a name means, or of several kinds the files; raises InputError where it means none."""
-    from mounts.load.folders import same_name  # noqa: PLC0415
-    from mounts.load.layers import HERE  # noqa: PLC0415
+    from mounts.load.catalogue.folders import same_name  # noqa: PLC0415
+    from mounts.load.catalogue.layers import HERE  # noqa: PLC0415
 
     plain = [kind for kind in kinds if kind != "hardware"]
     found = [file for kind in plain if (file := layers.named((kind,), name, HERE)) is not None]
@@ -132,14 +136,14 @@ def _by_size(value: str | float) -> tuple[float, str]:
 
 
 def _listed(layers: Layers, kinds: Sequence[str]) -> tuple[Entry, ...]:
-    from mounts.load.listed import listed  # noqa: PLC0415
+    from mounts.load.catalogue.index import listed  # noqa: PLC0415
 
     return listed(layers, kinds, Path())
 
 
 def _checked(layers: Layers, kinds: Sequence[str]) -> tuple[Entry, ...]:
-    from mounts.load.library import Library  # noqa: PLC0415
-    from mounts.load.listing import entries  # noqa: PLC0415
+    from mounts.load.resolve.library import Library  # noqa: PLC0415
+    from mounts.load.resolve.library_check import entries  # noqa: PLC0415
 
     return entries(Library(layers.roots[0], layers.roots[1:]), kinds, Path())
 
@@ -196,25 +200,31 @@ def _about(entry: Entry) -> str:
     return " · ".join(filter(None, (entry.about, entry.vehicle, entry.date)))
 
 
-@click.command()
+@click.command(
+    short_help="Print the JSON Schema of all files, for your editor.",
+    epilog=examples("mounts schema", "mounts schema > profiles/schema.json"),
+)
 def schema() -> None:
     """Print the JSON Schema of all files, for an editor that completes keys."""
-    from mounts.load.shipped import shipped_schema  # noqa: PLC0415
+    from mounts.load.catalogue.shipped import shipped_schema  # noqa: PLC0415
 
     click.echo(shipped_schema(), nl=False)
 
 
-@click.command()
+@click.command(
+    short_help="Write a file of your own to fill in.",
+    epilog=examples("mounts new panel my-door", "mounts new job my-job --panel my-door --speaker demo-woofer-130"),
+)
 @click.argument("kind", type=click.Choice(KINDS))
 @click.argument("name")
+@click.option("--from", "origin", type=Named(*KINDS), metavar="NAME", help="Copy that file of the library.")
+@click.option("--pins", is_flag=True, help="For a panel: one with moulded pins.")
 @click.option(
-    "--from", "origin", type=Named(*KINDS), metavar="NAME", help="Copy that one of the library, to change it."
+    "--of", type=click.Choice(["ring", "cup", "spacer", "board"]), show_default="ring", help="For a job: what it makes."
 )
-@click.option("--pins", is_flag=True, help="Of a panel: one that holds its mount on moulded pins.")
-@click.option("--of", type=click.Choice(["ring", "cup", "spacer", "board"]), help="Of a job: what it makes; a ring.")
-@click.option("--panel", type=Named("panel"), metavar="NAME", help="Of a new job: the panel that it is for.")
-@click.option("--speaker", type=Named("speaker"), metavar="NAME", help="Of a new job: the speaker that it carries.")
-@click.option("--mine", is_flag=True, help="Put it into your own folder, which all your work sees, not into this one.")
+@click.option("--panel", type=Named("panel"), metavar="NAME", help="For a job: the panel that it is for.")
+@click.option("--speaker", type=Named("speaker"), metavar="NAME", help="For a job: the speaker that it holds.")
+@click.option("--mine", is_flag=True, help="Put it into your own folder, for all your work.")
 @IN_LIBRARY
 def new(
     *,
@@ -235,9 +245,9 @@ def new(
     begun here where there is none. Nothing that ships with the program is copied besides.
     """
     from mounts.errors import InputError, Problem  # noqa: PLC0415
-    from mounts.load.blank import blank, filled, headed  # noqa: PLC0415
-    from mounts.load.folders import FOLDERS, library_layers, near, nearest, own_folder, yaml_files  # noqa: PLC0415
-    from mounts.load.layers import HERE, Layers  # noqa: PLC0415
+    from mounts.load.catalogue.folders import FOLDERS, library_layers, near, nearest, own_folder, yaml_files  # noqa: PLC0415
+    from mounts.load.catalogue.layers import HERE, Layers  # noqa: PLC0415
+    from mounts.load.editing.template import blank, filled, headed  # noqa: PLC0415
     from mounts.write.files import publish, safe_name  # noqa: PLC0415
 
     if pins and (kind != "panel" or origin):
@@ -265,7 +275,7 @@ def new(
         for key, given in (("panel", panel), ("speaker", speaker)):
             text = filled(text, key, layers.find((key,), given, HERE).stem) if given else text
     else:
-        from mounts.load.copied import copied  # noqa: PLC0415
+        from mounts.load.editing.duplicate import copied  # noqa: PLC0415
 
         text, beside = copied(layers, kind, origin, name)
     publish(folder, {file.name: headed(text, own).encode(), **beside})

@@ -38,13 +38,13 @@ class Named(click.types.StringParamType):
 
 
 def _names(kinds: Sequence[str], given: tuple[Path, ...]) -> list[str]:
-    from mounts.load.folders import library_layers  # noqa: PLC0415
-    from mounts.load.layers import HERE, Layers  # noqa: PLC0415
+    from mounts.load.catalogue.folders import library_layers  # noqa: PLC0415
+    from mounts.load.catalogue.layers import HERE, Layers  # noqa: PLC0415
 
     layers = Layers(library_layers(Path(), given))
     names = set(layers.names_from(HERE, kinds))
     if "hardware" in kinds:
-        from mounts.load.listed import listed  # noqa: PLC0415
+        from mounts.load.catalogue.index import listed  # noqa: PLC0415
 
         names = {entry.name for entry in listed(layers, ("hardware",))}
     return sorted(names)
@@ -52,10 +52,15 @@ def _names(kinds: Sequence[str], given: tuple[Path, ...]) -> list[str]:
 
 def _paper() -> str:
     """The paper that the person's settings name."""
-    from mounts.load.folders import own_folder  # noqa: PLC0415
-    from mounts.load.settings import load_settings  # noqa: PLC0415
+    from mounts.load.catalogue.folders import own_folder  # noqa: PLC0415
+    from mounts.load.catalogue.settings import load_settings  # noqa: PLC0415
 
     return load_settings(own_folder()).paper
+
+
+def examples(*lines: str) -> str:
+    """Return the examples below a command's help, each on its own line, never wrapped."""
+    return "\b\n" + "\n".join(("Examples:", *(f"  {line}" for line in lines)))
 
 
 IN_LIBRARY = click.option(
@@ -63,10 +68,17 @@ IN_LIBRARY = click.option(
     type=click.Path(path_type=Path),
     multiple=True,
     metavar="FOLDER",
-    help="One more folder of profiles, over your own and what ships with the program; may be given again.",
+    help="One more folder of profiles, searched before your own; may be given again.",
 )
-AS_JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of a table.")
+AS_JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
+ALL = click.option("--all", "every", is_flag=True, help="Print every check, also those that pass.")
 OUT = click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go; out/."
+    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go."
 )
-PAPER = click.option("--paper", type=click.Choice(["a4", "letter"]), default=_paper, help="To print on; a4.")
+PAPER = click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    default=_paper,
+    show_default="a4, or what settings.yaml says",
+    help="Paper to print on.",
+)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
 
 if TYPE_CHECKING:
     from mounts.load.models.panel import Panel
@@ -16,7 +16,10 @@ if TYPE_CHECKING:
 PICTURE, SHEET = "pattern.png", "pattern.pdf"
 
 
-@click.command()
+@click.command(
+    short_help="Show a panel's hole pattern and what is doubtful in it.",
+    epilog=examples("mounts survey linnet-hatch", "mounts survey my-door --paper letter"),
+)
 @click.argument("panel", type=Named("panel"))
 @OUT
 @IN_LIBRARY
@@ -49,14 +52,14 @@ def survey(*, panel: str, out: Path, library: tuple[Path, ...], paper: Literal["
 
 def _seen(panel: str, library: tuple[Path, ...]) -> Panel | PinPanel:
     """The panel as seen from the front."""
-    from mounts.load.layers import locate  # noqa: PLC0415
+    from mounts.load.catalogue.layers import locate  # noqa: PLC0415
 
     file = locate(("panel",), panel, library)
 
     from mounts.errors import InputError  # noqa: PLC0415
-    from mounts.load.library import find_library  # noqa: PLC0415
     from mounts.load.models.pins import PinPanel  # noqa: PLC0415
-    from mounts.load.sides import from_front, pins_from_front  # noqa: PLC0415
+    from mounts.load.resolve.library import find_library  # noqa: PLC0415
+    from mounts.load.resolve.mirroring import from_front, pins_from_front  # noqa: PLC0415
 
     loaded = find_library(file, library).load("panel", file)
     if loaded.value is None:

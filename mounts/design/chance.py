@@ -94,7 +94,7 @@ def pressing(points: Sequence[Point], gaps: Sequence[float], errors: Errors) -> 
     """Share of the force with which each pin keeps the part from going on, over the cases in which it does not."""
     case, ways = _case(points, errors, ())
     found = fit_assembly(_holes(case, gaps, ways), _samples(case))
-    jams = found.pressing[found.most > 0]
+    jams = found.force_shares[found.most > 0]
     return tuple(float(share) for share in jams.mean(axis=0)) if len(jams) else (0.0,) * len(points)
 
 

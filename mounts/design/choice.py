@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from mounts.design.listening.ears import Listener
 from mounts.identity import Pair
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
 
 Point = tuple[float, float]
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from mounts.load.models.jobbase import PanelFixing
+from mounts.load.models.job import PanelFixing
 from mounts.load.models.limits import Limits
 
 COVER = 0.5  # mm of bearing that stays on the narrow side, wherever the screw stands in its hole: common practice

@@ -6,7 +6,7 @@ from math import ceil, floor
 
 from mounts.design.chance import Errors, chance, needed_gap
 from mounts.design.fasteners import thread_diameter, widest_borne
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 STEP = 0.1  # mm, in which holes are drawn, as drills are sold
 

@@ -7,7 +7,7 @@ from mounts.identity import Ident, Role, thing_idents
 from mounts.load.models.panel import Panel
 from mounts.load.models.pins import PinPanel, Standing
 from mounts.load.models.surroundings import AtClock, Thing
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 
 
 def glass_plane(panel: Panel) -> Plane | None:

@@ -13,9 +13,8 @@ from mounts.geometry.survey.ellipse import Ellipse, confidence_scale
 from mounts.geometry.survey.regular import BoltCircleFit, fit_bolt_circle
 from mounts.geometry.survey.survey import Survey, unadjusted_survey
 from mounts.load.models.limits import Limits
-from mounts.load.models.panel import Panel
+from mounts.load.models.panel import Panel, SurveyedPanel
 from mounts.load.models.pins import PinPanel
-from mounts.load.models.surveyed import SurveyedPanel
 
 SURE = 0.95  # of the ellipse that is drawn at 1:1
 UNKNOWN = 6.0  # mm: a hole is drawn this large when its diameter was not measured
@@ -99,9 +98,10 @@ def paper_of(pattern: Pattern) -> Drawing:
     return Drawing(
         title=f"{panel.name}: hole pattern",
         captions=tuple(captions),
-        strokes=tuple(strokes),
-        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(at, 5.0) for at in places.values())),
-        notes=(
+        items=(
+            *strokes,
+            Cross((0.0, 0.0), 12.0),
+            *(Cross(at, 5.0) for at in places.values()),
             Note("12:00", (0.0, top - 7.0), 4.0),
             *(Note(name, (x + (pattern.sizes[name] or UNKNOWN) / 2 + 5.0, y), 4.0) for name, (x, y) in places.items()),
         ),

@@ -11,10 +11,14 @@ from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, convex_out
 
 
 def separation(one: Outline, other: Outline) -> float:
-    """Least distance between two convex outlines, mm; negative by how far one must move for them to part.
+    """Return the signed distance between two convex outlines, mm; negative by how far one must move for them to part.
 
-    All differences of their points make a convex outline too, whose arcs are those of the two put together: it keeps
-    the origin out as far as they lie apart (Minkowski).
+    The Minkowski difference of two convex outlines is convex too, its arcs those of both put together. The distance is
+    that of the origin from it.
+
+    >>> from mounts.geometry.outline import circle
+    >>> separation(circle(10.0), circle(6.0, (20.0, 0.0)))
+    12.0
     """
     turned = other.turned(180.0)
     arcs = (_minkowski_arc(a, b) for a, b in zip(*(outline.arcs for outline in match_spans(one, turned)), strict=True))
@@ -22,9 +26,13 @@ def separation(one: Outline, other: Outline) -> float:
 
 
 def least_clearance(inner: Outline, outer: Outline) -> tuple[float, Point]:
-    """Least distance from a convex outline to the one round it, and the place on the inner one.
+    """Return the least distance from a convex outline to the one round it, mm, and the place on the inner one.
 
-    The distance is the least difference of their supports, so it is negative by as much as the inner one sticks out.
+    It is the least difference of their support functions, so it is negative by as much as the inner one sticks out.
+
+    >>> from mounts.geometry.outline import circle
+    >>> least_clearance(circle(10.0, (1.0, 0.0)), circle(20.0))
+    (4.0, (6.0, 0.0))
     """
     pairs = zip(*(outline.arcs for outline in match_spans(inner, outer)), strict=True)
     room, arc, angle = min((_arc_clearance(one, other) for one, other in pairs), key=lambda found: found[0])
@@ -32,10 +40,14 @@ def least_clearance(inner: Outline, outer: Outline) -> tuple[float, Point]:
 
 
 def inset_outline(outline: Outline, by: float) -> Outline:
-    """Convex outline moved in by `by` mm everywhere, spans kept one to one; a rounded corner may shrink to a sharp one.
+    """Return a convex outline moved in by `by` mm everywhere, spans kept one to one; a rounded corner may become sharp.
 
     Raises:
         ValueError: if nothing is left, or an arc that is no corner between straight lines is smaller than that.
+
+    >>> from mounts.geometry.outline import rectangle
+    >>> inset_outline(rectangle(20.0, 10.0, 1.0), 2.0).area
+    96.0
     """
     if all(arc.diameter - 2 * by >= -SMALL for arc in outline.arcs):
         return offset_outline(outline, -by)
@@ -56,7 +68,7 @@ def inset_outline(outline: Outline, by: float) -> Outline:
 
 
 def _arc_clearance(arc: Arc, other: Arc) -> tuple[float, Arc, float]:
-    """Least difference of two arcs' supports over the normals that they share, with the arc and the normal's angle."""
+    """Return the least difference of two arcs' support functions, with the arc and the normal, over common normals."""
     dx, dy = arc.centre[0] - other.centre[0], arc.centre[1] - other.centre[1]
     away = degrees(atan2(dy, dx))
     ends = (arc.begin, arc.begin + arc.sweep)
@@ -71,7 +83,7 @@ def _arc_clearance(arc: Arc, other: Arc) -> tuple[float, Arc, float]:
 
 
 def _has_reversed_line(arcs: list[Arc]) -> bool:
-    """Whether a line between two arcs has come to run backwards, as it does once nothing is left."""
+    """Return whether a line between two arcs runs backwards, as it does once nothing of the outline is left."""
     for arc, after in pairwise([*arcs, arcs[0]]):
         (x0, y0), (x1, y1) = arc.end, after.start
         forward = radians(arc.begin + arc.sweep + 90)
@@ -81,6 +93,6 @@ def _has_reversed_line(arcs: list[Arc]) -> bool:
 
 
 def _minkowski_arc(one: Arc, other: Arc) -> Arc:
-    """The sum of two arcs of equal normals."""
+    """Return the Minkowski sum of two arcs of equal normals."""
     centre = (one.centre[0] + other.centre[0], one.centre[1] + other.centre[1])
     return Arc(centre, one.diameter + other.diameter, one.begin, one.sweep)

@@ -1,4 +1,4 @@
-"""Triangles as arrays: normals and areas, welding, edges, smooth patches, lumps. It knows no part and no kernel.
+"""Triangle meshes as arrays: normals and areas, vertex welding, edges, smooth patches, components.
 
 A mesh is vertices (n, 3) float and triangles (m, 3) int, counter-clockwise seen from outside.
 """
@@ -22,32 +22,52 @@ MIXERS = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9], 
 
 
 def cross(one: Array, other: Array) -> Array:
-    """Cross products of vectors (…, 3), several times as quick as numpy's own for few of them."""
+    """Return the cross products of vectors (…, 3), several times as fast as numpy's own for few of them.
+
+    >>> cross(np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
+    array([0., 0., 1.])
+    """
     a, b, c = one[..., 0], one[..., 1], one[..., 2]
     d, e, f = other[..., 0], other[..., 1], other[..., 2]
     return np.stack([b * f - c * e, c * d - a * f, a * e - b * d], axis=-1)
 
 
 def triangle_cross(corners: Array) -> Array:
-    """Twice the area of each triangle (m, 3, 3) along its outward normal, (m, 3) float."""
+    """Return the cross product of two sides of each triangle (m, 3, 3), (m, 3) float: twice its area along its normal.
+
+    >>> triangle_cross(np.array([[[0.0, 0.0, 0.0], [2.0, 0.0, 0.0], [0.0, 3.0, 0.0]]]))
+    array([[0., 0., 6.]])
+    """
     return cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
 
 
 def normalize(vectors: Array) -> Array:
-    """Vectors (…, 3) at length 1; those of no length stay as they are."""
+    """Return vectors (…, 3) scaled to length 1; those of no length stay as they are.
+
+    >>> normalize(np.array([3.0, 0.0, 4.0]))
+    array([0.6, 0. , 0.8])
+    """
     long = np.sqrt(np.einsum("...i,...i->...", vectors, vectors))[..., None]
     scaled: Array = vectors / np.where(long > 0, long, 1.0)
     return scaled
 
 
 def as_vector(values: Array) -> Vector:
-    """A place or a way (3,) as plain numbers."""
+    """Return an array (3,) as a tuple of plain floats.
+
+    >>> as_vector(np.array([1, 2, 3]))
+    (1.0, 2.0, 3.0)
+    """
     x, y, z = (float(value) for value in values)
     return (x, y, z)
 
 
 def weld_vertices(corners: NDArray[np.floating]) -> tuple[Array, Whole]:
-    """Vertices and triangles of loose triangles (m, 3, 3): corners at exactly the same place become one vertex."""
+    """Return vertices and triangles of loose triangles (m, 3, 3): corners at exactly the same place become one vertex.
+
+    Returns:
+        Vertices (n, 3) float and triangles (m, 3) int.
+    """
     places = np.ascontiguousarray(corners.reshape(-1, 3)) + 0.0  # -0 is 0
     mixed = np.zeros(len(places), dtype=np.uint64)
     bits = places.view(np.uint32 if places.dtype.itemsize == 4 else np.uint64)
@@ -61,7 +81,15 @@ def weld_vertices(corners: NDArray[np.floating]) -> tuple[Array, Whole]:
 
 
 def connected_groups(count: int, one: Whole, other: Whole) -> Whole:
-    """Numbers 0, 1, 2… of the groups into which `count` things fall when each of `one` belongs with that of `other`."""
+    """Return the number, 0, 1, 2 …, of the connected component of each node of a graph, (count,) int.
+
+    Args:
+        count: number of nodes.
+        one, other: the nodes that each edge joins, (k,) int each.
+
+    >>> connected_groups(4, np.array([0, 2]), np.array([1, 1]))
+    array([0, 0, 0, 1])
+    """
     label: Whole = np.arange(count)
     while len(one):
         low = np.minimum(label[one], label[other])
@@ -77,7 +105,7 @@ def connected_groups(count: int, one: Whole, other: Whole) -> Whole:
 
 @dataclass(frozen=True, eq=False)
 class Edges:
-    """The edges of triangles, each with the triangles that meet at it. Triangles that fell to a line have none.
+    """Edges of triangles, each with the triangles that meet at it. Degenerate triangles have none.
 
     Attributes:
         triangles: (m, 3) int.
@@ -96,13 +124,13 @@ class Edges:
 
     @cached_property
     def first(self) -> Whole:
-        """(e + 1,) where the sides of each edge begin in the sorted order, and where the last ones end."""
+        """Index in the sorted order at which the sides of each edge begin, and the end of the last, (e + 1,) int."""
         key = self._sorted[0]
         return np.append(np.flatnonzero(np.append(True, key[1:] != key[:-1])[: len(key)]), len(key))
 
     @cached_property
     def sides(self) -> Whole:
-        """(e,) how many triangles meet at each edge."""
+        """Number of triangles that meet at each edge, (e,) int."""
         return np.diff(self.first)
 
     @property
@@ -114,34 +142,39 @@ class Edges:
 
     @property
     def open(self) -> Whole:
-        """Sides (o,) that no other triangle meets."""
+        """Boundary sides (o,), which no other triangle meets."""
         alone: Whole = self._sorted[2][self.first[:-1][self.sides == 1]]
         return alone
 
     @property
-    def crowded(self) -> Whole:
-        """One side (c,) of each edge at which more than two triangles meet."""
+    def nonmanifold(self) -> Whole:
+        """One side (c,) of each non-manifold edge, at which more than two triangles meet."""
         many: Whole = self._sorted[2][self.first[:-1][self.sides > 2]]
         return many
 
     @property
-    def against(self) -> Mask:
-        """(p,) whether the two triangles of each pair run along their edge the same way: one of them is flipped."""
+    def flipped(self) -> Mask:
+        """Mask (p,) of pairs whose two triangles run along their edge the same way, so that one of them is flipped."""
         up, at = self._sorted[1], self.first[:-1][self.sides == 2]
         same: Mask = up[at] == up[at + 1]
         return same
 
 
 def degenerate_triangles(triangles: Whole) -> Mask:
-    """(m,) which triangles have fewer than three vertices."""
+    """Return the mask (m,) of triangles that have fewer than three different vertices.
+
+    >>> degenerate_triangles(np.array([[0, 1, 2], [3, 3, 4]]))
+    array([False,  True])
+    """
     fallen: Mask = (triangles == np.roll(triangles, 1, axis=1)).any(axis=1)
     return fallen
 
 
 def smooth_patches(vertices: Array, triangles: Whole, edges: Edges) -> Whole:
-    """Number of the smooth patch that each triangle lies on, (m,) int.
+    """Return the number of the smooth patch on which each triangle lies, (m,) int.
 
-    Facets are joined across edges under SMOOTH; under COARSE where they are strips of one round face.
+    Facets are joined across edges at which they turn by less than SMOOTH, and by less than COARSE where they are strips
+    of one round face.
     """
     across = triangle_cross(vertices[triangles])
     normals, sides = normalize(across), edges.pairs
@@ -159,7 +192,7 @@ def smooth_patches(vertices: Array, triangles: Whole, edges: Edges) -> Whole:
 
 
 def _heights(vertices: Array, triangles: Whole, double: Array, sides: Whole) -> Array:
-    """How far each triangle, of twice some area, reaches away from its side, (n,) mm."""
+    """Return the height of each triangle over its side, (n,) mm; `double` is twice the area of each."""
     triangle, k = sides // 3, sides % 3
     along = vertices[triangles[triangle, (k + 1) % 3]] - vertices[triangles[triangle, k]]
     high: Array = double[triangle] / np.maximum(np.linalg.norm(along, axis=1), 1e-300)
@@ -167,11 +200,12 @@ def _heights(vertices: Array, triangles: Whole, double: Array, sides: Whole) -> 
 
 
 def _are_even(one: Array, other: Array) -> Mask:
+    """Return the mask of values that differ by no more than EQUAL of the larger one."""
     return np.abs(one - other) < EQUAL * np.maximum(one, other)
 
 
 def _select_rows(one: Whole, other: Whole) -> tuple[Whole, Whole]:
-    """Of neighbours those that stand in a row of three or more: two alike are a fold, not a round face."""
+    """Return the neighbours that stand in a row of three or more: two strips alone are a fold, not a round face."""
     pairs = np.unique(np.sort(np.stack([one, other], axis=1), axis=1), axis=0)
     many = np.bincount(pairs.ravel(), minlength=1)
     row = pairs[(many[pairs] > 1).any(axis=1)]
@@ -179,6 +213,6 @@ def _select_rows(one: Whole, other: Whole) -> tuple[Whole, Whole]:
 
 
 def mesh_components(triangles: Whole, edges: Edges) -> Whole:
-    """Number of the lump that each triangle belongs to, (m,) int: what hangs together by its edges."""
+    """Return the number of the connected component of each triangle, (m,) int; components join at edges."""
     one, other = (sides // 3 for sides in edges.pairs)
     return connected_groups(len(triangles), one, other)

@@ -1,7 +1,7 @@
-"""Convex outlines from others: the hull, the match span to span, and the overlap. All exact, none polygonal.
+"""Convex outlines made of others: hull, spans matched one to one, and rounded intersection. All exact, none polygonal.
 
-A convex outline is known by its support: how far it reaches in each direction. The support of a hull is the greatest
-of its members' supports, so the hull is found by asking, direction by direction, which arc reaches furthest.
+A convex outline is known by its support function: its reach in each direction. The support function of a hull is the
+maximum of those of its members, so the hull is found by comparing, direction by direction, which arc reaches furthest.
 """
 
 from __future__ import annotations
@@ -20,13 +20,16 @@ ROUNDING = 1e-7  # mm: what is shorter than this, or sticks out by less, is noth
 
 
 def hull(members: Iterable[Outline]) -> Outline:
-    """Convex hull of convex outlines, as arcs and tangent lines.
+    """Return the convex hull of convex outlines, as arcs and tangent lines.
 
     Args:
         members: convex outlines (a disc is a circle outline).
 
     Raises:
         ValueError: without members, or if one has corners that are not arcs.
+
+    >>> hull([circle(10.0), circle(10.0, (20.0, 0.0))]).box
+    (-5.0, -5.0, 25.0, 5.0)
     """
     members = list(members)
     if not members or not all(member.arcs for member in members):
@@ -45,10 +48,14 @@ def hull(members: Iterable[Outline]) -> Outline:
 
 
 def match_spans(*outlines: Outline) -> tuple[Outline, ...]:
-    """Convex outlines cut into equal numbers of spans with equal normals, span k of each belonging together.
+    """Return convex outlines cut into equal numbers of spans with equal normals, span k of each matching.
 
     Where one has a line and another has none at that normal, the other gets a line of no length. Ruling span to span
-    then joins points of equal normals, so that between parallel planes the surface is that of the hull of both.
+    then joins points of equal normals, so that between parallel planes the lofted surface is that of the hull of both.
+
+    >>> from mounts.geometry.outline import rectangle
+    >>> [len(one.spans) for one in match_spans(circle(10.0), rectangle(20.0, 20.0, 2.0))]
+    [8, 8]
     """
     turns = _distinct_angles([arc.begin for outline in outlines for arc in outline.arcs])
     if len(turns) == 1:
@@ -59,10 +66,10 @@ def match_spans(*outlines: Outline) -> tuple[Outline, ...]:
 
 
 def rounded_intersection(one: Outline, other: Outline, corner: float) -> Outline:
-    """Largest outline inside two convex ones, where they cross rounded to the radius `corner`.
+    """Return the largest outline inside two convex ones, rounded to the radius `corner` in mm where they cross.
 
-    Both are moved in by the radius, cut to what they share, and moved out again: sharp crossings become arcs. An
-    outline whose own arcs are smaller than `corner` limits the radius to theirs.
+    Both are offset inward by the radius, intersected, and offset outward again: sharp crossings become arcs. An outline
+    whose own arcs are smaller than `corner` limits the radius to theirs.
 
     Raises:
         ValueError: if the outlines do not overlap, or so little that no disc of that radius fits.
@@ -79,7 +86,7 @@ def rounded_intersection(one: Outline, other: Outline, corner: float) -> Outline
 
 
 def _tangent_directions(arcs: Sequence[Arc]) -> list[float]:
-    """Directions in which two of the arcs' circles reach equally far: those of their common tangents."""
+    """Return the normals of the arcs' common tangents, in degrees: there two of them reach equally far."""
     found = []
     for i, a in enumerate(arcs):
         for b in arcs[i + 1 :]:
@@ -92,9 +99,9 @@ def _tangent_directions(arcs: Sequence[Arc]) -> list[float]:
 
 
 def _furthest_arcs(arcs: Sequence[Arc], turns: np.ndarray) -> list[int]:
-    """Index of the arc that reaches furthest between each of `turns` and the next, among those that face there.
+    """Return the index of the arc that reaches furthest between each of `turns` and the next and faces there.
 
-    Two places are asked: at one of them an arc that touches the furthest one from inside may reach as far.
+    Two directions are compared: at one of them an arc that touches the furthest one from inside may reach as far.
     """
     widths = (np.roll(turns, -1) - turns) % 360 if len(turns) > 1 else np.array([360.0])
     angles = (turns + np.array([[0.3], [0.7]]) * widths).ravel()
@@ -109,7 +116,7 @@ def _furthest_arcs(arcs: Sequence[Arc], turns: np.ndarray) -> list[int]:
 
 
 def _distinct_angles(angles: Iterable[float]) -> np.ndarray:
-    """Angles in [0, 360), rising, none nearer than SNAP to the one before it."""
+    """Return angles in [0, 360), rising, none nearer than SNAP to the one before it."""
     rising = np.sort(np.asarray(list(angles), dtype=float) % 360)
     rising = np.where(rising > 360 - SNAP, 0.0, rising)
     rising = np.sort(rising)
@@ -118,7 +125,7 @@ def _distinct_angles(angles: Iterable[float]) -> np.ndarray:
 
 
 def _split_arcs(outline: Outline, turns: np.ndarray) -> list[Arc]:
-    """The arcs that an outline shows between each of the normals `turns` and the next one."""
+    """Return the arcs that an outline shows between each of the normals `turns` and the next one."""
     cut = []
     for begin, after in zip(turns, np.roll(turns, -1), strict=True):
         sweep = float((after - begin) % 360)
@@ -129,10 +136,12 @@ def _split_arcs(outline: Outline, turns: np.ndarray) -> list[Arc]:
 
 
 def _line_before(arcs: Sequence[Arc], k: int) -> Line:
+    """Return the line that ends where arc k starts."""
     return Line(arcs[k - 1].end, arcs[k].start)
 
 
 def _interleave_lines(arcs: Sequence[Arc], lined: Sequence[bool]) -> Iterable[Span]:
+    """Yield arcs, each after the line before it where `lined` is set."""
     for k, arc in enumerate(arcs):
         if lined[k]:
             yield _line_before(arcs, k)
@@ -140,12 +149,15 @@ def _interleave_lines(arcs: Sequence[Arc], lined: Sequence[bool]) -> Iterable[Sp
 
 
 def _protrusion(inner: Outline, outer: Outline) -> float:
-    """How far a convex outline reaches beyond another one, at most; negative when it lies inside."""
+    """Return how far a convex outline reaches beyond another one, mm, at most; negative when it lies inside."""
     return max(_arc_protrusion(a, b) for a, b in zip(*(o.arcs for o in match_spans(inner, outer)), strict=True))
 
 
 def _arc_protrusion(arc: Arc, other: Arc) -> float:
-    """The same for arcs of equal normals: it is most along the line of their centres, or at an end."""
+    """Return how far an arc reaches beyond another one of equal normals, mm, at most.
+
+    The greatest value is along the line of their centres, or at an end.
+    """
     dx, dy = arc.centre[0] - other.centre[0], arc.centre[1] - other.centre[1]
     if arc.faces(degrees(atan2(dy, dx))):
         apart = hypot(dx, dy)
@@ -156,7 +168,7 @@ def _arc_protrusion(arc: Arc, other: Arc) -> float:
 
 
 def _parts_inside(outline: Outline, other: Outline, margin: float) -> list[Span]:
-    """The pieces of an outline's spans that lie deeper than `margin` inside another outline."""
+    """Return the pieces of an outline's spans that lie deeper than `margin` mm inside another outline."""
     parts: list[Span] = []
     for span in outline.spans:
         cuts = sorted({0.0, 1.0, *(f for rival in other.spans for f in span_intersections(span, rival))})
@@ -167,13 +179,14 @@ def _parts_inside(outline: Outline, other: Outline, margin: float) -> list[Span]
 
 
 def _sub_span(span: Span, a: float, b: float) -> Span:
+    """Return the part of a span between two fractions."""
     if isinstance(span, Line):
         return Line(span.at(a), span.at(b))
     return Arc(span.centre, span.diameter, span.begin + a * span.sweep, (b - a) * span.sweep)
 
 
 def _chain_spans(parts: list[Span]) -> list[Span]:
-    """Spans in the order in which each starts where the last one ended."""
+    """Return spans in the order in which each starts where the last one ended."""
     if not parts:
         return []
     chain, rest = [parts[0]], parts[1:]
@@ -186,7 +199,7 @@ def _chain_spans(parts: list[Span]) -> list[Span]:
 
 
 def _corner_arcs(spans: list[Span]) -> list[Arc]:
-    """The arcs of a closed convex chain, pieces of one circle joined, and an arc of no diameter at every corner."""
+    """Return the arcs of a closed convex chain, joined on one circle; a corner becomes an arc of no diameter."""
     arcs: list[Arc] = []
     for k, span in enumerate(spans):
         begin = _normal_angle(spans[k - 1], 1.0)
@@ -207,15 +220,18 @@ def _corner_arcs(spans: list[Span]) -> list[Arc]:
 
 
 def _on_same_circle(a: Arc, b: Arc) -> bool:
+    """Return whether two arcs lie on one circle."""
     apart = hypot(a.centre[0] - b.centre[0], a.centre[1] - b.centre[1])
     return apart < SMALL and abs(a.diameter - b.diameter) < SMALL and a.diameter > 0
 
 
 def _join_arcs(first: Arc, then: Arc) -> Arc:
+    """Return one arc for two that follow each other on a circle."""
     return Arc(first.centre, first.diameter, first.begin, first.sweep + then.sweep)
 
 
 def _normal_angle(span: Span, fraction: float) -> float:
+    """Return the outward normal at a fraction of a span, degrees."""
     if isinstance(span, Arc):
         return span.begin + span.sweep * fraction
     return float(np.degrees(atan2(-(span.end[0] - span.start[0]), span.end[1] - span.start[1])))

@@ -1,9 +1,8 @@
 """Closed outlines in a plane, made of straight lines and circular arcs, exact.
 
-Datum: x to the right, y up; an outline runs counter-clockwise and closes on itself. Angles are in degrees,
-counter-clockwise from +x. A circle is one arc that sweeps 360. In a convex outline an arc's radius direction is its
-outward normal, so such an outline is told by its arcs alone: the lines are what joins them. Corners are arcs of
-diameter 0.
+Datum: x to the right, y up; an outline runs counter-clockwise and closes on itself. Lengths are in mm, angles in
+degrees counter-clockwise from +x. A circle is one arc that sweeps 360. In a convex outline an arc's radius direction is
+its outward normal, so such an outline is given by its arcs alone: lines join them. Corners are arcs of diameter 0.
 """
 
 from __future__ import annotations
@@ -19,7 +18,7 @@ SMALL = 1e-9  # mm: two points closer than this are one
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """Straight span from `start` to `end`; may have no length where two outlines are matched span to span."""
+    """Straight span from `start` to `end`; its length may be 0 where two outlines are matched span to span."""
 
     start: Point
     end: Point
@@ -30,7 +29,7 @@ class Line:
         return hypot(self.end[0] - self.start[0], self.end[1] - self.start[1])
 
     def at(self, fraction: float) -> Point:
-        """Point at a fraction (0 to 1) of the way along the span."""
+        """Return the point at a fraction (0 to 1) of the way along the span."""
         (x0, y0), (x1, y1) = self.start, self.end
         return (x0 + (x1 - x0) * fraction, y0 + (y1 - y0) * fraction)
 
@@ -60,11 +59,11 @@ class Arc:
         return self.diameter / 2 * radians(abs(self.sweep))
 
     def at(self, fraction: float) -> Point:
-        """Point at a fraction (0 to 1) of the way along the span."""
+        """Return the point at a fraction (0 to 1) of the way along the span."""
         return polar_point(self.centre, self.diameter, self.begin + self.sweep * fraction)
 
     def faces(self, angle: float) -> bool:
-        """Whether a radius of this arc points to `angle`."""
+        """Return whether a radius of this arc points to `angle`."""
         turned = (angle - self.begin) % 360 if self.sweep >= 0 else (self.begin - angle) % 360
         return turned <= abs(self.sweep) + 1e-9 or turned >= 360 - 1e-9
 
@@ -73,7 +72,11 @@ Span = Line | Arc
 
 
 def polar_point(centre: Point, diameter: float, angle: float) -> Point:
-    """Point on the circle of `diameter` about `centre` at `angle` degrees counter-clockwise from +x."""
+    """Return the point on the circle of `diameter` about `centre` at `angle` degrees counter-clockwise from +x.
+
+    >>> polar_point((1.0, 2.0), 10.0, 0.0)
+    (6.0, 2.0)
+    """
     turn = radians(angle)
     return (centre[0] + diameter / 2 * cos(turn), centre[1] + diameter / 2 * sin(turn))
 
@@ -113,7 +116,7 @@ class Outline:
 
     @property
     def is_convex(self) -> bool:
-        """Whether it bulges outward everywhere, so that arcs' radii are its normals in rising order."""
+        """Whether the outline bulges outward everywhere, so that the radii of arcs are its normals in rising order."""
         turns, spans = 0.0, [span for span in self.spans if isinstance(span, Arc) or span.length > SMALL]
         for before, after in zip(spans, spans[1:] + spans[:1], strict=True):
             if isinstance(after, Arc) and after.sweep < 0:
@@ -125,34 +128,39 @@ class Outline:
         return abs(turns - 360) < 1e-3
 
     def moved(self, dx: float, dy: float) -> Outline:
-        """The outline shifted by (dx, dy)."""
+        """Return the outline shifted by (dx, dy) mm."""
         return Outline(tuple(_move_span(span, dx, dy) for span in self.spans))
 
     def turned(self, angle: float) -> Outline:
-        """The outline turned counter-clockwise about the origin."""
+        """Return the outline turned counter-clockwise about the origin by `angle` degrees."""
         return Outline(tuple(_turn_span(span, angle) for span in self.spans))
 
     def mirrored(self) -> Outline:
-        """The outline seen in a mirror, x → −x, still running counter-clockwise."""
+        """Return the mirror image, x → −x, still running counter-clockwise."""
         return Outline(tuple(_mirror_span(span) for span in reversed(self.spans)))
 
     def points(self, sag: float = 0.02, *, least: int = 1) -> list[Point]:
-        """Points along the path, none repeated, such that no chord lies further than `sag` from its arc."""
+        """Return points along the path, none repeated, such that no chord lies further than `sag` mm from its arc.
+
+        Args:
+            sag: greatest distance of a chord from its arc, mm.
+            least: points on each span at least.
+        """
         spans = [span for span in self.spans if span.length > SMALL] or self.spans[:1]
         return [span.at(i / n) for span in spans for n in (_chord_count(span, sag, least),) for i in range(n)]
 
     def depth(self, point: Point) -> float:
-        """How far inside the outline a point lies: distance to the path, negative outside."""
+        """Return the signed distance of a point to the path in mm: positive inside, negative outside."""
         distance = min(_distance(span, point) for span in self.spans)
         return distance if self.holds(point) else -distance
 
     def holds(self, point: Point) -> bool:
-        """Whether the path goes round the point; a point on the path may count either way."""
+        """Return whether the path goes round the point; a point on the path may count either way."""
         ends = [span.start[1] for span in self.spans[1:] + self.spans[:1]]
         return sum(_crossings(span, end, point) for span, end in zip(self.spans, ends, strict=True)) % 2 == 1
 
     def support(self, angle: float) -> float:
-        """Greatest reach of a convex outline in the direction `angle`, measured from the origin, in mm."""
+        """Return the support function of a convex outline: its greatest reach from the origin towards `angle`, mm."""
         ux, uy = cos(radians(angle)), sin(radians(angle))
         best = -inf
         for span in self.spans:
@@ -164,12 +172,20 @@ class Outline:
 
 
 def circle(diameter: float, at: Point = (0.0, 0.0)) -> Outline:
-    """Circle of `diameter` about `at`."""
+    """Return the circle of `diameter` about `at`.
+
+    >>> round(circle(2.0).area, 5)
+    3.14159
+    """
     return Outline((Arc(at, diameter, 0.0, 360.0),))
 
 
 def oblong(width: float, height: float) -> Outline:
-    """Slot with round ends about the origin: `width` along x, `height` along y; the shorter is the ends' diameter."""
+    """Return a slot with round ends about the origin, `width` along x and `height` along y.
+
+    >>> oblong(20.0, 6.0).box
+    (-10.0, -3.0, 10.0, 3.0)
+    """
     end = min(width, height)
     dx, dy = (width - end) / 2, (height - end) / 2
     if dx < SMALL and dy < SMALL:
@@ -178,9 +194,12 @@ def oblong(width: float, height: float) -> Outline:
 
 
 def rectangle(width: float, height: float, corner: float) -> Outline:
-    """Rectangle about the origin: `width` along x, `height` along y, corners rounded to the radius `corner`.
+    """Return a rectangle about the origin: `width` along x, `height` along y, corners rounded to the radius `corner`.
 
     The corner is a radius because every drawing gives it as one.
+
+    >>> rectangle(20.0, 10.0, 0.0).area
+    200.0
     """
     dx, dy = width / 2 - corner, height / 2 - corner
     if dx < SMALL and dy < SMALL:
@@ -190,12 +209,22 @@ def rectangle(width: float, height: float, corner: float) -> Outline:
 
 
 def polygon(points: Sequence[Point]) -> Outline:
-    """Straight-sided outline through `points`, counter-clockwise; without arcs at its corners, so not one to grow."""
+    """Return the straight-sided outline through `points`, counter-clockwise.
+
+    It has no arcs at its corners, so it can be neither offset nor used where a convex outline with arcs is needed.
+
+    >>> polygon([(0.0, 0.0), (4.0, 0.0), (0.0, 3.0)]).length
+    12.0
+    """
     return Outline(tuple(Line(a, b) for a, b in zip(points, [*points[1:], points[0]], strict=True)))
 
 
 def convex_outline(arcs: Iterable[Arc]) -> Outline:
-    """Convex outline from its arcs in counter-clockwise order, with the lines that join them."""
+    """Return the convex outline of arcs in counter-clockwise order, with the lines that join them.
+
+    >>> convex_outline([Arc((0.0, 0.0), 2.0, 90.0, 180.0), Arc((5.0, 0.0), 2.0, -90.0, 180.0)]).box
+    (-1.0, -1.0, 6.0, 1.0)
+    """
     arcs = list(arcs)
     if len(arcs) == 1:
         return Outline(tuple(arcs))
@@ -209,10 +238,13 @@ def convex_outline(arcs: Iterable[Arc]) -> Outline:
 
 
 def offset_outline(outline: Outline, by: float) -> Outline:
-    """Convex outline moved outward by `by` mm everywhere (inward when negative), spans kept one to one.
+    """Return a convex outline moved outward by `by` mm everywhere (inward when negative), spans kept one to one.
 
     Raises:
         ValueError: if it would have to move in by more than its smallest arc's radius, or has no arcs at its corners.
+
+    >>> offset_outline(circle(10.0), 2.0) == circle(14.0)
+    True
     """
     arcs = outline.arcs
     if not arcs:
@@ -223,6 +255,7 @@ def offset_outline(outline: Outline, by: float) -> Outline:
 
 
 def _signed_area(span: Span) -> float:
+    """Return the area between a span and the origin by Green's theorem, mm²; positive counter-clockwise."""
     (x0, y0), (x1, y1) = span.start, span.end
     chord = (x0 * y1 - x1 * y0) / 2
     if isinstance(span, Line):
@@ -232,6 +265,7 @@ def _signed_area(span: Span) -> float:
 
 
 def _extremes(span: Span) -> Iterator[Point]:
+    """Yield the points of a span among which its least and greatest x and y are."""
     yield span.start
     yield span.end
     if isinstance(span, Arc):
@@ -239,7 +273,7 @@ def _extremes(span: Span) -> Iterator[Point]:
 
 
 def _heading(span: Span, fraction: float) -> float:
-    """Direction of travel in degrees at the start (0) or end (1) of a span."""
+    """Return the direction of travel in degrees at the start (0) or end (1) of a span."""
     if isinstance(span, Arc):
         return span.begin + span.sweep * fraction + (90 if span.sweep >= 0 else -90)
     return degrees(atan2(span.end[1] - span.start[1], span.end[0] - span.start[0]))
@@ -270,6 +304,7 @@ def _mirror_span(span: Span) -> Span:
 
 
 def _chord_count(span: Span, sag: float, least: int) -> int:
+    """Return the number of chords of a span, at least `least`, none of which lies further than `sag` from it."""
     if isinstance(span, Line) or span.diameter <= 2 * sag:
         return least
     step = 2 * degrees(atan2((span.diameter / 2 * sag * 2 - sag**2) ** 0.5, span.diameter / 2 - sag))
@@ -277,6 +312,7 @@ def _chord_count(span: Span, sag: float, least: int) -> int:
 
 
 def _distance(span: Span, point: Point) -> float:
+    """Return the distance of a point from a span, mm."""
     if isinstance(span, Arc):
         dx, dy = point[0] - span.centre[0], point[1] - span.centre[1]
         if span.faces(degrees(atan2(dy, dx))):
@@ -291,7 +327,7 @@ def _distance(span: Span, point: Point) -> float:
 
 
 def _crossings(span: Span, end: float, point: Point) -> int:
-    """How often the ray from `point` towards +x crosses a span; ends count by the half-open rule in y.
+    """Return how often the ray from `point` towards +x crosses a span; ends count by the half-open rule in y.
 
     `end` is the y at which the span ends, taken from the start of the next one, so that no ray slips between two spans
     that meet but for rounding.
@@ -313,7 +349,7 @@ def _crossings(span: Span, end: float, point: Point) -> int:
 
 
 def _monotone_angles(arc: Arc) -> list[float]:
-    """The angles of an arc's ends and of its highest and lowest points between them, in its own direction."""
+    """Return the angles of an arc's ends and of its highest and lowest points between them, in its own direction."""
     first, last = sorted((arc.begin, arc.begin + arc.sweep))
     upright = [90.0 + 180 * k for k in range(ceil(first / 180) - 1, ceil(last / 180) + 1)]
     turns = [first, *(angle for angle in upright if first < angle < last), last]

@@ -1,4 +1,4 @@
-"""Planes from clock readings, and exact gaps between a plane and the discs that a round body is made of."""
+"""Planes fitted to clock readings, and exact signed distances between planes and discs, the parts of a round body."""
 
 from __future__ import annotations
 
@@ -14,45 +14,45 @@ from mounts.geometry.outline import Outline
 
 @dataclass(frozen=True, slots=True)
 class Plane:
-    """The plane z = at + slope · (x, y) in the panel frame."""
+    """Plane z = at + slope · (x, y) in the panel frame, mm."""
 
     at: float
     slope: tuple[float, float] = (0.0, 0.0)
 
     @property
     def normal(self) -> Vector:
-        """Unit normal towards the viewer."""
+        """Unit normal towards the viewer, (x, y, z)."""
         sx, sy = self.slope
         length = (1 + sx * sx + sy * sy) ** 0.5
         return (-sx / length, -sy / length, 1 / length)
 
     def height(self, x: float, y: float) -> float:
-        """z of the plane over (x, y)."""
+        """Return z of the plane over (x, y), mm."""
         return self.at + self.slope[0] * x + self.slope[1] * y
 
     def moved(self, dz: float) -> Plane:
-        """The plane lifted by `dz` along the panel's z."""
+        """Return the plane lifted by `dz` mm along the panel's z."""
         return Plane(self.at + dz, self.slope)
 
     def gap(self, point: Vector) -> float:
-        """Signed distance of a point from the plane, positive on the viewer's side."""
+        """Return the signed distance of a point from the plane in mm, positive on the viewer's side."""
         return (point[2] - self.height(point[0], point[1])) * self.normal[2]
 
     def gaps(self, points: Array) -> Array:
-        """The same of points (..., 3)."""
+        """Return the signed distances of points (..., 3) from the plane, (...) mm, positive on the viewer's side."""
         away: Array = (points - np.array([0.0, 0.0, self.at])) @ np.asarray(self.normal)
         return away
 
     def frame(self, x: float, y: float) -> Frame:
-        """Frame on the plane over (x, y): z along the normal, the axes as upright as they can be."""
+        """Return the frame on the plane over (x, y): z along the normal, the axes as upright as they can be."""
         nx, ny, nz = self.normal
         return Frame((x, y, self.height(x, y)), (1 - nx * nx / (1 + nz), -nx * ny / (1 + nz), -nx), (nx, ny, nz))
 
 
 def fit_plane(readings: Mapping[float, float] | float, rim: Outline, centre: tuple[float, float]) -> Plane:
-    """Plane through heights read at clock directions on a rim, in mm above the face.
+    """Return the least-squares plane through heights read at clock directions on a rim, in mm above the face.
 
-    With fewer than three readings, or all in one line, the plane is level in the directions that nothing tells about.
+    With fewer than three readings, or all in one line, the plane is level in the directions that no reading determines.
 
     Args:
         readings: clock direction in degrees → height over the face; or one height everywhere.
@@ -71,7 +71,7 @@ def fit_plane(readings: Mapping[float, float] | float, rim: Outline, centre: tup
 def plane_weights(
     readings: Mapping[float, float], rim: Outline, centre: tuple[float, float], at: tuple[float, float]
 ) -> dict[float, float]:
-    """By how much the height over a point of the plane through readings follows each of them, by its direction.
+    """Return the weight of each reading in the height of the fitted plane over a point, by its clock direction.
 
     Args:
         readings, rim, centre: as for `fit_plane`.
@@ -86,7 +86,12 @@ def plane_weights(
 def supporting_plane(
     readings: Mapping[float, float] | float, rim: Outline, centre: tuple[float, float], *, towards: int
 ) -> Plane:
-    """The plane through readings moved by its largest residual along `towards` (+1 up, −1 down), to the safe side."""
+    """Return the fitted plane moved by its largest residual along `towards` (+1 up, −1 down), to the safe side.
+
+    Args:
+        readings, rim, centre: as for `fit_plane`.
+        towards: the side on which no reading may lie beyond the plane.
+    """
     plane = fit_plane(readings, rim, centre)
     if not isinstance(readings, Mapping):
         return plane
@@ -96,7 +101,12 @@ def supporting_plane(
 
 
 def rim_point(rim: Outline, clock: float) -> tuple[float, float]:
-    """Where the ray from the origin in a clock direction leaves an outline about the origin."""
+    """Return the point at which the ray from the origin in a clock direction leaves an outline about the origin, mm.
+
+    >>> from mounts.geometry.outline import circle
+    >>> rim_point(circle(10.0), 90.0)
+    (5.0, 0.0)
+    """
     angle = np.radians(clock_to_angle(clock))
     ux, uy = float(np.cos(angle)), float(np.sin(angle))
     if rim.is_circle and rim.arcs[0].centre == (0.0, 0.0):
@@ -109,7 +119,9 @@ def rim_point(rim: Outline, clock: float) -> tuple[float, float]:
 
 
 def plate_distances(frame: Frame, opening: Outline | None, points: Array) -> Array:
-    """Signed distances from points (n, 3) under a plate to it, or to the endless wall of its opening; negative inside.
+    """Return the signed distances of points (n, 3) under a plate to it, or to its opening's endless wall, (n,) mm.
+
+    They are negative inside the plate.
 
     Args:
         frame: in whose x-y plane the plate's underside lies.
@@ -125,7 +137,7 @@ def plate_distances(frame: Frame, opening: Outline | None, points: Array) -> Arr
 
 
 def disc_gap(plane: Plane, centre: Vector, axis: Vector, diameter: float) -> tuple[float, Vector]:
-    """Signed least distance of a disc from a plane, positive on the viewer's side, and the disc's nearest point.
+    """Return the least signed distance of a disc from a plane, positive on the viewer's side, and its nearest point.
 
     A disc reaches half its diameter times the sine of the angle between its axis and the plane's normal towards the
     plane.
@@ -134,21 +146,21 @@ def disc_gap(plane: Plane, centre: Vector, axis: Vector, diameter: float) -> tup
 
 
 def disc_gap_below(plane: Plane, centre: Vector, axis: Vector, diameter: float) -> tuple[float, Vector]:
-    """As `disc_gap`, for a disc that must stay below the plane: positive when all of it lies behind."""
+    """Return `disc_gap` for a disc that must stay below the plane: positive when all of it lies behind."""
     return _as_floats(disc_gaps(plane, np.array(centre), np.array(axis), np.array(diameter), -1.0))
 
 
 def disc_gaps(plane: Plane, centres: Array, axes: Array, diameters: Array, side: float) -> tuple[Array, Array]:
-    """As `disc_gap` where `side` is 1, and as `disc_gap_below` where it is −1, for many discs.
+    """Return the signed distances of many discs from a plane, and the nearest point of each.
 
     Args:
         plane: the plane.
         centres, axes: (..., 3) float.
         diameters: (...) float.
-        side: on which they must stay.
+        side: the side on which the discs must stay, 1 as for `disc_gap`, −1 as for `disc_gap_below`.
 
     Returns:
-        Distances (...) and nearest points (..., 3).
+        Distances (...) in mm and nearest points (..., 3).
     """
     normal = np.asarray(plane.normal)
     across = normal - (axes @ normal)[..., None] * axes
@@ -159,5 +171,6 @@ def disc_gaps(plane: Plane, centres: Array, axes: Array, diameters: Array, side:
 
 
 def _as_floats(found: tuple[Array, Array]) -> tuple[float, Vector]:
+    """Return one distance and point as plain floats."""
     x, y, z = (float(value) for value in found[1])
     return float(found[0]), (x, y, z)

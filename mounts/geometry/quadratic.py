@@ -1,8 +1,8 @@
-"""Least squares under linear inequalities, for a handful of unknowns.
+"""Least squares under linear inequality constraints, for a handful of unknowns.
 
-By Lawson and Hanson, Solving Least Squares Problems (1974), chapter 23: the problem is turned into one of least
-distance, and that into one of least squares with nothing negative. Written here because importing scipy's costs a
-fifth of what importing the CAD kernel does; the tests hold it against scipy's.
+Source: Lawson and Hanson, Solving Least Squares Problems (1974), chapter 23: the problem (LSI) is turned into one of
+least distance (LDP), and that into nonnegative least squares (NNLS). Written here because importing scipy's costs a
+fifth of what importing the CAD kernel does; the tests compare it with scipy's.
 """
 
 from __future__ import annotations
@@ -16,11 +16,14 @@ MOST = 200  # rounds of the inner method
 
 
 def nonnegative_least_squares(matrix: Array, target: Array) -> Array:
-    """x ≥ 0 that makes |matrix · x − target| least (their algorithm NNLS, 23.10).
+    """Return the x ≥ 0 that minimises |matrix · x − target| (algorithm NNLS, 23.10).
 
     Args:
         matrix: (m, n) float.
         target: (m,) float.
+
+    >>> nonnegative_least_squares(np.eye(2), np.array([3.0, -1.0]))
+    array([3., 0.])
     """
     held = np.zeros(matrix.shape[1], dtype=bool)
     found = np.zeros(matrix.shape[1])
@@ -45,7 +48,7 @@ def nonnegative_least_squares(matrix: Array, target: Array) -> Array:
 
 
 def _normal_equations(matrix: Array, target: Array) -> Array:
-    """x that makes |matrix · x − target| least, by its normal equations where they are well enough told apart."""
+    """Return the x that minimises |matrix · x − target|, by normal equations unless they are singular."""
     try:
         found = np.linalg.solve(matrix.T @ matrix, matrix.T @ target)
     except np.linalg.LinAlgError:
@@ -54,13 +57,16 @@ def _normal_equations(matrix: Array, target: Array) -> Array:
 
 
 def inequality_least_squares(matrix: Array, target: Array, rows: Array, bounds: Array) -> Array | None:
-    """x that makes |matrix · x − target| least where rows · x ≥ bounds; None where no x keeps them all.
+    """Return the x that minimises |matrix · x − target| subject to rows · x ≥ bounds; None where there is none.
 
     Args:
         matrix: (m, n) float of rank n.
         target: (m,) float.
         rows: (k, n) float.
         bounds: (k,) float.
+
+    >>> inequality_least_squares(np.eye(2), np.zeros(2), np.array([[1.0, 0.0]]), np.array([2.0]))
+    array([2., 0.])
     """
     q, r = np.linalg.qr(matrix)
     free = q.T @ target
@@ -71,7 +77,7 @@ def inequality_least_squares(matrix: Array, target: Array, rows: Array, bounds: 
 
 
 def _least_distance(rows: Array, bounds: Array) -> Array | None:
-    """The z of least length with rows · z ≥ bounds (their algorithm LDP, 23.27); None where there is none."""
+    """Return the shortest z with rows · z ≥ bounds (algorithm LDP, 23.27); None where there is none."""
     if not len(rows) or bounds.max() <= 0:
         return np.zeros(rows.shape[1])
     scale = np.maximum(np.linalg.norm(rows, axis=1), np.abs(bounds)) + 1e-300

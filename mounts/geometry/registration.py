@@ -1,8 +1,8 @@
-"""Bringing one pattern of points onto another by a rigid motion, mirrored or not, whatever their order and origin.
+"""Registration of one point pattern on another by a rigid motion, mirrored or not, whatever their order and origin.
 
 Pure Python: patterns have a dozen points at most, and looking through a library must not wait for numpy.
-Least squares: Kabsch 1976 and Umeyama, IEEE PAMI 13 (1991) 376-380, in the plane and without scale, where a point is
-a complex number and the turn the argument of one sum.
+Source: Kabsch 1976 and Umeyama, IEEE PAMI 13 (1991) 376-380, least squares in the plane and without scale, where a
+point is a complex number and the rotation the argument of one sum.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ Pairs = tuple[tuple[int, int], ...]
 Plane = list[complex]  # points as complex numbers
 
 SEED = 2.0  # times the tolerance by which a point may miss its partner before the motion is settled
-ROUNDS = 4  # of pairing and fitting anew
+ROUNDS = 4  # of pairing and fitting again
 
 
 @dataclass(frozen=True, slots=True)
 class Motion:
-    """A motion of the plane: perhaps a mirror (x → −x), then a turn about the origin, then a shift.
+    """Rigid motion of the plane: perhaps a mirror (x → −x), then a rotation about the origin, then a translation.
 
     Attributes:
         mirrored: whether it begins with the mirror.
@@ -36,7 +36,11 @@ class Motion:
     shift: Point = (0.0, 0.0)
 
     def moved(self, point: Point) -> Point:
-        """Where it brings a point."""
+        """Return the image of a point.
+
+        >>> Motion(shift=(1.0, 2.0)).moved((3.0, 4.0))
+        (4.0, 6.0)
+        """
         there = cmath.rect(1.0, -radians(self.turn)) * _as_complex([point], mirrored=self.mirrored)[0]
         there += complex(*self.shift)
         return (there.real, there.imag)
@@ -44,33 +48,33 @@ class Motion:
 
 @dataclass(frozen=True, slots=True)
 class Registration:
-    """One pattern on another.
+    """One pattern laid on another.
 
     Attributes:
-        motion: that carries the first onto the second.
-        pairs: which point of the first lies on which of the second, by the first's order.
-        apart: what is left between the two of each pair, as (x, y) of first less second, mm.
+        motion: carries the first pattern onto the second.
+        pairs: indices of the points of both that lie on each other, in the first pattern's order.
+        residuals: residual of each pair as (x, y) of first less second, mm.
     """
 
     motion: Motion
     pairs: Pairs
-    apart: tuple[Point, ...]
+    residuals: tuple[Point, ...]
 
     @property
     def worst(self) -> float:
-        """Greatest distance left in a pair, mm."""
-        return max(hypot(*away) for away in self.apart)
+        """Greatest residual, mm."""
+        return max(hypot(*away) for away in self.residuals)
 
     @property
-    def squares(self) -> float:
-        """Sum of the squared distances left, mm²."""
-        return sum(x * x + y * y for x, y in self.apart)
+    def sum_of_squares(self) -> float:
+        """Sum of the squared residuals, mm²."""
+        return sum(x * x + y * y for x, y in self.residuals)
 
 
 def find_registrations(
     points: Sequence[Point], onto: Sequence[Point], within: float, fewest: int
 ) -> list[Registration]:
-    """Every way in which a pattern lies on another, the most points first, then the nearest.
+    """Return every way in which a pattern lies on another: those with the most pairs first, then by worst residual.
 
     Args:
         points: one pattern.
@@ -92,11 +96,12 @@ def find_registrations(
 
 
 def _as_complex(points: Sequence[Point], *, mirrored: bool = False) -> Plane:
+    """Return points as complex numbers x + iy, mirrored (x → −x) if asked."""
     return [complex(-x if mirrored else x, y) for x, y in points]
 
 
 def _fit_motion(here: Plane, there: Plane) -> tuple[complex, complex]:
-    """Turn, as a number of length 1, and shift of the motion by least squares."""
+    """Return rotation, as a number of length 1, and translation of the least-squares motion."""
     a, b = sum(here) / len(here), sum(there) / len(there)
     turned = sum([(p - a).conjugate() * (q - b) for p, q in zip(here, there, strict=True)])
     turn = turned / abs(turned) if turned else 1.0 + 0j
@@ -104,18 +109,20 @@ def _fit_motion(here: Plane, there: Plane) -> tuple[complex, complex]:
 
 
 def _motion(turn: complex, shift: complex, *, mirrored: bool) -> Motion:
+    """Return a rotation and a translation as a motion."""
     clockwise = -degrees(cmath.phase(turn))
     return Motion(mirrored, 180.0 if clockwise <= -180.0 else clockwise, (shift.real, shift.imag))
 
 
 def _registration(here: Plane, there: Plane, pairs: Pairs, *, mirrored: bool) -> Registration:
+    """Return the registration that the least-squares motion of some pairs gives."""
     turn, shift = _fit_motion([here[i] for i, _ in pairs], [there[j] for _, j in pairs])
     left = [turn * here[i] + shift - there[j] for i, j in pairs]
     return Registration(_motion(turn, shift, mirrored=mirrored), pairs, tuple((z.real, z.imag) for z in left))
 
 
 def _seeds(points: Sequence[Point], onto: Sequence[Point], within: float, fewest: int) -> Iterator[Pairs]:
-    """Three points that lie to each other as three others do, or two as two where there are no more.
+    """Yield three pairs whose triangles are alike, or two of equal distance where no more are needed.
 
     Of `onto` as many points are tried as always hold three, or two, of those that have partners.
     """
@@ -138,7 +145,7 @@ def _seeds(points: Sequence[Point], onto: Sequence[Point], within: float, fewest
 
 
 def _mirror_options(points: Sequence[Point], onto: Sequence[Point], pairs: Pairs, within: float) -> tuple[bool, ...]:
-    """Whether the mirror is needed: by which way round the two triangles go; both where they hardly go round."""
+    """Return whether the mirror is needed, by the sense of the triangles; both options where they are nearly flat."""
     if len(pairs) == 2:
         return (False, True)
     (i, m), (j, n), (k, o) = pairs
@@ -148,14 +155,14 @@ def _mirror_options(points: Sequence[Point], onto: Sequence[Point], pairs: Pairs
 
 
 def _double_area(p: Point, q: Point, r: Point) -> float:
-    """Twice the area of a triangle, positive counter-clockwise."""
+    """Return twice the signed area of a triangle, positive counter-clockwise."""
     return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
 
 
 def _refine_pairs(here: Plane, there: Plane, seed: Pairs, within: float, fewest: int) -> Pairs | None:
-    """The pairing near a seed's motion, fitted and paired anew until it stands; what lies too far apart is let go.
+    """Return the pairing near a seed's motion, fitted and paired in turn until stable, with small residuals.
 
-    None where fewer pairs than `fewest` are left.
+    The worst pairs are dropped; None where fewer pairs than `fewest` are left.
     """
     pairs, reach = seed, SEED * within
     for _ in range(ROUNDS):
@@ -177,7 +184,7 @@ def _refine_pairs(here: Plane, there: Plane, seed: Pairs, within: float, fewest:
 
 
 def _pair_nearest(moved: Plane, there: Plane, within: float) -> Pairs:
-    """Each point with the nearest of the others, those that lie nearest first, none taken twice."""
+    """Return each point with the nearest of the others within a distance, nearest pairs first, none twice."""
     near = [
         (away, i, j) for i, z in enumerate(moved) for j, other in enumerate(there) if (away := abs(z - other)) <= within
     ]
@@ -192,9 +199,12 @@ def _pair_nearest(moved: Plane, there: Plane, within: float) -> Pairs:
 
 
 def triangle_sides(points: Sequence[Point]) -> Iterator[tuple[float, float, float]]:
-    """What of a pattern no motion, mirror or order changes: the sides of each three points' triangle, longest first.
+    """Yield the sides of each three points' triangle, longest first: invariant under motion, mirror and order.
 
     Two points have one triangle, whose other sides are 0.
+
+    >>> list(triangle_sides([(0.0, 0.0), (4.0, 0.0), (0.0, 3.0)]))
+    [(5.0, 4.0, 3.0)]
     """
     if len(points) == 2:
         yield (dist(*points), 0.0, 0.0)

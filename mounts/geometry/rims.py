@@ -1,7 +1,7 @@
-"""Least values along rims for many frames at once: places far apart find where it is low, near ones the least value.
+"""Minima of a cost along rims, for many frames at once: a coarse search finds the valley, a fine one the least value.
 
-A rim is cut into parts, and each part gives a least value of its own: a solver then sees both sides between which
-something is squeezed, and each value changes smoothly with the frame.
+A rim is cut into parts, and each part has a minimum of its own: a solver then sees both sides between which something
+is squeezed, and each value changes smoothly with the frame.
 """
 
 from __future__ import annotations
@@ -25,12 +25,12 @@ Picks = NDArray[np.intp]  # of places, (n, parts)
 
 
 class RimMinima(NamedTuple):
-    """Least values of n frames.
+    """Minima of n frames.
 
     Attributes:
         values: (n, rows) float.
-        spots: points (n, rows, 3) where they are taken.
-        picks: which of the fine places those are, (n, rows); all 0 where nothing was sampled.
+        spots: points (n, rows, 3) where they are taken, mm.
+        picks: index of each among the fine places, (n, rows); all 0 where nothing was sampled.
     """
 
     values: Array
@@ -39,12 +39,17 @@ class RimMinima(NamedTuple):
 
     @classmethod
     def exact(cls, values: Array, spots: Array) -> RimMinima:
-        """Values that rest on no samples."""
+        """Return minima that rest on no samples."""
         return cls(values, spots, np.zeros(values.shape, dtype=np.intp))
 
 
 def sample_rim(outline: Outline, parts: int = PARTS) -> Array:
-    """Places along an outline, (parts, FINE + 1, 2) float; each part ends where the next one begins."""
+    """Return places along an outline, (parts, FINE + 1, 2) float, mm; each part ends where the next one begins.
+
+    >>> from mounts.geometry.outline import circle
+    >>> sample_rim(circle(100.0)).shape
+    (4, 129, 2)
+    """
     length = outline.length
     points = np.concatenate(
         [_sample_span(span, max(2, round(parts * FINE * span.length / length))) for span in outline.spans]
@@ -55,7 +60,7 @@ def sample_rim(outline: Outline, parts: int = PARTS) -> Array:
 
 
 def _sample_span(span: Span, count: int) -> Array:
-    """Places evenly along a span, its end left out, (count, 2) float."""
+    """Return `count` places evenly along a span, its end left out, (count, 2) float."""
     share = np.arange(count) / count
     if isinstance(span, Line):
         straight: Array = np.asarray(span.start) + share[:, None] * np.subtract(span.end, span.start)
@@ -67,14 +72,14 @@ def _sample_span(span: Span, count: int) -> Array:
 def minimize_along(
     fine: Array, place: Callable[[Array], Array], cost: Callable[[Array], Array], picks: Picks | None = None
 ) -> RimMinima:
-    """Least costs on every part of rims.
+    """Return the minima of a cost on every part of rims.
 
     Args:
         fine: places, (parts, FINE + 1, k) float.
         place: places (parts, m, k), or (n, parts, m, k) those of each frame, → points of n frames, (n, parts, m, 3).
         cost: of points (n, parts, m, 3) → (n, parts, m).
-        picks: places to tell the cost of instead: for the slopes of what was told, since where a least value is taken
-            may stay as it is when the frame moves a little.
+        picks: places at which to take the cost instead of searching: for the derivatives of minima found before, since
+            the place of a minimum may stay as it is when the frame moves a little.
     """
     last, rows = fine.shape[1] - 1, np.arange(len(fine))[:, None]
     if picks is not None:
@@ -88,7 +93,7 @@ def minimize_along(
         near = np.clip(best[..., None] + reach, 0, last)
         points = place(fine[rows, near])
         values = cost(points)
-        least = first_least_rows(values)[..., None]
-        best = np.take_along_axis(near, least, axis=-1)[..., 0]
-    spots = np.take_along_axis(points, least[..., None], axis=2)[:, :, 0]
-    return RimMinima(np.take_along_axis(values, least, axis=-1)[..., 0], spots, best)
+        least = first_least_rows(values)
+        each = (np.arange(len(least))[:, None], rows[:, 0], least)
+        best = near[each]
+    return RimMinima(values[each], points[each], best)

@@ -1,7 +1,7 @@
-"""Choices between equals: what rounding may tell apart counts as equal, and the first of equals is taken.
+"""Choices that do not depend on rounding: values within a margin are ties, and the first of them is taken.
 
-The last bits of a float differ from one processor to the next, so that the least of two equal values is now the one and
-now the other. Here values that differ by no more than a margin are equal; the order of what is asked decides.
+The last bits of a float differ from one processor to the next, so that of two equal values now the one and now the
+other is the least. Here values that differ by no more than a margin are equal, and the order of the candidates decides.
 """
 
 from __future__ import annotations
@@ -22,50 +22,86 @@ T = TypeVar("T")
 
 
 def first_least(values: Iterable[float], margin: float = MARGIN) -> int:
-    """Index of the first of some values that exceeds the least by no more than a margin."""
+    """Return the index of the first value that exceeds the least by no more than a margin.
+
+    >>> first_least([2.0, 1.0 + 1e-9, 1.0])
+    1
+    """
     found = [float(value) for value in values]
     most = min(found) + margin
     return next(k for k, value in enumerate(found) if value <= most)
 
 
 def first_most(values: Iterable[float], margin: float = MARGIN) -> int:
-    """Index of the first of some values that falls short of the greatest by no more than a margin."""
+    """Return the index of the first value that falls short of the greatest by no more than a margin.
+
+    >>> first_most([2.0, 3.0 - 1e-9, 3.0])
+    1
+    """
     return first_least((-value for value in values), margin)
 
 
 def first_least_rows(values: NDArray[np.float64]) -> NDArray[np.intp]:
-    """`first_least` along the last axis of many values (…, n) at once, (…)."""
+    """Return `first_least` along the last axis of values (…, n), (…) int.
+
+    >>> first_least_rows(__import__("numpy").array([[2.0, 1.0], [1.0, 1.0]]))
+    array([1, 0])
+    """
     found: NDArray[np.intp] = (values <= values.min(axis=-1, keepdims=True) + MARGIN).argmax(axis=-1)
     return found
 
 
 def least_of(items: Iterable[T], key: Callable[[T], float], margin: float = MARGIN) -> T:
-    """The first of some things whose value exceeds the least by no more than a margin."""
+    """Return the first item whose key exceeds the least by no more than a margin.
+
+    >>> least_of(["four", "two", "one"], key=len)
+    'two'
+    """
     found = list(items)
     return found[first_least(map(key, found), margin)]
 
 
 def most_of(items: Iterable[T], key: Callable[[T], float], margin: float = MARGIN) -> T:
-    """The first of some things whose value falls short of the greatest by no more than a margin."""
+    """Return the first item whose key falls short of the greatest by no more than a margin.
+
+    >>> most_of(["two", "four", "five"], key=len)
+    'four'
+    """
     found = list(items)
     return found[first_most(map(key, found), margin)]
 
 
 def step_of(value: float, width: float = MARGIN) -> float:
-    """Number of the step in which a value lies, to sort by: equal values lie in the same one."""
+    """Return the number of the step of `width` in which a value lies, as a sort key: ties lie in the same step.
+
+    >>> step_of(2.0) == step_of(2.0 + 1e-9)
+    True
+    """
     return float(floor(value / width + ODD)) if isfinite(value) else value
 
 
 def reaches(value: float, limit: float) -> bool:
-    """Whether a value reaches a limit, or falls short of it by rounding alone."""
+    """Return whether a value reaches a limit, or falls short of it by rounding alone.
+
+    >>> reaches(1.0 - 1e-9, 1.0)
+    True
+    """
     return value >= limit - MARGIN * max(1.0, abs(limit))
 
 
 def keeps(value: float, limit: float) -> bool:
-    """Whether a value keeps under a limit, or exceeds it by rounding alone."""
+    """Return whether a value does not exceed a limit, or does so by rounding alone.
+
+    >>> keeps(1.0 + 1e-9, 1.0)
+    True
+    """
     return value <= limit + MARGIN * max(1.0, abs(limit))
 
 
 def decimals(value: float, places: int) -> str:
-    """A value with so many decimals, rounded half away from 0: 2.65 and what rounding makes of it are both 2.7."""
+    """Return a value as text with `places` decimals, rounded half away from 0, so that rounding errors do not show.
+
+    >>> decimals(2.65, 1), decimals(2.6499999999, 1)
+    ('2.7', '2.7')
+    """
     return f"{value + copysign(TIE * 10**-places, value):.{places}f}"

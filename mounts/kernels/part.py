@@ -1,20 +1,24 @@
-"""A finished part as triangles with names, whichever kernel made it."""
+"""Finished part as triangles with names, whichever kernel made it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from mounts.identity import Ident
 
+if TYPE_CHECKING:
+    import cadquery
+    import trimesh
+
 
 @dataclass(frozen=True, eq=False)
 class Part:
-    """A solid in the panel frame.
+    """Solid in the panel frame.
 
     Attributes:
         name: the recipe's name.
@@ -42,10 +46,10 @@ class Part:
     solids: int
     shells: int
     genus: int
-    solid: Any = None
+    solid: cadquery.Solid | None = None
 
     @cached_property
-    def mesh(self) -> Any:
+    def mesh(self) -> trimesh.Trimesh:
         """The triangles as a `trimesh.Trimesh` in the panel frame, mm, made at first use and not to be altered.
 
         It is made without trimesh's merging of vertices, so that its vertices and faces are numbered as the part's. A

@@ -33,7 +33,7 @@ class _Load(ModuleType):
         mounts.errors.InputError: profiles/jobs/linnet-sedan.yaml there is no such file
         """
         from mounts.kinds.table import parts  # noqa: PLC0415
-        from mounts.load.job import load_job  # noqa: PLC0415
+        from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
         return parts(load_job(Path(path), None if library is None else Path(library)))
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from typing import Any
 
-from mounts.load.known import Known
+from mounts.load.catalogue.panel_summary import Known
 from mounts.matching.match import Looked, Match
 from mounts.matching.serves import Serving
 from mounts.matching.shown import Found, own_job, serves_as_it_is
@@ -15,7 +14,7 @@ SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 
 
 def matches_json(looked: Looked, found: Found) -> str:
-    """The matches as one JSON document ending in a line end.
+    """Return the matches as one JSON document ending in a line end.
 
     schema: number of this format (1).
     panel: {name, file, measured: {by, on, holes, sd}}; holes is null where it is not stated.
@@ -42,11 +41,11 @@ def matches_json(looked: Looked, found: Found) -> str:
     return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _measured(known: Known) -> dict[str, Any]:
+def _measured(known: Known) -> dict[str, object]:
     return {"by": known.by or None, "on": known.on or None, "holes": known.read_with or None, "sd": known.sd}
 
 
-def _match_tree(match: Match, known: Sequence[Serving] | None, panel: Known) -> dict[str, Any]:
+def _match_tree(match: Match, known: Sequence[Serving] | None, panel: Known) -> dict[str, object]:
     fit = match.fit
     return {
         "panel": match.known.name,
@@ -54,7 +53,7 @@ def _match_tree(match: Match, known: Sequence[Serving] | None, panel: Known) -> 
         "measured": _measured(match.known),
         "whole": match.is_whole,
         "worst": round(fit.worst, 4),
-        "rms": round((fit.squares / len(fit.pairs)) ** 0.5, 4),
+        "rms": round((fit.sum_of_squares / len(fit.pairs)) ** 0.5, 4),
         "within": round(match.within, 4),
         "agrees": match.agrees,
         "motion": {
@@ -70,7 +69,7 @@ def _match_tree(match: Match, known: Sequence[Serving] | None, panel: Known) -> 
     }
 
 
-def _serving_tree(one: Serving, match: Match, panel: Known) -> dict[str, Any]:
+def _serving_tree(one: Serving, match: Match, panel: Known) -> dict[str, object]:
     return {
         "job": one.job,
         "file": str(one.file),

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from mounts.design.listening.arrivals import CABIN, RATES_HZ, Path, arrivals, paths, speed_of_sound
 from mounts.design.listening.ears import listeners
 from mounts.design.listening.heard import Heard, heard, lost, spoken, told_at
-from mounts.load.models.resolved import SpeakerJob
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.made import Made
 from mounts.papers.entry import Chapter
 from mounts.papers.values import WRITE, Blanks, Block, Bullets, Table, Words

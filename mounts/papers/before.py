@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from mounts.findings.report import Verdict
 from mounts.identity import LAP
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.made import Made
 from mounts.papers.values import Step
 from mounts.papers.words import doubtful, listed, reading, value_of

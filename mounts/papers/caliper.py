@@ -14,7 +14,7 @@ import numpy as np
 from mounts.design.fits import Fit, knows_growth, spread
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline, Point
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.made import Made
 from mounts.papers.values import Check, Sign
 from mounts.papers.words import apart

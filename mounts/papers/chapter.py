@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mounts.load.models.resolved import SpeakerJob
+from mounts.load.models.job_kinds import SpeakerJob
 from mounts.made import Made
 from mounts.papers.aim import heard_by, loss_rows, paths_to_ears
 from mounts.papers.entry import Chapter

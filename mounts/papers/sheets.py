@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mounts.design.drawing import Callout
 from mounts.design.listening.ears import Listener
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
@@ -11,7 +12,7 @@ from mounts.made import Made
 from mounts.papers.aim import heard_by, worth
 from mounts.papers.caliper import caliper_checks
 from mounts.papers.entry import called
-from mounts.papers.section import section
+from mounts.papers.section import section_view
 from mounts.papers.values import TICK, WRITE, Block, Bullets, Figure, Sheet, Sign, Table, Words
 from mounts.papers.verdicts import checked_blocks
 from mounts.papers.views import NUMBERS, back_view, front_view
@@ -34,10 +35,10 @@ def drawing_sheets(made: Made) -> Iterator[Sheet]:
     """Views with sizes, and the cut along the axis with the aim."""
     front, back = front_view(made), back_view(made)
     aim = worth(made)
-    cut = Figure(section(made, _ear(made)), 122.0)
+    cut = Figure(section_view(made, _ear(made)), 122.0)
     blocks: tuple[Block, ...] = (Figure(front, 102.0), cut)
     yield Sheet("The part", blocks, called(made.job.part, made.job.name), _warning(made))
-    behind: list[Block] = [Figure(back, 102.0)] if back.callouts else []
+    behind: list[Block] = [Figure(back, 102.0)] if any(isinstance(item, Callout) for item in back.items) else []
     if aim:
         behind += [Words("Aim, and what it is worth", "head"), Bullets(aim)]
     points = made.kind.review().papers.points(made.job)

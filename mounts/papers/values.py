@@ -9,7 +9,6 @@ from math import ceil
 from typing import Literal
 
 from mounts.design.drawing import Drawing
-from mounts.design.view import View
 from mounts.geometry.frames import Vector
 
 WRITE = "\x00"  # a cell of a table that is left free to be written in
@@ -166,7 +165,7 @@ class Table:
 class Figure:
     """A view, at the largest usual scale that fits into a height, mm."""
 
-    view: View
+    view: Drawing
     height: float
 
 

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 from math import hypot
 from typing import Literal
 
-from mounts.design.view import Callout, Line, Pen, Size, Tag, View
+from mounts.design.drawing import AXIS, EDGE, THIN, Callout, Drawing, Line, Size, Tag
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point
 from mounts.kernels.hidden_lines import VisibleEdges, visible_edges
-from mounts.kinds.review import Told
+from mounts.kinds.review import PlacedText
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
 
@@ -19,28 +19,28 @@ NUMBERS = "①②③④⑤"
 LETTER = 20.0  # mm from a fixing, within which its letter may stand in the way of a size
 
 
-def front_view(made: Made) -> View:
+def front_view(made: Made) -> Drawing:
     """From the cabin, with the caliper's sizes."""
     told = [*_measured(made), *made.kind.review().papers.front(made.job, made.plan)]
     return _view(made, FRONT, "Seen from the cabin, 12:00 up", told)
 
 
-def back_view(made: Made) -> View:
+def back_view(made: Made) -> Drawing:
     """From behind, with what is cut into the back."""
     told = tuple(made.kind.review().papers.back(made.job, made.plan))
     return _view(made, BACK, "Seen from behind, 12:00 up: left and right change places", told)
 
 
-def _view(made: Made, frame: Frame, title: str, told: Sequence[Told]) -> View:
+def _view(made: Made, frame: Frame, title: str, told: Sequence[PlacedText]) -> Drawing:
     drawn: VisibleEdges = visible_edges(made.part, frame)
-    lines = [*(Line(path) for path in drawn.sharp), *(Line(path, Pen.THIN) for path in drawn.smooth)]
+    lines = [*(Line(path, EDGE) for path in drawn.sharp), *(Line(path, THIN) for path in drawn.smooth)]
     points = frame.into(made.part.vertices)
     (u0, v0, _), (u1, v1, _) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
     box = (u0, v0, u1, v1)
     way = frame.x[0]
     lines += [
-        Line(((box[0] - 3, 0.0), (box[2] + 3, 0.0)), Pen.AXIS),
-        Line(((0.0, box[1] - 3), (0.0, box[3] + 3)), Pen.AXIS),
+        Line(((box[0] - 3, 0.0), (box[2] + 3, 0.0)), AXIS),
+        Line(((0.0, box[1] - 3), (0.0, box[3] + 3)), AXIS),
     ]
     callouts = tuple(Callout((way * at[0], at[1]), text, _margin(way * at[0], box)) for at, text in told)
     named, wide, high = made.kind.review().papers.points(made.job), box[2] - box[0], box[3] - box[1]
@@ -52,7 +52,7 @@ def _view(made: Made, frame: Frame, title: str, told: Sequence[Told]) -> View:
     )
     above = 9.0 if any(abs(at[0]) < 15.0 and at[1] > 0 for at in named.values()) else 4.0  # over a fixing's letter
     tags = (Tag((0.0, box[3]), "12:00 ▲", (0.0, above)), *(_tag(at, name, way) for name, at in named.items()))
-    return View(title, box, (), tuple(lines), sizes, callouts, tags)
+    return Drawing(title, (*lines, *sizes, *tags, *callouts), box=box)
 
 
 def _beside(along: float, whole: float, away: float) -> bool:
@@ -69,7 +69,7 @@ def _tag(at: Point, name: str, way: float) -> Tag:
     return Tag((way * at[0], at[1]), name, (7.5 * way * at[0] / far, 7.5 * at[1] / far))
 
 
-def _measured(made: Made) -> Iterator[Told]:
+def _measured(made: Made) -> Iterator[PlacedText]:
     """The caliper's sizes by their numbers, at one of their ends."""
     for number, check in zip(NUMBERS, caliper_checks(made), strict=False):
         one, other = check.ends

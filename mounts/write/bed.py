@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from mounts.beds.values import Bed, Piece, Placement, pieces_on, rotation
+from mounts.beds.values import Bed, BedPlacement, Piece, pieces_on, rotation
 from mounts.write.face import face, fitted
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ _GRID = (222, 224, 222)
 _TAG = (18, 78, 138)
 
 
-def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[Placement]) -> bytes:
+def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[BedPlacement]) -> bytes:
     """The bed seen from above, its front edge at the bottom, each piece with a number that the list below explains."""
     from PIL import Image, ImageDraw  # noqa: PLC0415
 
@@ -62,7 +62,7 @@ def _ground(draw: ImageDraw, bed: Bed, depth: int) -> None:
             draw.line([_pixel((x, y), depth) for x, y in zip(*ends, strict=True)], fill=_GRID, width=FINE)
 
 
-def _piece(draw: ImageDraw, piece: Piece, placed: Placement, depth: int) -> None:
+def _piece(draw: ImageDraw, piece: Piece, placed: BedPlacement, depth: int) -> None:
     """The piece's upper side, lit from the upper left, lowest faces first."""
     turn = rotation(placed.turn)
     flat = piece.vertices[:, :2] @ turn.T + np.asarray(placed.at)
@@ -78,7 +78,7 @@ def _piece(draw: ImageDraw, piece: Piece, placed: Placement, depth: int) -> None
         draw.polygon(corners, fill=(tone - 12, tone - 4, tone))
 
 
-def _tag(draw: ImageDraw, piece: Piece, placed: Placement, number: int, depth: int) -> None:
+def _tag(draw: ImageDraw, piece: Piece, placed: BedPlacement, number: int, depth: int) -> None:
     """The piece's number, on the largest of its upper faces."""
     points = piece.vertices[piece.triangles]
     normals = np.cross(points[:, 1] - points[:, 0], points[:, 2] - points[:, 0])

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from math import radians, tan
 from typing import Any
 
-from mounts.design.drawing import Cross, Drawing, Layer, Note
+from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import SMALL, Line, Outline, Span
 from mounts.write.lettering import plain
 
@@ -33,12 +33,14 @@ def dxf_bytes(drawing: Drawing) -> bytes:
     with _without_dates():
         document = _document()
         space = document.modelspace()
-        for stroke in drawing.strokes:
-            _draw(space, stroke.outline, stroke.layer)
-        for cross in drawing.crosses:
-            _mark(space, cross)
-        for note in drawing.notes:
-            _write(space, note)
+        for item in drawing.items:
+            match item:
+                case Stroke():
+                    _draw(space, item.outline, item.layer)
+                case Cross():
+                    _mark(space, item)
+                case Note():
+                    _write(space, item)
         _entitle(space, drawing)
         _look_at(document, drawing)
         return _told(document)

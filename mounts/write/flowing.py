@@ -14,10 +14,10 @@ from reportlab.lib.utils import ImageReader
 from reportlab.platypus import Flowable
 
 from mounts.papers import values
-from mounts.write.figure import figure_pdf
+from mounts.write.drawing_pdf import draw_pdf
 from mounts.write.ink import FACE, POINT, STRONG, ended, shortened, wide, wrapped
+from mounts.write.layout import lay_out
 from mounts.write.lettering import drawable
-from mounts.write.view import laid_view
 
 SIZES = {
     "title": (7.6, STRONG),
@@ -214,10 +214,10 @@ class Figure(Ink):
 
     def ink(self, canvas: Any) -> None:
         """The view fills the box below its title."""
-        laid, scale = laid_view(self.view, self.wide, self.high - 6.0)
+        laid, scale = lay_out(self.view, self.wide, self.high - 6.0)
         canvas.setFont(STRONG, 3.6)
         canvas.drawString(0, self.high - 3.6, ended(f"{self.view.title}. Scale {scale}", 3.6, self.wide, STRONG))
-        figure_pdf(canvas, laid)
+        draw_pdf(canvas, laid.items)
 
 
 class Pictures(Ink):

@@ -8,17 +8,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from mounts.findings.report import AS_BUILT, Pose, Report, Verdict
-from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
-from mounts.load.models.jobbase import Job
+from mounts.load.models.job import Job
 from mounts.made import Made
+from mounts.write.formats import FORMATS, TO_THE_TOOL, Source, png_of
 from mounts.write.report import report_json
 
 if TYPE_CHECKING:
     from mounts.papers.entry import Entry
 
-FORMATS = ("stl", "step", "3mf", "png", "pdf", "dxf", "html")
-TO_THE_TOOL = (".3mf", ".stl", ".dxf", ".step")  # what slicer or saw takes, the best first
 NOT_OK = "not-ok"
 PAPERS = ("papers.pdf", f"papers.{NOT_OK}.pdf")  # the booklet, of good parts and where one fails
 NO_SIDE = "part"  # stem of a part that belongs to no side
@@ -30,7 +28,7 @@ HALVES = (".a", ".b")  # what the names of a ring's halves end with
 class Wish:
     """Which formats are wanted, and on which paper the template is printed."""
 
-    formats: tuple[str, ...] = FORMATS
+    formats: tuple[str, ...] = tuple(FORMATS)
     paper: Literal["a4", "letter"] = "a4"
 
 
@@ -38,7 +36,8 @@ def files_of(made: Made, wish: Wish) -> dict[str, bytes]:
     """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
     good = made.job.part or NO_SIDE
     stem = f"{good}.{NOT_OK}" if made.report.verdict is Verdict.FAIL else good
-    return {f"{stem}.{form}": _contents(form, made) for form in _wanted(made.job, wish) if form != "pdf"}
+    forms = [name for name, one in FORMATS.items() if name in wish.formats and one.make in (None, made.job.make)]
+    return _solid_files(stem, _source(made), forms)
 
 
 def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, bytes]], wish: Wish) -> dict[str, bytes]:
@@ -58,7 +57,7 @@ def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, b
     from mounts.write.booklet import booklet_pdf  # noqa: PLC0415
 
     entries = [
-        Entry(chapter_of(one), one.report, picture_in(own) or _contents("png", one), for_the_tool(own))
+        Entry(chapter_of(one), one.report, picture_in(own) or png_of(_source(one)), for_the_tool(own))
         for one, own in zip(made, files, strict=True)
     ]
     return {papers_name(entries): booklet_pdf(booklet(title, entries), wish.paper)}
@@ -77,19 +76,20 @@ def picture_in(files: Mapping[str, bytes]) -> bytes | None:
 def for_the_tool(files: Iterable[str]) -> str:
     """Name of a part's file for the slicer or the saw; empty where there is none."""
     names = list(files)
-    return next((name for form in TO_THE_TOOL for name in names if name.endswith(form)), "")
+    return next((name for form in TO_THE_TOOL for name in names if name.endswith(f".{form}")), "")
 
 
 def slice_files(job: Job, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
     """Names and contents of a first-check slice's files: `left.first-check.stl` and so on."""
-    title = ", ".join(filter(None, (job.name, job.part, "first check")))
-    return solid_files(f"{job.part or NO_SIDE}.first-check", title, part, wish, pose)
+    return solid_files(
+        f"{job.part or NO_SIDE}.first-check", _title(job.name, job.part, "first check"), part, wish, pose
+    )
 
 
 def solid_files(stem: str, title: str, part: Part, wish: Wish, pose: Pose = AS_BUILT) -> dict[str, bytes]:
     """Names and contents of the files of a part without a job: STL, STEP, 3MF and picture."""
-    forms = [form for form in FORMATS if form in wish.formats and form in ("stl", "step", "3mf", "png")]
-    return {f"{stem}.{form}": _solid(form, title, part, (), pose) for form in forms}
+    forms = [name for name, one in FORMATS.items() if name in wish.formats and one.needs == "part"]
+    return _solid_files(stem, Source(title, part, pose), forms)
 
 
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
@@ -109,40 +109,16 @@ def digests_of(files: Mapping[str, bytes]) -> dict[str, str]:
     return {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
 
 
-def _wanted(job: Job, wish: Wish) -> Sequence[str]:
-    """The formats that make sense for a part and are wanted."""
-    useless = ("dxf",) if job.make == "print" else ("stl", "3mf")
-    return [form for form in FORMATS if form in wish.formats and form not in useless]
+def _solid_files(stem: str, source: Source, suffixes: Sequence[str]) -> dict[str, bytes]:
+    """Return names and contents of the files of one part."""
+    return {f"{stem}.{suffix}": write(source) for suffix in suffixes if (write := FORMATS[suffix].write)}
 
 
-def _contents(form: str, made: Made) -> bytes:
-    if form == "dxf":
-        from mounts.write.dxf import dxf_bytes  # noqa: PLC0415
-
-        return dxf_bytes(made.plan.paper)
-    if form == "html":
-        from mounts.write.page.onefile import view_html  # noqa: PLC0415
-
-        return view_html(made)
+def _source(made: Made) -> Source:
+    """Return what the writers need of a part with its job; its picture shows the marks."""
     marks = [finding.at for finding in made.report.marked if finding.at is not None]
-    title = ", ".join(filter(None, (made.job.name, made.job.part)))
-    return _solid(form, title, made.part, marks, made.report.pose)
+    return Source(_title(made.job.name, made.job.part), made.part, made.report.pose, marks, made)
 
 
-def _solid(form: str, title: str, part: Part, marks: Sequence[Vector] = (), pose: Pose = AS_BUILT) -> bytes:
-    """One of the formats that hold the part itself, those for the slicer in print pose; a picture shows the marks."""
-    if form == "stl":
-        from mounts.write.stl import stl_bytes  # noqa: PLC0415
-
-        return stl_bytes(part, pose)
-    if form == "3mf":
-        from mounts.write.threemf import Item, threemf_bytes  # noqa: PLC0415
-
-        return threemf_bytes(title, [Item(part, title, (pose,))])
-    if form == "step":
-        from mounts.write.step import step_bytes  # noqa: PLC0415
-
-        return step_bytes(part)
-    from mounts.write.picture import png_bytes  # noqa: PLC0415
-
-    return png_bytes(part, marks=marks, caption=title)
+def _title(*words: str) -> str:
+    return ", ".join(filter(None, words))

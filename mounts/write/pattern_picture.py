@@ -11,7 +11,7 @@ from mounts.design.pattern import UNKNOWN, Pattern, ring_about
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.survey.ellipse import ONE
 from mounts.geometry.survey.regular import Regularity
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 from mounts.write.face import face, fitted
 from mounts.write.lettering import drawable, plain
 
@@ -151,7 +151,7 @@ def _foot(sheet: _Sheet, pattern: Pattern, times: int) -> None:
     if ring and ring.verdict is Regularity.NEARLY:
         said.append(
             f"orange: the regular bolt circle that it nearly is, {len(pattern.survey.at)} on {ring.diameter:.1f} "
-            f"from {clock_words(ring.first)}, up to {max(ring.apart):.2f} off"
+            f"from {clock_words(ring.first)}, up to {max(ring.residuals):.2f} off"
         )
     draw, low = sheet.draw, (_SIZE[1] - _FOOT + 34) * _FINE
     room, large, small = (_SIZE[0] - 100) * _FINE, face(25 * _FINE), face(19 * _FINE)

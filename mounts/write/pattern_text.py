@@ -33,7 +33,7 @@ from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.survey.regular import BoltCircleFit, Regularity
 from mounts.geometry.survey.survey import OPENING
 from mounts.load.models.limits import Limits
-from mounts.load.units import clock_words
+from mounts.load.parse.units import clock_words
 from mounts.write.lettering import plain
 
 WORDS = {
@@ -108,7 +108,7 @@ def pattern_json(pattern: Pattern, files: Sequence[str]) -> str:
     return json.dumps(_rounded(tree), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _ring_tree(ring: BoltCircleFit) -> dict[str, Any]:
+def _ring_tree(ring: BoltCircleFit) -> dict[str, object]:
     return {key: str(value) if key == "verdict" else value for key, value in asdict(ring).items() if key != "at"}
 
 
@@ -189,7 +189,7 @@ def _ring(pattern: Pattern) -> Iterator[str]:
     ring, survey = pattern.ring, pattern.survey
     if ring is None or pattern.way == "bolt_circle":
         return
-    count, worst = len(survey.at), max(ring.apart)
+    count, worst = len(survey.at), max(ring.residuals)
     about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {clock_words(ring.first)}"
     x, y = ring.centre
     if ring.verdict is Regularity.REGULAR:
@@ -205,7 +205,7 @@ def _ring(pattern: Pattern) -> Iterator[str]:
     on = f"the holes lie on a circle of {ring.through:.2f} within {ring.off_circle:.2f}"
     yield f"      {on}" + (", but not evenly spaced" if ring.off_circle < worst / 2 else "")
     yield f"      {'hole':6}{'as read':>18}{'as a bolt circle':>20}{'apart':>8}"
-    for name, (ax, ay), (bx, by), apart in zip(survey.names, survey.at, ring.at, ring.apart, strict=True):
+    for name, (ax, ay), (bx, by), apart in zip(survey.names, survey.at, ring.at, ring.residuals, strict=True):
         yield f"      {plain(name):6}{f'({ax:.2f}, {ay:.2f})':>18}{f'({bx:.2f}, {by:.2f})':>20}{apart:8.2f}"
 
 

@@ -44,7 +44,6 @@ import json
 from collections.abc import Mapping
 from dataclasses import asdict
 from math import isfinite
-from typing import Any
 
 from mounts.findings.report import SCHEMA, Finding, PartReport, Report
 from mounts.identity import ident_trees
@@ -64,7 +63,7 @@ def report_json(report: Report, files: Mapping[str, str] | None = None) -> str:
     return text.encode(errors="replace").decode()  # half a character, as from a broken file name, is no Unicode
 
 
-def report_tree(report: Report) -> dict[str, Any]:
+def report_tree(report: Report) -> dict[str, object]:
     """The report's fields, for a JSON document of which it is a part."""
     missing = dict.fromkeys(path for part in report.parts for path in part.not_measured)
     return {
@@ -77,8 +76,8 @@ def report_tree(report: Report) -> dict[str, Any]:
     }
 
 
-def part_tree(part: PartReport) -> dict[str, Any]:
-    """One part's fields, as `load/report.py` reads them back."""
+def part_tree(part: PartReport) -> dict[str, object]:
+    """One part's fields, as `load/results/report.py` reads them back."""
     return {
         "side": part.side,
         "files": list(part.files),
@@ -90,7 +89,7 @@ def part_tree(part: PartReport) -> dict[str, Any]:
     }
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def _finding(finding: Finding) -> dict[str, object]:
     return {
         "code": finding.code,
         "verdict": str(finding.verdict),

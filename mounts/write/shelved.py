@@ -13,7 +13,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from mounts.errors import FileError
-from mounts.load.shelved import kept_file, sealed
+from mounts.load.results.shelf import kept_file, sealed
 from mounts.write.files import LEFT
 
 UNUSED = 7 * 24 * 3600.0  # s after which what another version kept goes

@@ -41,6 +41,7 @@ def step_bytes(part: Part) -> bytes:
 
 def _document(part: Part) -> Any:
     """The kernel's document with one product, the solid, whose faces are named."""
+    assert part.solid is not None
     application = OCP.XCAFApp.XCAFApp_Application.GetApplication_s()
     OCP.BinXCAFDrivers.BinXCAFDrivers.DefineFormat_s(application)
     document = OCP.TDocStd.TDocStd_Document(_text("BinXCAF"))

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from mounts.design.drawing import Drawing
-from mounts.write.ink import FACE, POINT, draw, inked_box, path_of, wrapped
+from mounts.write.drawing_pdf import draw_pdf, inked_box, outline_path
+from mounts.write.ink import FACE, POINT, wrapped
 from mounts.write.tiles import OVERLAP, SHEETS, STRIP, USABLE, Layout, Paper, Tile, laid_out
 
 Heading = list[tuple[str, float]]  # lines with the size of their letters in mm
@@ -117,7 +118,7 @@ def _map(canvas: Any, drawing: Drawing, layout: Layout, here: Tile) -> None:
         canvas.rect(*tile.corner, width, height, stroke=1, fill=int(tile == here))
     canvas.setStrokeGray(0)
     for stroke in drawing.strokes:
-        canvas.drawPath(path_of(canvas, stroke.outline))
+        canvas.drawPath(outline_path(canvas, stroke.outline))
     canvas.restoreState()
 
 
@@ -150,7 +151,7 @@ def _field(canvas: Any, drawing: Drawing, layout: Layout, tile: Tile) -> None:
     if len(layout.tiles) > 1:
         _joints(canvas, layout, tile)
     canvas.translate(-tile.corner[0], -tile.corner[1])
-    draw(canvas, drawing)
+    draw_pdf(canvas, drawing.items)
     canvas.restoreState()
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from mounts.aiming.aimed import aimed
 from mounts.aiming.values import Aimed
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 

@@ -12,8 +12,8 @@ from PIL import ImageFont
 
 from mounts.aiming.figures import figures
 from mounts.aiming.plot import Scales, level_plot
-from mounts.aiming.section import section_figure
-from mounts.design.figure import Area, Figure, Ink, Line, Words
+from mounts.aiming.section import draw_section
+from mounts.design.drawing import Area, Drawing, Fill, Ink, Line, Text
 from mounts.geometry.frames import Frame, clock_vector
 from mounts.kernels import mesh
 from mounts.kernels.sections import part_loops
@@ -31,11 +31,11 @@ DEMOS = [
 ]
 
 
-def words(figure: Figure) -> list[Words]:
-    return [item for item in figure.items if isinstance(item, Words)]
+def words(figure: Drawing) -> list[Text]:
+    return [item for item in figure.items if isinstance(item, Text)]
 
 
-def room_of(said: Words) -> tuple[float, float, float, float]:
+def room_of(said: Text) -> tuple[float, float, float, float]:
     """The box that words take, by the font's own widths."""
     long = ImageFont.truetype(str(FONT), 100).getlength(said.text) * said.em / 100
     left = {"start": 0.0, "middle": -long / 2, "end": -long}[said.anchor]
@@ -51,8 +51,8 @@ def test_no_words_lie_on_others_or_beyond_the_edge(demo, name) -> None:
         rooms = [(said.text, room_of(said)) for said in words(figure)]
         for text, (x0, y0, x1, y1) in rooms:
             assert min(x0, y0) >= 0, (stem, text)
-            assert x1 <= figure.size[0], (stem, text)
-            assert y1 <= figure.size[1], (stem, text)
+            assert x1 <= figure.box[2], (stem, text)
+            assert y1 <= figure.box[3], (stem, text)
         for (one, a), (other, b) in combinations(rooms, 2):
             apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
             assert apart, (stem, one, other)
@@ -60,7 +60,7 @@ def test_no_words_lie_on_others_or_beyond_the_edge(demo, name) -> None:
 
 def test_the_section_is_to_scale(demo) -> None:
     """The demo ring at 1:2: its seat 22 above the face is 11 on paper, its depth 32.3 half of that."""
-    figure = section_figure(demo("linnet-woofer").sides[0])
+    figure = draw_section(demo("linnet-woofer").sides[0])
     assert figure is not None
     assert any("Scale 1:2" in said.text for said in words(figure))
     dimensions = {said.text: said.at for said in words(figure) if said.turn}
@@ -77,9 +77,9 @@ def test_the_section_is_to_scale(demo) -> None:
 
 def test_the_red_line_is_the_line_to_the_ear_turned_into_the_plane(demo) -> None:
     (side,) = demo("linnet-woofer").sides
-    figure = section_figure(side)
+    figure = draw_section(side)
     assert figure is not None
-    (line,) = [item for item in figure.items if isinstance(item, Line) and item.ink is Ink.RED]
+    (line,) = [item for item in figure.items if isinstance(item, Line) and item.pen.ink is Ink.RED]
     way = np.array(side.heard[0].listener.ear) - np.array(side.seat.frame.origin)
     along = float(way[:2] @ np.array(clock_vector(315.0)))
     (x0, y0), (x1, y1) = line.points
@@ -113,7 +113,7 @@ def test_the_plots_curve_is_the_level_that_is_told(demo) -> None:
     (side,) = found.sides
     figure = level_plot(side, found.speed)
     assert figure is not None
-    blue = [item for item in figure.items if isinstance(item, Line) and item.ink is Ink.BLUE]
+    blue = [item for item in figure.items if isinstance(item, Line) and item.pen.ink is Ink.BLUE]
     (curve,) = [line for line in blue if len(line.points) > 9]
     scales = Scales(200.0, 5000.0, -24.0)
     level = np.interp(scales.x(2800.0), *np.array(curve.points).T)
@@ -123,11 +123,11 @@ def test_the_plots_curve_is_the_level_that_is_told(demo) -> None:
 def test_estimated_ears_are_drawn_with_their_spread(demo) -> None:
     (side,) = demo("linnet-dash-tweeter-press").sides
     plot = level_plot(side, 343.2)
-    section = section_figure(side)
+    section = draw_section(side)
     assert plot is not None
     assert section is not None
-    assert [item for item in plot.items if isinstance(item, Area) and item.ink is Ink.ICE]
-    assert sum(isinstance(item, Line) and item.ink is Ink.RED for item in section.items) == 3
+    assert [item for item in plot.items if isinstance(item, Area) and item.fill == Fill(Ink.ICE)]
+    assert sum(isinstance(item, Line) and item.pen.ink is Ink.RED for item in section.items) == 3
 
 
 def test_inks_differ_in_grey() -> None:

@@ -12,7 +12,7 @@ from mounts.design.choice import Active, Choice, Faced
 from mounts.design.listening.arrivals import arrivals
 from mounts.design.listening.ears import Listener
 from mounts.design.listening.heard import spoken
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
 from tests.idents import pair
 
 EAR = Listener("this_seat", "left seat", (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), False, (3.0, 3.0, 3.0))

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from mounts.batch.run import Shop
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(Path(__file__).parent))  # so that workers find the stand-ins

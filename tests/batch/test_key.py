@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from mounts.batch.key import key_of, plain
-from mounts.load.job import load_job
-from mounts.load.library import Library
-from mounts.load.program import program_mark
+from mounts.load.resolve.job import load_job
+from mounts.load.resolve.library import Library
+from mounts.load.results.program import program_mark
 from mounts.write.output import Wish
 
 ROOT = Path(__file__).parents[2]

@@ -19,8 +19,8 @@ from mounts.batch.layout import beds_of
 from mounts.batch.run import Result, Shop
 from mounts.findings.report import Estimate, PartReport
 from mounts.kinds.table import kind_called, kind_of
-from mounts.load.kit import load_kit
-from mounts.load.library import Library
+from mounts.load.resolve.kit import load_kit
+from mounts.load.resolve.library import Library
 from mounts.write.output import Wish
 
 ROOT = Path(__file__).parents[2]

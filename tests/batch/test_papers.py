@@ -17,7 +17,7 @@ from mounts.batch.layout import beds_of
 from mounts.batch.papers import chapter_types, papers_of
 from mounts.batch.run import Result, Shop
 from mounts.batch.work import CHAPTER, made
-from mounts.load.kit import KitPart, load_kit
+from mounts.load.resolve.kit import KitPart, load_kit
 from mounts.papers.chapter import chapter_of
 from mounts.papers.hardware import hardware
 from mounts.write.output import Wish

@@ -12,7 +12,7 @@ import trimesh
 
 from mounts.beds.estimate import MASS_ERROR_PCT, estimate_print, line_spacing
 from mounts.beds.slices import slice_layers
-from mounts.load.library import Library
+from mounts.load.resolve.library import Library
 
 sys.path.insert(0, str(Path(__file__).parent))
 from solids import block, disc, ring

@@ -50,8 +50,9 @@ def warm(folder: Path, rounds: int) -> None:
     import plain_ring  # noqa: PLC0415
 
     from mounts import pipeline  # noqa: PLC0415
-    from mounts.load.job import load_job  # noqa: PLC0415
-    from mounts.write.output import FORMATS, Wish, files_of  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
+    from mounts.write.formats import FORMATS  # noqa: PLC0415
+    from mounts.write.output import Wish, files_of  # noqa: PLC0415
 
     job = load_job(JOB)[0]
 
@@ -62,7 +63,7 @@ def warm(folder: Path, rounds: int) -> None:
             (folder / name).write_bytes(data)
 
     plain = partial(plain_ring.write, folder)
-    for words, formats in (("all files", FORMATS), ("STL and STEP", ("stl", "step"))):
+    for words, formats in (("all files", tuple(FORMATS)), ("STL and STEP", ("stl", "step"))):
         ours, theirs = in_turn(partial(part, formats), plain, rounds)
         row(f"one more part, all checks, {words}", theirs / ours, 1.2)
 
@@ -70,7 +71,7 @@ def warm(folder: Path, rounds: int) -> None:
 def page(rounds: int) -> None:
     """The page of a part against making and checking the part."""
     from mounts import pipeline  # noqa: PLC0415
-    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
     from mounts.write.page.onefile import view_html  # noqa: PLC0415
 
     job = load_job(JOB)[0]
@@ -82,11 +83,11 @@ def page(rounds: int) -> None:
 def clearances(rounds: int) -> None:
     """All gaps of a ring measured, against solid-to-solid distances by the CAD kernel for the same pairs."""
     from mounts import pipeline  # noqa: PLC0415
-    from mounts.checks.clearance import assembled, measured  # noqa: PLC0415
-    from mounts.kinds.ring.fit import ring_gaps, speaker_gaps  # noqa: PLC0415
+    from mounts.checks.assembly import assemble, measure_gaps  # noqa: PLC0415
+    from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps  # noqa: PLC0415
+    from mounts.kinds.ring.insertion import way_gaps  # noqa: PLC0415
     from mounts.kinds.ring.surroundings import surroundings  # noqa: PLC0415
-    from mounts.kinds.ring.way import way_gaps  # noqa: PLC0415
-    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     job = load_job(JOB)[0]
     made = pipeline.make(job)
@@ -98,7 +99,7 @@ def clearances(rounds: int) -> None:
         return (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
 
     def ours() -> tuple[Gap, ...]:
-        return measured(assembled(part, surroundings(job, plan)), told)
+        return measure_gaps(assemble(part, surroundings(job, plan)), told)
 
     pairs = _pairs(told, shapes)
     fast, slow = in_turn(ours, partial(_distances, shapes, pairs), rounds)

@@ -22,7 +22,7 @@ PLAIN = Path(__file__).parent / "plain_ring.py"
 PREVIEW = f"""
 from pathlib import Path
 from mounts import pipeline
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 pipeline.preview(load_job(Path({str(JOB)!r}))[0])
 import sys
 assert not any(name in sys.modules for name in ("cadquery", "OCP"))
@@ -43,7 +43,7 @@ def warm(folder: Path, rounds: int) -> None:
 
     from mounts.kernels import brep  # noqa: PLC0415
     from mounts.kinds.table import kind_of  # noqa: PLC0415
-    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     job = load_job(JOB)[0]
     kind = kind_of(job)

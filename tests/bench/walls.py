@@ -25,7 +25,7 @@ from mounts.checks.mesh.walls import wall_findings
 from mounts.kernels import brep
 from mounts.kernels.part import Part
 from mounts.kinds.table import kind_of
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 
 JOB = Path(__file__).parents[2] / "profiles" / "jobs" / "linnet-woofer.yaml"
 PLACES = 1000

@@ -11,8 +11,8 @@ from mounts.kernels.part import Part
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.job import load_job
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.resolve.job import load_job
 from mounts.shape.recipe import Feature, Recipe
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"

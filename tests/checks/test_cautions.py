@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from mounts.kinds.table import kind_called, kind_of
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 
 JOBS = Path(__file__).parents[2] / "profiles" / "jobs"
 

@@ -14,8 +14,8 @@ from mounts.design.listening.heard import clock_of
 from mounts.design.listening.piston import covered_up_to
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, tilt_frame
-from mounts.load.job import load_job
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.resolve.job import load_job
 from tests.idents import labels
 
 ROOT = Path(__file__).parents[2]

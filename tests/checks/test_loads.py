@@ -17,8 +17,8 @@ from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.load.models.hardware import RivetNut
-from mounts.load.models.jobbase import Aim
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job import Aim
+from mounts.load.models.job_kinds import RingJob
 from tests.geometry.discs import hull_of_discs
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 

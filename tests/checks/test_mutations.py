@@ -13,8 +13,8 @@ from mounts.findings.report import Verdict
 from mounts.kernels import mesh
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.load.job import load_job
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
+from mounts.load.resolve.job import load_job
 from tests.checks.printed import changed, nameless
 from tests.checks.rings import GOOD, JOBS, SEGMENTS, feature, redrawn, ring
 

@@ -11,8 +11,8 @@ import pytest
 from mounts.checks.panel import panel_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.survey.solve import solve_survey
-from mounts.load.job import load_job
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.resolve.job import load_job
 from tests.geometry.doors import SIX, changed, read
 
 PROFILES = Path(__file__).parents[2] / "profiles"

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from mounts.checks.fastening.loads import grip_link
-from mounts.load.library import Library
 from mounts.load.models.hardware import Pilot
+from mounts.load.resolve.library import Library
 
 LIBRARY = Library(Path(__file__).parents[2] / "profiles")
 PILOT = Pilot.model_validate(

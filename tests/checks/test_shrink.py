@@ -11,7 +11,7 @@ from mounts.checks.ring.shrink import shrink_finding
 from mounts.design.fixings import hole_for
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.workshop import Shrink
 from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of

@@ -12,7 +12,7 @@ from mounts.findings.wall import BOUNDS
 from mounts.kernels import mesh
 from mounts.kinds.ring.values import RingPlan
 from mounts.kinds.table import kind_of
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 
 NEAR = 1.5  # times a limit
 JOBS = sorted(Path(__file__).parents[2].glob("profiles/jobs/*.yaml"))

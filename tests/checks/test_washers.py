@@ -13,7 +13,7 @@ from mounts.design.fixings import hole_for
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from tests.kinds.ring.conftest import changed, jobs_of
 
 

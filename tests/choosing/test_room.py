@@ -8,7 +8,7 @@ import pytest
 
 from mounts.choosing.room import find_rooms
 from mounts.choosing.trial import Workshop, find_place
-from mounts.load.library import Library
+from mounts.load.resolve.library import Library
 from tests.libraries import write
 
 LIFT = 2 * (1 - 0.4)  # mm: a speaker gasket of 2, squeezed by 40 %

@@ -12,7 +12,7 @@ import pytest
 
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.table import kind_of
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 
 LIBRARY = Path(__file__).parents[2] / "profiles"
 SMALL = """kind: kit

@@ -8,10 +8,12 @@ import subprocess
 import sys
 from pathlib import Path
 
+import click
 import pytest
 
-from mounts.load.job import load_job
-from mounts.load.schema import schema_text
+from mounts.cli import commands
+from mounts.load.editing.schema import schema_text
+from mounts.load.resolve.job import load_job
 
 HEAVY = ("numpy", "pydantic", "cadquery", "OCP", "trimesh", "rich", "yaml")
 
@@ -19,8 +21,25 @@ HEAVY = ("numpy", "pydantic", "cadquery", "OCP", "trimesh", "rich", "yaml")
 def test_bare_mounts_says_what_to_do_first(run):
     done = run()
     assert done.code == 0
-    assert "What to do first:" in done.out
+    lines = done.out.splitlines()
+    assert lines[0] == "Your first door:"
+    assert [line.split()[1] for line in lines[2:8]] == ["card", "new", "survey", "fits", "new", "build"]
     assert "mounts build linnet-woofer" in done.out
+    assert max(map(len, lines)) <= 80
+
+
+def test_help_is_whole_at_80_columns_with_defaults_and_two_examples(run):
+    listed = run("--help").out.split("Commands:\n")[1].splitlines()
+    assert {line.split()[0] for line in listed} == set(commands.commands)
+    assert all(line.endswith(".") and len(line) <= 80 for line in listed)
+    for name, command in commands.commands.items():
+        told = run(name, "--help").out
+        examples = told.split("  Examples:\n")[1].splitlines()
+        assert len(examples) == 2 and all(line.startswith(f"    mounts {name}") for line in examples), name
+        assert max(map(len, told.splitlines())) <= 80
+        for option in command.params:
+            if isinstance(option, click.Option) and isinstance(option.default, str | int | float):
+                assert option.is_flag or "[default: " in told, option.name
 
 
 def test_an_unknown_command_names_the_nearest(run):
@@ -252,3 +271,34 @@ def test_a_file_whose_name_begins_with_a_dash_is_explained(run, tmp_path, monkey
     done = run("build", "-door.yaml")
     assert (done.code, done.out) == (2, "")
     assert done.err.splitlines()[-1] == "a file whose name begins with a dash is given as ./-door.yaml"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["list", "jobs"],
+        ["match", "linnet-front-door"],
+        ["survey", "linnet-sail", "--out", "out"],
+        ["fits", "linnet-dash-grille", "--tilts", "0"],
+        ["aim", "linnet-front-sheet", "--out", "out"],
+        ["new", "panel", "door"],
+        ["card", "--out", "out"],
+        ["schema"],
+        ["help"],
+    ],
+    ids=lambda words: words[0],
+)
+def test_what_neither_draws_nor_checks_imports_neither_cadquery_nor_trimesh(words, tmp_path):
+    root = Path(__file__).parents[2]
+    script = (
+        f"import sys; sys.argv = ['mounts', *{words}]\n"
+        "from mounts.cli import main\n"
+        "try: main()\n"
+        "except SystemExit as ended: code = ended.code or 0\n"
+        "print(code, [name for name in ('cadquery', 'OCP', 'trimesh') if name in sys.modules])"
+    )
+    env = {**os.environ, "PYTHONPATH": str(root), "XDG_CACHE_HOME": str(tmp_path / "cache")}
+    ran = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True, cwd=tmp_path, env=env
+    )
+    assert ran.stdout.splitlines()[-1] == "0 []", ran.stderr

@@ -23,7 +23,7 @@ from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
 from mounts.geometry.planes import Plane, disc_gap
 from mounts.load.models.hardware import Pilot, Screw
-from mounts.load.models.jobbase import SpeakerFixing
+from mounts.load.models.job import SpeakerFixing
 from mounts.load.models.speaker import Terminals
 from tests.design.sampled import least_on_block
 from tests.design.speakers import speaker

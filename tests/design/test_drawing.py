@@ -10,9 +10,7 @@ from mounts.geometry.outline import circle
 BASE = Drawing(
     title="linnet-woofer, left",
     captions=("seen from the cabin",),
-    strokes=(Stroke(circle(120.0), Layer.CUT, "opening"),),
-    crosses=(Cross((0.0, 0.0)),),
-    notes=(Note("12:00", (0.0, 45.0)),),
+    items=(Stroke(circle(120.0), Layer.CUT, "opening"), Cross((0.0, 0.0)), Note("12:00", (0.0, 45.0))),
 )
 
 
@@ -21,15 +19,15 @@ def test_layers_bear_the_names_that_a_cutting_file_has() -> None:
 
 
 def test_what_is_not_said_is_for_the_eye_only() -> None:
-    assert {BASE.crosses[0].layer, BASE.notes[0].layer} == {Layer.REF}
-    assert (BASE.crosses[0].size, BASE.notes[0].height, BASE.notes[0].turn) == (6.0, 3.0, 0.0)
-    assert Drawing("empty") == Drawing("empty", (), (), (), ())
+    assert Cross((0.0, 0.0)) == Cross((0.0, 0.0), 6.0, Layer.REF)
+    assert Note("12:00", (0.0, 45.0)) == Note("12:00", (0.0, 45.0), 3.0, 0.0, Layer.REF)
+    assert Drawing("empty") == Drawing("empty", (), ())
 
 
 def test_a_drawing_is_a_value() -> None:
     assert replace(BASE, title="linnet-woofer, right") != BASE
-    assert replace(BASE, title="linnet-woofer, right", notes=()) == replace(
-        replace(BASE, notes=()), title="linnet-woofer, right"
+    assert replace(BASE, title="linnet-woofer, right", items=()) == replace(
+        replace(BASE, items=()), title="linnet-woofer, right"
     )
     assert hash(BASE) == hash(replace(BASE))
     with pytest.raises(FrozenInstanceError):

@@ -11,10 +11,27 @@ import pytest
 from PIL import Image
 from reportlab.pdfgen.canvas import Canvas
 
-from mounts.design.figure import Area, Figure, Ink, Line, Words, arc, box, closed, hatching, spread
-from mounts.write.figure import figure_pdf, figure_png
+from mounts.design.drawing import (
+    Area,
+    Drawing,
+    Fill,
+    Ink,
+    Layer,
+    Line,
+    Pen,
+    Stroke,
+    Tag,
+    Text,
+    arc,
+    hatching,
+    spread,
+)
+from mounts.geometry.outline import circle
+from mounts.geometry.polyline import loop_area, ray_end, rectangle_loop
+from mounts.write.drawing_pdf import draw_pdf
+from mounts.write.drawing_png import drawing_png
 
-RING = (box(0.0, 0.0, 60.0, 40.0), box(10.0, 10.0, 35.0, 30.0))
+RING = (rectangle_loop(0.0, 0.0, 60.0, 40.0), rectangle_loop(10.0, 10.0, 35.0, 30.0))
 MM = 72 / 25.4
 
 
@@ -45,30 +62,29 @@ def test_an_arc_keeps_its_distance() -> None:
 
 def test_png_and_pdf_show_the_same() -> None:
     """Both drawn at 8 pixels to the mm: pypdfium2 as the judge of the page."""
-    figure = Figure(
+    drawing = Drawing(
         "any",
-        (90.0, 60.0),
         (
-            Area(RING, Ink.GREY),
-            *hatching(RING, 30.0, 4.0, 0.4),
-            Line(closed(RING[0]), Ink.RED, 0.8),
-            Line(((5.0, 50.0), (80.0, 55.0)), Ink.BLUE, 0.9, (4.0, 2.0)),
-            Words("28.5 mm of room", (64.0, 20.0), 2.5),
-            Words("end", (88.0, 45.0), 4.0, "end"),
-            Words("turned", (75.0, 30.0), 3.0, "middle", turn=90.0),
-            Line(((80.0, 5.0), (80.0, 40.0)), Ink.BLACK, 0.5),
-            Words("over it", (80.0, 22.0), 3.0, "middle", turn=80.0, on_paper=True),
-            Words("on paper", (22.0, 35.0), 3.0, "middle", on_paper=True),
+            Area(RING, Fill(Ink.GREY, Pen(0.8, Ink.RED), 4.0, 0.4)),
+            Line(((5.0, 50.0), (80.0, 55.0)), Pen(0.9, Ink.BLUE, (4.0, 2.0))),
+            Stroke(circle(8.0, (84.0, 10.0)), Layer.CUT),
+            Text("28.5 mm of room", (64.0, 20.0), 2.5),
+            Text("end", (88.0, 45.0), 4.0, "end"),
+            Text("turned", (75.0, 30.0), 3.0, "middle", turn=90.0),
+            Line(((80.0, 5.0), (80.0, 40.0)), Pen(0.5)),
+            Text("over it", (80.0, 22.0), 3.0, "middle", turn=80.0, on_paper=True),
+            Text("on paper", (22.0, 35.0), 3.0, "middle", on_paper=True),
         ),
+        box=(0.0, 0.0, 90.0, 60.0),
     )
     file = io.BytesIO()
     canvas = Canvas(file, pagesize=(90 * MM, 60 * MM))
     canvas.scale(MM, MM)
-    figure_pdf(canvas, figure)
+    draw_pdf(canvas, drawing.items)
     canvas.save()
     page = pypdfium2.PdfDocument(file.getvalue())[0]
     of_pdf = np.asarray(page.render(scale=8 / MM).to_pil().convert("L").resize((720, 480)), float)
-    of_png = np.asarray(Image.open(io.BytesIO(figure_png(figure))).convert("L"), float)
+    of_png = np.asarray(Image.open(io.BytesIO(drawing_png(drawing))).convert("L"), float)
     assert of_png.shape == of_pdf.shape == (480, 720)
     apart = np.abs(of_png - of_pdf)
     assert apart.mean() < 3.0  # of 255: edges of lines fall on other pixels
@@ -77,6 +93,23 @@ def test_png_and_pdf_show_the_same() -> None:
     assert np.corrcoef(of_png.ravel(), of_pdf.ravel())[0, 1] > 0.98
 
 
-def test_the_same_figure_gives_the_same_bytes() -> None:
-    figure = Figure("any", (40.0, 30.0), (Area(RING, Ink.MIST), Words("5.2", (10.0, 10.0))))
-    assert figure_png(figure) == figure_png(figure)
+def test_the_same_drawing_gives_the_same_bytes() -> None:
+    drawing = Drawing("any", (Area(RING, Fill(Ink.MIST)), Text("5.2", (10.0, 10.0))), box=(0.0, 0.0, 40.0, 30.0))
+    assert drawing_png(drawing) == drawing_png(drawing)
+
+
+def test_a_ray_ends_at_the_edge_that_it_meets_first() -> None:
+    box = (-10.0, -10.0, 20.0, 30.0)
+    assert ray_end((0.0, 0.0), (0.0, 5.0), box) == (0.0, 30.0)
+    assert ray_end((0.0, 0.0), (300.0, 300.0), box) == pytest.approx((20.0, 20.0))
+    assert ray_end((0.0, 0.0), (-1.0, -0.5), box) == pytest.approx((-10.0, -5.0))
+    assert ray_end((3.0, 4.0), (0.0, -1.0), box) == (3.0, 4.0)
+
+
+def test_the_area_of_a_loop_is_the_same_either_way_round() -> None:
+    assert loop_area(RING[0]) == loop_area(RING[0][::-1]) == 2400
+
+
+def test_what_has_no_place_yet_cannot_be_drawn() -> None:
+    with pytest.raises(TypeError, match="Tag must be laid out"):
+        drawing_png(Drawing("any", (Tag((1.0, 1.0), "A"),), box=(0.0, 0.0, 9.0, 9.0)))

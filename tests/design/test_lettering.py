@@ -26,7 +26,7 @@ from mounts.design.lettering import (
 from mounts.geometry.frames import PANEL, Array, tilt_frame
 from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import Outline, circle, oblong, rectangle
-from mounts.load.glyphs import glyphs
+from mounts.load.formats.font import glyphs
 from mounts.shape.primitives import Section
 from mounts.shape.sheet import Sheet
 from tests.geometry.discs import hull_of_discs

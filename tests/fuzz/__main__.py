@@ -15,10 +15,10 @@ from collections import Counter
 from pathlib import Path
 
 from mounts.errors import InputError
-from mounts.load.dxf import read_outline
-from mounts.load.mesh import read_mesh
+from mounts.load.formats.dxf import read_outline
+from mounts.load.formats.mesh import read_mesh
 from mounts.load.models.traced import Trace
-from mounts.load.trace import read_trace
+from mounts.load.resolve.trace import read_trace
 from tests.fuzz.corpus import made
 
 SECONDS, KILOBYTES = 20.0, 1_000_000

@@ -71,7 +71,7 @@ def test_a_quick_preview_imports_neither_cadquery_nor_trimesh() -> None:
 import sys
 from pathlib import Path
 from mounts import pipeline
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 part = pipeline.preview(load_job(Path({str(JOB)!r}))[0])
 print(part.kernel, *sys.modules)
 """

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from mounts.errors import InputError
-from mounts.load.job import load_job
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.resolve.job import load_job
 
 PANEL = """\
 kind: panel

@@ -14,8 +14,8 @@ import yaml
 
 from mounts.errors import InputError
 from mounts.kinds.table import kind_of
-from mounts.load.job import load_job
-from mounts.load.read import parse
+from mounts.load.parse.document import parse
+from mounts.load.resolve.job import load_job
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 NAMED = [

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 import yaml
 
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 
 JOB = "jobs/woofer.yaml"
 DOOR = "panels/door.yaml"

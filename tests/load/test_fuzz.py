@@ -10,9 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from mounts.errors import InputError
-from mounts.load.job import load_job
-from mounts.load.library import load_profile
-from mounts.load.read import parse
+from mounts.load.parse.document import parse
+from mounts.load.resolve.job import load_job
+from mounts.load.resolve.library import load_profile
 
 WORDS = [
     "left",

@@ -7,12 +7,13 @@ from pathlib import Path
 import pytest
 
 HEAVY = ("numpy", "cadquery", "OCP", "trimesh", "ezdxf", "fontTools", "scipy", "shapely", "rich", "PIL", "reportlab")
-LOAD = "from pathlib import Path; from mounts.load.job import load_job; assert len(load_job(Path(r'{job}'))) == 2"
-LIST = "from pathlib import Path; from mounts.load.layers import Layers; from mounts.load.listed import listed; "
+PATH = "from pathlib import Path; "
+LOAD = PATH + "from mounts.load.resolve.job import load_job; assert len(load_job(Path(r'{job}'))) == 2"
+LIST = PATH + "from mounts.load.catalogue.layers import Layers; from mounts.load.catalogue.index import listed; "
 LIST += "assert listed(Layers((Path(r'{library}'),)))"
-CHECKED = "from pathlib import Path; from mounts.load.listing import entries; from mounts.load.library import Library; "
-CHECKED += "assert entries(Library(Path(r'{library}')))"
-SCHEMA = "from mounts.load.schema import schema_text; schema_text()"
+CHECKED = PATH + "from mounts.load.resolve.library import Library; "
+CHECKED += "from mounts.load.resolve.library_check import entries; assert entries(Library(Path(r'{library}')))"
+SCHEMA = "from mounts.load.editing.schema import schema_text; schema_text()"
 
 
 @pytest.mark.parametrize("work", [LOAD, LIST, CHECKED, SCHEMA], ids=["load", "list", "list --check", "schema"])

@@ -9,7 +9,7 @@ import sys
 import time
 from pathlib import Path
 
-from mounts.load.kept import content_of, new_tables, read_tables
+from mounts.load.catalogue.cache import content_of, new_tables, read_tables
 from mounts.matching import index
 from mounts.matching.index import jobs_of, jobs_on, panels_of
 from mounts.matching.match import Wish, look

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 from mounts.made import Made
 from mounts.papers.booklet import booklet
 from mounts.papers.chapter import chapter_of

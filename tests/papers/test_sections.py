@@ -7,19 +7,19 @@ import pytest
 import shapely
 import trimesh
 
-from mounts.design.view import Tone
+from mounts.design.drawing import Area, Callout
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
 from mounts.identity import BODY
 from mounts.kernels.hidden_lines import visible_edges
 from mounts.kernels.sections import body_loops, part_loops
 from mounts.papers.caliper import caliper_checks
-from mounts.papers.section import section
+from mounts.papers.section import DARK, HATCHED, section_view
 from mounts.papers.sheets import drawing_sheets
 from mounts.papers.values import Figure
 from mounts.papers.views import front_view
 from mounts.shape.primitives import Prism
-from mounts.write.view import SCALES, laid_view
+from mounts.write.layout import SCALES, lay_out
 
 
 def area(loops):
@@ -47,8 +47,8 @@ def test_a_window_bounds_what_is_shown():
 
 
 def test_the_cut_runs_through_the_low_and_the_high_side(ring):
-    view = section(ring)
-    (mount,) = [shown for shown in view.areas if shown.tone is Tone.HATCH]
+    view = section_view(ring)
+    (mount,) = [shown for shown in view.items if isinstance(shown, Area) and shown.fill == HATCHED]
     corners = np.array([point for loop in mount.loops for point in loop])
     for check in caliper_checks(ring)[2:4]:  # low and high side
         x, y, z = check.ends[1]
@@ -58,7 +58,7 @@ def test_the_cut_runs_through_the_low_and_the_high_side(ring):
 
 
 def test_every_thing_that_was_measured_is_in_the_cut_with_its_clearance(ring):
-    said = " ".join(callout.text for callout in section(ring).callouts)
+    said = " ".join(item.text for item in section_view(ring).items if isinstance(item, Callout))
     for name in ("glass", "trim", "grille", "sheet", "lift rail", "terminals"):
         assert f"{name}: " in said
     glass = next(f for f in ring.report.findings if f.code == "clear.glass" and BODY in f.between)
@@ -87,13 +87,13 @@ def test_what_lies_behind_is_not_seen(ring):
 
 def test_views_are_at_usual_scales_and_inside_their_paper(all_kinds):
     for made in all_kinds:
-        for view in (front_view(made), section(made)):
-            figure, scale = laid_view(view, 190.0, 100.0)
+        for view in (front_view(made), section_view(made)):
+            drawing, scale = lay_out(view, 190.0, 100.0)
             one, other = scale.split(" : ")
             assert float(one) / float(other) == pytest.approx(
                 min(SCALES, key=lambda s: abs(s - float(one) / float(other)))
             )
-            points = [p for item in figure.items for p in getattr(item, "points", ())]
+            points = [p for item in drawing.items for p in getattr(item, "points", ())]
             assert all(-1 <= x <= 191 and -1 <= y <= 101 for x, y in points)
 
 
@@ -104,6 +104,7 @@ def test_every_part_has_its_drawing(all_kinds):
 
 
 def test_a_trim_is_drawn_as_a_plate_since_nobody_measures_how_thick_it_is(ring):
-    shown = section(ring)
-    levels = [v for area in shown.areas if area.tone is Tone.DARK for loop in area.loops for _, v in loop]
+    shown = section_view(ring)
+    dark = [item for item in shown.items if isinstance(item, Area) and item.fill == DARK]
+    levels = [v for area in dark for loop in area.loops for _, v in loop]
     assert max(levels) < 60  # grille at 53 at most, plates of 3; the trim's wall is checked up to 105

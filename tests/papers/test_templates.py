@@ -9,6 +9,7 @@ import pypdfium2 as pdfium
 import pytest
 from scipy import ndimage
 
+from mounts.design.drawing import Cross, Note
 from mounts.identity import Role
 from mounts.papers.values import Booklet, Template
 from mounts.write.booklet import booklet_pdf
@@ -18,7 +19,7 @@ PX = 25.4 / DPI
 
 
 def inks(drawing, paper="a4"):
-    bare = replace(drawing, crosses=(), notes=())  # whose ink would join the circles; test_template.py measures them
+    bare = replace(drawing, items=drawing.strokes)  # whose ink would join the circles; test_template.py measures them
     data = booklet_pdf(Booklet(drawing.title, (Template(bare),)), paper)
     with pdfium.PdfDocument(data) as document:
         return [np.asarray(page.render(scale=DPI / 72, grayscale=True).to_pil())[::-1] for page in document]
@@ -83,9 +84,8 @@ def test_a_spacers_outlines(spacer):
 def test_every_kind_has_twelve_oclock_and_lines_through_its_centre(all_kinds):
     for made in all_kinds:
         paper = made.plan.paper
-        assert sum(note.text == "12:00" for note in paper.notes) == 1
-        (twelve,) = [note for note in paper.notes if note.text == "12:00"]
+        (twelve,) = [item for item in paper.items if isinstance(item, Note) and item.text == "12:00"]
         assert twelve.at[1] > 0
         boxes = [stroke.outline.box for stroke in paper.strokes]
         large = min(max(box[2] for box in boxes), max(box[3] for box in boxes))
-        assert max(cross.size for cross in paper.crosses) > large
+        assert max(item.size for item in paper.items if isinstance(item, Cross)) > large

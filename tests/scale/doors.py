@@ -30,8 +30,8 @@ import yaml
 from mounts import pipeline
 from mounts.errors import InputError
 from mounts.kinds.table import kind_of, parts
-from mounts.load.job import load_from
-from mounts.load.library import Library
+from mounts.load.resolve.job import load_from
+from mounts.load.resolve.library import Library
 from tests.scale.workshop import KINDS as DRAWN
 from tests.scale.workshop import drawn
 

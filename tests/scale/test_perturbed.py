@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 from mounts.kinds.table import parts
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 from tests.scale.perturbed import JOBS, chosen, differences, names, noisy, shuffled, unsettled
 
 ROOT = Path(__file__).parents[2]

@@ -28,8 +28,8 @@ from mounts.kernels.readback import read_cylinders
 from mounts.kinds.coupon.plan import FITS, OVER, PLUG
 from mounts.kinds.coupon.shape import draw_coupon
 from mounts.kinds.coupon.values import CouponPlan
-from mounts.load.library import Library, load_profile
 from mounts.load.models.fits import Fits
+from mounts.load.resolve.library import Library, load_profile
 from mounts.write.step import step_bytes
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -286,7 +286,7 @@ def test_a_few_readings_tell_what_they_can(tmp_path: Path) -> None:
 
 
 def test_the_empty_file_to_fill_in_holds_every_key_of_the_coupon(made: Coupon, tmp_path: Path) -> None:
-    from mounts.load.coupon import blank_readings, load_readings  # noqa: PLC0415
+    from mounts.load.resolve.coupon import blank_readings, load_readings  # noqa: PLC0415
 
     file = tmp_path / "readings.yaml"
     file.write_text(blank_readings("bed-250", "asa", "insert-m4-short", keys_of(made.plan)), "utf-8")

@@ -19,7 +19,7 @@ from mounts.design.assembly_fit import PinHoles, fit_assembly
 from mounts.design.chance import SAMPLES, Errors, alike, chance, needed_gap
 from mounts.design.clearing import DRAWS, Resting, stay_open
 from mounts.design.fixings import gaps, goes_on
-from mounts.load.clearance import clearance_hole
+from mounts.load.resolve.fasteners import clearance_hole
 from tests.kinds.ring.conftest import changed, jobs_of
 
 TWO = ((0.0, 0.0), (60.0, 0.0))
@@ -99,7 +99,7 @@ def test_the_worst_case_of_a_floating_fastener_is_its_formula():
 
 
 def _through_m5():
-    from mounts.load.library import find_library  # noqa: PLC0415
+    from mounts.load.resolve.library import find_library  # noqa: PLC0415
     from tests.kinds.ring.conftest import PROFILES  # noqa: PLC0415
 
     return find_library(PROFILES / "jobs" / "linnet-woofer.yaml", None).item("through-m5")[0]

@@ -20,9 +20,9 @@ import pytest
 
 from mounts.design.fixings import gaps, goes_on, hole_for
 from mounts.load.models.fixings import Fixings
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.traced import Opening
-from mounts.load.surveys import surveyed
+from mounts.load.resolve.survey import surveyed
 from tests.kinds.ring.conftest import jobs_of
 
 DOORS = 500

@@ -63,12 +63,14 @@ def drawing() -> Drawing:
     return Drawing(
         title="linnet <b>woofer</b> & co 山🚐, left",
         captions=("seen from the cabin", "opening ⌀ 120"),
-        strokes=(
+        items=(
             Stroke(base, Layer.CUT, "base"),
             Stroke(circle(120.0), Layer.CUT, "opening"),
             *holes,
             Stroke(circle(135.0), Layer.REF, "flange"),
+            Cross((0.0, 0.0), 12.0),
+            *(Cross(at) for at in HOLES.values()),
+            Note("12:00", (0.0, 45.0), 4.0),
+            Note("left", (0.0, -45.0), 5.0, layer=Layer.ENGRAVE),
         ),
-        crosses=(Cross((0.0, 0.0), 12.0), *(Cross(at) for at in HOLES.values())),
-        notes=(Note("12:00", (0.0, 45.0), 4.0), Note("left", (0.0, -45.0), 5.0, layer=Layer.ENGRAVE)),
     )

@@ -84,7 +84,7 @@ def test_the_base_is_one_closed_line_with_true_arcs(document: Document, drawing:
     ],
 )  # fmt: skip
 def test_any_outline_keeps_its_area(outline: Outline) -> None:
-    document = read(dxf_bytes(Drawing("x", strokes=(Stroke(outline, Layer.ENGRAVE),))))
+    document = read(dxf_bytes(Drawing("x", items=(Stroke(outline, Layer.ENGRAVE),))))
     (line,) = document.modelspace().query("LWPOLYLINE")
     assert line.dxf.layer == "ENGRAVE"
     assert all(abs(bulge) <= 1 for bulge in (point[4] for point in line.get_points()))
@@ -95,7 +95,7 @@ def test_spans_of_no_length_are_left_out() -> None:
     spans = polygon([(0, 0), (30, 0), (30, 20)]).spans
     corner = Arc((30, 0), 0.0, -90, 90)
     outline = Outline((spans[0], corner, Line((30, 0), (30, 0)), *spans[1:]))
-    (line,) = read(dxf_bytes(Drawing("x", strokes=(Stroke(outline, Layer.CUT),)))).modelspace().query("LWPOLYLINE")
+    (line,) = read(dxf_bytes(Drawing("x", items=(Stroke(outline, Layer.CUT),)))).modelspace().query("LWPOLYLINE")
     assert [tuple(point[:2]) for point in line.get_points()] == [(0, 0), (30, 0), (30, 20)]
 
 
@@ -118,7 +118,7 @@ def test_title_and_captions_stand_below_the_drawing_as_text(document: Document, 
 
 
 def test_text_is_no_code() -> None:
-    document = read(dxf_bytes(Drawing("100 %%d ^J\nEOF", strokes=(Stroke(circle(5), Layer.CUT),))))
+    document = read(dxf_bytes(Drawing("100 %%d ^J\nEOF", items=(Stroke(circle(5), Layer.CUT),))))
     assert [t.plain_text() for t in document.modelspace().query("TEXT")] == ["100 % %d ^J EOF"]
 
 
@@ -129,7 +129,7 @@ def test_bytes_repeat_in_another_process() -> None:
         "from mounts.geometry.outline import circle, oblong\n"
         "from mounts.write.dxf import dxf_bytes\n"
         "strokes = (Stroke(circle(5), Layer.CUT), Stroke(oblong(30, 10), Layer.REF))\n"
-        "drawing = Drawing('a', ('b',), strokes, (Cross((0, 0)),), (Note('c', (1, 2)),))\n"
+        "drawing = Drawing('a', (*strokes, Cross((0, 0)), Note('c', (1, 2))), ('b',))\n"
         "print(hashlib.sha256(dxf_bytes(drawing)).hexdigest())\n"
     )
     runs = {

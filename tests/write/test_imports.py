@@ -14,6 +14,7 @@ HEAVY = {"numpy", "PIL", "cadquery", "OCP", "trimesh", "embreex", "ezdxf", "repo
     ("module", "allowed"),
     [
         ("files", set()),
+        ("formats", set()),
         ("lettering", set()),
         ("report", set()),
         ("screen", set()),

@@ -16,7 +16,7 @@ import pytest
 
 from mounts.batch.shelf import Shelf
 from mounts.errors import FileError
-from mounts.load.shelved import kept_file, recalled
+from mounts.load.results.shelf import kept_file, recalled
 from mounts.write import shelved
 from mounts.write.shelved import drop, keep
 
@@ -122,7 +122,7 @@ def test_a_run_killed_in_the_middle_of_writing_leaves_nothing_half_written(tmp_p
 def test_two_runs_keep_the_same_thing_at_once(tmp_path):
     script = f"""
         from pathlib import Path
-        from mounts.load.shelved import recalled
+        from mounts.load.results.shelf import recalled
         from mounts.write.shelved import keep
         for turn in range(300):
             keep(Path({str(tmp_path)!r}), {KEYS[0]!r}, bytes([turn % 256]) * 20_000)

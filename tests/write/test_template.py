@@ -46,7 +46,7 @@ def rings(ink: NDArray[np.bool_], diameter: float) -> list[tuple[float, float]]:
 
 
 def plain(*strokes: Stroke) -> Drawing:
-    return Drawing("plain", (), strokes)
+    return Drawing("plain", strokes)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -110,10 +110,12 @@ def test_layers_differ_in_line() -> None:
 def test_crosses_and_notes_are_where_they_belong() -> None:
     drawing = Drawing(
         "x",
-        (),
-        (Stroke(rectangle(120, 80, 1), Layer.CUT),),
-        (Cross((30.0, 0.0), 8.0, Layer.CUT),),
-        (Note("H", (-30.0, 0.0), 12.0, layer=Layer.CUT), Note("H", (0.0, 20.0), 12.0, 90.0, Layer.CUT)),
+        (
+            Stroke(rectangle(120, 80, 1), Layer.CUT),
+            Cross((30.0, 0.0), 8.0, Layer.CUT),
+            Note("H", (-30.0, 0.0), 12.0, layer=Layer.CUT),
+            Note("H", (0.0, 20.0), 12.0, 90.0, Layer.CUT),
+        ),
     )
     found = blobs(page_of(template_pdf(drawing, "a4")))
     x, y = next((x, y) for x, y, w, h in found if abs(w - 120.35) < 0.2 and abs(h - 80.35) < 0.2)
@@ -149,7 +151,7 @@ def test_a_drawing_too_large_is_spread_so_that_every_hole_is_whole_on_some_page(
 def test_the_crosses_of_neighbouring_sheets_coincide() -> None:
     """A hole in the overlap shows on both sheets; the joint's crosses stand equally from it on both."""
     drawing = plain(Stroke(circle(9.0, (0.0, 40.0)), Layer.CUT), Stroke(oblong(330, 100), Layer.REF))
-    data = template_pdf(replace(drawing, crosses=()), "a4")
+    data = template_pdf(replace(drawing, items=tuple(one for one in drawing.items if not isinstance(one, Cross))), "a4")
     assert len(pdfium.PdfDocument(data)) == 2
     told = []
     for number in (0, 1):
@@ -180,7 +182,7 @@ def test_texts_come_out_as_text(drawing: Drawing) -> None:
 
 
 def test_every_page_of_many_has_title_number_and_name() -> None:
-    long = Drawing("a name " * 40, ("line",) * 4, (Stroke(rectangle(300, 300, 10), Layer.CUT),))
+    long = Drawing("a name " * 40, (Stroke(rectangle(300, 300, 10), Layer.CUT),), ("line",) * 4)
     with pdfium.PdfDocument(template_pdf(long, "letter")) as document:
         pages = [page.get_textpage().get_text_bounded() for page in document]
     assert len(pages) == 4
@@ -191,7 +193,7 @@ def test_every_page_of_many_has_title_number_and_name() -> None:
 
 
 def test_a_heading_without_end_leaves_room_for_the_bar() -> None:
-    long = Drawing("x" * 2000, ("caption " * 30,) * 30, (Stroke(circle(50), Layer.CUT),))
+    long = Drawing("x" * 2000, (Stroke(circle(50), Layer.CUT),), ("caption " * 30,) * 30)
     with pdfium.PdfDocument(template_pdf(long, "a4")) as document:
         assert len(document) == 1
         assert "…" in document[0].get_textpage().get_text_bounded()

@@ -27,7 +27,7 @@ from mounts.geometry.ties import first_most
 from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.values import Cut, Groove, Ring, RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 STEP = 3.0  # degrees from section to section
 LEAST = 0.5  # mm of base beside what is cut into it, so that a section always is one

@@ -11,7 +11,7 @@ from mounts.findings.compare import at_least
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import Place, Ring
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 
 
 def washer_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:

@@ -11,7 +11,7 @@ from mounts.findings.compare import ROUNDING, state
 from mounts.findings.report import Finding, Verdict
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.values import RingPlan
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.workshop import Shrink
 
 UNKNOWN = Shrink(least=0.1, most=0.8, source="common practice for filaments")  # of a material whose file gives none

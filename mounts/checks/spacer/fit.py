@@ -10,7 +10,7 @@ from mounts.design.loads import LASTING_STRAIN
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 GUIDES = "print guides' clearances, at two standard deviations of printing and the port's tolerance"
 MOST = {"press": 0.0, "push": 0.3, "slide": 0.5, "free": 1.0}  # mm on the diameter, up to 30: more is another fit

@@ -7,7 +7,7 @@ from math import inf, pi
 from mounts.design.grip import RibbedSleeve
 from mounts.geometry.outline import Line, Outline
 from mounts.kinds.spacer.values import Rib, SpacerPlan
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 
 def ring_in_panel(job: SpacerJob, plan: SpacerPlan) -> RibbedSleeve | None:

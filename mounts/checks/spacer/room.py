@@ -10,7 +10,7 @@ from mounts.geometry.clearance import least_clearance
 from mounts.geometry.outline import circle
 from mounts.identity import BORE, DEVICE
 from mounts.kinds.spacer.values import BEHIND, CABLE, OVERMOULD, PASSAGE, SpacerPlan
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 BENDS = 4.0  # cable diameters that a cable needs to turn behind a device
 PLUG = 0.25  # mm a side round a plug's overmould: half of what print guides give a cable or port

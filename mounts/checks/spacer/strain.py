@@ -11,7 +11,7 @@ from mounts.design.loads import LASTING_STRAIN, STAYS
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import Finding, Verdict
 from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 LASTING = "0.5 % for years (snap-fit guides, from memory), 70 % of the yield strain once (a resin maker's note)"
 ONCE = "70 % of the yield strain, once (a resin maker's design note)"

@@ -1,1 +1,4 @@
-"""Closed outlines through points that were read along a rim, each by least distances at right angles to it."""
+"""Orthogonal least-squares fits of outlines to points along a rim.
+
+Takes points (n, 2) in mm and their standard deviation, gives a `RimFit`; it may import numpy and geometry only.
+"""

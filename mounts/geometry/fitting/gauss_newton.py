@@ -1,4 +1,4 @@
-"""Damped Gauss-Newton on signed distances: the orthogonal fit of any outline that can tell how far a point is off."""
+"""Damped Gauss-Newton on signed distances: the orthogonal fit of any outline that gives the distance of a point."""
 
 from __future__ import annotations
 
@@ -14,14 +14,14 @@ STILL = 1e-9
 
 
 def minimize_distances(distance: Distance, start: Array) -> tuple[Array, Array, Array]:
-    """Parameters with the least sum of squared distances.
+    """Return the parameters with the least sum of squared distances.
 
     Args:
-        distance: signed distances of the points from the outline that parameters make.
+        distance: signed distances of the points from the outline that parameters make, with their derivatives.
         start: parameters to begin with.
 
     Returns:
-        Parameters (p,), their covariance (p, p) for points of unit variance, and the distances left (n,).
+        Parameters (p,), their covariance (p, p) for points of unit variance, and the residuals (n,).
     """
     found, damping = np.array(start, dtype=float), 1e-3
     off, slope = distance(found)
@@ -40,11 +40,15 @@ def minimize_distances(distance: Distance, start: Array) -> tuple[Array, Array, 
 
 
 def with_difference_slopes(distance: Callable[[Array], Array], step: float = 1e-5) -> Distance:
-    """A distance with its slopes taken by differences."""
+    """Return a distance function that gives its derivatives too, by central differences of `step`.
 
-    def told(parameters: Array) -> tuple[Array, Array]:
+    >>> with_difference_slopes(lambda p: 2.0 * p)(np.array([3.0]))[1].round(6)
+    array([[2.]])
+    """
+
+    def with_slopes(parameters: Array) -> tuple[Array, Array]:
         ways = np.eye(len(parameters)) * step
         slopes = [(distance(parameters + way) - distance(parameters - way)) / (2 * step) for way in ways]
         return distance(parameters), np.stack(slopes, axis=1)
 
-    return told
+    return with_slopes

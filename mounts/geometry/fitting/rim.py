@@ -1,4 +1,4 @@
-"""A rim's points to the plainest outline that they allow."""
+"""Fit of the simplest outline that points along a rim allow."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ SHAPES = {"circle": fit_circle, "oblong": fit_oblong, "rectangle": fit_rectangle
 
 
 def fit_rim(points: Array, sd: float, shape: Shape | None = None) -> RimFit:
-    """The outline of a shape, or the plainest one that fits: circle, oblong, rectangle, any smooth convex outline.
+    """Return the fit of one shape, or the simplest that fits: circle, oblong, rectangle, any smooth convex outline.
 
     Args:
         points: (n, 2) float, mm.
@@ -46,7 +46,7 @@ def fit_rim(points: Array, sd: float, shape: Shape | None = None) -> RimFit:
 
 
 def _fit_shape(points: Array, sd: float, shape: Shape | str, *, asked: bool) -> RimFit | None:
-    """One shape's fit; None where there are too few points to try it unasked."""
+    """Return one shape's fit; None where there are too few points to try a shape that was not asked for."""
     needed = PARAMETERS.get(shape, FEWEST) + (0 if asked or shape in ("circle", "outline") else TO_SPARE)
     if len(points) < needed:
         if asked:

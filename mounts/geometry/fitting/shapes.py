@@ -1,4 +1,4 @@
-"""Circle, oblong and rounded rectangle through points, by distances at right angles to them.
+"""Orthogonal least-squares fits of circle, oblong and rounded rectangle to points.
 
 An algebraic fit is no more than the start: on a short arc it gives too small a circle.
 """
@@ -17,22 +17,25 @@ PARAMETERS = {"circle": 3, "oblong": 5, "rectangle": 6}
 
 
 def fit_circle(points: Array) -> RimFit:
-    """The circle with the least sum of squared distances to points (n, 2), n ≥ 3.
+    """Return the circle with the least sum of squared distances to points (n, 2), n ≥ 3.
 
-    Source of the method: W. Gander, G. Golub, R. Strebel, BIT 34 (1994) 558, the geometric fit.
+    Source: W. Gander, G. Golub, R. Strebel, BIT 34 (1994) 558, the geometric fit.
+
+    >>> fit_circle(np.array([[5.0, 0.0], [0.0, 5.0], [-5.0, 0.0]])).sizes
+    (10.0,)
     """
     middle = points.mean(axis=0)
     away = points - middle
     # Kåsa's algebraic circle to start from: linear in centre and in radius² less centre²
-    told = np.linalg.lstsq(np.column_stack([2 * away, np.ones(len(away))]), (away**2).sum(axis=1), rcond=None)[0]
-    radius = float(np.sqrt(max(told[2] + told[0] ** 2 + told[1] ** 2, 1e-6)))
+    parameters = np.linalg.lstsq(np.column_stack([2 * away, np.ones(len(away))]), (away**2).sum(axis=1), rcond=None)[0]
+    radius = float(np.sqrt(max(parameters[2] + parameters[0] ** 2 + parameters[1] ** 2, 1e-6)))
 
-    def distance(told: Array) -> tuple[Array, Array]:
-        off = away - told[:2]
+    def distance(parameters: Array) -> tuple[Array, Array]:
+        off = away - parameters[:2]
         far = np.maximum(np.hypot(*off.T), 1e-12)
-        return far - told[2], np.column_stack([-off / far[:, None], -np.ones(len(off))])
+        return far - parameters[2], np.column_stack([-off / far[:, None], -np.ones(len(off))])
 
-    found, spread, left = minimize_distances(distance, np.array([told[0], told[1], radius]))
+    found, spread, left = minimize_distances(distance, np.array([parameters[0], parameters[1], radius]))
     diameter = 2 * abs(float(found[2]))
     size_sd = 2 * float(spread[2, 2]) ** 0.5
     return _rim_fit(
@@ -48,12 +51,12 @@ def fit_circle(points: Array) -> RimFit:
 
 
 def fit_oblong(points: Array) -> RimFit:
-    """The slot with round ends that fits points (n, 2) best, at any angle."""
+    """Return the slot with round ends that fits points (n, 2) best, at any angle."""
     middle, turn, half = _principal_box(points)
 
-    def distance(told: Array) -> Array:
-        x, y = _to_shape(points, told).T
-        far: Array = np.hypot(np.maximum(np.abs(x) - abs(told[3]), 0.0), y) - told[4]
+    def distance(parameters: Array) -> Array:
+        x, y = _to_shape(points, parameters).T
+        far: Array = np.hypot(np.maximum(np.abs(x) - abs(parameters[3]), 0.0), y) - parameters[4]
         return far
 
     ends = min(half)
@@ -70,12 +73,12 @@ def fit_oblong(points: Array) -> RimFit:
 
 
 def fit_rectangle(points: Array) -> RimFit:
-    """The rectangle with round corners that fits points (n, 2) best, at any angle."""
+    """Return the rectangle with round corners that fits points (n, 2) best, at any angle."""
     middle, turn, half = _principal_box(points)
 
-    def distance(told: Array) -> Array:
-        corner = np.clip(told[5], LEAST_CORNER, min(told[3], told[4]))
-        beyond = np.abs(_to_shape(points, told)) - (told[3:5] - corner)
+    def distance(parameters: Array) -> Array:
+        corner = np.clip(parameters[5], LEAST_CORNER, min(parameters[3], parameters[4]))
+        beyond = np.abs(_to_shape(points, parameters)) - (parameters[3:5] - corner)
         far: Array = np.hypot(*np.maximum(beyond, 0.0).T) + np.minimum(beyond.max(axis=1), 0.0) - corner
         return far
 
@@ -108,6 +111,7 @@ def _rim_fit(
     size_sd: float,
     left: Array,
 ) -> RimFit:
+    """Return a shape as a `RimFit` with the statistics of its residuals."""
     spare = len(left) - PARAMETERS[shape]
     worst = int(np.argmax(np.abs(left)))
     return RimFit(
@@ -124,15 +128,15 @@ def _rim_fit(
     )
 
 
-def _to_shape(points: Array, told: Array) -> Array:
-    """Points in the frame of a shape at told[:2], turned by told[2] radians."""
-    c, s = np.cos(told[2]), np.sin(told[2])
-    found: Array = (points - told[:2]) @ np.array([[c, -s], [s, c]])
+def _to_shape(points: Array, parameters: Array) -> Array:
+    """Return points in the frame of a shape at parameters[:2], turned by parameters[2] radians."""
+    c, s = np.cos(parameters[2]), np.sin(parameters[2])
+    found: Array = (points - parameters[:2]) @ np.array([[c, -s], [s, c]])
     return found
 
 
 def _principal_box(points: Array) -> tuple[Array, float, tuple[float, float]]:
-    """Middle, turn in radians and half sides of a box along the points' own axes, the longer side first."""
+    """Return middle, angle in radians and half sides of the box along the points' principal axes, longer side first."""
     centre = points.mean(axis=0)
     ways = np.linalg.svd(points - centre, full_matrices=False)[2]
     own = (points - centre) @ ways.T
@@ -142,11 +146,11 @@ def _principal_box(points: Array) -> tuple[Array, float, tuple[float, float]]:
 
 
 def _wrap_angle(turn: float, whole: float) -> float:
-    """An angle that repeats every `whole` degrees, between minus half of that and half."""
+    """Return an angle that repeats every `whole` degrees, between minus half of that and half."""
     return (turn + whole / 2) % whole - whole / 2
 
 
 def _wrap_quarter(turn: float) -> tuple[float, bool]:
-    """A rectangle's turn between −45 and 45 degrees, and whether its sides change places for it."""
+    """Return a rectangle's angle between −45 and 45 degrees, and whether its sides change places for it."""
     least = _wrap_angle(turn, 90.0)
     return least, round((turn - least) / 90.0) % 2 == 1

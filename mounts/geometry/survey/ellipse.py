@@ -1,4 +1,4 @@
-"""Error ellipses: how well the place of one point is known."""
+"""Error ellipses: the uncertainty of one point's position."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ ONE = 0.3934693402873666  # 1 − exp(−1/2): share of cases inside the 1-σ el
 
 @dataclass(frozen=True, slots=True)
 class Ellipse:
-    """The 1-σ ellipse of a point: half its axes are standard deviations along and across `turn`.
+    """1-σ error ellipse of a point: half its axes are standard deviations along and across `turn`.
 
     Attributes:
         long, short: whole axes, mm.
@@ -23,12 +23,16 @@ class Ellipse:
 
     @property
     def sd(self) -> float:
-        """The greatest standard deviation in any direction, mm."""
+        """Greatest standard deviation in any direction, mm."""
         return self.long / 2
 
 
 def error_ellipse(xx: float, xy: float, yy: float) -> Ellipse:
-    """The 1-σ ellipse of a point from its variances and covariance in mm² (Mohr's circle)."""
+    """Return the 1-σ ellipse of a point from its variances and covariance in mm² (Mohr's circle).
+
+    >>> error_ellipse(4.0, 0.0, 1.0)
+    Ellipse(long=4.0, short=2.0, turn=0.0)
+    """
     middle, off = (xx + yy) / 2, hypot((xx - yy) / 2, xy)
     long, short = (2 * max(value, 0.0) ** 0.5 for value in (middle + off, middle - off))
     turn = degrees(atan2(2 * xy, xx - yy)) / 2
@@ -36,5 +40,9 @@ def error_ellipse(xx: float, xy: float, yy: float) -> Ellipse:
 
 
 def confidence_scale(share: float) -> float:
-    """How many times the 1-σ ellipse holds a point with a probability: Rayleigh's law, 2.45 for 0.95, 1 for 39 %."""
+    """Return the scale of the 1-σ ellipse that holds a point with a probability (Rayleigh): 1 for 39 %.
+
+    >>> round(confidence_scale(0.95), 2)
+    2.45
+    """
     return float((-2.0 * log(1.0 - share)) ** 0.5)

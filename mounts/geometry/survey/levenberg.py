@@ -13,16 +13,16 @@ FIRST, LEAST, MOST = 1e-3, 1e-12, 1e8  # damping, as a share of the normal matri
 
 
 def fit_states(model: SurveyModel, start: Array, read: Array, weight: Array) -> tuple[Array, Array]:
-    """The states that fit best, each from its own start.
+    """Return the states that fit best, each from its own start.
 
     Args:
-        model: what a state would give.
+        model: predicts the figures of a state.
         start: (k, u) states.
         read: (m,) or (k, m), what was read.
         weight: (m,) or (k, m), one over the standard deviation of each; 0 leaves a reading out.
 
     Returns:
-        States (k, u), and the sum of squared weighted misses of each, (k,).
+        States (k, u), and the sum of squared weighted residuals of each, (k,).
     """
     state, damping = start.copy(), np.full(len(start), FIRST)
     reads, weights = (np.broadcast_to(a, (len(start), model.count)) for a in (read, weight))
@@ -44,11 +44,13 @@ def fit_states(model: SurveyModel, start: Array, read: Array, weight: Array) -> 
 
 
 def _sum_of_squares(model: SurveyModel, state: Array, read: Array, weight: Array) -> Array:
+    """Return the sum of squared weighted residuals of each state, (k,)."""
     total: Array = ((model.residuals(state, read) * weight) ** 2).sum(axis=1)
     return total
 
 
 def _step(model: SurveyModel, state: Array, read: Array, weight: Array, damping: Array) -> Array:
+    """Return the damped Gauss-Newton step of each state, (k, u)."""
     slopes = model.jacobian(state) * weight[:, :, None]
     turned = slopes.transpose(0, 2, 1)
     normal = np.asarray(turned @ slopes, dtype=float)

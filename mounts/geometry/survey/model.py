@@ -1,6 +1,6 @@
-"""Which figures a pattern would give a caliper, and how they change with it, for many patterns at once.
+"""Model of a survey: which figures a pattern gives a caliper, and their derivatives, for many patterns at once.
 
-The unknowns of a survey are the holes' centres, their diameters, and by how much the opening is wider than it was read.
+The unknowns are the holes' centres, their diameters, and by how much the opening is wider than it was read.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ STEP = 1e-4  # mm, of the differences that give the slope where the outline is n
 
 
 class SurveyModel:
-    """The figures that a pattern gives, and how they change with it, for many patterns at once.
+    """Predicted figures of a pattern and their derivatives, for many patterns at once.
 
-    A state is a row of holes' x, y in turn, then hole sizes, then the opening's growth of diameter: (k, u).
+    A state is a row of the holes' x, y in turn, then hole sizes, then the opening's growth of diameter: (k, u), mm.
     """
 
     def __init__(self, readings: Readings) -> None:
@@ -37,13 +37,13 @@ class SurveyModel:
         self.level = (readings.level.first, readings.level.second) if readings.level else None
 
     def state(self, points: Array, readings: Readings) -> Array:
-        """States (k, u) of patterns (k, n, 2), with sizes as they were read."""
+        """Return states (k, u) of patterns (k, n, 2), with sizes as they were read."""
         flat = points.reshape(len(points), -1)
         rest = np.tile([*readings.sizes, readings.growth], (len(points), 1))
         return np.concatenate([flat, rest], axis=1)
 
     def values(self, state: Array) -> Array:
-        """What would be read, (k, m)."""
+        """Return the predicted figures, (k, m), in the order of `readings.values`."""
         points = state[:, : 2 * self.holes].reshape(len(state), -1, 2)
         half = state[:, self.size_at] / 2
         out = np.zeros((len(state), self.count))
@@ -63,7 +63,7 @@ class SurveyModel:
         return out
 
     def jacobian(self, state: Array) -> Array:
-        """How each figure changes with each unknown, (k, m, u)."""
+        """Return the derivative of each figure by each unknown, (k, m, u)."""
         points = state[:, : 2 * self.holes].reshape(len(state), -1, 2)
         out = np.zeros((len(state), self.count, self.unknowns))
         rows = np.arange(len(self.one))
@@ -89,6 +89,7 @@ class SurveyModel:
         return out
 
     def _level_slopes(self, points: Array, out: Array) -> None:
+        """Add the derivatives of the level's angle to `out`."""
         assert self.level is not None
         one, two = self.level
         way, row = points[:, two] - points[:, one], int(np.flatnonzero(self.is_level)[0])
@@ -97,26 +98,26 @@ class SurveyModel:
             out[:, row, 2 * hole : 2 * hole + 2] += sign * across
 
     def residuals(self, state: Array, read: Array) -> Array:
-        """What was read less what the patterns give, (k, m); angles the short way round."""
+        """Return what was read less what the patterns give, (k, m); angles the short way round."""
         miss = read - self.values(state)
         miss[:, self.is_level] = (miss[:, self.is_level] + 180.0) % 360.0 - 180.0
         return miss
 
 
 def _opening_rows(readings: Readings, to: str) -> tuple[Places, Places]:
-    """Rows of `values` that are read to one part of the opening, and the holes that they are read from."""
+    """Return the rows of `values` that are read to one part of the opening, and the holes they are read from."""
     found = [(k, t.hole) for k, t in enumerate(readings.to_opening, len(readings.between)) if t.to == to]
     pairs = np.array(found, dtype=np.intp).reshape(-1, 2)
     return pairs[:, 0], pairs[:, 1]
 
 
 def hole_centres(state: Array, holes: int) -> tuple[Point, ...]:
-    """The holes' centres in one state (u,)."""
+    """Return the holes' centres in one state (u,)."""
     return tuple((float(x), float(y)) for x, y in state[: 2 * holes].reshape(-1, 2))
 
 
 def edge_distances(opening: Outline, points: Array) -> Array:
-    """How far outside the opening's edge points (…, 2) lie, mm, negative inside."""
+    """Return the signed distance of points (…, 2) to the opening's edge, mm, positive outside."""
     if opening.is_circle and isinstance(ring := opening.spans[0], Arc):
         away: Array = np.linalg.norm(points - np.asarray(ring.centre), axis=-1) - ring.diameter / 2
         return away
@@ -124,7 +125,7 @@ def edge_distances(opening: Outline, points: Array) -> Array:
 
 
 def edge_gradients(opening: Outline, points: Array) -> Array:
-    """Unit vectors (…, 2) along which that distance grows."""
+    """Return the gradient of that distance at points (…, 2), unit vectors (…, 2)."""
     if opening.is_circle and isinstance(ring := opening.spans[0], Arc):
         out = points - np.asarray(ring.centre)
         found: Array = out / np.maximum(np.linalg.norm(out, axis=-1, keepdims=True), 1e-9)

@@ -1,4 +1,4 @@
-"""What was not read: which further reading would settle a pattern that is still loose, or sharpen one that is not."""
+"""Choice of the next reading: the one that fixes a pattern with free motions, or adds most to its accuracy."""
 
 from __future__ import annotations
 
@@ -16,7 +16,11 @@ GIVES = 0.05  # change of a distance, mm for each mm that the pattern gives, bel
 
 
 def refuse_loose(readings: Readings, model: SurveyModel, state: Array, weight: Array) -> None:
-    """Raises Unsolved when the pattern can still give, naming the reading that would hold it."""
+    """Check that the readings fix the pattern.
+
+    Raises:
+        SurveyError: when it can still move; the text names the reading that would fix it.
+    """
     slopes = model.jacobian(state[None])[0] * weight[:, None]
     _, strong, ways = np.linalg.svd(slopes)
     hold = np.zeros(model.unknowns)
@@ -55,7 +59,7 @@ def refuse_loose(readings: Readings, model: SurveyModel, state: Array, weight: A
 
 
 def best_next_reading(readings: Readings, model: SurveyModel, state: Array, normal: Array, weight: Array) -> str:
-    """The unread distance between two holes that would take most off the errors of all of them; empty for none."""
+    """Return the unread distance between two holes that reduces their variances most, as "A-C"; empty for none."""
     points = state[: 2 * model.holes].reshape(-1, 2)
     variance = float(np.median(1 / weight[~model.is_level])) ** 2
     best, found = 0.0, ""
@@ -73,17 +77,19 @@ def best_next_reading(readings: Readings, model: SurveyModel, state: Array, norm
 
 
 def _unread_pairs(readings: Readings) -> list[tuple[int, int]]:
+    """Return the pairs of holes whose distance was not read."""
     read = {frozenset((b.first, b.second)) for b in readings.between}
     return [pair for pair in combinations(range(len(readings.names)), 2) if frozenset(pair) not in read]
 
 
 def _pair_count(readings: Readings) -> int:
+    """Return the number of pairs of holes."""
     count = len(readings.names)
     return count * (count - 1) // 2
 
 
 def _distance_slack(points: Array, pair: tuple[int, int], free: Array) -> float:
-    """By how much the distance of two holes changes as the pattern gives."""
+    """Return how much the distance of two holes changes with the free motions, mm for each mm."""
     one, two = pair
     way = points[one] - points[two]
     way = way / max(float(np.hypot(*way)), 1e-9)
@@ -91,7 +97,7 @@ def _distance_slack(points: Array, pair: tuple[int, int], free: Array) -> float:
 
 
 def _can_turn(points: Array, free: Array) -> bool:
-    """Whether the pattern can be turned about some point by what is loose."""
+    """Return whether the free motions turn the whole pattern about some point."""
     away = points - points.mean(axis=0)
     turn = np.stack([-away[:, 1], away[:, 0]], axis=1).ravel()
     turn = turn / max(float(np.linalg.norm(turn)), 1e-9)
@@ -104,6 +110,6 @@ def _can_turn(points: Array, free: Array) -> bool:
 
 
 def _level_pair(points: Array, readings: Readings) -> tuple[str, str]:
-    """Right and left hole of the pair that looks level in the order that was told, far apart."""
+    """Return right and left hole of a pair that looks level in the given order, far apart."""
     order = readings.order
     return readings.names[order[0]], readings.names[order[-1]]

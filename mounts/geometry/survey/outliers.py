@@ -1,4 +1,4 @@
-"""Whether readings agree: each figure against what the others alone make it."""
+"""Outlier tests: each reading against its prediction from the others alone (leave-one-out residuals)."""
 
 from __future__ import annotations
 
@@ -21,7 +21,14 @@ ALIKE = 4.0  # of chi squared: readings that explain a disagreement this nearly 
 
 
 def check_readings(readings: Readings, model: SurveyModel, state: Array, weight: Array) -> tuple[ReadingCheck, ...]:
-    """Every figure that was read against all the others, in the order of `readings.values`."""
+    """Return the check of every figure that was read against all the others, in the order of `readings.values`.
+
+    Args:
+        readings: what was read.
+        model: of these readings.
+        state: the best fit, (u,).
+        weight: one over the standard deviation of each figure, (m,).
+    """
     slopes = model.jacobian(state[None])[0] * weight[:, None]
     own = np.einsum("mu,uv,mv->m", slopes, np.linalg.inv(slopes.T @ slopes), slopes)
     free = np.maximum(1.0 - own, 0.0)
@@ -40,7 +47,7 @@ def check_readings(readings: Readings, model: SurveyModel, state: Array, weight:
 
 
 def _leave_one_out(readings: Readings, model: SurveyModel, state: Array, weight: Array, tested: Array) -> Array:
-    """By how much each figure is off what a fit without it gives, (m,)."""
+    """Return by how much each figure differs from what a fit without it gives, (m,)."""
     count = model.count
     without = np.tile(weight, (count, 1))
     without[np.arange(count), np.arange(count)] = np.where(tested, 0.0, weight)
@@ -50,7 +57,7 @@ def _leave_one_out(readings: Readings, model: SurveyModel, state: Array, weight:
 
 
 def find_disagreement(checks: tuple[ReadingCheck, ...]) -> Disagreement | None:
-    """Which readings cannot all be right; None when they agree as well as such readings do."""
+    """Return the readings that cannot all be right; None when the worst residual is within its limit."""
     tested = [check for check in checks if check.expected is not None]
     if not tested:
         return None
@@ -63,11 +70,14 @@ def find_disagreement(checks: tuple[ReadingCheck, ...]) -> Disagreement | None:
 
 
 def find_outliers(readings: Readings, model: SurveyModel, weight: Array, cost: float) -> Disagreement:
-    """Which reading stands against all the others where they contradict each other outright.
+    """Return the readings that contradict all the others, where these contradict each other outright.
 
-    A gross error bends the whole pattern, so each reading is left out from the start on, and the pattern found anew.
+    A gross error bends the whole pattern, so each reading is left out from the start on, and the pattern solved again.
 
     Args:
+        readings: what was read.
+        model: of these readings.
+        weight: one over the standard deviation of each figure, (m,).
         cost: sum of squares of the best fit to all readings.
     """
     found: list[tuple[float, ReadingCheck]] = []
@@ -88,7 +98,7 @@ def find_outliers(readings: Readings, model: SurveyModel, weight: Array, cost: f
 
 
 def _without_reading(readings: Readings, k: int) -> Readings:
-    """The readings without the distance, or the way to the opening, that stands k-th; a size stays."""
+    """Return the readings without the k-th distance between holes or to the opening; a size stays."""
     count = len(readings.between)
     return replace(
         readings,
@@ -98,6 +108,6 @@ def _without_reading(readings: Readings, k: int) -> Readings:
 
 
 def _is_plausible(check: ReadingCheck) -> bool:
-    """Whether a reading can be as wrong as the others make it: nobody misreads a hole's size by half."""
+    """Return whether a reading can be as wrong as the others make it: nobody misreads a hole's size by half."""
     size = check.where in (("hole",), ("distances", "to_opening"))
     return not size or abs(check.read - (check.expected or 0.0)) < HALF * max(abs(check.read), 4.0)

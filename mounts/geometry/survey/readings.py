@@ -1,6 +1,6 @@
-"""What a caliper read at a hole pattern, and which figures a pattern would give it.
+"""Caliper readings of a hole pattern.
 
-Datum: the panel frame, origin at the opening's centre, x right, y up. A diameter is a reading like any
+Datum: the panel frame, origin at the opening's centre, x right, y up; mm and degrees. A diameter is a reading like any
 other, with the same error.
 """
 
@@ -21,7 +21,7 @@ Over = Literal[-1, 0, 1]  # inside edges, centres, outside edges: diameters that
 
 @dataclass(frozen=True, slots=True)
 class HoleDistance:
-    """A distance between two holes, by their index."""
+    """Distance between two holes, given by their index."""
 
     first: int
     second: int
@@ -30,7 +30,7 @@ class HoleDistance:
 
 @dataclass(frozen=True, slots=True)
 class OpeningDistance:
-    """From a hole to the opening: edge to edge, or to a centre line over the same edges as between holes."""
+    """Distance from a hole to the opening: edge to edge, or to a centre line over the same edges as between holes."""
 
     hole: int
     to: Literal["edge", "vertical", "horizontal"]
@@ -39,7 +39,7 @@ class OpeningDistance:
 
 @dataclass(frozen=True, slots=True)
 class LevelReading:
-    """The way from one hole to another: it leads to the right and rises by `rise` degrees, 0 when level."""
+    """Direction from one hole to another on its right, which rises by `rise` degrees, 0 when level."""
 
     first: int
     second: int
@@ -48,7 +48,7 @@ class LevelReading:
 
 @dataclass(frozen=True, slots=True)
 class Readings:
-    """Everything that was read at a pattern, mm and degrees.
+    """All readings of a pattern, mm and degrees.
 
     Attributes:
         names: of the holes; other attributes give holes by their index here.
@@ -56,8 +56,11 @@ class Readings:
         sizes: hole diameters that were read.
         size_of: for each hole, which of them is its own.
         over: which edges the distances were read over.
+        between: distances between holes.
+        to_opening: distances to the opening.
+        level: a direction read with a level, None when none was.
         opening: its outline about its centre.
-        growth: by how much its diameter was read larger than that outline's; nothing but a simulation gives one.
+        growth: by how much its diameter was read larger than that outline's; only simulations give one.
     """
 
     names: tuple[str, ...]
@@ -73,7 +76,7 @@ class Readings:
 
     @property
     def labels(self) -> tuple[str, ...]:
-        """What each figure of `values` is, as a person calls it."""
+        """Label of each figure of `values`, as a person calls it."""
         names = self.names
         of_opening = {"edge": "opening", "vertical": "vertical centre line", "horizontal": "horizontal centre line"}
         return (
@@ -86,7 +89,7 @@ class Readings:
 
     @property
     def paths(self) -> tuple[tuple[str, ...], ...]:
-        """Where each figure of `values` stands, below `fixings`."""
+        """Path below `fixings` of each figure of `values`."""
         pairs = self.labels[: len(self.between)]
         return (
             *(("distances", "readings", pair) for pair in pairs),
@@ -108,7 +111,7 @@ class Readings:
 
     @property
     def is_level(self) -> Truths:
-        """Which of `values` is an angle read with a level, (m,) bool."""
+        """Mask of `values` that are angles read with a level, (m,) bool."""
         here = np.zeros(len(self.values), dtype=bool)
         if self.level:
             here[len(self.between) + len(self.to_opening)] = True
@@ -116,13 +119,13 @@ class Readings:
 
     @property
     def bases(self) -> Array:
-        """What each figure counts from, (m,): 0, but the opening's width for its growth."""
+        """Value from which each figure counts, (m,): 0, but the opening's width for its growth."""
         x0, _, x1, _ = self.opening.box
         found: Array = np.zeros(len(self.values))
         found[-1] = x1 - x0
         return found
 
     def centre_distance(self, between: HoleDistance) -> float:
-        """What a reading says of the distance between two centres."""
+        """Return the distance between two centres that a reading gives, mm."""
         sizes = self.sizes[self.size_of[between.first]] + self.sizes[self.size_of[between.second]]
         return between.read - self.over * sizes / 2

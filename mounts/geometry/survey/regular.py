@@ -1,4 +1,4 @@
-"""Whether a pattern is a regular bolt circle, is none, or only nearly is one, which is how wrong mounts are made."""
+"""Test of a pattern for a regular bolt circle; one that is only nearly regular is how wrong mounts are made."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ ALARMS = 0.01  # share of truly regular patterns that are called irregular
 
 
 class Regularity(StrEnum):
-    """What a pattern is."""
+    """Classification of a pattern."""
 
     REGULAR = "regular"  # within what the readings can tell
     NEARLY = "nearly regular"
@@ -26,20 +26,20 @@ class Regularity(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class BoltCircleFit:
-    """The regular bolt circle that comes nearest to a pattern.
+    """Regular bolt circle nearest to a pattern.
 
     Attributes:
-        verdict: whether the pattern is it.
+        verdict: whether the pattern is regular.
         diameter: of the circle through the hole centres, mm.
         diameter_sd: its standard deviation.
         centre: of the circle from the opening's, mm.
         first: clock direction of the first hole from that centre, degrees.
         at: its holes, in the pattern's order.
-        apart: how far each hole of the pattern lies from it, mm.
-        misfit: chi squared of what is left over, with the pattern's own errors.
+        residuals: distance of each hole of the pattern from it, mm.
+        misfit: chi squared of the residuals, with the pattern's own covariance.
         allowed: the greatest misfit of a regular pattern in 99 of 100 cases.
         through: diameter of the circle that fits the holes best, whatever their spacing.
-        off_circle: how far the worst of them lies off that circle, mm.
+        off_circle: residual of the worst of them on that circle, mm.
     """
 
     verdict: Regularity
@@ -48,7 +48,7 @@ class BoltCircleFit:
     centre: Point
     first: float
     at: tuple[Point, ...]
-    apart: tuple[float, ...]
+    residuals: tuple[float, ...]
     misfit: float
     allowed: float
     through: float
@@ -56,10 +56,10 @@ class BoltCircleFit:
 
 
 def fit_bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircleFit:
-    """The regular bolt circle nearest to a pattern of 3 holes or more, by its own errors.
+    """Return the regular bolt circle nearest to a pattern of 3 holes or more.
 
-    The one told is nearest in mm. Whether the pattern can be it is judged by generalised least squares with the
-    pattern's own errors: places are linear in the centre and in the first hole's place about it.
+    The circle returned is nearest in mm. Whether the pattern can be regular is judged by generalised least squares with
+    the pattern's covariance: places are linear in the centre and in the first hole's place about it.
 
     Args:
         points: centres, in any order.
@@ -100,7 +100,7 @@ def fit_bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircleF
         centre=(float(nearest[0]), float(nearest[1])),
         first=float(np.degrees(np.arctan2(nearest[2], nearest[3]))) % 360,
         at=tuple((float(a), float(b)) for a, b in regular),
-        apart=tuple(float(a) for a in apart),
+        residuals=tuple(float(a) for a in apart),
         misfit=misfit,
         allowed=allowed,
         through=ring.sizes[0],
@@ -109,6 +109,10 @@ def fit_bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircleF
 
 
 def chi_squared_limit(freedoms: int) -> float:
-    """Chi squared that is exceeded in one case of a hundred (Wilson and Hilferty, 1931, within 1 %)."""
+    """Return the chi squared that is exceeded in one case of a hundred (Wilson and Hilferty, 1931, within 1 %).
+
+    >>> round(chi_squared_limit(4), 1)
+    13.3
+    """
     share = 2 / (9 * freedoms)
     return float(freedoms * (1 - share + NormalDist().inv_cdf(1 - ALARMS) * share**0.5) ** 3)

@@ -1,4 +1,4 @@
-"""Least squares from many starts, the one pattern that keeps to the order told, and how sure of it one can be."""
+"""Solution of a survey: least squares from many starts, selection by the given order, covariance and outliers."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ ROUGH = 4.0  # standard deviations by which three distances may fail to make a t
 
 
 def solve_survey(readings: Readings, sd: float, level_sd: float = 0.5) -> Survey:
-    """The pattern that a caliper's readings give, in the panel frame, with everything that is known of its errors.
+    """Return the pattern that a caliper's readings give, in the panel frame, with its covariance and checks.
 
     Args:
         readings: of 3 to 12 holes.
@@ -32,7 +32,7 @@ def solve_survey(readings: Readings, sd: float, level_sd: float = 0.5) -> Survey
         level_sd: one standard deviation of the level's direction, degrees.
 
     Raises:
-        Unsolved: if no pattern or more than one follows from the readings, or they contradict each other.
+        SurveyError: if no pattern or more than one follows from the readings, or they contradict each other.
     """
     _refuse_impossible(readings, sd)
     model = SurveyModel(readings)
@@ -51,7 +51,7 @@ def solve_survey(readings: Readings, sd: float, level_sd: float = 0.5) -> Survey
 
 
 def _survey_of(readings: Readings, model: SurveyModel, state: Array, weight: Array) -> Survey:
-    """The survey that a solved state makes."""
+    """Return the survey that a solved state makes."""
     slopes = model.jacobian(state[None])[0] * weight[:, None]
     normal = np.linalg.inv(slopes.T @ slopes)
     gain = (normal @ slopes.T * weight)[: 2 * model.holes]  # mm of place for each unit of every figure
@@ -69,12 +69,16 @@ def _survey_of(readings: Readings, model: SurveyModel, state: Array, weight: Arr
 
 
 def _as_matrix(values: Array) -> Matrix:
-    """A square array as what a frozen value can hold."""
+    """Return a square array as nested tuples, which a frozen value can hold."""
     return tuple(tuple(float(v) for v in row) for row in values)
 
 
 def _select_clockwise(readings: Readings, state: Array, cost: Array) -> Array:
-    """Which solved states, best first, have the holes clockwise as they were told."""
+    """Return the indices of solved states, best first, whose holes run clockwise in the given order.
+
+    Raises:
+        SurveyError: if none does that fits nearly as well as the best.
+    """
     kept = [
         k for k, one in enumerate(state) if _winding_number(hole_centres(one, len(readings.names)), readings.order) == 1
     ]
@@ -84,29 +88,37 @@ def _select_clockwise(readings: Readings, state: Array, cost: Array) -> Array:
     found = sorted(
         readings.order, key=lambda k: (clock_direction(points[k]) - clock_direction(points[readings.order[0]])) % 360
     )
-    told, seen = (", ".join(readings.names[k] for k in order) for order in (readings.order, found))
+    given, seen = (", ".join(readings.names[k] for k in order) for order in (readings.order, found))
     if _winding_number(points, readings.order[::-1]) == 1:
-        what = f"the readings fit only the mirror image, where {told} run anticlockwise"
+        what = f"the readings fit only the mirror image, where {given} run anticlockwise"
         raise SurveyError(
             f"{what}; give order: anticlockwise, or seen_from: behind when you measured from there", "order"
         )
-    what = f"{told} do not run clockwise; the readings put them round the opening as {seen}"
+    what = f"{given} do not run clockwise; the readings put them round the opening as {seen}"
     raise SurveyError(f"{what}: give order: [{seen}] when that is how they lie, or measure again", "order")
 
 
 def _winding_number(points: tuple[Point, ...], order: tuple[int, ...]) -> int:
-    """How many times one goes clockwise round the opening's centre from hole to hole in that order; once is right."""
+    """Return how many times the holes in that order go clockwise round the opening's centre; once is right."""
     turns = [clock_direction(points[k]) for k in order]
     return round(sum((b - a) % 360 for a, b in zip(turns, turns[1:] + turns[:1], strict=True)) / 360)
 
 
 def clock_direction(point: Point) -> float:
-    """Clock direction of a point from the origin, degrees clockwise from +y."""
+    """Return the clock direction of a point from the origin, degrees clockwise from +y.
+
+    >>> clock_direction((1.0, 0.0))
+    90.0
+    """
     return degrees(atan2(point[0], point[1]))
 
 
 def _refuse_rivals(readings: Readings, state: Array, cost: Array) -> None:
-    """A second pattern that the readings fit as well: a hole may lie on either side of the line between two others."""
+    """Check that no second pattern fits as well: a hole may lie on either side of the line between two others.
+
+    Raises:
+        SurveyError: if one does; the text names the reading that would decide.
+    """
     best = state[0, : 2 * len(readings.names)].reshape(-1, 2)
     for other in state[cost <= cost[0] + RIVAL]:
         rival = other[: 2 * len(readings.names)].reshape(-1, 2)
@@ -128,7 +140,11 @@ def _refuse_rivals(readings: Readings, state: Array, cost: Array) -> None:
 
 
 def _refuse_impossible(readings: Readings, sd: float) -> None:
-    """Three distances of which one is longer than the other two together."""
+    """Check that no distance is longer than two others that make a triangle with it, and none negative.
+
+    Raises:
+        SurveyError: if one is.
+    """
     away = {frozenset((b.first, b.second)): readings.centre_distance(b) for b in readings.between}
     names = readings.names
     for (pair, far), label in zip(away.items(), readings.labels, strict=False):

@@ -1,4 +1,4 @@
-"""Where to start a survey: patterns trilaterated from the readings, every fold that they leave open among them."""
+"""Starting patterns of a survey: trilateration from the readings, with every fold that they leave open."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from mounts.geometry.outline import Arc
 from mounts.geometry.survey.readings import Readings
 
 MOST = 48  # patterns that are followed at a time
-TURNS = 12  # ways of turning a pattern whose turn no level tells
+TURNS = 12  # ways of turning a pattern whose turn no level gives
 SCATTERED = 24  # starts on a circle where the distances reach no further
 BESIDE = 20.0  # mm from the opening's edge to a hole, for such a start
 FOLDED = 6.0  # mm by which a fold must miss another reading to be given up
@@ -19,7 +19,7 @@ SEED = 20261120
 
 
 def starting_patterns(readings: Readings) -> Array:
-    """Patterns (k, n, 2) in the panel frame from which a least-squares fit can begin."""
+    """Return patterns (k, n, 2) in the panel frame from which a least-squares fit can begin, mm."""
     count = len(readings.names)
     found = [_fill_missing(pattern, readings) for pattern in trilaterate(_centre_distances(readings), readings.order)]
     if not found:
@@ -36,7 +36,7 @@ def starting_patterns(readings: Readings) -> Array:
 
 
 def _centre_distances(readings: Readings) -> Array:
-    """Distances between centres, (n + 1, n + 1), nan where not read; the last is the centre of a round opening."""
+    """Return distances between centres, (n + 1, n + 1), nan where not read; the last is a round opening's centre."""
     count = len(readings.names)
     known = np.full((count + 1, count + 1), np.nan)
     for between in readings.between:
@@ -52,11 +52,11 @@ def _centre_distances(readings: Readings) -> Array:
 
 
 def trilaterate(known: Array, order: tuple[int, ...]) -> list[Array]:
-    """Patterns (k, 2) from distances (k, k), nan where not read; places that nothing reaches are nan.
+    """Return patterns (k, 2) from distances (k, k), nan where not read; places that nothing reaches are nan.
 
     Args:
-        known: symmetric.
-        order: places that run clockwise, as far as they are told; of folds it prefers the one that keeps to it.
+        known: symmetric distances, mm.
+        order: places that run clockwise, as far as known; among folds those that keep to it come first.
     """
     seed = _seed_triangle(known)
     if seed is None:
@@ -73,7 +73,7 @@ def trilaterate(known: Array, order: tuple[int, ...]) -> list[Array]:
 
 
 def _seed_triangle(known: Array) -> tuple[int, int, int] | None:
-    """The three places that are all known from each other and span the largest triangle."""
+    """Return the three places whose distances are all known and that span the largest triangle."""
     best, found = 0.0, None
     for one, two, three in combinations(range(len(known)), 3):
         a, b, c = known[one, two], known[two, three], known[three, one]
@@ -85,7 +85,7 @@ def _seed_triangle(known: Array) -> tuple[int, int, int] | None:
 
 
 def _next_place(pattern: Array, known: Array) -> int | None:
-    """The place not yet in the pattern that is read from the most places in it, at least two."""
+    """Return the place not yet in the pattern that is read from the most places in it, at least two."""
     here = ~np.isnan(pattern[:, 0])
     reach = (~np.isnan(known) & here).sum(axis=1) * ~here
     place = int(np.argmax(reach))
@@ -93,7 +93,7 @@ def _next_place(pattern: Array, known: Array) -> int | None:
 
 
 def _crossings(pattern: Array, known: Array, place: int) -> list[Array]:
-    """Where a place may lie: both crossings of two circles, and of those only one that the other readings allow."""
+    """Return where a place may lie: both intersections of two circles, or the one that the other readings allow."""
     near = np.flatnonzero(~np.isnan(known[place]) & ~np.isnan(pattern[:, 0]))
     one, two = max(combinations(near.tolist(), 2), key=lambda pair: _squareness(pattern, known, place, pair))
     a, b, way = known[place, one], known[place, two], pattern[two] - pattern[one]
@@ -109,7 +109,7 @@ def _crossings(pattern: Array, known: Array, place: int) -> list[Array]:
 
 
 def _squareness(pattern: Array, known: Array, place: int, pair: tuple[int, int]) -> float:
-    """Sine of the angle at which the ways from two places meet; the nearer to a right angle, the better they fix it."""
+    """Return the squared sine of the angle between the lines from two places; the larger, the better they fix it."""
     a, b = known[place, pair[0]], known[place, pair[1]]
     apart = float(np.hypot(*(pattern[pair[0]] - pattern[pair[1]])))
     cosine = (a**2 + b**2 - apart**2) / (2 * a * b)
@@ -117,19 +117,20 @@ def _squareness(pattern: Array, known: Array, place: int, pair: tuple[int, int])
 
 
 def _put(pattern: Array, place: int, at: Array) -> Array:
+    """Return the pattern with a place put at a point."""
     found = pattern.copy()
     found[place] = at
     return found
 
 
 def _worst_residual(pattern: Array, known: Array) -> float:
-    """Greatest miss of a known distance in a pattern, as far as it is placed."""
+    """Return the greatest residual of the known distances in a pattern, mm, as far as it is placed."""
     away = np.linalg.norm(pattern[:, None] - pattern[None], axis=2) - known
     return float(np.nanmax(np.abs(away), initial=0.0, where=~np.isnan(away)))
 
 
 def _count_reversed(pattern: Array, order: tuple[int, ...]) -> int:
-    """Triangles of holes next to each other that turn the other way than most; the mirror image counts alike."""
+    """Return how many triangles of neighbours turn the other way than most; the mirror image counts alike."""
     placed = [pattern[k] for k in order if not np.isnan(pattern[k, 0])]
     corners = zip(placed, placed[1:] + placed[:1], placed[2:] + placed[:2], strict=True)
     turns = [np.sign((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])) for a, b, c in corners]
@@ -138,7 +139,7 @@ def _count_reversed(pattern: Array, order: tuple[int, ...]) -> int:
 
 
 def _fill_missing(pattern: Array, readings: Readings) -> Array:
-    """The pattern with what nothing reaches put on a circle, in the order that was told."""
+    """Return the pattern with places that nothing reaches put on a circle, in the given order."""
     count = len(readings.names)
     missing = np.isnan(pattern[:count, 0])
     if missing.any():
@@ -151,7 +152,7 @@ def _fill_missing(pattern: Array, readings: Readings) -> Array:
 
 
 def _circle_patterns(readings: Readings) -> list[Array]:
-    """Patterns in the told order on circles round the opening, shaken, where nothing can be trilaterated."""
+    """Return patterns in the given order on circles round the opening, perturbed, where nothing can be trilaterated."""
     count = len(readings.names)
     chance = np.random.default_rng(SEED)
     x0, y0, x1, y1 = readings.opening.box
@@ -168,7 +169,7 @@ def _circle_patterns(readings: Readings) -> list[Array]:
 
 
 def _origins(pattern: Array, readings: Readings) -> list[Array]:
-    """Where in a pattern the opening's centre may lie."""
+    """Return the points of a pattern at which the opening's centre may lie."""
     if not np.isnan(pattern[-1, 0]):
         return [pattern[-1]]
     holes = pattern[:-1]
@@ -179,7 +180,7 @@ def _origins(pattern: Array, readings: Readings) -> list[Array]:
 
 
 def _turns(pattern: Array, readings: Readings) -> list[float]:
-    """Angles, counter-clockwise, by which a pattern may have to be turned."""
+    """Return the angles, counter-clockwise in degrees, by which a pattern may have to be turned."""
     if readings.level is None:
         return [360.0 * k / TURNS for k in range(TURNS)] if readings.to_opening else [0.0]
     way = pattern[readings.level.second] - pattern[readings.level.first]
@@ -187,6 +188,7 @@ def _turns(pattern: Array, readings: Readings) -> list[float]:
 
 
 def _turn_pattern(pattern: Array, turn: float) -> Array:
+    """Return a pattern turned counter-clockwise by `turn` degrees."""
     c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
     found: Array = pattern @ np.array([[c, s], [-s, c]])
     return found

@@ -1,8 +1,8 @@
-"""A pattern out of readings of one door.
+"""Result of a survey: hole positions with covariance, checks of the readings, and errors.
 
-survey = solved(readings, sd=0.25)     # a few ms for six holes
-survey.at                              # centres in the panel frame
-survey.covariance(0.25, 0.5)           # (2n, 2n), of a caliper and a level
+survey = solve_survey(readings, sd=0.25)  # a few ms for six holes
+survey.at                                 # centres in the panel frame
+survey.covariance(0.25, 0.5)              # (2n, 2n), of a caliper and a level
 """
 
 from __future__ import annotations
@@ -35,14 +35,14 @@ class SurveyError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class ReadingCheck:
-    """One figure that was read, against all the others.
+    """Check of one figure that was read against all the others.
 
     Attributes:
         label: what it is, such as "A-C".
         where: its path below `fixings`, such as ("distances", "readings", "A-C").
         read: the figure.
         residual: what was read less what the solved pattern gives.
-        expected: what the others alone make it; None where nothing else tells of it.
+        expected: its prediction from the others alone; None where nothing else determines it.
         expected_sd: one standard deviation of `read` − `expected`.
     """
 
@@ -55,12 +55,16 @@ class ReadingCheck:
 
     @property
     def sds(self) -> float:
-        """How many standard deviations it lies off what the others make it; 0 where nothing checks it."""
+        """Residual against the prediction from the others, in standard deviations; 0 where nothing checks it."""
         return 0.0 if self.expected is None else abs(self.read - self.expected) / self.expected_sd
 
 
 def outlier_limit(count: int) -> float:
-    """By how many standard deviations the worst of so many faultless readings is off in one pattern of a hundred."""
+    """Return the standard deviations that the worst of `count` faultless readings exceeds in one pattern of a hundred.
+
+    >>> round(outlier_limit(1), 2)
+    2.58
+    """
     return NormalDist().inv_cdf(1 - FALSE_ALARMS / 2 / max(count, 1))
 
 
@@ -69,7 +73,7 @@ class Disagreement:
     """Readings that cannot all be right.
 
     Attributes:
-        suspects: those of which one is wrong, the likeliest first; more than one where nothing tells which.
+        suspects: those of which one is wrong, the likeliest first; more than one where nothing decides which.
         others_agree: whether all would agree without it; else more than one is wrong.
     """
 
@@ -78,12 +82,12 @@ class Disagreement:
 
     @property
     def sds(self) -> float:
-        """By how many standard deviations the likeliest is off."""
+        """Residual of the likeliest suspect, in standard deviations."""
         return self.suspects[0].sds
 
     @property
     def what(self) -> str:
-        """What cannot be, and what each suspect should have read."""
+        """Message: what cannot be, and what each suspect should have read."""
         said = [
             f"{check.label} reads {check.read:.4g}, the others make it {check.expected:.1f}" for check in self.suspects
         ]
@@ -100,7 +104,7 @@ class Disagreement:
 
 @dataclass(frozen=True, slots=True)
 class Survey:
-    """Where the holes are, and how well that is known.
+    """Positions of the holes and their covariance.
 
     Attributes:
         names: of the holes, in the order of `at`.
@@ -109,8 +113,8 @@ class Survey:
         per_level: the same for a level read to 1 degree.
         checks: every figure against the others; empty where nothing was adjusted.
         disagreement: which of them cannot all be right, None when all agree.
-        next: the reading between two holes that would sharpen the pattern most, such as "A-C"; empty when all are read.
-        rims: what was fitted through points, by the fixing's name, or OPENING for that of the opening.
+        next: the reading between two holes that would improve the pattern most, such as "A-C"; empty when all are read.
+        rims: fits through points, by the fixing's name, or OPENING for that of the opening.
     """
 
     names: tuple[str, ...]
@@ -124,16 +128,16 @@ class Survey:
 
     @property
     def checked(self) -> tuple[ReadingCheck, ...]:
-        """The figures that others check."""
+        """Figures that others check."""
         return tuple(check for check in self.checks if check.expected is not None)
 
     @property
     def allowed(self) -> float:
-        """Standard deviations that the worst of them may be off before it counts as wrong."""
+        """Limit of the worst of them in standard deviations before it counts as wrong."""
         return outlier_limit(len(self.checked))
 
     def covariance(self, length: float, level: float) -> Matrix:
-        """Covariance (2n, 2n), mm², of x, y of each hole in turn.
+        """Return the covariance (2n, 2n), mm², of x, y of each hole in turn.
 
         Args:
             length: one standard deviation of a distance, mm.
@@ -143,13 +147,13 @@ class Survey:
         return tuple(tuple(length**2 * a + level**2 * b for a, b in zip(*row, strict=True)) for row in rows)
 
     def ellipses(self, length: float, level: float) -> dict[str, Ellipse]:
-        """The 1-σ ellipse of each hole, by its name."""
+        """Return the 1-σ error ellipse of each hole, by its name; arguments as for `covariance`."""
         whole = self.covariance(length, level)
         own = [(whole[k][k], whole[k][k + 1], whole[k + 1][k + 1]) for k in range(0, len(whole), 2)]
         return {name: error_ellipse(*one) for name, one in zip(self.names, own, strict=True)}
 
     def mirrored(self) -> Survey:
-        """The survey in a mirror, x → −x."""
+        """Return the survey in a mirror, x → −x."""
         return replace(
             self,
             at=tuple((-x if x else 0.0, y) for x, y in self.at),
@@ -159,11 +163,14 @@ class Survey:
 
 
 def unadjusted_survey(points: Mapping[str, Point], spread: Matrix | None = None) -> Survey:
-    """Points that were read as they stand, each coordinate with the instrument's own error unless a spread is given.
+    """Return the survey of points read directly, each coordinate with the instrument's error or a given spread.
 
     Args:
-        points: centres by name.
+        points: centres by name, mm.
         spread: covariance (2n, 2n) for points read to 1 mm.
+
+    >>> unadjusted_survey({"A": (1.0, 2.0)}).covariance(0.5, 0.0)
+    ((0.25, 0.0), (0.0, 0.25))
     """
     count = 2 * len(points)
     none = tuple((0.0,) * count for _ in range(count))
@@ -172,5 +179,5 @@ def unadjusted_survey(points: Mapping[str, Point], spread: Matrix | None = None)
 
 
 def _mirror_covariance(covariance: Matrix) -> Matrix:
-    """Between an x and a y the sign turns."""
+    """Return the covariance in the mirror: between an x and a y the sign changes."""
     return tuple(tuple(-v if (i + j) % 2 else v for j, v in enumerate(row)) for i, row in enumerate(covariance))

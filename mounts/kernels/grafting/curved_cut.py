@@ -1,4 +1,4 @@
-"""What a plug in a curved face changes there: curves where its sides cross the face, and walls down from them.
+"""Cut of a plug into a curved face: curves where its sides cross the face, and walls down from them.
 
 The curves are polynomials through points found on the surface itself, of a degree that keeps them true to CLOSE. All is
 by raw bindings: the letters' edges must be the very edges of the host's new face, with their curves in its parameters,
@@ -36,7 +36,7 @@ CHECKS = np.array([0.04, 0.23, 0.42, 0.67, 0.91])
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Crossing:
-    """Where one side of a plug crosses the face: control values of the curve, in space and in the face's parameters.
+    """Curve in which one side of a plug crosses the face: control values in space and in the face's parameters.
 
     Attributes:
         poles: (DEGREE + 1, 3) float, mm.
@@ -57,19 +57,19 @@ def curved_graft(plug: Plug, hosts: Iterable[tuple[CurvedFace, Origin]]) -> Graf
     """Return the graft of a plug in one of the curved faces of its host; None when none takes all of it."""
     outlines = [
         Outline(tuple(span for span in outline.spans if span.length > SAME))
-        for outline in (plug.drawn.outline, *plug.drawn.islands)
+        for outline in (plug.prism.outline, *plug.prism.islands)
     ]
     for bent, origin in hosts:
-        crossings = (_crossings(bent, plug.drawn, outline) for outline in outlines)
+        crossings = (_crossings(bent, plug.prism, outline) for outline in outlines)
         whole = list(takewhile(bool, crossings))
-        volume = _volume(bent, plug.drawn) if len(whole) == len(outlines) else None
+        volume = _volume(bent, plug.prism) if len(whole) == len(outlines) else None
         if volume is not None:
             return _graft(plug, origin, outlines, whole, volume)
     return None
 
 
 def _crossings(bent: CurvedFace, drawn: Prism, outline: Outline) -> list[_Crossing]:
-    """Return the curves in which an outline's sides cross a face; none where they do not or are not followed."""
+    """Return the curves in which an outline's sides cross a face; none where they do not or a curve strays."""
     places = np.array([span.at(f) for span in outline.spans for f in (*NODES, *CHECKS)])
     found = intersect_lines(bent, drawn.frame, places, drawn.low, drawn.high)
     if found is None:
@@ -84,7 +84,7 @@ def _crossings(bent: CurvedFace, drawn: Prism, outline: Outline) -> list[_Crossi
 
 @cache
 def _inverse_basis() -> Floats:
-    """Return what gives control values from values at NODES, (DEGREE + 1, DEGREE + 1) float."""
+    """Return the matrix from values at NODES to control values, (DEGREE + 1, DEGREE + 1) float."""
     basis = [comb(DEGREE, k) * NODES**k * (1 - NODES) ** (DEGREE - k) for k in range(DEGREE + 1)]
     return np.asarray(np.linalg.inv(np.stack(basis, axis=1)))
 
@@ -106,13 +106,14 @@ def _volume(bent: CurvedFace, drawn: Prism) -> float | None:
 def _graft(
     plug: Plug, host: Origin, outlines: Sequence[Outline], crossings: Sequence[list[_Crossing]], volume: float
 ) -> Graft:
+    """Return the graft of a plug whose outlines cross a face in known curves."""
     faces, curves, ends = [], [], []
     for k, (outline, sides) in enumerate(zip(outlines, crossings, strict=True)):
-        flat, bent, walls = _walls(outline, plug.drawn, sides)
+        flat, bent, walls = _walls(outline, plug.prism, sides)
         curves.append(bent)
         ends.append(closed_wire(flat))
         faces += walls if k else [wall.Reversed() for wall in walls]
-    floor = _plane_face(plug.drawn.frame.out((0.0, 0.0, plug.drawn.low)), plug.drawn.frame.z, ends[0])
+    floor = _plane_face(plug.prism.frame.out((0.0, 0.0, plug.prism.low)), plug.prism.frame.z, ends[0])
     for end in ends[1:]:
         BUILDER.Add(floor, end.Reversed())
     borders = [closed_wire(bent) for bent in curves]
@@ -127,8 +128,8 @@ def _graft(
         at=tuple(crossings[0][0].poles[0]),
         hole=borders[0].Reversed(),
         islands=tuple(
-            Island(border, island, plug.drawn.frame)
-            for border, island in zip(borders[1:], plug.drawn.islands, strict=True)
+            Island(border, island, plug.prism.frame)
+            for border, island in zip(borders[1:], plug.prism.islands, strict=True)
         ),
         faces=(*faces, floor),
         gain=-volume,
@@ -154,6 +155,7 @@ def _walls(outline: Outline, drawn: Prism, sides: Sequence[_Crossing]) -> tuple[
 
 
 def _vertex(at: Floats) -> Any:
+    """Return a vertex at a point."""
     made = TopoDS.TopoDS_Vertex()
     BUILDER.MakeVertex(made, gp.gp_Pnt(*map(float, at)), SAME)
     return made

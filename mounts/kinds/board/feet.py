@@ -22,7 +22,7 @@ from mounts.identity import Ident, Role
 from mounts.kinds.board.devices import head_of
 from mounts.kinds.board.values import SCREW_HOLE, Foot, FootPlan, Level, Slot, Spot
 from mounts.load.models.hardware import BOLT
-from mounts.load.models.resolved import BoardJob, FootJob
+from mounts.load.models.job_kinds import BoardJob, FootJob
 from mounts.shape.loft import loft_levels
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
@@ -170,7 +170,10 @@ def _paper(job: FootJob, hole: float) -> Drawing:
             f"{feet.across:g} across, {feet.height:g} high, of {job.material.name}",
             "where each of them stands is shown on the board's own template",
         ),
-        strokes=(Stroke(circle(feet.across), Layer.CUT, "foot"), Stroke(circle(hole), Layer.CUT, "screw hole")),
-        crosses=(Cross((0.0, 0.0), 10.0),),
-        notes=(Note("glue the other end", (0.0, -feet.across / 4), 3.0),),
+        items=(
+            Stroke(circle(feet.across), Layer.CUT, "foot"),
+            Stroke(circle(hole), Layer.CUT, "screw hole"),
+            Cross((0.0, 0.0), 10.0),
+            Note("glue the other end", (0.0, -feet.across / 4), 3.0),
+        ),
     )

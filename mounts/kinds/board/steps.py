@@ -8,7 +8,7 @@ from dataclasses import replace
 from mounts.kinds.board.papers import HELD, readings
 from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.load.models.fastener import Manner
-from mounts.load.models.resolved import BoardJob, FootJob
+from mounts.load.models.job_kinds import BoardJob, FootJob
 from mounts.made import Made
 from mounts.papers.before import before, printed
 from mounts.papers.values import Step, Steps, numbered

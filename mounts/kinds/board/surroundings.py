@@ -9,7 +9,7 @@ from mounts.geometry.outline import circle, offset_outline, rectangle
 from mounts.identity import FLOOR
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.values import ABOVE, BOARD, BoardPlan, FootPlan
-from mounts.load.models.resolved import BoardJob, FootJob
+from mounts.load.models.job_kinds import BoardJob, FootJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
 

@@ -9,7 +9,7 @@ from mounts.geometry.frames import Frame, Vector, clock_vector
 from mounts.geometry.outline import Point, rectangle
 from mounts.kinds.cup.seat import reach_behind
 from mounts.kinds.cup.values import Back, CupSeat, Notch, on_axis
-from mounts.load.models.resolved import CupJob
+from mounts.load.models.job_kinds import CupJob
 
 BEHIND = 1.0  # mm that a closed back leaves behind the tweeter
 VENT = 3.0  # mm: diameter of the vent

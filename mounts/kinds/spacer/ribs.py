@@ -8,7 +8,7 @@ from math import acos, atan2, degrees, hypot, sqrt
 from mounts.errors import InputError
 from mounts.geometry.outline import SMALL, Arc, Line, Outline, Point, Span, polar_point
 from mounts.kinds.spacer.values import Rib, Slit
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 LONG, SHORT = 12.0, 4.0  # mm: a side this long has two ribs, one this long has one
 CLOSE = 4.0  # times a rib's back: a side this long has two ribs where there would be too few
@@ -18,7 +18,7 @@ SUNK = 0.3  # mm that a rib's lower end lies under the wall's surface
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class RibLayout:
     """How ribs stand on the sleeve's wall.
 
     Attributes:
@@ -39,7 +39,7 @@ class Standing:
     lead: float
 
 
-def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: Standing) -> tuple[Rib, ...]:
+def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: RibLayout) -> tuple[Rib, ...]:
     """Place ribs round an outline that they press on, clear of a slit.
 
     Raises:
@@ -64,7 +64,7 @@ def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: Standing) 
     return tuple(ribs)
 
 
-def ribbed(outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
+def add_ribs(outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
     """Return a bore's outline with ribs standing in it: it follows a rib's back where that lies inside.
 
     Raises:

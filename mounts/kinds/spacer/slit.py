@@ -6,7 +6,7 @@ from mounts.errors import InputError
 from mounts.geometry.outline import Outline, Point, polygon
 from mounts.kinds.spacer.outside import least_across
 from mounts.kinds.spacer.values import Slit
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 
 WIDEST = 0.6  # of the device's width that a slit may take
 FAR = 1000.0  # mm, beyond any sleeve

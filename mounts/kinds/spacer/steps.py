@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from mounts.kinds.spacer.papers import HELD, first_check, readings
 from mounts.kinds.spacer.values import SpacerPlan
-from mounts.load.models.resolved import SpacerJob
-from mounts.load.units import clock_words
+from mounts.load.models.job_kinds import SpacerJob
+from mounts.load.parse.units import clock_words
 from mounts.made import Made
 from mounts.papers.before import before, printed
 from mounts.papers.values import Step, Steps, numbered

@@ -13,7 +13,7 @@ from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import circle, offset_outline, rectangle
 from mounts.identity import DEVICE, PANEL_SHEET, Ident, Role
 from mounts.kinds.spacer.values import BEHIND, CABLE, OVERMOULD, SpacerPlan
-from mounts.load.models.resolved import SpacerJob
+from mounts.load.models.job_kinds import SpacerJob
 from mounts.shape.primitives import Prism, Ruled, Section
 from mounts.shape.recipe import Envelope
 

@@ -4,16 +4,16 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
-from mounts.load import units
 from mounts.load.models.base import Frozen, Name, Size
 from mounts.load.models.panel import Measured
+from mounts.load.parse import units
 
 FELT = ("no", "press", "push", "slide", "free")  # ever looser
 SET = ("tight", "good", "loose")
 
 
 def _readings(value: object) -> tuple[float, ...]:
-    """None, one or several readings of one length."""
+    """Return the readings of one length as a tuple, or None."""
     if value is None:
         return ()
     return tuple(units.size(one) for one in (value if isinstance(value, list) else [value]))

@@ -4,10 +4,10 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from mounts.load import units
 from mounts.load.models.base import Amount, Frozen, Length, Mass, Name, Number, Room, Size, Text
 from mounts.load.models.outline import OutlineSpec
 from mounts.load.models.pattern import Points
+from mounts.load.parse import units
 
 
 def _side(value: object) -> float:

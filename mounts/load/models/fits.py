@@ -4,8 +4,8 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
-from mounts.load import units
 from mounts.load.models.base import Frozen, Length, Room, Share
+from mounts.load.parse import units
 
 
 def _count(value: object) -> int:

@@ -1,158 +1,151 @@
-"""What the jobs of several kinds have in common as they are written."""
+"""What resolved jobs of every kind have: their own values, and what they share."""
 
-from collections.abc import Callable
-from typing import Annotated, Any, ClassVar, Literal
+from __future__ import annotations
 
-from pydantic import AfterValidator, BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchema
-from pydantic.json_schema import JsonSchemaValue
-from pydantic_core import CoreSchema
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Literal
 
-from mounts.load import units
-from mounts.load.models.base import Clock, Frozen, Name, Short, Size, Text
+from mounts.errors import Problem
+from mounts.load.models.aim import Seat
+from mounts.load.models.fastener import PanelItem, SpeakerItem
+from mounts.load.models.hardware import Screw, Washer
+from mounts.load.models.limits import Limits
+from mounts.load.models.panel import Side
+from mounts.load.models.workshop import Material, Printer
 
-
-def _words_or(read: Callable[[object], float], *words: str) -> BeforeValidator:
-    def check(value: object) -> object:
-        if value in words:
-            return value
-        if isinstance(value, str) and value[:1].isalpha():
-            need = ", ".join(["a number", *(f'"{word}"' for word in words[:-1])])
-            raise ValueError(f'{units.shown(value)} is not known here; give {need} or "{words[-1]}"')
-        return read(value)
-
-    return BeforeValidator(check)
+Loop = tuple[tuple[float, float], ...]
 
 
-TALLEST = 250.0  # mm: no trim stands further off a panel
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a value stands: file, 1-based line and column, and its path inside that file."""
+
+    file: Path | None = None
+    line: int = 0
+    column: int = 0
+    path: str = ""
 
 
-def _height(value: object) -> float:
-    return units.bounded(TALLEST)(units.size(value))
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """Speaker axis of one side: tilted by `tilt` degrees from the face's normal towards clock direction `toward`."""
+
+    tilt: float = 0.0
+    toward: float = 0.0
 
 
-Height = Annotated[
-    float | Literal["least", "best"],
-    _words_or(_height, "least", "best"),
-    WithJsonSchema({"anyOf": [{"enum": ["least", "best"]}, {"x-value": "length"}]}),
-]
-Turn = Annotated[
-    float | Literal["best"],
-    _words_or(units.angle, "best"),
-    WithJsonSchema({"anyOf": [{"const": "best"}, {"x-value": "angle"}]}),
-]
+@dataclass(frozen=True, slots=True)
+class Sought:
+    """What of a seat's pose is left to be found, and for whom.
+
+    Attributes:
+        at: listeners to face, each with its weight.
+        tilt, toward: as given; None for what is to be found.
+        within: greatest tilt.
+        aside: how far the seat may be moved sideways from the opening's centre, mm; 0 where its place is given.
+    """
+
+    at: tuple[tuple[Seat, float], ...]
+    tilt: float | None
+    toward: float | None
+    within: float
+    aside: float
 
 
-def _washer(value: object) -> object:
-    named = isinstance(value, str) and value[:1].isalpha()
-    return value if named or value is False else units.size(value)
+@dataclass(frozen=True, slots=True)
+class PanelFixing:
+    """What holds the mount to the panel.
+
+    Attributes:
+        washer: None where none is wanted.
+        fine: least clearance hole for the screw, fine in ISO 273.
+    """
+
+    hardware: PanelItem
+    screw: Screw
+    washer: Washer | None
+    fine: float
 
 
-class FixToPanel(Short):
-    """What the mount is fastened to the panel with."""
+@dataclass(frozen=True, slots=True)
+class SpeakerFixing:
+    """What holds the speaker to the mount; `screw` is None for a pilot whose screw the library does not hold."""
 
-    shorthand: ClassVar[str] = "hardware"
-
-    hardware: Name = Field(description="name of a rivet nut, well nut, clip nut, thread or through bolt")
-    screw: Name | None = Field(default=None, description="name of the screw; ISO 7380 of the thread when not given")
-    washer: Annotated[
-        str | float | Literal[False] | None,
-        BeforeValidator(_washer),
-        WithJsonSchema({"type": ["string", "number", "boolean"]}),
-    ] = Field(default=None, description="its name or outside diameter; false for none; ISO 7093 when not given")
+    hardware: SpeakerItem
+    screw: Screw | None
 
 
-class FixSpeaker(Short):
-    """What the speaker is fastened to the mount with."""
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """One character of the shipped font, in em units: x right, y up, baseline at y = 0.
 
-    shorthand: ClassVar[str] = "hardware"
+    Attributes:
+        advance: width it takes in a line of text.
+        loops: closed polygons; what is solid runs counter-clockwise, a hole in it clockwise. Solid loops may
+            overlap, as a letter and its cedilla do.
+    """
 
-    hardware: Name = Field(description="name of an insert, pilot or through bolt")
-    screw: Name | None = Field(default=None, description="name of the screw; ISO 7380 of the thread when not given")
-
-
-def _no_screws(value: object) -> object:
-    return None if value is False else value
-
-
-class OrFalse:
-    """Lets an editor take `false` as well; only a validator before it makes something of that."""
-
-    def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """What it is by itself, or false."""
-        return {"anyOf": [handler(core), {"const": False}]}
+    advance: float
+    loops: tuple[Loop, ...]
 
 
-WithSpeakerScrews = Annotated[FixSpeaker | None, BeforeValidator(_no_screws), OrFalse()]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """What every job has, whatever its kind.
 
+    Attributes:
+        name, about: of the job's file.
+        file: the job's file.
+        side: left or right; empty for a part that belongs to no side, a or b for one of two
+            halves, foot for the foot under a board.
+        kind: of mount.
+        make: "print", or "cut".
+        label: "sunk", "raised", or None for no label.
+        glyphs: outlines of every character that a label may need.
+        places: where each value stands, by its path such as "panel.fixings.at.A".
+    """
 
-class Gasket(Frozen):
-    """A strip of closed-cell foam."""
-
-    thickness: Annotated[Size, AfterValidator(units.bounded(30.0))] = Field(description="before it is squeezed")
-    width: Annotated[Size, AfterValidator(units.bounded(60.0))] = Field(description="of the strip")
-
-
-def _none_when_false(value: object) -> object:
-    if value is False:
-        return None
-    if value is True or value is None:
-        raise ValueError(f"{units.shown(value)} is not a gasket; give {{thickness: 3, width: 6}}, or false for none")
-    return value
-
-
-NoGasket = Annotated[Gasket | None, BeforeValidator(_none_when_false)]
-
-
-class Gaskets(Frozen):
-    """The gaskets; false for none."""
-
-    base: NoGasket = Field(
-        default={"thickness": 3, "width": 6}, validate_default=True, description="under the base, in a groove"
-    )
-    speaker: NoGasket = Field(
-        default={"thickness": 2, "width": 8}, validate_default=True, description="under the flange, flat"
-    )
-    trim: NoGasket = Field(default=None, description="foam between collar and trim")
-
-
-class Wire(Frozen):
-    """A passage for the speaker's wire."""
-
-    at: Clock = Field(description="clock direction")
-    across: Size = Field(description="diameter of the passage")
-
-
-def _label(value: object) -> object:
-    if isinstance(value, bool):
-        return "sunk" if value else None
-    if value in ("sunk", "raised"):
-        return value
-    raise ValueError(f"{units.shown(value)} is not known here; give true, false, sunk or raised")
-
-
-Label = Annotated[
-    Literal["sunk", "raised"] | None,
-    BeforeValidator(_label),
-    WithJsonSchema({"anyOf": [{"type": "boolean"}, {"enum": ["sunk", "raised"]}]}),
-]
-
-
-Part = Any  # a Panel, Speaker, Material or Printer: looked up and validated by itself before the job is
-
-
-def part(kind: str, model: str = "") -> Any:
-    """Field of a part of the job; the schema writes out the model that `x-part` names, the kind's own if not given."""
-    about = f"name of a {kind}, a file beside this one, or the {kind} itself"
-    return Field(description=about, json_schema_extra={"x-part": model or kind.capitalize()})
-
-
-class JobFile(Frozen):
-    """What every job's file says of itself, whatever its kind."""
-
+    name: str
+    about: str
+    file: Path
+    side: Side | Literal["", "a", "b", "foot"]
     kind: str
-    name: Name = Field(description="the file's own name")
-    about: Text = Field(default="", description="what it is, in a few words")
-    based_on: Name | None = Field(default=None, description="another job, of which this one changes a few values")
-    vehicle: Text = Field(default="", description="free text")
-    date: Text = Field(default="", description="free text")
-    notes: Text = Field(default="", description="free text")
+    make: Literal["print", "cut"]
+    material: Material
+    printer: Printer
+    label: Literal["sunk", "raised"] | None
+    limits: Limits
+    vehicle: str = ""
+    date: str = ""
+    notes: str = ""
+    glyphs: Mapping[str, Glyph] = field(default_factory=dict, repr=False)
+    places: Mapping[str, Place] = field(default_factory=dict, repr=False)
+
+    @property
+    def part(self) -> str:
+        """What its part is called in files and reports: its side, or nothing."""
+        return self.side
+
+    @property
+    def pieces(self) -> int:
+        """How many of this part one mount takes."""
+        return 1
+
+    def where(self, path: str) -> Place:
+        """Return where the value at a path such as "aim.tilt" or "panel.fixings.at.A" stands.
+
+        A value that was not given stands where the nearest thing that would hold it does.
+        """
+        held, missing = path, ""
+        while held and held not in self.places:
+            held, _, last = held.rpartition(".")
+            missing = f".{last}{missing}"
+        place = self.places.get(held, Place(self.file))
+        return replace(place, path=(place.path + missing).lstrip("."))
+
+    def problem(self, path: str, what: str) -> Problem:
+        """Return a problem with the value at a path, with its file and line."""
+        place = self.where(path)
+        return Problem(what, place.path, place.file, place.line, place.column)

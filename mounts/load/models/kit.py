@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from mounts.load.models.base import Frozen, Name, Room, Short, Text
 from mounts.load.models.panel import Side
-from mounts.load.units import shown
+from mounts.load.parse.units import shown
 
 
 def _copies(value: object) -> int:

@@ -2,14 +2,15 @@
 
 from typing import Annotated, ClassVar, Literal, Self
 
-from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
+from pydantic import BeforeValidator, Field, InstanceOf, WithJsonSchema, field_validator, model_validator
 
 from mounts.geometry.outline import Outline
-from mounts.load import units
+from mounts.geometry.survey.survey import Survey
 from mounts.load.models.base import Angle, Frozen, Name, Room, Short, Size, Text
 from mounts.load.models.fixings import Fixings
 from mounts.load.models.surroundings import Behind, Ears, InFront, Seats, refuse_bare_small
 from mounts.load.models.traced import Opening
+from mounts.load.parse import units
 
 INSTRUMENTS = ("caliper", "rubbing", "clay", "depth rod", "tape")
 Side = Literal["left", "right"]
@@ -138,3 +139,12 @@ class Panel(Located):
         """The edge at which readings in front were taken: the trim's opening, else the panel's."""
         trim = self.in_front.trim if self.in_front else None
         return (trim.opening if trim and trim.opening else self.opening).outline()
+
+
+class SurveyedPanel(Panel):
+    """A panel whose readings were solved: its fixings as points, and the survey with their covariance.
+
+    No file gives one; only `load.resolve.survey` makes it.
+    """
+
+    survey: InstanceOf[Survey]

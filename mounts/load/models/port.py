@@ -4,9 +4,9 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from mounts.load import units
 from mounts.load.models.base import Amount, Frozen, Name, Room, Size, Text
 from mounts.load.models.outline import OutlineSpec
+from mounts.load.parse import units
 
 STEEPEST = 15.0  # degrees: an opening that narrows more is no opening for a sleeve
 

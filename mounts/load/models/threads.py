@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, WithJsonSchema
 
-from mounts.load import units
+from mounts.load.parse import units
 
 METRIC = r"^M[1-9][0-9]?(\.[0-9])?$"
 OF_SCREW = r"^(M|ST)?[1-9][0-9]?(\.[0-9]{1,2})?$"

@@ -4,9 +4,9 @@ from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from mounts.load import units
 from mounts.load.models.base import At, Room, Short, Text
 from mounts.load.models.outline import OutlineSpec
+from mounts.load.parse import units
 
 FEWEST = 3  # points that tell a circle
 Shape = Literal["circle", "oblong", "rectangle", "outline"]

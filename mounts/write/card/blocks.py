@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from mounts.load.readings import Box, Reading
+from mounts.load.editing.readings import Box, Reading
 from mounts.write.ink import FACE, STRONG, wide
 
 NARROW, APART = 14.6, 0.9  # width of a narrow box, gap between boxes

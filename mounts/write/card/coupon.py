@@ -9,12 +9,13 @@ from typing import Any
 
 from mounts.design.drawing import Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, Point, circle, rectangle
-from mounts.kinds.coupon.values import CouponPlan, Step
-from mounts.load.coupon import GROUPS
-from mounts.load.readings import Box, Reading
+from mounts.kinds.coupon.values import CouponPlan, CouponStep
+from mounts.load.editing.readings import Box, Reading
+from mounts.load.resolve.coupon import GROUPS
 from mounts.write.card.blocks import draw_line, height_of, lines_of
 from mounts.write.card.page import EDGE, POINT, TITLE, WIDTH
-from mounts.write.ink import FACE, STRONG, draw, register_face, wrapped
+from mounts.write.drawing_pdf import draw_pdf
+from mounts.write.ink import FACE, STRONG, register_face, wrapped
 from mounts.write.tiles import SHEETS, Paper
 
 PICTURE = 130.0  # mm, room for the coupon at 1:1
@@ -57,7 +58,7 @@ def _page(canvas: Any, plan: CouponPlan, title: str, height: float) -> None:
     top = height - 9.0
     canvas.saveState()
     canvas.translate(PICTURE / 2, top - PICTURE / 2)
-    draw(canvas, drawing_of(plan, title))
+    draw_pdf(canvas, drawing_of(plan, title).items)
     canvas.restoreState()
     canvas.setFillGray(0)
     y = top - 3.0
@@ -92,10 +93,10 @@ def drawing_of(plan: CouponPlan, title: str) -> Drawing:
     strokes = [Stroke(plan.outline, Layer.CUT, "bars"), Stroke(plan.block[0], Layer.ENGRAVE, "block")]
     strokes += [Stroke(_outline(step), Layer.CUT, step.name) for step in plan.steps]
     notes = [*_ends(plan), *_names(plan.steps)]
-    return Drawing(title, (), tuple(strokes), (), tuple(notes))
+    return Drawing(title, (*strokes, *notes))
 
 
-def _outline(step: Step) -> Outline:
+def _outline(step: CouponStep) -> Outline:
     if step.group == "ribs":
         return rectangle(step.size, 8.0, 0.0).turned(step.angle).moved(*step.at)
     return circle(step.size, step.at)
@@ -108,7 +109,7 @@ def _ends(plan: CouponPlan) -> Iterator[Note]:
         yield Note(bar.key, _off((0.0, 0.0), bar.angle, plan.length / 2 + 2.6), 2.8, turn)
 
 
-def _names(steps: Sequence[Step]) -> Iterator[Note]:
+def _names(steps: Sequence[CouponStep]) -> Iterator[Note]:
     for angle, group in sorted({(step.angle, step.group) for step in steps}):
         aside = _off(_off((0.0, 0.0), angle, 46.0), angle + 90.0, 10.5 if group != "pegs" else 7.5)
         yield Note(group, aside, 2.4, {315.0: -45.0}.get(angle, angle % 180.0 if angle != 135.0 else -45.0))

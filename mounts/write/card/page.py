@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from mounts.load.readings import Step, table
+from mounts.load.editing.readings import Step, table
 from mounts.write.card.blocks import Line, draw_line, height_of, lines_of
 from mounts.write.card.pen import Pen
 from mounts.write.card.sketches import SKETCHES

@@ -5,12 +5,12 @@ from __future__ import annotations
 import base64
 import json
 from collections.abc import Sequence
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from mounts.findings.report import Finding, PartReport
+from mounts.findings.wording import value_with_limit
 from mounts.geometry.facets import Whole
 from mounts.geometry.frames import Array
 from mounts.identity import OPENING, PANEL_SHEET
@@ -22,7 +22,6 @@ from mounts.write.lettering import plain
 from mounts.write.page.cuts import Neighbourhood, tightest
 from mounts.write.page.things import Switch, switches
 from mounts.write.report import rounded
-from mounts.write.screen import compared
 
 
 def page_data(made: Made) -> str:
@@ -33,7 +32,7 @@ def page_data(made: Made) -> str:
     return text.encode(errors="replace").decode()
 
 
-def _tree(made: Made) -> dict[str, Any]:
+def _tree(made: Made) -> dict[str, object]:
     job, part, report, scene = made.job, made.part, made.report, made.scene
     shown = switches(part, scene.envelopes)
     things = (shape for switch in shown for shape in switch.shapes)
@@ -53,7 +52,7 @@ def _tree(made: Made) -> dict[str, Any]:
     }
 
 
-def _part(part: Part) -> dict[str, Any]:
+def _part(part: Part) -> dict[str, object]:
     found = face_surfaces(part)
     feature = np.full(len(found), -1)
     feature[part.face] = part.feature
@@ -66,7 +65,7 @@ def _part(part: Part) -> dict[str, Any]:
     }
 
 
-def _surface(surface: Surface) -> dict[str, Any]:
+def _surface(surface: Surface) -> dict[str, object]:
     if isinstance(surface, FlatFace):
         return {"is": "flat", "at": _numbers(surface.at), "along": _numbers(surface.normal)}
     if isinstance(surface, Cylinder):
@@ -75,7 +74,7 @@ def _surface(surface: Surface) -> dict[str, Any]:
     return {"is": "curved"}
 
 
-def _switch(switch: Switch) -> dict[str, Any]:
+def _switch(switch: Switch) -> dict[str, object]:
     named = {OPENING: PANEL_SHEET}  # gaps are told to the opening in the sheet
     shapes = [
         {"name": plain(str(named.get(s.ident, s.ident))), **_mesh(s.vertices, s.triangles)} for s in switch.shapes
@@ -83,19 +82,19 @@ def _switch(switch: Switch) -> dict[str, Any]:
     return {"key": switch.key, "label": plain(switch.label), "on": switch.on, "shapes": shapes}
 
 
-def _findings(report: PartReport, around: Neighbourhood) -> list[dict[str, Any]]:
+def _findings(report: PartReport, around: Neighbourhood) -> list[dict[str, object]]:
     marks = {id(finding): number for number, finding in enumerate(report.marked, 1)}
     return [_finding(finding, marks.get(id(finding)), around) for finding in report.findings]
 
 
-def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[str, Any]:
+def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[str, object]:
     placed = finding.at is not None
     return {
         "code": finding.code,
         "verdict": str(finding.verdict),
         "word": finding.verdict.word,
         "what": plain(finding.what),
-        "told": compared(finding),
+        "told": value_with_limit(finding),
         "between": [plain(str(ident)) for ident in finding.unnamed or ()],
         "advice": plain(finding.advice),
         "source": plain(finding.source),

@@ -7,11 +7,11 @@ from typing import Any
 import numpy as np
 
 from mounts.geometry.frames import Array
-from mounts.kinds.ring.aiming.choose import _faced, _solved
+from mounts.kinds.ring.aiming.choose import _best_pose, _listeners
 from mounts.kinds.ring.aiming.drawn import Solved
 from mounts.kinds.ring.base import base_for, fastening_of
-from mounts.load.models.jobbase import Aim, Sought
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job import Aim, Sought
+from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import AtClock, Behind, InFront, Trim
 from tests.kinds.ring.conftest import changed, jobs_of
 
@@ -49,7 +49,7 @@ def flat(height: float) -> AtClock:
 def solved(job: RingJob) -> Solved:
     """The best place before anything is drawn."""
     screw = fastening_of(job)
-    return _solved(job, screw, base_for(job, screw), _faced(job))
+    return _best_pose(job, screw, base_for(job, screw), _listeners(job))
 
 
 def place(found: Solved) -> tuple[float, float, float, Array]:

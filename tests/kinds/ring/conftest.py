@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from mounts.load.job import load_job
-from mounts.load.models.resolved import RingJob
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.resolve.job import load_job
 
 PROFILES = Path(__file__).parents[3] / "profiles"
 JOBS = sorted(

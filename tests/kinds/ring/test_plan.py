@@ -18,12 +18,12 @@ from mounts.geometry.frames import tilt_frame
 from mounts.geometry.outline import rectangle
 from mounts.kernels import mesh
 from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT
-from mounts.kinds.ring.label import BESIDE, Body, labels_for
+from mounts.kinds.ring.label import BESIDE, LabelHost, labels_for
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.turn import terminal_gaps
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
 
 
 def test_holes_are_as_wide_as_the_wanted_chance_asks_for(front):
@@ -230,7 +230,7 @@ def test_a_wire_passage_that_finds_no_room_says_how_much_there_is(front, change)
 
 
 def jobs_wire(front, across):
-    from mounts.load.models.job import Wire  # noqa: PLC0415
+    from mounts.load.models.job_file import Wire  # noqa: PLC0415
 
     return Wire.model_validate({"at": "6:00", "across": across})
 
@@ -342,7 +342,7 @@ def test_seat_frame_is_the_least_rotation(front):
 def test_a_base_with_corners_sharper_than_its_bare_margin_is_lettered(front):
     """An outline whose arcs are 3.0 across cannot be drawn in by the 2.1 of edge and margin; a label needs no such."""
     plan, sharp = plan_ring(front), rectangle(190.0, 190.0, 1.5)
-    body = Body(replace(plan.base, outline=sharp), plan.seat, plan.tower, plan.seat.outline, plan.fixings, None)
+    body = LabelHost(replace(plan.base, outline=sharp), plan.seat, plan.tower, plan.seat.outline, plan.fixings, None)
     (label,), tab = labels_for(front, body)
     assert tab is None
     places = np.array([letter.frame.origin for letter in label.letters])

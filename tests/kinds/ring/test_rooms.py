@@ -18,7 +18,7 @@ from mounts.kinds.ring.rooms import _to_thing, speaker_rooms
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.trim import of_speaker
 from mounts.kinds.ring.turn import screw_gaps
-from mounts.load.models.jobbase import Aim
+from mounts.load.models.job import Aim
 from mounts.load.models.surroundings import Thing
 from tests.design.sampled import least_on_block
 from tests.idents import labels

@@ -10,9 +10,9 @@ import pytest
 
 from mounts.kernels import brep, mesh
 from mounts.kinds.ring.flat import draw_flat, plan_flat
+from mounts.kinds.ring.halves.plan import half_pose, parts_of, plan_part
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import SLICE, draw_first_check, draw_ring
-from mounts.kinds.ring.split import half_pose, parts_of, plan_part
 from mounts.kinds.table import kind_of
 
 
@@ -45,7 +45,7 @@ def test_the_two_sides_are_mirror_images(front, front_right, change):
 
 
 def test_same_keeps_the_hand_of_the_fixings_only(front_right, change):
-    from mounts.load.job import load_job  # noqa: PLC0415
+    from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     left, right = load_job(front_right.file)
     assert right.panel.fixings.points["A"] == (-left.panel.fixings.points["A"][0], left.panel.fixings.points["A"][1])
@@ -100,7 +100,7 @@ def test_a_flat_ring_is_its_area_times_the_sheet(jobs):
 
 def test_what_a_sheet_cannot_give_is_said_all_at_once(jobs, change):
     from mounts.errors import InputError  # noqa: PLC0415
-    from mounts.load.models.jobbase import Aim  # noqa: PLC0415
+    from mounts.load.models.job import Aim  # noqa: PLC0415
 
     job = change(jobs("linnet-front-sheet")[0], sheet=None, aim=Aim(8, 0.0), collar=True, flush=True)
     with pytest.raises(InputError) as caught:

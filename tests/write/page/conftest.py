@@ -9,7 +9,7 @@ import pytest
 
 from mounts import pipeline
 from mounts.findings.report import Verdict
-from mounts.load.job import load_job
+from mounts.load.resolve.job import load_job
 from mounts.made import Made
 
 PROFILES = Path(__file__).parents[3] / "profiles"

@@ -1,0 +1,62 @@
+"""The person's settings: a small file in their own folder."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from mounts.errors import InputError, Problem
+
+FILE = "settings.yaml"
+PAPERS = ("a4", "letter")
+KEYS = ("kind", "libraries", "paper")
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What a person has set for all their work.
+
+    Attributes:
+        libraries: folders that count as if given with --library, below those that are.
+        paper: to print on.
+    """
+
+    libraries: tuple[Path, ...] = ()
+    paper: str = "a4"
+
+
+def load_settings(own: Path) -> Settings:
+    """Return the settings in a person's own folder; the defaults where there is no such file.
+
+    Raises:
+        InputError: if the file does not parse, or holds what it cannot hold.
+    """
+    file = own / FILE
+    if not file.is_file():
+        return Settings()
+
+    from mounts.load.parse.document import read  # noqa: PLC0415
+    from mounts.load.parse.units import shown  # noqa: PLC0415
+
+    document = read(file)
+    problems: list[Problem] = list(document.problems)
+    data = document.data
+    for key in data:
+        if key not in KEYS:
+            problems.append(
+                document.problem((key,), f"unknown key {shown(key)}; keys here: {', '.join(KEYS)}", key=True)
+            )
+    if data.get("kind", "settings") != "settings":
+        problems.append(document.problem(("kind",), f"kind is {shown(data['kind'])}; settings are needed here"))
+    paper = data.get("paper", "a4")
+    if paper not in PAPERS:
+        problems.append(document.problem(("paper",), f"{shown(paper)} is not known here; give {' or '.join(PAPERS)}"))
+    given = data.get("libraries", [])
+    libraries = given if isinstance(given, list) else [given]
+    for number, one in enumerate(libraries):
+        if not isinstance(one, str):
+            trail = ("libraries", number) if isinstance(given, list) else ("libraries",)
+            problems.append(document.problem(trail, f"{shown(one)} is no folder; give its path"))
+    if problems:
+        raise InputError(*problems)
+    return Settings(tuple(own / Path(one).expanduser() for one in libraries), str(paper))

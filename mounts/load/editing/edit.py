@@ -1,0 +1,96 @@
+"""A file of one's own with a few values changed: comments, order and everything else stay as they were written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from mounts.errors import InputError, Problem
+from mounts.load.parse.document import parse
+
+Entries = Mapping[tuple[str, str], str]  # (key, name in its mapping) → value as YAML
+
+
+def with_entries(text: str, file: Path, entries: Entries, comment: str = "") -> str:
+    """Return the text with a value at each key and name; a new mapping is written in flow style.
+
+    Args:
+        text: of a file that loads.
+        file: for messages.
+        entries: what to put where.
+        comment: a line for the file's end that takes the place of one with the same beginning, up to its colon.
+
+    Raises:
+        InputError: if the file is written in a way that cannot be edited; it says what to write by hand.
+    """
+    bom, body = ("\ufeff", text[1:]) if text.startswith("\ufeff") else ("", text)
+    end = "\r\n" if "\r\n" in body else "\n"
+    changed = body
+    for (key, name), value in entries.items():
+        changed = _with(changed, key, name, value, end)
+    changed = _commented(changed, comment, end) if comment else changed
+    if not _is_as_meant(body, changed, file, entries):
+        by_hand = "; ".join(f"{key}: {{{name}: {value}}}" for (key, name), value in entries.items())
+        raise InputError(Problem(f"this file cannot be edited safely; write by hand: {by_hand}", file=file))
+    return bom + changed
+
+
+def _with(text: str, key: str, name: str, value: str, end: str) -> str:
+    root: Any = yaml.compose(text, Loader=yaml.SafeLoader)
+    found = next(((k, v) for k, v in root.value if k.value == key), None)
+    if found is None:
+        return f"{text.rstrip()}{end}{key}: {{{name}: {value}}}{end}"
+    head, held = found
+    if not isinstance(held, yaml.MappingNode):
+        at = text.index(":", head.end_mark.index) + 1
+        return f"{text[:at]} {{{name}: {value}}}{text[at:]}"
+    old = next((v for k, v in held.value if k.value == name), None)
+    if old is not None:
+        last = _last(old)
+        stop = last.end_mark.index if not getattr(old, "flow_style", True) else old.end_mark.index
+        return f"{text[: old.start_mark.index]}{value}{text[stop:]}"
+    if held.flow_style:
+        at = held.end_mark.index - 1
+        before = text[:at].rstrip()
+        comma = "" if before.endswith(("{", ",")) else ","
+        blank = "" if before.endswith("{") else " "
+        return f"{before}{comma}{blank}{name}: {value}{text[at:]}"
+    indent = " " * held.start_mark.column
+    at = text.find("\n", _last(held).end_mark.index)
+    at = len(text) if at < 0 else at + 1
+    line = f"{indent}{name}: {value}{end}"
+    return text[:at] + ("" if text[:at].endswith("\n") else end) + line + text[at:]
+
+
+def _last(node: Any) -> Any:
+    """Return the last value inside a node, or the node itself where a closing bracket ends it."""
+    while isinstance(node, yaml.CollectionNode) and not node.flow_style and node.value:
+        node = node.value[-1][1] if isinstance(node, yaml.MappingNode) else node.value[-1]
+    return node
+
+
+def _commented(text: str, comment: str, end: str) -> str:
+    """Return the text with the comment as its last line, without an older one that begins alike."""
+    begins = f"# {comment.split(':', maxsplit=1)[0]}:"
+    kept = [line for line in text.splitlines() if not line.startswith(begins)]
+    return end.join([*kept, f"# {comment}"]) + end
+
+
+def _is_as_meant(before: str, after: str, file: Path, entries: Entries) -> bool:
+    """Return whether the new text holds the old data with the entries, and nothing else."""
+    try:
+        meant, said = dict(parse(before, file).data), parse(after, file)
+    except InputError:
+        return False
+    for (key, name), value in entries.items():
+        held = meant.get(key)
+        meant[key] = {**(held if isinstance(held, dict) else {}), name: parse(f"value: {value}\n", file).data["value"]}
+    return not said.problems and said.data == meant
+
+
+def by_size(values: Iterator[tuple[float, float]]) -> str:
+    """Return sizes and their values as a YAML mapping: {3: 0.28, 10: 0.2}."""
+    return "{" + ", ".join(f"{size:g}: {value:g}" for size, value in values) + "}"

@@ -1,0 +1,158 @@
+"""What the jobs of several kinds have in common as they are written."""
+
+from collections.abc import Callable
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import AfterValidator, BeforeValidator, Field, GetJsonSchemaHandler, WithJsonSchema
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema
+
+from mounts.load.models.base import Clock, Frozen, Name, Short, Size, Text
+from mounts.load.parse import units
+
+
+def _words_or(read: Callable[[object], float], *words: str) -> BeforeValidator:
+    def check(value: object) -> object:
+        if value in words:
+            return value
+        if isinstance(value, str) and value[:1].isalpha():
+            need = ", ".join(["a number", *(f'"{word}"' for word in words[:-1])])
+            raise ValueError(f'{units.shown(value)} is not known here; give {need} or "{words[-1]}"')
+        return read(value)
+
+    return BeforeValidator(check)
+
+
+TALLEST = 250.0  # mm: no trim stands further off a panel
+
+
+def _height(value: object) -> float:
+    return units.bounded(TALLEST)(units.size(value))
+
+
+Height = Annotated[
+    float | Literal["least", "best"],
+    _words_or(_height, "least", "best"),
+    WithJsonSchema({"anyOf": [{"enum": ["least", "best"]}, {"x-value": "length"}]}),
+]
+Turn = Annotated[
+    float | Literal["best"],
+    _words_or(units.angle, "best"),
+    WithJsonSchema({"anyOf": [{"const": "best"}, {"x-value": "angle"}]}),
+]
+
+
+def _washer(value: object) -> object:
+    named = isinstance(value, str) and value[:1].isalpha()
+    return value if named or value is False else units.size(value)
+
+
+class FixToPanel(Short):
+    """What the mount is fastened to the panel with."""
+
+    shorthand: ClassVar[str] = "hardware"
+
+    hardware: Name = Field(description="name of a rivet nut, well nut, clip nut, thread or through bolt")
+    screw: Name | None = Field(default=None, description="name of the screw; ISO 7380 of the thread when not given")
+    washer: Annotated[
+        str | float | Literal[False] | None,
+        BeforeValidator(_washer),
+        WithJsonSchema({"type": ["string", "number", "boolean"]}),
+    ] = Field(default=None, description="its name or outside diameter; false for none; ISO 7093 when not given")
+
+
+class FixSpeaker(Short):
+    """What the speaker is fastened to the mount with."""
+
+    shorthand: ClassVar[str] = "hardware"
+
+    hardware: Name = Field(description="name of an insert, pilot or through bolt")
+    screw: Name | None = Field(default=None, description="name of the screw; ISO 7380 of the thread when not given")
+
+
+def _no_screws(value: object) -> object:
+    return None if value is False else value
+
+
+class OrFalse:
+    """Lets an editor take `false` as well; only a validator before it makes something of that."""
+
+    def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """Return the schema of the value itself, or of false."""
+        return {"anyOf": [handler(core), {"const": False}]}
+
+
+WithSpeakerScrews = Annotated[FixSpeaker | None, BeforeValidator(_no_screws), OrFalse()]
+
+
+class Gasket(Frozen):
+    """A strip of closed-cell foam."""
+
+    thickness: Annotated[Size, AfterValidator(units.bounded(30.0))] = Field(description="before it is squeezed")
+    width: Annotated[Size, AfterValidator(units.bounded(60.0))] = Field(description="of the strip")
+
+
+def _none_when_false(value: object) -> object:
+    if value is False:
+        return None
+    if value is True or value is None:
+        raise ValueError(f"{units.shown(value)} is not a gasket; give {{thickness: 3, width: 6}}, or false for none")
+    return value
+
+
+NoGasket = Annotated[Gasket | None, BeforeValidator(_none_when_false)]
+
+
+class Gaskets(Frozen):
+    """The gaskets; false for none."""
+
+    base: NoGasket = Field(
+        default={"thickness": 3, "width": 6}, validate_default=True, description="under the base, in a groove"
+    )
+    speaker: NoGasket = Field(
+        default={"thickness": 2, "width": 8}, validate_default=True, description="under the flange, flat"
+    )
+    trim: NoGasket = Field(default=None, description="foam between collar and trim")
+
+
+class Wire(Frozen):
+    """A passage for the speaker's wire."""
+
+    at: Clock = Field(description="clock direction")
+    across: Size = Field(description="diameter of the passage")
+
+
+def _label(value: object) -> object:
+    if isinstance(value, bool):
+        return "sunk" if value else None
+    if value in ("sunk", "raised"):
+        return value
+    raise ValueError(f"{units.shown(value)} is not known here; give true, false, sunk or raised")
+
+
+Label = Annotated[
+    Literal["sunk", "raised"] | None,
+    BeforeValidator(_label),
+    WithJsonSchema({"anyOf": [{"type": "boolean"}, {"enum": ["sunk", "raised"]}]}),
+]
+
+
+Part = Any  # a Panel, Speaker, Material or Printer: looked up and validated by itself before the job is
+
+
+def part(kind: str, model: str = "") -> Any:
+    """Return the field of a part of the job; the schema takes the model that `x-part` names, else the kind's own."""
+    about = f"name of a {kind}, a file beside this one, or the {kind} itself"
+    return Field(description=about, json_schema_extra={"x-part": model or kind.capitalize()})
+
+
+class JobFile(Frozen):
+    """What every job's file says of itself, whatever its kind."""
+
+    kind: str
+    name: Name = Field(description="the file's own name")
+    about: Text = Field(default="", description="what it is, in a few words")
+    based_on: Name | None = Field(default=None, description="another job, of which this one changes a few values")
+    vehicle: Text = Field(default="", description="free text")
+    date: Text = Field(default="", description="free text")
+    notes: Text = Field(default="", description="free text")

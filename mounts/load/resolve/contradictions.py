@@ -1,0 +1,197 @@
+"""What one profile says against itself: numbers that are each possible, but not together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from itertools import combinations, pairwise
+from math import dist
+
+from mounts.errors import Problem
+from mounts.load.models.device import Device
+from mounts.load.models.job import PanelFixing
+from mounts.load.models.panel import Panel, Side
+from mounts.load.models.pattern import Point
+from mounts.load.models.pins import PinPanel
+from mounts.load.models.ring_file import RingFile
+from mounts.load.models.speaker import Speaker
+from mounts.load.parse.document import Document, Trail
+from mounts.load.parse.units import shown
+from mounts.load.resolve.outliers import misread
+
+FURTHEST = 500.0  # mm: no fixing of a loudspeaker lies further from the opening's centre
+WIDEST = 300.0  # mm: no two pins of one tweeter's cup are further apart
+APART = 2.0  # mm of panel that must be left between two holes
+ALIKE = 2.0  # mm by which the same distance may differ on the two sides of a vehicle and still be one pattern
+LOOSE = 0.2  # mm by which a hole may exceed what the hardware needs
+
+
+def contradictions(profile: object, document: Document) -> Iterator[Problem]:
+    """Yield everything in a profile that cannot be true at once, each with its place."""
+    match profile:
+        case Panel():
+            yield from _fixings(profile, document)
+            yield from _readings(profile, document)
+        case PinPanel():
+            yield from _pins(profile, document)
+            yield from _check_readings(profile, profile.points, document)
+        case Device():
+            yield from _device(profile, document)
+        case Speaker():
+            yield from _body(profile, document)
+            yield from _terminals(profile, document)
+            yield from _holes(profile, document)
+
+
+def _fixings(panel: Panel, document: Document) -> Iterator[Problem]:
+    opening, hole = panel.opening.outline(), panel.fixings.hole or 0.0
+    for name, at in panel.fixings.points.items():
+        trail = _fixing(panel, name)
+        inside = opening.depth(at)
+        if inside > -hole / 2:
+            what = "lies inside the opening" if inside > 0 else "breaks into the opening"
+            yield document.problem(trail, f"fixing {name} {what}; there is nothing to fasten to")
+        if (away := dist(at, (0, 0))) > FURTHEST:
+            what = f"fixing {name} lies {away:.0f} from the opening's centre; {FURTHEST:g} is the most"
+            yield document.problem(trail, what)
+    for (one, p), (other, q) in combinations(panel.fixings.points.items(), 2):
+        if (apart := dist(p, q)) < hole + APART:
+            what = f"fixings {one} and {other} are {apart:.2f} apart; holes of {hole:g} need {hole + APART:g}"
+            yield document.problem(_fixing(panel, other), what)
+
+
+def _pins(panel: PinPanel, document: Document) -> Iterator[Problem]:
+    """Yield pairs of pins too far apart for one cup."""
+    for (one, p), (other, q) in combinations(panel.points.items(), 2):
+        if (apart := dist(p, q)) > WIDEST:
+            what = f"pins {one} and {other} are {apart:.0f} apart; {WIDEST:g} is the most"
+            yield document.problem(("pins", other, "at"), what)
+
+
+def _fixing(panel: Panel, name: str) -> Trail:
+    way = panel.fixings.told_by
+    return ("fixings", way, name) if way in ("at", "points") else ("fixings", way)
+
+
+def _readings(panel: Panel, document: Document) -> Iterator[Problem]:
+    if panel.face.bead and panel.face.bead.inside < panel.opening.least:
+        what = f"the bead begins at {panel.face.bead.inside:g}, inside the opening of {panel.opening.least:g}"
+        yield document.problem(("face", "bead", "inside"), what)
+    yield from misread(panel, document)
+    yield from _check_readings(panel, panel.fixings.points, document)
+
+
+def _check_readings(panel: Panel | PinPanel, points: Mapping[str, Point], document: Document) -> Iterator[Problem]:
+    """Compare distances between fixings read on the other side with those of the pattern."""
+    if panel.other_side is None:
+        return
+    for pair, read in panel.other_side.check.items():
+        trail = ("other_side", "check", pair)
+        ends = pair.split("-")
+        if len(ends) != 2 or any(end not in points for end in ends):
+            what = f"{shown(pair)} names no two fixings; write it as {'-'.join(list(points)[:2])}"
+            yield document.problem(trail, what, key=True)
+        elif abs(read - (here := dist(points[ends[0]], points[ends[1]]))) > ALIKE:
+            what = f"{pair} is {read:g} on the other side but {here:.2f} here; measure that side as a panel of its own"
+            yield document.problem(trail, what)
+
+
+def _body(speaker: Speaker, document: Document) -> Iterator[Problem]:
+    least = speaker.cutout.least
+    for i, step in enumerate(speaker.body):
+        if step.across > least:
+            what = f"the body is {step.across:g} across at depth {step.depth:g}; the cutout passes {least:g}"
+            yield document.problem(("body", i, "across"), what)
+        if step.depth > speaker.depth:
+            what = f"the body goes on to {step.depth:g}, deeper than the speaker's depth of {speaker.depth:g}"
+            yield document.problem(("body", i, "depth"), what)
+    for i, (before, after) in enumerate(pairwise(speaker.body), 1):
+        if after.depth < before.depth:
+            what = f"depth {after.depth:g} comes after {before.depth:g}; give the body in rising depth"
+            yield document.problem(("body", i, "depth"), what)
+
+
+def _terminals(speaker: Speaker, document: Document) -> Iterator[Problem]:
+    single = isinstance(document.data.get("terminals"), dict)
+    for i, terminals in enumerate(speaker.terminals):
+        if terminals.depth[1] > speaker.depth:
+            trail: Trail = ("terminals", "depth", 1) if single else ("terminals", i, "depth", 1)
+            what = f"the terminals reach {terminals.depth[1]:g}, deeper than the speaker's depth of {speaker.depth:g}"
+            yield document.problem(trail, what)
+
+
+def _holes(speaker: Speaker, document: Document) -> Iterator[Problem]:
+    if speaker.holes is None:
+        return
+    cutout, flange, hole = speaker.cutout.outline(), speaker.flange.outline(), speaker.holes.diameter
+    for name, at in speaker.holes.points.items():
+        trail: Trail = ("holes", "bolt_circle", "diameter")
+        if speaker.holes.at is not None:
+            listed = isinstance(document.data["holes"]["at"], list)
+            trail = ("holes", "at", int(name) - 1 if listed else name)
+        if cutout.depth(at) > -hole / 2:
+            what = "lies inside the cutout" if cutout.depth(at) > 0 else "breaks into the cutout"
+            yield document.problem(trail, f"screw hole {name} {what}; there is nothing to screw into")
+        elif flange.depth(at) < 0 and speaker.flange.ears is None:
+            what = f"screw hole {name} lies outside the flange; give flange its ears: the width round each hole"
+            yield document.problem(trail, what)
+        if speaker.holes.at is None and cutout.is_circle and flange.is_circle:
+            return  # what holds for one hole of a bolt circle holds for all
+
+
+def _device(device: Device, document: Document) -> Iterator[Problem]:
+    """Yield holes outside the device's outline, and a body larger than it."""
+    whole = device.outline.outline()
+    listed = isinstance(document.data["holes"]["at"], list)
+    for name, at in device.holes.at.items():
+        if whole.depth(at) < 0:
+            trail: Trail = ("holes", "at", int(name) - 1 if listed else name)
+            yield document.problem(trail, f"hole {name} lies outside the outline; the outline has the ears in it")
+    if device.body is not None and device.body.across > device.outline.across + 1e-6:
+        what = f"the body is {device.body.across:.1f} across and the outline {device.outline.across:.1f}"
+        yield document.problem(("body",), f"{what}; the outline holds the body and its ears")
+
+
+def loose_in_panel(panel: Panel, document: Document, fixing: PanelFixing | None) -> Iterator[Problem]:
+    """Yield panel holes too large for the hardware to be set in them; a smaller one can be opened up."""
+    needed = getattr(fixing.hardware, "hole", None) if fixing else None
+    sizes: dict[Trail, float | None] = {("fixings", "hole"): panel.fixings.hole}
+    sizes |= {("fixings", "holes", name): size for name, size in panel.fixings.holes.items()}
+    for trail, given in sizes.items():
+        if fixing and needed and given and given > needed + LOOSE + 1e-9:
+            what = f"the hole is {given:g}, but {fixing.hardware.name} holds in {needed:g} to {needed + LOOSE:g}"
+            yield document.problem(trail, f"{what}; choose larger hardware, or measure again")
+
+
+def same_side_twice(sides: tuple[Side, ...], document: Document) -> Iterator[Problem]:
+    """Yield a problem where a side is given more than once, or none is."""
+    if len(set(sides)) < len(sides) or (not sides and "sides" in document.data):
+        yield document.problem(("sides",), "give each side once: [left], [right] or [left, right]")
+
+
+def job_contradictions(file: RingFile, document: Document) -> Iterator[Problem]:
+    """Yield the contradictions within a ring job."""
+    yield from same_side_twice(file.sides, document)
+    if file.make == "cut" and file.sheet is None:
+        yield document.problem(("make",), "cut needs the thickness of the sheet; give sheet, such as sheet: 9")
+    if file.make == "cut" and file.aim.tilt:
+        what = f"a ring cut from sheet is flat; tilt is {file.aim.tilt:g}: give 0, or make: print"
+        yield document.problem(("aim", "tilt"), what)
+    elif file.make == "cut" and file.aim.is_sought:
+        what = "a ring cut from sheet is flat, so there is no aim to find; leave aim out, or make: print"
+        yield document.problem(("aim",), what)
+    if file.make == "cut" and file.height == "best":
+        what = "a ring cut from sheet is as high as the sheet is thick; leave height out, or make: print"
+        yield document.problem(("height",), what)
+    if file.make == "print" and file.sheet is not None:
+        yield document.problem(("sheet",), "a sheet is for make: cut; leave it out, or give make: cut")
+    if isinstance(file.speaker, Speaker):
+        yield from _speaker_fixing(file, file.speaker, document)
+
+
+def _speaker_fixing(file: RingFile, speaker: Speaker, document: Document) -> Iterator[Problem]:
+    if speaker.holes is None and file.fix_speaker is not None:
+        what = f"{speaker.name} has no screw holes; leave fix_speaker out, or give the speaker its holes"
+        yield document.problem(("fix_speaker",), what)
+    if speaker.holes is not None and file.fix_speaker is None:
+        what = f"{speaker.name} has {len(speaker.holes.points)} screw holes; give fix_speaker, such as insert-m4-short"
+        yield document.problem((), what)

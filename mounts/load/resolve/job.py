@@ -1,0 +1,123 @@
+"""A job's file into one job a side: look up, check, and turn into that side's own hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import get_args
+
+from pydantic import ValidationError
+
+from mounts.errors import InputError, Problem
+from mounts.kinds.declaration import Declaration
+from mounts.kinds.registry import declaration_of
+from mounts.load.models.job import Job
+from mounts.load.models.job_file import JobFile
+from mounts.load.models.panel import Panel
+from mounts.load.models.pins import PinPanel
+from mounts.load.models.workshop import Material
+from mounts.load.parse.document import Document, Trail, dotted
+from mounts.load.parse.messages import problems_of
+from mounts.load.parse.units import shown
+from mounts.load.resolve.based_on import job_document
+from mounts.load.resolve.drawings import changed
+from mounts.load.resolve.library import Library, Loaded, checked, find_library, misnamed
+from mounts.load.resolve.request import Asked
+
+
+def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[Job, ...]:
+    """Load one job for each side that the file asks for, everything looked up and checked.
+
+    Args:
+        path: the job's file.
+        library: folders of profiles that the person asked for.
+
+    Raises:
+        InputError: with every problem found, each with its place.
+    """
+    return load_from(find_library(path, library), path)
+
+
+def load_from(library: Library, path: Path, text: str | None = None) -> tuple[Job, ...]:
+    """Load as `load_job` does, from a given library; `text` is what a file that is not there yet will hold."""
+    document = job_document(path, library, text)
+    word = document.data.get("kind")
+    word = word if isinstance(word, str) else "ring"
+    kind = declaration_of(word)
+    named = [(trail, of) for key, of in kind.parts.items() for trail in _trails(document.data, key.split("."))]
+    held = {trail: _part(trail, of, document, library) for trail, of in named}
+    file, problems = _validated(document, held, kind.file)
+    parts = {dotted(trail): part for trail, part in held.items()}
+    problems += _wrong_panel(document, parts, kind, word)
+    problems += _wrong_materials(document, parts, kind.file, library)
+    return kind.resolve(Asked(document, parts, file, tuple(problems), library, path))
+
+
+def _trails(data: object, keys: Sequence[str], trail: Trail = ()) -> Iterator[Trail]:
+    """Yield every place in a job to which the keys lead; "*" stands for any key."""
+    if not keys:
+        yield trail
+    elif isinstance(data, dict):
+        for key in data if keys[0] == "*" else [key for key in data if key == keys[0]]:
+            yield from _trails(data[key], keys[1:], (*trail, key))
+
+
+def _part(trail: Trail, kind: str, document: Document, library: Library) -> Loaded:
+    """Return the profile that the job names, or gives in place, at `trail`."""
+    here = document.under(*trail)
+    given = here.data
+    if isinstance(given, dict):
+        whole = replace(here, data={"kind": kind, "name": document.data.get("name", trail[-1]), **given})
+        return checked(kind, whole, unread=library.unread)
+    if not isinstance(given, str):
+        what = f"{shown(given)} is given; give the name of a {kind}, a file beside this one, or the {kind} itself"
+        return Loaded(None, None, (document.problem(trail, what),))
+    try:
+        return library.get(kind, given, document.spot(trail)[0])
+    except InputError as error:
+        return Loaded(None, None, tuple(document.problem(trail, problem.what) for problem in error.problems))
+
+
+def _validated(
+    document: Document, parts: Mapping[Trail, Loaded], model: type[JobFile]
+) -> tuple[JobFile | None, list[Problem]]:
+    """Return the validated job and all problems of it and its parts; a failed part counts as an empty name."""
+    problems = [*document.problems, *misnamed(document, document.file.stem)]
+    problems += [problem for part in parts.values() for problem in part.problems]
+    data = document.data
+    for trail, part in parts.items():
+        data = changed(data, trail, part.value or "")
+    try:
+        return model.model_validate(data), problems
+    except ValidationError as error:
+        return None, problems + problems_of(error, model, document, problems)
+
+
+def _wrong_materials(
+    document: Document, parts: Mapping[str, Loaded], model: type[JobFile], library: Library
+) -> Iterator[Problem]:
+    """Yield problems of a sheet to be printed or a filament to be cut; a board's feet are always printed."""
+    make = document.data.get("make", model.model_fields["make"].default)
+    for key, made in (("material", make), ("feet.material", "print")):
+        material = parts[key].value if key in parts else None
+        if not isinstance(material, Material) or made not in ("print", "cut") or not (why := material.unfit(made)):
+            continue
+        others = (library.get("material", name, document.file).value for name in library.names("material"))
+        names = ", ".join(one.name for one in others if isinstance(one, Material) and not one.unfit(made))
+        instead = {"print": ", or make: cut", "cut": ", or make: print"}[made]
+        either = "cut" in get_args(model.model_fields["make"].annotation) and key == "material"
+        yield document.problem(
+            tuple(key.split(".")), f"{why}; choose another: {names or 'none in the library'}{instead * either}"
+        )
+
+
+def _wrong_panel(document: Document, parts: Mapping[str, Loaded], kind: Declaration, word: str) -> list[Problem]:
+    """Return a problem where a ring is given a panel with pins, or a cup one without."""
+    panel = parts["panel"].value if "panel" in parts else None
+    if not isinstance(panel, Panel | PinPanel) or isinstance(panel, PinPanel) is kind.pins:
+        return []
+    has, needs = ("an opening and no pins", "pins") if kind.pins else ("pins and no opening", "an opening")
+    other = "ring" if kind.pins else "cup"
+    what = f"{panel.name} has {has}; a {word} needs {needs}: choose another panel, or kind: {other}"
+    return [document.problem(("panel",), what)]

@@ -1,0 +1,72 @@
+"""A ring job for each side that it asks for."""
+
+from __future__ import annotations
+
+from mounts.load.models.job import PanelFixing, SpeakerFixing
+from mounts.load.models.job_file import FixSpeaker, FixToPanel
+from mounts.load.models.job_kinds import RingJob
+from mounts.load.models.panel import Panel
+from mounts.load.models.ring_file import RingFile
+from mounts.load.models.speaker import Speaker
+from mounts.load.resolve.contradictions import job_contradictions, loose_in_panel
+from mounts.load.resolve.fasteners import Fasteners
+from mounts.load.resolve.request import Asked
+from mounts.load.resolve.sides import Hand, directions
+
+
+def ring_jobs(asked: Asked) -> tuple[RingJob, ...]:
+    """Return one ring a side; raise InputError with every problem found."""
+    fasteners = Fasteners(asked.library, asked.document)
+    to_panel = fasteners.panel(asked.piece(FixToPanel, "fix_to_panel"))
+    to_speaker = fasteners.speaker(asked.piece(FixSpeaker, "fix_speaker"))
+    halves = fasteners.halves(asked.piece(FixSpeaker, "fix_halves"), _material(asked))
+    hands = tuple(asked.hands(Panel))
+    problems = [*fasteners.problems, *(p for h in hands for p in h.problems)]
+    for on in hands:
+        if isinstance(on.panel, Panel):
+            problems += loose_in_panel(on.panel, on.document, to_panel)
+    file = asked.file
+    if isinstance(file, RingFile):
+        problems += job_contradictions(file, asked.document)
+    if problems or asked.problems or not isinstance(file, RingFile) or to_panel is None:
+        raise asked.refused(problems)
+    return tuple(_job(asked, file, h, (to_panel, to_speaker), halves) for h in hands)
+
+
+def _material(asked: Asked) -> str:
+    material = asked.parts.get("material")
+    return str(getattr(material.value, "name", "")) if material else ""
+
+
+def _job(
+    asked: Asked,
+    file: RingFile,
+    on: Hand,
+    fixings: tuple[PanelFixing, SpeakerFixing | None],
+    halves: SpeakerFixing | None,
+) -> RingJob:
+    """Return the job of one side."""
+    assert isinstance(on.panel, Panel)
+    assert isinstance(file.speaker, Speaker)
+    told = directions(file, on)
+    return RingJob(
+        **asked.common(on.document),
+        side=on.panel.side,
+        sheet=file.sheet,
+        panel=on.panel,
+        speaker=file.speaker,
+        fix_to_panel=fixings[0],
+        fix_speaker=fixings[1],
+        aim=told.aim,
+        sought=told.sought,
+        height=file.height or ("best" if told.sought else "least"),
+        turn=told.turn,
+        wire=told.wire,
+        seat_offset=told.seat_offset,
+        gaskets=file.gaskets,
+        collar=file.collar,
+        flush=file.flush,
+        sure=file.sure,
+        in_two=told.in_two,
+        fix_halves=halves,
+    )

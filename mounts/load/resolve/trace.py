@@ -1,0 +1,170 @@
+"""A panel traced into a DXF file: which of its closed outlines is the opening, and which circles are fixings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan2, degrees
+from pathlib import Path
+
+import numpy as np
+
+from mounts.errors import InputError, Problem
+from mounts.geometry.fitting.shapes import fit_circle
+from mounts.geometry.outline import Arc, Outline, Point
+from mounts.load.formats.dxf import bulging, drawn_spans, joined
+from mounts.load.formats.loops import closed, forward, gap_of
+from mounts.load.models.pattern import letters
+from mounts.load.models.traced import Trace
+from mounts.load.parse.units import shown
+
+ROUND = 0.2  # mm that a traced hole may stray from a circle
+ALIKE = 1.0  # mm within which diameters are of one sort
+LARGER = 3.0  # times the area of the next: the opening can be told by its size
+MOST_HOLES = 26
+
+
+@dataclass(frozen=True, slots=True)
+class Loop:
+    """One closed outline of a drawing, counter-clockwise, mm; `diameter` is None where it is no circle."""
+
+    layer: str
+    outline: Outline
+    centre: Point
+    diameter: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """What a drawing holds.
+
+    Attributes:
+        file: its name, as messages show it.
+        loops: closed outlines.
+        open: what chains that stay open lack, by layer: (layer, mm, where).
+    """
+
+    file: str
+    loops: tuple[Loop, ...]
+    open: tuple[tuple[str, float, Point], ...]
+
+
+def read_trace(path: Path, trace: Trace) -> Drawn:
+    """Read every closed outline in a DXF file, joining ends closer than the gap; raise as `drawn_spans` does."""
+    loops: list[Loop] = []
+    missing: list[tuple[str, float, Point]] = []
+    for layer, spans in drawn_spans(path, trace.unit, "file", strict=False).items():
+        for chain in joined(spans, max(trace.gap, 0.05), shown(path.name)):
+            if (gap := gap_of(chain)) > max(trace.gap, 0.05):
+                missing.append((layer, gap, chain[-1].end))
+            elif len(chain) > 1 or isinstance(chain[0], Arc):
+                loops.append(_loop(layer, forward(closed(chain))))
+    return Drawn(shown(path.name), tuple(loops), tuple(missing))
+
+
+def opening_in(drawn: Drawn, trace: Trace) -> Loop:
+    """Return the loop that is the opening: the only one on the layer asked for, else by far the largest.
+
+    Its outline is about its own centre, as arcs and lines that bulge outward; `centre` is where it lies in the drawing.
+    """
+    loops = sorted(_on(drawn, trace.layer), key=lambda loop: -loop.outline.area)
+    where = f" on layer {shown(trace.layer)}" if trace.layer else ""
+    if not loops:
+        raise _refusal(f"{drawn.file} holds no closed outline{where}{_open(drawn, trace.layer)}{_layers(drawn)}")
+    if len(loops) > 1 and loops[0].outline.area < LARGER * loops[1].outline.area:
+        largest = f"the largest {_told(loops[0])} and {_told(loops[1])}"
+        what = f"{drawn.file} holds {len(loops)} closed outlines{where}, {largest}"
+        raise _refusal(f"{what}; say which is the opening: trace: {{file: …, layer: …}}{_layers(drawn)}")
+    found = loops[0]
+    at = found.outline.moved(-found.centre[0], -found.centre[1])
+    return Loop(found.layer, bulging(at, max(trace.gap, 0.05), drawn.file), found.centre, found.diameter)
+
+
+def holes_in(drawn: Drawn, trace: Trace, size: float | None, opening: Loop | None) -> tuple[Loop, ...]:
+    """Return the circles that are fixings, clockwise from 12:00 about the opening, all of one size.
+
+    Args:
+        drawn: what the file holds.
+        trace: where to look.
+        size: the panel's hole diameter, as it was measured; None when it was not.
+        opening: never a fixing; None when the drawing's origin is the opening's centre.
+    """
+    others = [loop for loop in _on(drawn, trace.layer) if opening is None or not _same(loop, opening)]
+    rounds = [loop for loop in others if loop.diameter is not None]
+    wanted = [loop for loop in rounds if size is None or abs((loop.diameter or 0.0) - size) <= ALIKE]
+    if trace.layer and len(wanted) < len(others):
+        odd = next(loop for loop in others if loop not in wanted)
+        what = f"layer {shown(trace.layer)} of {drawn.file} holds {_told(odd)} at {_place(odd.centre)}"
+        raise _refusal(f"{what}; it is no hole" + (f" of {size:g}" if size else "") + ": put it on another layer")
+    sizes = sorted(loop.diameter for loop in wanted if loop.diameter)
+    if len(wanted) < 2:
+        what = f"{drawn.file} holds {len(wanted)} circles" + (f" of about {size:g}" if size else "")
+        seen = f"; there are circles of {_sizes(rounds)}" if rounds else ""
+        raise _refusal(f"{what}; a mount needs at least 2 fixings{seen}{_open(drawn, trace.layer)}{_layers(drawn)}")
+    if sizes[-1] - sizes[0] > ALIKE and size is None:
+        what = f"{drawn.file} holds circles of {_sizes(rounds)}"
+        raise _refusal(f"{what}; say which are fixings: give hole, their diameter, or trace: {{file: …, layer: …}}")
+    if len(wanted) > MOST_HOLES:
+        raise _refusal(f"{drawn.file} holds {len(wanted)} circles; at most {MOST_HOLES} can be fixings")
+    x, y = opening.centre if opening else (0.0, 0.0)
+    return tuple(sorted(wanted, key=lambda loop: degrees(atan2(loop.centre[0] - x, loop.centre[1] - y)) % 360))
+
+
+def named(holes: tuple[Loop, ...], origin: Point) -> dict[str, Point]:
+    """Return the holes' centres about the origin as A, B, C … in their order."""
+    at = [(loop.centre[0] - origin[0], loop.centre[1] - origin[1]) for loop in holes]
+    return dict(zip(letters(len(at)), at, strict=True))
+
+
+def _loop(layer: str, outline: Outline) -> Loop:
+    if outline.is_circle and isinstance(ring := outline.spans[0], Arc):
+        return Loop(layer, outline, ring.centre, ring.diameter)
+    corners = np.array(outline.points(0.05, least=2))
+    if len(corners) >= 8:
+        fit = fit_circle(corners)
+        if fit.worst <= ROUND:
+            return Loop(layer, outline, fit.centre, fit.sizes[0])
+    x0, y0, x1, y1 = outline.box
+    return Loop(layer, outline, ((x0 + x1) / 2, (y0 + y1) / 2), None)
+
+
+def _on(drawn: Drawn, layer: str | None) -> list[Loop]:
+    return [loop for loop in drawn.loops if layer is None or loop.layer == layer]
+
+
+def _same(one: Loop, other: Loop) -> bool:
+    return one.layer == other.layer and one.centre == other.centre and one.diameter == other.diameter
+
+
+def _told(loop: Loop) -> str:
+    if loop.diameter is not None:
+        return f"a circle of {loop.diameter:.1f}"
+    x0, y0, x1, y1 = loop.outline.box
+    return f"an outline of {x1 - x0:.0f} × {y1 - y0:.0f}"
+
+
+def _sizes(loops: list[Loop]) -> str:
+    found: dict[str, int] = {}
+    for loop in sorted(loops, key=lambda one: one.diameter or 0.0):
+        found[f"{loop.diameter:.1f}"] = found.get(f"{loop.diameter:.1f}", 0) + 1
+    return ", ".join(f"{size} ({count})" for size, count in found.items())
+
+
+def _place(point: Point) -> str:
+    return f"({point[0]:.1f}, {point[1]:.1f})"
+
+
+def _open(drawn: Drawn, layer: str | None) -> str:
+    """Return advice on the open outline with the smallest gap; "" where none is open."""
+    there = [one for one in drawn.open if layer is None or one[0] == layer]
+    if not there:
+        return ""
+    name, gap, at = min(there, key=lambda one: one[1])
+    return f"; an outline on layer {shown(name)} is open by {gap:.2f} at {_place(at)}: close it, or give a larger gap"
+
+
+def _layers(drawn: Drawn) -> str:
+    return f"; layers: {', '.join(dict.fromkeys(loop.layer for loop in drawn.loops))}" if drawn.loops else ""
+
+
+def _refusal(what: str) -> InputError:
+    return InputError(Problem(what))
