@@ -10,8 +10,8 @@ import numpy as np
 from mounts.checks.mesh.known import least_between
 from mounts.checks.mesh.nearest import Near, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
-from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, exactly, rank, told
-from mounts.checks.mesh.words import SIDES, TOWER_WALL, meant, surfaces
+from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, measure_exactly, named_places, rank
+from mounts.checks.mesh.wall_ends import SIDES, TOWER_WALL, surface_numbers, wall_end_surfaces
 from mounts.findings.wall import Wall
 from mounts.geometry.facets import Mask, Whole
 from mounts.geometry.frames import Array
@@ -49,7 +49,7 @@ class Shown:
         near, place = self.near[number], self.places[number]
         if self.skin.part.solid is None or not near.settled:
             return place
-        return exactly(self.skin, near, place, NAMED)
+        return measure_exactly(self.skin, near, place, NAMED)
 
 
 def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
@@ -60,12 +60,12 @@ def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
         walls: of the plan.
         least: mm.
     """
-    surface = surfaces(skin)
-    first, second = meant(walls, skin.part.features)
+    surface = surface_numbers(skin)
+    first, second = wall_end_surfaces(walls, skin.part.features)
     near = _planned(skin, walls, surface, first, second)
     others, strange, behind = _others(skin, surface, first, second, least)
     near |= others
-    return Shown(skin, near, told(skin, near), strange, behind)
+    return Shown(skin, near, named_places(skin, near), strange, behind)
 
 
 def _planned(skin: Skin, walls: Sequence[Wall], surface: Whole, first: Mask, second: Mask) -> dict[int, Near]:
