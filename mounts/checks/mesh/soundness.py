@@ -11,8 +11,8 @@ from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.winding import buried_share
 from mounts.findings.compare import at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.facets import Whole, as_vector, connected_groups
-from mounts.geometry.frames import Vector
+from mounts.geometry.facets import Whole, connected_groups
+from mounts.geometry.frames import Vector, as_vector
 from mounts.kernels.part import Part
 
 SMALL, LARGE = 10.0, 1000.0  # mm, greatest size of a part that is likely to be told in mm

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from mounts.checks.mesh.skin import NEEDLE, Skin
-from mounts.geometry.facets import Whole, as_vector, normalize
-from mounts.geometry.frames import Array, Vector
+from mounts.geometry.facets import Whole, normalize
+from mounts.geometry.frames import Array, Vector, as_vector
 
 PLACES = 2000
 OFF = 2e-3  # mm outside the surface
