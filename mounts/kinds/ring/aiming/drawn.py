@@ -21,17 +21,17 @@ from mounts.kinds.ring.aiming.problem import PoseProblem
 from mounts.kinds.ring.clearances import bore_gaps, ring_gaps
 from mounts.kinds.ring.height import Bounds, rounded_up
 from mounts.kinds.ring.insertion import insertion_gaps, way_gaps
-from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.tower import bore_between, mouth_of
 from mounts.kinds.ring.values import Base, RingPlan
 from mounts.load.models.job import Aim
 from mounts.load.models.job_kinds import RingJob
 
-FINE = 2  # digits to which a place is told, degrees and mm
+FINE = 2  # digits to which a pose is rounded, degrees and mm
 STEP = 0.2  # degrees and mm by which a place is moved to see how a limit changes
 ENOUGH = 0.02  # mm that such a limit is then to be kept by
 LOOSE = 0.05  # mm of room on a bed that holds the place which are given up
-BORE = ("clear.body-bore", "way.speaker")  # told by the bore alone, without the rest of the ring
+BORE = ("clear.body-bore", "way.speaker")  # by the bore alone, without the rest of the ring
 
 T = TypeVar("T")
 Margins = dict[tuple[str, Pair], tuple[float, Limit]]
@@ -191,7 +191,7 @@ def _in_bore(job: RingJob, screw: Fastening, base: Base) -> Margins:
     """Return by how much the speaker is clear of the bore."""
     assert not isinstance(job.height, str)
     assert not isinstance(job.turn, str)
-    seat = seat_at(job, lay_out(job, job.turn), job.aim, job.height)
+    seat = seat_at(job, lay_out_seat(job, job.turn), job.aim, job.height)
     inside = bore_between(seat, *mouth_of(job, screw, base, seat))
     return dict(map(_margin_of_gap, (*bore_gaps(job, seat, inside), *insertion_gaps(job, seat, inside))))
 
