@@ -9,16 +9,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from mounts.checks.mesh.registration import register_holes, residuals
-<<<<<<< HEAD
-from mounts.checks.printing.patches import FlatFace, Surface, find_flats, find_round_holes
-from mounts.geometry.facets import normalize
-from mounts.geometry.frames import Array, Frame, as_vector
-=======
 from mounts.checks.printing.patches import FlatPatch, Surface, find_flats, find_round_holes
 from mounts.geometry.facets import normalize
-from mounts.geometry.frames import as_vector
-from mounts.geometry.frames import Array, Frame
->>>>>>> main
+from mounts.geometry.frames import Array, Frame, as_vector
 from mounts.kernels.part import Part
 
 if TYPE_CHECKING:
