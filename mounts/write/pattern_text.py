@@ -47,7 +47,7 @@ WORDS = {
 
 
 def pattern_text(pattern: HolePattern) -> str:
-    """The pattern for the screen: places, errors, readings against each other, bolt circle, what to measure next."""
+    """Return pattern for the screen: places, errors, readings against each other, bolt circle, what to measure next."""
     blocks = [
         _head(pattern),
         _holes(pattern),
@@ -62,7 +62,7 @@ def pattern_text(pattern: HolePattern) -> str:
 
 
 def pattern_json(pattern: HolePattern, files: Sequence[str]) -> str:
-    """The pattern as indented JSON text."""
+    """Return the pattern as indented JSON text."""
     survey, measured = pattern.survey, pattern.panel.measured
     name, sd = pattern.instrument
     wrong = survey.disagreement
@@ -142,7 +142,7 @@ def _holes(pattern: HolePattern) -> Iterator[str]:
 
 
 def _turn(pattern: HolePattern) -> Iterator[str]:
-    """How much of the errors is only the level's, which turns the whole pattern and moves no hole against another."""
+    """Yield how much of the errors is only the level's, which turns the whole pattern."""
     without = max(ellipse.sd for ellipse in pattern.survey.ellipses(pattern.instrument[1], 0.0).values())
     if without < 0.8 * pattern.worst_sd:
         level = Limits().level
@@ -215,6 +215,6 @@ def _next(pattern: HolePattern) -> Iterator[str]:
 
 
 def _hand(pattern: HolePattern) -> Iterator[str]:
-    """Distances alone do not tell a pattern from its mirror image, nor which way is up: `order` and `level` do."""
+    """Yield a warning where distances alone cannot tell a pattern from its mirror image, or which way is up."""
     if pattern.way == "distances":
         yield "does it stand so on the door? A hole on the wrong side: check order, and which hole level names first"
