@@ -14,7 +14,7 @@ from mounts.design.listening.piston import held_between
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.load.models.speaker import Speaker
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ def _figures(side: SideAim) -> tuple[object, ...]:
 def format_direction(side: SideAim) -> str:
     """Return which way the speaker looks."""
     seat = side.seat
-    return f"tilt {seat.tilt:.3g}° towards {clock_words(seat.toward)}" if seat.tilt else "flat on the face"
+    return f"tilt {seat.tilt:.3g}° towards {format_clock(seat.toward)}" if seat.tilt else "flat on the face"
 
 
 def _choice(side: SideAim, speed: float) -> Iterator[str]:

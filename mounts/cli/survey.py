@@ -59,9 +59,9 @@ def _seen(panel: str, library: tuple[Path, ...]) -> Panel | PinPanel:
     from mounts.errors import InputError  # noqa: PLC0415
     from mounts.load.models.pins import PinPanel  # noqa: PLC0415
     from mounts.load.resolve.library import find_library  # noqa: PLC0415
-    from mounts.load.resolve.mirroring import from_front, pins_from_front  # noqa: PLC0415
+    from mounts.load.resolve.mirroring import view_from_front, view_pins_from_front  # noqa: PLC0415
 
     loaded = find_library(file, library).load("panel", file)
     if loaded.value is None:
         raise InputError(*loaded.problems)
-    return pins_from_front(loaded.value) if isinstance(loaded.value, PinPanel) else from_front(loaded.value)
+    return view_pins_from_front(loaded.value) if isinstance(loaded.value, PinPanel) else view_from_front(loaded.value)

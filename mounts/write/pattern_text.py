@@ -33,7 +33,7 @@ from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.survey.regular import BoltCircleFit, Regularity
 from mounts.geometry.survey.survey import OPENING
 from mounts.load.models.limits import Limits
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.write.text_shaping import plain_text
 
 WORDS = {
@@ -136,8 +136,8 @@ def _holes(pattern: HolePattern) -> Iterator[str]:
         told = f"{size:7.2f}" if size else f"{'?':>7}"
         error = f"± {ellipse.long / 2:.2f} × {ellipse.short / 2:.2f}"
         if ellipse.long > 1.05 * ellipse.short:
-            error += f", longest towards {clock_words((90.0 - ellipse.turn) % 180.0)}"
-        clock = clock_words(degrees(atan2(x, y)) % 360)
+            error += f", longest towards {format_clock((90.0 - ellipse.turn) % 180.0)}"
+        clock = format_clock(degrees(atan2(x, y)) % 360)
         yield f"{plain_text(name):6}{x:9.2f}{y:9.2f}{told}{hypot(x, y):8.2f}  {clock:>5}   {error}"
 
 
@@ -190,7 +190,7 @@ def _ring(pattern: HolePattern) -> Iterator[str]:
     if ring is None or pattern.way == "bolt_circle":
         return
     count, worst = len(survey.at), max(ring.residuals)
-    about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {clock_words(ring.first)}"
+    about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {format_clock(ring.first)}"
     x, y = ring.centre
     if ring.verdict is Regularity.REGULAR:
         yield f"a regular bolt circle within the errors of the readings: {about}"

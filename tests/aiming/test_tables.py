@@ -12,7 +12,7 @@ from mounts.design.choice import Active, Choice, Faced
 from mounts.design.listening.arrivals import arrivals
 from mounts.design.listening.ears import Listener
 from mounts.design.listening.heard import frequency_text
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from tests.idents import pair
 
 EAR = Listener("this_seat", "left seat", (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), (0.0, 0.0, 1.0), False, (3.0, 3.0, 3.0))
@@ -29,7 +29,7 @@ def on_screen(found) -> str:
 def chosen(**changes) -> Choice:
     """A choice whose fields that are not told here are left as the solver's own."""
     given = {
-        "aim": Aim(11.0, 300.0), "height": 24.0, "seat_offset": (0.0, 2.0), "turn": 0.0,
+        "aim": AimAngles(11.0, 300.0), "height": 24.0, "seat_offset": (0.0, 2.0), "turn": 0.0,
         "faced": (Faced(EAR, 1.0, 45.2, 56.0),), "angle": 45.2, "active": (GLASS,), "sure": 0.95, "quantile": 1.64,
         "misses": 0.0, **changes,
     }  # fmt: skip

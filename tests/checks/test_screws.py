@@ -19,7 +19,7 @@ from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.hardware import ClipNut, ThreadItem, Through, WellNut
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import AtClock, Thing
 from tests.idents import labels
@@ -243,7 +243,7 @@ def test_through_bolts_pass_their_nut_by_a_pitch_and_end_in_the_opening():
 
 @pytest.mark.parametrize("tilt", [0.0, 10.0])
 def test_a_through_bolt_over_the_sheet_may_not_reach_the_face(tilt):
-    job = changed(jobs_of("linnet-rear-square")[0], aim=Aim(tilt, 0.0), height=30.0, turn=0.0)
+    job = changed(jobs_of("linnet-rear-square")[0], aim=AimAngles(tilt, 0.0), height=30.0, turn=0.0)
     plan = plan_ring(job)
     small = job.panel.opening.model_copy(update={"round": 60.0})
     job = changed(job, panel__opening=small)
