@@ -180,4 +180,4 @@ def why_lost(error: BaseException, seconds: float) -> str:
     told = type(error).__name__
     if told in ("ProcessExpired", "KilledWorker"):
         return "its worker died, perhaps for want of memory; try again with --workers 1"
-    return f"its worker failed: {told}: {str(error).splitlines()[0] if str(error) else 'no reason told'}"
+    return f"its worker failed: {told}: {str(error).splitlines()[0] if str(error) else 'no reason given'}"

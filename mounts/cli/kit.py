@@ -155,8 +155,8 @@ def _crew(hands: Hands) -> Crew:
 
     if hands.cluster and is_open(hands.cluster) and not hands.trusted:
         raise click.UsageError(
-            f"whoever can reach {hands.cluster} can run programs on this machine and on the workers: give an address "
-            "with tls://, or --trusted-network where the network is yours alone"
+            f"anyone who can reach {hands.cluster} can run programs on this machine and on the workers: "
+            "give an address with tls://, or --trusted-network where the network is yours alone"
         )
     if hands.cluster:
         return Cluster(hands.cluster, 10.0)

@@ -154,7 +154,7 @@ def _next(one: Serving, match: Match, panel: PanelSummary) -> Iterator[str]:
         return
     name, text = own_job(one, panel)
     why = "whether it clears what differs" if one.goes_on and match.is_whole else "what fits this panel"
-    yield f"    next: {why}, a job of its own tells; write jobs/{name}.yaml, then mounts check it:"
+    yield f"    next: a job of its own shows {why}; write jobs/{name}.yaml, then mounts check it:"
     yield from (f"        {line}" for line in text.splitlines())
 
 

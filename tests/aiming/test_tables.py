@@ -39,7 +39,7 @@ def chosen(**changes) -> Choice:
 def test_a_choice_says_what_holds_it_and_what_more_would_bring() -> None:
     lines = list(choice_lines(chosen()))
     assert lines[0] == "found: left seat 45.2°, with room for the readings' uncertainty at 95 %"
-    assert lines[1] == "  held by body to glass: 11.6 mm, wants 10 and 1.6 for the reading; 1 mm more brings 0.6°"
+    assert lines[1] == "  held by body to glass: 11.6 mm; it needs 10 and 1.6 for the reading; 1 mm more brings 0.6°"
 
 
 def test_a_limit_that_is_no_clearance_says_where_more_of_it_is_given() -> None:

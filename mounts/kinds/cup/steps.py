@@ -71,7 +71,7 @@ def _staking(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
     yield WorkStep(
         f"Stake in this order: {order}. Straight down, gently, until the tip rests in its well; hold 3 to 5 seconds; "
         "heat off or away, hold 10 seconds more until the head is cold; lift.",
-        "A head that strings was lifted hot.",
+        "If the head draws strings, you lifted the iron too soon: let it cool first.",
     )
     yield WorkStep(
         "Check each head: "

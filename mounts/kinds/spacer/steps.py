@@ -48,7 +48,7 @@ def _sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[WorkStep]:
         "Device into the sleeve, straight"
         + (f", {job.recess:g} behind its front." if job.recess else ".")
         + (" It rests on the stop." if plan.stop else ""),
-        "By hand. If it wants a hammer, take the sizes again.",
+        "By hand. If it needs a hammer, measure it again.",
     )
     if job.device.cable is None:
         yield WorkStep("Push and pull at the device ten times: neither it nor the sleeve moves.")

@@ -142,7 +142,7 @@ class Layers:
             return f"there is no file {quote_value(reference)} beside this one{hint}"
         for kind in FOLDERS:
             if kind not in kinds and kind != "hardware" and self.named((kind,), reference, beside) is not None:
-                return f"{reference} is a {kind}; this wants a {wanted}"
+                return f"{reference} is a {kind}; give a {wanted}"
         names = self.names_from(beside, kinds)
         folded = {name.casefold(): name for name in names}
         close = get_close_matches(reference.casefold(), folded, 1, 0.5)

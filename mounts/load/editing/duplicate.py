@@ -35,7 +35,7 @@ def copy_file(layers: Layers, kind: str, origin: str, name: str) -> tuple[str, d
     file = Path(origin) if is_path(origin) else layers.find((kind,), origin, HERE)
     document = read(file)
     if (other := kind_in(file)) not in (kind, ""):
-        raise InputError(Problem(f"{file.stem} is a {other}; this wants a {kind}", file=file))
+        raise InputError(Problem(f"{file.stem} is a {other}; give a {kind}", file=file))
     drawings = {
         one: (file.parent / one).read_bytes() for one in drawings_beside(document) if (file.parent / one).is_file()
     }

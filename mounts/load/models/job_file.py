@@ -52,7 +52,7 @@ class FixToPanel(Short):
 
     shorthand: ClassVar[str] = "hardware"
 
-    hardware: Name = Field(description="name of a rivet nut, well nut, clip nut, thread or through bolt")
+    hardware: Name = Field(description="name of a rivet nut, rubber expansion nut, clip nut, thread or through bolt")
     screw: Name | None = Field(default=None, description="name of the screw; ISO 7380 of the thread when not given")
     washer: Annotated[
         str | float | Literal[False] | None,

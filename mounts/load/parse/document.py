@@ -166,7 +166,7 @@ def _syntax_problem(error: yaml.YAMLError, text: str, path: Path) -> Problem:
         return Problem(f"this is not readable as YAML: {reason}", file=path)
     lines = text.splitlines()
     if mark.line < len(lines) and "\t" in lines[mark.line][: mark.column + 1]:
-        reason = "a tab stands where YAML wants spaces"
+        reason = "a tab stands where YAML needs spaces"
     elif "nesting" in reason:
         reason = f"values are nested deeper than {MOST_DEPTH}"
     elif told := find_mistake(lines, mark.line, mark.column):

@@ -91,5 +91,5 @@ def _refuse_other_kinds(document: Document) -> None:
     hint = f'; did you mean "{near[0]}"?' if near else ""
     what = f"{quote_value(kind)} is not known here; give {kinds}{hint}"
     if kind in FOLDERS:
-        what = f"{document.data.get('name', document.file.stem)} is a {kind}; this wants a job, whose kind is {kinds}"
+        what = f"{document.data.get('name', document.file.stem)} is a {kind}; give a job, whose kind is {kinds}"
     raise InputError(document.problem(("kind",), what))

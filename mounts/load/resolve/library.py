@@ -235,7 +235,7 @@ def _other_kind(kind: str, document: Document) -> Problem | None:
         return None
     known = "job" if given in KIND_MODULES else given
     return document.problem(
-        ("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; this wants a {kind}"
+        ("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; give a {kind}"
     )
 
 

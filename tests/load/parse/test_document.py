@@ -173,7 +173,7 @@ def test_broken_syntax(text: str, line: int, python_line: int, said: Callable[..
 @BOTH
 def test_a_tab_is_named(pure: bool, said: Callable[..., str]) -> None:
     message = said(lambda: parse("a:\n\tb: 1\n", FILE, pure=pure))
-    assert message == "a.yaml:2:1 this is not readable as YAML: a tab stands where YAML wants spaces"
+    assert message == "a.yaml:2:1 this is not readable as YAML: a tab stands where YAML needs spaces"
 
 
 @BOTH

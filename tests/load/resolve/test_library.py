@@ -93,7 +93,7 @@ def test_the_command_line_takes_names_and_paths_alike(shop: Any, said: Callable[
     assert locate(("job", "kit"), "linnet-minibus") == shipped_library() / "kits" / "linnet-minibus.yaml"
     Path("profiles/jobs/woofer.yaml").rename("lone.yaml")
     assert locate(("job",), "lone") == Path("lone.yaml")
-    assert said(locate, ("panel",), "cone") == "cone is a speaker; this wants a panel"
+    assert said(locate, ("panel",), "cone") == "cone is a speaker; give a panel"
     assert said(locate, ("job", "kit"), "lone-1") == (
         'no job or kit "lone-1" here, in profiles or in what is shipped; did you mean "lone"?'
     )
@@ -101,11 +101,11 @@ def test_the_command_line_takes_names_and_paths_alike(shop: Any, said: Callable[
 
 def test_the_wrong_kind_is_said(shop: Any) -> None:
     shop.change("jobs/woofer.yaml", "panel: door", "panel: cone")
-    assert shop.problems() == ["jobs/woofer.yaml:3:8 panel: cone is a speaker; this wants a panel"]
+    assert shop.problems() == ["jobs/woofer.yaml:3:8 panel: cone is a speaker; give a panel"]
     shop.change("jobs/woofer.yaml", "panel: cone", "panel: ../speakers/cone.yaml")
-    assert shop.problems() == ["speakers/cone.yaml:1:7 kind: cone is a speaker; this wants a panel"]
+    assert shop.problems() == ["speakers/cone.yaml:1:7 kind: cone is a speaker; give a panel"]
     assert shop.problems("speakers/cone.yaml") == [
-        "speakers/cone.yaml:1:7 kind: cone is a speaker; this wants a job, whose kind is ring, cup, spacer or board"
+        "speakers/cone.yaml:1:7 kind: cone is a speaker; give a job, whose kind is ring, cup, spacer or board"
     ]
 
 
