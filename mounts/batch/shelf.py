@@ -1,4 +1,4 @@
-"""The store of finished parts, read by `load/results/shelf.py` and written by `write/shelved.py`."""
+"""The store of finished parts, read by `load/results/shelf.py` and written by `write/disk_cache.py`."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 from mounts.errors import FileError
-from mounts.load.results.shelf import recalled
-from mounts.write.shelved import drop, keep, used
+from mounts.load.results.shelf import recall
+from mounts.write.disk_cache import drop, keep, mark_used
 
 
 class Shelf:
@@ -29,13 +29,13 @@ class Shelf:
         if self._fresh:
             return None
         try:
-            found = recalled(self._folder, key)
+            found = recall(self._folder, key)
         except ValueError:
             self._tell("a part kept from an earlier run is damaged; it is made again")
             drop(self._folder, key)
             return None
         if found is not None:
-            used(self._folder, key)
+            mark_used(self._folder, key)
         return found
 
     def keep(self, key: str, packed: bytes) -> None:

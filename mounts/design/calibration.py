@@ -25,7 +25,7 @@ GAUGE = 120.0  # mm over which scale and squareness are told in mm
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class Estimated:
     """A value with its standard deviation."""
 
     value: float
@@ -52,11 +52,11 @@ class Scale:
         residual: root mean square of what the model leaves, mm; None where nothing is left over to tell it.
     """
 
-    x: Known
-    y: Known
-    shrink: Known
-    skew: Known | None
-    outside: Known
+    x: Estimated
+    y: Estimated
+    shrink: Estimated
+    skew: Estimated | None
+    outside: Estimated
     residual: float | None
 
 
@@ -77,14 +77,14 @@ class Growth:
     sizes: tuple[float, float]
     residual: float | None
 
-    def at(self, diameter: float) -> Known:
-        """Growth of a hole of a diameter."""
+    def at(self, diameter: float) -> Estimated:
+        """Return the growth of a hole of a diameter."""
         row = np.array([1.0, 1.0 / diameter])
-        return Known(self.a + self.b / diameter, sqrt(float(row @ np.array(self.covariance) @ row)))
+        return Estimated(self.a + self.b / diameter, sqrt(float(row @ np.array(self.covariance) @ row)))
 
 
 def fit_scale(lengths: Sequence[Length], sd: float) -> Scale | None:
-    """Shrink, squareness and spread from outside lengths; None where x or y cannot be told.
+    """Return the shrink, squareness and spread from outside lengths; None where x or y cannot be told.
 
     Args:
         lengths: bars, ribs and pegs.
@@ -101,21 +101,21 @@ def fit_scale(lengths: Sequence[Length], sd: float) -> Scale | None:
         return None
     found, covariance, residual = _least_squares(system, np.append(left, 0.0), sd, len(lengths))
     value = {
-        k: Known(float(v), sqrt(float(covariance[i, i]))) for i, (k, v) in enumerate(zip(kept, found, strict=True))
+        k: Estimated(float(v), sqrt(float(covariance[i, i]))) for i, (k, v) in enumerate(zip(kept, found, strict=True))
     }
     mean = sqrt(float(covariance[:2, :2].sum())) / 2
     return Scale(
         x=_times(value[0], 100.0),
         y=_times(value[1], 100.0),
-        shrink=Known(50.0 * (value[0].value + value[1].value), 100.0 * mean),
+        shrink=Estimated(50.0 * (value[0].value + value[1].value), 100.0 * mean),
         skew=_times(value[2], degrees(1.0)) if skewed else None,
         outside=value[3],
         residual=residual,
     )
 
 
-def fit_growth(holes: Sequence[tuple[float, float]], shrink: Known, sd: float) -> Growth | None:
-    """Hole growth from (drawn, read) diameters; None where none was read.
+def fit_growth(holes: Sequence[tuple[float, float]], shrink: Estimated, sd: float) -> Growth | None:
+    """Return the hole growth from (drawn, read) diameters; None where none was read.
 
     Args:
         holes: diameters, mm.
@@ -137,19 +137,19 @@ def fit_growth(holes: Sequence[tuple[float, float]], shrink: Known, sd: float) -
     return Growth(a, b, ((aa, ab), (ba, bb)), (float(drawn.min()), float(drawn.max())), residual)
 
 
-def middle_step(steps: Sequence[float], apart: float, others: float = 0.0) -> Known:
-    """A size known by the steps that did: their middle, uncertain as anything between two steps is, uniformly.
+def middle_step(steps: Sequence[float], apart: float, others: float = 0.0) -> Estimated:
+    """Return a size known by the steps that did: their middle, uncertain as anything between two steps is, uniformly.
 
     Args:
         steps: sizes that did.
         apart: from one step to the next.
         others: standard deviation of what it is counted from.
     """
-    return Known(float(np.mean(steps)), hypot(apart / sqrt(12.0), others))
+    return Estimated(float(np.mean(steps)), hypot(apart / sqrt(12.0), others))
 
 
 def _row(one: Length) -> list[float]:
-    """What a unit of sx, sy, g and e adds to a reading."""
+    """Return what a unit of sx, sy, g and e adds to a reading."""
     if one.angle is None:
         return [-one.size / 2, -one.size / 2, 0.0, 1.0]
     c, s = np.cos(np.radians(one.angle)), np.sin(np.radians(one.angle))
@@ -157,7 +157,7 @@ def _row(one: Length) -> list[float]:
 
 
 def _least_squares(system: Array, left: Array, sd: float, readings: int) -> tuple[Array, Array, float | None]:
-    """Solution, its covariance, and the root mean square of the readings' residuals."""
+    """Return the solution, its covariance, and the root mean square of the readings' residuals."""
     found, *_ = np.linalg.lstsq(system, left, rcond=None)
     over = readings - system.shape[1]
     off = (left - system @ found)[:readings]
@@ -167,5 +167,5 @@ def _least_squares(system: Array, left: Array, sd: float, readings: int) -> tupl
     return np.asarray(found, dtype=np.float64), np.asarray(covariance, dtype=np.float64), rms
 
 
-def _times(known: Known, by: float) -> Known:
-    return Known(known.value * by, known.sd * by)
+def _times(known: Estimated, by: float) -> Estimated:
+    return Estimated(known.value * by, known.sd * by)

@@ -55,7 +55,7 @@ class Fit:
 
 
 def tolerance_unit(size: float) -> float:
-    """The standard tolerance factor of ISO 286-1 for sizes up to 500 mm, µm: i = 0.45 ∛D + 0.001 D.
+    """Return the standard tolerance factor of ISO 286-1 for sizes up to 500 mm, µm: i = 0.45 ∛D + 0.001 D.
 
     A standard tolerance is a number of these: IT10 64, IT11 100, IT12 160, IT13 250, IT14 400.
     """
@@ -64,11 +64,11 @@ def tolerance_unit(size: float) -> float:
 
 
 def spread(size: float, printer: Printer) -> float:
-    """How far a printed size may come out to either side, mm: two standard deviations.
+    """Return how far a printed size may come out to either side, mm: two standard deviations.
 
     It grows with the size as ISO 286-1's tolerances do; below 30 mm it gets no less, since a printed line does not.
     """
-    return SURE * printer.error * by_size(size)
+    return SURE * printer.error * growth_by_size(size)
 
 
 def resolve(
@@ -81,7 +81,7 @@ def resolve(
     hole_in: str | None = None,
     outside_in: str | None = None,
 ) -> Fit:
-    """What a fit word means on a printer: as the job says, else as it was felt on this printer, else as guides say.
+    """Return what a fit word means on a printer: as the job says, else as measured on it, else as guides say.
 
     Args:
         word: press, push, slide or free.
@@ -94,18 +94,18 @@ def resolve(
     """
     felt = printer.felt(hole_in or outside_in or "", word) if word not in fits.model_fields_set else None
     usual = {"press": fits.press, "push": fits.push, "slide": fits.slide, "free": fits.free}[word]
-    clearance = by_size(size) * (usual * (printer.error / USUAL_ERROR) if felt is None else felt)
+    clearance = growth_by_size(size) * (usual * (printer.error / USUAL_ERROR) if felt is None else felt)
     either = hypot(spread(size, printer), given)
-    known = hole_in is None or knows_growth(printer, hole_in)
+    known = hole_in is None or has_measured_growth(printer, hole_in)
     growth = printer.growth(hole_in, size) if hole_in else printer.spread(outside_in) if outside_in else 0.0
     return Fit(word, size, clearance, either + (0.0 if known else UNMEASURED), either, growth)
 
 
-def knows_growth(printer: Printer, material: str) -> bool:
-    """Whether a printer's holes come out true in a material: measured, or corrected by the slicer."""
+def has_measured_growth(printer: Printer, material: str) -> bool:
+    """Return whether a printer's holes come out true in a material: measured, or corrected by the slicer."""
     return printer.slicer_corrects or material in printer.hole_growth
 
 
-def by_size(size: float) -> float:
-    """How many times the clearances and tolerances of 30 mm a size has; at least 1."""
+def growth_by_size(size: float) -> float:
+    """Return how many times the clearances and tolerances of 30 mm a size has; at least 1."""
     return max(1.0, tolerance_unit(size) / tolerance_unit(USUAL_SIZE))

@@ -50,7 +50,7 @@ class Patch:
 
 
 @dataclass(frozen=True, slots=True)
-class Bent:
+class BentPlate:
     """The plate under an acceleration of 1 m/s² across it.
 
     Attributes:
@@ -67,12 +67,12 @@ class Bent:
 
 
 def rigidity(modulus: float, thickness: float, poisson: float) -> float:
-    """D = E t³ / (12 (1 − ν²)), N·mm."""
+    """Return the d = E t³ / (12 (1 − ν²)), N·mm."""
     return modulus * thickness**3 / (12 * (1 - poisson**2))
 
 
-def bent(slab: Slab, grips: Sequence[Grip], *cases: Sequence[Patch]) -> tuple[Bent, ...]:
-    """How a plate bends on its feet under an acceleration of 1 m/s², in each case of what stands on it.
+def bend_plate(slab: Slab, grips: Sequence[Grip], *cases: Sequence[Patch]) -> tuple[BentPlate, ...]:
+    """Return how a plate bends on its feet under an acceleration of 1 m/s², in each case of what stands on it.
 
     Args:
         slab: the plate.
@@ -92,7 +92,7 @@ def bent(slab: Slab, grips: Sequence[Grip], *cases: Sequence[Patch]) -> tuple[Be
     return tuple(_case(slab, grips, basis, matrix, patches) for patches in cases)
 
 
-def _case(slab: Slab, grips: Sequence[Grip], basis: Any, matrix: Any, patches: Sequence[Patch]) -> Bent:
+def _case(slab: Slab, grips: Sequence[Grip], basis: Any, matrix: Any, patches: Sequence[Patch]) -> BentPlate:
     from skfem import LinearForm, condense, solve  # noqa: PLC0415
 
     x, y = basis.global_coordinates()
@@ -111,11 +111,11 @@ def _case(slab: Slab, grips: Sequence[Grip], basis: Any, matrix: Any, patches: S
     frequency = (1000 * energy[0] / energy[1]) ** 0.5 / (2 * pi)
     at = (float(places[worst, 0]), float(places[worst, 1]))
     sag = max(float(np.abs(deflection).max()), float(np.abs(found[basis.nodal_dofs[0]]).max()))
-    return Bent(sag, float(moments[worst]), at, frequency)
+    return BentPlate(sag, float(moments[worst]), at, frequency)
 
 
 def _grid(slab: Slab) -> Any:
-    """Squares whose middles lie in the plate."""
+    """Return the squares whose middles lie in the plate."""
     from skfem import MeshQuad  # noqa: PLC0415
 
     x0, y0, x1, y1 = slab.outline.box
@@ -133,7 +133,7 @@ def _count(length: float) -> int:
 
 
 def _masses(slab: Slab, patches: Sequence[Patch], places: Array, areas: Array) -> Array:
-    """Mass at each integration point, kg."""
+    """Return the mass at each integration point, kg."""
     masses: Array = slab.area_mass * areas
     for patch in patches:
         on = depths(patch.outline, places) >= 0
@@ -145,7 +145,7 @@ def _masses(slab: Slab, patches: Sequence[Patch], places: Array, areas: Array) -
 
 
 def _held(basis: Any, grips: Sequence[Grip]) -> Array:
-    """Unknowns that the feet hold at zero."""
+    """Return the unknowns that the feet hold at zero."""
     corners, held = basis.mesh.p.T, np.zeros(basis.mesh.p.shape[1], dtype=bool)
     for at, across in grips:
         away = np.hypot(*(corners - at).T)
@@ -155,7 +155,7 @@ def _held(basis: Any, grips: Sequence[Grip]) -> Array:
 
 
 def _principal(slab: Slab, curved: Array) -> Array:
-    """Greatest principal moment, in size, of curvatures (2, 2, n)."""
+    """Return the greatest principal moment, in size, of curvatures (2, 2, n)."""
     nu = slab.poisson
     along, across = curved[0, 0] + nu * curved[1, 1], curved[1, 1] + nu * curved[0, 0]
     twist = (1 - nu) * curved[0, 1]

@@ -12,7 +12,7 @@ from mounts.load.models.fastener import Fastener
 from mounts.load.models.hardware import Screw
 from mounts.load.models.job import SpeakerFixing
 from mounts.made import Made
-from mounts.papers.values import Item
+from mounts.papers.values import ListItem
 
 MORE = 10.0  # mm of a strip for its joint
 # hexagon socket keys: ISO 7380-1 and -2, ISO 10642 (columns s); ISO 4762 one size up
@@ -22,27 +22,27 @@ SOCKET_KEYS = {"M3": "2.5", "M4": "3", "M5": "4", "M6": "5", "M8": "6"}
 CROSSES = ((3.0, "1"), (5.0, "2"), (6.0, "3"))
 
 
-def hardware(made: Made) -> tuple[Item, ...]:
-    """Everything bought that one part takes."""
+def hardware(made: Made) -> tuple[ListItem, ...]:
+    """Return everything bought that one part takes."""
     return tuple(made.kind.review().papers.hardware(made.job, made.plan))
 
 
 def tools(made: Made) -> tuple[str, ...]:
-    """Every tool for one part, once."""
+    """Return every tool for one part, once."""
     own = made.kind.review().papers.tools(made.job)
     return tuple(dict.fromkeys(("caliper with a depth rod, steel rule, pencil, scissors", *own)))
 
 
-def summed(items: Iterable[Item]) -> tuple[Item, ...]:
-    """Equal items put together, in the order in which they first come."""
-    counts: Counter[Item] = Counter()
+def sum_items(items: Iterable[ListItem]) -> tuple[ListItem, ...]:
+    """Return the equal items put together, in the order in which they first come."""
+    counts: Counter[ListItem] = Counter()
     for item in items:
         counts[replace(item, count=0.0)] += item.count  # type: ignore[assignment]
     return tuple(replace(item, count=count) for item, count in counts.items())
 
 
-def bought(items: Iterable[Item]) -> Counter[str]:
-    """How many of each part of the library, by its name."""
+def bought_items(items: Iterable[ListItem]) -> Counter[str]:
+    """Return how many of each part of the library, by its name."""
     found: Counter[str] = Counter()
     for item in items:
         if item.key:
@@ -50,13 +50,13 @@ def bought(items: Iterable[Item]) -> Counter[str]:
     return found
 
 
-def screws(joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: str) -> Iterator[Item]:
-    """Screws by length; without joints, of unknown length."""
+def screws(joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: str) -> Iterator[ListItem]:
+    """Yield the screws by length; without joints, of unknown length."""
     if screw is None:
         return
     what = f"{screw.head} head screw"
     if not joints:
-        yield Item(
+        yield ListItem(
             count, what, f"{screw.thread}, length by the sheet's thickness, which was not measured", use, screw.name
         )
         return
@@ -69,33 +69,33 @@ def screws(joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: 
             )
         else:
             size, key = f"{screw.thread} × {length:g}", f"{screw.name} × {length:g}"
-        yield Item(many, what, ", ".join(filter(None, (size, screw.standard))), use, key)
+        yield ListItem(many, what, ", ".join(filter(None, (size, screw.standard))), use, key)
 
 
-def fixing(item: Fastener, count: int, use: str) -> Iterator[Item]:
-    """What screws go into, where it is bought."""
+def fixing(item: Fastener, count: int, use: str) -> Iterator[ListItem]:
+    """Yield what screws go into, where it is bought."""
     if item.bought:
-        yield Item(count, item.called, item.drawer, use, item.name)
+        yield ListItem(count, item.called, item.drawer, use, item.name)
 
 
-def strip(length: float, size: tuple[float, float], use: str) -> Item:
-    """Foam of a length, thickness and width, with a little more for its joint."""
+def strip(length: float, size: tuple[float, float], use: str) -> ListItem:
+    """Return the foam of a length, thickness and width, with a little more for its joint."""
     words = f"{size[0]:g} thick × {size[1]:g} wide, one side sticky"
-    return Item(length + MORE, "closed-cell foam strip", words, use, strip=True)
+    return ListItem(length + MORE, "closed-cell foam strip", words, use, strip=True)
 
 
-def cable(pads: int) -> Iterator[Item]:
-    """What a speaker's cable takes."""
-    yield Item(
+def cable(pads: int) -> Iterator[ListItem]:
+    """Yield what a speaker's cable takes."""
+    yield ListItem(
         2, "insulated push-on terminals", "to fit the speaker's tags and the cable", "speaker's cable", holds=False
     )
-    yield Item(
+    yield ListItem(
         pads, "adhesive pads with cable ties", "about 20 × 20", "cable kept off glass, rails and edges", holds=False
     )
 
 
 def driver_for(screw: Screw) -> str:
-    """What turns a screw."""
+    """Return what turns a screw."""
     key = (SOCKET_KEYS if screw.head == "socket" else KEYS).get(screw.thread)
     if (
         screw.head in ("button", "collar", "socket", "countersunk")
@@ -108,7 +108,7 @@ def driver_for(screw: Screw) -> str:
 
 
 def setting(fix: SpeakerFixing | None) -> Iterator[str]:
-    """What drives a screw, and sets the insert that it goes into."""
+    """Yield what drives a screw, and sets the insert that it goes into."""
     if fix is not None and fix.screw is not None:
         yield driver_for(fix.screw)
     if fix is not None and fix.hardware.tool:

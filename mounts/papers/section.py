@@ -12,14 +12,28 @@ from typing import Literal
 
 import numpy as np
 
-from mounts.design.drawing import AXIS, EDGE, PHANTOM, THIN, Area, Callout, Drawing, Fill, Ink, Item, Line, Pen, Size
+from mounts.design.drawing import (
+    AXIS,
+    EDGE,
+    PHANTOM,
+    THIN,
+    Area,
+    Callout,
+    Dimension,
+    Drawing,
+    Fill,
+    Ink,
+    Item,
+    Pen,
+    PenLine,
+)
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.polyline import Box, Polyline, bound_points, closed, ray_end
 from mounts.geometry.ties import least_of
 from mounts.identity import MOUNT, OPENING, REAR_FACE, TWEETER, Ident, Role
 from mounts.kernels.sections import PLATES, Cut, Section, clip_loops, cut_scene, part_loops, upright_frame
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
 
@@ -53,14 +67,14 @@ def section_view(made: Made, ear: tuple[Vector, str] | None = None) -> Drawing:
     outlined = [loop for cut in section.things if cut.ident.role not in FILLS for loop in cut.loops]
     axis = _axis(made, box)
     items: list[Item] = [Area(section.part.loops, HATCHED, "mount"), *(area for area in areas if area.loops)]
-    items += [Line(closed(loop), PHANTOM) for loop in outlined]
-    items += [Line(axis, AXIS)] if axis else []
-    items += [Line(((box[0], 0.0), (box[2], 0.0)), THIN)]
+    items += [PenLine(closed(loop), PHANTOM) for loop in outlined]
+    items += [PenLine(axis, AXIS)] if axis else []
+    items += [PenLine(((box[0], 0.0), (box[2], 0.0)), THIN)]
     callouts = [*_callouts(section.things, made.report.findings, box), *_axis_callout(made, axis)]
     if ear is not None and axis:
         x, y, _ = np.asarray(ear[0]) @ plane.axes
         end = ray_end(axis[1], (float(x), float(y)), box)
-        items.append(Line((axis[1], end), PHANTOM))
+        items.append(PenLine((axis[1], end), PHANTOM))
         callouts.append(Callout(end, ear[1], 1 if end[0] > 0 else -1))
     return Drawing(title, (*items, *_sizes(made, plane, section.part.box), *callouts), box=box, is_keyed=True)
 
@@ -78,7 +92,7 @@ def _plane(made: Made) -> tuple[Frame, str]:
     origin = (0.0, 0.0) if seat is None else (seat.frame.origin[0], seat.frame.origin[1])
     if seat is not None and seat.tilt:
         clock = seat.toward
-    there, back = clock_words(clock), clock_words(clock + 180)
+    there, back = format_clock(clock), format_clock(clock + 180)
     what = "speaker's axis" if seat is not None else "middle"
     return (
         upright_frame(origin, clock),
@@ -156,12 +170,12 @@ def _value(finding: Finding) -> float:
 def _axis_callout(made: Made, axis: Polyline) -> Iterator[Callout]:
     seat = made.seat
     if seat is not None and axis:
-        tilt = f"{round(seat.tilt, 1):g}° towards {clock_words(seat.toward)}" if seat.tilt else "square to the face"
+        tilt = f"{round(seat.tilt, 1):g}° towards {format_clock(seat.toward)}" if seat.tilt else "square to the face"
         yield Callout(axis[2], f"axis: {tilt}", 1)
 
 
-def _sizes(made: Made, plane: Frame, own: Box) -> Iterator[Size]:
+def _sizes(made: Made, plane: Frame, own: Box) -> Iterator[Dimension]:
     """Yield the mount's width in this section, and the heights that its kind shows."""
     numbered = {check.what: f"{'①②③④⑤'[k]} {check.value:.1f}" for k, check in enumerate(caliper_checks(made))}
-    yield Size((own[0], own[1]), (own[2], own[1]), "u", -1, f"{own[2] - own[0]:.1f}")
+    yield Dimension((own[0], own[1]), (own[2], own[1]), "u", -1, f"{own[2] - own[0]:.1f}")
     yield from made.kind.review().papers.heights(made.job, made.plan, plane, own, numbered)

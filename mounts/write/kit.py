@@ -34,8 +34,8 @@ from typing import TYPE_CHECKING
 from mounts.findings.kit import KitReport, KitRow, summed
 from mounts.findings.report import Verdict
 from mounts.findings.wording import value_with_limit
-from mounts.write.lettering import plain
 from mounts.write.screen import STYLES, Done, add_headline, add_line, estimate_words
+from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -47,7 +47,7 @@ SHOWN = 5  # groups of parts, beds and names that are shown
 
 
 def kit_json(report: KitReport) -> str:
-    """The report as indented JSON text ending in a line end."""
+    """Return the report as indented JSON text ending in a line end."""
     tree = {
         "schema": SCHEMA,
         "kit": report.kit,
@@ -79,7 +79,7 @@ def _part(row: KitRow) -> dict[str, object]:
 
 
 def kit_table(report: KitReport) -> RenderableType:
-    """A line for each part, or for both sides alike: verdict, job, copies, what is worst; or why it is lost.
+    """Return a line for each part, or for both sides alike: verdict, job, copies, what is worst; or why it is lost.
 
     All text is shown as it is: none of it is markup.
     """
@@ -91,13 +91,15 @@ def kit_table(report: KitReport) -> RenderableType:
     table.add_column(overflow="fold")
     table.add_column(justify="right", no_wrap=True)
     table.add_column(overflow="fold", ratio=1)
-    for (job, *_), alike in groupby(report.rows, lambda row: (row.job, row.how, row.verdict, row.copies, _said(row))):
+    for (job, *_), alike in groupby(
+        report.rows, lambda row: (row.job, row.how, row.verdict, row.copies, _explain(row))
+    ):
         rows = list(alike)
         word = LOST if rows[0].how == "lost" else rows[0].verdict.word
-        name = plain(", ".join(filter(None, (job, " and ".join(row.side for row in rows if row.side)))))
+        name = plain_text(", ".join(filter(None, (job, " and ".join(row.side for row in rows if row.side)))))
         copies = f"× {rows[0].copies}" if rows[0].copies > 1 else ""
         table.add_row(
-            Text(word, STYLES["FAIL" if word == LOST else word]), Text(name), Text(copies), Text(_said(rows[0]))
+            Text(word, STYLES["FAIL" if word == LOST else word]), Text(name), Text(copies), Text(_explain(rows[0]))
         )
     return table
 
@@ -197,26 +199,26 @@ def _printing(report: KitReport) -> str:
 
 
 def bed_lines(report: KitReport) -> tuple[str, ...]:
-    """What lies on which bed, in plain text; then what goes on none."""
+    """Return what lies on which bed, in plain text; then what goes on none."""
     beds = (
         f"bed {bed.number}, {bed.printer}, {bed.material}: "
-        + ", ".join(plain(name) + (f" × {count}" if count > 1 else "") for name, count in bed.parts)
+        + ", ".join(plain_text(name) + (f" × {count}" if count > 1 else "") for name, count in bed.parts)
         + f"; {estimate_words(bed.estimate)}"
         for bed in report.laid.beds
     )
     large = (
-        f"{plain(one.part)} goes on no bed: it needs {' × '.join(f'{side:g}' for side in one.least_bed)}; "
+        f"{plain_text(one.part)} goes on no bed: it needs {' × '.join(f'{side:g}' for side in one.least_bed)}; "
         + (f"give printer: {one.printer} in its job" if one.printer else "give a larger printer")
         for one in report.laid.too_large
     )
     return (*beds, *large)
 
 
-def _said(row: KitRow) -> str:
-    """The reason for a lost part; else what is worst, and what was not measured."""
+def _explain(row: KitRow) -> str:
+    """Return the reason for a lost part; else what is worst, and what was not measured."""
     if row.how == "lost":
-        return plain(row.why)
+        return plain_text(row.why)
     told = [row.worst.what] if row.worst else []
     if row.missing:
         told.append(f"{row.missing} reading{'s' if row.missing > 1 else ''} not taken")
-    return plain("; ".join(told))
+    return plain_text("; ".join(told))

@@ -26,15 +26,16 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from math import atan2, degrees, hypot
+from textwrap import wrap
 from typing import Any
 
-from mounts.design.pattern import Pattern
+from mounts.design.pattern import HolePattern
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.survey.regular import BoltCircleFit, Regularity
 from mounts.geometry.survey.survey import OPENING
 from mounts.load.models.limits import Limits
-from mounts.load.parse.units import clock_words
-from mounts.write.lettering import plain
+from mounts.load.parse.units import format_clock
+from mounts.write.text_shaping import plain_text
 
 WORDS = {
     "at": "centres as given",
@@ -46,23 +47,32 @@ WORDS = {
 }
 
 
-def pattern_text(pattern: Pattern) -> str:
-    """The pattern for the screen: places, errors, readings against each other, bolt circle, what to measure next."""
-    blocks = [
-        _head(pattern),
-        _holes(pattern),
-        _turn(pattern),
-        _rims(pattern),
-        _readings(pattern),
-        _ring(pattern),
-        _next(pattern),
-        _hand(pattern),
-    ]
-    return "\n\n".join("\n".join(lines) for block in blocks if (lines := list(block)))
+def pattern_text(pattern: HolePattern, width: int = 80, *, every: bool = False) -> str:
+    """Return the pattern for the screen: whether the readings agree, places, errors, what to measure next.
+
+    Args:
+        pattern: of a panel.
+        width: columns of the screen.
+        every: with every reading, and with each hole as it lies on a bolt circle.
+    """
+    blocks = [_head(pattern), _holes(pattern)]
+    blocks += [_turn(pattern), _rims(pattern)] if every else []
+    blocks += [_readings(pattern)] if every else []
+    blocks += [_ring(pattern, every=every), _next(pattern), _hand(pattern)]
+    shown = "\n\n".join("\n".join(lines) for block in blocks if (lines := list(block)))
+    return "\n".join(part for line in shown.splitlines() for part in _wrapped(line, width))
 
 
-def pattern_json(pattern: Pattern, files: Sequence[str]) -> str:
-    """The pattern as indented JSON text."""
+def _wrapped(line: str, width: int) -> list[str]:
+    """Return a line in as many as its words need; a table's line that fits stays as it is."""
+    if len(line) <= width:
+        return [line]
+    indent = " " * (6 if line.startswith(("WARN  ", "      ")) else 2)
+    return wrap(line, width, subsequent_indent=indent, break_on_hyphens=False)
+
+
+def pattern_json(pattern: HolePattern, files: Sequence[str]) -> str:
+    """Return the pattern as indented JSON text."""
     survey, measured = pattern.survey, pattern.panel.measured
     name, sd = pattern.instrument
     wrong = survey.disagreement
@@ -105,53 +115,65 @@ def pattern_json(pattern: Pattern, files: Sequence[str]) -> str:
         "bolt_circle": _ring_tree(pattern.ring) if pattern.ring else None,
         "files": list(files),
     }
-    return json.dumps(_rounded(tree), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps(_round_values(tree), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _ring_tree(ring: BoltCircleFit) -> dict[str, object]:
     return {key: str(value) if key == "verdict" else value for key, value in asdict(ring).items() if key != "at"}
 
 
-def _rounded(value: Any) -> Any:
+def _round_values(value: Any) -> Any:
     if isinstance(value, float):
         return round(value, 4) + 0.0
     if isinstance(value, dict):
-        return {key: _rounded(held) for key, held in value.items()}
-    return [_rounded(held) for held in value] if isinstance(value, list | tuple) else value
+        return {key: _round_values(held) for key, held in value.items()}
+    return [_round_values(held) for held in value] if isinstance(value, list | tuple) else value
 
 
-def _head(pattern: Pattern) -> Iterator[str]:
+def _head(pattern: HolePattern) -> Iterator[str]:
     panel, (name, sd) = pattern.panel, pattern.instrument
-    yield plain(f"{panel.name}, {panel.side} side, seen from the cabin: {WORDS[pattern.way]}")
+    yield plain_text(f"{panel.name}: {_verdict(pattern)}")
     who = f"measured by {panel.measured.by}" if panel.measured.by else "nobody says who measured it"
     when = f" on {panel.measured.on}" if panel.measured.on else ", or when"
-    yield plain(f"{who}{when}, with {name} (one standard deviation {sd:g})")
+    yield plain_text(f"{panel.side} side, seen from the cabin, {WORDS[pattern.way]}")
+    yield plain_text(f"{who}{when}, with {name} (one standard deviation {sd:g})")
 
 
-def _holes(pattern: Pattern) -> Iterator[str]:
+def _verdict(pattern: HolePattern) -> str:
+    """Return in a line whether the readings agree."""
+    survey = pattern.survey
+    worst = max((check.sds for check in survey.checked), default=None)
+    if survey.disagreement:
+        return f"WRONG: {survey.disagreement.what}"
+    if worst is not None:
+        return f"OK: the readings agree: the worst is {worst:.1f} sd off (max {survey.allowed:.1f})"
+    return "OK, BUT no reading checks another: read one more distance" if survey.checks else "OK, BUT nothing checks it"
+
+
+def _holes(pattern: HolePattern) -> Iterator[str]:
     what = "pin" if pattern.way == "pins" else "hole"
-    yield f"{what:6}{'x':>9}{'y':>9}{'size':>7}{'away':>8}  {'clock':>5}   error ellipse, 1 sd each way"
+    yield f"{what:6}{'x':>9}{'y':>9}{'size':>7}{'away':>8}  {'clock':>5}   error, 1 sd each way (long × short at)"
     for name, (x, y) in zip(pattern.survey.names, pattern.survey.at, strict=True):
         size, ellipse = pattern.sizes[name], pattern.ellipses[name]
         told = f"{size:7.2f}" if size else f"{'?':>7}"
         error = f"± {ellipse.long / 2:.2f} × {ellipse.short / 2:.2f}"
         if ellipse.long > 1.05 * ellipse.short:
-            error += f", longest towards {clock_words((90.0 - ellipse.turn) % 180.0)}"
-        clock = clock_words(degrees(atan2(x, y)) % 360)
-        yield f"{plain(name):6}{x:9.2f}{y:9.2f}{told}{hypot(x, y):8.2f}  {clock:>5}   {error}"
+            error += f" at {format_clock((90.0 - ellipse.turn) % 180.0)}"
+        clock = format_clock(degrees(atan2(x, y)) % 360)
+        yield f"{plain_text(name):6}{x:9.2f}{y:9.2f}{told}{hypot(x, y):8.2f}  {clock:>5}   {error}"
 
 
-def _turn(pattern: Pattern) -> Iterator[str]:
-    """How much of the errors is only the level's, which turns the whole pattern and moves no hole against another."""
+def _turn(pattern: HolePattern) -> Iterator[str]:
+    """Yield how much of the errors is only the level's, which turns the whole pattern."""
     without = max(ellipse.sd for ellipse in pattern.survey.ellipses(pattern.instrument[1], 0.0).values())
     if without < 0.8 * pattern.worst_sd:
         level = Limits().level
         yield f"most of that is the level (± {level:g} degrees), which turns all alike: without it ± {without:.2f}"
 
 
-def _rims(pattern: Pattern) -> Iterator[str]:
+def _rims(pattern: HolePattern) -> Iterator[str]:
     for name, fit in pattern.survey.rims:
-        of = "rim of the opening" if name == OPENING else f"rim of {plain(name)}"
+        of = "rim of the opening" if name == OPENING else f"rim of {plain_text(name)}"
         yield f"{of}: {_shape(fit, pattern.instrument[1])}; points within {fit.worst:.2f} of it"
 
 
@@ -162,7 +184,7 @@ def _shape(fit: RimFit, sd: float) -> str:
     return f"{fit.shape} {sizes} (± {fit.size_sd * sd:.2f}){corner}{turned}"
 
 
-def _readings(pattern: Pattern) -> Iterator[str]:
+def _readings(pattern: HolePattern) -> Iterator[str]:
     survey = pattern.survey
     if not survey.checks:
         return
@@ -174,23 +196,15 @@ def _readings(pattern: Pattern) -> Iterator[str]:
         told = "nothing checks it"
         if check.expected is not None:
             told = f"{check.expected:8.2f} ± {check.expected_sd:.2f}  ({check.sds:.1f} sd off)"
-        yield f"{plain(check.label):{wide}}{check.read:8.2f}{check.residual:8.2f}   {told}"
-    yield ""
-    worst = max((check.sds for check in survey.checked), default=None)
-    if survey.disagreement:
-        yield plain(f"WRONG: {survey.disagreement.what}")
-    elif worst is None:
-        yield "nothing was read more than is needed, so no reading checks another; one more distance would"
-    else:
-        yield f"the readings agree: the worst is {worst:.1f} sd off, {survey.allowed:.1f} would be too much"
+        yield f"{plain_text(check.label):{wide}}{check.read:8.2f}{check.residual:8.2f}   {told}"
 
 
-def _ring(pattern: Pattern) -> Iterator[str]:
+def _ring(pattern: HolePattern, *, every: bool) -> Iterator[str]:
     ring, survey = pattern.ring, pattern.survey
     if ring is None or pattern.way == "bolt_circle":
         return
-    count, worst = len(survey.at), max(ring.apart)
-    about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {clock_words(ring.first)}"
+    count, worst = len(survey.at), max(ring.residuals)
+    about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {format_clock(ring.first)}"
     x, y = ring.centre
     if ring.verdict is Regularity.REGULAR:
         yield f"a regular bolt circle within the errors of the readings: {about}"
@@ -200,21 +214,24 @@ def _ring(pattern: Pattern) -> Iterator[str]:
         yield f"no regular bolt circle: the nearest, {about}, is {worst:.1f} off"
         return
     yield f"WARN  nearly, but not, a regular bolt circle: {about}, misses holes by up to {worst:.2f}"
+    if not every:
+        yield "      build on what was read, not on the circle; --all shows both"
+        return
     chance = f"chi squared {ring.misfit:.0f}, where chance gives {ring.allowed:.0f} at most"
-    yield f"      build on what was read, not on the circle: the readings tell them apart ({chance})"
+    yield f"      build on what was read, not on the circle: the readings show that they differ ({chance})"
     on = f"the holes lie on a circle of {ring.through:.2f} within {ring.off_circle:.2f}"
     yield f"      {on}" + (", but not evenly spaced" if ring.off_circle < worst / 2 else "")
     yield f"      {'hole':6}{'as read':>18}{'as a bolt circle':>20}{'apart':>8}"
-    for name, (ax, ay), (bx, by), apart in zip(survey.names, survey.at, ring.at, ring.apart, strict=True):
-        yield f"      {plain(name):6}{f'({ax:.2f}, {ay:.2f})':>18}{f'({bx:.2f}, {by:.2f})':>20}{apart:8.2f}"
+    for name, (ax, ay), (bx, by), apart in zip(survey.names, survey.at, ring.at, ring.residuals, strict=True):
+        yield f"      {plain_text(name):6}{f'({ax:.2f}, {ay:.2f})':>18}{f'({bx:.2f}, {by:.2f})':>20}{apart:8.2f}"
 
 
-def _next(pattern: Pattern) -> Iterator[str]:
+def _next(pattern: HolePattern) -> Iterator[str]:
     if pattern.survey.next:
         yield f"one more reading that would help most: {pattern.survey.next}"
 
 
-def _hand(pattern: Pattern) -> Iterator[str]:
-    """Distances alone do not tell a pattern from its mirror image, nor which way is up: `order` and `level` do."""
+def _hand(pattern: HolePattern) -> Iterator[str]:
+    """Yield a warning where distances alone cannot tell a pattern from its mirror image, or which way is up."""
     if pattern.way == "distances":
         yield "does it stand so on the door? A hole on the wrong side: check order, and which hole level names first"

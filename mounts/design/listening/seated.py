@@ -29,7 +29,7 @@ SIDE_SD = 20.0  # of a head to either side: common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
-class Estimate:
+class EarEstimate:
     """Ears of one seat in (rearward, inboard, up) from the panel's origin.
 
     Attributes:
@@ -44,14 +44,14 @@ class Estimate:
 
 
 def ear_over_hip(torso: float) -> tuple[float, float]:
-    """How far the ears of an average person are (rearward of, above) the hip point at a torso angle in degrees."""
+    """Return how far an average person's ears are behind and above the hip point at a torso angle in degrees."""
     eye_up = 452.1 * cos(radians(torso)) + 225.3
     eye_back = 640.0 * sin(radians(0.719 * torso - 9.6))
     return eye_back + EYE_BEHIND, eye_up - EYE_DOWN
 
 
-def estimated(seat: Seat) -> Estimate:
-    """Where the ears of a short, an average and a tall person are on a seat."""
+def estimate_ears(seat: Seat) -> EarEstimate:
+    """Return where the ears of a short, an average and a tall person are on a seat."""
     back, inward, hip_up = seat.vector
     rear, up = ear_over_hip(seat.torso)
     lean = radians(0.719 * seat.torso - 9.6)  # the line along which a longer back puts the head
@@ -64,4 +64,4 @@ def estimated(seat: Seat) -> Estimate:
     short, average, tall = (of(TRAGION[k] - TRAGION[1], STATURE[k] - STATURE[1]) for k in range(3))
     moving = min(slide, hypot(BACK_PER_MM * STATURE_SD, BACK_SD))
     sd = (hypot(HIP_SD, moving, TRAGION_SD * sin(lean)), SIDE_SD, hypot(HIP_SD, TRAGION_SD * cos(lean)))
-    return Estimate(average, short, tall, sd)
+    return EarEstimate(average, short, tall, sd)

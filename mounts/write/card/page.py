@@ -10,12 +10,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from mounts.load.editing.readings import Step, table
+from mounts.load.editing.readings import WorkStep, load_table
 from mounts.write.card.blocks import Line, draw_line, height_of, lines_of
-from mounts.write.card.pen import Pen
+from mounts.write.card.pen import SketchPen
 from mounts.write.card.sketches import SKETCHES
-from mounts.write.ink import FACE, STRONG, register_face, wrapped
 from mounts.write.tiles import SHEETS, Paper
+from mounts.write.typesetting import FACE, STRONG, register_face, wrap_text
 
 POINT = 72 / 25.4  # points in a mm
 EDGE = 6.0  # mm of the paper that many printers leave white
@@ -55,40 +55,40 @@ class Band:
     lines: tuple[Line, ...]
 
     def height(self, box: float) -> float:
-        """With boxes of a height."""
+        """Return the band's height with boxes of a height."""
         boxes = len(self.say) * SAY_LEADING + sum(height_of(line, box) for line in self.lines)
         return max(boxes, TITLE + LEAST_SKETCH if self.sketch else 0.0) + 2.4
 
 
 def bands(sort: str) -> tuple[Band, ...]:
-    """What the card of a sort of panel asks for, the head first."""
-    asked = table("pins" if sort == "pins" else "panel")
+    """Return what the card of a sort of panel asks for, the head first."""
+    asked = load_table("pins" if sort == "pins" else "panel")
     steps = [_band(k, step) for k, step in enumerate(asked.steps, start=1)]
     new = [_new_speaker(len(steps) + 1)]
     head = Band("", (), "", tuple(lines_of(asked.head, WIDTH)))
     return (head, *steps, *new)
 
 
-def _band(number: int, step: Step) -> Band:
+def _band(number: int, step: WorkStep) -> Band:
     return Band(
         f"{number} {step.title}",
-        tuple(wrapped(step.card, SAY, WIDTH - ASIDE)),
+        tuple(wrap_text(step.card, SAY, WIDTH - ASIDE)),
         step.sketch,
         tuple(lines_of(step.readings, WIDTH - ASIDE)),
     )
 
 
 def _new_speaker(number: int) -> Band:
-    speaker = table("speaker")
+    speaker = load_table("speaker")
     say = (
         "Its own file: mounts new speaker. Data sheet, then caliper; depths from the flange's underside; its own clock."
     )
     lines = lines_of(sorted(speaker.readings, key=lambda reading: reading.is_list), WIDTH - ASIDE)
-    return Band(f"{number} New speaker", tuple(wrapped(say, SAY, WIDTH - ASIDE)), "speaker", tuple(lines))
+    return Band(f"{number} New speaker", tuple(wrap_text(say, SAY, WIDTH - ASIDE)), "speaker", tuple(lines))
 
 
 def card_pdf(sort: str, paper: Paper) -> bytes:
-    """The card of a sort of panel, "panel" or "pins", as a PDF of one page; the same bytes every time."""
+    """Return the card of a sort of panel, "panel" or "pins", as a PDF of one page; the same bytes every time."""
     from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
 
     register_face()
@@ -106,7 +106,7 @@ def card_pdf(sort: str, paper: Paper) -> bytes:
 
 
 def box_height(all_: Sequence[Band], height: float) -> float:
-    """Height of the boxes with which the bands fill a page of a height, at most MOST_BOX."""
+    """Return the height of the boxes with which the bands fill a page of a height, at most MOST_BOX."""
     low, high = LEAST_BOX, MOST_BOX
     for _ in range(30):
         middle = (low + high) / 2
@@ -120,7 +120,7 @@ def _draw(canvas: Any, sort: str, all_: Sequence[Band], height: float) -> None:
     canvas.setFont(STRONG, TITLE)
     canvas.drawString(0, height - 5.2, TITLES[sort])
     canvas.setFont(FACE, SAY)
-    for k, line in enumerate(wrapped(UNITS, SAY, 98)):
+    for k, line in enumerate(wrap_text(UNITS, SAY, 98)):
         canvas.drawRightString(WIDTH, height - 3.0 - k * SAY_LEADING, line)
     y = _caution(canvas, CARE[sort], height - TOP)
     for band in all_:
@@ -128,18 +128,18 @@ def _draw(canvas: Any, sort: str, all_: Sequence[Band], height: float) -> None:
 
 
 def _caution(canvas: Any, text: str, top: float) -> float:
-    """The cautions in a frame before all else, since they come before the work."""
+    """Draw the cautions in a frame before all else, since they come before the work, and return where they end."""
     tall = CARE_HEIGHT - 0.8
     canvas.setLineWidth(0.8)
     canvas.rect(0.4, top - tall, WIDTH - 0.8, tall)
     canvas.setFont(FACE, SAY)
-    for k, line in enumerate(wrapped(text, SAY, WIDTH - 3)):
+    for k, line in enumerate(wrap_text(text, SAY, WIDTH - 3)):
         canvas.drawString(1.6, top - 3.3 - k * SAY_LEADING, line)
     return top - tall - 1.4
 
 
 def _draw_band(canvas: Any, band: Band, top: float, box: float) -> float:
-    """A band from a height down; returns where the next one begins."""
+    """Draw a band from a height down, and return where the next one begins."""
     tall = band.height(box)
     left = ASIDE if band.title else 0.0
     y = top - 0.6
@@ -150,7 +150,7 @@ def _draw_band(canvas: Any, band: Band, top: float, box: float) -> float:
         canvas.setFillGray(0)
         canvas.setFont(STRONG, 4.0)
         canvas.drawString(0, top - 4.0, band.title)
-        pen = Pen.inside(canvas, (0.0, top - tall + 1.6), (ASIDE - 2.0, tall - TITLE - 1.6))
+        pen = SketchPen.inside(canvas, (0.0, top - tall + 1.6), (ASIDE - 2.0, tall - TITLE - 1.6))
         SKETCHES[band.sketch](pen)
     canvas.setFont(FACE, SAY)
     canvas.setFillGray(0)

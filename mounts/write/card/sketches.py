@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from mounts.geometry.frames import clock_vector
-from mounts.write.card.pen import Pen, Spot
+from mounts.write.card.pen import SketchPen, Spot
 
 
-def ears(pen: Pen) -> None:
-    """From above: opening to both heads, rearward and inboard; then how the panel leans."""
+def ears(pen: SketchPen) -> None:
+    """Draw the opening and both heads from above, rearward and inboard; then how the panel leans."""
     pen.line((2, 0), (2, 22), thick=True)
     pen.ring((2, 18), 2.0, fill=0.0)
     pen.ring((13, 5), 4.6, fill=0.85)
@@ -25,8 +25,8 @@ def ears(pen: Pen) -> None:
     pen.word("lean", (27.5, 18))
 
 
-def original(pen: Pen) -> None:
-    """Section: the old speaker in the sheet, its front above the face, its depth behind it, its flange."""
+def original(pen: SketchPen) -> None:
+    """Draw a section: the old speaker in the sheet, its front above the face, its depth behind it, its flange."""
     _sheet(pen, 11)
     pen.area((17, 4), (17, 18), (16, 18), (16, 17), (7, 14.5), (2, 14.5), (2, 7.5), (7, 7.5), (16, 5), (16, 4))
     pen.line((17, 1), (17, 21))
@@ -40,8 +40,8 @@ def original(pen: Pen) -> None:
     pen.word("flange", (27.5, 11))
 
 
-def opening(pen: Pen) -> None:
-    """Section of the sheet with a bead and the sheet's thickness; the opening with three readings across."""
+def opening(pen: SketchPen) -> None:
+    """Draw a section of the sheet with a bead and the sheet's thickness; the opening with three readings across."""
     for k, turn in enumerate((0, 60, 120)):
         x, y = clock_vector(turn)
         pen.line((9 - 8 * x, 11 - 8 * y), (9 + 8 * x, 11 + 8 * y), dash=k > 0)
@@ -69,8 +69,8 @@ def opening(pen: Pen) -> None:
     pen.word("thickness", (30.5, 19.4))
 
 
-def holes(pen: Pen) -> None:
-    """The pattern from the cabin: axes, letters clockwise, a caliper between inside edges."""
+def holes(pen: SketchPen) -> None:
+    """Draw the pattern from the cabin: axes, letters clockwise, a caliper between inside edges."""
     pen.ring((17, 12), 10, thick=True)
     pen.arrow((17, 12), (32, 12), both=False)
     pen.arrow((17, 12), (17, 23), both=False)
@@ -86,8 +86,8 @@ def holes(pen: Pen) -> None:
     pen.word("inside edges", (17, 0.2))
 
 
-def behind(pen: Pen) -> None:
-    """Section: depth from the face to glass and rail; the clock at the opening's edge."""
+def behind(pen: SketchPen) -> None:
+    """Draw a section: depth from the face to glass and rail; the clock at the opening's edge."""
     _sheet(pen, 11, at=20)
     pen.line((1, 0), (4.5, 22), thick=True)
     pen.word("glass", (7, 1.2))
@@ -101,8 +101,8 @@ def behind(pen: Pen) -> None:
     _clock(pen, (31, 11))
 
 
-def clay(pen: Pen) -> None:
-    """Section: clay squeezed between face and trim, and between face and grille; the clock at the trim's opening."""
+def clay(pen: SketchPen) -> None:
+    """Draw a section with clay squeezed between face and trim, and face and grille; the clock at the trim's edge."""
     _sheet(pen, 11, at=4)
     for low, high in ((1.0, 5.0), (17.0, 21.0)):
         pen.area((17, low), (17, high), (19, high), (19, low), grey=0.5)
@@ -115,8 +115,8 @@ def clay(pen: Pen) -> None:
     _clock(pen, (31.5, 11), across=11.0)
 
 
-def speaker(pen: Pen) -> None:
-    """The unit from the side on its flange, with what the keys call its sizes."""
+def speaker(pen: SketchPen) -> None:
+    """Draw the unit from the side on its flange, with what the keys call its sizes."""
     pen.area(
         (22, 1),
         (22, 21),
@@ -147,8 +147,8 @@ def speaker(pen: Pen) -> None:
     pen.word("thickness", (29, 0.6))
 
 
-def pins(pen: Pen) -> None:
-    """Pins from behind: origin, axes, letters; one pin with diameter and height."""
+def pins(pen: SketchPen) -> None:
+    """Draw pins from behind: origin, axes, letters; one pin with diameter and height."""
     pen.arrow((2, 2), (22, 2), both=False)
     pen.arrow((2, 2), (2, 21), both=False)
     pen.word("x", (23.4, 2))
@@ -166,8 +166,8 @@ def pins(pen: Pen) -> None:
     pen.word("diameter", (31.5, 19.4))
 
 
-def aperture(pen: Pen) -> None:
-    """The aperture from behind with its centre, and a section with the grille's underside."""
+def aperture(pen: SketchPen) -> None:
+    """Draw the aperture from behind with its centre, and a section with the grille's underside."""
     pen.arrow((2, 2), (12, 12), both=False)
     pen.ring((12, 12), 14, thick=True)
     pen.word("at", (9.2, 6.2))
@@ -181,8 +181,8 @@ def aperture(pen: Pen) -> None:
     pen.word("rear face", (29, 20.8))
 
 
-def room(pen: Pen) -> None:
-    """Section: free depth behind the rear face, a rib on it."""
+def room(pen: SketchPen) -> None:
+    """Draw a section: free depth behind the rear face, a rib on it."""
     pen.area((28, 2), (28, 20), (30, 20), (30, 2))
     pen.line((5, 1), (5, 21), thick=True)
     pen.arrow((5, 14), (28, 14))
@@ -194,17 +194,17 @@ def room(pen: Pen) -> None:
     pen.word("face", (34, 9))
 
 
-def _sheet(pen: Pen, middle: float, at: float = 17.0) -> None:
-    """The sheet in section, its face at x = `at` and its opening about a height."""
+def _sheet(pen: SketchPen, middle: float, at: float = 17.0) -> None:
+    """Draw the sheet in section, its face at x = `at` and its opening about a height."""
     for low, high in ((0.5, middle - 7), (middle + 7, 21.5)):
         pen.area((at - 0.9, low), (at - 0.9, high), (at, high), (at, low), grey=0.2)
 
 
-def _jaws(pen: Pen, one: Spot, other: Spot) -> None:
+def _jaws(pen: SketchPen, one: Spot, other: Spot) -> None:
     pen.line((one[0], one[1] + 1.2), (one[0], one[1] - 2.4), (other[0], other[1] - 2.4), (other[0], other[1] + 1.2))
 
 
-def _clock(pen: Pen, middle: Spot, across: float = 10.5) -> None:
+def _clock(pen: SketchPen, middle: Spot, across: float = 10.5) -> None:
     pen.ring(middle, across, thick=True)
     for hour in (12, 3, 6, 9):
         x, y = clock_vector(30.0 * hour)
@@ -212,7 +212,7 @@ def _clock(pen: Pen, middle: Spot, across: float = 10.5) -> None:
         pen.word(str(hour), (middle[0] + x * across * 0.29, middle[1] + y * across * 0.29))
 
 
-SKETCHES: Mapping[str, Callable[[Pen], None]] = {
+SKETCHES: Mapping[str, Callable[[SketchPen], None]] = {
     "ears": ears,
     "original": original,
     "opening": opening,

@@ -8,8 +8,8 @@ from statistics import NormalDist
 
 import numpy as np
 
+from mounts.design.clearances import SpeakerRoom
 from mounts.design.fasteners import Fastening
-from mounts.design.room import Room
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.rims import Picks
 from mounts.identity import Pair, Role, called
@@ -22,7 +22,7 @@ from mounts.kinds.ring.trim import cover_rooms, of_edge
 from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 
-ROUNDED = 0.02  # mm that is kept over every limit, so that places may be told in hundredths
+ROUNDED = 0.02  # mm kept over every limit, so that places may be rounded to hundredths
 TILT = called(Role.LIMIT, "tilt")
 TENTH = 0.1  # mm by which a height that is the least is rounded up at most
 AROUND = np.arange(0.0, 360.0, 10.0)  # clock directions
@@ -85,7 +85,7 @@ class PoseLimits:
         bed: what a ring that was drawn showed of the bed.
     """
 
-    rooms: tuple[Room, ...]
+    rooms: tuple[SpeakerRoom, ...]
     freedom: Freedom
     bounds: Bounds
     most: tuple[tuple[float, Limit], ...]
@@ -95,11 +95,11 @@ class PoseLimits:
     top: tuple[Top, float, Limit] | None = None
     bed: tuple[LinearCut, ...] = ()
 
-    def only(self, rooms: Iterable[Room]) -> PoseLimits:
+    def only(self, rooms: Iterable[SpeakerRoom]) -> PoseLimits:
         """Return the limits with only some of the clearances."""
         return replace(self, rooms=tuple(rooms))
 
-    def spare(self, room: Room) -> float:
+    def spare(self, room: SpeakerRoom) -> float:
         """Return what is kept above a clearance's limit for its reading's uncertainty, mm."""
         return self.quantile * (room.sd or 0.0)
 

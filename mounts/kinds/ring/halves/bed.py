@@ -43,7 +43,7 @@ def cut_in_two(points: Array, laps: tuple[float, float], long: float) -> tuple[A
 def halves_of(points: Array, laps: tuple[float, float], long: float) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     """Return which of some points (n, 3) belong to half a, and which to half b; where tongues lie, both may."""
     (first, out_1), (last, out_2) = (_lap_coordinates(points, angle) for angle in laps)
-    to_b = np.where(out_1 > out_2, first, -last)  # along the ring towards b, told by the nearer lap
+    to_b = np.where(out_1 > out_2, first, -last)  # along the ring towards b, from the nearer lap
     turned = (np.degrees(np.arctan2(points[:, 1], points[:, 0])) - laps[0]) % 360
     in_b = turned < (laps[1] - laps[0]) % 360
     near = np.abs(to_b) <= long / 2 + FINE
