@@ -10,8 +10,8 @@ import numpy as np
 
 from mounts.findings.report import Finding
 from mounts.geometry.apart import Skin
-from mounts.geometry.facets import Mask, as_vector, normalize
-from mounts.geometry.frames import Array, Frame, Vector
+from mounts.geometry.facets import Mask, normalize
+from mounts.geometry.frames import Array, Frame, Vector, as_vector
 from mounts.identity import Ident
 from mounts.kernels.part import Part
 from mounts.write.page.switches import Shape
