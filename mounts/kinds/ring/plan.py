@@ -47,7 +47,7 @@ def plan_ring(job: RingJob) -> RingPlan:
         job = with_pose(job, choice.aim, choice.height, choice.seat_offset, choice.turn)
         seat_height(job, lay_out_seat(job, choice.turn), base, screw)  # refuses one that is too low
         plan = replace(draw(job), choice=choice)
-    _refuse_what_is_no_wall(job, plan.walls)
+    _refuse_missing_walls(job, plan.walls)
     return plan
 
 
@@ -154,7 +154,7 @@ def _seen(outline: Outline, frame: Frame) -> Outline:
     return outline.moved(frame.origin[0], frame.origin[1])
 
 
-def _refuse_what_is_no_wall(job: RingJob, found: tuple[Wall, ...]) -> None:
+def _refuse_missing_walls(job: RingJob, found: tuple[Wall, ...]) -> None:
     """Refuse a part with a wall of no thickness."""
     gone = [wall for wall in found if wall.thickness < NOTHING]
     if not gone:

@@ -20,7 +20,7 @@ from mounts.kinds.ring.aiming.limits import Limit, LinearCut
 from mounts.kinds.ring.aiming.problem import PoseProblem
 from mounts.kinds.ring.clearances import bore_gaps, ring_gaps
 from mounts.kinds.ring.height import Bounds, rounded_up
-from mounts.kinds.ring.insertion import insertion_gaps, way_gaps
+from mounts.kinds.ring.insertion import insertion_gaps, path_gaps
 from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.tower import bore_between, mouth_of
 from mounts.kinds.ring.values import Base, RingPlan
@@ -179,7 +179,7 @@ def _of_plan(job: RingJob, plan: RingPlan, *, walls_only: bool) -> Margins:
             Limit(wall.code, wall.between, "", wall.limit, 0.0),
         )
     if not walls_only:
-        found |= dict(map(_margin_of_gap, (*ring_gaps(job, plan), *way_gaps(job, plan))))
+        found |= dict(map(_margin_of_gap, (*ring_gaps(job, plan), *path_gaps(job, plan))))
     return found
 
 
