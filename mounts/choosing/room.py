@@ -9,7 +9,7 @@ from mounts.choosing.trial import TrialPlace, Workshop, error_text, trial_job
 from mounts.errors import InputError
 from mounts.kinds.room import NARROWER, AvailableRoom, stand_in_speaker
 from mounts.kinds.table import kind_of
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.resolve.library import Library
@@ -46,7 +46,7 @@ def _room(level: SpeakerJob | InputError, tilt: float, toward: float) -> Availab
     holds = kind_of(level).holds
     try:
         return (
-            holds.room(level, replace(level, aim=Aim(tilt, toward if tilt else 0.0)))
+            holds.room(level, replace(level, aim=AimAngles(tilt, toward if tilt else 0.0)))
             if holds
             else AvailableRoom(tilt, None)
         )

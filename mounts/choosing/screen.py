@@ -11,7 +11,7 @@ from mounts.kinds.room import AvailableRoom
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
-from mounts.load.parse.units import clock_words
+from mounts.load.parse.units import format_clock
 
 NAME, CELL = 29, 15  # columns
 NONE = "–"
@@ -55,7 +55,7 @@ def _head_lines(place: TrialPlace, rooms: Sequence[AvailableRoom], chosen: Choic
     panel = place.panel
     yield f"{panel.name}  {panel.about}".rstrip()
     tilts = ", ".join(f"{room.tilt:g}" for room in rooms)
-    yield f"tilts of {tilts} degrees towards {clock_words(place.toward)}, {place.why_there}"
+    yield f"tilts of {tilts} degrees towards {format_clock(place.toward)}, {place.why_there}"
     job = chosen.job
     if job is not None:
         fixed = f", {job.to_panel.hardware.name}" if job.to_panel else ""

@@ -13,7 +13,7 @@ from mounts.geometry.frames import Array, Frame, Frames, tilt_frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.values import Nut, RingSeat, SpeakerScrew
-from mounts.load.models.job import Aim
+from mounts.load.models.job import AimAngles
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.threads import Pocket
 
@@ -57,7 +57,7 @@ def lay_out_seat(job: RingJob, turn: float) -> SeatLayout:
     )
 
 
-def seat_at(job: RingJob, layout: SeatLayout, aim: Aim, height: float) -> RingSeat:
+def seat_at(job: RingJob, layout: SeatLayout, aim: AimAngles, height: float) -> RingSeat:
     """Return the seat in its place, with everything that depends on height and tilt."""
     limits = job.limits
     frame = tilt_frame((*job.seat_offset, height), aim.tilt, aim.toward)
