@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mounts.checks.given import given_findings, lone_findings
+from mounts.checks.mesh_file import bare_mesh_findings, mesh_file_findings
 from mounts.findings.report import PartReport, Report
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
@@ -17,7 +17,7 @@ ALIKE = 2.0  # per cent of its surface by which a mesh may fit two parts alike
 
 def check_mesh(part: Part, material: Material | None = None) -> Report:
     """Check a mesh by itself: is it sound, where is it thin, does it print."""
-    return Report(part.name, (PartReport("", lone_findings(part, material)),))
+    return Report(part.name, (PartReport("", bare_mesh_findings(part, material)),))
 
 
 def check_mesh_as(part: Part, jobs: Sequence[Job]) -> Report:
@@ -42,5 +42,5 @@ def _in_place(report: PartReport) -> float:
 
 def _check_as(part: Part, job: Job) -> PartReport:
     kind, planned = kind_of(job), plan(job)
-    found = given_findings(planned, mesh.build(kind.shape(planned.plan).recipe), part)
+    found = mesh_file_findings(planned, mesh.build(kind.shape(planned.plan).recipe), part)
     return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job))

@@ -13,7 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from mounts.beds.estimate import estimate_print
-from mounts.checks.check import part_report
+from mounts.checks.check import report_part
 from mounts.findings.report import Estimate, Pose, Report
 from mounts.kernels import mesh
 from mounts.kernels.agreement import Agreement
@@ -22,6 +22,7 @@ from mounts.kinds.kind import JobT, Plan
 from mounts.kinds.table import kind_of, parts, plan
 from mounts.load.models.job import Job
 from mounts.made import Made
+from mounts.progress import report_stage
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import Wish, files_of, paper_files, report_files
@@ -30,12 +31,16 @@ from mounts.write.stl import posed
 
 def make(job: JobT) -> Made[JobT, Plan]:
     """Make one part of a job, from its plan to its checked solid."""
+    name = job.part or job.name
+    report_stage("%s: plan", name)
     planned = plan(job)
     scene = planned.draw()
+    report_stage("%s: build the part, %d features", name, len(scene.recipe.features))
     part, agreement = build(scene)
     assembled = planned.kind.whole(planned.plan)
     whole = build(assembled)[0] if assembled else None
-    report = part_report(planned, part, agreement, whole)
+    report_stage("%s: check the part", name)
+    report = report_part(planned, part, agreement, whole)
     report = replace(report, estimate=estimate_of(job, part, report.pose))
     return Made(planned.kind, job, planned.plan, scene, part, report)
 
@@ -80,6 +85,7 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Pat
     name = made[0].job.name
     folder = out / safe_name(name)
     check_folder(folder)
+    report_stage("write the files of %d parts", len(made))
     named = [(one, files_of(one, wish)) for one in made]
     report = Report(name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
     papers = paper_files(name, made, [files for _, files in named], wish)

@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 
 from mounts import pipeline
-from mounts.checks.board.printed import board_findings
-from mounts.checks.cup.printed import cup_findings
-from mounts.checks.ring.printed import ring_findings
+from mounts.checks.board.findings import board_findings
+from mounts.checks.cup.findings import cup_findings
+from mounts.checks.ring.findings import ring_findings
 from mounts.design.drawing import Area, Callout, Drawing, Item
 from mounts.findings.report import Finding, PartReport, in_order
 from mounts.geometry.registration import Motion

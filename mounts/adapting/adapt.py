@@ -1,4 +1,4 @@
-"""The way of an old job to a new speaker: draft its file, make both, compare them, write what there is to write."""
+"""Adaptation of an old job to a new speaker: make both jobs, compare them, and write the new one's files."""
 
 from __future__ import annotations
 
@@ -26,14 +26,14 @@ Speaking = Made[SpeakerJob]
 
 @dataclass(frozen=True, slots=True)
 class Adaptation:
-    """An old job and the same one with a new speaker.
+    """Old job and the same one with a new speaker.
 
     Attributes:
         draft: the new job's file.
         old, new: every side, made and checked, in the same order.
         sides: what changes on each.
         stays: what of the old mount can stay, in words.
-        chosen: what the old job fixed with its own speaker in mind, which the new one takes over.
+        chosen: values that were chosen for the old speaker and that the new job takes over.
         sleeve: a reducing sleeve into the old part, why there is none, or None where none is asked for.
     """
 
@@ -58,23 +58,28 @@ class Adaptation:
 
     @property
     def report(self) -> Report:
-        """Of the new job."""
+        """Report of the new job."""
         return Report(self.new[0].job.name, tuple(one.report for one in self.new))
 
     @property
     def old_report(self) -> Report:
-        """Of the old job."""
+        """Report of the old job."""
         return Report(self.old[0].job.name, tuple(one.report for one in self.old))
 
 
 def adapt_job(old: Sequence[Job], new: Sequence[Job], draft: Draft, document: Document, library: Library) -> Adaptation:
-    """Makes both jobs and compares them; nothing is written.
+    """Make both jobs and compare them; nothing is written.
 
     Args:
-        old, new: one job a side, of the same sides.
+        old: one job a side.
+        new: one job a side, of the same sides.
         draft: the new job's file.
         document: what the old job's file says.
         library: of both.
+
+    Raises:
+        InputError: if one of the jobs cannot be planned.
+        KernelError: if a kernel fails.
     """
     before, after = _make_all(old), _make_all(new)
     sides = tuple(
@@ -93,6 +98,7 @@ def adapt_job(old: Sequence[Job], new: Sequence[Job], draft: Draft, document: Do
 
 
 def _make_all(jobs: Sequence[Job]) -> tuple[Speaking, ...]:
+    """Return the jobs with a speaker, made and checked."""
     return tuple(make(job) for job in jobs if isinstance(job, SpeakerJob))
 
 
@@ -103,6 +109,7 @@ def _sleeve(
     document: Document,
     library: Library,
 ) -> Sleeve | NoSleeve | None:
+    """Return the reducing sleeve into the old part, why there is none, or None where the kind has no sleeves."""
     find = before[0].kind.review().sleeve
     if find is None:
         return None
@@ -114,10 +121,15 @@ def _sleeve(
 
 
 def write_adaptation(found: Adaptation, out: Path, wish: Wish) -> dict[str, tuple[str, ...]]:
-    """Writes the new job's file, its parts, and the sleeve's where one serves: all of it, or none.
+    """Write the new job's file, its parts, and the sleeve's where one serves: all of it, or none.
+
+    Args:
+        found: the adaptation.
+        out: folder of the parts' folders.
+        wish: which formats to write.
 
     Returns:
-        Files by the folder they were written into.
+        Names of files by the folder they were written into.
     """
     sleeve = found.sleeve if isinstance(found.sleeve, Sleeve) else None
     drafts = [found.draft, *([sleeve.draft] if sleeve else [])]

@@ -1,4 +1,4 @@
-"""Two parts side by side: sizes and findings matched by name, and whether the old part serves."""
+"""Comparison of two parts: sizes and findings matched by name, and whether the old part serves."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from mounts.findings.report import Finding, PartReport
 from mounts.identity import Ident
-from mounts.kinds.sizes import Size
+from mounts.kinds.sizes import NamedSize
 from mounts.made import Made
 from mounts.shape.recipe import Recipe
 
@@ -23,24 +23,24 @@ Key = Callable[[Finding], object]
 
 @dataclass(frozen=True, slots=True)
 class SizeRow:
-    """A size of the old part and of the new one; None where one of them has it not."""
+    """One size of the old part and of the new one; None where one of them lacks it."""
 
-    old: Size | None
-    new: Size | None
+    old: NamedSize | None
+    new: NamedSize | None
 
     @property
     def name(self) -> str:
-        """Of the size."""
+        """Name of the size."""
         return _first_present(self.old, self.new).name
 
     @property
     def unit(self) -> str:
-        """Of its figures."""
+        """Unit of its figures."""
         return _first_present(self.old, self.new).unit
 
     @property
     def changed(self) -> bool:
-        """Whether the two differ as they are shown."""
+        """Whether the two differ as displayed."""
         if self.old is None or self.new is None or len(self.old.values) != len(self.new.values):
             return True
         return any(_differ(a, b) for a, b in zip(self.old.values, self.new.values, strict=True))
@@ -48,40 +48,40 @@ class SizeRow:
 
 @dataclass(frozen=True, slots=True)
 class FindingRow:
-    """A finding on the old part and the same on the new one; None where one of them has it not."""
+    """One finding on the old part and the same on the new one; None where one of them lacks it."""
 
     old: Finding | None
     new: Finding | None
 
     @property
-    def told(self) -> Finding:
-        """The new one where there is one."""
+    def finding(self) -> Finding:
+        """Finding on the new part where there is one, else that on the old one."""
         return _first_present(self.new, self.old)
 
     @property
-    def turned(self) -> bool:
-        """Whether the verdict changes; one that comes or goes changes nothing as long as it passes."""
+    def verdict_changed(self) -> bool:
+        """Whether the verdict changes; a finding that comes or goes changes nothing as long as it passes."""
         old, new = (one.verdict.value if one else "pass" for one in (self.old, self.new))
         return old != new
 
     @property
     def changed(self) -> bool:
-        """Whether value, limit or verdict differ as they are shown."""
-        if self.old is None or self.new is None or self.turned:
+        """Whether value, limit or verdict differ as displayed."""
+        if self.old is None or self.new is None or self.verdict_changed:
             return True
         return _differ(shown_value(self.old), shown_value(self.new)) or _differ(self.old.limit, self.new.limit)
 
 
 @dataclass(frozen=True, slots=True)
 class SideChange:
-    """What changes on one side of the vehicle.
+    """Changes on one side of the vehicle.
 
     Attributes:
         side: left, right.
         sizes: all, the changed and the others; where the old part serves, those that it would have by the new job.
         findings: all, the changed and the others.
-        features: of the part that differ, those apart that differ only by the job's name; none when
-            the old part serves as it is.
+        features: of the part that differ, without those that differ only by the job's name; none when the old part
+            serves as it is.
         count: of the new part's features.
         bought: by item, how many the old part takes and how many the new one.
     """
@@ -100,10 +100,11 @@ class SideChange:
 
 
 def compare_parts(old: Made, new: Made, bought: tuple[Counter[str], Counter[str]]) -> SideChange:
-    """What changes from an old part to a new one of the same kind on the same side.
+    """Return the changes from an old part to a new one of the same kind on the same side.
 
     Args:
-        old, new: with plan, recipe and report.
+        old: with plan, recipe and report.
+        new: likewise.
         bought: the bought parts of each, by item.
     """
     kind = new.kind
@@ -121,14 +122,14 @@ def compare_parts(old: Made, new: Made, bought: tuple[Counter[str], Counter[str]
     )
 
 
-def size_rows(old: Sequence[Size], new: Sequence[Size]) -> tuple[SizeRow, ...]:
-    """Sizes matched by their names, in the new plan's order, those that are gone last."""
+def size_rows(old: Sequence[NamedSize], new: Sequence[NamedSize]) -> tuple[SizeRow, ...]:
+    """Return sizes matched by their names, in the new plan's order, those only in the old one last."""
     before, after = {one.name: one for one in old}, {one.name: one for one in new}
     return tuple(SizeRow(before.get(name), after.get(name)) for name in {**after, **before})
 
 
 def finding_rows(old: PartReport, new: PartReport) -> tuple[FindingRow, ...]:
-    """Findings matched by code and by what they lie between or look at, in the new report's order.
+    """Return findings matched by code and by what they lie between or look at, in the new report's order.
 
     Words may hold figures of their own, such as an area: what finds no match word for word is matched without its
     figures, and what is then alone with its code on both parts is matched by the code.
@@ -147,18 +148,18 @@ def finding_rows(old: PartReport, new: PartReport) -> tuple[FindingRow, ...]:
 
 
 def differing_features(old: Recipe, new: Recipe) -> tuple[Ident, ...]:
-    """The features that two recipes do not have alike."""
+    """Return the features that differ between two recipes."""
     before, after = ({one.ident: one for one in recipe.features} for recipe in (old, new))
     return tuple(ident for ident in {**after, **before} if before.get(ident) != after.get(ident))
 
 
 def shown_value(finding: Finding) -> float | None:
-    """The value that a finding shows: as measured, else in closed form."""
+    """Return the value that a finding displays: as measured, else in closed form."""
     return finding.closed_form if finding.measured is None else finding.measured
 
 
 def _group_findings(key: Key, findings: Sequence[Finding], taken: Collection[int]) -> dict[object, list[int]]:
-    """Places of the findings that are not taken yet, by key."""
+    """Return the indices of the findings that are not yet matched, by key."""
     groups: dict[object, list[int]] = {}
     for place, finding in enumerate(findings):
         if place not in taken:
@@ -167,24 +168,29 @@ def _group_findings(key: Key, findings: Sequence[Finding], taken: Collection[int
 
 
 def _exact_key(finding: Finding) -> object:
+    """Return code and identities, or words where there are none."""
     return (finding.code, finding.between or finding.what)
 
 
 def _wording_key(finding: Finding) -> object:
+    """Return code and words without figures."""
     return (finding.code, FIGURE.sub("#", finding.what))
 
 
 def _code_key(finding: Finding) -> object:
+    """Return the code."""
     return finding.code
 
 
 def _differ(one: float | str | None, other: float | str | None) -> bool:
+    """Return whether two values differ as displayed."""
     if isinstance(one, str) or isinstance(other, str) or one is None or other is None:
         return one != other
     return bool(abs(one - other) > SHOWN)
 
 
 def _first_present(first: RowT | None, second: RowT | None) -> RowT:
+    """Return the first of two values that is not None."""
     found = first if first is not None else second
     assert found is not None
     return found

@@ -1,4 +1,4 @@
-"""The new job as a file: based on the old one, with the new speaker and only what must be written besides."""
+"""Draft of the new job's file: based on the old one, with the new speaker and only the keys that must change."""
 
 from __future__ import annotations
 
@@ -24,25 +24,29 @@ CHOOSES_ITSELF = ("least", "best")
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A job's file that is not written yet: where it will be, and what it will hold."""
+    """File of a job that is not written yet: its path and its text."""
 
     file: Path
     text: str
 
     @property
     def name(self) -> str:
-        """Of the job."""
+        """Name of the job."""
         return self.file.stem
 
     def refuse_taken(self) -> None:
-        """Raises InputError where a file of that name is there."""
+        """Check that no file of that name exists.
+
+        Raises:
+            InputError: if one does.
+        """
         if self.file.exists():
             what = "is there already; take another name with --name, or take that file away"
             raise InputError(Problem(what, file=near(self.file)))
 
 
 def draft_job(old: Path, job: Job, document: Document, *, library: Library, speaker: str, name: str | None) -> Draft:
-    """The new job's file, beside the old one.
+    """Return the new job's file, beside the old one.
 
     Args:
         old: the old job's file.
@@ -77,30 +81,30 @@ def draft_job(old: Path, job: Job, document: Document, *, library: Library, spea
 
 
 def _folder_of(old: Path) -> Path:
-    """Where the new job goes: beside the old one; where that ships with the program, into the person's own library."""
+    """Return the folder of the new job: the old one's; if that ships with the program, the person's own library."""
     if not old.resolve().is_relative_to(packaged().resolve()):
         return old.parent
     return near((nearest(Path()) or Path("profiles")) / FOLDERS["job"])
 
 
 def reference_to(old: Path, library: Library) -> str:
-    """How a file beside the old job refers to it: by name in the library, else as a file beside it."""
+    """Return how a file beside the old job refers to it: by name in the library, else as a file beside it."""
     return old.stem if library.layers.holds("job", old) else old.name
 
 
 def speaker_choices(document: Document) -> Iterator[str]:
-    """What the old job fixes with its own speaker in mind, as `height: 22`."""
+    """Yield the values in the old job that were chosen for its own speaker, as `height: 22`."""
     for trail in CHOSEN:
         value: object = document.data
         for key in trail:
             value = value.get(key) if isinstance(value, Mapping) else None
         if value is not None and value not in CHOOSES_ITSELF:
-            told = value if isinstance(value, str | int | float) else json.dumps(value, ensure_ascii=False)
-            yield f"{'.'.join(trail)}: {told}"
+            text = value if isinstance(value, str | int | float) else json.dumps(value, ensure_ascii=False)
+            yield f"{'.'.join(trail)}: {text}"
 
 
 def _reference(speaker: str, old: Path, library: Library) -> str:
-    """The speaker as the new file refers to it: a path that leads into the library becomes a name."""
+    """Return the reference to the speaker in the new file: a path that leads into the library becomes a name."""
     path = Path(speaker)
     if path.suffix not in (".yaml", ".yml") or not path.is_file():
         return speaker
@@ -111,7 +115,7 @@ def _reference(speaker: str, old: Path, library: Library) -> str:
 
 
 def _speaker(reference: str, old: Path, library: Library) -> Speaker | None:
-    """The new speaker, None where it does not load, which loading the new job will tell."""
+    """Return the new speaker; None where it does not load, which loading the new job reports."""
     try:
         found = library.get("speaker", reference, old).value
     except InputError:
@@ -120,7 +124,7 @@ def _speaker(reference: str, old: Path, library: Library) -> Speaker | None:
 
 
 def _replaced_keys(old: Mapping[str, object], speaker: Speaker | None) -> Iterator[str]:
-    """What the old job cannot keep with the new speaker, and what takes its place."""
+    """Yield lines that replace what the old job cannot keep with the new speaker."""
     if speaker is None:
         return
     given = old.get("retention")

@@ -1,4 +1,4 @@
-"""Two jobs side by side on one screen, and as one JSON document: what changes, what is printed anew, what stays."""
+"""Comparison of two jobs for the screen and as JSON: what changes, what is printed again, what stays."""
 
 from __future__ import annotations
 
@@ -10,11 +10,12 @@ from mounts.adapting.adapt import Adaptation
 from mounts.adapting.compare import FindingRow, SideChange, SizeRow, shown_value
 from mounts.adapting.sleeve import NoSleeve, Sleeve
 from mounts.findings.report import SCHEMA, Finding, Report, Verdict
+from mounts.findings.wording import number, unit_sign
 from mounts.identity import ident_trees
-from mounts.kinds.sizes import Size
+from mounts.kinds.sizes import NamedSize
 from mounts.write.lettering import plain
 from mounts.write.report import report_tree, rounded
-from mounts.write.screen import STYLES, UNITS, figure
+from mounts.write.screen import STYLES
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -26,7 +27,7 @@ Row = tuple[str, str, str, str, str]  # what, old, new, limit, verdict
 
 
 def comparison_table(found: Adaptation, width: int, files: Mapping[str, Sequence[str]]) -> RenderableType:
-    """The comparison for the screen; colour only repeats what words say, and no text is markup.
+    """Return the comparison for the screen; colour only repeats what words say, and no text is markup.
 
     Args:
         found: the two jobs.
@@ -44,28 +45,29 @@ def comparison_table(found: Adaptation, width: int, files: Mapping[str, Sequence
         "",
         *(Text(line) for line in _reprint_lines(found)),
     ]
-    anew = [side for side in found.sides if not side.serves]
-    rows = [*_size_rows(anew), *_finding_rows(anew)]
+    reprinted = [side for side in found.sides if not side.serves]
+    rows = [*_size_rows(reprinted), *_finding_rows(reprinted)]
     if rows:
         lines += ["", _table([("", "old", "new", "limit", ""), *rows], width)]
-        lines += [Text(line) for line in (*_text_rows(anew), _count_line(anew))]
-    for title, told in (
+        lines += [Text(line) for line in (*_text_rows(reprinted), _count_line(reprinted))]
+    for title, texts in (
         ("bought parts", _bought_lines(found.sides)),
         ("what stays", found.stays),
         _sleeve_lines(found),
     ):
-        if told:
-            lines += ["", Text(title, "bold"), *(_indented(text) for text in told)]
+        if texts:
+            lines += ["", Text(title, "bold"), *(_indented(text) for text in texts)]
     lines += ["", *(Text(line) for line in _written_lines(found, files))]
     return Group(*lines)
 
 
 def _verdict(verdict: Verdict) -> tuple[str, str]:
+    """Return the word of a verdict and its style."""
     return (verdict.word, STYLES[verdict.word])
 
 
 def _reprint_lines(found: Adaptation) -> Iterator[str]:
-    """Which parts are printed anew, and what was chosen for the old speaker."""
+    """Yield lines on which parts are printed again, and on what was chosen for the old speaker."""
     for side in found.sides:
         what = side.side or "part"
         if side.serves:
@@ -79,6 +81,7 @@ def _reprint_lines(found: Adaptation) -> Iterator[str]:
 
 
 def _size_rows(sides: Sequence[SideChange]) -> list[Row]:
+    """Return the rows of changed sizes that have figures."""
     each = [
         [(row.name, _size(row.old), _size(row.new), "", "") for row in side.sizes if row.changed and not _is_text(row)]
         for side in sides
@@ -87,7 +90,7 @@ def _size_rows(sides: Sequence[SideChange]) -> list[Row]:
 
 
 def _text_rows(sides: Sequence[SideChange]) -> Iterator[str]:
-    """What has no figures, such as a label."""
+    """Yield the changed sizes that have words instead of figures, such as a label."""
     for side in sides:
         for row in side.sizes:
             if row.changed and _is_text(row):
@@ -95,47 +98,50 @@ def _text_rows(sides: Sequence[SideChange]) -> Iterator[str]:
 
 
 def _is_text(row: SizeRow) -> bool:
+    """Return whether a size has words for values."""
     return any(isinstance(value, str) for size in (row.old, row.new) if size for value in size.values)
 
 
 def _finding_rows(sides: Sequence[SideChange]) -> list[Row]:
-    """Turned verdicts, then clearances, then the rest: of each code the one nearest to its limit, up to MOST."""
+    """Return changed verdicts, then clearances, then the rest: of each code the tightest, up to MOST."""
     each = [[_finding_row(row) for row in _select_findings(side.findings)] for side in sides]
     return list(_merge_sides(sides, each))[:MOST]
 
 
 def _select_findings(rows: Sequence[FindingRow]) -> list[FindingRow]:
-    """One row for each code, and for each way in which its verdict turns."""
+    """Return the tightest row of each code and of each change of its verdict."""
     groups: dict[tuple[str, bool, str], list[FindingRow]] = {}
     for row in rows:
         if _is_on_screen(row):
-            groups.setdefault((row.told.code, row.turned, row.told.verdict.value), []).append(row)
+            groups.setdefault((row.finding.code, row.verdict_changed, row.finding.verdict.value), []).append(row)
     tightest = [min(group, key=_margin) for group in groups.values()]
-    return sorted(tightest, key=lambda row: (not row.turned, not row.told.code.startswith("clear.")))
+    return sorted(tightest, key=lambda row: (not row.verdict_changed, not row.finding.code.startswith("clear.")))
 
 
 def _is_on_screen(row: FindingRow) -> bool:
-    """Whether a row is for the screen: a verdict that turns, or a value that changes and says something of the fit."""
+    """Return whether a row is for the screen: its verdict changes, or a value that says something of the fit."""
     both = row.old is not None and row.new is not None
-    return row.turned or (row.changed and both and not row.told.code.startswith(PROOF))
+    return row.verdict_changed or (row.changed and both and not row.finding.code.startswith(PROOF))
 
 
 def _margin(row: FindingRow) -> float:
-    value, limit = shown_value(row.told), row.told.limit
+    """Return the distance of a value from its limit, infinite where one of them is missing."""
+    value, limit = shown_value(row.finding), row.finding.limit
     return float("inf") if value is None or limit is None else abs(value - limit)
 
 
 def _finding_row(row: FindingRow) -> Row:
-    told = row.told
-    limit = "" if told.limit is None else figure(told.limit, 2)
-    word = told.verdict.word if row.new is not None else "gone"
-    if row.turned:
+    """Return a finding as a row of cells."""
+    finding = row.finding
+    limit = "" if finding.limit is None else number(finding.limit, 2)
+    word = finding.verdict.word if row.new is not None else "gone"
+    if row.verdict_changed:
         word = f"{row.old.verdict.word if row.old else NONE} → {word}"
-    return (plain(told.what), _value(row.old), _value(row.new), limit, word)
+    return (plain(finding.what), _value(row.old), _value(row.new), limit, word)
 
 
 def _merge_sides(sides: Sequence[SideChange], each: Sequence[Sequence[Row]]) -> Iterator[Row]:
-    """Rows that say the same of every side once, those of one side under its name."""
+    """Yield rows that are the same on every side once, and those of one side under its name."""
     where: dict[Row, list[str]] = {}
     for side, rows in zip(sides, each, strict=True):
         for row in rows:
@@ -145,6 +151,7 @@ def _merge_sides(sides: Sequence[SideChange], each: Sequence[Sequence[Row]]) -> 
 
 
 def _count_line(sides: Sequence[SideChange]) -> str:
+    """Return the line that counts what stays the same."""
     sizes = [row for side in sides for row in side.sizes]
     findings = [row for side in sides for row in side.findings]
     same = sum(not row.changed for row in sizes), sum(not row.changed for row in findings)
@@ -153,6 +160,7 @@ def _count_line(sides: Sequence[SideChange]) -> str:
 
 
 def _bought_lines(sides: Sequence[SideChange]) -> list[str]:
+    """Return the changes of bought parts, all sides together."""
     totals: dict[str, tuple[int, int]] = {}
     for side in sides:
         for item, (old, new) in side.bought.items():
@@ -165,6 +173,7 @@ def _bought_lines(sides: Sequence[SideChange]) -> list[str]:
 
 
 def _sleeve_lines(found: Adaptation) -> tuple[str, list[str]]:
+    """Return title and lines on the reducing sleeve; no lines where none is asked for."""
     title = "a reducing sleeve into the old cup"
     if isinstance(found.sleeve, NoSleeve):
         return title, [f"none: {found.sleeve.why}"]
@@ -172,12 +181,13 @@ def _sleeve_lines(found: Adaptation) -> tuple[str, list[str]]:
         return title, []
     report = found.sleeve.made.report
     graver = [one for one in report.findings if one.verdict is not Verdict.PASS]
-    told = [f"{report.verdict.word}; print {found.sleeve.count}; the old cups stay staked where they are"]
-    told += [f"{one.verdict.word}  {plain(one.what)}: {_value(one)}; {plain(one.advice)}" for one in graver]
-    return title, told
+    lines = [f"{report.verdict.word}; print {found.sleeve.count}; the old cups stay staked where they are"]
+    lines += [f"{one.verdict.word}  {plain(one.what)}: {_value(one)}; {plain(one.advice)}" for one in graver]
+    return title, lines
 
 
 def _written_lines(found: Adaptation, files: Mapping[str, Sequence[str]]) -> Iterator[str]:
+    """Yield lines on the files that were written."""
     drafts = [found.draft, *([found.sleeve.draft] if isinstance(found.sleeve, Sleeve) else [])]
     yield f"written: {', '.join(plain(str(one.file)) for one in drafts)}"
     for folder, names in files.items():
@@ -185,6 +195,7 @@ def _written_lines(found: Adaptation, files: Mapping[str, Sequence[str]]) -> Ite
 
 
 def _table(rows: Sequence[Row], width: int) -> RenderableType:
+    """Return rows as a table for the screen."""
     from rich.table import Table  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
@@ -200,31 +211,35 @@ def _table(rows: Sequence[Row], width: int) -> RenderableType:
 
 
 def _indented(text: str) -> RenderableType:
+    """Return a text indented by two columns."""
     from rich.padding import Padding  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
     return Padding(Text(text), (0, 0, 0, 2))
 
 
-def _size(size: Size | None) -> str:
+def _size(size: NamedSize | None) -> str:
+    """Return the values of a size as text."""
     if size is None:
         return NONE
-    told = [plain(value) if isinstance(value, str) else figure(value, 2) for value in size.values]
-    words = ", ".join(told) if any(isinstance(value, str) for value in size.values) else " × ".join(told)
+    values = [plain(value) if isinstance(value, str) else number(value, 2) for value in size.values]
+    words = ", ".join(values) if any(isinstance(value, str) for value in size.values) else " × ".join(values)
     return words + ("°" if size.unit == "deg" else "")
 
 
 def _value(finding: Finding | None) -> str:
+    """Return the value of a finding as text with its unit."""
     value = shown_value(finding) if finding else None
     return NONE if finding is None or value is None else _figure(value, finding.unit)
 
 
 def _figure(value: float, unit: str) -> str:
-    return f"{figure(value, 2)}{UNITS.get(unit, f' {plain(unit)}')}"
+    """Return a figure with two decimals and its unit."""
+    return f"{number(value, 2)}{unit_sign(unit)}"
 
 
 def comparison_json(found: Adaptation, files: Mapping[str, Sequence[str]]) -> str:
-    """The comparison as one JSON document ending in a line end.
+    """Return the comparison as one JSON document ending in a line end.
 
     schema: number of this format (2), that of report.json.
     job, based_on, file: the new job, the old one, and the new one's file.
@@ -258,6 +273,7 @@ def comparison_json(found: Adaptation, files: Mapping[str, Sequence[str]]) -> st
 
 
 def _side_tree(side: SideChange) -> dict[str, object]:
+    """Return a JSON-serialisable dict of one side's changes."""
     return {
         "side": side.side,
         "serves": side.serves,
@@ -274,10 +290,10 @@ def _side_tree(side: SideChange) -> dict[str, object]:
         ],
         "findings": [
             {
-                "code": row.told.code,
-                "what": row.told.what,
-                "sense": row.told.sense and str(row.told.sense),
-                "unit": row.told.unit,
+                "code": row.finding.code,
+                "what": row.finding.what,
+                "sense": row.finding.sense and str(row.finding.sense),
+                "unit": row.finding.unit,
                 "old": _finding_tree(row.old),
                 "new": _finding_tree(row.new),
                 "changed": row.changed,
@@ -288,11 +304,13 @@ def _side_tree(side: SideChange) -> dict[str, object]:
     }
 
 
-def _values(size: Size | None) -> list[float | str | None] | None:
+def _values(size: NamedSize | None) -> list[float | str | None] | None:
+    """Return the values of a size for JSON, rounded."""
     return None if size is None else [one if isinstance(one, str) else rounded(one) for one in size.values]
 
 
 def _finding_tree(finding: Finding | None) -> dict[str, object] | None:
+    """Return a JSON-serialisable dict of a finding's verdict, value and limit."""
     if finding is None:
         return None
     return {
@@ -303,6 +321,7 @@ def _finding_tree(finding: Finding | None) -> dict[str, object] | None:
 
 
 def _sleeve_tree(sleeve: Sleeve | NoSleeve | None) -> dict[str, object] | None:
+    """Return a JSON-serialisable dict of a sleeve, or of why there is none."""
     if sleeve is None:
         return None
     if isinstance(sleeve, NoSleeve):

@@ -1,4 +1,4 @@
-"""A reducing sleeve that lets a smaller speaker into an old part, or why there is none, as a kind gives it."""
+"""A reducing sleeve that fits a smaller speaker into an old part, or why there is none, as a kind returns it."""
 
 from __future__ import annotations
 
@@ -10,7 +10,13 @@ from mounts.made import Made
 
 @dataclass(frozen=True, slots=True)
 class Sleeve:
-    """A sleeve that serves: its job's file, and the part, one for each side."""
+    """Reducing sleeve that serves.
+
+    Attributes:
+        draft: its job's file.
+        made: the part.
+        count: how many, one for each side.
+    """
 
     draft: Draft
     made: Made
@@ -19,7 +25,12 @@ class Sleeve:
 
 @dataclass(frozen=True, slots=True)
 class NoSleeve:
-    """Why no sleeve serves; `short` is by how much its wall is too thin, None where something else is in the way."""
+    """Reason why no sleeve serves.
+
+    Attributes:
+        why: in words.
+        short: mm by which its wall is too thin; None where something else is in the way.
+    """
 
     why: str
     short: float | None = None

@@ -13,13 +13,14 @@ from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
-from mounts.kinds.holds import Holds, Seat
 from mounts.kinds.kind import Planned
+from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.kinds.table import plan
 from mounts.load.models.job import Aim, Job
 from mounts.load.models.job_kinds import SpeakerJob
+from mounts.progress import report_stage
 
-Held = tuple[Planned, Holds, Seat]
+Held = tuple[Planned, SpeakerKind, SpeakerSeat]
 STEP, STEEPEST = 2.0, 30.0  # degrees from one row to the next, and the last
 SORTS = {
     "clear.glass": "glass",
@@ -96,6 +97,7 @@ def _rows(side: SideAim, speed: float, steepest: float) -> tuple[Row, ...]:
     found = [own]
     while tilt <= steepest:
         if abs(tilt - own.tilt) > STEP / 4:
+            report_stage("%s: plan at a tilt of %g degrees", job.part or job.name, tilt)
             row = _tried(job, side.holds, Aim(tilt, side.toward), speed)
             found.append(row)
             if tilt > own.tilt and not _holds(row):
@@ -108,7 +110,7 @@ def _holds(row: Row) -> bool:
     return row.height is not None and all(gap.verdict is not Verdict.FAIL for _, gap in row.gaps)
 
 
-def _tried(job: SpeakerJob, holds: Holds, aim: Aim, speed: float) -> Row:
+def _tried(job: SpeakerJob, holds: SpeakerKind, aim: Aim, speed: float) -> Row:
     """One tilt at the job's own height, or at the least height that it needs where that is more."""
     seen = listeners(job.panel, job.uncertainty("ears"))
     plain = replace(job, aim=aim, label=None)

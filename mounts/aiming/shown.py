@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from mounts.aiming.values import Aimed, SideAim
-from mounts.checks.ring.aim import READINGS, in_words
+from mounts.checks.ring.aim import READINGS, describe_limit
 from mounts.design.choice import Active, Choice
 from mounts.design.listening.arrivals import RATES_HZ, Arrival
 from mounts.design.listening.heard import spoken, told_at
@@ -100,7 +100,7 @@ def choice_lines(choice: Choice) -> Iterator[str]:
         spare = f" and {one.spare:.1f} for the reading" if one.spare > 0 else ""
         brings = f"{one.gives:.1f}{' mm of height' if choice.angle is None else '°'}"
         needs = f"{one.gap:.1f}{unit}, wants {one.limit:g}{spare}; " if one.limit else ""
-        yield f"  held by {in_words(one)}: {needs}1{unit} more{_of(one)} brings {brings}"
+        yield f"  held by {describe_limit(one)}: {needs}1{unit} more{_of(one)} brings {brings}"
 
 
 def _of(one: Active) -> str:

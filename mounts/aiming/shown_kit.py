@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from mounts.aiming.kit import AimedKit, called
 from mounts.aiming.shown import ARRIVAL, BEGINS, ESTIMATED, MARKS, NO_EARS, TOGETHER, arrival_cells, number
 from mounts.aiming.values import Aimed, SideAim
-from mounts.checks.ring.aim import in_words
+from mounts.checks.ring.aim import describe_limit
 from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import spoken
@@ -109,7 +109,7 @@ def _held(choice: Choice) -> str:
         return ""
     first = choice.active[0]
     more, brings = ("1°" if first.unit == "deg" else "1 mm"), ("°" if choice.faced else " mm of height")
-    return f", held by {in_words(first)}: {more} more brings {first.gives:.1f}{brings}"
+    return f", held by {describe_limit(first)}: {more} more brings {first.gives:.1f}{brings}"
 
 
 def _trust(aimed: Aimed) -> Iterator[str]:

@@ -9,8 +9,8 @@ from mounts.design.listening.arrivals import Arrival
 from mounts.design.listening.heard import Heard
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
-from mounts.kinds.holds import Holds, Seat
 from mounts.kinds.kind import Planned
+from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
 from mounts.load.models.job_kinds import SpeakerJob
 
 
@@ -52,8 +52,8 @@ class SideAim:
 
     planned: Planned
     job: SpeakerJob
-    holds: Holds
-    seat: Seat
+    holds: SpeakerKind
+    seat: SpeakerSeat
     toward: float
     heard: tuple[Heard, ...]
     lost: tuple[tuple[float, ...], tuple[float, ...]]

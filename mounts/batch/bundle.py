@@ -46,12 +46,12 @@ class Bundle:
     packed: bytes = field(repr=False)
 
     def files(self) -> dict[str, bytes]:
-        """Names and contents of all its files."""
+        """Return names and contents of all its files."""
         with zipfile.ZipFile(io.BytesIO(self.packed)) as archive:
             return {name: archive.read(f"files/{name}") for name in self.digests}
 
     def solid(self) -> Solid | None:
-        """Its mesh in print pose; None where it has none."""
+        """Return its mesh in print pose; None where it has none."""
         with zipfile.ZipFile(io.BytesIO(self.packed)) as archive:
             if ARRAYS[0] not in archive.namelist():
                 return None
@@ -59,7 +59,7 @@ class Bundle:
             return vertices, triangles
 
     def beside(self, name: str) -> bytes | None:
-        """What was put beside its files under a name; None where nothing was."""
+        """Return what was put beside its files under a name; None where nothing was."""
         with zipfile.ZipFile(io.BytesIO(self.packed)) as archive:
             return archive.read(f"beside/{name}") if f"beside/{name}" in archive.namelist() else None
 
@@ -71,7 +71,7 @@ def bundled(
     solid: Solid | None,
     beside: Mapping[str, bytes] | None = None,
 ) -> Bundle:
-    """A part's report, files and mesh put together, with what else is needed of it later."""
+    """Bundle a part's report, files and mesh with what else is needed of it later."""
     digests = {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
     tree = {"job": job, "report": part_tree(report), "digests": digests}
     stream = io.BytesIO()
@@ -89,7 +89,7 @@ def bundled(
 
 
 def unpacked(packed: bytes) -> Bundle:
-    """A bundle from its bytes.
+    """Return a bundle from its bytes.
 
     Raises:
         ValueError: if they are none, or one of its files is missing.

@@ -26,7 +26,7 @@ class Crew(Protocol):
     size: int
 
     def submit(self, *task: Any) -> Future[Any]:
-        """Begins a task, or lines it up."""
+        """Start a task, or queue it."""
 
     def __enter__(self) -> Self: ...
 
@@ -42,7 +42,7 @@ class Workers:
     """
 
     def __init__(self, size: int, seconds: float, work: Callable[..., Any] = made) -> None:
-        """Sets how many there are and what a task may take.
+        """Set the number of workers and the time that a task may take.
 
         Args:
             size: number of processes.
@@ -54,7 +54,7 @@ class Workers:
         self._pool: Any = None
 
     def submit(self, *task: Any) -> Future[Any]:
-        """Begins a task, or lines it up."""
+        """Start a task, or queue it."""
         if self._pool is None:
             from pebble import ProcessPool  # noqa: PLC0415
 
@@ -78,7 +78,7 @@ class Workers:
 
 
 def _context() -> Any:
-    """How worker processes are started: off a server that has loaded the kernel, where a system has such servers."""
+    """Return the start method of worker processes: a forkserver with the kernel loaded, where the system has one."""
     if "forkserver" not in multiprocessing.get_all_start_methods():
         return multiprocessing.get_context("spawn")
     from multiprocessing.forkserver import ensure_running  # noqa: PLC0415
@@ -100,14 +100,14 @@ def _context() -> Any:
 
 
 def _nothing() -> None:
-    """What the first process does."""
+    """Do nothing, as the first process's task."""
 
 
 class Cluster:
     """The workers of a `distributed` scheduler; a task whose worker is lost is given to another one."""
 
     def __init__(self, address: str, seconds: float, work: Callable[..., Any] = made) -> None:
-        """Joins a scheduler.
+        """Connect to a scheduler.
 
         Args:
             address: of the scheduler, as tcp://10.0.0.5:8786.
@@ -136,7 +136,7 @@ class Cluster:
         self._work = work
 
     def submit(self, *task: Any) -> Future[Any]:
-        """Begins a task, or lines it up."""
+        """Start a task, or queue it."""
         future: Future[Any] = self._executor.submit(checked, self._mark, self._work, *task)
         return future
 
@@ -149,7 +149,7 @@ class Cluster:
 
 
 def checked(mark: str, work: Callable[..., Any], *task: Any) -> Any:
-    """Do a task on a cluster's worker, which may have come after the others were asked; refuse it where it is another.
+    """Do a task on a cluster's worker, which may have joined late; refuse it where its program differs.
 
     Args:
         mark: of the program that wants the task done.
@@ -160,7 +160,7 @@ def checked(mark: str, work: Callable[..., Any], *task: Any) -> Any:
 
 
 def is_open(address: str) -> bool:
-    """Whether a scheduler's address is neither encrypted nor on this machine."""
+    """Return whether a scheduler's address is neither encrypted nor on this machine."""
     scheme, found, rest = address.rpartition("://")
     if found and scheme in ("tls", "wss", "inproc"):
         return False
@@ -172,7 +172,7 @@ def is_open(address: str) -> bool:
 
 
 def why_lost(error: BaseException, seconds: float) -> str:
-    """What became of a task that gave no result, in words."""
+    """Return in words why a task gave no result."""
     if isinstance(error, TimeoutError):
         return f"it took longer than {seconds:g} s and was stopped; give it more with --time-limit, or simplify it"
     if isinstance(error, CancelledError):

@@ -11,7 +11,7 @@ TYPE = ""  # the key under which a value's type is told; no field has that name
 
 
 def encoded(value: Any) -> Any:
-    """A value made of frozen dataclasses, enumerations, tuples, texts and numbers, as plain JSON.
+    """Encode a value of frozen dataclasses, enumerations, tuples, texts and numbers as plain JSON.
 
     Raises:
         TypeError: for any other value.
@@ -28,7 +28,7 @@ def encoded(value: Any) -> Any:
 
 
 def decoded(tree: Any, types: Sequence[type]) -> Any:
-    """What `encoded` was given; lists come back as tuples.
+    """Return the value that `encoded` was given; lists come back as tuples.
 
     Args:
         tree: plain JSON.
@@ -41,7 +41,7 @@ def decoded(tree: Any, types: Sequence[type]) -> Any:
 
 
 def _named(kind: type) -> str:
-    """A type's name with its module, since there is more than one `Line`."""
+    """Return a type's name with its module, since names may repeat."""
     return f"{kind.__module__}.{kind.__name__}"
 
 

@@ -19,7 +19,7 @@ NOT_OF_THE_PART = {"file", "places", "glyphs"}  # where values stand, and a font
 
 
 def key_of(job: Job, wish: Wish, program: str) -> str:
-    """The key of a part, 64 hexadecimal figures.
+    """Return the key of a part: 64 hexadecimal digits.
 
     Args:
         job: one side of it, with everything looked up.
@@ -30,13 +30,13 @@ def key_of(job: Job, wish: Wish, program: str) -> str:
 
 
 def hash_of(tree: object) -> str:
-    """SHA-256 of plain values, in hexadecimal figures."""
+    """Return the SHA-256 of plain values, in hexadecimal digits."""
     text = json.dumps(tree, sort_keys=True, ensure_ascii=True, allow_nan=True, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()
 
 
 def plain(value: Any) -> Any:
-    """A value as plain lists, mappings, texts and numbers, each model under its own name.
+    """Return a value as plain lists, mappings, texts and numbers, each model under its own name.
 
     Raises:
         TypeError: for a value that has no such form, so that nothing is ever left out of a key by accident.

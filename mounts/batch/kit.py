@@ -24,7 +24,7 @@ NOT_MADE = "made"  # code of the finding that a part was not
 
 
 def divided(kit: Kit) -> Kit:
-    """A kit whose parts are those that are printed: a mount that its bed does not hold comes in two halves."""
+    """Return the kit with its parts as they are printed: a mount too large for its bed comes in two halves."""
     return replace(kit, parts=tuple(KitPart(job, one.copies) for one in kit.parts for job in parts((one.job,))))
 
 
@@ -54,7 +54,7 @@ class _Tally:
     refused: list[JobDone] = field(default_factory=list)
 
     def add(self, result: Result) -> tuple[Result, ...] | None:
-        """The results of a job when this one completes it."""
+        """Add a result; return all results of its job once this one completes it."""
         held = self.came.setdefault(result.job.name, [])
         held.append(result)
         if len(held) < self.awaited[result.job.name]:
@@ -64,7 +64,7 @@ class _Tally:
 
 
 def made_kit(kit: Kit, folder: Path, wish: Wish, shop: Shop) -> Iterator[Result | JobDone]:
-    """Makes a kit: tells each part as it is done, and each job when its files stand in their folder.
+    """Make a kit: yield each part as it is done, and each job once its files are in their folder.
 
     Args:
         kit: what is wanted.
@@ -86,7 +86,7 @@ def made_kit(kit: Kit, folder: Path, wish: Wish, shop: Shop) -> Iterator[Result 
 
 
 def _jobs(kit: Kit, folder: Path, tally: _Tally) -> Iterator[Job]:
-    """Every part's job, noted in the tally before it is handed out."""
+    """Yield every part's job, noting it in the tally first."""
     tally.awaited.update(part.job.name for part in kit.parts)
     yield from (part.job for part in kit.parts)
     for name, found in made_up(kit):
@@ -100,7 +100,7 @@ def _jobs(kit: Kit, folder: Path, tally: _Tally) -> Iterator[Job]:
 
 
 def _published(whole: Iterable[Result], folder: Path) -> JobDone:
-    """Puts a job's files in place, unless they stand there already."""
+    """Publish a job's files, unless they are in place already."""
     whole = tuple(whole)
     name = whole[0].job.name
     report = Report(name, tuple(_report(one) for one in whole))
@@ -129,7 +129,7 @@ def _digest(report: Report, files: Mapping[str, str]) -> str:
 
 
 def rows_of(kit: Kit, job: JobDone, folder: Path) -> list[KitRow]:
-    """A row for each part of a job that is done; paths are told from the kit's folder."""
+    """Return a row for each part of a finished job, with paths relative to the kit's folder."""
     copies: dict[tuple[str, str], int] = {(part.job.name, part.job.part): part.pieces for part in kit.parts}
     results: dict[str, Result] = {one.job.part: one for one in job.results}
     return [

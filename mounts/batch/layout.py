@@ -58,7 +58,7 @@ class Pieces:
 
 
 def together(kit: Kit, results: Sequence[Result]) -> tuple[Pieces, ...]:
-    """The printed parts of a kit by printer and material, in the order of the kit's file."""
+    """Group the printed parts of a kit by printer and material, in the order of the kit's file."""
     done = {(one.job.name, one.job.part): one for one in results if one.bundle is not None and one.job.make == "print"}
     groups: dict[tuple[str, str], list[tuple[Result, int]]] = {}
     for part in kit.parts:
@@ -71,7 +71,7 @@ def together(kit: Kit, results: Sequence[Result]) -> tuple[Pieces, ...]:
 
 
 def beds_of(kit: Kit, results: Sequence[Result], shop: Shop) -> tuple[LaidOut, dict[str, bytes]]:
-    """All beds of a kit, and their files by name."""
+    """Return all beds of a kit, and their files by name."""
     beds: list[BedRow] = []
     large: list[TooLarge] = []
     files: dict[str, bytes] = {}
@@ -84,7 +84,7 @@ def beds_of(kit: Kit, results: Sequence[Result], shop: Shop) -> tuple[LaidOut, d
 
 
 def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -> tuple[LaidOut, dict[str, bytes]]:
-    """The beds for some pieces, and their files.
+    """Return the beds for some pieces, and their files.
 
     Args:
         pieces: of one printer and material.
@@ -119,14 +119,14 @@ def laid_out(pieces: Pieces, kit: Kit, first: int, store: Store, program: str) -
 
 
 def _holder(kit: Kit, need: tuple[float, float, float]) -> str:
-    """The kit's first printer on whose bed something of a size goes; empty where there is none."""
+    """Return the kit's first printer whose bed holds a piece of a size; "" where there is none."""
     x, y = sorted(need[:2])
     names = (one.name for one in kit.printers if all(map(le, (x, y, need[2]), (*sorted(one.bed[:2]), one.bed[2]))))
     return next(names, "")
 
 
 def _layout(store: Store, key: str, make: Callable[[], Layout]) -> Layout:
-    """As it was kept, or as it is made now."""
+    """Return the layout as it was kept, or made now."""
     kept = _kept_files(store, key, "") or {}
     if LAYOUT in kept:
         layout: Layout = decoded(json.loads(kept[LAYOUT]), (Layout, Placement))
@@ -153,7 +153,7 @@ def _packed(solids: Sequence[Piece], copies: Sequence[int], bed: Bed) -> Layout:
 
 
 def _drawn(title: str, stem: str, bed: Bed, solids: Sequence[Piece], placed: Sequence[Placement]) -> dict[str, bytes]:
-    """The files of one bed: 3MF and picture."""
+    """Return the files of one bed: 3MF and picture."""
     from mounts.write.bed import bed_png  # noqa: PLC0415
     from mounts.write.threemf import Item, threemf_bytes  # noqa: PLC0415
 
@@ -182,7 +182,7 @@ def _estimate(result: Result) -> Estimate:
 
 
 def _places(placed: Sequence[Placement], piece: int) -> tuple[tuple[tuple[float, ...], ...], ...]:
-    """The rigid transforms of a piece's copies on a bed."""
+    """Return the rigid transforms of a piece's copies on a bed."""
     found = []
     for one in placed:
         if one.piece == piece:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 def papers_of(
     kit: Kit, results: Sequence[Result], beds: tuple[LaidOut, Mapping[str, bytes]], wish: Wish, shop: Shop
 ) -> dict[str, bytes]:
-    """Name and contents of a kit's booklet; nothing where it is not wanted, or nothing was made.
+    """Return name and contents of a kit's booklet; nothing where it is not wanted, or nothing was made.
 
     Args:
         kit: what was wanted.
@@ -59,7 +59,7 @@ def _booklet(
 
 
 def _entry(one: Result, copies: int) -> Entry:
-    """A part as it was told when it was made."""
+    """Return a part's entry from its bundled report."""
     from mounts.papers.entry import Entry  # noqa: PLC0415
 
     assert one.bundle is not None
@@ -71,7 +71,7 @@ def _entry(one: Result, copies: int) -> Entry:
 
 
 def chapter_types() -> tuple[type, ...]:
-    """The types that a chapter is made of."""
+    """Return the types that a chapter is made of."""
     from mounts.design import drawing  # noqa: PLC0415
     from mounts.design.listening import arrivals  # noqa: PLC0415
     from mounts.geometry import outline  # noqa: PLC0415
@@ -82,7 +82,7 @@ def chapter_types() -> tuple[type, ...]:
 
 
 def _beds(laid: LaidOut, files: Mapping[str, bytes]) -> Iterator[Block]:
-    """A table of the beds, and the picture of each."""
+    """Yield a table of the beds, and the picture of each."""
     from mounts.papers.values import TICK, Pictures, Table, Words  # noqa: PLC0415
 
     if not laid.beds:

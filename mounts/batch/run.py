@@ -22,10 +22,10 @@ class Store(Protocol):
     """Where parts are kept between runs."""
 
     def recall(self, key: str) -> bytes | None:
-        """What is kept under a key."""
+        """Return what is kept under a key."""
 
     def keep(self, key: str, packed: bytes) -> None:
-        """Keeps it."""
+        """Keep a part under a key."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,7 +64,7 @@ class Shop:
 
 
 def results(jobs: Iterable[Job], wish: Wish, shop: Shop) -> Iterator[Result]:
-    """What becomes of each part, in the order in which they are done.
+    """Yield the result of each part, in the order in which they are done.
 
     Args:
         jobs: one a part; taken from as the crew has hands free, so that there may be any number.
@@ -85,7 +85,7 @@ def results(jobs: Iterable[Job], wish: Wish, shop: Shop) -> Iterator[Result]:
 
 
 def recalled(store: Store, key: str, job: str) -> Bundle | None:
-    """What is kept under a key, whole and of a job of this name; None when there is no such thing."""
+    """Return the bundle that is kept under a key, if it is whole and of this job; else None."""
     packed = store.recall(key)
     if packed is None:
         return None
@@ -97,7 +97,7 @@ def recalled(store: Store, key: str, job: str) -> Bundle | None:
 
 
 def _done(pending: dict[Future[Any], tuple[Job, str]], shop: Shop) -> Iterator[Result]:
-    """Waits for the next parts; each is kept before it is told, so that nothing finished is lost."""
+    """Wait for the next parts; keep each before it is yielded, so that nothing finished is lost."""
     for future in wait(pending, return_when=FIRST_COMPLETED).done:
         job, key = pending.pop(future)
         try:

@@ -14,7 +14,7 @@ class Shelf:
     """A folder of finished parts. Trouble with it never stops a batch: then the part is made again, or not kept."""
 
     def __init__(self, folder: Path, tell: Callable[[str], None], *, fresh: bool = False) -> None:
-        """Opens it.
+        """Open the store.
 
         Args:
             folder: need not be there yet.
@@ -25,7 +25,7 @@ class Shelf:
         self._full = False
 
     def recall(self, key: str) -> bytes | None:
-        """What is kept under a key, verified; None when there is nothing sound."""
+        """Return what is kept under a key, verified; None when there is nothing sound."""
         if self._fresh:
             return None
         try:
@@ -39,7 +39,7 @@ class Shelf:
         return found
 
     def keep(self, key: str, packed: bytes) -> None:
-        """Keeps a part; says so once where that cannot be done."""
+        """Keep a part; report once where that fails."""
         try:
             keep(self._folder, key, packed)
         except FileError as error:

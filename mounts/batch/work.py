@@ -29,7 +29,7 @@ class Refusal:
 
 
 def made(job: Job, wish: Wish) -> Bundle | Refusal:
-    """One side of a job with its checks and files."""
+    """Make one side of a job with its checks and files."""
     from mounts import pipeline  # noqa: PLC0415
     from mounts.write.output import files_of  # noqa: PLC0415
     from mounts.write.stl import posed  # noqa: PLC0415
@@ -45,7 +45,7 @@ def made(job: Job, wish: Wish) -> Bundle | Refusal:
 
 
 def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
-    """The part's chapter of the kit's booklet, and its picture as that shows it."""
+    """Return the part's chapter of the kit's booklet, and its picture there."""
     from mounts.papers.chapter import chapter_of  # noqa: PLC0415
     from mounts.write.flowing import printed  # noqa: PLC0415
 
@@ -55,7 +55,7 @@ def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
 
 
 def prepared() -> None:
-    """Makes a new worker ready: its kernels keep to one thread, since there are as many workers as cores."""
+    """Prepare a new worker: its kernels keep to one thread, since there are as many workers as cores."""
     from mounts.kernels.cad import limit_threads  # noqa: PLC0415
 
     limit_threads()

@@ -1,1 +1,5 @@
-"""Parts laid out on printers' beds: their silhouettes as rasters, small ones inside rings, as few beds as can be."""
+"""Layout of parts on printers' beds, and estimates of print time and material.
+
+Takes triangles in print pose, mm, and a printer's settings; gives `Placement`s on as few beds as possible and
+`Estimate`s. It may import numpy, Pillow, manifold3d, `findings` and models of `load`.
+"""

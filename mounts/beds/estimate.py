@@ -1,12 +1,12 @@
-"""What a part takes on a printer: grams, hours and money, from its layers and the printer's own settings.
+"""Estimate of a print in grams, hours and money, from its layers and the printer's own settings.
 
 Each layer is walls, solid skin and infill. Walls are laid along the edge, inner ones too; the rest of the area is solid
 where the shell wants it and infill elsewhere. The factors below stand for what a slicer adds: infill that overlaps the
-walls, solid areas that reach under their neighbours, the way between two lines. They were found on the 19 printed jobs
+walls, solid areas that reach under their neighbours, the way between two lines. They were fitted to the 19 printed jobs
 of our own library by a real slicer (PrusaSlicer 2.5) in two settings that differ in layer, walls, infill and speed;
-there the mass differed by 2.5 % and the time by 6.3 % (one standard deviation), in a third setting that they do not
-know by 2.7 and 9 %; the worst were ports of a few grams, 10 and 25 %. `tests/validation/test_estimate.py` holds
-them against that slicer again where it is installed.
+there the mass differed by 2.5 % and the time by 6.3 % (one standard deviation), in a third setting that was not used
+for the fit by 2.7 and 9 %; the worst were ports of a few grams, 10 and 25 %. `tests/validation/test_estimate.py`
+compares them with that slicer again where it is installed.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ TIME_ERROR_PCT = 10.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _LayerAreas:
-    """What is laid in each layer, (n,) mm² of cross-section seen from above."""
+    """Areas laid in each layer, (n,) mm² of cross-section seen from above."""
 
     slices: Slices
     walls: NDArray[np.float64]
@@ -46,7 +46,7 @@ class _LayerAreas:
 def estimate_print(
     vertices: NDArray[np.float64], triangles: NDArray[np.int64], printer: Printer, material: Material
 ) -> Estimate:
-    """Grams, hours and money for one part.
+    """Return grams, hours and money for one part.
 
     Args:
         vertices: (n, 3) mm, in print pose, lowest point at z = 0.
@@ -62,6 +62,7 @@ def estimate_print(
 
 
 def _layer_areas(vertices: NDArray[np.float64], triangles: NDArray[np.int64], printer: Printer) -> _LayerAreas:
+    """Return the areas of walls, solid skin and infill in each layer."""
     walls = printer.walls * line_spacing(printer)
     slices = slice_layers(vertices, triangles, printer.layer, walls, printer.top_bottom)
     wall = np.minimum(slices.area, slices.edge * walls)
@@ -74,12 +75,12 @@ def _layer_areas(vertices: NDArray[np.float64], triangles: NDArray[np.int64], pr
 
 
 def line_spacing(printer: Printer) -> float:
-    """From the middle of one line to that of the next: a line with round sides covers a little less than its width."""
+    """Return the distance between the middles of two lines, mm: a line with round sides covers less than its width."""
     return WIDE * printer.nozzle - printer.layer * (1 - pi / 4)
 
 
 def _print_seconds(laid: _LayerAreas, printer: Printer) -> float:
-    """Time of all lines at their speeds, and what starting, stopping and travelling add."""
+    """Return the time of all lines at their speeds, with starts, stops and travels, s."""
     speeds, apart = printer.speeds, line_spacing(printer)
     outer = laid.slices.edge
     inner = np.maximum(laid.walls / apart - outer, 0.0)
@@ -94,7 +95,7 @@ def _print_seconds(laid: _LayerAreas, printer: Printer) -> float:
 
 
 def _cost(grams: float, hours: float, printer: Printer, material: Material) -> float | None:
-    """Money for material and machine; None where neither has a price."""
+    """Return the cost of material and machine; None where neither has a price."""
     if material.price is None and printer.hourly is None:
         return None
     return grams / 1000 * (material.price or 0.0) + hours * (printer.hourly or 0.0)

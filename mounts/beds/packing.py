@@ -1,4 +1,4 @@
-"""Pieces on beds: first fit on rasters, in several orders, of which the one with the fewest beds is taken.
+"""Packing of pieces on beds: first fit on rasters, in several orders, of which the one with the fewest beds is taken.
 
 A piece goes where its silhouette, with brim and half the gap round it, meets no other's. All places on a bed are tried
 at once: the overlap of two rasters at every shift is a correlation, which a Fourier transform gives. So a small part is
@@ -23,7 +23,7 @@ TURNS = (0.0, 45.0)  # degrees, each also by right angles
 
 
 def least_bed(piece: Piece, bed: Bed) -> tuple[float, float, float] | None:
-    """The least bed on which a piece goes, [x, y, z] mm with its brim, when this one is too small; else None."""
+    """Return the least bed that holds a piece, [x, y, z] mm with its brim, if this one is too small; else None."""
     low, high = piece.vertices.min(axis=0), piece.vertices.max(axis=0)
     x, y, z = (float(v) for v in np.round(high - low + np.array([2 * bed.brim, 2 * bed.brim, 0.0]), 1))
     flat = (x <= bed.size[0] and y <= bed.size[1]) or (y <= bed.size[0] and x <= bed.size[1])
@@ -33,7 +33,7 @@ def least_bed(piece: Piece, bed: Bed) -> tuple[float, float, float] | None:
 
 
 def pack_beds(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple[tuple[Placement, ...], ...]:
-    """Every copy of every piece on as few beds as are found; each bed's content lies about its middle.
+    """Return the placements of all copies of all pieces, on as few beds as are found, centred on each bed.
 
     Args:
         pieces: each of which goes on the bed, see `least_bed`.
@@ -59,7 +59,7 @@ def pack_beds(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple
 
 
 def _turned_pieces(pieces: Sequence[Piece], bed: Bed) -> list[list[TurnedPiece]]:
-    """Each piece in all its turns."""
+    """Return each piece in all its turns."""
     found = []
     for k, piece in enumerate(pieces):
         margin = bed.brim + bed.gap / 2
@@ -71,7 +71,7 @@ def _turned_pieces(pieces: Sequence[Piece], bed: Bed) -> list[list[TurnedPiece]]
 
 
 def _orders(wanted: list[int], areas: list[float], shapes: list[list[TurnedPiece]]) -> list[list[int]]:
-    """Orders to lay the pieces in: largest first, longest first, then those with a little chance mixed in."""
+    """Return orders to lay the pieces in: largest first, longest first, then those with a random factor."""
     longest = [max(shape[0].own.mask.shape) for shape in shapes]
     chance = np.random.default_rng(SEED)
     orders = [sorted(wanted, key=lambda k: -areas[k]), sorted(wanted, key=lambda k: (-longest[k], -areas[k]))]
@@ -88,7 +88,7 @@ Known = dict[tuple[tuple[Placement, ...], int], tuple[TurnedPiece, tuple[int, in
 
 @dataclass(slots=True)
 class _FilledBed:
-    """A bed while it is filled.
+    """Bed while it is filled.
 
     Attributes:
         taken: its raster.
@@ -101,7 +101,7 @@ class _FilledBed:
     full: set[int] = field(default_factory=set)
 
     def takes(self, turns: Sequence[TurnedPiece], bed: Bed, known: Known) -> bool:
-        """Lays a piece on it where there is room, nearest to its lower left corner."""
+        """Lay a piece on the bed where there is room, and return whether there was."""
         piece = turns[0].piece
         if piece in self.full:
             return False
@@ -120,7 +120,7 @@ class _FilledBed:
 
 
 def _first_fit(order: Sequence[int], shapes: list[list[TurnedPiece]], bed: Bed, known: Known) -> list[list[Placement]]:
-    """Each piece on the first bed that has room for it; one that fills a bed to its edges begins a bed of its own."""
+    """Return each piece on the first bed with room for it; one that fills a bed to its edges gets a bed of its own."""
     beds: list[_FilledBed] = []
     for k in order:
         if not any(fits_bed(shape, bed) for shape in shapes[k]):
@@ -132,7 +132,7 @@ def _first_fit(order: Sequence[int], shapes: list[list[TurnedPiece]], bed: Bed, 
 
 
 def _fill_bed(shape: TurnedPiece, bed: Bed) -> _FilledBed:
-    """A bed with a piece in its middle whose raster, which errs outward, is a little larger than the bed."""
+    """Return a bed with a piece in its middle whose raster, which errs outward, is a little larger than the bed."""
     laid = _FilledBed(empty_bed(bed))
     row, column = ((room - own) // 2 for room, own in zip(laid.taken.shape, shape.mask.shape, strict=True))
     rows, columns = np.nonzero(shape.mask)
@@ -144,13 +144,13 @@ def _fill_bed(shape: TurnedPiece, bed: Bed) -> _FilledBed:
 
 
 def _select_turn(turns: Sequence[TurnedPiece], bed: Bed) -> TurnedPiece:
-    """The turn in which a piece that nearly fills a bed lies on it."""
+    """Return the turn in which a piece that nearly fills a bed lies on it."""
     wide = bed.size[0] >= bed.size[1]
     return next(one for one in turns if one.own.turn % 90 == 0 and (one.mask.shape[1] >= one.mask.shape[0]) is wide)
 
 
 def _centre_pieces(placed: Sequence[Placement], pieces: Sequence[Piece], bed: Bed) -> tuple[Placement, ...]:
-    """The same pieces about the bed's middle, where a bed is flattest and warmest (common practice, no source)."""
+    """Return the pieces about the bed's middle, where it is flattest and warmest (common practice, no source)."""
     corners = np.concatenate([placed_extent(pieces[one.piece], one) for one in placed])
     low, high = corners.min(axis=0), corners.max(axis=0)
     x, y = (np.asarray(bed.size) - low - high) / 2

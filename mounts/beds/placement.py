@@ -1,4 +1,4 @@
-"""Where on a bed there is room for a piece: all shifts of two rasters at once, by a Fourier transform."""
+"""Free places for a piece on a bed: the overlap of two rasters at every shift at once, by a Fourier transform."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ from mounts.beds.values import Bed, Placement
 
 @dataclass(frozen=True)
 class TurnedPiece:
-    """A piece in one of its turns, with its brim and half the gap round it."""
+    """Piece in one of its turns, with its brim and half the gap round it."""
 
     piece: int
     own: Silhouette
 
     @property
     def mask(self) -> Mask:
-        """Its cells."""
+        """Cells that it covers."""
         return self.own.mask
 
     @cached_property
@@ -32,22 +32,23 @@ class TurnedPiece:
 
 
 def empty_bed(bed: Bed) -> Mask:
-    """A bed without pieces; half the gap may hang over its edge, so the raster is larger by that."""
+    """Return the raster of an empty bed, larger than the bed by half the gap, which may hang over its edge."""
     over = 2 * _overhang_cells(bed)
     return np.zeros((cells_in(bed.size[1]) + over, cells_in(bed.size[0]) + over), dtype=bool)
 
 
 def _overhang_cells(bed: Bed) -> int:
+    """Return the cells by which a piece's margin may hang over the bed's edge."""
     return cells_in(bed.gap / 2)
 
 
 def fits_bed(shape: TurnedPiece, bed: Bed) -> bool:
-    """Whether a bed without anything else holds it."""
+    """Return whether an empty bed holds the piece."""
     return all(one <= room for one, room in zip(shape.mask.shape, empty_bed(bed).shape, strict=True))
 
 
 def find_room(taken: Mask, turns: Sequence[TurnedPiece], bed: Bed) -> tuple[TurnedPiece, tuple[int, int]] | None:
-    """Where a piece goes on a bed in one of its turns, nearest to the lower left corner; None when there is no room."""
+    """Return the turn and cell nearest to the lower left corner at which a piece fits; None when there is no room."""
     spectrum = np.fft.rfft2(taken, _transform_size(taken))
     found: list[tuple[int, int, int, int]] = []
     for number, shape in enumerate(turns):
@@ -65,7 +66,7 @@ def find_room(taken: Mask, turns: Sequence[TurnedPiece], bed: Bed) -> tuple[Turn
 
 
 def _free_cells(taken: Mask, spectrum: NDArray[np.complex128], shape: TurnedPiece) -> Mask:
-    """Rows and columns at which a shape's lower left corner may lie so that it meets nothing."""
+    """Return the mask of rows and columns at which the lower left corner may lie without overlap."""
     size = _transform_size(taken)
     if size not in shape.spectra:
         shape.spectra[size] = np.conj(np.fft.rfft2(shape.mask, size))
@@ -76,12 +77,12 @@ def _free_cells(taken: Mask, spectrum: NDArray[np.complex128], shape: TurnedPiec
 
 
 def _transform_size(taken: Mask) -> tuple[int, int]:
-    """Size of the transform: no shift that lies wholly on the bed wraps round."""
+    """Return the size of the transform: no shift that lies wholly on the bed wraps round."""
     return (_smooth_length(taken.shape[0]), _smooth_length(taken.shape[1]))
 
 
 def _smooth_length(length: int) -> int:
-    """The next length with only small factors, for which the transform is quick."""
+    """Return the next length with only small prime factors, for which the transform is fast."""
     while True:
         rest = length
         for factor in (2, 3, 5):
@@ -93,7 +94,7 @@ def _smooth_length(length: int) -> int:
 
 
 def place_at_cell(shape: TurnedPiece, row: int, column: int, bed: Bed) -> Placement:
-    """The place of a piece whose raster's corner lies in a cell."""
+    """Return the placement of a piece whose raster's corner lies in a cell."""
     x = (column - _overhang_cells(bed)) * CELL - shape.own.origin[0]
     y = (row - _overhang_cells(bed)) * CELL - shape.own.origin[1]
     return Placement(shape.piece, shape.own.turn, (x, y))

@@ -18,7 +18,7 @@ SPREAD = 2  # of those finer pixels
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Silhouette:
-    """What a part covers with its margin, in cells.
+    """Area that a part covers with its margin, in cells.
 
     Attributes:
         mask: which cells it covers.
@@ -37,7 +37,7 @@ class Silhouette:
 
 
 def shadow_loops(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> Loops:
-    """The outlines of what a part covers, exactly.
+    """Return the exact outlines of a part's projection on the bed.
 
     Args:
         vertices: (n, 3) mm.
@@ -55,12 +55,12 @@ def shadow_loops(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) ->
 
 
 def draw_silhouette(loops: Loops, margin: float = 0.0, turn: float = 0.0) -> Silhouette:
-    """The silhouette of a part in print pose.
+    """Return the silhouette of a part in print pose.
 
     Every cell within the margin of the part is covered; one within a cell of those may be as well.
 
     Args:
-        loops: of its shadow.
+        loops: of its projection.
         margin: mm round it.
         turn: degrees about the vertical, before it is drawn.
     """
@@ -88,17 +88,18 @@ def draw_silhouette(loops: Loops, margin: float = 0.0, turn: float = 0.0) -> Sil
 
 
 def _signed_area(loop: NDArray[np.float64]) -> float:
-    """Area inside a loop, negative where it runs clockwise."""
+    """Return the area inside a loop, negative where it runs clockwise, mm²."""
     (x, y), (u, v) = loop.T, np.roll(loop, -1, axis=0).T
     return float((x * v - u * y).sum() / 2)
 
 
 def _enclosed_area(loop: NDArray[np.float64]) -> float:
+    """Return the area inside a loop, mm²."""
     return abs(_signed_area(loop))
 
 
 def _dilate(mask: Mask) -> Mask:
-    """Every pixel within SPREAD of one that is set, by rows and by columns."""
+    """Return the mask of pixels within SPREAD of one that is set, by rows and by columns."""
     for axis in (0, 1):
         for _ in range(SPREAD):
             one = np.moveaxis(mask, axis, 0)
@@ -110,7 +111,7 @@ def _dilate(mask: Mask) -> Mask:
 
 
 def turn_quarters(one: Silhouette, times: int) -> Silhouette:
-    """A silhouette turned by right angles, counter-clockwise."""
+    """Return a silhouette turned counter-clockwise by a number of right angles."""
     mask, (x, y) = one.mask, one.origin
     for _ in range(times % 4):
         rows = mask.shape[0]
@@ -120,5 +121,5 @@ def turn_quarters(one: Silhouette, times: int) -> Silhouette:
 
 
 def cells_in(length: float) -> int:
-    """Whole cells in a length."""
+    """Return the number of whole cells in a length in mm."""
     return floor(length / CELL + 1e-9)

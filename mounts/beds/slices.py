@@ -1,4 +1,4 @@
-"""A part cut into layers: of each its area, the length of its edge, and what lies near an upper or lower face."""
+"""Layers of a part: of each its area, the length of its edge, and what lies near an upper or lower face."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ TIE = 1e-4  # of a layer: a face that lies no higher over the middle of a layer 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Slices:
-    """The layers of a part, lowest first; each is cut at half its height.
+    """Layers of a part, lowest first; each is cut at half its height.
 
     Attributes:
         area: of each layer, (n,) mm².
@@ -28,7 +28,7 @@ class Slices:
 
 
 def slice_layers(vertices: Floats, triangles: NDArray[np.int64], layer: float, walls: float, shell: int) -> Slices:
-    """The layers of a part in print pose.
+    """Return the layers of a part in print pose.
 
     Args:
         vertices: (n, 3) mm, lowest point at z = 0.
@@ -47,7 +47,7 @@ def slice_layers(vertices: Floats, triangles: NDArray[np.int64], layer: float, w
 
 
 def _segments(corners: Floats, layer: float, count: int) -> tuple[NDArray[np.int64], Floats, Floats]:
-    """Where each triangle crosses each layer's middle: the layer's number, and both ends of the segment, (k, 2) mm."""
+    """Return the segments in which triangles cross the middles of layers: layer number and both ends, (k, 2) mm."""
     z = corners[:, :, 2] / layer - 0.5 - TIE
     first, last = (np.clip(np.ceil(of(z, axis=1) - 1e-9).astype(int), 0, count) for of in (np.min, np.max))
     many = last - first
@@ -66,7 +66,7 @@ def _segments(corners: Floats, layer: float, count: int) -> tuple[NDArray[np.int
 
 
 def _skin(corners: Floats, layer: float, count: int, walls: float, shell: int) -> Floats:
-    """What upper and lower faces make solid in each layer: the steeper a face, the more of it the walls make anyway."""
+    """Return what upper and lower faces make solid in each layer, mm²; of a steep face the walls make most anyway."""
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]) / 2
     across = np.hypot(normals[:, 0], normals[:, 1])
     flat = np.abs(normals[:, 2])

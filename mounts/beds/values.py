@@ -1,4 +1,4 @@
-"""Pieces, beds and places."""
+"""Pieces, beds and placements."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Piece:
-    """One part as it lies on a bed, wherever that is.
+    """Part in print pose, wherever it lies on a bed.
 
     Attributes:
         name: of the part.
@@ -26,10 +26,11 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Bed:
-    """What a printer prints on.
+    """Bed of a printer.
 
     Attributes:
-        size: x and y, mm; height: z, mm.
+        size: x and y, mm.
+        height: z, mm.
         gap: between the brims of two pieces, mm.
         brim: round each piece, mm.
     """
@@ -42,7 +43,13 @@ class Bed:
 
 @dataclass(frozen=True, slots=True)
 class Placement:
-    """A piece in its place: turned about z by `turn` degrees, then moved by `at` mm, on the bed's own axes."""
+    """Piece in its place on a bed.
+
+    Attributes:
+        piece: its index.
+        turn: about z, degrees, before it is moved.
+        at: x and y that it is moved by, on the bed's own axes, mm.
+    """
 
     piece: int
     turn: float
@@ -50,17 +57,17 @@ class Placement:
 
 
 def pieces_on(placed: Sequence[Placement]) -> tuple[int, ...]:
-    """The pieces on a bed, each once, as they were laid."""
+    """Return the pieces on a bed, each once, in the order in which they were laid."""
     return tuple(dict.fromkeys(one.piece for one in placed))
 
 
 def placed_extent(piece: Piece, placed: Placement) -> NDArray[np.float64]:
-    """Lowest and highest x and y of a placed piece, (2, 2) mm."""
+    """Return the least and greatest x and y of a placed piece, (2, 2) mm."""
     flat = piece.vertices[:, :2] @ rotation(placed.turn).T + np.asarray(placed.at)
     return np.array([flat.min(axis=0), flat.max(axis=0)])
 
 
 def rotation(turn: float) -> NDArray[np.float64]:
-    """Turn about the vertical by an angle in degrees, counter-clockwise seen from above, (2, 2)."""
+    """Return the rotation about the vertical by degrees, counter-clockwise seen from above, (2, 2)."""
     angle = np.radians(turn)
     return np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])

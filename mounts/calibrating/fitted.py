@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from mounts.design.calibration import Growth, Known, Length, Scale, fit_growth, fit_scale, middle_step
 from mounts.errors import InputError, Problem
-from mounts.kinds.coupon.values import CouponPlan, Step
+from mounts.kinds.coupon.values import CouponPlan, CouponStep
 from mounts.load.models.coupon import FELT, CouponReadings
 from mounts.load.parse.document import Document
 
@@ -41,7 +41,7 @@ class Fitted:
 
 
 def fitted(readings: CouponReadings, plan: CouponPlan, hole: float, document: Document) -> Fitted:
-    """What the readings tell, each value with its uncertainty.
+    """Fit the printer's corrections to the readings, each value with its uncertainty.
 
     Args:
         readings: of the coupon.
@@ -75,7 +75,7 @@ def _lengths(readings: CouponReadings, plan: CouponPlan) -> list[Length]:
 
 
 def _fits(readings: CouponReadings, plan: CouponPlan, growth: Growth | None, outside: Known) -> dict[str, Known]:
-    """Finished clearance of each fit word: what was drawn, less what the hole lost and the plug gained."""
+    """Return the finished clearance of each fit word: as drawn, less what the hole lost and the plug gained."""
     lost = growth.at(plan.plug) if growth else Known(0.0, 0.2)
     steps = plan.group("fits")
     apart = steps[1].size - steps[0].size
@@ -89,7 +89,7 @@ def _fits(readings: CouponReadings, plan: CouponPlan, growth: Growth | None, out
 
 
 def _insert(readings: CouponReadings, plan: CouponPlan, hole: float) -> Known | None:
-    """What pockets must be drawn wider by than the insert's maker asks: the good ones, else between tight and loose."""
+    """Return the growth of insert pockets: from the good ones, else from between tight and loose."""
     steps = plan.group("inserts")
     said = {word: [s.size for s in steps if readings.inserts.get(s.key) == word] for word in ("tight", "good", "loose")}
     tried = said["good"] or ([max(said["tight"]), min(said["loose"])] if said["tight"] and said["loose"] else [])
@@ -100,7 +100,7 @@ def _insert(readings: CouponReadings, plan: CouponPlan, hole: float) -> Known | 
 
 
 def _strange(readings: CouponReadings, plan: CouponPlan, document: Document) -> Iterator[Problem]:
-    """Keys that the coupon has not, and readings too far from what was drawn."""
+    """Yield keys that the coupon has not, and readings too far from what was drawn."""
     for group in ("bars", "ribs", "pegs", "holes", "fits", "inserts"):
         sizes = {bar.key: plan.length for bar in plan.bars} if group == "bars" else _sizes(plan.group(group))
         for key, read in getattr(readings, group).items():
@@ -115,12 +115,12 @@ def _strange(readings: CouponReadings, plan: CouponPlan, document: Document) -> 
                         yield document.problem((group, key), what)
 
 
-def _sizes(steps: Sequence[Step]) -> dict[str, float]:
+def _sizes(steps: Sequence[CouponStep]) -> dict[str, float]:
     return {step.key: step.size for step in steps}
 
 
 def _unruly(readings: CouponReadings, document: Document) -> Iterator[Problem]:
-    """Fits that get tighter, or inserts that do, as the holes get wider."""
+    """Yield fits or inserts that get tighter as the holes get wider."""
     for group, order in (("fits", FELT), ("inserts", ("tight", "good", "loose"))):
         said = sorted(
             (float(key), key, word) for key, word in getattr(readings, group).items() if word and _number(key)

@@ -17,7 +17,7 @@ CORRECTED = "what is left after the slicer's correction; change it there"
 
 
 def entries(found: Fitted, printer: Printer, material: str) -> Entries:
-    """What goes into the printer's file: only fits where the slicer corrects the rest."""
+    """Return what goes into the printer's file: only fits where the slicer corrects the rest."""
     made: dict[tuple[str, str], str] = {}
     if not printer.slicer_corrects:
         if found.scale:
@@ -38,7 +38,7 @@ def entries(found: Fitted, printer: Printer, material: str) -> Entries:
 
 
 def comment(found: Fitted, readings: CouponReadings) -> str:
-    """The line that tells how sure the values are and whose readings they come from."""
+    """Return the comment with the values' uncertainties and whose readings they come from."""
     material = readings.material
     said = [f"shrink ± {found.scale.shrink.sd:.2f}"] if found.scale else []
     said += [f"outsides ± {found.outside.sd:.3f}"] if found.outside else []
@@ -50,7 +50,7 @@ def comment(found: Fitted, readings: CouponReadings) -> str:
 
 
 def told(found: Fitted, printer: Printer) -> Iterator[tuple[str, str, str]]:
-    """Lines for the screen: what, how much, what to do."""
+    """Yield lines for the screen: what, how much, what to do."""
     left = CORRECTED if printer.slicer_corrects else ""
     if found.scale:
         scale = found.scale

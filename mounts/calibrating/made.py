@@ -10,7 +10,7 @@ from mounts.checks.coupon import coupon_findings, plug_findings
 from mounts.errors import InputError, Problem
 from mounts.findings.report import PartReport, Report, Verdict
 from mounts.kernels.part import Part
-from mounts.kinds.coupon.plan import letters, plan_coupon, takes
+from mounts.kinds.coupon.plan import coupon_characters, fits_insert, plan_coupon
 from mounts.kinds.coupon.shape import draw_coupon, draw_plug
 from mounts.kinds.coupon.values import CouponPlan
 from mounts.load.formats.font import glyphs
@@ -40,7 +40,7 @@ class Asked:
     @property
     def plan(self) -> CouponPlan:
         """Of the coupon."""
-        return plan_coupon(self.printer, self.material, self.insert, glyphs(letters(self.material)))
+        return plan_coupon(self.printer, self.material, self.insert, glyphs(coupon_characters(self.material)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ class Coupon:
 
 
 def asked_for(library: Library, printer: str, material: str, insert: str) -> Asked:
-    """Printer, material and insert looked up.
+    """Look up printer, material and insert.
 
     Raises:
         InputError: for one that is not there or does not load, and for hardware that is no insert.
@@ -79,7 +79,7 @@ def asked_for(library: Library, printer: str, material: str, insert: str) -> Ask
     if item is None or not isinstance(item[0], Insert):
         names = ", ".join(name for name, (one, _) in library.hardware().items() if isinstance(one, Insert))
         problems.append(Problem(f'"{insert}" is no heat-set insert of the library; there: {names}'))
-    elif not takes(item[0]):
+    elif not fits_insert(item[0]):
         what = (
             f"{insert} needs pockets wider than the coupon's bar; take one of M5 or less and a hole of its own for this"
         )
@@ -90,7 +90,7 @@ def asked_for(library: Library, printer: str, material: str, insert: str) -> Ask
 
 
 def make_coupon(asked: Asked) -> Coupon:
-    """The coupon built and checked."""
+    """Build and check the coupon."""
     plan = asked.plan
     (star, of_star), (plug, of_plug) = build(draw_coupon(plan)), build(draw_plug(plan))
     parts = (
@@ -101,7 +101,7 @@ def make_coupon(asked: Asked) -> Coupon:
 
 
 def write_coupon(made: Coupon, out: Path, wish: Wish) -> tuple[tuple[str, ...], Path]:
-    """Writes the coupon's files; readings that were filled in are left alone.
+    """Write the coupon's files; readings that were filled in are left alone.
 
     Returns:
         The names of the files, and their folder.
@@ -127,7 +127,7 @@ def write_coupon(made: Coupon, out: Path, wish: Wish) -> tuple[tuple[str, ...], 
 
 
 def keys_of(plan: CouponPlan) -> dict[str, tuple[str, ...]]:
-    """Keys of every group of readings."""
+    """Return the keys of every group of readings."""
     found = {group: tuple(step.key for step in plan.group(group)) for group in GROUPS}
     return {**found, "bars": tuple(bar.key for bar in plan.bars)}
 

@@ -41,7 +41,7 @@ class Calibrated:
 
 
 def calibrated(printer: str, path: Path, library: Path | Sequence[Path] | None) -> Calibrated:
-    """What the readings in a file tell, and what the printer's file will hold.
+    """Fit the readings in a file, and compose the printer's file with the results.
 
     Args:
         printer: name of it, which the readings must name too, or its file.
@@ -69,13 +69,13 @@ def calibrated(printer: str, path: Path, library: Path | Sequence[Path] | None) 
 
 
 def keep(found: Calibrated) -> None:
-    """Writes the printer's file, all of it or none."""
+    """Write the printer's file, all of it or none."""
     if found.entries:
         publish(found.file.parent, {found.file.name: found.text.encode()})
 
 
 def _refuse_broken(text: str, file: Path) -> None:
-    """A printer's file that would not load is never written."""
+    """Raise InputError for a printer's file that would not load."""
     loaded = checked("printer", parse(text, file), stem=file.stem)
     if loaded.problems:
         raise InputError(*loaded.problems)

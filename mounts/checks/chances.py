@@ -22,7 +22,7 @@ Rests = Callable[[Gap], Shares]  # by how much one standard deviation of each re
 
 
 @dataclass(frozen=True, slots=True)
-class Help:
+class Remedy:
     """A remedy, and the chance with it, 0 to 1."""
 
     what: str
@@ -36,13 +36,13 @@ def verdict_of(chance: float, sure: float) -> Verdict:
     return Verdict.WARN if chance >= EVEN else Verdict.FAIL
 
 
-def told(share: float) -> str:
+def percent(share: float) -> str:
     """Return a chance in words, never as a certainty."""
     return f"{min(100 * share, 99.9):.3g} %"
 
 
 def clear_findings(
-    gaps: Sequence[Gap], rests: Rests, sure: float, goes_on: float, fit: Callable[[], Help]
+    gaps: Sequence[Gap], rests: Rests, sure: float, goes_on: float, fit: Callable[[], Remedy]
 ) -> Iterator[Finding]:
     """Yield the chance that each thing that was read stays clear, and that all do and the mount goes on.
 
@@ -78,7 +78,7 @@ def _of_one(other: Ident, found: Sequence[tuple[Gap, Resting]], sure: float) -> 
     )
 
 
-def _of_all(resting: Sequence[Resting], sure: float, goes_on: float, fit: Callable[[], Help]) -> Finding:
+def _of_all(resting: Sequence[Resting], sure: float, goes_on: float, fit: Callable[[], Remedy]) -> Finding:
     clear = stay_open(resting)
     chance = goes_on * clear
     return state(
@@ -92,15 +92,15 @@ def _of_all(resting: Sequence[Resting], sure: float, goes_on: float, fit: Callab
     )
 
 
-def _better(fit: Help, goes_on: float, reading: Help, clear: float) -> str:
+def _better(fit: Remedy, goes_on: float, reading: Remedy, clear: float) -> str:
     """Return whichever remedy raises the joint chance more."""
     gained = fit.then * clear - reading.then * goes_on
     return fit.what if gained > HELPS or (gained > -HELPS and goes_on <= clear) else reading.what
 
 
-def _repeat(resting: Sequence[Resting]) -> Help:
+def _repeat(resting: Sequence[Resting]) -> Remedy:
     """Return as a remedy the reading to repeat: the one that would help most if it were exact."""
     reading, then = worst_reading(resting)
     if then <= stay_open(resting) + HELPS:
-        return Help("no reading by itself would help: more room is needed, see the clearances", then)
-    return Help(f"repeat the reading of {reading}: were it exact, {told(then)}", then)
+        return Remedy("no reading by itself would help: more room is needed, see the clearances", then)
+    return Remedy(f"repeat the reading of {reading}: were it exact, {percent(then)}", then)

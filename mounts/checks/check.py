@@ -12,14 +12,14 @@ from mounts.kinds.kind import Planned
 SAGGED = 0.5  # per cent of a part's volume that its triangles may lose or gain
 
 
-def part_report(planned: Planned, part: Part, agreement: Agreement, whole: Part | None = None) -> PartReport:
+def report_part(planned: Planned, part: Part, agreement: Agreement, whole: Part | None = None) -> PartReport:
     """Return the report on one part; `whole` is the assembled mount that it is a half of."""
     kind, job = planned.kind, planned.job
-    found = check(planned, part, agreement, whole)
+    found = check_part(planned, part, agreement, whole)
     return PartReport(job.part, found, kind.unread(job), cautions=kind.cautions(job), pose=kind.pose(planned.plan))
 
 
-def check(planned: Planned, part: Part, agreement: Agreement, whole: Part | None = None) -> tuple[Finding, ...]:
+def check_part(planned: Planned, part: Part, agreement: Agreement, whole: Part | None = None) -> tuple[Finding, ...]:
     """Return all findings on one part, those that most often cause a reprint first."""
     review, job, plan = planned.kind.review(), planned.job, planned.plan
     if whole is None or review.halves is None:

@@ -14,9 +14,9 @@ WET = "service classes 1 dry, 2 damp, 3 wet (EN 1995-1-1, 2.3.1.3); which place 
 CLASSES = {"door": 3, "floor": 2, "boot": 2}  # every other place is dry: 1
 
 
-def weather(material: Material, place: str, limits: Limits) -> tuple[Finding, ...]:
+def climate_findings(material: Material, place: str, limits: Limits) -> tuple[Finding, ...]:
     """Return the finding of heat and, for a sheet whose service class is given, that of water."""
-    found = heat(material, place, limits)
+    found = heat_finding(material, place, limits)
     if material.service_class is None:
         return (found,)
     needed = CLASSES.get(place, 1)
@@ -28,7 +28,7 @@ def weather(material: Material, place: str, limits: Limits) -> tuple[Finding, ..
     return (found, at_least("wet", material.service_class, needed, what, missed=missed, source=WET, advice=advice))
 
 
-def heat(material: Material, place: str, limits: Limits) -> Finding:
+def heat_finding(material: Material, place: str, limits: Limits) -> Finding:
     """Return pass when the upper service temperature reaches the place's, warn when only the softening one does."""
     design = limits.temperature(place)
     shaped = material.softens >= design

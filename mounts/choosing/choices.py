@@ -1,4 +1,4 @@
-"""Which speakers of a library go in a place, tilted this much and that."""
+"""Trial of the library's speakers in a place, at several tilts."""
 
 from __future__ import annotations
 
@@ -61,14 +61,14 @@ class SpeakerChoice:
 
     @property
     def margin(self) -> float:
-        """Its greatest margin over all tilts, mm: of those at which it goes in where there are any; −inf for none."""
+        """Greatest margin over all tilts, mm: of those at which it goes in where there are any; −inf for none."""
         drawn = [trial for trial in self.trials if trial.margin and trial.passes >= self.passes]
         return max((t.margin.margin for t in drawn if t.margin and t.margin.margin is not None), default=-inf)
 
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """All that was tried.
+    """All speakers that were tried.
 
     Attributes:
         choices: those that go in first, by margin.
@@ -88,14 +88,14 @@ class Choices:
 def try_speakers(
     library: Library, place: TrialPlace, workshop: Workshop, tilts: Sequence[float], tell: Callable[[int, int], None]
 ) -> Choices:
-    """Tries every speaker of the library that is of the right sort.
+    """Try every speaker of the library that is of the right sort, and return the results.
 
     Args:
         library: that holds them.
         place: the panel.
         workshop: what mounts are made of.
         tilts: degrees, each 0 or more.
-        tell: is told how many speakers of how many are done.
+        tell: called with how many speakers of how many are done.
     """
     names = library.layers.own_names("speaker")
     loaded = {name: library.get("speaker", name).value for name in names}
@@ -118,14 +118,14 @@ def try_speakers(
 
 
 def _is_of_sort(speaker: Speaker, place: TrialPlace) -> bool:
-    """Tweeters go on pins, and into small openings; what is larger goes into openings."""
+    """Return whether a speaker is tried: tweeters on pins and in small openings, larger ones in openings."""
     if isinstance(place.panel, PinPanel):
         return speaker.type == "dome"
     return speaker.type == "cone" or place.panel.opening.least <= SMALL
 
 
 def _job(library: Library, place: TrialPlace, name: str, workshop: Workshop) -> SpeakerJob | str:
-    """The job of a speaker, level, or why there is none."""
+    """Return the job of a speaker, level, or why there is none."""
     speaker: Speaker = library.get("speaker", name).value
     held = "flange" if isinstance(place.panel, PinPanel) and speaker.holes else "press"
     try:
@@ -135,6 +135,7 @@ def _job(library: Library, place: TrialPlace, name: str, workshop: Workshop) -> 
 
 
 def _choice(level: SpeakerJob | str, speaker: Speaker, place: TrialPlace, tilts: Sequence[float]) -> SpeakerChoice:
+    """Return a speaker's trials at all tilts."""
     if isinstance(level, str):
         return SpeakerChoice(speaker, tuple(Trial(tilt, None, level) for tilt in tilts), ())
     unread = tuple(path for path in kind_of(level).unread(level) if path.startswith("speaker."))
@@ -142,6 +143,7 @@ def _choice(level: SpeakerJob | str, speaker: Speaker, place: TrialPlace, tilts:
 
 
 def _trial(level: SpeakerJob, tilt: float, toward: float) -> Trial:
+    """Return the trial of a job at a tilt."""
     job = replace(level, aim=Aim(tilt, toward if tilt else 0.0))
     holds = kind_of(job).holds
     try:

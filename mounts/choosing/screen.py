@@ -1,4 +1,4 @@
-"""What goes in a place, on one screen."""
+"""Text for the screen on what goes in a place."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from textwrap import wrap
 
 from mounts.choosing.choices import Choices, Trial
 from mounts.choosing.trial import TrialPlace
-from mounts.kinds.room import Room
+from mounts.kinds.room import SpeakerRoom
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.models.pins import PinPanel
 from mounts.load.models.speaker import Speaker
@@ -18,8 +18,8 @@ NONE = "–"
 MARGIN = "margin: least distance to what was measured, less what is wanted; where it fails, by how much"
 
 
-def fits_text(place: TrialPlace, rooms: Sequence[Room], chosen: Choices, width: int) -> str:
-    """The room and the speakers for the screen.
+def fits_text(place: TrialPlace, rooms: Sequence[SpeakerRoom], chosen: Choices, width: int) -> str:
+    """Return the room and the speakers as text for the screen.
 
     Args:
         place: the panel.
@@ -46,10 +46,12 @@ def fits_text(place: TrialPlace, rooms: Sequence[Room], chosen: Choices, width: 
 
 
 def _wrap_line(text: str, width: int) -> list[str]:
+    """Return a text wrapped to a width, further lines indented."""
     return wrap(text, width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False) or [""]
 
 
-def _head_lines(place: TrialPlace, rooms: Sequence[Room], chosen: Choices) -> Iterator[str]:
+def _head_lines(place: TrialPlace, rooms: Sequence[SpeakerRoom], chosen: Choices) -> Iterator[str]:
+    """Yield lines on the panel, the tilts and what the mounts were planned with."""
     panel = place.panel
     yield f"{panel.name}  {panel.about}".rstrip()
     tilts = ", ".join(f"{room.tilt:g}" for room in rooms)
@@ -62,13 +64,15 @@ def _head_lines(place: TrialPlace, rooms: Sequence[Room], chosen: Choices) -> It
 
 
 def _gasket(job: SpeakerJob) -> str:
+    """Return the words on the base gasket of a job."""
     if job.to_panel is None:  # staked, with no gasket under it
         return ""
     base = job.base_gasket
     return f", base gasket {base.width:g} wide" if base else ", no base gasket: the fixings leave it no room"
 
 
-def _room_rows(place: TrialPlace, rooms: Sequence[Room]) -> Iterator[str]:
+def _room_rows(place: TrialPlace, rooms: Sequence[SpeakerRoom]) -> Iterator[str]:
+    """Yield the rows of the room at each tilt."""
     yield _row("what goes in", [f"{room.tilt:g}°" for room in rooms])
     yield _row("seat above the face", [_figure(room.height) for room in rooms])
     pins = isinstance(place.panel, PinPanel)
@@ -90,8 +94,8 @@ def _room_rows(place: TrialPlace, rooms: Sequence[Room]) -> Iterator[str]:
         yield _row("front, with cone's travel", [_figure(room.front) for room in rooms])
 
 
-def _no_room_lines(rooms: Sequence[Room]) -> Iterator[str]:
-    """Why no mount at all can be drawn at some tilts."""
+def _no_room_lines(rooms: Sequence[SpeakerRoom]) -> Iterator[str]:
+    """Yield lines on why no mount at all can be drawn at some tilts."""
     alike: dict[str, list[str]] = {}
     for room in rooms:
         if room.height is None:
@@ -101,19 +105,22 @@ def _no_room_lines(rooms: Sequence[Room]) -> Iterator[str]:
 
 
 def _front_measured(place: TrialPlace) -> bool:
+    """Return whether something in front of the panel was measured."""
     return not isinstance(place.panel, PinPanel) and place.panel.in_front is not None
 
 
 def _row(name: str, cells: Sequence[str]) -> str:
+    """Return a name and its cells as a line."""
     return name.ljust(NAME) + "  ".join(f"{_shorten(cell, CELL):{CELL}}" for cell in cells).rstrip()
 
 
 def _figure(value: float | None) -> str:
+    """Return a figure with one decimal; a dash for None."""
     return NONE if value is None else f"{value:.1f}"
 
 
 def _speaker_rows(chosen: Choices, width: int) -> Iterator[str]:
-    """A line for each speaker and tilt, those that go in first."""
+    """Yield a line for each speaker and tilt, those that go in first."""
     if not chosen.choices:
         yield "no speaker of this sort is in the library: mounts new speaker"
         return
@@ -129,6 +136,7 @@ def _speaker_rows(chosen: Choices, width: int) -> Iterator[str]:
 
 
 def _trial_row(trial: Trial, name: str, across: str, width: int) -> str:
+    """Return the line of one trial."""
     found = trial.margin
     tilt = f"{trial.tilt:g}"
     if found is None:
@@ -139,21 +147,23 @@ def _trial_row(trial: Trial, name: str, across: str, width: int) -> str:
 
 
 def _cells(*cells: str) -> str:
+    """Return seven cells as a line."""
     name, size, tilt, margin, height, verdict, near = cells
     return f"{name:23.23} {size:>4} {tilt:>4} {margin:>6} {height:>6}  {verdict:4}  {near}".rstrip()
 
 
 def _shorten_note(text: str, width: int) -> str:
-    """What has room beside the figures; all of it is in the JSON."""
+    """Return as much of a text as fits beside the figures; the JSON has all of it."""
     return _shorten(text, max(width - 55, 24))
 
 
 def _shorten(text: str, width: int) -> str:
+    """Return a text cut to a width."""
     return text if len(text) <= width else text[: width - 1].rstrip() + "…"
 
 
 def _reason_lines(chosen: Choices) -> Iterator[str]:
-    """In full why some cannot be drawn, a speaker's first reason."""
+    """Yield in full why some speakers cannot be drawn, the first reason of each."""
     for choice in chosen.choices:
         found = next((trial for trial in choice.trials if trial.why), None)
         if found:
@@ -161,11 +171,12 @@ def _reason_lines(chosen: Choices) -> Iterator[str]:
 
 
 def speaker_size(speaker: Speaker) -> float:
-    """What a speaker is sold as, mm: its nominal size, else its flange's width."""
+    """Return the size that a speaker is sold as, mm: its nominal size, else its flange's width."""
     return speaker.nominal or speaker.flange.across
 
 
 def _unread_lines(chosen: Choices) -> Iterator[str]:
+    """Yield lines on missing readings and on speakers that were not tried."""
     if chosen.unread:
         names = ", ".join(path.removeprefix("panel.") for path in chosen.unread)
         yield f"NOT MEASURED on the panel, so not known to fit: {names}"
@@ -174,8 +185,8 @@ def _unread_lines(chosen: Choices) -> Iterator[str]:
         if choice.unread:
             alike.setdefault(choice.unread, []).append(choice.speaker.name)
     for paths, names_ in alike.items():
-        told = ", ".join(path.removeprefix("speaker.") for path in paths)
-        yield f"NOT MEASURED of {', '.join(names_)}: {told}"
+        names = ", ".join(path.removeprefix("speaker.") for path in paths)
+        yield f"NOT MEASURED of {', '.join(names_)}: {names}"
     if chosen.left_out:
         yield f"not tried, being of the other sort: {', '.join(chosen.left_out)}"
     if chosen.broken:

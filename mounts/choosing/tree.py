@@ -1,4 +1,4 @@
-"""What goes in a place, as one JSON document."""
+"""JSON document on what goes in a place."""
 
 from __future__ import annotations
 
@@ -9,14 +9,14 @@ from mounts.choosing.choices import Choices, SpeakerChoice, Trial
 from mounts.choosing.screen import speaker_size
 from mounts.choosing.trial import TrialPlace
 from mounts.identity import ident_trees
-from mounts.kinds.room import Room
+from mounts.kinds.room import SpeakerRoom
 from mounts.load.models.job_kinds import SpeakerJob
 
 SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 
 
-def fits_json(place: TrialPlace, rooms: Sequence[Room], chosen: Choices) -> str:
-    """The room and the speakers as one JSON document ending in a line end.
+def fits_json(place: TrialPlace, rooms: Sequence[SpeakerRoom], chosen: Choices) -> str:
+    """Return the room and the speakers as one JSON document ending in a line end.
 
     schema: number of this format (1).
     panel, file, toward: the panel, its file, and the clock direction of the tilt in degrees; why_there: in words.
@@ -45,6 +45,7 @@ def fits_json(place: TrialPlace, rooms: Sequence[Room], chosen: Choices) -> str:
 
 
 def _planned_with(job: SpeakerJob) -> dict[str, object]:
+    """Return a JSON-serialisable dict of what a job was planned with."""
     return {
         "material": job.material.name,
         "printer": job.printer.name,
@@ -54,7 +55,8 @@ def _planned_with(job: SpeakerJob) -> dict[str, object]:
     }
 
 
-def _room_tree(room: Room) -> dict[str, object]:
+def _room_tree(room: SpeakerRoom) -> dict[str, object]:
+    """Return a JSON-serialisable dict of the room at a tilt."""
     return {
         "tilt": room.tilt,
         "height": _rounded(room.height),
@@ -70,6 +72,7 @@ def _room_tree(room: Room) -> dict[str, object]:
 
 
 def _choice_tree(choice: SpeakerChoice) -> dict[str, object]:
+    """Return a JSON-serialisable dict of a speaker's trials."""
     return {
         "speaker": choice.speaker.name,
         "size": _rounded(speaker_size(choice.speaker)),
@@ -80,6 +83,7 @@ def _choice_tree(choice: SpeakerChoice) -> dict[str, object]:
 
 
 def _trial_tree(trial: Trial) -> dict[str, object]:
+    """Return a JSON-serialisable dict of a trial."""
     found = trial.margin
     return {
         "tilt": trial.tilt,
@@ -94,4 +98,5 @@ def _trial_tree(trial: Trial) -> dict[str, object]:
 
 
 def _rounded(value: float | None) -> float | None:
+    """Return a figure rounded to a thousandth, without a negative zero."""
     return None if value is None else round(value, 3) + 0.0

@@ -1,4 +1,4 @@
-"""A job that nobody wrote: one speaker on a panel, mounted as a workshop commonly would."""
+"""Trial jobs: one speaker on a panel, mounted as a workshop commonly would, without a file."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ UP = 0.0  # clock direction, where no ear was measured
 
 @dataclass(frozen=True, slots=True)
 class Workshop:
-    """What a mount is made of and held with; None chooses.
+    """Means of a workshop: what a mount is made of and held with; None leaves it to the program.
 
     Attributes:
         material, printer: names in the library, or what their files hold.
@@ -47,12 +47,12 @@ class Workshop:
 
 @dataclass(frozen=True, slots=True)
 class TrialPlace:
-    """The panel that something shall go in.
+    """Panel that a speaker is tried in.
 
     Attributes:
         panel: seen from the front, of its own side.
         file: its file.
-        toward: clock direction that a speaker is tilted to.
+        toward: clock direction that a speaker is tilted to, degrees.
         why_there: in words.
     """
 
@@ -63,7 +63,7 @@ class TrialPlace:
 
 
 def find_place(library: Library, reference: str, toward: float | None) -> TrialPlace:
-    """The panel that a name or a file means.
+    """Return the panel that a name or a file means.
 
     Args:
         library: where names are looked up.
@@ -86,9 +86,9 @@ def find_place(library: Library, reference: str, toward: float | None) -> TrialP
 
 
 def _to_ear(panel: Panel | PinPanel) -> float | None:
-    """Clock direction on the panel towards the ear of its own seat; None where that was not measured.
+    """Return the clock direction on the panel towards the ear of its own seat; None where that was not measured.
 
-    As it lies on a panel that looks straight inboard; lean and toe change it by a few minutes.
+    It holds for a panel that looks straight inboard; lean and toe change it by a few minutes.
     """
     from math import atan2, degrees  # noqa: PLC0415
 
@@ -107,7 +107,7 @@ def trial_job(
     workshop: Workshop,
     retention: str = "press",
 ) -> SpeakerJob:
-    """One job, level; a ring as low as it can be, or a cup as near the grille.
+    """Return one job, level; a ring as low as it can be, or a cup as near the grille.
 
     Args:
         library: everything that is named is looked up there.
@@ -140,15 +140,22 @@ def trial_job(
 
 
 def _gasket(width: float) -> Mapping[str, float] | bool:
+    """Return the value of the key for a base gasket of a width."""
     return {"thickness": THICK, "width": width} if width else False
 
 
 def _material(library: Library, place: TrialPlace) -> str:
+    """Return the name of a material for the place: one that bears the sun where it is hot."""
     wanted = ("pc-abs", "pc") if place.panel.place in HOT else ("asa", "abs")
     return next((name for name in wanted if name in library.names("material")), "") or _first(library, "material")
 
 
 def _first(library: Library, kind: str) -> str:
+    """Return the name of the first own profile of a kind, of printers the one with the largest bed.
+
+    Raises:
+        InputError: if there is none.
+    """
     names = library.layers.own_names(kind)
     if not names:
         raise InputError(Problem(f"the library holds no {kind}; a mount is planned for one"))
@@ -156,11 +163,17 @@ def _first(library: Library, kind: str) -> str:
 
 
 def _bed(library: Library, name: str) -> float:
+    """Return the area of a printer's bed, mm²."""
     found = library.get("printer", name).value
     return float(found.bed[0] * found.bed[1]) if found else 0.0
 
 
 def _hardware(library: Library, sort: type) -> str:
+    """Return the usual rivet nut, or the first item of a sort.
+
+    Raises:
+        InputError: if there is none.
+    """
     if library.item(TO_PANEL):
         return TO_PANEL
     found = [name for name, (item, _) in library.hardware().items() if isinstance(item, sort)]
@@ -170,7 +183,7 @@ def _hardware(library: Library, sort: type) -> str:
 
 
 def _to_speaker(library: Library, speaker: str | Mapping[str, object], workshop: Workshop, *, cup: bool) -> str | None:
-    """What its screws go into: the largest short insert whose screw its holes take; None where it has none."""
+    """Return the largest short insert whose screw the speaker's holes take; None where it has no holes."""
     hole = _hole(library, speaker)
     if hole is None:
         return None
@@ -187,6 +200,7 @@ def _to_speaker(library: Library, speaker: str | Mapping[str, object], workshop:
 
 
 def _hole(library: Library, speaker: str | Mapping[str, object]) -> float | None:
+    """Return the diameter of a speaker's screw holes; None where it has none."""
     if not isinstance(speaker, str):
         holes = speaker.get("holes")
         return float(holes["diameter"]) if isinstance(holes, Mapping) else None
@@ -195,7 +209,11 @@ def _hole(library: Library, speaker: str | Mapping[str, object]) -> float | None
 
 
 def refuse_unknown(library: Library, workshop: Workshop) -> None:
-    """Raises InputError with every name of a workshop that the library does not hold, and the nearest that it does."""
+    """Check that the library holds everything that a workshop names.
+
+    Raises:
+        InputError: with every name that it does not hold, and the nearest that it does.
+    """
     wrong = [
         *_unknown("material", workshop.material, library.names("material")),
         *_unknown("printer", workshop.printer, library.names("printer")),
@@ -207,6 +225,7 @@ def refuse_unknown(library: Library, workshop: Workshop) -> None:
 
 
 def _unknown(kind: str, name: str | Mapping[str, object] | None, names: Sequence[str]) -> Iterator[Problem]:
+    """Yield the problem with a name that is not among the known ones."""
     if isinstance(name, str) and name not in names:
         close = get_close_matches(name, names, 1, 0.5)
         yield Problem(
@@ -215,5 +234,5 @@ def _unknown(kind: str, name: str | Mapping[str, object] | None, names: Sequence
 
 
 def error_text(error: InputError) -> str:
-    """Why a mount cannot be drawn, without the place in a file that nobody wrote."""
+    """Return why a mount cannot be drawn, without the place in a file that nobody wrote."""
     return error.problems[0].what

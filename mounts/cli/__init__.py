@@ -24,33 +24,29 @@ from mounts.cli.match import match
 from mounts.cli.survey import survey
 from mounts.errors import MountsError
 
-FIRST = """What to do first:
+FIRST = """Your first door:
 
-  mounts build linnet-woofer                        make the demo mount and look at out/linnet-woofer/
-  mounts card                                       a page to fill in at the door, in the order of measuring
-  mounts new panel my-door                          the file that its figures go into
-  mounts match my-door                              is it known already, and would a mount that is known go on
-  mounts fits my-door                               before you buy: what goes in, and which speakers do
-  mounts new speaker my-speaker                     a file to fill in from a data sheet
-  mounts new job my-job --panel my-door             which speaker on it (--speaker), and what you want
-  mounts survey my-door                             are its holes where you think, and how well is that known
-  mounts check my-job                               what fits and what does not, without writing a file
-  mounts aim my-job                                 how well it faces the listener, what another tilt would do
-  mounts build my-job                               the parts, their pictures, and the papers for the bench
-  mounts list                                       what the library holds, yours and what ships with the program
+  mounts card                  print it, and fill it in at the door
+  mounts new panel my-door     copy the card into this file
+  mounts survey my-door        are the holes where you think they are?
+  mounts fits my-door          which speakers go in? Choose one:
+  mounts new job my-job --panel my-door --speaker demo-woofer-130
+  mounts build my-job          the parts, the pictures and the papers
 
-Every command explains itself with --help.
+To see a finished one first: mounts build linnet-woofer
+All commands: mounts --help. One of them: mounts build --help
 """
 
 
-@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"], "show_default": True}
+)
 @click.version_option(__version__, prog_name="mounts")
 @click.pass_context
 def commands(context: click.Context) -> None:
-    """Turns a fabricator's measurements into printable loudspeaker mounts that fit the first time."""
+    """Turn your measurements into printable loudspeaker mounts that fit the first time."""
     if context.invoked_subcommand is None:
-        click.echo(context.get_help())
-        click.echo("\n" + FIRST, nl=False)
+        click.echo(FIRST, nl=False)
 
 
 commands.add_command(build)
@@ -69,7 +65,7 @@ commands.add_command(show_help)
 
 
 def main() -> None:
-    """Runs a command; every foreseen trouble ends as plain text on stderr and an exit code, never as a traceback."""
+    """Run a command; what goes wrong ends as plain text on stderr and an exit code, never as a traceback."""
     try:
         code = commands.main(standalone_mode=False)
     except click.exceptions.Abort:

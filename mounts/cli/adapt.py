@@ -6,28 +6,35 @@ from pathlib import Path
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named
+from mounts.cli.following import following
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named, examples
 from mounts.cli.shown import exit_code
 
 
-@click.command()
+@click.command(
+    short_help="Fit last year's mount to another speaker.",
+    epilog=examples(
+        "mounts adapt linnet-woofer --speaker demo-woofer-165",
+        "mounts adapt my-job --speaker my-speaker --name my-new-job",
+    ),
+)
 @click.argument("old_job", metavar="OLD_JOB", type=Named("job"))
 @click.option(
     "--speaker",
     type=Named("speaker"),
     required=True,
     metavar="NEW",
-    help="Name of the new speaker in the library, or its file.",
+    help="The new speaker: a name in the library, or a file.",
 )
-@click.option("--name", metavar="NAME", help="Of the new job; the old one's and the speaker's when not given.")
+@click.option("--name", metavar="NAME", show_default="the old one's and the speaker's", help="Name of the new job.")
 @OUT
 @IN_LIBRARY
 @AS_JSON
 def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: tuple[Path, ...], as_json: bool) -> int:
-    """Make OLD_JOB anew for another speaker, and show what changes.
+    """Make OLD_JOB again for another speaker, and show what changes.
 
     Writes a new job beside the old one, based on it, and the new mount's files; shows side by side which sizes,
-    clearances and verdicts change, which parts are printed anew and what can stay. Into the cup of a larger tweeter it
+    clearances and verdicts change, which parts are printed again and what can stay. Into the cup of a larger tweeter it
     also makes a reducing sleeve where there is room for its wall.
 
     Ends as `build` does: 0, 1 when the new mount breaks a limit, 2, 3. With 2 and 3 nothing is written.
@@ -52,8 +59,9 @@ def adapt(*, old_job: str, speaker: str, name: str | None, out: Path, library: t
         from mounts.adapting.adapt import adapt_job, write_adaptation  # noqa: PLC0415
         from mounts.write.output import Wish  # noqa: PLC0415
 
-        found = adapt_job(before, after, made, document, held)
-        files = write_adaptation(found, out, Wish())
+        with following():
+            found = adapt_job(before, after, made, document, held)
+            files = write_adaptation(found, out, Wish())
     except MountsError as error:
         click.echo(f"{error}\n\nnothing was written; {made.file} would have been:\n\n{_numbered(made.text)}", err=True)
         return error.exit_code

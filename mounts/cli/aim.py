@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named
+from mounts.cli.following import following
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named, examples
 
 if TYPE_CHECKING:
     from mounts.aiming.values import Aimed
@@ -15,7 +16,10 @@ if TYPE_CHECKING:
 COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
 
 
-@click.command()
+@click.command(
+    short_help="Show how well a job or a kit faces the listener.",
+    epilog=examples("mounts aim linnet-woofer", "mounts aim linnet-minibus --temperature 35"),
+)
 @click.argument("job", metavar="JOB|KIT", type=Named("job", "kit"))
 @OUT
 @click.option(
@@ -23,7 +27,7 @@ COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
     type=click.FloatRange(COLDEST, HOTTEST),
     default=20.0,
     metavar="CELSIUS",
-    help="Of the air in the cabin, for the speed of sound; 20.",
+    help="Temperature of the cabin's air, for the speed of sound.",
 )
 @IN_LIBRARY
 @AS_JSON
@@ -56,8 +60,9 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
 
     folder = out / safe_name(jobs[0].name)
     check_folder(folder)
-    found = aimed(jobs, temperature)
-    files = figure_files(found)
+    with following():
+        found = aimed(jobs, temperature)
+        files = figure_files(found)
     paths = [str(path) for path in publish(folder, files)]
     if as_json:
         from mounts.aiming.told import aim_json  # noqa: PLC0415
@@ -76,7 +81,8 @@ def _kit(path: Path, library: tuple[Path, ...], temperature: float, *, as_json: 
 
     from mounts.aiming.kit import aimed_kit  # noqa: PLC0415
 
-    found = aimed_kit(kit, temperature)
+    with following():
+        found = aimed_kit(kit, temperature)
     if as_json:
         from mounts.aiming.told import kit_json  # noqa: PLC0415
 

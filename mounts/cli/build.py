@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
 from mounts.cli.shown import exit_code, show
 from mounts.write.formats import FORMATS
 
 if TYPE_CHECKING:
     from mounts.findings.report import Report
+    from mounts.load.models.job import Job
+    from mounts.write.screen import Done
 
 HALF_SLICE = ".b.first-check."
 
@@ -28,22 +31,34 @@ def _formats(_: click.Context, __: click.Parameter, value: str | None) -> tuple[
     return wanted
 
 
-@click.command()
+@click.command(
+    short_help="Make the parts, pictures and papers of a job or a kit.",
+    epilog=examples("mounts build linnet-woofer", "mounts build my-job --only stl,pdf --paper letter"),
+)
 @click.argument("job", metavar="JOB|KIT", type=Named("job", "kit"))
 @OUT
 @IN_LIBRARY
-@click.option("--only", callback=_formats, metavar="FORMATS", help=f"Only these of {', '.join(FORMATS)}, as stl,step.")
-@PAPER
-@AS_JSON
-@click.option("--first-check", is_flag=True, help="Make only a thin slice of the base, to hold against the door.")
-@click.option("--dummy", is_flag=True, help="Make only thin walls where mount and speaker end, to try window and trim.")
-@click.option("--workers", type=click.IntRange(1, 64), help="For a kit: so many parts at a time; one a core.")
-@click.option("--cluster", metavar="ADDRESS", help="For a kit: work on this dask scheduler, as tcp://10.0.0.5:8786.")
-@click.option("--trusted-network", is_flag=True, help="With --cluster: its network is yours alone, so tcp:// will do.")
 @click.option(
-    "--time-limit", type=click.FloatRange(1), default=600.0, help="For a kit: seconds one part may take; 600."
+    "--only", callback=_formats, metavar="FORMATS", show_default="all", help=f"Formats of {', '.join(FORMATS)}."
 )
-@click.option("--fresh", is_flag=True, help="For a kit: make everything anew, also what has not changed.")
+@PAPER
+@ALL
+@AS_JSON
+@click.option("--first-check", is_flag=True, help="Make only a thin slice of the base, to try on the vehicle.")
+@click.option("--dummy", is_flag=True, help="Make only thin walls of the outside, to try window and trim.")
+@click.option(
+    "--workers", type=click.IntRange(1, 64), show_default="one a core", help="For a kit: parts made at a time."
+)
+@click.option("--cluster", metavar="ADDRESS", help="For a kit: work on this dask scheduler.")
+@click.option("--trusted-network", is_flag=True, help="With --cluster: allow tcp://, since the network is yours alone.")
+@click.option(
+    "--time-limit",
+    "seconds",
+    type=click.FloatRange(1),
+    default=600.0,
+    help="Seconds that a job, or one part of a kit, may take.",
+)
+@click.option("--fresh", is_flag=True, help="For a kit: make every part again, changed or not.")
 def build(
     *,
     job: str,
@@ -51,13 +66,14 @@ def build(
     library: tuple[Path, ...],
     only: tuple[str, ...],
     paper: Literal["a4", "letter"],
+    every: bool,
     as_json: bool,
     first_check: bool,
     dummy: bool,
     workers: int | None,
     cluster: str | None,
     trusted_network: bool,
-    time_limit: float,
+    seconds: float,
     fresh: bool,
 ) -> int:
     """Make a JOB: plan, build, check and write every side that it asks for; or a kit: all its jobs.
@@ -78,38 +94,42 @@ def build(
 
         if first_check or dummy:
             raise click.UsageError("--first-check and --dummy are for one job; give one of the kit's jobs")
-        hands = Hands(workers, cluster, time_limit, fresh, trusted_network)
-        return build_kit(file, library, out, Wish(only, paper), hands, as_json=as_json)
+        hands = Hands(workers, cluster, seconds, fresh, trusted_network)
+        return build_kit(file, library, out, Wish(only, paper), hands, every=every, as_json=as_json)
 
     from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     jobs = load_job(file, library)  # wrong input is answered before anything heavier is imported
 
     from mounts import pipeline, trials  # noqa: PLC0415
+    from mounts.cli.following import following, time_limit  # noqa: PLC0415
     from mounts.write.output import Wish  # noqa: PLC0415
 
     wish = Wish(only, paper)
     if first_check:
-        names, folder = trials.write_slices(jobs, out, wish)
+        with following(), time_limit(seconds):
+            names, folder = trials.write_slices(jobs, out, wish)
         click.echo(f"{folder}: {', '.join(names)}")
         if any(HALF_SLICE in name for name in names):
             click.echo("the mount comes in two halves, and so does its slice: print both, and push their ends together")
             click.echo("on the face; every screw must go in by hand, and the opening must show")
         return 0
     if dummy:
-        report, folder = trials.write_dummies(jobs, out, wish)
+        with following(), time_limit(seconds):
+            report, folder = trials.write_dummies(jobs, out, wish)
         return _dummies(report, folder, as_json=as_json)
-    report, folder = pipeline.write(jobs, out, wish)
-    show(report, as_json=as_json, pictures="png" in only)
-    if not as_json:
-        _where_to_look(report, folder)
+    with following(), time_limit(seconds):
+        report, folder = pipeline.write(jobs, out, wish)
+    show(report, _done(report, folder, job, jobs), as_json=as_json, every=every, pictures="png" in only)
     return exit_code(report)
 
 
 def _dummies(report: Report, folder: Path, *, as_json: bool) -> int:
     """What was written of the dummies, where they need support, and what to do with them."""
     if as_json:
-        show(report, as_json=True)
+        from mounts.write.report import report_json  # noqa: PLC0415
+
+        click.echo(report_json(report), nl=False)
         return exit_code(report)
     for part in report.parts:
         click.echo(f"{folder}: {', '.join(part.files)}")
@@ -124,28 +144,21 @@ def _dummies(report: Report, folder: Path, *, as_json: bool) -> int:
     return exit_code(report)
 
 
-def _where_to_look(report: Report, folder: Path) -> None:
-    """What to look at first: the worst finding, the pictures, the papers."""
-    from mounts.papers.words import worst  # noqa: PLC0415
-    from mounts.write.lettering import plain  # noqa: PLC0415
+def _done(report: Report, folder: Path, name: str, jobs: Sequence[Job]) -> Done:
+    """Return what was written, where to look first, and the next step."""
+    from mounts.kinds.table import kind_of  # noqa: PLC0415
+    from mounts.write.screen import Done, next_step  # noqa: PLC0415
 
-    names = [name for part in report.parts for name in part.files]
-    pictures = [str(folder / name) for name in names if name.endswith(".png")]
-    papers = [str(folder / name) for name in report.files]
-    pages = [folder / name for name in names if name.endswith(".html")]
-    click.echo(f"\n{len(names) + len(papers)} files and report.json are in {folder}/")
-    found = [finding for part in report.parts if (finding := worst(part.findings)) is not None]
-    if found:
-        first = worst(found)
-        assert first is not None
-        click.echo(f"look here first: {first.verdict.upper()} {plain(first.what)}")
-        if first.advice:
-            click.echo(f"  → {plain(first.advice)}")
-    if pictures:
-        click.echo(f"look at {', '.join(pictures)}")
-    if pages:
-        size = sum(page.stat().st_size for page in pages) / len(pages) / 1e6
-        told = ", ".join(map(str, pages))
-        click.echo(f"turn, cut and measure it in {told}: open in a browser, {size:.1f} MB{' each' * (len(pages) > 1)}")
-    if papers:
-        click.echo(f"print {', '.join(papers)} at 100 %: hold its template against the face before you print the part")
+    names = [file for part in report.parts for file in part.files] + list(report.files)
+    shown = {form: [file for file in names if file.endswith(form)] for form in (".png", ".html", ".pdf")}
+    files = f"{len(names)} and report.json in {folder}/"
+    if shown[".png"]:
+        files += f": look at {', '.join(shown['.png'])}"
+    if shown[".html"]:
+        files += f"; open {', '.join(shown['.html'])} to turn and measure it"
+    steps = [next_step(report, f"mounts build {name}")]
+    if not steps[0]:
+        steps = [f"print {shown['.pdf'][0]} at 100 %, hold its template against the panel"] if shown[".pdf"] else []
+        if kind_of(jobs[0]).slice is not None:
+            steps.append(f"mounts build {name} --first-check (a thin slice to try first)")
+    return Done(files, tuple(steps), next(iter(shown[".pdf"]), "--all shows them"))

@@ -7,11 +7,14 @@ from typing import Literal
 
 import click
 
-from mounts.cli.options import OUT, PAPER
+from mounts.cli.options import OUT, PAPER, examples
 
 
-@click.command()
-@click.option("--pins", is_flag=True, help="For a grille or trim piece with moulded pins, instead of a door.")
+@click.command(
+    short_help="Write a page to fill in while you measure.",
+    epilog=examples("mounts card", "mounts card --pins --paper letter"),
+)
+@click.option("--pins", is_flag=True, help="For a grille or trim piece with moulded pins.")
 @PAPER
 @OUT
 def card(*, pins: bool, paper: Literal["a4", "letter"], out: Path) -> None:

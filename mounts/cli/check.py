@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
+from mounts.cli.following import following
+from mounts.cli.options import ALL, AS_JSON, IN_LIBRARY, Named, examples
 from mounts.cli.shown import exit_code, show
 
 if TYPE_CHECKING:
@@ -20,15 +21,19 @@ if TYPE_CHECKING:
 MESHES = (".stl", ".3mf", ".obj")
 
 
-@click.command()
-@click.argument("what", metavar="JOB|MESH|FOLDER", type=Named("job"))
-@click.option("--job", type=Named("job"), help="Of a mesh: the job whose mount it is to be.")
-@click.option(
-    "--material", type=Named("material"), metavar="NAME", help="Of a mesh: the material that it is to be printed in."
+@click.command(
+    short_help="Check a job, a mesh file or a folder; write nothing.",
+    epilog=examples("mounts check linnet-woofer --all", "mounts check part.stl --job linnet-woofer"),
 )
+@click.argument("what", metavar="JOB|MESH|FOLDER", type=Named("job"))
+@click.option("--job", type=Named("job"), help="For a mesh: the job that it belongs to.")
+@click.option("--material", type=Named("material"), metavar="NAME", help="For a mesh: the material to print it in.")
 @IN_LIBRARY
+@ALL
 @AS_JSON
-def check(*, what: str, job: str | None, material: str | None, library: tuple[Path, ...], as_json: bool) -> int:
+def check(
+    *, what: str, job: str | None, material: str | None, library: tuple[Path, ...], every: bool, as_json: bool
+) -> int:
     """Check a JOB, or a MESH file whoever drew it, without writing a file; or what stands in a job's FOLDER.
 
     A job is planned, built and checked as `build` does. A mesh (STL, 3MF, OBJ) is looked at for soundness and thin
@@ -41,13 +46,17 @@ def check(*, what: str, job: str | None, material: str | None, library: tuple[Pa
     """
     if _is_folder(what):
         return _folder(Path(what), as_json=as_json)
-    if what.lower().endswith(MESHES):
-        report = _mesh(Path(what), job, material, library)
-    elif job or material:
+    is_mesh = what.lower().endswith(MESHES)
+    if (job or material) and not is_mesh:
         raise click.UsageError("--job and --material go with a mesh file; a job says its own material")
-    else:
-        report = _job(what, library)
-    show(report, as_json=as_json)
+    with following():
+        report = _mesh(Path(what), job, material, library) if is_mesh else _job(what, library)
+    from mounts.write.screen import Done, next_step  # noqa: PLC0415
+
+    step = next_step(report, f"mounts check {what}")
+    if not step and not is_mesh:
+        step = f"mounts build {what} writes the parts and the papers"
+    show(report, Done(next=(step,) if step else (), cautions_in="--all shows them"), as_json=as_json, every=every)
     return exit_code(report)
 
 

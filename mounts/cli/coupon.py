@@ -7,27 +7,33 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
 from mounts.cli.shown import exit_code
 
 if TYPE_CHECKING:
     from mounts.calibrating.made import Coupon
 
 
-@click.command()
+@click.command(
+    short_help="Make a gauge for a printer, or read its values back.",
+    epilog=examples("mounts coupon bed-250", "mounts coupon bed-250 --readings out/coupon/readings.yaml"),
+)
 @click.argument("printer", type=Named("printer"))
-@click.option("--material", type=Named("material"), metavar="NAME", default="asa", help="In which it is printed; asa.")
+@click.option("--material", type=Named("material"), metavar="NAME", default="asa", help="Material to print it in.")
 @click.option(
     "--insert",
     type=Named("hardware"),
     metavar="NAME",
     default="insert-m4-short",
-    help="For its pockets; insert-m4-short.",
+    help="Insert for its pockets.",
 )
 @click.option(
-    "--readings", type=click.Path(path_type=Path), metavar="FILE", help="Filled in: update the printer's file."
+    "--readings",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="The file you filled in: update the printer's file.",
 )
-@click.option("--only-show", is_flag=True, help="With --readings: show what follows and change nothing.")
+@click.option("--only-show", is_flag=True, help="With --readings: show the values and change nothing.")
 @OUT
 @PAPER
 @IN_LIBRARY
@@ -44,7 +50,7 @@ def coupon(
     library: tuple[Path, ...],
     as_json: bool,
 ) -> int:
-    """Make a gauge to print on PRINTER, or with --readings tell its file what was read off the print.
+    """Make a gauge to print on PRINTER, or with --readings write what you read off the print into its file.
 
     The gauge has bars of 120 both ways and both diagonals, holes, pegs, ribs and insert pockets in steps, and a loose
     plug to try fits with. Beside its files lie a sheet that says what to measure where, and readings.yaml to fill in.

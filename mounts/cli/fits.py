@@ -7,7 +7,9 @@ from pathlib import Path
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
+from mounts.cli.following import following
+from mounts.cli.options import AS_JSON, IN_LIBRARY, Named, examples
+from mounts.progress import report_stage
 
 
 def _clock(_: click.Context, __: click.Parameter, value: str | None) -> float | None:
@@ -44,18 +46,38 @@ def _held(reference: str | None) -> str | Mapping[str, object] | None:
     return found
 
 
-@click.command()
+@click.command(
+    short_help="Show what goes in a panel before you buy anything.",
+    epilog=examples("mounts fits linnet-front-door", "mounts fits my-door --tilts 0,8 --toward 10:30"),
+)
 @click.argument("panel", metavar="PANEL", type=Named("panel"))
-@click.option("--tilts", callback=_tilts, default="0,5,10", metavar="DEGREES", help="Tilts that are tried; 0,5,10.")
-@click.option("--toward", callback=_clock, metavar="CLOCK", help='Where they lean to, as "10:30"; the ear, else up.')
-@click.option("--material", type=Named("material"), metavar="NAME", help="Of the mounts; asa, in the sun pc-abs.")
-@click.option("--printer", type=Named("printer"), metavar="NAME", help="That makes them; the one with the largest bed.")
-@click.option("--fix-to-panel", type=Named("hardware"), metavar="NAME", help="Hardware in the panel; rivet-nut-m5.")
+@click.option("--tilts", callback=_tilts, default="0,5,10", metavar="DEGREES", help="Tilts to try.")
+@click.option(
+    "--toward",
+    callback=_clock,
+    metavar="CLOCK",
+    show_default="the ear, else 12:00",
+    help="Direction of the tilt, as 10:30.",
+)
+@click.option(
+    "--material",
+    type=Named("material"),
+    metavar="NAME",
+    show_default="asa, in the sun pc-abs",
+    help="Material of the mounts.",
+)
+@click.option(
+    "--printer", type=Named("printer"), metavar="NAME", show_default="the largest bed", help="Printer that makes them."
+)
+@click.option(
+    "--fix-to-panel", type=Named("hardware"), metavar="NAME", show_default="rivet-nut-m5", help="Hardware in the panel."
+)
 @click.option(
     "--fix-speaker",
     type=Named("hardware"),
     metavar="NAME",
-    help="What the speakers' screws go into; short inserts, else pilots.",
+    show_default="short inserts, else pilots",
+    help="What the speaker's screws go into.",
 )
 @IN_LIBRARY
 @AS_JSON
@@ -71,7 +93,7 @@ def fits(
     library: tuple[Path, ...],
     as_json: bool,
 ) -> int:
-    """Tell what goes in PANEL, a name in the library or a panel's file, before anything is bought.
+    """Show what goes in PANEL, a name in the library or a panel's file, before anything is bought.
 
     Depth behind, magnet, flange and front room at each tilt, and which speakers go in (your own; where you have none,
     the demo ones), with their margins and what limits each. Every mount is planned, none is built: a ring as low as it
@@ -97,9 +119,12 @@ def fits(
     def tell(done: int, count: int) -> None:
         if done == 0:
             click.echo(f"planning mounts for {count} speakers at {len(tilts)} tilts", err=True)
+        report_stage("speaker %d of %d at %d tilts", done + 1, count, len(tilts))
 
-    chosen = try_speakers(held, place, workshop, tilts, tell)
-    room = find_rooms(held, place, workshop, tilts)
+    with following():
+        chosen = try_speakers(held, place, workshop, tilts, tell)
+        report_stage("the room that there is")
+        room = find_rooms(held, place, workshop, tilts)
     if as_json:
         click.echo(fits_json(place, room, chosen), nl=False)
     else:

@@ -6,6 +6,8 @@ from importlib.resources import files
 
 import click
 
+from mounts.cli.options import examples
+
 TOPICS = ("measuring", "ring", "aim", "cup", "spacer", "board", "kit", "checks", "files")
 
 
@@ -14,16 +16,10 @@ def read_topic(name: str) -> str:
     return files("mounts").joinpath("data", "help", f"{name}.txt").read_text("utf-8")
 
 
-@click.command("help")
+@click.command("help", epilog=examples("mounts help measuring", "mounts help checks"))
 @click.argument("topic", required=False, type=click.Choice(TOPICS))
 def show_help(topic: str | None) -> None:
-    """Read a short page on one topic.
-
-    \b
-    Examples:
-      mounts help measuring
-      mounts help checks
-    """
+    """Read a short page on one topic."""
     if topic is not None:
         click.echo(read_topic(topic), nl=False)
         return

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mounts.cli.shown import screen
+
 if TYPE_CHECKING:
     from rich.progress import Progress as Bar
     from rich.progress import TaskID
@@ -48,11 +50,18 @@ class Hands:
 def _bar(total: int) -> Iterator[Progress]:
     """A bar on a terminal; else a line for each part, on stderr either way."""
     from rich.console import Console  # noqa: PLC0415
-    from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeElapsedColumn  # noqa: PLC0415
+    from rich.progress import (  # noqa: PLC0415
+        BarColumn,
+        MofNCompleteColumn,
+        TextColumn,
+        TimeElapsedColumn,
+        TimeRemainingColumn,
+    )
     from rich.progress import Progress as Bar  # noqa: PLC0415
 
     console = Console(stderr=True, highlight=False)
-    columns = (BarColumn(30), MofNCompleteColumn(), TimeElapsedColumn(), TextColumn("{task.description}", markup=False))
+    times = (TimeElapsedColumn(), TextColumn("left"), TimeRemainingColumn())
+    columns = (BarColumn(30), MofNCompleteColumn(), *times, TextColumn("{task.description}", markup=False))
     bar = Bar(*columns, console=console, transient=True, disable=not console.is_terminal)
     with bar:
         yield Progress(bar, bar.add_task("the kernel is loaded", total=total or None), not console.is_terminal)
@@ -81,8 +90,10 @@ class Progress:
         click.echo(text, err=True)
 
 
-def build_kit(path: Path, library: tuple[Path, ...], out: Path, wish: Wish, hands: Hands, *, as_json: bool) -> int:
-    """Makes a kit and tells what became of it; returns the exit code."""
+def build_kit(
+    path: Path, library: tuple[Path, ...], out: Path, wish: Wish, hands: Hands, *, every: bool, as_json: bool
+) -> int:
+    """Make a kit and print what became of it; return the exit code."""
     from mounts.load.resolve.kit import load_kit  # noqa: PLC0415
     from mounts.write.files import check_folder, safe_name  # noqa: PLC0415
 
@@ -94,7 +105,7 @@ def build_kit(path: Path, library: tuple[Path, ...], out: Path, wish: Wish, hand
     except KeyboardInterrupt:
         click.echo("what is finished is kept: run it again and it goes on from there", err=True)
         raise
-    _tell(report, papers, folder, as_json=as_json)
+    _tell(report, papers, folder, every=every, as_json=as_json)
     if report.lost:
         return PART_FAILED
     return 1 if report.verdict == "fail" else 0
@@ -153,26 +164,19 @@ def _crew(hands: Hands) -> Crew:
     return Workers(hands.workers or cores, hands.seconds)
 
 
-def _tell(report: KitReport, papers: tuple[str, ...], folder: Path, *, as_json: bool) -> None:
-    from mounts.write.kit import bed_lines, kit_json, kit_table  # noqa: PLC0415
+def _tell(report: KitReport, papers: tuple[str, ...], folder: Path, *, every: bool, as_json: bool) -> None:
+    from mounts.write.kit import kit_json, kit_summary, kit_table  # noqa: PLC0415
+    from mounts.write.screen import Done  # noqa: PLC0415
 
     if as_json:
         click.echo(kit_json(report), nl=False)
         return
-    from rich.console import Console  # noqa: PLC0415
-
-    console = Console(highlight=False)
-    console.print(kit_table(report))
-    kept = sum(row.how == "kept" for row in report.rows)
-    made = sum(row.how == "made" for row in report.rows)
-    pieces = sum(row.copies for row in report.rows if row.how != "lost")
-    click.echo(
-        f"\n{report.kit}: {made} parts made, {kept} unchanged, {len(report.lost)} lost; {pieces} pieces to print"
-    )
-    for line in bed_lines(report):
-        click.echo(line)
-    click.echo(f"the files of each job are in its own folder in {folder}/; kit.json there tells all of it")
-    for name in papers:
-        click.echo(f"print {folder / name} at 100 %: it lies on the bench while the kit is made and fitted")
+    console, width = screen()
+    if every:
+        console.print(kit_table(report))
+        console.print()
+    steps = [f"print {folder / name} at 100 % and keep it on the bench while you fit the kit" for name in papers]
     if report.lost:
-        click.echo("run it again once that is mended: what is finished is kept and not made twice")
+        steps.insert(0, "mend what is LOST and run it again: what is finished is kept and not made twice")
+    files = f"in a folder for each job in {folder}/; kit.json there has all of it"
+    console.print(kit_summary(report, width, Done(files, tuple(steps))))

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
+from mounts.cli.options import AS_JSON, IN_LIBRARY, Named, examples
 
 if TYPE_CHECKING:
     from mounts.load.catalogue.index import Entry
@@ -34,11 +34,15 @@ def _length(_: click.Context, __: click.Parameter, value: str | None) -> float |
     return found * 25.4 if found < 20 and value.replace(".", "", 1).isdigit() else found
 
 
-@click.command("list")
+@click.command(
+    "list",
+    short_help="List what the library holds.",
+    epilog=examples("mounts list speaker --size 6.5in", "mounts list --where linnet-front-door"),
+)
 @click.argument("kind", required=False)
-@click.option("--where", type=Named(*KINDS), metavar="NAME", help="Print only the path of the file that NAME means.")
-@click.option("--check", "thorough", is_flag=True, help="Also load every file, and say what is wrong with any.")
-@click.option("--vehicle", metavar="NAME", help="Only the jobs and kits of this vehicle; a part of its name is enough.")
+@click.option("--where", type=Named(*KINDS), metavar="NAME", help="Print only the path of the file called NAME.")
+@click.option("--check", "thorough", is_flag=True, help="Load every file too, and say what is wrong with it.")
+@click.option("--vehicle", metavar="NAME", help="Only jobs and kits of this vehicle (part of its name will do).")
 @click.option("--place", metavar="PLACE", help="Only panels there: door, dash, pillar, shelf, floor, boot.")
 @click.option("--holes", type=click.IntRange(1), metavar="N", help="Only panels with so many fixings.")
 @click.option("--pins", type=click.IntRange(1), metavar="N", help="Only panels with so many pins.")
@@ -61,8 +65,8 @@ def list_library(
     """List what the library holds; with a KIND (panel, speaker, job …) only that.
 
     The library is what lies here, the nearest profiles/, every --library, your own folder, and what ships with the
-    program; of one name the first counts. Each line says where it comes from, and what it hides. A panel is told with
-    who measured it, when and how well.
+    program; of one name the first counts. Each line says where it comes from, and what it hides. For a panel it
+    says who measured it, when and how well.
     """
     from mounts.load.catalogue.folders import FOLDERS, library_layers  # noqa: PLC0415
     from mounts.load.catalogue.layers import Layers  # noqa: PLC0415
@@ -196,7 +200,10 @@ def _about(entry: Entry) -> str:
     return " · ".join(filter(None, (entry.about, entry.vehicle, entry.date)))
 
 
-@click.command()
+@click.command(
+    short_help="Print the JSON Schema of all files, for your editor.",
+    epilog=examples("mounts schema", "mounts schema > profiles/schema.json"),
+)
 def schema() -> None:
     """Print the JSON Schema of all files, for an editor that completes keys."""
     from mounts.load.catalogue.shipped import shipped_schema  # noqa: PLC0415
@@ -204,17 +211,20 @@ def schema() -> None:
     click.echo(shipped_schema(), nl=False)
 
 
-@click.command()
+@click.command(
+    short_help="Write a file of your own to fill in.",
+    epilog=examples("mounts new panel my-door", "mounts new job my-job --panel my-door --speaker demo-woofer-130"),
+)
 @click.argument("kind", type=click.Choice(KINDS))
 @click.argument("name")
+@click.option("--from", "origin", type=Named(*KINDS), metavar="NAME", help="Copy that file of the library.")
+@click.option("--pins", is_flag=True, help="For a panel: one with moulded pins.")
 @click.option(
-    "--from", "origin", type=Named(*KINDS), metavar="NAME", help="Copy that one of the library, to change it."
+    "--of", type=click.Choice(["ring", "cup", "spacer", "board"]), show_default="ring", help="For a job: what it makes."
 )
-@click.option("--pins", is_flag=True, help="Of a panel: one that holds its mount on moulded pins.")
-@click.option("--of", type=click.Choice(["ring", "cup", "spacer", "board"]), help="Of a job: what it makes; a ring.")
-@click.option("--panel", type=Named("panel"), metavar="NAME", help="Of a new job: the panel that it is for.")
-@click.option("--speaker", type=Named("speaker"), metavar="NAME", help="Of a new job: the speaker that it carries.")
-@click.option("--mine", is_flag=True, help="Put it into your own folder, which all your work sees, not into this one.")
+@click.option("--panel", type=Named("panel"), metavar="NAME", help="For a job: the panel that it is for.")
+@click.option("--speaker", type=Named("speaker"), metavar="NAME", help="For a job: the speaker that it holds.")
+@click.option("--mine", is_flag=True, help="Put it into your own folder, for all your work.")
 @IN_LIBRARY
 def new(
     *,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, Named
+from mounts.cli.options import AS_JSON, IN_LIBRARY, Named, examples
 
 if TYPE_CHECKING:
     from mounts.matching.index import Tell
@@ -15,16 +15,25 @@ if TYPE_CHECKING:
 SLOW = 300  # files to be read, from which on it takes so long that one wants to know
 
 
-@click.command()
+@click.command(
+    short_help="Find panels with the same holes, pins and opening.",
+    epilog=examples("mounts match my-door", "mounts match linnet-front-door --within 1"),
+)
 @click.argument("panel", metavar="PANEL", type=Named("panel"))
-@click.option("--within", type=click.FloatRange(0.01, 10), metavar="MM", help="Deviation that counts as the same hole.")
-@click.option("--most", type=click.IntRange(1), default=5, metavar="N", help="How many matches are told in full; 5.")
+@click.option(
+    "--within",
+    type=click.FloatRange(0.01, 10),
+    metavar="MM",
+    show_default="3 times the readings' error, 2.5 at most",
+    help="Deviation that counts as the same hole.",
+)
+@click.option("--most", type=click.IntRange(1), default=5, metavar="N", help="How many matches to show in full.")
 @IN_LIBRARY
 @AS_JSON
 def match(*, panel: str, within: float | None, most: int, library: tuple[Path, ...], as_json: bool) -> int:
     """Find panels that have the same holes, pins and opening as PANEL, a name in the library or a panel's file.
 
-    The order of the holes, their names, the origin, a turn and the mirror side do not matter. Tells the worst deviation
+    The order of the holes, their names, the origin, a turn and the mirror side do not matter. Shows the worst deviation
     of a hole, whether the mounts that are known would go on as printed, and what differs. Without --within a hole may
     lie off by three times the error of both readings, 2.5 at most.
     """

@@ -58,15 +58,27 @@ def _paper() -> str:
     return load_settings(own_folder()).paper
 
 
+def examples(*lines: str) -> str:
+    """Return the examples below a command's help, each on its own line, never wrapped."""
+    return "\b\n" + "\n".join(("Examples:", *(f"  {line}" for line in lines)))
+
+
 IN_LIBRARY = click.option(
     "--library",
     type=click.Path(path_type=Path),
     multiple=True,
     metavar="FOLDER",
-    help="One more folder of profiles, over your own and what ships with the program; may be given again.",
+    help="One more folder of profiles, searched before your own; may be given again.",
 )
-AS_JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of a table.")
+AS_JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
+ALL = click.option("--all", "every", is_flag=True, help="Print every check, also those that pass.")
 OUT = click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go; out/."
+    "--out", type=click.Path(path_type=Path), default=Path("out"), metavar="FOLDER", help="Where the files go."
 )
-PAPER = click.option("--paper", type=click.Choice(["a4", "letter"]), default=_paper, help="To print on; a4.")
+PAPER = click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    default=_paper,
+    show_default="a4, or what settings.yaml says",
+    help="Paper to print on.",
+)

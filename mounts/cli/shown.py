@@ -7,24 +7,48 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from mounts.findings.report import Report
+    from mounts.write.screen import Done
+
+WIDEST = 120  # columns that a person reads at once
 
 
-def show(report: Report, *, as_json: bool, pictures: bool = False) -> None:
-    """The report as a table, or as one JSON document and nothing else."""
+def screen() -> tuple[Console, int]:
+    """Return the terminal and how many columns of it to use; it has colour only where the terminal has."""
+    from rich.console import Console  # noqa: PLC0415
+
+    console = Console(highlight=False)
+    return console, min(console.width, WIDEST)
+
+
+def show(report: Report, done: Done, *, as_json: bool, every: bool = False, pictures: bool = False) -> None:
+    """Print a report: in about twenty lines, with every check, or as one JSON document and nothing else.
+
+    Args:
+        report: of one job.
+        done: what was written, and what comes next.
+        as_json: as one JSON document.
+        every: with every check.
+        pictures: whether there are pictures, with marks that can be named.
+    """
     if as_json:
         from mounts.write.report import report_json  # noqa: PLC0415
 
         click.echo(report_json(report), nl=False)
         return
-    from rich.console import Console  # noqa: PLC0415
+    from mounts.write.screen import summary  # noqa: PLC0415
 
-    from mounts.write.screen import report_table  # noqa: PLC0415
+    console, width = screen()
+    if every:
+        from mounts.write.screen_all import report_table  # noqa: PLC0415
 
-    console = Console(highlight=False)
-    console.print(report_table(report, min(console.width, 100), pictures=pictures))
+        console.print(report_table(report, width, pictures=pictures))
+        console.print()
+    console.print(summary(report, width, done, brief=not every))
 
 
 def exit_code(report: Report) -> int:
-    """1 when something breaks a limit, else 0."""
+    """Return 1 when something breaks a limit, else 0."""
     return 1 if report.verdict == "fail" else 0

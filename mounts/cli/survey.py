@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named
+from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, PAPER, Named, examples
 
 if TYPE_CHECKING:
     from mounts.load.models.panel import Panel
@@ -16,7 +16,10 @@ if TYPE_CHECKING:
 PICTURE, SHEET = "pattern.png", "pattern.pdf"
 
 
-@click.command()
+@click.command(
+    short_help="Show a panel's hole pattern and what is doubtful in it.",
+    epilog=examples("mounts survey linnet-hatch", "mounts survey my-door --paper letter"),
+)
 @click.argument("panel", type=Named("panel"))
 @OUT
 @IN_LIBRARY

@@ -1,9 +1,9 @@
-"""By how much pins miss their holes when the part is shifted and turned as well as it can be, for many cases at once.
+"""Assembly fit of pins in holes: the least overlap when the part is moved as well as it can be, for many cases at once.
 
-The least excess over all rigid motions is a convex problem in three unknowns, as the pins' distances from their holes
-are convex in a small shift and turn. It is solved by its dual: weights on the pins, under which the best motion has a
-closed form, grow where a pin misses (Lawson's way to a minimax). Every round gives two bounds that prove themselves: a
-motion that brings every pin so near, and forces on the pins that are in balance, so that no motion does better.
+The least overlap over all rigid motions is a convex problem in three unknowns, as the pins' distances from their holes
+are convex in a small motion. It is solved by its dual: weights on the pins, under which the best motion has a closed
+form, grow where a pin misses (Lawson's minimax algorithm). Every round gives two certified bounds: a motion that brings
+every pin so near, and forces on the pins in equilibrium, so that no motion does better.
 
 Within, a point x, y is the number x + iy: a turn by a small angle a adds a times i times the arm to it.
 """
@@ -26,7 +26,7 @@ Plane = NDArray[np.complex128]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PinHoles:
-    """The part's holes.
+    """Holes of the part.
 
     Attributes:
         at: their middles, (n, 2) mm.
@@ -43,7 +43,7 @@ class PinHoles:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FitBounds:
-    """Bounds of the least excess of each case, mm, and how the pins press where one does not go on.
+    """Bounds of the least overlap of each case, mm, and the contact forces where one does not go on.
 
     Attributes:
         least, most: (m,) mm; a case goes on when `most` is 0 or less, it does not when `least` is more.
@@ -56,7 +56,7 @@ class FitBounds:
 
 
 def fit_assembly(holes: PinHoles, errors: Array) -> FitBounds:
-    """Bounds on the least excess, each case carried on until it is known whether it goes on.
+    """Return bounds of the least overlap, each case carried on until it is known whether it goes on.
 
     Args:
         holes: of the part.
@@ -92,7 +92,7 @@ def fit_assembly(holes: PinHoles, errors: Array) -> FitBounds:
 
 
 def _residuals(at: Plane, off: Plane, weights: Array) -> Plane:
-    """What is left of errors after the motion of least weighted squares, (m, n)."""
+    """Return what is left of errors after the motion of least weighted squares, (m, n)."""
     arms = at - (weights * at).sum(axis=1, keepdims=True)
     held = off - (weights * off).sum(axis=1, keepdims=True)
     turn = -(weights * (arms.conj() * held).imag).sum(axis=1)
@@ -102,11 +102,12 @@ def _residuals(at: Plane, off: Plane, weights: Array) -> Plane:
 
 
 def _slot_positions(apart: Plane, along: Plane, ways: Array) -> Array:
-    """Where each pin lies along its slot, (m, n) mm from its middle."""
+    """Return the place of each pin along its slot, (m, n) mm from its middle."""
     found: Array = np.clip((apart * along.conj()).real, -ways, ways)
     return found
 
 
 def _as_complex(points: Array) -> Plane:
+    """Return points (…, 2) as complex numbers."""
     found: Plane = points[..., 0] + 1j * points[..., 1]
     return found

@@ -155,8 +155,11 @@ def from_body(rings: tuple[Ring, ...], local: Array) -> Array:
     square = np.full(aside.shape, np.inf)
     for (z0, r0), (z1, r1) in pairwise(corners):
         dz, dr = z1 - z0, r1 - r0
-        share = np.clip(((level - z0) * dz + (aside - r0) * dr) / max(dz * dz + dr * dr, 1e-12), 0, 1)
-        square = np.minimum(square, (level - z0 - share * dz) ** 2 + (aside - r0 - share * dr) ** 2)
+        up, out = level - z0, aside - r0
+        share = np.minimum(np.maximum((up * dz + out * dr) / max(dz * dz + dr * dr, 1e-12), 0), 1)
+        up -= share * dz
+        out -= share * dr
+        np.minimum(square, up * up + out * out, out=square)
     levels, halves = np.array(rings[::-1]).T * [[1.0], [0.5]]
     inside = (aside < np.interp(level, levels, halves)) & (level < levels[-1]) & (level > levels[0])
     apart: Array = np.where(inside, -1.0, 1.0) * np.sqrt(square)

@@ -13,6 +13,7 @@ from math import ceil, inf
 import numpy as np
 from numpy.typing import NDArray
 
+from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame
 from mounts.geometry.outline import Outline, Point, polygon
 from mounts.geometry.ties import first_most
@@ -168,6 +169,36 @@ def fitted(
             if middle is not None:
                 return _written(strip, how, text, cap, middle)
     return None
+
+
+def first_free(
+    grid: Array, size: Point, within: tuple[Outline, float], taken: Sequence[tuple[Outline, float]], along: int
+) -> Point | None:
+    """Return the first place of a grid (n, 2) for the middle of a box; None where it has room at none.
+
+    Args:
+        grid: places, in the order in which they are wanted.
+        size: width and height of the box.
+        within: outline that has to lie round it, and the least way to that.
+        taken: outlines that lie beside it, and the least way to each.
+        along: at how many places along the box it is asked what lies beside it.
+    """
+    half = np.array(size) / 2
+    inside = depths(within[0], grid) > half[1] + within[1]
+    for outline, room in taken:
+        inside[inside] = depths(outline, grid[inside]) < -room - half[1]
+    likely = grid[inside]
+    corners = np.array([(a, b) for a in (-1, 1) for b in (-1, 1)]) * half  # as near to a convex edge as any of the box
+    likely = likely[_depths_round(within[0], likely, corners).min(axis=1) > within[1]]
+    around = np.array([(a, b) for a in np.linspace(-1, 1, along) for b in (-1, 0, 1)]) * half
+    for outline, room in taken:
+        likely = likely[_depths_round(outline, likely, around).max(axis=1) < -room]
+    return (float(likely[0, 0]), float(likely[0, 1])) if len(likely) else None
+
+
+def _depths_round(outline: Outline, places: Array, around: Array) -> Array:
+    """Return how far inside an outline the points (m, 2) round each of some places (n, 2) lie, (n, m)."""
+    return depths(outline, (places[:, None, :] + around).reshape(-1, 2)).reshape(-1, len(around))
 
 
 def on_plane(how: Lettering, text: str, cap: float, centre: Point, z: float) -> Label:

@@ -1,1 +1,5 @@
-"""The words of the checks as values: findings with their verdicts, clearances, walls."""
+"""Findings of the checks as values: codes, verdicts, clearances, walls, reports.
+
+Takes values against limits, gives `Finding`s and `Report`s that writers and screens read.
+It may import `geometry` and `identity`.
+"""

@@ -1,4 +1,4 @@
-"""Every code of a finding, declared once: what it says, its group, its sense, its unit, and its place in a report.
+"""Codes of findings, each declared once: what it says, its group, its sense, its unit, and its place in a report.
 
 The order of ROWS is that in which reprints happen, and so the order in which a report gives its findings. The table in
 DEVELOPERS.md is written from here (`python -m tests.codes_table`). Codes are stable; a report's reader relies on them.
@@ -11,7 +11,7 @@ from enum import StrEnum
 
 
 class Group(StrEnum):
-    """What a finding is about."""
+    """Subject of a finding."""
 
     FIT = "fit"  # it goes on, goes in and touches nothing
     HOLD = "hold"  # it bears what pulls, presses and warms it
@@ -23,7 +23,7 @@ class Group(StrEnum):
 
 
 class Sense(StrEnum):
-    """What the limit of a finding is to its value."""
+    """Relation of a finding's limit to its value."""
 
     LEAST = "least"
     MOST = "most"
@@ -32,7 +32,7 @@ class Sense(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One or more codes of findings that say the same.
+    """Declaration of one or more codes of findings that say the same.
 
     Attributes:
         names: of the codes, such as "clear.glass", with spaces between them.

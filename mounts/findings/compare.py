@@ -1,4 +1,4 @@
-"""Findings made in one line: a value against the limit or the target that decides it."""
+"""Constructors of findings: a value against the limit or the target that decides it."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ SEARCHED = 1e-4  # mm: as near as a search comes to the limits of clearances and
 
 
 class Said(TypedDict, total=False):
-    """What may be said of a finding besides its values; each as in `Finding`.
+    """Optional fields of a finding besides its values; each as in `Finding`.
 
     Attributes:
         unit: only where the code's own differs from finding to finding.
@@ -150,10 +150,12 @@ def state(
 
 
 def _margin(limit: float, known: float = 0.0) -> float:
+    """Return how near a value counts as reaching a limit."""
     return max(known, ROUNDING * max(1.0, abs(limit)))
 
 
 def _decisive(value: float | None, measured: float | None) -> float:
+    """Return the value that decides: measured where there is one, else computed."""
     decides = value if measured is None else measured
     assert decides is not None
     return decides

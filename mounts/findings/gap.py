@@ -1,4 +1,4 @@
-"""A clearance between two real things, and the finding that it becomes."""
+"""Clearance between two real things, and the finding that it becomes."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ class Gap:
 
     @property
     def verdict(self) -> Verdict:
-        """Pass, warn below `wanted`, fail below `least`."""
+        """Verdict: pass, warn below `wanted`, fail below `least`."""
         return self.finding().verdict
 
     def finding(self, advice: str = "") -> Finding:

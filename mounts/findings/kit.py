@@ -1,4 +1,4 @@
-"""What became of a kit: a row for each part, lighter than its report, so that a thousand of them can be told."""
+"""Results of a kit: a row for each part, lighter than its report, so that a thousand of them can be shown."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ How = Literal["made", "kept", "lost"]
 
 @dataclass(frozen=True, slots=True)
 class KitRow:
-    """One part of a kit.
+    """Result of one part of a kit.
 
     Attributes:
         job: name of its job.
@@ -42,7 +42,7 @@ class KitRow:
 
 @dataclass(frozen=True, slots=True)
 class BedRow:
-    """One bed of a kit.
+    """Content of one bed of a kit.
 
     Attributes:
         number: from 1.
@@ -62,7 +62,7 @@ class BedRow:
 
 @dataclass(frozen=True, slots=True)
 class TooLarge:
-    """A part that goes on no bed of its printer.
+    """Part that goes on no bed of its printer.
 
     Attributes:
         part: its name.
@@ -77,7 +77,7 @@ class TooLarge:
 
 @dataclass(frozen=True, slots=True)
 class LaidOut:
-    """Parts on beds.
+    """Layout of parts on beds.
 
     Attributes:
         beds: in order.
@@ -90,7 +90,7 @@ class LaidOut:
 
 @dataclass(frozen=True, slots=True)
 class KitReport:
-    """All parts of a kit, in the order of its file, and the beds that they are printed on."""
+    """Report of all parts of a kit, in the order of its file, and of the beds that they are printed on."""
 
     kit: str
     vehicle: str
@@ -100,17 +100,17 @@ class KitReport:
 
     @property
     def verdict(self) -> Verdict:
-        """The gravest verdict among the parts."""
+        """Gravest verdict among the parts."""
         return gravest(row.verdict for row in self.rows)
 
     @property
     def lost(self) -> tuple[KitRow, ...]:
-        """The parts that were not made."""
+        """Parts that were not made."""
         return tuple(row for row in self.rows if row.how == "lost")
 
 
 def summed(estimates: Iterable[tuple[Estimate, int]]) -> Estimate:
-    """Several parts together, each so many times."""
+    """Return the estimate of several parts together, each so many times."""
     told = list(estimates)
     costs = [one.cost * count for one, count in told if one.cost is not None]
     return Estimate(
@@ -123,6 +123,6 @@ def summed(estimates: Iterable[tuple[Estimate, int]]) -> Estimate:
 
 
 def worst_of(report: PartReport) -> Finding | None:
-    """The first of the gravest findings of a part that did not pass."""
+    """Return the first of the gravest findings of a part that did not pass; None when all passed."""
     bad = [finding for finding in report.findings if finding.verdict is not Verdict.PASS]
     return next((finding for finding in bad if finding.verdict is report.verdict), None)

@@ -1,4 +1,4 @@
-"""What the checks say: findings with stable codes, gathered into one report a job."""
+"""Report of a job: findings with stable codes, of each part and of all."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ PRACTICE = "common practice, no source"  # of a limit that no one has published
 
 
 class Verdict(StrEnum):
-    """How a finding came out; they rise in gravity."""
+    """Verdict of a finding, rising in gravity."""
 
     PASS = "pass"
     DO = "do"  # right once the fabricator has done what the advice says by hand, as was planned
@@ -25,13 +25,13 @@ class Verdict(StrEnum):
 
     @property
     def word(self) -> str:
-        """The verdict as it is shown, loud unless it passes."""
+        """Word of the verdict for display, in capitals unless it passes."""
         return self.value if self is Verdict.PASS else self.value.upper()
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One statement about the world; the functions of `compare` make it.
+    """One checked statement, with the value and the limit that decide it; the functions of `compare` make it.
 
     Attributes:
         code: stable name of the check, such as "clear.glass"; one that `codes` declares.
@@ -47,6 +47,8 @@ class Finding:
         advice: what to do about it; empty when it passes.
         margin_sd: standard deviation of the margin from the instruments, mm; None when no reading enters.
         sense: whether the limit is a least, a most, or belongs to a target, which is the closed form; None without one.
+        change: a line of the job's file, such as "height: 23.3", that was tried on a plan and mends this and all other
+            clearances and walls; empty where nothing was tried or nothing mends it. It stands in no report.json.
 
     Raises:
         ValueError: if no such code is declared, or not with this sense or unit.
@@ -65,10 +67,11 @@ class Finding:
     advice: str = ""
     margin_sd: float | None = None
     sense: Sense | None = None
+    change: str = ""
 
     @property
     def unnamed(self) -> Pair | None:
-        """The two things it lies between, where its words do not name both: a reader is told them beside it."""
+        """The two things it lies between, where its words do not name both; readers show them beside it."""
         return self.between if self.code in UNNAMED else None
 
     def __post_init__(self) -> None:
@@ -83,7 +86,7 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """What printing takes.
+    """Estimate of what printing takes.
 
     Attributes:
         grams: of material, without brim and supports.
@@ -101,7 +104,7 @@ class Estimate:
 
 @dataclass(frozen=True, slots=True)
 class PartReport:
-    """Findings of one part.
+    """Report of one part.
 
     Attributes:
         side: "left", "right" or "" for a part that belongs to no side; "left.a" and "left.b" for two halves.
@@ -123,23 +126,23 @@ class PartReport:
 
     @property
     def verdict(self) -> Verdict:
-        """The gravest verdict among the findings."""
+        """Gravest verdict among the findings."""
         return gravest(finding.verdict for finding in self.findings)
 
     def has_passed(self, code: str) -> bool:
-        """Whether there are findings of a code and all of them pass."""
+        """Return whether there are findings of a code and all of them pass."""
         found = {finding.verdict for finding in self.findings if finding.code == code}
         return found == {Verdict.PASS}
 
     @property
     def marked(self) -> tuple[Finding, ...]:
-        """What did not pass and has a place: the marks 1, 2, 3 … on the part's picture."""
+        """Findings that did not pass and have a place: the marks 1, 2, 3 … on the part's picture."""
         return tuple(f for f in self.findings if f.verdict is not Verdict.PASS and f.at is not None)
 
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """All parts of one job; `files` are those that belong to all of them, filled by the writer's caller."""
+    """Report of one job; `files` are those that belong to all parts, filled by the writer's caller."""
 
     job: str
     parts: tuple[PartReport, ...]
@@ -147,12 +150,12 @@ class Report:
 
     @property
     def verdict(self) -> Verdict:
-        """The gravest verdict among the parts."""
+        """Gravest verdict among the parts."""
         return gravest(part.verdict for part in self.parts)
 
 
 def gravest(verdicts: Iterable[Verdict]) -> Verdict:
-    """The gravest of some verdicts; PASS when there are none."""
+    """Return the gravest of some verdicts; PASS when there are none."""
     order = list(Verdict)
     return max(verdicts, key=order.index, default=Verdict.PASS)
 

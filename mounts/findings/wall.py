@@ -1,4 +1,4 @@
-"""A wall between two features of a part, and the finding that it becomes."""
+"""Wall between two features of a part, and the finding that it becomes."""
 
 from __future__ import annotations
 
@@ -109,12 +109,12 @@ class Wall:
 
     @property
     def what(self) -> str:
-        """What it is, in words."""
+        """Name of the wall in words."""
         return WORDS.get(self.code, "wall, {0} to {1}").format(*self.between)
 
     @property
     def advice(self) -> str:
-        """What to do about it when it is too thin."""
+        """Remedy when it is too thin, in words."""
         text, missing = ADVICE.get(self.code, "{} more is needed"), self.limit - self.thickness
         if missing > self.gives:
             text = f"take {text.split(', ', 1)[1]}"
@@ -122,12 +122,12 @@ class Wall:
 
     @property
     def bound(self) -> bool:
-        """Whether the thickness is only what the wall is at least."""
+        """Whether the thickness is only a lower bound of the wall."""
         return self.code in BOUNDS
 
     @property
     def is_enough(self) -> bool:
-        """Whether it reaches its limit."""
+        """Whether the thickness reaches its limit."""
         return self.thickness >= self.limit - SEARCHED
 
     def finding(self) -> Finding:

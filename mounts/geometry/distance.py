@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from math import atan2, degrees
+
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Arc, Outline
 
-ALIKE = 1e-9  # degrees: a point on the normal where two arcs meet must face at least one of them
+ALIKE = 1e-9  # degrees: directions that differ by less are one
+NO_LENGTH = 1e-9  # mm: of a line that joins two arcs which touch
+CHUNK = 2048  # points at a time, few enough that their numbers stay in the cache
 
 
 def depths(outline: Outline, points: ArrayLike) -> Array:
@@ -30,18 +34,45 @@ def depths(outline: Outline, points: ArrayLike) -> Array:
         (arc,) = outline.arcs
         deep: Array = arc.diameter / 2 - np.hypot(places[:, 0] - arc.centre[0], places[:, 1] - arc.centre[1])
         return deep
-    least = np.full(len(places), np.inf)
-    inside = np.ones(len(places), dtype=bool)
-    for span in outline.spans:
-        if isinstance(span, Arc) and span.diameter < ALIKE:  # a corner: what lies outside it is outside its lines too
-            distance, within = np.hypot(places[:, 0] - span.centre[0], places[:, 1] - span.centre[1]), inside
-        elif isinstance(span, Arc):
-            distance, within = _arc_distances(span, places)
+    centres, half, begins, ends, wide = _normals(outline)
+    found = [np.empty(0)]
+    for begin in range(0, len(places), CHUNK):
+        dx, dy = (places[begin : begin + CHUNK, axis] - centres[:, axis, None] for axis in (0, 1))
+        (bx, by), (ex, ey) = begins.T[..., None], ends.T[..., None]
+        past, short = bx * dy - by * dx >= 0, dx * ey - dy * ex >= 0
+        faced = np.where(wide, past | short, past & short)
+        reach = np.where(faced, np.hypot(dx, dy), np.maximum(bx * dx + by * dy, ex * dx + ey * dy))
+        found.append((half - reach).min(axis=0))
+    return np.concatenate(found)
+
+
+def _normals(outline: Outline) -> tuple[Array, Array, Array, Array, NDArray[np.bool_]]:
+    """Return the arcs whose radii are all of a convex outline's normals, corners among them.
+
+    A point lies as far inside as the outline's least support beyond it in any direction, outside as its most negative.
+
+    Returns:
+        centres (n, 2), half diameters (n, 1), first and last normals (n, 2), and whether each sweeps over a half turn
+        (n, 1).
+    """
+    rows, before = [], None
+    spans = [span for span in outline.spans if isinstance(span, Arc) or span.length > NO_LENGTH]
+    for span in [*spans[-1:], *spans]:
+        if isinstance(span, Arc):
+            begin, end = span.begin, span.begin + span.sweep
         else:
-            distance, within = _line_distances(np.array(span.start), np.array(span.end), places)
-        least = np.minimum(least, distance)
-        inside &= within
-    return np.where(inside, least, -least)
+            (x0, y0), (x1, y1) = span.start, span.end
+            begin = end = degrees(atan2(x0 - x1, y1 - y0))
+        turn = 0.0 if before is None else (begin - before + 180) % 360 - 180
+        if before is not None and turn > ALIKE:
+            rows.append((*span.start, 0.0, begin - turn, begin))
+        if before is not None and isinstance(span, Arc):
+            rows.append((*span.centre, span.diameter / 2, begin, end))
+        before = end
+    told = np.array(rows)
+    first, last = np.radians(told[:, 3]), np.radians(told[:, 4])
+    begins, ends = (np.column_stack([np.cos(turn), np.sin(turn)]) for turn in (first, last))
+    return told[:, :2], told[:, 2:3], begins, ends, told[:, 4:] - told[:, 3:4] > 180
 
 
 def support_values(outline: Outline, angles: ArrayLike) -> Array:
@@ -51,36 +82,15 @@ def support_values(outline: Outline, angles: ArrayLike) -> Array:
     >>> support_values(rectangle(20.0, 10.0, 1.0), [0.0, 180.0])
     array([10., 10.])
     """
-    turn = np.asarray(angles, dtype=float)
-    ux, uy = np.cos(np.radians(turn)), np.sin(np.radians(turn))
-    best = np.full(turn.shape, -np.inf)
-    for arc in outline.arcs:
-        faces = ((turn - arc.begin) % 360 <= arc.sweep + ALIKE) | ((turn - arc.begin) % 360 >= 360 - ALIKE)
-        (cx, cy), (x0, y0) = arc.centre, arc.start
-        reach = np.where(faces, cx * ux + cy * uy + arc.diameter / 2, x0 * ux + y0 * uy)
-        best = np.maximum(best, reach)
-    return best
-
-
-def _arc_distances(arc: Arc, points: Array) -> tuple[Array, Array]:
-    """Return distances to an arc, and whether each point is inside it; points that it does not face count as inside."""
-    away = points - np.asarray(arc.centre)
-    from_centre = np.hypot(away[:, 0], away[:, 1])
-    turned = (np.degrees(np.arctan2(away[:, 1], away[:, 0])) - arc.begin) % 360
-    faces = (turned <= arc.sweep + ALIKE) | (turned >= 360 - ALIKE)
-    ends = np.minimum(*(np.hypot(*(points - np.asarray(end)).T) for end in (arc.start, arc.end)))
-    distance = np.where(faces, np.abs(from_centre - arc.diameter / 2), ends)
-    return distance, ~faces | (from_centre <= arc.diameter / 2)
-
-
-def _line_distances(start: Array, end: Array, points: Array) -> tuple[Array, Array]:
-    """Return distances to a line, and whether each point lies to the left of it."""
-    along = end - start
-    length = float(np.hypot(*along))
-    if length < 1e-9:
-        return np.hypot(*(points - start).T), np.ones(len(points), dtype=bool)
-    unit = along / length
-    away = points - start
-    place = np.clip(away @ unit, 0, length)
-    distance = np.hypot(*(away - place[:, None] * unit).T)
-    return distance, unit[0] * away[:, 1] - unit[1] * away[:, 0] >= 0
+    turn = np.radians(np.asarray(angles, dtype=float))
+    ways = np.stack([np.cos(turn).ravel(), np.sin(turn).ravel()])
+    if outline.is_circle:
+        (arc,) = outline.arcs
+        reach: Array = np.array(arc.centre) @ ways + arc.diameter / 2
+        return reach.reshape(turn.shape)
+    centres, half, begins, ends, wide = _normals(outline)
+    past = begins[:, :1] * ways[1] - begins[:, 1:] * ways[0] >= 0
+    short = ways[0] * ends[:, 1:] - ways[1] * ends[:, :1] >= 0
+    faced = np.where(wide, past | short, past & short)
+    found: Array = (centres @ ways + np.where(faced, half, half * np.maximum(begins @ ways, ends @ ways))).max(axis=0)
+    return found.reshape(turn.shape)

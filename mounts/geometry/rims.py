@@ -93,7 +93,7 @@ def minimize_along(
         near = np.clip(best[..., None] + reach, 0, last)
         points = place(fine[rows, near])
         values = cost(points)
-        least = first_least_rows(values)[..., None]
-        best = np.take_along_axis(near, least, axis=-1)[..., 0]
-    spots = np.take_along_axis(points, least[..., None], axis=2)[:, :, 0]
-    return RimMinima(np.take_along_axis(values, least, axis=-1)[..., 0], spots, best)
+        least = first_least_rows(values)
+        each = (np.arange(len(least))[:, None], rows[:, 0], least)
+        best = near[each]
+    return RimMinima(values[each], points[each], best)

@@ -1,7 +1,7 @@
-"""Whether the two kernels made the same part of a recipe, and the part that the plan states.
+"""Comparison of the two kernels' parts of one recipe, and of both with the plan.
 
 Valid is not enough: a solid that lost a pocket or counted one twice calls itself valid. The mesh kernel's volume is
-drawn to what endless segments would give: its error falls with their square, so V512 + (V512 − V256) / 3.
+extrapolated to infinitely many segments: its error falls with their square, so V512 + (V512 − V256) / 3.
 """
 
 from __future__ import annotations
@@ -23,11 +23,11 @@ MOST_SHIFT = 0.01  # mm
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MeshFigures:
-    """What the mesh kernel says of a recipe.
+    """Figures of the mesh kernel for a recipe.
 
     Attributes:
         coarse_volume, fine_volume: at 256 and 512 segments, mm³.
-        centroid: at endless segments, (3,) float, mm.
+        centroid: extrapolated to infinitely many segments, (3,) float, mm.
         solids, shells, genus: at 512 segments.
     """
 
@@ -40,20 +40,20 @@ class MeshFigures:
 
     @property
     def volume(self) -> float:
-        """Volume at endless segments, mm³."""
+        """Volume extrapolated to infinitely many segments, mm³."""
         return self.fine_volume + (self.fine_volume - self.coarse_volume) / 3
 
 
 @dataclass(frozen=True, slots=True)
 class Agreement:
-    """What both kernels say of one part.
+    """Figures of both kernels for one part.
 
     Attributes:
         part: the part's name.
         volume: of the B-rep kernel, mm³.
         coarse_volume, fine_volume: of the mesh kernel at 256 and 512 segments, mm³.
-        mesh_volume: of the mesh kernel at endless segments, mm³.
-        difference_ppm: the B-rep's volume over that one, less one, in millionths.
+        mesh_volume: of the mesh kernel, extrapolated, mm³.
+        difference_ppm: relative difference of the B-rep's volume from that one, in millionths.
         shift: distance between the centroids, mm.
         genus: through holes as the plan states them.
         brep_genus, mesh_genus: as each kernel finds them.
@@ -77,7 +77,7 @@ class Agreement:
 
 
 def mesh_figures(recipe: Recipe) -> MeshFigures:
-    """The mesh kernel's figures of a recipe.
+    """Return the mesh kernel's figures for a recipe.
 
     Raises:
         KernelError: if it cannot draw it.
@@ -94,7 +94,7 @@ def mesh_figures(recipe: Recipe) -> MeshFigures:
 
 
 def check_agreement(brep: Part, recipe: Recipe, opinion: MeshFigures | None = None) -> Agreement:
-    """Holds a part of the B-rep kernel against the recipe drawn by the mesh kernel.
+    """Compare a part of the B-rep kernel with the recipe drawn by the mesh kernel.
 
     Args:
         brep: the part.
@@ -124,10 +124,10 @@ def check_agreement(brep: Part, recipe: Recipe, opinion: MeshFigures | None = No
 
 
 def require_agreement(found: Agreement) -> Agreement:
-    """The same agreement, if it is one.
+    """Return the same agreement if the kernels agree.
 
     Raises:
-        KernelError: at the first thing that differs; it names the part, what was expected, and both values.
+        KernelError: at the first difference; it names the part, what was expected, and both values.
     """
     counts = (
         ("solid", 1, found.solids, found.mesh_solids),
@@ -149,6 +149,7 @@ def require_agreement(found: Agreement) -> Agreement:
 
 
 def _disagreement(found: Agreement, expected: str, brep: str, mesh: str, more: str = "") -> KernelError:
+    """Return the error for one difference."""
     return KernelError(
         f"part {found.part}: expected {expected}, got {brep} (B-rep kernel) and {mesh} (mesh kernel){more}"
     )

@@ -1,4 +1,4 @@
-"""A part among the real things round it as cadquery's own assembly, for whoever goes on drawing."""
+"""A part among its real surroundings as a cadquery assembly, for export to other CAD programs."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ GROUP = {role: name for name, (_, roles) in THINGS.items() for role in roles}
 
 
 def build_assembly(part: Any, scene: Scene) -> cq.Assembly:
-    """Return a part and what is round it, a coloured child for each sort of thing.
+    """Return the assembly of a part and its surroundings, one coloured child for each sort of thing.
 
     Tools, and the room that something moves through, are no things and are left out.
 

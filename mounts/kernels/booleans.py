@@ -19,11 +19,11 @@ Origin = tuple[int, int, int]  # index of a feature, of a body in it, and of a f
 
 @dataclass(frozen=True, slots=True, eq=False)
 class TrackedShape:
-    """A shape whose faces know where they come from.
+    """Shape with the origin of each of its faces.
 
     Attributes:
         shape: a solid or a compound.
-        origins: where its faces come from, and perhaps some that are gone.
+        origins: origin of each face, perhaps with some faces that are gone.
     """
 
     shape: cq.Shape
@@ -93,6 +93,7 @@ def _cut(whole: TrackedShape, tools: Sequence[TrackedShape]) -> TrackedShape:
 
 
 def _set_options(operation: Any) -> None:
+    """Set an operation to run in parallel, prune pairs by oriented boxes and leave its arguments as they are."""
     operation.SetRunParallel(True)
     operation.SetUseOBB(True)
     operation.SetNonDestructive(True)
@@ -110,6 +111,7 @@ def _inherit_origins(operation: Any, bodies: Iterable[TrackedShape]) -> TrackedS
 
 
 def _shape_list(shapes: Iterable[cq.Shape]) -> Any:
+    """Return shapes as a list of the kernel."""
     made = OCP.TopTools.TopTools_ListOfShape()
     for shape in shapes:
         made.Append(shape.wrapped)

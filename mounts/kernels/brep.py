@@ -1,4 +1,4 @@
-"""The B-rep kernel: any recipe as the real part, exact, with the name of a feature on every face.
+"""B-rep kernel: any recipe as the real part, exact, with the name of a feature on every face.
 
 All bodies are exact solids that share nothing. The added ones are fused at once, and the others are cut at once, but
 for letters that stand alone in one curved face, which are set in there (`grafting`).
@@ -27,7 +27,7 @@ EXACT = 1e-8  # relative error asked of the kernel's integrals
 def build(
     recipe: Recipe, sag: float = 0.02, turn: float = 0.3, *, way: Way = fuse_then_cut, graft: bool = True
 ) -> Part:
-    """Return a recipe as the real part.
+    """Return the real part of a recipe.
 
     Args:
         recipe: what to draw.
@@ -99,6 +99,7 @@ def build_shape(recipe: Recipe, way: Way = fuse_then_cut, *, graft: bool = True)
 
 
 def _key(graft: Graft) -> Key:
+    """Return feature and body of a graft."""
     return graft.origin[:2]
 
 
@@ -114,6 +115,11 @@ def volume_and_centroid(shape: cq.Shape) -> tuple[float, NDArray[np.float64]]:
 
 
 def _body(recipe: Recipe, f: int, b: int) -> TrackedShape:
+    """Return the solid of one body of a feature, each face with its origin.
+
+    Raises:
+        KernelError: if the body encloses nothing; it names part, feature and body.
+    """
     step = f"feature {recipe.features[f].ident}, body {b}"
     with kernel_step(recipe.name, step):
         shape = solid(recipe.features[f].bodies[b])

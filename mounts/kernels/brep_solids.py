@@ -41,6 +41,7 @@ def solid(body: object) -> cq.Solid:
 
 @solid.register
 def _prism(body: Prism) -> cq.Solid:
+    """Return the extruded solid of a prism."""
     area = body.outline.area - sum(island.area for island in body.islands)
     if body.high <= body.low or min(area, body.outline.area, *(island.area for island in body.islands), area) <= 0:
         raise ValueError(f"a prism of {area:.4g} mm² from {body.low:.3f} up to {body.high:.3f} encloses nothing")
@@ -56,6 +57,7 @@ def _prism(body: Prism) -> cq.Solid:
 
 @solid.register
 def _revolved(body: Revolved) -> cq.Solid:
+    """Return the solid of revolution of a profile."""
     profile = body.profile
     if any(after < before for (before, _), (after, _) in pairwise(profile)) or min(d for _, d in profile) < 0:
         raise ValueError(f"a revolved profile needs rising places and no negative diameter: {profile}")
@@ -68,6 +70,7 @@ def _revolved(body: Revolved) -> cq.Solid:
 
 @solid.register
 def _ruled(body: Ruled) -> cq.Solid:
+    """Return the solid of a ruled body: of revolution if its sections are coaxial circles, else sewn of faces."""
     check_sections(body)
     if not body.ring:
         _check_rise(*(_Row.of(body.sections[end]) for end in (0, -1)))
@@ -115,6 +118,7 @@ class _Row:
 
     @classmethod
     def of(cls, section: Section) -> _Row:
+        """Return the row of a section."""
         spans = section.outline.spans
         centres = [span.centre if isinstance(span, Arc) else span.start for span in spans]
         points = [[span.start for span in spans], [span.end for span in spans], centres]
@@ -265,4 +269,5 @@ def _cut_arcs(outline: Outline, pieces: Sequence[int]) -> Outline:
 
 
 def _sweep(span: Span) -> float:
+    """Return the sweep of an arc in degrees, 0 for a line."""
     return span.sweep if isinstance(span, Arc) else 0.0

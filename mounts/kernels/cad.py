@@ -1,8 +1,7 @@
-"""The one place where the CAD kernel is imported, and where its errors become ours.
+"""Import of the CAD kernel, in this one place, and translation of its errors into ours.
 
-It is OCCT as cadquery brings it; cadquery's own layer, which costs as long again to import, is not needed for what is
-drawn here. Importing this module still costs about a second, so only what works on solids does, and that is itself
-imported when a solid is wanted.
+It is OCCT as cadquery brings it. Importing this module costs about a second, so only modules that work on solids import
+it, and these are imported when a solid is wanted.
 """
 
 from __future__ import annotations
@@ -20,7 +19,7 @@ BALL_CHORDS = 200  # of a ball that is large enough for the mesh kernel to share
 
 @contextmanager
 def _pause_collector() -> Iterator[None]:
-    """No garbage collection meanwhile: the import makes nothing but what stays, and is a fifth faster without."""
+    """Pause garbage collection: the import makes nothing but what stays, and is a fifth faster without."""
     was_on = gc.isenabled()
     gc.disable()
     try:
@@ -31,7 +30,7 @@ def _pause_collector() -> Iterator[None]:
 
 
 def missing_library(error: ImportError) -> KernelError:
-    """What to tell a person whose system lacks a library that the CAD kernel needs, in one line."""
+    """Return the error, in one line, for a system that lacks a library that the CAD kernel needs."""
     text = str(error)
     if "libGL" in text or "libX11" in text:
         return KernelError(f"the CAD kernel needs a system library ({text}): sudo apt install libgl1")
@@ -49,7 +48,7 @@ except ImportError as error:
 
 
 def _silence_printers() -> None:
-    """Takes away what the kernel prints with: only the command line prints."""
+    """Remove the kernel's message printers: only the command line prints."""
     messenger = OCP.Message.Message.DefaultMessenger_s()
     for printer in list(messenger.Printers()):
         messenger.RemovePrinter(printer)
@@ -62,7 +61,11 @@ __all__ = ["OCP", "cq", "func", "kernel_step", "limit_threads", "missing_library
 
 @contextmanager
 def kernel_step(part: str, step: str, **values: Any) -> Iterator[None]:
-    """Whatever the CAD kernel throws inside becomes a KernelError that names part, step and values."""
+    """Turn whatever the CAD kernel raises inside into a `KernelError` that names part, step and values.
+
+    Raises:
+        KernelError: if the kernel fails inside.
+    """
     try:
         yield
     except KernelError:
@@ -76,7 +79,7 @@ def kernel_step(part: str, step: str, **values: Any) -> Iterator[None]:
 
 
 def limit_threads() -> None:
-    """Keeps both kernels to the thread that asks for them, in this process, from now on."""
+    """Limit both kernels to the calling thread, in this process, from now on."""
     from manifold3d import Manifold  # noqa: PLC0415
 
     func.setThreads(1)  # 0 would mean one for each core

@@ -1,7 +1,7 @@
 """Points along outlines at equal fractions of their spans, for the mesh kernel.
 
 Twice the segments give every point of the coarser sampling again, so that a volume's error falls with their square and
-two nets tell where it goes. Small circles take fewer chords, none of which lies further off than a large one's.
+two nets show where it goes. Small circles take fewer chords, none of which lies further off than a large one's.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ FEWEST = 12  # but not fewer than these
 
 
 def contour(outline: Outline, segments: int) -> Floats:
-    """Points of an outline, none twice, (n, 2) float.
+    """Return points of an outline, none twice, (n, 2) float, mm.
 
     Raises:
         ValueError: if it encloses nothing.
@@ -32,7 +32,7 @@ def contour(outline: Outline, segments: int) -> Floats:
 
 
 def numbered_contour(outline: Outline, segments: int) -> tuple[Floats, Ints]:
-    """Points of an outline, none twice, (n, 2) float, and the number of the span that follows each, (n,) int.
+    """Return points of an outline, none twice, (n, 2) float, and the number of the span that follows each, (n,) int.
 
     Raises:
         ValueError: if it encloses nothing.
@@ -47,11 +47,12 @@ def numbered_contour(outline: Outline, segments: int) -> tuple[Floats, Ints]:
 
 
 def sample_spans(outline: Outline, fractions: Sequence[Floats]) -> Floats:
-    """Points of each span at its fractions, (n, 2) float."""
+    """Return points of each span at its fractions, (n, 2) float."""
     return np.concatenate([_sample_span(span, f) for span, f in zip(outline.spans, fractions, strict=True)])
 
 
 def _sample_span(span: Span, fractions: Floats) -> Floats:
+    """Return points of a span at fractions, (n, 2) float."""
     if isinstance(span, Arc):
         turn = np.radians(span.begin + span.sweep * fractions)
         return np.asarray(span.centre) + span.diameter / 2 * np.stack([np.cos(turn), np.sin(turn)], axis=1)
@@ -59,7 +60,7 @@ def _sample_span(span: Span, fractions: Floats) -> Floats:
 
 
 def distinct_points(path: Floats) -> NDArray[np.bool_]:
-    """Which points of a closed path, (n, 2) float, stand away from the one before them; at least the first."""
+    """Return the mask of points of a closed path, (n, 2) float, that differ from the one before; at least the first."""
     single: NDArray[np.bool_] = np.abs(path - np.roll(path, 1, axis=0)).max(axis=1) > SAME
     if not single.any():
         single[0] = True
@@ -67,7 +68,7 @@ def distinct_points(path: Floats) -> NDArray[np.bool_]:
 
 
 def span_chords(span: Span, segments: int) -> int:
-    """Chords of a span: an arc's share of its circle's, doubling exactly when `segments` doubles."""
+    """Return the number of chords of a span: an arc's share of its circle's, which doubles when `segments` doubles."""
     if not isinstance(span, Arc) or span.diameter <= SAME:
         return 1
     coarse, times = circle_chords(span.diameter, segments), 1
@@ -77,6 +78,6 @@ def span_chords(span: Span, segments: int) -> int:
 
 
 def circle_chords(diameter: float, segments: int) -> int:
-    """Chords of a full circle: a small one takes fewer, and still no chord lies further off than a large one's."""
+    """Return the number of chords of a full circle: a small one takes fewer, with no greater sagitta."""
     share = 1 if diameter >= LARGE else 2 if diameter >= MEDIUM else 4
     return min(segments, max(FEWEST, segments // share))

@@ -1,7 +1,7 @@
-"""Stepped holes and posts made one: cylinders of a feature about one axis are a single body of revolution.
+"""Union of coaxial cylinders of a feature, such as a stepped hole or post, into one body of revolution.
 
 A fixing is drawn as a clearance hole, a tool path and a recess; as one body it costs a boolean a third of the work, and
-no coaxial circles are left to be crossed with each other.
+no coaxial circles are left to be intersected with each other.
 """
 
 from __future__ import annotations
@@ -21,6 +21,8 @@ SAME = 1e-9  # mm, and of a direction
 
 @dataclass(frozen=True, slots=True)
 class _Cylinder:
+    """Cylinder from `low` to `high` along the z of a frame on its axis, mm."""
+
     frame: Frame  # on its axis
     low: float
     high: float
@@ -28,11 +30,12 @@ class _Cylinder:
 
 
 def merge_coaxial(recipe: Recipe) -> Recipe:
-    """The same part with each feature's coaxial cylinders that touch drawn as one body."""
+    """Return the same part with the touching coaxial cylinders of each feature drawn as one body."""
     return replace(recipe, features=tuple(_merge_in_feature(feature) for feature in recipe.features))
 
 
 def _merge_in_feature(feature: Feature) -> Feature:
+    """Return a feature with its touching coaxial cylinders merged."""
     bodies: list[Body] = []
     left = list(feature.bodies)
     while left:
@@ -49,6 +52,7 @@ def _merge_in_feature(feature: Feature) -> Feature:
 
 
 def _as_cylinder(body: Body) -> _Cylinder | None:
+    """Return a body as a cylinder; None if it is another shape."""
     if not isinstance(body, Prism) or body.islands or not body.outline.is_circle or body.high <= body.low:
         return None
     arc = body.outline.arcs[0]
@@ -56,7 +60,7 @@ def _as_cylinder(body: Body) -> _Cylinder | None:
 
 
 def _in_frame_of(first: _Cylinder, body: Body) -> _Cylinder | None:
-    """A body as a cylinder told in another one's frame, if it stands about the same axis the same way up."""
+    """Return a body as a cylinder in another one's frame, if it is coaxial and the same way up; else None."""
     other = _as_cylinder(body)
     if other is None or np.abs(np.subtract(first.frame.z, other.frame.z)).max() > SAME:
         return None
@@ -65,7 +69,7 @@ def _in_frame_of(first: _Cylinder, body: Body) -> _Cylinder | None:
 
 
 def _coaxial_union(first: _Cylinder, others: Sequence[_Cylinder]) -> Revolved | None:
-    """The union of cylinders about one axis; None when there is a gap between them."""
+    """Return the union of cylinders about one axis; None when there is a gap between them."""
     every = [first, *others]
     places = sorted({end for cylinder in every for end in (cylinder.low, cylinder.high)})
     profile: list[tuple[float, float]] = []

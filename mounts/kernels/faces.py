@@ -47,7 +47,7 @@ def face_distance(name: str, faces: Sequence[cq.Face], one: int, other: int) -> 
 
 @dataclass(frozen=True, slots=True)
 class FlatFace:
-    """A plane: a point on it, and its unit normal out of the material."""
+    """Plane of a face: a point on it, and its unit normal out of the material."""
 
     at: Vector
     normal: Vector
@@ -57,11 +57,15 @@ Surface = FlatFace | Cylinder | None
 
 
 def face_surfaces(part: Part) -> tuple[Surface, ...]:
-    """The surface of each face of a part of the B-rep kernel, numbered as in `part.face`; None for any other shape."""
+    """Return the surface of each face of a part of the B-rep kernel, numbered as in `part.face`.
+
+    It is a plane or a cylinder, exactly as the kernel holds it; None for any other surface.
+    """
     return tuple(_face_surface(face) for face in part_faces(part))
 
 
 def _face_surface(face: cq.Face) -> Surface:
+    """Return the surface of one face; None when it is neither plane nor cylinder."""
     sort = face.geomType()
     if sort == "CYLINDER":
         return face_cylinder(face)

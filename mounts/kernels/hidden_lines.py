@@ -1,4 +1,4 @@
-"""The edges of a solid that the eye sees along a direction, by the CAD kernel's hidden-line removal.
+"""Visible edges of a solid along a direction, by the CAD kernel's hidden-line removal.
 
 It uses raw bindings, since cadquery has no verb for it: its only hidden-line removal is inside the SVG exporter
 (`cadquery.occ_impl.exporters.svg`), which gives text, not edges. Its curves are sampled raw as well, since
@@ -21,7 +21,7 @@ Path = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True, slots=True)
 class VisibleEdges:
-    """Polylines in the x-y plane of the frame that was looked along, mm.
+    """Visible edges as polylines in the x-y plane of the view's frame, mm.
 
     Attributes:
         sharp: edges at which faces meet at an angle, and the outlines of round faces.
@@ -33,9 +33,9 @@ class VisibleEdges:
 
 
 def visible_edges(part: Part, frame: Frame) -> VisibleEdges:
-    """What is seen of a part by an eye far out on the frame's z, looking back along it; x right and y up.
+    """Return the edges of a part that are visible from far out on the frame's z, looking back; x right and y up.
 
-    Nothing for a part of the mesh kernel, which has no edges.
+    There are none for a part of the mesh kernel, which has no edges.
 
     Raises:
         KernelError: if the kernel fails.
@@ -61,6 +61,7 @@ def visible_edges(part: Part, frame: Frame) -> VisibleEdges:
 
 
 def _paths(compound: Any) -> list[Path]:
+    """Return the edges of a compound as polylines in its x-y plane, without crumbs."""
     from OCP.BRep import BRep_Tool  # noqa: PLC0415
     from OCP.BRepAdaptor import BRepAdaptor_Curve  # noqa: PLC0415
     from OCP.BRepLib import BRepLib  # noqa: PLC0415

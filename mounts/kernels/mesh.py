@@ -1,6 +1,6 @@
-"""The mesh kernel: any recipe as triangles, in milliseconds. It is the preview and the second opinion.
+"""Mesh kernel: any recipe as triangles, in milliseconds, for the preview and as an independent check.
 
-It shares nothing with the B-rep kernel but the primitives, so that what both say the same of is likely to be so.
+It shares nothing with the B-rep kernel but the primitives, so what both give alike is likely to be right.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ NO_VOLUME = 1e-6  # mm³
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MeshSolid:
-    """A recipe made solid, not yet taken apart into triangles.
+    """Solid of a recipe in manifold3d, before it is taken apart into triangles.
 
     Attributes:
         whole: the solid.
@@ -36,7 +36,7 @@ class MeshSolid:
 
 
 def build(recipe: Recipe, segments: int = 256) -> Part:
-    """A recipe as a part of triangles.
+    """Return a recipe as a part of triangles.
 
     Args:
         recipe: what to draw.
@@ -68,7 +68,7 @@ def build(recipe: Recipe, segments: int = 256) -> Part:
 
 
 def build_solid(recipe: Recipe, segments: int) -> MeshSolid:
-    """The union of a recipe's added bodies less the union of its cut ones.
+    """Return the union of a recipe's added bodies less the union of its cut ones.
 
     Raises:
         KernelError: if a body encloses nothing, nothing is added, or nothing is left.
@@ -88,7 +88,7 @@ def build_solid(recipe: Recipe, segments: int) -> MeshSolid:
 
 
 def solid(body: Body, segments: int = 256) -> Manifold:
-    """One primitive as a solid, `segments` chords to a full circle.
+    """Return one primitive as a solid, `segments` chords to a full circle.
 
     Raises:
         KernelError: if it encloses nothing.
@@ -97,7 +97,7 @@ def solid(body: Body, segments: int = 256) -> Manifold:
 
 
 def union(bodies: Sequence[Body], segments: int = 256) -> Manifold:
-    """Several primitives as one solid, as the space that a thing takes.
+    """Return several primitives as one solid, as the space that a thing takes.
 
     Raises:
         KernelError: if one of them encloses nothing.
@@ -106,7 +106,7 @@ def union(bodies: Sequence[Body], segments: int = 256) -> Manifold:
 
 
 def centroid(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:
-    """Centre of the volume inside closed triangles, (3,) float, mm."""
+    """Return the centre of the volume inside closed triangles, (3,) float, mm."""
     a, b, c = (vertices[triangles[:, k]] for k in range(3))
     sixfold = np.einsum("ij,ij->i", a, np.cross(b, c))
     middle: NDArray[np.float64] = (a + b + c).T @ sixfold / (4 * sixfold.sum())
@@ -114,12 +114,17 @@ def centroid(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDA
 
 
 def body_ids(mesh: manifold3d.Mesh64) -> NDArray[np.int64]:
-    """Original id of the body that each triangle comes from, (m,) int."""
+    """Return the original id of the body that each triangle comes from, (m,) int."""
     starts: NDArray[np.int64] = np.asarray(mesh.run_index, dtype=np.int64) // 3
     return np.repeat(np.asarray(mesh.run_original_id, dtype=np.int64), starts[1:] - starts[:-1])
 
 
 def _feature_solids(recipe: Recipe, feature: Feature, segments: int) -> list[tuple[int, Manifold]]:
+    """Return the solids of a feature's bodies, each with its original id.
+
+    Raises:
+        KernelError: if one encloses nothing; it names part and feature.
+    """
     try:
         return [numbered_solid(body, segments) for body in feature.bodies]
     except KernelError as error:
@@ -127,7 +132,7 @@ def _feature_solids(recipe: Recipe, feature: Feature, segments: int) -> list[tup
 
 
 def numbered_solid(body: Body, segments: int) -> tuple[int, Manifold]:
-    """A primitive as a solid whose smooth faces are numbered, and the original id that it goes by.
+    """Return a primitive as a solid with numbered smooth faces, after its original id.
 
     Raises:
         KernelError: if it encloses nothing.
@@ -151,6 +156,11 @@ def numbered_solid(body: Body, segments: int) -> tuple[int, Manifold]:
 
 
 def _check_solid(made: Manifold, what: str) -> None:
+    """Check that a solid is valid and encloses a volume.
+
+    Raises:
+        KernelError: if it does not; `what` names it.
+    """
     if made.status() != manifold3d.Error.NoError:
         raise KernelError(f"mesh kernel: {what}: {made.status().name}")
     if made.volume() < NO_VOLUME:
@@ -158,7 +168,7 @@ def _check_solid(made: Manifold, what: str) -> None:
 
 
 def _face_numbers(ids: NDArray[np.int64], faces: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Numbers 0, 1, 2… of the smooth faces, told apart by body and by face of that body."""
+    """Return the numbers 0, 1, 2 … of the smooth faces, distinct by body and by face of that body."""
     keys = ids * (int(faces.max(initial=0)) + 1) + faces
     number: NDArray[np.int64] = np.unique(keys, return_inverse=True)[1].reshape(-1)
     return number

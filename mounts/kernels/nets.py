@@ -1,7 +1,7 @@
 """Closed triangle nets of the primitives, for the mesh kernel. Plain numpy but for the flat caps.
 
-Sections are cut at equal fractions of the spans that belong together; sides are split along diagonals that turn about,
-so that on a twisted surface what one triangle cuts off the next one adds.
+Sections are cut at equal fractions of matching spans; sides are split along alternating diagonals, so that on a twisted
+surface what one triangle cuts off the next one adds.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ FLAT = 1e-9  # mm: four points that leave their plane by less are flat
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Net:
-    """A closed net.
+    """Closed triangle net.
 
     Attributes:
         points: (n, 3) float, mm.
@@ -49,7 +49,7 @@ class Net:
 
 @singledispatch
 def net(body: object, segments: int) -> Net:
-    """The net of a primitive, `segments` chords to a full circle that is large.
+    """Return the net of a primitive, `segments` chords to a full circle that is large.
 
     Raises:
         ValueError: if the body encloses nothing; the text names the values.
@@ -59,6 +59,7 @@ def net(body: object, segments: int) -> Net:
 
 @net.register
 def _prism(body: Prism, segments: int) -> Net:
+    """Return the net of a prism: sides span by span, and two caps."""
     if body.high <= body.low:
         raise ValueError(f"a prism from {body.low:.3f} up to {body.high:.3f} has no height")
     contours = [numbered_contour(outline, segments) for outline in (body.outline, *body.islands)]
@@ -79,6 +80,7 @@ def _prism(body: Prism, segments: int) -> Net:
 
 @net.register
 def _ruled(body: Ruled, segments: int) -> Net:
+    """Return the net of a ruled body: sides between its sections, and caps unless it is a ring."""
     _check_sections(body)
     spans = [_cut_fractions(body, k, segments) for k in range(len(body.sections[0].outline.spans))]
     number = np.concatenate([np.full(len(parts), k) for k, parts in enumerate(spans)])
@@ -103,6 +105,7 @@ def _ruled(body: Ruled, segments: int) -> Net:
 
 @net.register
 def _revolved(body: Revolved, segments: int) -> Net:
+    """Return the net of a body of revolution."""
     profile = _axis_to_axis(body.profile)
     segments = circle_chords(max(diameter for _, diameter in profile), segments)
     turn = np.arange(segments) * (2 * np.pi / segments)
@@ -121,7 +124,7 @@ def _revolved(body: Revolved, segments: int) -> Net:
 
 
 def _axis_to_axis(profile: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-    """The profile from axis to axis, its flat ends included and nothing given twice."""
+    """Return the profile from axis to axis, its flat ends included and nothing given twice."""
     if any(after < before for (before, _), (after, _) in pairwise(profile)) or any(d < 0 for _, d in profile):
         raise ValueError(f"a revolved profile needs rising places and no negative diameter: {tuple(profile)}")
     (first, _), (last, _) = profile[0], profile[-1]
@@ -135,7 +138,7 @@ def _axis_to_axis(profile: Sequence[tuple[float, float]]) -> list[tuple[float, f
 
 
 def _cut_fractions(body: Ruled, k: int, segments: int) -> Floats:
-    """Where span `k` of every section is cut: arcs by their sweep, lines only where they span a twisted surface."""
+    """Return the fractions at which span `k` of every section is cut: by sweep; lines only on a twisted surface."""
     spans = [section.outline.spans[k] for section in body.sections]
     count = max(span_chords(span, segments) for span in spans)
     if not isinstance(spans[0], Arc) and any(_is_twisted(body, i, k) for i in range(len(spans))):
@@ -145,7 +148,7 @@ def _cut_fractions(body: Ruled, k: int, segments: int) -> Floats:
 
 
 def _is_twisted(body: Ruled, i: int, k: int) -> bool:
-    """Whether line `k` of section `i` and that of the section before it (of the last, in a ring) leave a plane."""
+    """Return whether line `k` of section `i` and of the section before it (of the last, in a ring) are not coplanar."""
     if i == 0 and not body.ring:
         return False
     low, high = (
@@ -159,7 +162,7 @@ def _is_twisted(body: Ruled, i: int, k: int) -> bool:
 
 
 def _quads(a: Ints, b: Ints, c: Ints, d: Ints, face: Ints) -> tuple[Ints, Ints]:
-    """Triangles of the quads a-b-c-d, diagonals turning about so that their errors on a twisted surface cancel."""
+    """Return triangles of the quads a-b-c-d, diagonals alternating so that errors on a twisted surface cancel."""
     even = (np.arange(len(a)) % 2 == 0)[:, None]
     first = np.where(even, np.stack([a, b, c], axis=1), np.stack([a, b, d], axis=1))
     second = np.where(even, np.stack([a, c, d], axis=1), np.stack([b, c, d], axis=1))
@@ -167,14 +170,14 @@ def _quads(a: Ints, b: Ints, c: Ints, d: Ints, face: Ints) -> tuple[Ints, Ints]:
 
 
 def _cap(rings: Sequence[Floats]) -> Ints:
-    """Triangles of the plane area inside the first ring and outside the others; none for a point or a ridge."""
+    """Return triangles of the plane area inside the first ring and outside the others; none for a point or a ridge."""
     if len(rings[0]) < 3:
         return np.empty((0, 3), dtype=np.int64)
     return np.asarray(manifold3d.triangulate(list(rings)), dtype=np.int64)
 
 
 def _number_on(spans: Iterable[Ints]) -> Ints:
-    """Span numbers of several contours, counted on from one to the next."""
+    """Return span numbers of several contours, counted on from one to the next."""
     counted, base = [], 0
     for number in spans:
         counted.append(number + base)
@@ -183,12 +186,12 @@ def _number_on(spans: Iterable[Ints]) -> Ints:
 
 
 def _place_points(plane: Floats, z: float, frame: Frame) -> Floats:
-    """Points of a frame's plane at height `z`, told in the panel frame, (n, 3) float."""
+    """Return points of a frame's plane at height `z` in the panel frame, (n, 3) float."""
     return frame.out(np.column_stack([plane, np.full(len(plane), z)]))
 
 
 def _net(points: Floats, triangles: Sequence[Ints], faces: Sequence[Ints]) -> Net:
-    """Net of sides with their faces and of caps, each a face of its own; triangles of no area are left out."""
+    """Return the net of sides with their faces and of caps, each a face of its own, without degenerate triangles."""
     numbers = list(faces)
     top = max((int(face.max()) for face in faces), default=-1)
     for k, cap in enumerate(triangles[len(faces) :]):
@@ -199,7 +202,7 @@ def _net(points: Floats, triangles: Sequence[Ints], faces: Sequence[Ints]) -> Ne
 
 
 def _check_sections(body: Ruled) -> None:
-    """Whether the sections can be joined span to span.
+    """Check that the sections can be joined span to span.
 
     Raises:
         ValueError: if they cannot; the text names the span.

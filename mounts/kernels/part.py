@@ -1,4 +1,4 @@
-"""A finished part as triangles with names, whichever kernel made it."""
+"""Finished part as triangles with names, whichever kernel made it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, eq=False)
 class Part:
-    """A solid in the panel frame.
+    """Solid in the panel frame.
 
     Attributes:
         name: the recipe's name.

@@ -1,4 +1,4 @@
-"""What stands in a STEP file, read with fresh eyes: its solids, and the cylinders by which holes are placed."""
+"""Independent reading of STEP files: their solids, and the cylinders by which holes are located."""
 
 from __future__ import annotations
 
@@ -20,10 +20,10 @@ SAME = 1e-6  # mm, and of a direction
 
 @dataclass(frozen=True, slots=True)
 class Cylinder:
-    """A cylinder that a part shows, pieces of it taken together.
+    """Cylinder on a part, its pieces taken together.
 
     Attributes:
-        start, end: on the axis, where the cylinder begins and ends; the axis points to +z (to +y, +x when level).
+        start, end: on the axis, where the cylinder begins and ends; the axis points to +z (to +y, +x when level), mm.
         diameter: in mm.
         hole: whether it is hollow, with the material outside.
         sweep: how much of the way round it is there, in degrees, at most 360.
@@ -61,7 +61,7 @@ def read_solids(step: Path | bytes) -> list[cq.Solid]:
 
 
 def read_cylinders(step: Path | bytes) -> list[Cylinder]:
-    """Every cylinder that the solids of a STEP file show, in the file's frame.
+    """Return every cylinder on the solids of a STEP file, in the file's frame.
 
     Raises:
         KernelError: if it cannot be read.
@@ -75,7 +75,7 @@ def shape_cylinders(shape: cq.Shape) -> list[Cylinder]:
 
 
 def merge_cylinders(pieces: Iterable[Cylinder]) -> list[Cylinder]:
-    """Pieces of one cylinder, end to end or side by side, made one; ordered by place."""
+    """Return cylinders with pieces of one, end to end or side by side, merged; ordered by place."""
     found: list[Cylinder] = []
     for piece in sorted(pieces, key=lambda c: (c.start, c.end)):
         other = next((k for k, known in enumerate(found) if _are_connected(known, piece)), None)
@@ -89,7 +89,7 @@ def merge_cylinders(pieces: Iterable[Cylinder]) -> list[Cylinder]:
 def face_cylinder(face: cq.Face) -> Cylinder:
     """Return the cylinder on which a face lies.
 
-    By raw bindings: cadquery tells what a face's surface is, but not a cylinder's axis and radius.
+    By raw bindings: cadquery gives the kind of a face's surface, but not a cylinder's axis and radius.
     """
     surface = OCP.BRepAdaptor.BRepAdaptor_Surface(face.wrapped)
     axis = surface.Cylinder().Axis()
@@ -104,7 +104,7 @@ def face_cylinder(face: cq.Face) -> Cylinder:
 
 
 def _are_connected(one: Cylinder, other: Cylinder) -> bool:
-    """Whether two pieces lie on one cylinder and overlap or meet along it."""
+    """Return whether two pieces lie on one cylinder and overlap or meet along it."""
     axis = np.asarray(one.direction)
     if one.hole != other.hole or abs(one.diameter - other.diameter) > SAME:
         return False
@@ -116,6 +116,7 @@ def _are_connected(one: Cylinder, other: Cylinder) -> bool:
 
 
 def _union(one: Cylinder, other: Cylinder) -> Cylinder:
+    """Return one cylinder for two connected pieces."""
     axis = np.asarray(one.direction)
     ends = sorted((one.start, one.end, other.start, other.end), key=lambda p: float(axis @ p))
     side_by_side = np.allclose(one.start, other.start, atol=SAME) and np.allclose(one.end, other.end, atol=SAME)
@@ -124,5 +125,6 @@ def _union(one: Cylinder, other: Cylinder) -> Cylinder:
 
 
 def _vector(values: Any) -> Vector:
+    """Return three values as plain floats."""
     a, b, c = (float(value) for value in values)
     return (a, b, c)

@@ -1,7 +1,7 @@
-"""The section of a scene by a plane: closed loops of a part and of the real things round it.
+"""Plane sections of a part and of the things round it, as closed loops in the plane.
 
-It is cut by manifold3d: `trimesh.Trimesh.section` gives the same areas (`tests/papers/test_sections.py`), but `aim`
-draws sections as well, and need not import trimesh.
+They are cut by manifold3d: `trimesh.Trimesh.section` gives the same areas (`tests/papers/test_sections.py`), but `aim`
+cuts pictures as well, and need not import trimesh.
 """
 
 from __future__ import annotations
@@ -74,20 +74,20 @@ def cut_scene(part: Cut, envelopes: Iterable[Envelope], plane: Frame, beside: fl
 
 
 def part_loops(part: Part, frame: Frame) -> tuple[Polyline, ...]:
-    """Return the loops in which the frame's x-y plane cuts a part; outer ones counter-clockwise, holes clockwise."""
+    """Return the section of a part by a frame's x-y plane; outer loops run counter-clockwise, holes clockwise."""
     whole = manifold3d.Mesh64(np.ascontiguousarray(part.vertices), part.triangles.astype(np.uint64))
     return _loops(_slice(Manifold(whole), frame))
 
 
 def body_loops(bodies: Sequence[Body], frame: Frame, window: Box) -> tuple[Polyline, ...]:
-    """Return the loops in which the plane cuts some bodies, as far as they lie in a window of the plane."""
+    """Return the section of some bodies by the plane, clipped to a window (x0, y0, x1, y1) of it, mm."""
     x0, y0, x1, y1 = window
     pane = CrossSection.square((x1 - x0, y1 - y0)).translate((x0, y0))
     return _loops(_slice(mesh.union(bodies, SEGMENTS), frame) ^ pane)
 
 
 def envelope_loops(envelope: Envelope, frame: Frame, window: Box) -> tuple[Polyline, ...]:
-    """Return `body_loops` of a real thing; of a trim a plate, since nobody measures how thick it is."""
+    """Return `body_loops` of a real thing; a trim is cut as a plate, since nobody measures how thick it is."""
     if envelope.ident != TRIM:
         return body_loops(envelope.bodies, frame, window)
     walls = [one for one in envelope.bodies if isinstance(one, Prism)]
@@ -95,13 +95,16 @@ def envelope_loops(envelope: Envelope, frame: Frame, window: Box) -> tuple[Polyl
 
 
 def upright_frame(origin: Point, clock: float) -> Frame:
-    """Return the frame of a section square to the panel: x along the face in a clock direction, y into the cabin."""
+    """Return the frame of a section square to the panel: x along the face in a clock direction, y into the cabin.
+
+    Its origin lies on the face, at `origin`.
+    """
     x, y = clock_vector(clock)
     return Frame((*origin, 0.0), (x, y, 0.0), (y, -x, 0.0))
 
 
 def clip_loops(loops: Iterable[Polyline], box: Box) -> tuple[Polyline, ...]:
-    """Return loops held inside a box in height, without those that lie beyond it; a window bounds them in width."""
+    """Return loops with heights clamped to a box, without those beyond it; a window clips them in width."""
     return tuple(
         tuple((u, min(max(v, box[1]), box[3])) for u, v in loop)
         for loop in loops
@@ -116,4 +119,5 @@ def _slice(solid: Manifold, frame: Frame) -> CrossSection:
 
 
 def _loops(section: CrossSection) -> tuple[Polyline, ...]:
+    """Return a cross-section as loops of plain numbers."""
     return tuple(tuple((float(x), float(y)) for x, y in loop) for loop in section.to_polygons())

@@ -1,4 +1,4 @@
-"""Triangles of a B-rep shape as numpy arrays, face by face, each place one vertex."""
+"""Tessellation of a B-rep shape as numpy arrays, face by face, each place one vertex."""
 
 from __future__ import annotations
 
@@ -61,13 +61,13 @@ def tessellate(
 def _drop_degenerate(
     triangles: NDArray[np.int64], face: NDArray[np.int64]
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Triangles with three corners, and their faces."""
+    """Return the triangles with three different corners, and their faces."""
     whole = np.all(triangles != np.roll(triangles, 1, axis=1), axis=1)
     return triangles[whole], face[whole]
 
 
 def _split_specks(faces: list[cq.Face]) -> tuple[list[int], list[NDArray[np.float64]]]:
-    """Numbers of the faces that have triangles, and a corner (3,) of each speck, which the mesher leaves out."""
+    """Return the numbers of the faces that have triangles, and a corner (3,) of each speck that the mesher omits."""
     drawn, specks, place = [], [], OCP.TopLoc.TopLoc_Location()
     for number, face in enumerate(faces):
         if OCP.BRep.BRep_Tool.Triangulation_s(face.wrapped, place) is not None:
@@ -83,7 +83,7 @@ def _split_specks(faces: list[cq.Face]) -> tuple[list[int], list[NDArray[np.floa
 def _close_specks(
     vertices: NDArray[np.float64], triangles: NDArray[np.int64], specks: list[NDArray[np.float64]]
 ) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Vertices about each speck made one, so that it leaves no hole; those that no triangle has any more go."""
+    """Return the mesh with the vertices about each speck merged, so that no hole is left, and without unused ones."""
     joined = np.arange(len(vertices))
     for corner in specks:
         near = np.flatnonzero(np.linalg.norm(vertices - corner, axis=1) <= 2 * SPECK)
@@ -93,9 +93,9 @@ def _close_specks(
 
 
 def _write_triangulations(faces: list[cq.Face], places: list[Any]) -> bytes:
-    """The faces' triangles alone, in the kernel's binary format: one write instead of a call a triangle.
+    """Return the faces' triangles alone, in the kernel's binary format: one write instead of a call a triangle.
 
-    Each face's place, told apart from its triangles, is set in `places`.
+    Each face's location, kept apart from its triangles, is set in `places`.
     """
     builder, bare = OCP.BRep.BRep_Builder(), OCP.TopoDS.TopoDS_Compound()
     builder.MakeCompound(bare)
@@ -110,10 +110,13 @@ def _write_triangulations(faces: list[cq.Face], places: list[Any]) -> bytes:
 
 
 def _read_triangulations(raw: bytes, places: list[Any]) -> tuple[NDArray[np.float64], NDArray[np.int64], list[int]]:
-    """Nodes, triangles and triangles a face from the kernel's binary format, version 4.
+    """Return nodes, triangles and triangles a face from the kernel's binary format, version 4.
 
     A block a face: node and triangle counts, whether it has parameters and normals, its sag, nodes, parameters,
     triangles (from 1), normals.
+
+    Raises:
+        RuntimeError: if the number of faces is not that of `places`.
     """
     start = raw.index(MARK) + len(MARK)
     end = raw.index(b"\n", start)
@@ -135,7 +138,7 @@ def _read_triangulations(raw: bytes, places: list[Any]) -> tuple[NDArray[np.floa
 
 
 def _place_nodes(nodes: NDArray[np.float64], place: Any) -> NDArray[np.float64]:
-    """Nodes of a face carried to its place."""
+    """Return nodes of a face moved to its location."""
     if place.Form() == OCP.gp.gp_TrsfForm.gp_Identity:
         return nodes
     matrix = np.array([[place.Value(i, j) for j in range(1, 5)] for i in range(1, 4)])
@@ -146,14 +149,14 @@ def _place_nodes(nodes: NDArray[np.float64], place: Any) -> NDArray[np.float64]:
 def _weld_nodes(
     nodes: NDArray[np.float64], triangles: NDArray[np.int64]
 ) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """One vertex for all nodes at a place. Cells are set off the round numbers that drawings like."""
+    """Return the mesh with one vertex for all nodes at a place. Cells are set off the round numbers of drawings."""
     cells = np.floor(nodes / SAME + 0.37).astype(np.int64)
     _, first, vertex = np.unique(cells, axis=0, return_index=True, return_inverse=True)
     return nodes[first], vertex.reshape(-1)[triangles]
 
 
 def _open_edges(triangles: NDArray[np.int64], count: int) -> NDArray[np.int64]:
-    """Where directed edges begin that have no neighbour running the other way."""
+    """Return the start vertices of directed edges that have no neighbour running the other way."""
     start, end = triangles.reshape(-1), np.roll(triangles, -1, axis=1).reshape(-1)
     there, back = start * count + end, end * count + start
     if np.array_equal(np.sort(there), np.sort(back)):

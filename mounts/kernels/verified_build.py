@@ -1,4 +1,4 @@
-"""The real part, once both kernels agree on it."""
+"""Build of the real part, accepted once both kernels agree on it."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ ATTEMPTS = ((fuse_then_cut, True), (build_from_cells, False), (fuse_then_cut, Fa
 
 
 def build_verified(recipe: Recipe, sag: float = 0.02, turn: float = 0.3) -> tuple[Part, Agreement]:
-    """The part of the B-rep kernel, and its agreement with the mesh kernel and with what the plan states.
+    """Return the part of the B-rep kernel, and its agreement with the mesh kernel and with what the plan states.
 
     Args:
         recipe: what to draw.

@@ -43,7 +43,7 @@ FUMES = "{} gives off fumes while it is printed: enclose the printer and lead th
 SMELLS = ("abs", "asa", "pc-abs")  # styrene; Kim et al., Frontiers in Toxicology 2022, for ABS
 
 
-def of_material(job: Job) -> Iterator[str]:
+def material_cautions(job: Job) -> Iterator[str]:
     """Yield the cautions that hold for every printed mount: it burns, and parked cars get hot."""
     yield FLAME.format(job.material.name.upper())
     yield HOT

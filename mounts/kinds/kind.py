@@ -19,9 +19,9 @@ from mounts.load.models.job import Job
 from mounts.shape.recipe import Envelope, Scene
 
 if TYPE_CHECKING:
-    from mounts.kinds.holds import Holds, Seat
     from mounts.kinds.review import Review
-    from mounts.kinds.sizes import Size
+    from mounts.kinds.sizes import NamedSize
+    from mounts.kinds.speaker_kind import SpeakerKind, SpeakerSeat
     from mounts.load.models.job_kinds import SpeakerJob
 
 
@@ -58,12 +58,12 @@ def as_built(plan: Plan) -> Pose:
     return AS_BUILT
 
 
-def itself(plan: Plan) -> Scene | None:
+def no_whole(plan: Plan) -> Scene | None:
     """Return None, the whole of a part that is whole already."""
     return None
 
 
-def no_sizes(plan: Plan) -> Iterable[Size]:
+def no_sizes(plan: Plan) -> Iterable[NamedSize]:
     """Return no sizes, for a kind whose parts are not compared."""
     return ()
 
@@ -103,13 +103,13 @@ class Kind(Generic[J, P]):
     unread: Callable[[J], tuple[str, ...]]
     review: Callable[[], Review[J, P]]
     pose: Callable[[P], Pose] = as_built
-    sizes: Callable[[P], Iterable[Size]] = no_sizes
-    holds: Holds[SpeakerJob, P] | None = None
+    sizes: Callable[[P], Iterable[NamedSize]] = no_sizes
+    holds: SpeakerKind[SpeakerJob, P] | None = None
     slice: Callable[[P], Scene] | None = None
     slice_pose: Callable[[P], Pose] = as_built
     dummy: Callable[[J, P], Mapping[str, tuple[Scene, Pose]]] | None = None
     parts: Callable[[J], tuple[J, ...]] | None = None
-    whole: Callable[[P], Scene | None] = itself
+    whole: Callable[[P], Scene | None] = no_whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +121,7 @@ class Planned(Generic[J, P]):
     plan: P
 
     @property
-    def seat(self) -> Seat | None:
+    def seat(self) -> SpeakerSeat | None:
         """Seat of its speaker; None for a part that holds none."""
         return self.kind.holds.seat(self.plan) if self.kind.holds else None
 

@@ -24,10 +24,10 @@ if TYPE_CHECKING:
     from mounts.made import Made
     from mounts.papers.values import Check, Item, Record, Steps
 
-Told = tuple[Point, str]  # a place in the panel's plane, and what is said of it
+PlacedText = tuple[Point, str]  # a place in the panel's plane, and what is said of it
 
 
-def nothing(job: Job, plan: Plan) -> Iterable[Told]:
+def no_notes(job: Job, plan: Plan) -> Iterable[PlacedText]:
     """Return no words, for a view that carries none."""
     return ()
 
@@ -42,7 +42,7 @@ def no_points(job: Job) -> Mapping[str, Point]:
     return {}
 
 
-def across(plan: Plan) -> float:
+def panel_section(plan: Plan) -> float:
     """Return the clock direction of a section along the panel's x, degrees."""
     return 90.0
 
@@ -81,10 +81,10 @@ class Papers(Generic[J, P]):
     record: Callable[[J, P], Record]
     stays: Callable[[J, P], Iterable[str]] = no_words
     points: Callable[[J], Mapping[str, Point]] = no_points
-    front: Callable[[J, P], Iterable[Told]] = nothing
-    back: Callable[[J, P], Iterable[Told]] = nothing
+    front: Callable[[J, P], Iterable[PlacedText]] = no_notes
+    back: Callable[[J, P], Iterable[PlacedText]] = no_notes
     around: Callable[[J, P], Iterable[Envelope]] | None = None
-    cut_at: Callable[[P], float] = across
+    cut_at: Callable[[P], float] = panel_section
     heights: Callable[[J, P, Frame, Box, Mapping[str, str]], Iterable[Size]] = no_heights
 
 

@@ -16,7 +16,7 @@ FINE = 0.2  # mm to which sizes are found
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class SpeakerRoom:
     """Largest speaker that goes in at one tilt.
 
     Attributes:
@@ -39,7 +39,7 @@ class Room:
     front: float | None = None
 
 
-def stand_in(cutout: float, *, dome: bool = False) -> Mapping[str, object]:
+def stand_in_speaker(cutout: float, *, dome: bool = False) -> Mapping[str, object]:
     """Return the profile data of a stand-in speaker for a cutout diameter, mm, as a YAML file would hold it."""
     shallow = {"depth": SHALLOW / 2 if dome else SHALLOW}
     if dome:
@@ -52,12 +52,12 @@ def stand_in(cutout: float, *, dome: bool = False) -> Mapping[str, object]:
     }
 
 
-def narrowed(speaker: Speaker, cutout: float) -> Speaker:
+def narrow_stand_in(speaker: Speaker, cutout: float) -> Speaker:
     """Return a stand-in speaker for another cutout diameter, mm."""
-    return Speaker.model_validate({"kind": "speaker", "name": speaker.name, **stand_in(cutout)})
+    return Speaker.model_validate({"kind": "speaker", "name": speaker.name, **stand_in_speaker(cutout)})
 
 
-def greatest(holds: Callable[[float], bool], low: float, high: float) -> float | None:
+def bisect_greatest(holds: Callable[[float], bool], low: float, high: float) -> float | None:
     """Return the greatest value for which a monotonic condition holds, rounded down to 0.1; None if it never does.
 
     Found by bisection to FINE.

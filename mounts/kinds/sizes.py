@@ -8,13 +8,13 @@ from math import hypot
 
 from mounts.design.lettering import Label
 from mounts.geometry.outline import Outline, Point
-from mounts.kinds.holds import Seat
+from mounts.kinds.speaker_kind import SpeakerSeat
 
 ROUND = 0.01  # mm by which centres may leave a circle and still be told as lying on it
 
 
 @dataclass(frozen=True, slots=True)
-class Size:
+class NamedSize:
     """One named size with one value, or with two for width and height.
 
     Attributes:
@@ -28,26 +28,26 @@ class Size:
     unit: str = "mm"
 
 
-def across(outline: Outline) -> tuple[float, ...]:
+def extents(outline: Outline) -> tuple[float, ...]:
     """Return the diameter of a round outline, else its width and height, mm."""
     x0, y0, x1, y1 = outline.box
     return (x1 - x0,) if outline.is_circle else (x1 - x0, y1 - y0)
 
 
-def seat_sizes(seat: Seat, lift: float | None = None) -> Iterator[Size]:
+def seat_sizes(seat: SpeakerSeat, lift: float | None = None) -> Iterator[NamedSize]:
     """Yield the tilt and turn of a seat, its bore and the speaker's screws; `lift` is the gasket's, mm."""
-    yield Size("tilt", (seat.tilt,), "deg")
+    yield NamedSize("tilt", (seat.tilt,), "deg")
     if seat.tilt:
-        yield Size("leans towards, clockwise from 12:00", (seat.toward,), "deg")
-    yield Size("speaker's turn", (seat.turn,), "deg")
-    yield Size("speaker's flange", across(seat.flange))
-    yield Size("bore at the seat", across(seat.bore))
+        yield NamedSize("leans towards, clockwise from 12:00", (seat.toward,), "deg")
+    yield NamedSize("speaker's turn", (seat.turn,), "deg")
+    yield NamedSize("speaker's flange", extents(seat.flange))
+    yield NamedSize("bore at the seat", extents(seat.bore))
     if lift is not None:
-        yield Size("speaker's lift on its gasket", (lift,))
-    yield Size("speaker's screws", (float(len(seat.screws)),), "1")
+        yield NamedSize("speaker's lift on its gasket", (lift,))
+    yield NamedSize("speaker's screws", (float(len(seat.screws)),), "1")
     if seat.screws:
-        yield Size(*_pattern([one.at for one in seat.screws]))
-        yield Size("pockets, across and deep", (seat.screws[0].hole, seat.screws[0].depth))
+        yield NamedSize(*_pattern([one.at for one in seat.screws]))
+        yield NamedSize("pockets, across and deep", (seat.screws[0].hole, seat.screws[0].depth))
 
 
 def _pattern(points: Sequence[Point]) -> tuple[str, tuple[float, ...]]:
@@ -59,6 +59,6 @@ def _pattern(points: Sequence[Point]) -> tuple[str, tuple[float, ...]]:
     return "speaker's screws, apart", (max(x) - min(x), max(y) - min(y))
 
 
-def label_size(labels: Sequence[Label]) -> Size:
+def label_size(labels: Sequence[Label]) -> NamedSize:
     """Return the text of the labels as a size."""
-    return Size("label", tuple(label.text for label in labels) or ("none",), "1")
+    return NamedSize("label", tuple(label.text for label in labels) or ("none",), "1")

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import cast
 
 from mounts.kinds.kind import JobT, Kind, Plan, Planned
-from mounts.kinds.known import KNOWN, declared
+from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.models.job import Job
 
 
@@ -25,8 +25,8 @@ def kind_of(job: JobT) -> Kind[JobT, Plan]:
 
 def kind_called(word: str, make: str) -> Kind:
     """Return the kind of jobs that say these words; raise KeyError where nothing makes them."""
-    words = [word] if word in KNOWN else KNOWN  # a foot is made by the board's declaration
-    for kinds in (declared(one).kinds() for one in words):
+    words = [word] if word in KIND_MODULES else KIND_MODULES  # a foot is made by the board's declaration
+    for kinds in (declaration_of(one).kinds() for one in words):
         if (word, make) in kinds:
             return kinds[word, make]
     raise KeyError((word, make))

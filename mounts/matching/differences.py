@@ -30,7 +30,7 @@ class Difference:
 
 
 def differences(other: Known, known: Known, motion: Motion, pairs: Sequence[tuple[str, str]]) -> tuple[Difference, ...]:
-    """Everything that differs.
+    """Return everything that differs.
 
     Args:
         other: the library's panel.
@@ -70,7 +70,7 @@ def _openings(other: Known, known: Known, motion: Motion) -> Iterator[Difference
 def _of_points(
     what: str, there: Mapping[str, float], here: Mapping[str, float], pairs: Sequence[tuple[str, str]]
 ) -> Iterator[Difference]:
-    """Sizes at the points; those that differ alike at all of them are told once."""
+    """Yield sizes that differ at the points; one difference where all differ alike."""
     found = {two: (here.get(two), there.get(one)) for one, two in pairs}
     other = {name: both for name, both in found.items() if _differ(*both)}
     if len(other) == len(found) and len(set(other.values())) == 1:
@@ -82,7 +82,7 @@ def _of_points(
 
 
 def _rooms(what: str, there: Mapping[str, float], here: Mapping[str, float]) -> Iterator[Difference]:
-    """Room behind and in front: less is worse, and so is what was measured on one of the two only."""
+    """Yield differences of room behind or in front: less is worse, and so is a measurement on one panel only."""
     for name in dict.fromkeys((*here, *there)):
         mine, theirs = here.get(name), there.get(name)
         if _differ(mine, theirs):
@@ -90,7 +90,7 @@ def _rooms(what: str, there: Mapping[str, float], here: Mapping[str, float]) -> 
 
 
 def _things(other: Known, known: Known, motion: Motion) -> Iterator[Difference]:
-    """Depths to things: those that lie on each other are the same, the nearest first, whatever they are called."""
+    """Yield differences of depths to things, which are paired by place, the nearest first, not by name."""
     ways = sorted(
         (dist(motion.moved(there[1]), here[1]), mine, theirs)
         for mine, here in enumerate(known.things)

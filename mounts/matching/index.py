@@ -80,30 +80,30 @@ class Index:
         return int(self.tables.execute("SELECT count FROM note").fetchone()[0])
 
     def names(self, where: str = "") -> list[str]:
-        """The names of the files, in the order of the disk when they were read."""
+        """Return the names of the files, in the order of the disk when they were read."""
         return [os.fsdecode(name) for (name,) in self.tables.execute(f"SELECT name FROM files {where} ORDER BY row")]
 
     def broken(self) -> tuple[str, ...]:
-        """The names of those that do not load."""
+        """Return the names of the files that do not load."""
         return tuple(self.names("WHERE record = 'null'"))
 
     def row(self, name: str) -> int | None:
-        """The row of a name; None when there is none."""
+        """Return the row of a name; None when there is none."""
         found = self.tables.execute("SELECT row FROM files WHERE name = ?", (os.fsencode(name),)).fetchone()
         return found and int(found[0])
 
     def known(self, row: int) -> Known | None:
-        """The panel of a row; None for one that does not load."""
+        """Return the panel of a row; None for one that does not load."""
         tree = json.loads(self.tables.execute("SELECT record FROM files WHERE row = ?", (row,)).fetchone()[0])
         return from_tree(tree) if tree else None
 
     def between(self, low: int, high: int) -> list[tuple[int, int]]:
-        """The keys from `low` up to but not including `high`, each with its row."""
+        """Return the keys from `low` up to but not including `high`, each with its row."""
         return self.tables.execute("SELECT key, row FROM keys WHERE key >= ? AND key < ?", (low, high)).fetchall()
 
 
 def panels_of(root: Path, tell: Tell) -> Index:
-    """The index of a library's panels, up to date.
+    """Return the index of a library's panels, up to date.
 
     Args:
         root: the library's folder.
@@ -123,7 +123,7 @@ def panels_of(root: Path, tell: Tell) -> Index:
 
 
 def jobs_of(root: Path, tell: Tell) -> Index:
-    """The index of a library's jobs, up to date; each record is what the job's own file says."""
+    """Return the index of a library's jobs, up to date; each record holds what the job's own file says."""
 
     def read(file: Path) -> Entry:
         from mounts.load.resolve.summarise import job_tree  # noqa: PLC0415
@@ -134,12 +134,12 @@ def jobs_of(root: Path, tell: Tell) -> Index:
 
 
 def jobs_on(jobs: Index, panel: str) -> list[str]:
-    """Names of the jobs for a panel, or of those that `based_on` stands for."""
+    """Return the names of the jobs for a panel, or for a key of `based_on`."""
     return jobs.names(f"WHERE row IN (SELECT row FROM keys WHERE key = {crc32(panel.encode())})")
 
 
 def based_on(job: str) -> str:
-    """Return what stands in a panel's place for jobs that are based on one of another layer, which knows the panel."""
+    """Return the key, in place of a panel's, of jobs based on a job of another layer that names the panel."""
     return f"\0{job}"
 
 
@@ -151,7 +151,7 @@ def _up_to_date(
     *,
     finish: Callable[[sqlite3.Connection], None] | None = None,
 ) -> Index:
-    """What is kept, with those files read again that have changed, and kept so."""
+    """Return the cached tables after reading again the files that have changed, and cache them."""
     folder, begun = root / FOLDERS[kind], time.time_ns()
     now, note = stamps(folder), json.dumps({**FORM, "folder": os.fsencode(folder.resolve()).hex()})
     try:
@@ -190,7 +190,7 @@ def _up_to_date(
 
 
 def _stale(tables: sqlite3.Connection, folder: Path) -> set[int]:
-    """Rows of files that were read from others which have changed."""
+    """Return the rows of files that depend on other files which have changed."""
     beside = tables.execute("SELECT row, name, size, time FROM beside")
     return {row for row, name, size, changed in beside if stamp_of(folder / os.fsdecode(name)) != (size, changed)}
 
@@ -206,7 +206,7 @@ def _put(tables: sqlite3.Connection, folder: Path, name: str, stamp: Stamp, entr
 
 
 def _keep(file: Path | None, content: bytes) -> str:
-    """Put the tables in their place; why that could not be done, which stops nobody."""
+    """Publish the tables; return why that failed, which is no error, or ""."""
     from mounts.errors import FileError  # noqa: PLC0415
     from mounts.write.files import publish  # noqa: PLC0415
     from mounts.write.shelved import make_private  # noqa: PLC0415
@@ -232,7 +232,7 @@ def _key_by_panel(tables: sqlite3.Connection) -> None:
 
 
 def _panel(name: str, trees: Mapping[str, Mapping[str, Any]]) -> str:
-    """Name of the panel that a job is for; "" where none is found."""
+    """Return the name of the panel that a job is for; "" where none is found."""
     for _ in range(CHAIN):
         tree = trees.get(name, {})
         if "panel" in tree:

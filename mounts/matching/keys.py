@@ -23,12 +23,12 @@ STEPS, MASK = (1 << STEP_BITS) - 1, PARTS - 1
 
 
 def panel_keys(known: Known) -> tuple[int, ...]:
-    """The keys by which a panel is found, one a triangle."""
+    """Return the keys by which a panel is found, one a triangle."""
     return tuple({_key(sides, pins=known.pins) for sides in triangle_sides(known.pattern)})
 
 
 def candidates(between: Between, points: Sequence[Point], tolerance: float, *, pins: bool) -> list[int]:
-    """Rows that share a triangle with a pattern: all that have three points alike, and some by chance.
+    """Return the rows that share a triangle with a pattern: all with three points alike, and some by chance.
 
     Args:
         between: the panels' keys in a range, each with its row.
@@ -53,21 +53,21 @@ def _key(sides: Sequence[float], *, pins: bool) -> int:
 
 
 def _first(steps: Sequence[int], *, pins: bool) -> int:
-    """The least key of the triangles whose sides lie in some steps."""
+    """Return the least key of the triangles whose sides lie in some steps."""
     a, b, c = steps
     coarse = ((int(pins) << STEP_BITS | a) << STEP_BITS | b) << STEP_BITS | c
     return coarse << 3 * PART_BITS
 
 
 def _steps(side: float, tolerance: float) -> range:
-    """Steps in which a side may lie; a side of 0, as two points' triangle has, is 0."""
+    """Return the steps in which a side may lie; a side of 0, as in two points' triangle, has step 0."""
     if side == 0:
         return range(1)
     return range(int(max(side - tolerance, 0.0) / STEP), int((side + tolerance) / STEP) + 1)
 
 
 def _is_near(key: int, sides: Sequence[float], tolerance: float) -> bool:
-    """Whether the sides that a key holds are those of a triangle, the steps' parts counted."""
+    """Return whether the sides in a key are those of a triangle, to parts of a step."""
     coarse, slack = key >> 3 * PART_BITS, tolerance + STEP / PARTS
     for number, side in enumerate(reversed(sides)):
         steps, parts = coarse >> STEP_BITS * number & STEPS, key >> PART_BITS * number & MASK

@@ -88,7 +88,7 @@ class Looked:
 
 
 def look(root: Path, reference: str, wish: Wish, tell: Tell, below: Sequence[Path] = ()) -> Looked:
-    """Looks through a library.
+    """Search a library.
 
     Args:
         root: the library's folder, or that of its topmost layer.
@@ -121,12 +121,12 @@ def look(root: Path, reference: str, wish: Wish, tell: Tell, below: Sequence[Pat
 
 
 def _is_hidden(name: str, above: Sequence[Index]) -> bool:
-    """Whether a layer above has a panel of that name, which is the one that counts."""
+    """Return whether a panel of that name in a layer above hides this one."""
     return any(index.row(name) is not None for index in above)
 
 
 def _asked(layers: Sequence[tuple[Path, Index]], reference: str) -> tuple[Known, Path]:
-    """The panel that is looked for: from the index where it is of the library, else from its file."""
+    """Return the panel that is looked for: from the index where it is of the library, else from its file."""
     path = Path(reference)
     is_file = path.suffix in (SUFFIX, ".yml")
     for root, index in layers:
@@ -160,12 +160,12 @@ def _loaded(file: Path) -> tuple[Known, Path]:
 
 
 def allowed(sd: float, wish: Wish) -> float:
-    """Distance of a hole from its partner that counts as the same, mm, where both readings together have this error."""
+    """Return the greatest distance between paired holes, mm, for the joint standard deviation of both readings."""
     return wish.within if wish.within is not None else min(max(DEVIATIONS * sd, LEAST), WIDEST)
 
 
 def matched(other: Known, known: Known, wish: Wish) -> Match | None:
-    """A library's panel on another one; None where too few points lie on each other."""
+    """Register a library's panel on another one; None where too few points lie on each other."""
     both = hypot(other.sd, known.sd)
     within = allowed(both, wish)
     fewest = _fewest(len(other.points), len(known.points))
@@ -187,14 +187,14 @@ def matched(other: Known, known: Known, wish: Wish) -> Match | None:
 
 
 def _fewest(here: int, there: int) -> int:
-    """Points that must lie on each other: all of two, else all but one of the fewer, and three at least."""
+    """Return how many points must coincide: all of two, else all but one of the fewer, at least three."""
     if min(here, there) == 2:
         return 2 if here == there else 3
     return max(3, min(here, there) - 1)
 
 
 def agree(fit: Registration, sd: float) -> bool:
-    """Whether what is left is no more than errors of `sd` a coordinate explain, 99 times in 100.
+    """Return whether errors of `sd` a coordinate explain the residuals, with 99 % confidence.
 
     The sum of the squares over sd² is a chi-square of 2n − 3 degrees, three being spent on shift and turn; its
     quantile by Wilson and Hilferty, PNAS 17 (1931) 684-688.
@@ -206,7 +206,7 @@ def agree(fit: Registration, sd: float) -> bool:
 
 
 def _likeliest(found: Sequence[Registration], other: Known, known: Known, sd: float) -> Registration:
-    """Of the ways that are as good as the best one that is the right way up and of the right hand, where there is one.
+    """Return the registration, of those as good as the best, that is the right way up and on the right side if any is.
 
     A regular pattern lies on another in several ways, between which only the readings' errors choose; but whoever
     measured knew what was up, and which side of the vehicle it was.
@@ -225,7 +225,7 @@ def _likeliest(found: Sequence[Registration], other: Known, known: Known, sd: fl
 
 
 def opening_off(other: Known, known: Known, fit: Registration) -> Point | None:
-    """The middle of the library panel's opening from that of the other, once carried there, mm."""
+    """Return the vector between both openings' centres in the library panel's frame, mm."""
     if other.opening is None or known.opening is None:
         return None
     (x, y), (u, v) = fit.motion.moved(other.opening[0]), known.opening[0]

@@ -12,7 +12,7 @@ from mounts.design.chance import Errors, Slot, chance
 from mounts.errors import MountsError
 from mounts.geometry.frames import Array
 from mounts.geometry.registration import Motion
-from mounts.kinds.holds import Holes
+from mounts.kinds.speaker_kind import MountHoles
 from mounts.kinds.table import kind_of
 from mounts.load.catalogue.panel_summary import Known
 from mounts.load.models.job_kinds import SpeakerJob
@@ -68,7 +68,7 @@ class Serving:
 
 
 def servings(match: Match, panel: Known, jobs: Index | Sequence[Index], library: Library) -> tuple[Serving, ...]:
-    """The mount of every job on a panel of the library, on another panel.
+    """Return how the mount of every job on a library's panel would serve another panel.
 
     Args:
         match: the library's panel on the other one.
@@ -115,7 +115,7 @@ def _serving(match: Match, panel: Known, name: str, library: Library) -> Serving
 
 
 def _side(match: Match, name: str) -> tuple[str, str]:
-    """Whose part goes there: that of the library panel's own side, or where it is mirrored that of the other.
+    """Return whose part goes there: that of the library panel's own side, or of the other side where mirrored.
 
     Returns:
         The side, and why there is none.
@@ -130,8 +130,8 @@ def _side(match: Match, name: str) -> tuple[str, str]:
     return OTHER["left" if known.side == "left" else "right"], ""
 
 
-def chances(match: Match, panel: Known, holes: Holes) -> tuple[float, float | None]:
-    """Chance that a mount goes on: as the other panel was read, and if both patterns are truly one.
+def chances(match: Match, panel: Known, holes: MountHoles) -> tuple[float, float | None]:
+    """Compute the chance that a mount goes on: as the other panel was read, and if both patterns are truly one.
 
     As read, its pins stand where they were read, off by that reading's errors. If both are one pattern, both readings
     tell where it is: the likeliest place lies between them, nearer to the better one, and is known better than either.
@@ -155,7 +155,7 @@ def chances(match: Match, panel: Known, holes: Holes) -> tuple[float, float | No
 
 
 def _covariance(known: Known, names: Sequence[str], motion: Motion) -> Array:
-    """Covariance of some points of a panel, as a motion carries them, (2n, 2n) mm²."""
+    """Return the covariance of some points of a panel, carried by a motion, (2n, 2n) mm²."""
     if known.spread is None:
         return np.eye(2 * len(names)) * known.sd**2
     order = [known.names.index(name) for name in names]
@@ -168,7 +168,7 @@ def _covariance(known: Known, names: Sequence[str], motion: Motion) -> Array:
 
 
 def _directions(part: SpeakerJob, motion: Motion) -> Iterator[str]:
-    """A part's directions as they are on the other panel, where they are others there; the part is in its own hand."""
+    """Yield a part's directions for the other panel, where they differ there; the part is of its own side."""
     if not motion.mirrored and abs(motion.turn) < UPRIGHT:
         return
     if part.aim.tilt:
@@ -183,5 +183,5 @@ def _directions(part: SpeakerJob, motion: Motion) -> Iterator[str]:
 
 
 def _turned(slot: Slot | None, motion: Motion) -> Slot | None:
-    """A slot's way, carried from the mount's panel to the other; its part is in the right hand already."""
+    """Return a slot's direction carried from the mount's panel to the other; mirroring is already done."""
     return None if slot is None else (*Motion(False, motion.turn).moved(slot[:2]), slot[2])

@@ -18,7 +18,7 @@ Found = Sequence[tuple[Match, tuple[Serving, ...]]]
 
 
 def matches_text(looked: Looked, found: Found, width: int) -> str:
-    """The matches for the screen.
+    """Render the matches for the screen.
 
     Args:
         looked: what was found.
@@ -37,7 +37,7 @@ def matches_text(looked: Looked, found: Found, width: int) -> str:
 
 
 def _ends(looked: Looked, told: int) -> Iterator[str]:
-    """What was not told, not looked at, and not found."""
+    """Yield what was left out, not searched, and not found."""
     if not looked.matches:
         what = "pins" if looked.known.pins else "holes"
         yield from ("", f"no panel in the library has these {what}; measure on, and give it a job: mounts new job")
@@ -50,13 +50,13 @@ def _ends(looked: Looked, told: int) -> Iterator[str]:
 
 
 def _wrapped(text: str, width: int) -> list[str]:
-    """A line as lines of a width, those below the first set in a little."""
+    """Wrap a line to a width, with a hanging indent."""
     more = " " * (len(text) - len(text.lstrip()) + 2)
     return wrap(text, width, subsequent_indent=more, break_long_words=False, break_on_hyphens=False) or [""]
 
 
 def _panel(known: Known, count: int) -> Iterator[str]:
-    """The panel that was looked for."""
+    """Yield the lines of the panel that was looked for."""
     yield f"{known.name}  {known.about}".rstrip()
     yield f"  {known.measured}"
     what = "pins" if known.pins else "fixings"
@@ -85,7 +85,7 @@ def _match(match: Match, known: Sequence[Serving], panel: Known) -> Iterator[str
 
 
 def _differs(differences: Sequence[Difference]) -> Iterator[str]:
-    """What differs: what a mount has less room for, what was measured on one of the two only, what is better here."""
+    """Yield the differences: less room for a mount, measured on one panel only, better here."""
     both = [d for d in differences if d.here is not None and d.there is not None]
     for title, held in (
         ("otherwise here", [_difference(d) for d in both if d.worse]),
@@ -98,7 +98,7 @@ def _differs(differences: Sequence[Difference]) -> Iterator[str]:
 
 
 def _placed(match: Match) -> str:
-    """How the mount lies here."""
+    """Return in words how the mount lies here."""
     motion = match.fit.motion
     hand = "as a mirror image" if motion.mirrored else "in the same hand"
     turn = f", turned {abs(motion.turn):.0f} {'clockwise' if motion.turn > 0 else 'anticlockwise'}"
@@ -106,7 +106,7 @@ def _placed(match: Match) -> str:
 
 
 def _lonely(match: Match) -> str:
-    """Holes without a partner."""
+    """Return in words which holes have no partner."""
     told = []
     if match.spare:
         told.append(f"its {_some(match.spare)} has nothing here")
@@ -129,7 +129,7 @@ def _value(value: float | str | None) -> str:
 
 
 def _on(one: Serving) -> str:
-    """What is said of a job's mount; jobs of which the same is said are told together."""
+    """Return what is said of a job's mount; jobs with the same text share a line."""
     if one.as_read is None:
         return one.why
     return f"{one.side} part, {one.kind} for {one.speaker}, {one.holes}: {_chances(one)}"
@@ -148,7 +148,7 @@ def _share(chance: float) -> str:
 
 
 def _next(one: Serving, match: Match, panel: Known) -> Iterator[str]:
-    """What to do next with the mount of a job."""
+    """Yield what to do next with the mount of a job."""
     if serves_as_it_is(one, match):
         yield f"    next: mounts build {one.job}, and print the {one.side} part as it is"
         return
@@ -159,12 +159,12 @@ def _next(one: Serving, match: Match, panel: Known) -> Iterator[str]:
 
 
 def serves_as_it_is(one: Serving, match: Match) -> bool:
-    """Whether a mount can be printed for this panel as it is: it goes on, and nothing that it needs is otherwise."""
+    """Return whether a mount serves this panel unchanged: it goes on, and nothing that it needs differs."""
     return one.goes_on and match.is_whole and not any(difference.worse for difference in match.differs)
 
 
 def own_job(one: Serving, panel: Known) -> tuple[str, str]:
-    """Name and text of a job that makes a known job's mount for this panel."""
+    """Return name and text of a job that makes a known job's mount for this panel."""
     name = safe_name(f"{panel.name}-{one.speaker}")
     keys = {"kind": one.kind, "name": name, "based_on": one.job, "panel": panel.name}
     lines = [*(f"{key}: {scalar(value)}" for key, value in keys.items()), f"sides: [{panel.side}]", *one.turned]

@@ -14,7 +14,7 @@ SCHEMA = 1  # of the JSON document; rises when a field changes its meaning
 
 
 def matches_json(looked: Looked, found: Found) -> str:
-    """The matches as one JSON document ending in a line end.
+    """Return the matches as one JSON document ending in a line end.
 
     schema: number of this format (1).
     panel: {name, file, measured: {by, on, holes, sd}}; holes is null where it is not stated.

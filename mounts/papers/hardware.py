@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from mounts.checks.fastening.joints import Held, chosen
+from mounts.checks.fastening.joints import PlacedJoint, choose_length
 from mounts.design.fasteners import thread_diameter
 from mounts.load.models.fastener import Fastener
 from mounts.load.models.hardware import Screw
@@ -50,7 +50,7 @@ def bought(items: Iterable[Item]) -> Counter[str]:
     return found
 
 
-def screws(joints: Sequence[Held], screw: Screw | None, count: int, use: str) -> Iterator[Item]:
+def screws(joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: str) -> Iterator[Item]:
     """Screws by length; without joints, of unknown length."""
     if screw is None:
         return
@@ -60,7 +60,7 @@ def screws(joints: Sequence[Held], screw: Screw | None, count: int, use: str) ->
             count, what, f"{screw.thread}, length by the sheet's thickness, which was not measured", use, screw.name
         )
         return
-    for length, many in Counter(chosen(one, screw) for one in joints).items():
+    for length, many in Counter(choose_length(one, screw) for one in joints).items():
         if length is None:
             least = max(one.joint.least for one in joints)
             size, key = (

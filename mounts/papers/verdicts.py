@@ -9,6 +9,7 @@ from itertools import zip_longest
 from math import inf
 
 from mounts.findings.report import Finding, PartReport, Verdict
+from mounts.findings.wording import value_with_limit
 from mounts.geometry.ties import least_of
 from mounts.made import Made
 from mounts.papers.entry import Entry
@@ -17,14 +18,13 @@ from mounts.papers.values import Verdict as Banner
 from mounts.papers.words import listed, reading, value_of
 
 GRAVEST = tuple(Verdict)[::-1]
-UNITS = {"1": "", "deg": "°", "C": " °C", "%": " %"}
 NUMBERED = re.compile(r"\b([A-Z]|\d+)\b")  # which fixing or screw
 CLEARANCES = ("clear.", "way.", "proven.", "access.")
 
 
 def banner(reports: Sequence[PartReport]) -> Banner:
     """The gravest verdict, and what it means for whoever holds the paper."""
-    told = {(f.verdict, f.what, compared(f), f.advice) for report in reports for f in report.findings}
+    told = {(f.verdict, f.what, value_with_limit(f), f.advice) for report in reports for f in report.findings}
     fails, warns, tasks = (sum(one[0] is verdict for one in told) for verdict in GRAVEST[:-1])
     missing = list(dict.fromkeys(path for report in reports for path in report.not_measured))
     unread = f" Not measured, so not checked: {listed(reading(path) for path in missing)}." if missing else ""
@@ -38,7 +38,8 @@ def banner(reports: Sequence[PartReport]) -> Banner:
     if warns or missing:
         warned = f"{warns} {'warning' if warns == 1 else 'warnings'}: read them before you print. " if warns else ""
         rest = "Everything else" if warns else "Everything"
-        return Banner("OK, BUT", f"{warned}{rest} that could be checked is within its limits.{by_hand}{unread}")
+        word = "UNKNOWN" if missing else "OK, BUT"
+        return Banner(word, f"{warned}{rest} that could be checked is within its limits.{by_hand}{unread}")
     return Banner("OK", f"Everything that was measured was checked and is within its limits.{by_hand}")
 
 
@@ -50,7 +51,7 @@ def grave_blocks(parts: Sequence[Entry]) -> Iterator[Block]:
         for one in parts:
             for finding in one.report.findings:
                 if finding.verdict is verdict:
-                    key = (verdict.word, finding.what, compared(finding), finding.advice)
+                    key = (verdict.word, finding.what, value_with_limit(finding), finding.advice)
                     rows.setdefault(key, []).append(one.chapter.name if several else one.chapter.part)
     if rows:
         cells = tuple(
@@ -88,7 +89,7 @@ def _table(findings: Sequence[Finding]) -> Table:
 
 def _cells(finding: Finding, count: int) -> tuple[str, str, str]:
     many = f" (tightest of {count})" if count > 1 else ""
-    return finding.verdict.word, f"{finding.what}{many}", _short(finding)
+    return finding.verdict.word, f"{finding.what}{many}", value_with_limit(finding)
 
 
 def _tightest(findings: Sequence[Finding]) -> Iterator[Finding]:
@@ -104,20 +105,6 @@ def _tightest(findings: Sequence[Finding]) -> Iterator[Finding]:
 def _margin(finding: Finding) -> float:
     value = value_of(finding)
     return inf if value is None or finding.limit is None else abs(value - finding.limit)
-
-
-def compared(finding: Finding) -> str:
-    """Value and limit with their unit."""
-    value, unit = value_of(finding), UNITS.get(finding.unit, f" {finding.unit}")
-    told = [] if value is None else [f"{value:.4g}{unit}" if abs(value) >= 100 else f"{value:.2f}{unit}"]
-    told += [] if finding.limit is None else [f"limit {finding.limit:.4g}"]
-    return ", ".join(told)
-
-
-def _short(finding: Finding) -> str:
-    """Value with its unit, and the limit in brackets."""
-    value, _, limit = compared(finding).partition(", limit ")
-    return f"{value} ({limit})" if limit else value
 
 
 def _said(what: str, advice: str) -> str:

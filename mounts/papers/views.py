@@ -10,7 +10,7 @@ from mounts.design.drawing import AXIS, EDGE, THIN, Callout, Drawing, Line, Size
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point
 from mounts.kernels.hidden_lines import VisibleEdges, visible_edges
-from mounts.kinds.review import Told
+from mounts.kinds.review import PlacedText
 from mounts.made import Made
 from mounts.papers.caliper import caliper_checks
 
@@ -31,7 +31,7 @@ def back_view(made: Made) -> Drawing:
     return _view(made, BACK, "Seen from behind, 12:00 up: left and right change places", told)
 
 
-def _view(made: Made, frame: Frame, title: str, told: Sequence[Told]) -> Drawing:
+def _view(made: Made, frame: Frame, title: str, told: Sequence[PlacedText]) -> Drawing:
     drawn: VisibleEdges = visible_edges(made.part, frame)
     lines = [*(Line(path, EDGE) for path in drawn.sharp), *(Line(path, THIN) for path in drawn.smooth)]
     points = frame.into(made.part.vertices)
@@ -69,7 +69,7 @@ def _tag(at: Point, name: str, way: float) -> Tag:
     return Tag((way * at[0], at[1]), name, (7.5 * way * at[0] / far, 7.5 * at[1] / far))
 
 
-def _measured(made: Made) -> Iterator[Told]:
+def _measured(made: Made) -> Iterator[PlacedText]:
     """The caliper's sizes by their numbers, at one of their ends."""
     for number, check in zip(NUMBERS, caliper_checks(made), strict=False):
         one, other = check.ends

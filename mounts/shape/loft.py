@@ -1,4 +1,4 @@
-"""A body told by level outlines, one over the other."""
+"""Ruled bodies lofted through level outlines, one above the other."""
 
 from __future__ import annotations
 
@@ -11,6 +11,6 @@ from mounts.shape.primitives import Ruled, Section
 
 
 def loft_levels(levels: Sequence[tuple[float, Outline]]) -> Ruled:
-    """The body through (height, outline) pairs in rising order, convex ones, spans matched."""
+    """Return the ruled body through (height, outline) pairs in rising order; convex outlines, spans matched."""
     outlines = match_spans(*(outline for _, outline in levels))
     return Ruled(tuple(Section(PANEL.lifted(z), outline) for (z, _), outline in zip(levels, outlines, strict=True)))

@@ -1,4 +1,4 @@
-"""The bodies that every part is drawn of. They are values: a kernel turns them into solids.
+"""Primitive bodies of which every part is drawn. They are values: a kernel turns them into solids.
 
 All places are in the panel frame, in mm. A body is closed and free of self-contact; the plan sees to that.
 """
@@ -13,12 +13,12 @@ from mounts.geometry.outline import Outline
 
 @dataclass(frozen=True, slots=True)
 class Prism:
-    """An outline less its islands, swept along the frame's z from `low` to `high`.
+    """Outline less its islands, swept along the frame's z from `low` to `high`.
 
     Attributes:
-        frame: the outline lies in its x-y plane.
         outline: any closed outline, convex or not.
         low, high: along the frame's z in mm, low < high.
+        frame: the outline lies in its x-y plane.
         islands: outlines inside the outline, apart from it and from each other, that stay free of material.
     """
 
@@ -31,7 +31,7 @@ class Prism:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """An outline in the x-y plane of a frame."""
+    """Outline in the x-y plane of a frame."""
 
     frame: Frame
     outline: Outline
@@ -39,15 +39,19 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Ruled:
-    """Body through two or more sections, span k of each joined to span k of the next by straight lines.
+    """Ruled body through two or more sections, span k of each joined to span k of the next by straight lines.
 
-    Every section has the same number of spans; spans that belong together are both lines or both arcs of equal
-    sweep, and points at equal fractions of them are joined. A line may have no length and an arc no diameter.
-    Sections follow each other along +z of their frames, so that outlines run counter-clockwise seen from the far end.
+    Every section has the same number of spans; spans that belong together are both lines or both arcs of equal sweep,
+    and points at equal fractions of them are joined. A line may have no length and an arc no diameter. Sections follow
+    each other along +z of their frames, so that outlines run counter-clockwise seen from the far end.
 
     With `ring` the last section is joined to the first and there are no caps: three or four sections, inside and
     outside outlines at two levels, make a groove or a wall. Their order is outside low, outside high, inside high,
     inside low.
+
+    Attributes:
+        sections: in order.
+        ring: whether the last is joined to the first.
     """
 
     sections: tuple[Section, ...]
@@ -59,6 +63,7 @@ class Revolved:
     """Body of revolution about the frame's z.
 
     Attributes:
+        frame: its z is the axis.
         profile: (place along z, diameter) pairs with rising or equal places; the body fills from the axis out to the
             polyline through them, flat at both ends.
     """

@@ -11,7 +11,7 @@ from mounts.shape.primitives import Body
 
 @dataclass(frozen=True, slots=True)
 class Feature:
-    """A named piece of a part, such as "pocket 3"; several bodies when it is one thing to a person, as a label is.
+    """Named piece of a part, such as "pocket 3"; several bodies when it is one thing to a person, as a label is.
 
     Attributes:
         ident: what it is; its label appears in findings and in the STEP file.
@@ -26,7 +26,7 @@ class Feature:
 
 @dataclass(frozen=True, slots=True)
 class Recipe:
-    """A part: the union of its added features less the union of its cut ones, in any order.
+    """Part as the union of its added features less the union of its cut ones, in any order.
 
     Attributes:
         name: the part's name, ASCII.
@@ -40,18 +40,18 @@ class Recipe:
 
     @property
     def added(self) -> tuple[Feature, ...]:
-        """Features that give material."""
+        """Features that add material."""
         return tuple(feature for feature in self.features if not feature.cut)
 
     @property
     def cuts(self) -> tuple[Feature, ...]:
-        """Features that take material away."""
+        """Features that remove material."""
         return tuple(feature for feature in self.features if feature.cut)
 
 
 @dataclass(frozen=True, slots=True)
 class Envelope:
-    """The space that a real thing takes, with its movement.
+    """Space that a real thing takes, with its movement.
 
     Attributes:
         ident: what it is.
@@ -64,7 +64,7 @@ class Envelope:
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """A part's recipe among the envelopes of the things round it, all in the panel frame.
+    """Recipe of a part among the envelopes of the things round it, all in the panel frame.
 
     Attributes:
         recipe: of the part.

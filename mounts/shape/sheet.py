@@ -4,25 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import product
 from math import ceil, inf
 
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.geometry.frames import Array
+from mounts.geometry.frames import PANEL, Array, Frame
 from mounts.geometry.outline import Line, Span
 from mounts.shape.primitives import Section
 
 Mask = NDArray[np.bool_]
+Numbers = NDArray[np.intp]
 SPREAD = (4.0, 1.5)  # mm between the places that are tried first, along the spans and up the rulings
 BASINS = 6  # low places near which the least value is looked for
-FINEST, ROUNDS = 12, 40  # halvings of the width of looking, and rounds at most until all are done
-EVERY = 6  # so many rows apart a sheet's points are enough to tell which of its rulings is nearest
-CHUNK = 64  # points whose distances to all of a grid are taken at once: few enough to stay in the cache
+FINER, FINEST, ROUNDS = 0.25, 4.0**-6, 40  # how a window narrows, to what of the first width; rounds at most
+SLACK = 12.0  # mm by which a place may lie over the lowest, a width of looking: no distance falls faster than the way
+SIDES = np.linspace(-1, 1, 9)
+WINDOW = np.stack(np.meshgrid(SIDES, SIDES, indexing="ij"), axis=-1).reshape(-1, 2)
+MIDDLE = len(WINDOW) // 2
 HALVINGS = 6  # of the way to the edge of what counts; each round begins where the last one ended
-SIDES = np.linspace(-1, 1, 5)
-EDGE = np.abs(SIDES) == 1
+LOWER = 1e-7  # mm: what is lower by less is as low
+NEAR = 4.0  # mm over the least bound, within which two rulings are measured exactly
+STEEP = 3.0  # rulings of one sheet that lie beside one of another at most
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +46,10 @@ class Sheet:
 
     def at(self, along: Array, up: Array) -> Array:
         """Points of the sheet, (n, 3) float, for `along` in [0, spans] and `up` in [0, sections − 1], each (n,)."""
-        return _between(_rulings(self)(along), up)
+        between = np.minimum(np.maximum(up.astype(int), 0), len(self.sections) - 2)
+        low, high = _Rulings(self).ends(along, between)
+        points: Array = low + (up - between)[:, None] * (high - low)
+        return points
 
     def normal(self, along: Array, up: Array) -> Array:
         """Outward unit normals, (n, 3) float, by central differences."""
@@ -54,201 +61,303 @@ class Sheet:
         return unit
 
 
-Keep = Callable[[Array], Mask]
-Rulings = Callable[[Array], Array]  # along (n,) → where those rulings meet each section, (sections, n, 3)
+@dataclass(frozen=True, slots=True)
+class Half:
+    """Half of space: points p with axis · p ≥ least."""
+
+    axis: tuple[float, float, float]
+    least: float
 
 
-def _all(points: Array) -> Mask:
-    return np.ones(len(points), dtype=bool)
+Keep = tuple[Half, ...]
+Costs = Callable[[Array, Numbers], Array]
 
 
-def least_gap(one: Sheet, other: Sheet, keep: Keep = _all) -> float:
-    """Least distance between two sheets in mm; inf if nothing of `other` counts.
-
-    Good to 1e-3, and to 5e-3 where the sheets cross, which gives 0.
-
-    Args:
-        one, other: the sheets.
-        keep: tells for (n, 3) points of `other` whether they count.
-    """
-    rulings, knots, rows = _rulings(one), _knots(one), _rows(one)[::EVERY]
-    rings = rulings(knots[:-1])
-    grid = np.concatenate([_between(rings, np.full(len(knots) - 1, row)) for row in rows])
-    halves = np.einsum("nk,nk->n", grid, grid) / 2
-
-    def away(points: Array) -> Array:
-        pieces = np.array_split(points, len(points) // CHUNK + 1)
-        nearest = np.concatenate([np.argmax(piece @ grid.T - halves, axis=1) for piece in pieces])
-        return _to_sheet(rulings, knots, points, (nearest % (len(knots) - 1)).astype(float))
-
-    return least_on(other, away, keep)
+def over(level: float, frame: Frame = PANEL) -> Half:
+    """Return what lies over a level of a frame; what lies at it does not."""
+    x, y, z = frame.z
+    return Half(frame.z, level + x * frame.origin[0] + y * frame.origin[1] + z * frame.origin[2] + 1e-9)
 
 
-def least_on(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep | None = None, *, enough: float = inf) -> float:
-    """Least value that a cost of points (n, 3) → (n,) takes on a sheet; inf if nothing of it counts.
+def under(level: float, frame: Frame = PANEL) -> Half:
+    """Return what lies under a level of a frame; what lies at it does not."""
+    half = over(level, frame)
+    x, y, z = half.axis
+    return Half((-x, -y, -z), 2e-9 - half.least)
+
+
+def least_on(sheet: Sheet, cost: Callable[[Array], Array], keep: Keep = ()) -> float:
+    """Return the least value that a cost of points (n, 3) → (n,) takes on a sheet; inf if nothing of it counts.
 
     Args:
         sheet: where.
-        cost: of points.
-        keep: tells which points count; where it is not given, those whose cost is finite.
-        enough: a least value over this need only be told as the places that are tried first have it.
+        cost: of points; inf for those that do not count. It changes by no more than the way between two points.
+        keep: only what lies in all of these counts.
     """
+    return float(least_on_each(sheet, lambda points, _: cost(points), 1, keep)[0])
 
-    def field(points: Array) -> Array:
-        if keep is None:
-            return cost(points)
-        found, kept = np.full(len(points), inf), keep(points)
-        if kept.any():
-            found[kept] = cost(points[kept])
+
+def least_on_each(sheet: Sheet, costs: Costs, count: int, keep: Keep = ()) -> Array:
+    """Return the least value of each of some costs on a sheet, (count,); inf if nothing of it counts.
+
+    Places evenly spread find where a cost is low, then ever finer grids about the lowest of them the least.
+
+    Args:
+        sheet, keep: as of `least_on`.
+        costs: of points (n, 3) and the numbers of the costs that are asked for, (n,), → (n,).
+        count: how many costs.
+    """
+    rulings = _Rulings(sheet)
+    turn, rows = len(rulings.knots) - 1, rulings.rows
+    columns = np.repeat(np.arange(len(rows)), rows + 1)
+    steps = np.concatenate([np.arange(n + 1) for n in rows])
+
+    def points(places: Array, pieces: Numbers) -> tuple[Array, Mask]:
+        """Points at places (n, 2), number of a ruling and of a step on it, of pieces (n,); and which of them count."""
+        low, high, counted = _kept(*rulings.ends(rulings.along(places[:, 0]), pieces), keep)
+        return low + (places[:, 1] / rows[pieces])[:, None] * (high - low), counted
+
+    def field(places: Array, pieces: Numbers, which: Numbers) -> Array:
+        tried, counted = points(places, pieces)
+        found = np.full(len(tried), inf)
+        found[counted] = costs(tried[counted], which[counted])
         return found
 
-    return _least(sheet, field, keep or (lambda points: np.isfinite(cost(points))), enough)
+    places = np.stack(np.broadcast_arrays(np.arange(turn)[:, None], steps), axis=-1).astype(float)
+    tried, counted = points(places.reshape(-1, 2), np.tile(columns, turn))
+    each = np.repeat(np.arange(count), counted.sum())
+    found = np.full((count, len(tried)), inf)
+    found[:, counted] = costs(np.tile(tried[counted], (count, 1)), each).reshape(count, -1)
+    fields: Array = found.reshape(count, turn, len(columns))
+    owner, *at = _lowest(fields)
+    pieces = columns[at[1]]
+
+    def look(tries: Array, of: Numbers) -> tuple[Array, Array]:
+        tries[..., 1] = np.clip(tries[..., 1], 0, rows[pieces[of]][:, None])
+        each = np.repeat(of, len(WINDOW))
+        told = field(tries.reshape(-1, 2), pieces[each], owner[each]).reshape(tries.shape[:2])
+        if np.isfinite(told).all():
+            return tries, told
+        return _drawn_in(tries, told, lambda places, at: field(places, pieces[of[at]], owner[of[at]]))
+
+    best: Array = fields.min(axis=(1, 2))
+    return _lowest_near(places[at[0], at[1]], fields[owner, at[0], at[1]], owner, best, look)
 
 
-def _least(sheet: Sheet, field: Callable[[Array], Array], keep: Keep, enough: float) -> float:
-    """Places evenly spread find where a field is low, then ever finer grids about the lowest of them the least.
+def _lowest_near(
+    starts: Array, value: Array, owner: Numbers, best: Array, look: Callable[[Array, Numbers], tuple[Array, Array]]
+) -> Array:
+    """Return the least values (m,) that ever finer windows about starts of two numbers find.
 
     Args:
-        sheet: where.
-        field: of points (n, 3) → (n,), inf where they do not count.
-        keep: tells which points count.
-        enough: a least value over this is told as the places that are tried first have it.
+        starts: (n, 2), in numbers by one of which the places differ that were tried before.
+        value: what is found at each, (n,).
+        owner: to which of the values each start belongs, (n,).
+        best: least values so far, (m,).
+        look: windows of places (k, w, 2) about some starts, and which of them (k,) → the places, perhaps moved, and
+            what is found there (k, w).
     """
-    rulings, knots, rows = _rulings(sheet), _knots(sheet), _rows(sheet)
-    turn, top = len(knots) - 1, len(rows) - 1
-    turns, tops = np.arange(turn + 1), np.arange(top + 1)
-
-    def points(places: Array) -> Array:
-        along = np.interp(places[:, 0] % turn, turns, knots)
-        return _between(rulings(along), np.interp(places[:, 1], tops, rows))
-
-    def told(places: Array) -> tuple[Array, Array]:
-        """The places, none beyond the edge of what counts that can be on it, and what the field is there."""
-        found = field(points(places.reshape(-1, 2))).reshape(places.shape[:-1])
-        places, moved = _drawn_in(places, np.isfinite(found), lambda flat: keep(points(flat)))
-        if len(moved[0]):
-            found[moved] = field(points(places[moved]))
-        return places, found
-
-    places, found = told(np.moveaxis(np.indices((turn, top + 1), dtype=float), 0, -1))
-    starts, best = _lowest(places, found), found.min()
-    window, width = np.stack(np.meshgrid(SIDES, SIDES, indexing="ij"), axis=-1), np.ones(len(starts))
-    for _ in range(ROUNDS if np.isfinite(best) and best <= enough else 0):
-        tries = starts[:, None, None, :] + window * width[:, None, None, None]
-        tries[..., 1] = np.clip(tries[..., 1], 0, top)
-        places, found = told(tries)
-        best = min(best, found.min())
-        lowest = found.reshape(len(starts), -1).argmin(axis=1)
-        starts = places.reshape(len(starts), -1, 2)[np.arange(len(starts)), lowest]
-        aside, end = EDGE[lowest // len(SIDES)], np.isin(starts[:, 1], (0.0, top))
-        on_edge = aside | (EDGE[lowest % len(SIDES)] & ~end)
-        width *= np.where(on_edge, 1.0, 0.5)  # from the window's edge the way goes on, as along a narrow valley
-        if width.max() < 0.5**FINEST:
+    best, width, of = best.copy(), np.ones(len(value)), np.arange(len(value))
+    for _ in range(ROUNDS):
+        alive = (value <= best[owner[of]] + SLACK * width) & (width > FINEST)
+        if not alive.any():
             break
-    return float(best)
+        starts, value, width, of = starts[alive], value[alive], width[alive], of[alive]
+        tries, told = look(starts[:, None] + WINDOW * width[:, None, None], of)
+        each = np.arange(len(of))
+        lowest = told.argmin(axis=1)
+        lower = told[each, lowest] < value - LOWER
+        value = np.where(lower, told[each, lowest], value)
+        moved = np.where(lower[:, None], tries[each, lowest] - starts, 0.0)
+        starts = starts + moved
+        np.minimum.at(best, owner[of], value)
+        on_edge = (np.abs(moved) > width[:, None] * 0.999).any(axis=1)  # there the way goes on, as along a valley
+        width = np.where(on_edge, width, width * FINER)
+    return best
 
 
-def _drawn_in(places: Array, kept: Mask, keep: Keep) -> tuple[Array, tuple[NDArray[np.intp], ...]]:
-    """Places (..., n, 2) in columns of rising `up`, and the indices of those that were moved.
+def _kept(low: Array, high: Array, keep: Keep) -> tuple[Array, Array, Mask]:
+    """Segments (n, 3) to (n, 3) cut off where they leave what counts, and whether anything of each is left."""
+    first, last = np.zeros(len(low)), np.ones(len(low))
+    for half in keep:
+        begin, end = low @ np.array(half.axis) - half.least, high @ np.array(half.axis) - half.least
+        rise = end - begin
+        level = np.abs(rise) < 1e-12
+        share = np.where(level, np.where(begin >= 0, -inf, inf), -begin / np.where(level, 1.0, rise))
+        first = np.where(level | (rise > 0), np.maximum(first, share), first)
+        last = np.where(~level & (rise < 0), np.minimum(last, share), last)
+    counted = first <= last
+    if not keep:
+        return low, high, counted
+    first, last = (np.where(counted, share, 0.0)[:, None] for share in (first, last))
+    return low + first * (high - low), low + last * (high - low), counted
+
+
+def _drawn_in(places: Array, found: Array, field: Callable[[Array, Numbers], Array]) -> tuple[Array, Array]:
+    """Windows of places (n, window, 2), none beyond the edge of what counts that can be on it, and their values.
 
     One that does not count beside one in its column that does is moved to the edge between them, which is where the
     least value often lies.
     """
-    beside = np.full(kept.shape, 0)
+    side = len(SIDES)
+    places, found = places.reshape(-1, side, side, 2), found.reshape(-1, side, side)
+    kept = np.isfinite(found)
+    beside = np.zeros(kept.shape, dtype=int)
     beside[..., 1:] = np.where(kept[..., :-1], -1, 0)
     beside[..., :-1] = np.where(kept[..., 1:], 1, beside[..., :-1])
     index = np.nonzero(~kept & (beside != 0))
-    if not len(index[0]):
-        return places, index
     outside, inside = places[index], places[(*index[:-1], index[-1] + beside[index])]
-    for _ in range(HALVINGS):
+    least = found[(*index[:-1], index[-1] + beside[index])]
+    for _ in range(HALVINGS if len(outside) else 0):
         middle = (outside + inside) / 2
-        counts = keep(middle)[:, None]
-        outside, inside = np.where(counts, outside, middle), np.where(counts, middle, inside)
-    moved = places.copy()
-    moved[index] = inside
-    return moved, index
+        value = field(middle, index[0])
+        counts = np.isfinite(value)
+        outside, inside = np.where(counts[:, None], outside, middle), np.where(counts[:, None], middle, inside)
+        least = np.where(counts, value, least)
+    places, found = places.copy(), found.copy()
+    places[index], found[index] = inside, least
+    return places.reshape(len(places), -1, 2), found.reshape(len(found), -1)
 
 
-def _lowest(places: Array, field: Array) -> Array:
-    """The BASINS lowest places, (k, 2), of a field (n, m) whose first index goes round, none above a neighbour."""
-    n, m = field.shape
-    around = np.pad(np.pad(field, ((1, 1), (0, 0)), mode="wrap"), ((0, 0), (1, 1)), constant_values=np.inf)
-    beside = np.min([around[i : i + n, j : j + m] for i in range(3) for j in range(3)], axis=0)
-    order = np.argsort(np.where(field <= beside, field, np.inf), axis=None)
-    return places.reshape(-1, 2)[order[:BASINS]]
+def _lowest(found: Array) -> tuple[Numbers, ...]:
+    """Indices of the BASINS lowest places of each field (count, n, m), whose n goes round, none above a neighbour."""
+    count, n, m = found.shape
+    around = np.pad(np.pad(found, ((0, 0), (1, 1), (0, 0)), mode="wrap"), ((0, 0), (0, 0), (1, 1)), constant_values=inf)
+    beside = np.min([around[:, i : i + n, j : j + m] for i, j in product(range(3), range(3))], axis=0)
+    flat = np.where(found <= beside, found, inf).reshape(count, -1)
+    order = np.argsort(flat, axis=1, kind="stable")[:, :BASINS]
+    owner = np.repeat(np.arange(count), order.shape[1])
+    place = order.ravel()
+    finite = np.isfinite(flat[owner, place])
+    return (owner[finite], *np.unravel_index(place[finite], (n, m)))
 
 
-def _to_sheet(rulings: Rulings, knots: Array, points: Array, place: Array) -> Array:
-    """Distances (n,) of points (n, 3) to a sheet, from places (n,) among its knots near which the least ones lie."""
-    turn, both = len(knots) - 1, np.concatenate([points, points])
-    turns = np.arange(turn + 1)
+def least_gap(one: Sheet, other: Sheet, keep: Keep = ()) -> float:
+    """Return the least distance between two sheets in mm; inf if nothing of `other` counts.
 
-    def apart(at: Array, points: Array) -> Array:
-        return _to_rulings(rulings(np.interp(at % turn, turns, knots)), points)
+    Good to 1e-3, and to 5e-3 where the sheets cross, which gives 0. Rulings are straight, so the distance of two is a
+    closed form; the search is over pairs of rulings.
 
-    least, width = apart(place, points), 1.0
-    for _ in range(10):
-        sides = np.stack([place - width, place + width])
-        for side, found in zip(sides, apart(sides.ravel(), both).reshape(2, -1), strict=True):
-            nearer = found < least
-            place, least = np.where(nearer, side, place), np.where(nearer, found, least)
-        width /= 2
-    return least
+    Args:
+        one, other: the sheets.
+        keep: only what of `other` lies in all of these counts.
+    """
+    mine, its = _Rulings(one), _Rulings(other)
+    first, second = len(mine.knots) - 1, len(its.knots) - 1
+    low, high, counted = _kept(*its.pieces(), keep)
+    if not counted.any():
+        return inf
+    found = _distances_of_near(*mine.pieces(), low, high, counted)
+    found = found.reshape(second, len(its.rows), first, -1).transpose(1, 3, 0, 2).reshape(-1, second, first)
+    pairs = np.array(list(np.ndindex(len(its.rows), len(mine.rows))))
 
+    def gap(between: Numbers, turns: Array) -> Array:
+        """Distances (n,) of rulings (n, 2), those of the other sheet first, on pieces (n, 2)."""
+        low, high, counted = _kept(*its.ends(its.along(turns[:, 0]), between[:, 0]), keep)
+        return np.where(counted, _between(*mine.ends(mine.along(turns[:, 1]), between[:, 1]), low, high), inf)
 
-def _to_rulings(rings: Array, points: Array) -> Array:
-    """Distance from each point (n, 3) to its own ruling, which runs through (sections, n, 3)."""
-    rise, away = rings[1:] - rings[:-1], points - rings[:-1]
-    share = np.einsum("pnk,pnk->pn", away, rise) / np.maximum(np.einsum("pnk,pnk->pn", rise, rise), 1e-18)
-    away -= np.minimum(np.maximum(share, 0), 1)[..., None] * rise
-    apart: Array = np.sqrt(np.einsum("pnk,pnk->pn", away, away).min(axis=0))
-    return apart
+    nearest, value = found.argmin(axis=2).astype(float), found.min(axis=2)
+    pair, place = np.nonzero(np.isfinite(value))
+    turns = np.column_stack([place, nearest[pair, place]])
+    for width in (1.0, 0.25):  # what is nearest lies between two rulings, and would hide where the sheets come near
+        tries = np.repeat(turns[:, None], len(SIDES), axis=1)
+        tries[..., 1] += width * SIDES
+        told = gap(np.repeat(pairs[pair], len(SIDES), axis=0), tries.reshape(-1, 2)).reshape(-1, len(SIDES))
+        turns = tries[np.arange(len(turns)), told.argmin(axis=1)]
+    nearest[pair, place], value[pair, place] = turns[:, 1], told.min(axis=1)
+    pair, place, _ = _lowest(value[:, :, None])
+    step = nearest[pair, (place + 1) % second] - nearest[pair, place - 1]
+    slopes = np.clip(((step + first / 2) % first - first / 2) / 2, -STEEP, STEEP)
+    starts, between, value = np.column_stack([place, nearest[pair, place]]), pairs[pair], value[pair, place]
 
+    def look(tries: Array, of: Numbers) -> tuple[Array, Array]:
+        tries[..., 1] += slopes[of, None] * (tries[..., 0] - tries[:, [MIDDLE], 0])
+        return tries, gap(np.repeat(between[of], len(WINDOW), axis=0), tries.reshape(-1, 2)).reshape(tries.shape[:2])
 
-def _knots(sheet: Sheet) -> Array:
-    """Values of `along` from 0 to the number of spans, spread evenly by length; at least one a span."""
-    long = [max(section.outline.spans[k].length for section in sheet.sections) for k in range(sheet.spans)]
-    counts = [max(1, ceil(length / SPREAD[0])) for length in long]
-    return np.append(np.concatenate([k + np.arange(n) / n for k, n in enumerate(counts)]), sheet.spans)
-
-
-def _rows(sheet: Sheet) -> Array:
-    """Values of `up` from the first section to the last, spread evenly by the length of the longest rulings."""
-    rings = _rulings(sheet)(np.arange(0, sheet.spans, 0.125))
-    long = [float(np.linalg.norm(high - low, axis=1).max()) for low, high in pairwise(rings)]
-    counts = [max(1, ceil(length / SPREAD[1])) for length in long]
-    return np.append(np.concatenate([k + np.arange(n) / n for k, n in enumerate(counts)]), len(long))
-
-
-def _between(rings: Array, up: Array) -> Array:
-    """Points (n, 3) at `up` (n,) on rulings that meet the sections in (sections, n, 3)."""
-    low = np.minimum(np.maximum(up.astype(int), 0), len(rings) - 2)
-    rest, index = (up - low)[:, None], np.arange(len(up))
-    points: Array = rings[low, index] * (1 - rest) + rings[low + 1, index] * rest
-    return points
+    return float(_lowest_near(starts, value, np.zeros(len(value), dtype=int), value.min(keepdims=True), look)[0])
 
 
-def _rulings(sheet: Sheet) -> Rulings:
-    """Where rulings meet the sections, as a function of `along`: every section's spans told as numbers once."""
-    rows = np.array([[_row(span) for span in section.outline.spans] for section in sheet.sections])
-    columns = np.ascontiguousarray(np.moveaxis(rows, -1, 0))  # so that each number of many spans lies together
-    axes = np.array([section.frame.axes for section in sheet.sections])[:, None]
-    origins = np.array([section.frame.origin for section in sheet.sections])[:, None]
-    across, up = axes[..., 0], axes[..., 1]
-    straight, turns = columns[:5], columns[5:]
-    if np.ptp(turns, axis=1).max() == 0:  # spans that belong together turn alike, so that one section tells of all
-        turns = turns[:, :1]
+def _distances_of_near(low: Array, high: Array, its_low: Array, its_high: Array, counted: Mask) -> Array:
+    """Distances (m, n) of m segments from n others, inf where bounds tell that they are far from the least.
 
-    def rulings(along: Array) -> Array:
-        k = np.minimum(np.maximum(along.astype(int), 0), sheet.spans - 1)
-        f, (x, y, dx, dy, half), (begin, sweep) = along - k, straight.take(k, 2), turns.take(k, 2)
-        turn = np.radians(begin + sweep * f)
-        u, v = x + f * dx + half * np.cos(turn), y + f * dy + half * np.sin(turn)
-        met: Array = origins + u[..., None] * across + v[..., None] * up
-        return met
+    Two segments are no nearer than their middles less half of either.
+    """
+    middle, half = (low + high) / 2, np.linalg.norm(high - low, axis=1) / 2
+    its_middle, its_half = (its_low + its_high) / 2, np.linalg.norm(its_high - its_low, axis=1) / 2
+    square = np.einsum("nk,nk->n", its_middle, its_middle)[:, None] + np.einsum("nk,nk->n", middle, middle)
+    apart = np.sqrt(np.maximum(square - 2 * its_middle @ middle.T, 0))
+    bound = np.where(counted[:, None], apart - its_half[:, None] - half, inf)
+    nearest = bound.argmin(axis=1)
+    most = float(_between(low[nearest], high[nearest], its_low, its_high)[counted].min())
+    its, mine = np.nonzero(bound <= most + NEAR)
+    found = np.full(bound.shape, inf)
+    found[its, mine] = _between(low[mine], high[mine], its_low[its], its_high[its])
+    return found
 
-    return rulings
+
+def _between(low: Array, high: Array, its_low: Array, its_high: Array) -> Array:
+    """Distances (n,) of segments (n, 3) to (n, 3) from others; C. Ericson, Real-Time Collision Detection, 5.1.9."""
+    way, its_way, away = high - low, its_high - its_low, low - its_low
+    a, e = (np.maximum(np.einsum("nk,nk->n", v, v), 1e-18) for v in (way, its_way))
+    b, c, f = (np.einsum("nk,nk->n", v, w) for v, w in ((way, its_way), (way, away), (its_way, away)))
+    across = a * e - b * b
+    share = np.clip(np.where(across > 1e-12 * a * e, (b * f - c * e) / np.maximum(across, 1e-300), 0.0), 0, 1)
+    its_share = np.clip((b * share + f) / e, 0, 1)
+    share = np.clip((b * its_share - c) / a, 0, 1)
+    apart = away + share[:, None] * way - its_share[:, None] * its_way
+    found: Array = np.sqrt(np.einsum("nk,nk->n", apart, apart))
+    return found
+
+
+class _Rulings:
+    """The rulings of a sheet, every section's spans told as numbers once.
+
+    Attributes:
+        knots: values of `along` from 0 to the number of spans, spread evenly by length; at least one a span.
+        rows: into how many steps the longest ruling between two sections falls, a number for each two.
+    """
+
+    def __init__(self, sheet: Sheet) -> None:
+        told = np.array([[_row(span) for span in section.outline.spans] for section in sheet.sections])
+        axes = np.array([section.frame.axes for section in sheet.sections])[:, None]
+        origins = np.array([section.frame.origin for section in sheet.sections])[:, None]
+        across, up = axes[..., 0], axes[..., 1]
+        x, y, dx, dy, half = (told[..., k, None] for k in range(5))
+        terms = np.stack([origins + x * across + y * up, dx * across + dy * up, half * across, half * up], axis=2)
+        self._terms = np.stack([terms[:-1], terms[1:]], axis=2)  # (pieces, spans, ends, terms, 3)
+        turns = np.radians(told[..., 5:])
+        self._turns = np.stack([turns[:-1], turns[1:]], axis=2)  # (pieces, spans, ends, begin and sweep)
+        self._spans = sheet.spans
+        long = np.max([[span.length for span in section.outline.spans] for section in sheet.sections], axis=0)
+        counts = [max(1, ceil(length / SPREAD[0])) for length in long]
+        self.knots = np.append(np.concatenate([k + np.arange(n) / n for k, n in enumerate(counts)]), sheet.spans)
+        eighths, pieces = np.arange(0, sheet.spans, 0.125), len(sheet.sections) - 1
+        low, high = self.ends(np.tile(eighths, pieces), np.repeat(np.arange(pieces), len(eighths)))
+        rulings = np.linalg.norm(high - low, axis=1).reshape(pieces, -1)
+        self.rows = np.array([max(1, ceil(length / SPREAD[1])) for length in rulings.max(axis=1)])
+
+    def pieces(self) -> tuple[Array, Array]:
+        """Return the ends (n, 3) and (n, 3) of all rulings at the knots, piece by piece of each."""
+        turns, count = self.knots[:-1], len(self.rows)
+        return self.ends(np.repeat(turns, count), np.tile(np.arange(count), len(turns)))
+
+    def along(self, turns: Array) -> Array:
+        """Return `along` of numbers of rulings, (n,), those between two knots told by fractions."""
+        count = len(self.knots) - 1
+        turns = turns % count
+        index = np.minimum(turns.astype(int), count - 1)
+        found: Array = self.knots[index] + (turns - index) * (self.knots[index + 1] - self.knots[index])
+        return found
+
+    def ends(self, along: Array, between: Numbers) -> tuple[Array, Array]:
+        """Return where rulings at `along` (n,) meet the sections before and behind the pieces (n,), each (n, 3)."""
+        span = np.minimum(np.maximum(along.astype(int), 0), self._spans - 1)
+        share = (along - span)[:, None]
+        turns = self._turns[between, span]
+        angle = turns[..., 0] + turns[..., 1] * share
+        weights = np.stack([np.ones_like(angle), np.broadcast_to(share, angle.shape), np.cos(angle), np.sin(angle)], 2)
+        met = np.matmul(weights[:, :, None], self._terms[between, span])[:, :, 0]
+        return met[:, 0], met[:, 1]
 
 
 def _row(span: Span) -> tuple[float, ...]:

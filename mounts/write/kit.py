@@ -31,15 +31,19 @@ from dataclasses import asdict
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from mounts.findings.kit import KitReport, KitRow
+from mounts.findings.kit import KitReport, KitRow, summed
+from mounts.findings.report import Verdict
+from mounts.findings.wording import value_with_limit
 from mounts.write.lettering import plain
-from mounts.write.screen import STYLES, estimate_words
+from mounts.write.screen import STYLES, Done, add_headline, add_line, estimate_words
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
+    from rich.text import Text
 
 SCHEMA = 2
 LOST = "LOST"  # in place of a verdict
+SHOWN = 5  # groups of parts, beds and names that are shown
 
 
 def kit_json(report: KitReport) -> str:
@@ -96,6 +100,100 @@ def kit_table(report: KitReport) -> RenderableType:
             Text(word, STYLES["FAIL" if word == LOST else word]), Text(name), Text(copies), Text(_said(rows[0]))
         )
     return table
+
+
+def kit_summary(report: KitReport, width: int, done: Done) -> Text:
+    """Return the kit in about twenty lines: the verdict, what is wrong with which parts, the beds, what comes next.
+
+    Args:
+        report: of the kit.
+        width: columns of the screen.
+        done: where the files are, and what comes next.
+    """
+    from rich.text import Text  # noqa: PLC0415
+
+    page = Text()
+    add_headline(page, report.kit, *_verdict(report), width)
+    groups = [group for group in _groups(report) if group[0].verdict is not Verdict.PASS]
+    unread = [row for row in report.rows if row.missing]
+    if groups or unread:
+        page.append("\n")
+    for rows in groups[:SHOWN]:
+        _add_group(page, rows, width)
+    if len(groups) > SHOWN:
+        add_line(page, "", f"and {len(groups) - SHOWN} more: --all shows every part", width)
+    if unread:
+        add_line(page, "UNKNOWN", f"{_names(unread)}: readings not taken", width)
+        add_line(page, "", "→ measure them; mounts check JOB says which", width)
+    page.append("\n")
+    beds = bed_lines(report)
+    for number, text in enumerate(beds[:SHOWN]):
+        add_line(page, "" if number else "beds", text, width)
+    if len(beds) > SHOWN:
+        add_line(page, "", f"and {len(beds) - SHOWN} more beds: kit.json has them all", width)
+    for word, text in (("parts", _counted(report)), ("print", _printing(report)), ("files", done.files)):
+        if text:
+            add_line(page, word, text, width)
+    for number, text in enumerate(done.next):
+        add_line(page, "" if number else "next", text, width)
+    page.rstrip()
+    return page
+
+
+def _verdict(report: KitReport) -> tuple[str, str]:
+    """Return the word of a kit's verdict and how many parts stand behind it."""
+    failed = sum(row.verdict is Verdict.FAIL for row in report.rows) - len(report.lost)
+    counts = [(len(report.lost), "not made"), (failed, "not OK")]
+    counts += [(sum(bool(row.missing) for row in report.rows), "with readings not taken")]
+    counts += [(sum(row.verdict is Verdict.WARN for row in report.rows), "with warnings")]
+    said = ", ".join(f"{count} {what}" for count, what in counts if count)
+    said = f"{said} of {len(report.rows)} parts" if said else f"{len(report.rows)} parts"
+    if report.verdict is Verdict.FAIL:
+        return "NOT OK", said
+    if counts[2][0]:
+        return "UNKNOWN", said
+    return ("OK, BUT" if report.verdict is Verdict.WARN else "OK"), said
+
+
+def _groups(report: KitReport) -> list[list[KitRow]]:
+    """Return the parts by what is worst of them, the gravest first: a cause that several share is one entry."""
+    groups: dict[tuple[str, ...], list[KitRow]] = {}
+    for row in report.rows:
+        groups.setdefault((row.verdict, row.worst.code if row.worst else "", row.why), []).append(row)
+    order = list(Verdict)
+    return sorted(groups.values(), key=lambda rows: -order.index(rows[0].verdict))
+
+
+def _add_group(page: Text, rows: list[KitRow], width: int) -> None:
+    first = rows[0]
+    if first.how == "lost":
+        add_line(page, LOST, f"{_names(rows)}: {first.why}", width)
+        return
+    worst = first.worst
+    what = "" if worst is None else f": {worst.what}"
+    add_line(page, first.verdict.word, f"{_names(rows)}{what}", width, value_with_limit(worst) if worst else "")
+    if worst is not None and (worst.change or worst.advice):
+        add_line(page, "", f"→ {worst.change or worst.advice}", width)
+
+
+def _names(rows: list[KitRow]) -> str:
+    """Return the names of the parts' jobs, each once, the first few."""
+    names = list(dict.fromkeys(row.job for row in rows))
+    more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
+    return ", ".join(names[:SHOWN]) + more
+
+
+def _counted(report: KitReport) -> str:
+    """Return what became of the parts, and how many pieces there are to print."""
+    kept, made = (sum(row.how == how for row in report.rows) for how in ("kept", "made"))
+    pieces = sum(row.copies for row in report.rows if row.how != "lost")
+    return f"{made} parts made, {kept} unchanged, {len(report.lost)} lost; {pieces} pieces to print"
+
+
+def _printing(report: KitReport) -> str:
+    """Return what printing all beds takes."""
+    beds = [(bed.estimate, 1) for bed in report.laid.beds]
+    return f"{estimate_words(summed(beds))} in all" if beds else ""
 
 
 def bed_lines(report: KitReport) -> tuple[str, ...]:

@@ -1,228 +1,243 @@
-"""The report as a table for a tired person: what fails first, what warns, what was not measured, what is to be done by
-hand, what passes."""
+"""A report in about twenty lines: the verdict, each cause once with what mends it, the tightest passes, the work by
+hand, safety, what printing takes, the files, and the next command."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from math import inf, isfinite
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from mounts.findings.report import Estimate, Finding, Report, Verdict
-from mounts.geometry.ties import decimals, least_of
+from mounts.findings.causes import Cause, Seen, causes, seen_findings, tightest_passes
+from mounts.findings.report import Estimate, Report, Verdict
+from mounts.findings.wording import value_with_limit
+from mounts.geometry.ties import decimals
 from mounts.write.lettering import plain
 
 if TYPE_CHECKING:
-    from rich.console import RenderableType
     from rich.text import Text
 
 STYLES = {
     "FAIL": "bold red",
+    "NOT OK": "bold red",
     "WARN": "bold yellow",
+    "OK, BUT": "bold yellow",
     "NOT MEASURED": "bold magenta",
+    "UNKNOWN": "bold magenta",
+    "LOST": "bold red",
     "DO": "bold cyan",
     "pass": "green",
+    "OK": "bold green",
 }
-_GAP = 2  # columns between verdict, words and value
-UNITS = {"1": "", "deg": "°", "C": " °C", "%": " %"}
-_MISSING = "Not checked, so not known to fit: take these readings and write them into the panel's file."
+WORD = 9  # columns of the first word of a line
+LEAST = 40  # columns that a text takes at least
+CAUSES = 5  # that are shown
+TIGHTEST = 3  # passes that are shown
+OTHERS = 2  # further findings of a cause that are named
+TOPICS = 4  # cautions that are named
+SHORT = {  # of readings that their last word does not name
+    "behind": "room behind",
+    "in_front": "trim",
+    "in_front.trim.opening": "trim's opening",
+    "fixings.hole": "holes",
+}
 
-Marks = tuple[tuple[str, int], ...]  # sides, and the number of a finding's mark on each one's picture
-Told = tuple[tuple[str, ...], Finding, Marks]  # the sides for which a finding holds, the finding, and its marks
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What a command made of a report, and what comes next.
+
+    Attributes:
+        files: in words, what was written and where to look; empty where nothing was.
+        next: the next command or step; more than one are lines of their own.
+        cautions_in: where the cautions can be read, as "papers.pdf" or "--all shows them".
+    """
+
+    files: str = ""
+    next: tuple[str, ...] = ()
+    cautions_in: str = "papers.pdf"
 
 
-def report_table(report: Report, width: int, *, pictures: bool = True) -> RenderableType:
-    """The report for the screen.
-
-    A finding takes a line with its verdict as a word, what was looked at, the value and its limit, and below it what
-    to do. One that holds for both sides alike is told once. Colour only repeats what the words say, and the console
-    leaves it out under NO_COLOR. All text is shown as it is: none of it is markup.
+def summary(report: Report, width: int, done: Done, *, brief: bool = True) -> Text:
+    """Return the report in about twenty lines, no wider than the screen; colour only repeats what the words say.
 
     Args:
         report: of one job.
-        width: columns of the screen; 80 is enough.
-        pictures: whether there are pictures, with marks that can be named; else places are told by their figures.
+        width: columns of the screen.
+        done: what was written, and what comes next.
+        brief: with the verdict and what was checked; else only what follows these, as below a table of every check.
     """
-    from rich.console import Group  # noqa: PLC0415
+    from rich.text import Text  # noqa: PLC0415
 
-    told = _gathered(report)
-    missing = _gathered_missing(report)
+    page = Text()
+    if brief:
+        _checked(page, report, width)
+    _rest(page, report, done, width)
+    page.rstrip()
+    return page
+
+
+def _checked(page: Text, report: Report, width: int) -> None:
+    """Append the verdict, the causes, the tightest passes and the work by hand."""
+    seen = seen_findings(report)
     sides = tuple(dict.fromkeys(part.side for part in report.parts))
-    lines: list[RenderableType] = [_headline(report, told, missing)]
-    for verdict in (Verdict.FAIL, Verdict.WARN):
-        lines += _said(told, verdict, sides, width, pictures=pictures)
+    missing = list(dict.fromkeys(path for part in report.parts for path in part.not_measured))
+    faults, tasks = causes(seen, Verdict.FAIL, Verdict.WARN), causes(seen, Verdict.DO)
+    _headline(page, report, _counted(report, faults, tasks), width)
+    if faults or missing:
+        page.append("\n")
+    for cause in faults[:CAUSES]:
+        _cause(page, cause, sides, width)
+    if len(faults) > CAUSES:
+        add_line(page, "", f"and {len(faults) - CAUSES} more: --all shows them", width)
     if missing:
-        lines += ["", *(_row("NOT MEASURED", _named(path, where, sides), "", width) for path, where in missing.items())]
-        lines.append(_beneath(_MISSING, len("NOT MEASURED") + _GAP))
-    lines += _said(told, Verdict.DO, sides, width, pictures=pictures)
-    passed = [row for row in told if row[1].verdict is Verdict.PASS]
+        add_line(page, "UNKNOWN", f"→ {_to_measure(missing)}", width)
+    passed = sum(one.finding.verdict is Verdict.PASS for one in seen)
+    tight = tightest_passes(seen, TIGHTEST)
+    if tight:
+        page.append("\n")
+    for number, one in enumerate(tight):
+        add_line(page, "" if number else "tightest", _named(one, sides), width, value_with_limit(one.finding))
     if passed:
-        rows = _tightest(passed, sides)
-        lines += ["", *(_row("pass", what, compared(finding), width, fold=False) for what, finding in rows)]
-    if printed := _printed(report, sides):
-        lines += ["", _beneath(printed, 0)]
+        add_line(page, "", f"{passed} checks passed; --all shows every check", width)
+    if tasks:
+        page.append("\n")
+    for task in tasks:
+        _cause(page, task, sides, width)
+
+
+def _rest(page: Text, report: Report, done: Done, width: int) -> None:
+    """Append safety, what printing takes, files and what comes next."""
+    lines = [("safety", _safety(report, done)), ("print", _printing(report)), ("files", done.files)]
+    lines += [("next" * (not number), text) for number, text in enumerate(done.next)]
+    shown = [(word, text) for word, text in lines if text]
+    if shown and page:
+        page.append("\n")
+    for word, text in shown:
+        add_line(page, word, text, width)
+
+
+def _counted(report: Report, faults: Sequence[Cause], tasks: Sequence[Cause]) -> str:
+    """Return what was not measured, and how many causes and tasks there are, in words."""
+    missing = list(dict.fromkeys(path for part in report.parts for path in part.not_measured))
+    warned = sum(cause.worst.finding.verdict is Verdict.WARN for cause in faults)
+    counts = [(len(faults) - warned, "fault"), (warned, "warning")]
+    said = [f"{count} {name}{'s' * (count > 1)}" for count, name in counts if count]
+    said += [f"{len(tasks)} thing{'s' * (len(tasks) > 1)} to do by hand"] if tasks else []
+    unread = [f"not measured: {', '.join(map(_short, missing))}"] if missing else []
+    return "; ".join([*unread, *([", ".join(said)] if said else [])])
+
+
+def _headline(page: Text, report: Report, said: str, width: int) -> None:
+    """Append the job's name, the verdict, and what stands behind it."""
+    if not any(part.findings for part in report.parts):
+        said = "nothing was checked"
+    add_headline(page, report.job, verdict_word(report), said, width)
+
+
+def add_headline(page: Text, name: str, word: str, said: str, width: int) -> None:
+    """Append a name, a verdict's word and what stands behind it, as the first line of a screen."""
+    lead = f"{plain(name)}: "
+    for line in wrap(f"{lead}{word}{': ' if said else ''}{said}", width, subsequent_indent="  "):
+        page.append(f"{line}\n")
+    page.stylize("bold", 0, len(lead) - 1)
+    page.stylize(STYLES[word], len(lead), len(lead) + len(word))
+
+
+def verdict_word(report: Report) -> str:
+    """Return the verdict in a word or two, which never says OK of what was not measured."""
+    if report.verdict is Verdict.FAIL:
+        return "NOT OK"
+    if any(part.not_measured or not part.findings for part in report.parts):
+        return "UNKNOWN"
+    return "OK, BUT" if report.verdict is Verdict.WARN else "OK"
+
+
+def next_step(report: Report, command: str) -> str:
+    """Return what to do before a command is run again; empty where nothing must be."""
+    word = verdict_word(report)
+    if word == "NOT OK":
+        return f"change that, then: {command}"
+    return f"measure that, then: {command}" if word == "UNKNOWN" else ""
+
+
+def _cause(page: Text, cause: Cause, sides: tuple[str, ...], width: int) -> None:
+    """Append one cause: its worst finding, what else it does, and what mends it."""
+    worst = cause.worst.finding
+    add_line(page, worst.verdict.word, _named(cause.worst, sides), width, value_with_limit(worst))
+    names = dict.fromkeys(plain(one.finding.what) for one in cause.others if one.finding.what != worst.what)
+    if names:
+        more = f" and {len(names) - OTHERS} more" if len(names) > OTHERS else ""
+        add_line(page, "", f"also {'; '.join([*names][:OTHERS])}{more}", width)
+    if worst.change:
+        add_line(page, "", f"→ {worst.change}", width)
+        add_line(page, "", "write this in the job: it was tried, and keeps every clearance and wall", width)
+    elif worst.advice:
+        add_line(page, "", f"→ {worst.advice}", width)
+
+
+def _named(one: Seen, sides: tuple[str, ...]) -> str:
+    """Return what was looked at, with its sides where it does not hold for all."""
+    named = ", ".join(filter(None, one.sides))
+    return f"{named}: {one.finding.what}" if named and one.sides != sides else one.finding.what
+
+
+def _to_measure(missing: Sequence[str]) -> str:
+    """Return what to measure and where to write it."""
+    files: dict[str, list[str]] = {}
+    for path in missing:
+        file, _, key = path.partition(".")
+        files.setdefault(file if key else "", []).append(key or path)
+    return "measure and write " + ", and ".join(
+        f"{', '.join(map(plain, keys))} into the {plain(file) or 'panel'}'s file" for file, keys in files.items()
+    )
+
+
+def _short(path: str) -> str:
+    """Return a reading's path in a word or two: "glass" for panel.behind.glass."""
+    key = path.partition(".")[2]
+    return plain(SHORT.get(key) or key.rpartition(".")[2].replace("_", " ") or path)
+
+
+def _safety(report: Report, done: Done) -> str:
+    """Return what the cautions are about, and where to read them."""
     cautions = list(dict.fromkeys(text for part in report.parts for text in part.cautions))
-    if cautions:
-        lines += ["", _beneath("before you begin", 0), *(_beneath(f"• {text}", _GAP) for text in cautions)]
-    return Group(*lines)
+    if not cautions:
+        return ""
+    topics = [text.partition(":")[0].lower() for text in cautions if text.find(":") in range(1, 30)]
+    more = len(cautions) - len(topics[:TOPICS])
+    about = ", ".join(topics[:TOPICS]) + (f" and {more} more" if more and topics else "")
+    return f"read before you begin{f': {about}' if about else ''} ({done.cautions_in})"
 
 
-def _said(
-    told: Sequence[Told], verdict: Verdict, sides: tuple[str, ...], width: int, *, pictures: bool
-) -> Iterator[RenderableType]:
-    """The findings of one verdict, each with its place and what to do."""
-    for same in _alike([row for row in told if row[1].verdict is verdict]):
-        where, finding, _ = same[0]
-        more = f" (and {len(same) - 1} more alike)" if len(same) > 1 else ""
-        marks = tuple(mark for row in same for mark in row[2])
-        yield ""
-        yield from _grave(finding, _named(finding.what, where, sides) + more, width)
-        for text in _places(same, marks, pictures=pictures):
-            yield _beneath(text, len(verdict.word) + _GAP)
-
-
-def _printed(report: Report, sides: tuple[str, ...]) -> str:
-    """What printing takes, each side by itself where they differ."""
+def _printing(report: Report) -> str:
+    """Return what printing takes, each side by itself where they differ."""
     told: dict[str, list[str]] = {}
     for part in report.parts:
         if part.estimate is not None:
             told.setdefault(estimate_words(part.estimate), []).append(part.side)
-    each = [_named(words, tuple(where), sides) for words, where in told.items()]
-    return f"printing takes {'; '.join(each)}" if each else ""
+    if len(told) == 1:
+        (words, where), *_ = told.items()
+        return f"{words}{' each' if len(where) > 1 else ''}"
+    return "; ".join(f"{', '.join(where)} {words}" for words, where in told.items())
 
 
 def estimate_words(estimate: Estimate) -> str:
-    """An estimate in words: "about 79 g and 5.3 h, 4.10 in money"."""
+    """Return an estimate in words: "about 79 g and 5.3 h, 4.10 in money"."""
     hours = f"{decimals(estimate.hours, 1)} h" if estimate.hours >= 1 else f"{60 * estimate.hours:.0f} min"
     money = "" if estimate.cost is None else f", {estimate.cost:.2f} in money"
     return f"about {estimate.grams:.0f} g and {hours}{money}"
 
 
-def _alike(rows: Sequence[Told]) -> Iterator[list[Told]]:
-    """Findings of one code that show the same value and ask for the same, put together."""
-    groups: dict[tuple[object, ...], list[Told]] = {}
-    for row in rows:
-        groups.setdefault((row[0], row[1].code, compared(row[1]), row[1].advice), []).append(row)
-    yield from groups.values()
+def add_line(page: Text, word: str, text: str, width: int, value: str = "") -> None:
+    """Append a text beside the first word of its line, wrapped, its value at the right of the first line it fits on."""
+    room = max(width - WORD, LEAST)
+    whole = f"{plain(text)}: {value}" if value else plain(text)
+    for number, line in enumerate(_wrapped(whole, room)):
+        page.append(f"{'' if number else word:{WORD}}", STYLES.get(word, "dim") if not number else "")
+        page.append(f"{'  ' if number and text.startswith('→') else ''}{line}\n")
 
 
-def _tightest(passed: Sequence[Told], sides: tuple[str, ...]) -> Iterator[tuple[str, Finding]]:
-    """Of the findings of each code the one nearest to its limit, named, and how many it stands for."""
-    codes: dict[str, list[Told]] = {}
-    for row in passed:
-        codes.setdefault(row[1].code, []).append(row)
-    for same in codes.values():
-        where, tightest, _ = least_of(same, key=lambda row: _margin(row[1]))
-        many = f" (tightest of {len(same)})" if len(same) > 1 else ""
-        yield f"{_named(tightest.what, where, sides)}{many}", tightest
-
-
-def _margin(finding: Finding) -> float:
-    value = finding.closed_form if finding.measured is None else finding.measured
-    return inf if value is None or finding.limit is None else abs(value - finding.limit)
-
-
-def _gathered(report: Report) -> list[Told]:
-    """Findings in the report's order, those that say the same of several sides put together."""
-    sides: dict[tuple[object, ...], list[str]] = {}
-    marks: dict[tuple[object, ...], list[tuple[str, int]]] = {}
-    first: dict[tuple[object, ...], Finding] = {}
-    for part in report.parts:
-        for finding in part.findings:
-            key = (finding.code, finding.verdict, finding.what, compared(finding), finding.advice, finding.between)
-            first.setdefault(key, finding)
-            sides.setdefault(key, []).append(part.side)
-            found = [number for number, marked in enumerate(part.marked, start=1) if marked is finding]
-            marks.setdefault(key, []).extend((part.side, number) for number in found)
-    return [(tuple(dict.fromkeys(sides[key])), finding, tuple(marks[key])) for key, finding in first.items()]
-
-
-def _gathered_missing(report: Report) -> dict[str, tuple[str, ...]]:
-    sides: dict[str, list[str]] = {}
-    for part in report.parts:
-        for path in part.not_measured:
-            sides.setdefault(path, []).append(part.side)
-    return {path: tuple(dict.fromkeys(where)) for path, where in sides.items()}
-
-
-def _headline(report: Report, told: Sequence[Told], missing: Mapping[str, object]) -> Text:
-    from rich.text import Text  # noqa: PLC0415
-
-    def count(verdict: Verdict) -> int:
-        return sum(1 for _, finding, _ in told if finding.verdict is verdict)
-
-    tally = [(count(Verdict.FAIL), "fail"), (count(Verdict.WARN), "warn")]
-    tally += [(len(missing), "not measured"), (count(Verdict.DO), "to do"), (count(Verdict.PASS), "pass")]
-    word = report.verdict.word
-    said = ", ".join(f"{number} {name}" for number, name in tally if number) or "nothing was checked"
-    far = (" as far as measured", STYLES["NOT MEASURED"]) if missing and report.verdict is not Verdict.FAIL else ""
-    return Text.assemble((plain(report.job), "bold"), ": ", (word, STYLES[word]), far, f" ({said})")
-
-
-def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
-    """What was looked at, with the sides for which it holds where it does not hold for all."""
-    named = ", ".join(filter(None, where))
-    return f"{named}: {plain(what)}" if named and where != sides else plain(what)
-
-
-def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
-    word = finding.verdict.word
-    yield _row(word, what, compared(finding), width)
-    if finding.unnamed:
-        yield _beneath("between {} and {}".format(*finding.unnamed), len(word) + _GAP)
-    if finding.advice:
-        yield _beneath(f"→ {finding.advice}", len(word) + _GAP)
-
-
-def _places(same: Sequence[Told], marks: Marks, *, pictures: bool) -> Iterator[str]:
-    """Where it is: its marks on the pictures, or its place on the part."""
-    if not pictures:
-        at = same[0][1].at
-        if at is not None:
-            yield "at x {}, y {}, z {}".format(*(figure(value, 1) for value in at))
-    elif marks:
-        numbers = dict.fromkeys(number for _, number in marks)
-        each = [f"{number}" if len(numbers) == 1 else f"{number} ({side})" for side, number in marks]
-        yield f"mark {', '.join(dict.fromkeys(each))} on the picture"
-
-
-def _row(word: str, what: str, value: str, width: int, *, fold: bool = True) -> RenderableType:
-    """One line: the verdict at the left, the value at the right, and what it is about between them."""
-    from rich.table import Table  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
-
-    table = Table.grid(padding=(0, _GAP, 0, 0), pad_edge=False)
-    table.width = width
-    table.add_column(no_wrap=True, width=len(word))
-    table.add_column(no_wrap=not fold, overflow="fold" if fold else "ellipsis", ratio=1)
-    table.add_column(no_wrap=True, justify="right")
-    table.add_row(Text(word, STYLES[word]), Text(what, "bold" if fold else ""), Text(value))
-    return table
-
-
-def _beneath(text: str, indent: int) -> RenderableType:
-    from rich.padding import Padding  # noqa: PLC0415
-    from rich.text import Text  # noqa: PLC0415
-
-    return Padding(Text(plain(text)), (0, 0, 0, indent))
-
-
-def compared(finding: Finding) -> str:
-    """Value and limit with their unit, with as many decimals as tell them apart."""
-    value = finding.closed_form if finding.measured is None else finding.measured
-    unit = UNITS.get(finding.unit, f" {plain(finding.unit)}")
-    if value is None:
-        return "" if finding.limit is None else f"limit {figure(finding.limit, 2)}{unit}"
-    if finding.limit is None:
-        return f"{figure(value, 2)}{unit}"
-    places = next((n for n in (2, 3, 4) if figure(value, n) != figure(finding.limit, n)), 6)
-    places = 2 if finding.verdict is Verdict.PASS else places
-    return f"{figure(value, places)}{unit}, limit {figure(finding.limit, places)}"
-
-
-def figure(value: float, places: int) -> str:
-    """A figure with at most so many decimals, without idle noughts."""
-    if not isfinite(value):
-        return "unknown"
-    told = decimals(value, places)
-    told = told.rstrip("0").rstrip(".") if "." in told else told
-    return "0" if told == "-0" else told
+def _wrapped(text: str, room: int) -> Iterator[str]:
+    lines = wrap(text, room - (2 if text.startswith("→") else 0), break_on_hyphens=False)
+    yield from lines or [""]

@@ -7,7 +7,7 @@ import pytest
 from mounts.adapting.compare import FindingRow, SizeRow, differing_features, finding_rows, size_rows
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.geometry.outline import circle, rectangle
-from mounts.kinds.sizes import Size, across
+from mounts.kinds.sizes import NamedSize, extents
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from tests.idents import ident, labels, pair
@@ -56,12 +56,12 @@ def test_no_finding_is_lost_or_told_twice():
 )
 def test_a_row_changes_as_it_is_shown(old, new, changed, turned):
     row = FindingRow(old, new)
-    assert (row.changed, row.turned) == (changed, turned)
+    assert (row.changed, row.verdict_changed) == (changed, turned)
 
 
 def test_sizes_are_matched_by_name_and_a_new_form_is_a_change():
-    old = (Size("bore", (100.0,)), Size("tilt", (8.0,), "deg"), Size("gone", (1.0,)))
-    new = (Size("tilt", (8.0,), "deg"), Size("bore", (100.0, 80.0)), Size("label", ("UP",), "1"))
+    old = (NamedSize("bore", (100.0,)), NamedSize("tilt", (8.0,), "deg"), NamedSize("gone", (1.0,)))
+    new = (NamedSize("tilt", (8.0,), "deg"), NamedSize("bore", (100.0, 80.0)), NamedSize("label", ("UP",), "1"))
     found = size_rows(old, new)
     assert [(row.name, row.changed) for row in found] == [
         ("tilt", False),
@@ -69,12 +69,12 @@ def test_sizes_are_matched_by_name_and_a_new_form_is_a_change():
         ("label", True),
         ("gone", True),
     ]
-    assert SizeRow(Size("label", ("UP",)), Size("label", ("UP",))).changed is False
+    assert SizeRow(NamedSize("label", ("UP",)), NamedSize("label", ("UP",))).changed is False
 
 
 def test_what_is_round_has_a_diameter_and_what_is_not_has_width_and_height():
-    assert across(circle(34.0, (3.0, 4.0))) == pytest.approx((34.0,))
-    assert across(rectangle(60.0, 40.0, 5.0)) == pytest.approx((60.0, 40.0))
+    assert extents(circle(34.0, (3.0, 4.0))) == pytest.approx((34.0,))
+    assert extents(rectangle(60.0, 40.0, 5.0)) == pytest.approx((60.0, 40.0))
 
 
 def test_features_differ_by_any_dimension_and_by_coming_or_going():

@@ -11,7 +11,7 @@ import pytest
 from mounts.aiming.aimed import aimed
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
-from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job import Aim
 from mounts.load.models.job_kinds import RingJob

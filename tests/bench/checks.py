@@ -83,10 +83,10 @@ def page(rounds: int) -> None:
 def clearances(rounds: int) -> None:
     """All gaps of a ring measured, against solid-to-solid distances by the CAD kernel for the same pairs."""
     from mounts import pipeline  # noqa: PLC0415
-    from mounts.checks.clearance import assembled, measured  # noqa: PLC0415
-    from mounts.kinds.ring.fit import ring_gaps, speaker_gaps  # noqa: PLC0415
+    from mounts.checks.assembly import assemble, measure_gaps  # noqa: PLC0415
+    from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps  # noqa: PLC0415
+    from mounts.kinds.ring.insertion import way_gaps  # noqa: PLC0415
     from mounts.kinds.ring.surroundings import surroundings  # noqa: PLC0415
-    from mounts.kinds.ring.way import way_gaps  # noqa: PLC0415
     from mounts.load.resolve.job import load_job  # noqa: PLC0415
 
     job = load_job(JOB)[0]
@@ -99,7 +99,7 @@ def clearances(rounds: int) -> None:
         return (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
 
     def ours() -> tuple[Gap, ...]:
-        return measured(assembled(part, surroundings(job, plan)), told)
+        return measure_gaps(assemble(part, surroundings(job, plan)), told)
 
     pairs = _pairs(told, shapes)
     fast, slow = in_turn(ours, partial(_distances, shapes, pairs), rounds)

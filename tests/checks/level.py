@@ -13,9 +13,9 @@ from functools import cache
 from typing import Any
 
 from mounts.findings.gap import Gap
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.job import Aim
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.speaker import BodyStep

@@ -8,15 +8,15 @@ from functools import cache
 
 import pytest
 
-from mounts.checks.ring.advice import FINE, FURTHEST, KEYS, REPLANNED, UNREAD, advised
+from mounts.checks.ring.advice import FINE, FURTHEST, KEYS, REPLANNED, UNREAD, advise
 from mounts.errors import MountsError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import tilt_frame
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.values import RingPlan, Seat
-from mounts.kinds.ring.way import way_gaps
+from mounts.kinds.ring.values import RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 from tests.checks.level import all_round, demo
 from tests.checks.rings import ring
@@ -53,7 +53,7 @@ def test_advice_is_what_one_gets_step_by_step(name: str) -> None:
     plan = plan_ring(job)
     gaps = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
     outside = [gap for gap in gaps if gap.code not in REPLANNED]
-    told = advised(job, plan, outside)
+    told = advise(job, plan, outside)
     assert told == tuple("" if gap.verdict is Verdict.PASS else step_by_step(job, plan, gap) for gap in outside)
     assert any(told)
 
@@ -64,7 +64,7 @@ def test_more_height_is_found_by_planning_anew() -> None:
     plan = plan_ring(job)
     missed = [gap for gap in ring_gaps(job, plan) if gap.code == "clear.body-bore" and gap.verdict is not Verdict.PASS]
     assert missed
-    for gap, told in zip(missed, advised(job, plan, missed), strict=True):
+    for gap, told in zip(missed, advise(job, plan, missed), strict=True):
         assert told == planned_anew(job, plan, gap)
 
 
@@ -75,7 +75,7 @@ def test_a_collar_that_more_height_would_not_leave_is_no_crash() -> None:
     plan = plan_ring(job)
     missed = [gap for gap in ring_gaps(job, plan) if gap.code == "clear.body-bore" and gap.verdict is not Verdict.PASS]
     assert missed
-    assert all(told.endswith(KEYS["clear.body-bore"]) for told in advised(job, plan, missed))
+    assert all(told.endswith(KEYS["clear.body-bore"]) for told in advise(job, plan, missed))
 
 
 # the plain way, one seat after another and every clearance on each
@@ -87,10 +87,10 @@ def step_by_step(job: RingJob, plan: RingPlan, gap: Gap) -> str:
     one, other = gap.between
     lead = f"{gap.wanted - gap.gap:.1f} more is needed between {one} and {other}"
 
-    def at_height(value: float) -> Seat:
+    def at_height(value: float) -> RingSeat:
         return replace(seat, frame=tilt_frame((x, y, value), seat.tilt, seat.toward))
 
-    def at_tilt(value: float) -> Seat:
+    def at_tilt(value: float) -> RingSeat:
         return replace(seat, tilt=value, frame=tilt_frame((x, y, height), value, seat.toward))
 
     found = []
@@ -114,12 +114,12 @@ def nearest(is_kept: Callable[[float], bool]) -> float | None:
     return next(step for k in range(1, 11) if is_kept(round(step := coarse - 1 + FINE * k, 1)))
 
 
-def kept(job: RingJob, seat: Seat, gap: Gap) -> bool:
+def kept(job: RingJob, seat: RingSeat, gap: Gap) -> bool:
     same = [g for g in speaker_gaps(job, seat) if (g.code, g.between) == (gap.code, gap.between)]
     return bool(same) and all(g.verdict is Verdict.PASS for g in same)
 
 
-def but(job: RingJob, seat: Seat, gap: Gap) -> str:
+def but(job: RingJob, seat: RingSeat, gap: Gap) -> str:
     missed = {g.between for g in speaker_gaps(job, seat) if g.code != gap.code and g.verdict is not Verdict.PASS}
     pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed, key=lambda pair: [str(one) for one in pair]))
     return f" (but then {pairs} {'is' if len(missed) == 1 else 'are'} too near)" if missed else ""

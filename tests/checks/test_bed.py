@@ -5,7 +5,7 @@ from math import cos, radians, sin, sqrt
 import numpy as np
 import pytest
 
-from mounts.checks.printing.bed import TURNS, bed
+from mounts.checks.printing.bed import TURNS, bed_finding
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import circle
@@ -22,7 +22,7 @@ def bar(length: float, breadth: float) -> Array:
 
 
 def test_a_part_that_fits_as_it_lies_is_left_as_it_lies() -> None:
-    found = bed(bar(150.0, 20.0), 40.0, printer(180.0, 160.0))
+    found = bed_finding(bar(150.0, 20.0), 40.0, printer(180.0, 160.0))
     assert (found.code, found.verdict, found.advice) == ("bed", Verdict.PASS, "")
     assert found.closed_form == pytest.approx(30.0)
     assert (found.limit, found.what) == (0.0, "room left on the bed of small")
@@ -30,14 +30,14 @@ def test_a_part_that_fits_as_it_lies_is_left_as_it_lies() -> None:
 
 def test_a_long_bar_fits_across_the_diagonal() -> None:
     # 200 by 20 takes (200 + 20)/√2 = 155.56 both ways at 45 degrees
-    found = bed(bar(200.0, 20.0), 40.0, printer(180.0, 180.0))
+    found = bed_finding(bar(200.0, 20.0), 40.0, printer(180.0, 180.0))
     assert found.verdict is Verdict.PASS
     assert found.closed_form == pytest.approx(180 - 220 / sqrt(2), abs=1e-6)
     assert found.advice == "turn it by 45 degrees on the bed"
 
 
 def test_on_a_bed_that_is_not_square_it_is_turned_until_both_ways_have_the_same_room() -> None:
-    found = bed(bar(230.0, 20.0), 40.0, printer(220.0, 180.0))
+    found = bed_finding(bar(230.0, 20.0), 40.0, printer(220.0, 180.0))
     rooms = [min(220 - 230 * cos(a) - 20 * sin(a), 180 - 230 * sin(a) - 20 * cos(a)) for a in np.radians(np.arange(90))]
     assert found.closed_form == pytest.approx(max(rooms), abs=1e-6)
     assert found.advice == f"turn it by {int(np.argmax(rooms))} degrees on the bed"
@@ -45,7 +45,7 @@ def test_on_a_bed_that_is_not_square_it_is_turned_until_both_ways_have_the_same_
 
 
 def test_one_that_fits_only_the_other_way_round_is_nearly_turned_by_a_right_angle() -> None:
-    found = bed(bar(200.0, 60.0), 40.0, printer(160.0, 220.0))
+    found = bed_finding(bar(200.0, 60.0), 40.0, printer(160.0, 220.0))
     a = radians(89)
     assert found.verdict is Verdict.PASS
     assert found.closed_form is not None
@@ -53,15 +53,15 @@ def test_one_that_fits_only_the_other_way_round_is_nearly_turned_by_a_right_angl
 
 
 def test_exactly_as_wide_as_the_bed_fits() -> None:
-    found = bed(circle(180.0).points(0.01), 180.0, printer(180.0, 180.0))
+    found = bed_finding(circle(180.0).points(0.01), 180.0, printer(180.0, 180.0))
     assert (found.verdict, found.advice) == (Verdict.PASS, "")
     assert found.closed_form == pytest.approx(0.0, abs=0.03)
-    assert bed(bar(180.0 + 1e-9, 180.0), 10.0, printer(180.0, 180.0)).verdict is Verdict.PASS
-    assert bed(bar(180.0, 20.0), 10.0, printer(180.0, 180.0)).advice == ""
+    assert bed_finding(bar(180.0 + 1e-9, 180.0), 10.0, printer(180.0, 180.0)).verdict is Verdict.PASS
+    assert bed_finding(bar(180.0, 20.0), 10.0, printer(180.0, 180.0)).advice == ""
 
 
 def test_too_wide_says_by_how_much_and_what_it_needs() -> None:
-    found = bed(bar(230.0, 130.0), 31.0, printer(180.0, 180.0))
+    found = bed_finding(bar(230.0, 130.0), 31.0, printer(180.0, 180.0))
     room = max(min(180 - 230 * cos(a) - 130 * sin(a), 180 - 230 * sin(a) - 130 * cos(a)) for a in np.radians(range(90)))
     assert found.verdict is Verdict.FAIL
     assert found.closed_form == pytest.approx(room, abs=1e-6)
@@ -70,6 +70,6 @@ def test_too_wide_says_by_how_much_and_what_it_needs() -> None:
 
 
 def test_too_tall_fails_however_it_is_turned() -> None:
-    found = bed(bar(100.0, 100.0), 181.5, printer(180.0, 180.0))
+    found = bed_finding(bar(100.0, 100.0), 181.5, printer(180.0, 180.0))
     assert (found.verdict, found.closed_form) == (Verdict.FAIL, pytest.approx(-1.5))
     assert found.advice == "it needs 100 × 100 × 182, the bed of small has 180 × 180 × 180; take a larger printer"

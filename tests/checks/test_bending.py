@@ -18,7 +18,7 @@ from mounts.kernels import mesh
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.values import Passage, Relief
+from mounts.kinds.ring.values import Relief, WirePassage
 from mounts.load.models.job_kinds import RingJob
 from tests.kinds.ring.conftest import JOBS, changed, jobs_of
 
@@ -129,9 +129,9 @@ def test_a_wires_passage_takes_the_wall_where_it_runs():
     was, (x, y, _) = worst_bending(demo(), plan)
     reach = hypot(x, y)
     way = Frame((0.0, 0.0, 9.0), (-y / reach, x / reach, 0.0), (x / reach, y / reach, 0.0))
-    assert worst_bending(demo(), replace(plan, wire=Passage(way, 6.0, 100.0)))[0] > 1.2 * was
+    assert worst_bending(demo(), replace(plan, wire=WirePassage(way, 6.0, 100.0)))[0] > 1.2 * was
     away = Frame((0.0, 0.0, 9.0), (y / reach, -x / reach, 0.0), (-x / reach, -y / reach, 0.0))
-    assert worst_bending(demo(), replace(plan, wire=Passage(away, 6.0, 100.0)))[0] == was
+    assert worst_bending(demo(), replace(plan, wire=WirePassage(away, 6.0, 100.0)))[0] == was
 
 
 def test_a_tower_bears_on_its_layers_as_a_thin_tube():

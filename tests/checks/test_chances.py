@@ -9,12 +9,12 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from mounts.checks.chances import Help, clear_findings, told, verdict_of
-from mounts.checks.cup.printed import cup_findings
+from mounts.checks.chances import Remedy, clear_findings, percent, verdict_of
+from mounts.checks.cup.findings import cup_findings
 from mounts.checks.fastening.screws import behind_gaps
 from mounts.checks.ring.chances import chance_findings
-from mounts.checks.ring.cut import flat_findings
-from mounts.checks.ring.holes import Read
+from mounts.checks.ring.flat import flat_findings
+from mounts.checks.ring.holes import ReadHole
 from mounts.design.chance import finer, known
 from mounts.design.fixings import fixing_errors, goes_on, hole_borne, hole_for, hole_wanted
 from mounts.findings.gap import Gap
@@ -24,7 +24,7 @@ from mounts.geometry.survey.survey import Survey
 from mounts.kernels import mesh
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.flat import draw_flat, plan_flat
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job_kinds import RingJob
@@ -74,7 +74,7 @@ def test_under_what_is_wanted_it_warns_and_where_it_is_likelier_not_to_it_fails(
 
 
 def test_no_chance_is_told_as_a_certainty():
-    assert (told(0.95), told(0.8771), told(1.0)) == ("95 %", "87.7 %", "99.9 %")
+    assert (percent(0.95), percent(0.8771), percent(1.0)) == ("95 %", "87.7 %", "99.9 %")
 
 
 def test_the_demo_is_as_sure_as_was_asked_for():
@@ -91,7 +91,7 @@ def test_a_narrower_hole_is_less_sure(less, verdict):
     assert one.at is None  # all four were read alike, so none stands out
     if verdict is Verdict.FAIL:
         better = goes_on(demo(), hole_for(demo()) - less, finer(fixing_errors(demo()), 2))
-        assert f"read all fixings twice as finely: {told(better)}" in one.advice
+        assert f"read all fixings twice as finely: {percent(better)}" in one.advice
 
 
 def test_the_hole_that_was_read_worst_is_named_and_what_it_would_bring():
@@ -108,7 +108,7 @@ def test_the_hole_that_was_read_worst_is_named_and_what_it_would_bring():
     assert one.verdict is not Verdict.PASS
     assert "; C jams most" in one.what
     assert one.at[:2] == points[2]
-    assert f"repeat the readings of C: were they exact, {told(then)}" in one.advice
+    assert f"repeat the readings of C: were they exact, {percent(then)}" in one.advice
     still = changed(job, sure=0.99)
     assert found(still)["chance.fixings"].advice.endswith("; read A-C as well")
 
@@ -140,15 +140,15 @@ def test_a_hole_that_the_job_keeps_narrow_is_told_with_the_one_that_is_needed():
 
 def test_what_the_mesh_shows_decides_too():
     hole, points = hole_for(demo()), demo().panel.fixings.points
-    right = [Read(PANEL, at, hole) for at in points.values()]
+    right = [ReadHole(PANEL, at, hole) for at in points.values()]
     one = found(demo(), read=right)["chance.fixings"]
     assert (one.verdict, one.measured) == (Verdict.PASS, one.closed_form)
-    narrow = [Read(PANEL, at, hole - 0.5) for at in points.values()]
+    narrow = [ReadHole(PANEL, at, hole - 0.5) for at in points.values()]
     one = found(demo(), read=narrow)["chance.fixings"]
     assert one.verdict is not Verdict.PASS
     assert one.measured == pytest.approx(100 * goes_on(demo(), hole - 0.5), abs=0.1)
     assert one.advice == f"its holes are not as planned: open them to {hole:.1f}, or make it again"
-    aside = [*right[:3], Read(PANEL, (right[3].at[0] + 0.8, right[3].at[1]), hole)]
+    aside = [*right[:3], ReadHole(PANEL, (right[3].at[0] + 0.8, right[3].at[1]), hole)]
     assert found(demo(), read=aside)["chance.fixings"].verdict is Verdict.WARN
     assert found(demo(), read=right[:3])["chance.fixings"].measured is None
 
@@ -156,7 +156,7 @@ def test_what_the_mesh_shows_decides_too():
 def test_growth_of_the_holes_is_no_play():
     grown = changed(demo(), printer__hole_growth={"asa": 0.3})
     plan = plan_ring(grown)
-    read = [Read(PANEL, one.at, one.hole) for one in plan.fixings]
+    read = [ReadHole(PANEL, one.at, one.hole) for one in plan.fixings]
     one = found(grown, plan, read)["chance.fixings"]
     assert one.measured == one.closed_form == found(demo())["chance.fixings"].closed_form
 
@@ -165,7 +165,7 @@ def test_growth_of_the_holes_is_no_play():
 
 
 def of_glass(gap, goes=1.0):
-    return tuple(clear_findings([replace(GAP, gap=gap)], lambda _: RESTS, SURE, goes, lambda: Help("do better", 1.0)))
+    return tuple(clear_findings([replace(GAP, gap=gap)], lambda _: RESTS, SURE, goes, lambda: Remedy("do better", 1.0)))
 
 
 @pytest.mark.parametrize(
@@ -182,7 +182,7 @@ def test_a_gap_is_as_sure_as_the_normal_law_has_it(gap, verdict):
 def test_the_reading_that_would_help_most_is_to_be_repeated():
     one, whole = of_glass(1.2)
     then = NormalDist().cdf(1.2 / 0.6)
-    assert one.advice == whole.advice == f"repeat the reading of the glass at 6:00: were it exact, {told(then)}"
+    assert one.advice == whole.advice == f"repeat the reading of the glass at 6:00: were it exact, {percent(then)}"
     (hopeless, _) = of_glass(-2.0)
     assert "more room is needed" in hopeless.advice
 
@@ -196,7 +196,7 @@ def test_all_together_is_the_fit_times_the_clearances():
 
 
 def test_gaps_without_a_reading_do_not_count():
-    (whole,) = clear_findings([GAP], lambda _: {}, SURE, 0.97, lambda: Help("", 1.0))
+    (whole,) = clear_findings([GAP], lambda _: {}, SURE, 0.97, lambda: Remedy("", 1.0))
     assert whole.closed_form == pytest.approx(97.0)
 
 

@@ -8,16 +8,16 @@ import numpy as np
 import pytest
 
 from mounts import pipeline
+from mounts.checks.cup.findings import cup_findings
 from mounts.checks.cup.loads import load_findings
-from mounts.checks.cup.pressed import press_findings
-from mounts.checks.cup.printed import cup_findings
-from mounts.checks.cup.readback import readback
-from mounts.checks.cup.staked import stake_findings
+from mounts.checks.cup.press import press_findings
+from mounts.checks.cup.readback import cup_readback
+from mounts.checks.cup.staking import stake_findings
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
+from mounts.kinds.cup.cautions import cup_cautions, cup_unread
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
-from mounts.kinds.cup.words import cup_cautions, cup_unread
 from tests.cups import FLANGE, cup
 from tests.idents import ident, labels
 
@@ -213,15 +213,15 @@ def test_a_thin_wall_to_a_well_is_a_finding_not_a_refusal(tmp_path):
 
 def test_a_mesh_that_is_not_what_was_planned_is_found(usual):
     _, plan, part, _ = usual
-    assert {f.verdict for f in readback(plan, part)} == {Verdict.PASS}
+    assert {f.verdict for f in cup_readback(plan, part)} == {Verdict.PASS}
     hole = part.features.index(ident("hole B"))
     mine = np.unique(part.triangles[part.feature == hole])
     moved = part.vertices.copy()
     moved[mine, 0] += 0.2
-    wrong = [f for f in readback(plan, replace(part, vertices=moved)) if f.verdict is Verdict.FAIL]
+    wrong = [f for f in cup_readback(plan, replace(part, vertices=moved)) if f.verdict is Verdict.FAIL]
     assert {(f.code, f.what) for f in wrong} == {("hole.place", "place of hole B")}
     tilted = replace(plan, seat=replace(plan.seat, frame=replace(plan.seat.frame, z=(0.0087, 0.0, 0.99996))))
-    assert "seat.tilt" in {f.code for f in readback(tilted, part) if f.verdict is Verdict.FAIL}
+    assert "seat.tilt" in {f.code for f in cup_readback(tilted, part) if f.verdict is Verdict.FAIL}
 
 
 def test_cautions_tell_of_iron_fumes_and_airbags(usual):

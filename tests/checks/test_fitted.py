@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from mounts import foreign
-from mounts.checks.given import given_findings
-from mounts.checks.mesh.fitted import MIRRORED, OTHER, fitted
+from mounts.checks.mesh.surface_fit import MIRRORED, OTHER, fit_surface
+from mounts.checks.mesh_file import mesh_file_findings
 from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import offset_outline, rectangle
@@ -73,7 +73,7 @@ def test_every_pose_is_found_again(name: str, word: str) -> None:
     """The mesh has 96 chords to a circle, the planned part 256: off by the sag of a chord at most."""
     pose, part = drawn(name)[1], made(name, segments=96)
     turn, shift = POSES[word](pose)
-    found = fitted(loaded(part, turn, shift), made(name), pose)
+    found = fit_surface(loaded(part, turn, shift), made(name), pose)
     assert found.word == (word if np.any(pose != np.eye(4)) or word != "panel frame" else "print pose")
     assert found.share > 0.95
     assert found.transform is not None
@@ -85,19 +85,19 @@ def test_every_pose_is_found_again(name: str, word: str) -> None:
 def test_a_mirror_image_is_told_as_such() -> None:
     pose, part = drawn(CUP)[1], made(CUP, 1, 96)
     other = loaded(part, pose[:3, :3], pose[:3, 3])
-    assert fitted(other, made(CUP), pose, sided=True).word == OTHER
-    assert fitted(other, made(CUP), pose).word == MIRRORED
+    assert fit_surface(other, made(CUP), pose, sided=True).word == OTHER
+    assert fit_surface(other, made(CUP), pose).word == MIRRORED
 
 
 @pytest.mark.parametrize(("scale", "word"), [(1 / 25.4, "scale of 25.4"), (1000.0, "scale of 0.001")])
 def test_another_scale(scale: float, word: str) -> None:
-    found = fitted(loaded(made(SLEEVE), scale * np.eye(3)), made(SLEEVE), drawn(SLEEVE)[1])
+    found = fit_surface(loaded(made(SLEEVE), scale * np.eye(3)), made(SLEEVE), drawn(SLEEVE)[1])
     assert found.transform is None
     assert found.word == f"none fits: its surface would at a {word}"
 
 
 def test_another_part() -> None:
-    found = fitted(made(CUP), made(SLEEVE), drawn(SLEEVE)[1])
+    found = fit_surface(made(CUP), made(SLEEVE), drawn(SLEEVE)[1])
     assert found.transform is None
     assert found.share < 0.1
     assert found.word == (
@@ -116,7 +116,7 @@ def compared(part: Part, name: str, folder: Path, number: int = 0) -> tuple[Part
 def failing(part: Part, name: str) -> dict[str, Finding]:
     """What fails of a part in print pose as the first part of a job."""
     job, pose = jobs_of(name)[0], drawn(name)[1]
-    found = given_findings(plan(job), made(name), loaded(part, pose[:3, :3], pose[:3, 3]))
+    found = mesh_file_findings(plan(job), made(name), loaded(part, pose[:3, :3], pose[:3, 3]))
     assert found[0].what == "place of the mesh on the panel: print pose"
     return {one.code: one for one in found if one.verdict is Verdict.FAIL}
 
@@ -217,7 +217,7 @@ def test_a_half_of_a_ring_is_checked_as_a_half() -> None:
     job = jobs_of(HALVES)[1]
     pose = drawn(HALVES, 1)[1]
     part = loaded(made(HALVES, 1), pose[:3, :3], pose[:3, 3])
-    found = given_findings(plan(job), made(HALVES, 1), part)
+    found = mesh_file_findings(plan(job), made(HALVES, 1), part)
     assert [one.what for one in found if one.verdict is Verdict.FAIL] == []
     assert {one.code for one in found} >= {"placed", "hole.position", "wall.least", "fit.halves", "print.overhang"}
     (alone,) = [one for one in found if one.code == "solid.unmeasured"]
@@ -227,7 +227,7 @@ def test_a_half_of_a_ring_is_checked_as_a_half() -> None:
 
 def test_a_half_fits_itself_better_than_the_other() -> None:
     pose, part = drawn(HALVES, 0)[1], made(HALVES, 0)
-    own, other = (fitted(loaded(part, np.eye(3)), made(HALVES, number), pose) for number in (0, 1))
+    own, other = (fit_surface(loaded(part, np.eye(3)), made(HALVES, number), pose) for number in (0, 1))
     assert own.word == "panel frame"
     assert own.share > 0.99
     assert other.share < 0.9

@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from mounts.checks.given import given_findings, lone_findings
 from mounts.checks.mesh.walls import wall_findings
+from mounts.checks.mesh_file import bare_mesh_findings, mesh_file_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.distance import depths
 from mounts.geometry.outline import circle
@@ -45,7 +45,7 @@ def moved(part: Part, by: np.ndarray, scale: float = 1.0) -> Part:
 
 def told(made: Ring, part: Part) -> dict[str, Finding]:
     """What fails of a mesh as the ring of a job, by code."""
-    found = given_findings(plan(made.job), made.part, part)
+    found = mesh_file_findings(plan(made.job), made.part, part)
     return {one.code: one for one in found if one.verdict is Verdict.FAIL}
 
 
@@ -57,14 +57,14 @@ def made(request: pytest.FixtureRequest) -> Ring:
 def test_our_own_file_passes_as_the_ring_it_is(made: Ring, tmp_path: Path) -> None:
     part = filed(made.part, tmp_path)
     assert told(made, part) == {}
-    codes = {one.code for one in given_findings(plan(made.job), made.part, part)}
+    codes = {one.code for one in mesh_file_findings(plan(made.job), made.part, part)}
     assert codes >= {"placed", "clear.trim", "hole.position", "seat.tilt", "wall.tower", "print.overhang", "solid.unit"}
 
 
 def test_turned_on_the_bed_it_is_found_by_its_holes(made: Ring, tmp_path: Path) -> None:
     turn = np.radians(37.0)
     matrix = np.array([[np.cos(turn), -np.sin(turn), 0.0], [np.sin(turn), np.cos(turn), 0.0], [0.0, 0.0, 1.0]])
-    found = given_findings(plan(made.job), made.part, moved(filed(made.part, tmp_path), matrix))
+    found = mesh_file_findings(plan(made.job), made.part, moved(filed(made.part, tmp_path), matrix))
     assert [one.verdict for one in found if one.verdict is Verdict.FAIL] == []
     assert found[0].what == "place of the mesh on the panel: hole pattern, turned by 37.0 degrees anticlockwise"
 
@@ -139,7 +139,7 @@ def test_a_facet_left_out(made: Ring, tmp_path: Path) -> None:
     found = told(made, holed)
     assert set(found) == {"solid.watertight", "solid.unmeasured"}
     assert found["solid.unmeasured"].what == "place, walls and clearances are not checked"
-    assert {one.code for one in lone_findings(holed) if one.verdict is Verdict.FAIL} == set(found)
+    assert {one.code for one in bare_mesh_findings(holed) if one.verdict is Verdict.FAIL} == set(found)
 
 
 def test_a_mesh_that_is_no_such_ring_says_why(tmp_path: Path) -> None:
@@ -157,12 +157,12 @@ def test_a_mesh_that_is_no_such_ring_says_why(tmp_path: Path) -> None:
 
 
 def test_by_itself_a_good_ring_passes_and_a_thin_one_fails(tmp_path: Path) -> None:
-    good = lone_findings(filed(ring("linnet-woofer").part, tmp_path))
+    good = bare_mesh_findings(filed(ring("linnet-woofer").part, tmp_path))
     assert [one.code for one in good if one.verdict is Verdict.FAIL] == []
     for wall, verdict in ((0.82, Verdict.PASS), (0.78, Verdict.FAIL)):
         tube = Feature(ident("tube"), (Prism(circle(60.0), 0.0, 20.0, islands=(circle(60.0 - 2 * wall),)),))
         part = filed(mesh.build(Recipe("tube", (tube,), 1), 512), tmp_path)
-        (thin,) = [one for one in lone_findings(part) if one.code == "wall.thin"]
+        (thin,) = [one for one in bare_mesh_findings(part) if one.code == "wall.thin"]
         assert thin.verdict is verdict
         assert thin.measured == pytest.approx(wall, abs=0.01)
 
@@ -171,9 +171,9 @@ def test_with_a_material_every_place_is_told_and_none_fails() -> None:
     pla = load_profile("material", PROFILES / "materials" / "pla.yaml").value
     asa = load_profile("material", PROFILES / "materials" / "asa.yaml").value
     part = ring("linnet-woofer").part
-    hot = [one for one in lone_findings(part, pla) if one.code == "heat"]
+    hot = [one for one in bare_mesh_findings(part, pla) if one.code == "heat"]
     assert {one.verdict for one in hot} == {Verdict.WARN}
     assert len(hot) == 6
-    bears = {one.what: one.verdict for one in lone_findings(part, asa) if one.code == "heat"}
+    bears = {one.what: one.verdict for one in bare_mesh_findings(part, asa) if one.code == "heat"}
     assert bears["asa in a door"] is Verdict.PASS
     assert bears["asa in a dash"] is Verdict.WARN

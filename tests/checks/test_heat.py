@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from mounts.checks.heat import heat, weather
+from mounts.checks.heat import climate_findings, heat_finding
 from mounts.findings.report import Verdict
 from mounts.load.models.limits import Limits
 from mounts.load.models.workshop import Material
@@ -44,7 +44,7 @@ def material(name: str) -> Material:
 
 @pytest.mark.parametrize("name", VERDICTS)
 def test_every_material_in_every_place(name: str) -> None:
-    found = [heat(material(name), place, Limits()) for place in PLACES]
+    found = [heat_finding(material(name), place, Limits()) for place in PLACES]
     assert " ".join(finding.verdict for finding in found) == VERDICTS[name]
     assert [finding.limit for finding in found] == [75, 95, 95, 95, 80, 65]
     assert {finding.closed_form for finding in found} == {material(name).service}
@@ -64,14 +64,14 @@ def test_every_shipped_material_is_judged_above() -> None:
     ],
 )
 def test_a_sheet_is_judged_by_the_water_of_its_place(name: str, verdicts: str) -> None:
-    found = [weather(material(name), place, Limits())[1] for place in PLACES]
+    found = [climate_findings(material(name), place, Limits())[1] for place in PLACES]
     assert " ".join(finding.verdict for finding in found) == verdicts
     assert {(finding.code, finding.unit) for finding in found} == {("wet", "1")}
     assert [finding.limit for finding in found] == [3, 1, 1, 1, 2, 2]
 
 
 def test_a_filament_has_no_finding_of_water() -> None:
-    assert weather(material("asa"), "door", Limits()) == (heat(material("asa"), "door", Limits()),)
+    assert climate_findings(material("asa"), "door", Limits()) == (heat_finding(material("asa"), "door", Limits()),)
 
 
 @pytest.mark.parametrize(
@@ -86,20 +86,20 @@ def test_a_filament_has_no_finding_of_water() -> None:
 )
 def test_at_the_limit_and_a_hundredth_below(service: float, softens: float, verdict: Verdict) -> None:
     asked = material("asa").model_copy(update={"service": service, "softens": softens})
-    assert heat(asked, "door", Limits()).verdict is verdict
+    assert heat_finding(asked, "door", Limits()).verdict is verdict
 
 
 def test_what_it_says() -> None:
-    warns, fails = heat(material("petg"), "door", Limits()), heat(material("pla"), "door", Limits())
+    warns, fails = heat_finding(material("petg"), "door", Limits()), heat_finding(material("pla"), "door", Limits())
     assert warns.advice == (
         "petg only just keeps its shape at 75 °C; take a material whose service temperature reaches it"
     )
     assert fails.advice == "pla softens at 75 °C; take a material whose service temperature reaches it"
-    assert (warns.what, heat(material("asa"), "door", Limits()).advice) == ("petg in a door", "")
+    assert (warns.what, heat_finding(material("asa"), "door", Limits()).advice) == ("petg in a door", "")
     assert warns.source == "derived from published cabin temperatures; behind a door trim no measurement was found"
 
 
 def test_a_job_may_know_its_own_door() -> None:
     hot = Limits.model_validate({"temperatures": {"door": 90}})
-    assert heat(material("asa"), "door", hot).verdict is Verdict.WARN
-    assert heat(material("asa"), "dash", hot).limit == 95
+    assert heat_finding(material("asa"), "door", hot).verdict is Verdict.WARN
+    assert heat_finding(material("asa"), "dash", hot).limit == 95

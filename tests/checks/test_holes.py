@@ -9,8 +9,8 @@ import pytest
 
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.holes import (
-    Read,
-    Wanted,
+    ReadHole,
+    WantedHole,
     hand_finding,
     hole_findings,
     read_in_mesh,
@@ -29,7 +29,7 @@ from tests.idents import ident
 
 PASS, FAIL = Verdict.PASS, Verdict.FAIL
 POINTS = {"A": (20.0, 10.0), "B": (-20.0, -5.0)}
-WANTED = tuple(Wanted(ident(f"hole {name}"), PANEL, at, 6.0) for name, at in POINTS.items())
+WANTED = tuple(WantedHole(ident(f"hole {name}"), PANEL, at, 6.0) for name, at in POINTS.items())
 
 
 def plate(aside=0.0, wider=0.0):
@@ -68,9 +68,9 @@ def test_a_hole_may_be_a_twentieth_off_its_diameter(off, verdict, how):
 
 
 def test_a_hole_that_is_not_there_fails_and_a_recess_may_run_out():
-    recess = Wanted(ident("recess A"), PANEL, (5.0, 20.0), 10.0, whole=False)
+    recess = WantedHole(ident("recess A"), PANEL, (5.0, 20.0), 10.0, whole=False)
     (place,) = hole_findings(
-        read_in_mesh(plate(), [PANEL]), [Wanted(ident("hole C"), PANEL, (5.0, 20.0), 6.0), recess], "mesh"
+        read_in_mesh(plate(), [PANEL]), [WantedHole(ident("hole C"), PANEL, (5.0, 20.0), 6.0), recess], "mesh"
     )
     assert (place.verdict, place.measured) == (FAIL, None)
     assert place.advice == "none like it within 3 of its place; do not use this part"
@@ -105,7 +105,7 @@ def test_an_axis_may_lean_by_a_tenth_of_a_degree(lean, count):
 
 
 def hand(holes, points, clearance=0.5):
-    read = [Read(PANEL, at, 6.0) for at in holes]
+    read = [ReadHole(PANEL, at, 6.0) for at in holes]
     return hand_finding(read, points, 6.0, clearance, "left")
 
 

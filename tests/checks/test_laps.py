@@ -14,8 +14,8 @@ from mounts.checks.ring.laps import lap_findings
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
+from mounts.kinds.ring.halves.plan import parts_of, plan_part
 from mounts.kinds.ring.shape import draw_ring, draw_whole
-from mounts.kinds.ring.split import parts_of, plan_part
 from mounts.load.resolve.job import load_job
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe

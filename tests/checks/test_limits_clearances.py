@@ -13,12 +13,12 @@ from typing import Any
 import pytest
 
 from mounts import pipeline
-from mounts.checks.clearance import AGREE, assembled, disagreements, measured, overlap
+from mounts.checks.assembly import AGREE, assemble, disagreements, measure_gaps, overlap_volume
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
-from mounts.kinds.ring.fit import STANDS_OFF, speaker_gaps
+from mounts.kinds.ring.clearances import STANDS_OFF, speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
@@ -261,7 +261,7 @@ def test_a_sheet_that_was_not_measured_is_one_sheet_to_plan_and_mesh(taken: floa
     plan = plan_ring(job)
     assert plan == plan_ring(changed(job, panel__face__thickness=taken))
     gaps = [gap for gap in speaker_gaps(job, plan.seat) if gap.between[1].label == "opening"]
-    found = measured(assembled(mesh.build(draw_ring(plan).recipe, 32), surroundings(job, plan)), gaps)
+    found = measure_gaps(assemble(mesh.build(draw_ring(plan).recipe, 32), surroundings(job, plan)), gaps)
     assert [gap.between[0].label for gap in found] == ["body", "terminals"]
     assert [gap.measured for gap in found] == pytest.approx([gap.gap for gap in gaps], abs=0.01)
     assert disagreements(found) == ()
@@ -285,9 +285,9 @@ def test_a_trim_on_its_way_takes_what_all_its_places_take_together(way: str) -> 
     rod = Prism(circle(4.0), 0.0, 4.0)  # in the bore, where nothing passes
     for one in (flange, rod):
         alone = mesh.solid(one, 256)
-        assembly = assembled(mesh.build(Recipe("thing", (Feature(ident("thing"), (one,)),), 0), 256), [drawn])
+        assembly = assemble(mesh.build(Recipe("thing", (Feature(ident("thing"), (one,)),), 0), 256), [drawn])
         shared = (alone ^ whole).volume()
-        assert overlap(assembly, ident("mount"), drawn.ident) == pytest.approx(shared, rel=1e-2)
+        assert overlap_volume(assembly, ident("mount"), drawn.ident) == pytest.approx(shared, rel=1e-2)
         gap = Gap("way.trim", (ident("mount"), drawn.ident), 60.0, 0.5, 0.5, "", (0.0, 0.0, 0.0))
-        (found,) = measured(assembly, [gap if not shared else replace(gap, gap=-1.0)])
+        (found,) = measure_gaps(assembly, [gap if not shared else replace(gap, gap=-1.0)])
         assert found.measured == (None if shared else pytest.approx(alone.min_gap(whole, 62.0), abs=0.05))

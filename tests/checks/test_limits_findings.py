@@ -12,13 +12,13 @@ from math import acos, hypot, pi, sqrt
 
 import pytest
 
-from mounts.checks.check import check
-from mounts.checks.clearance import assembled
+from mounts.checks.assembly import assemble
+from mounts.checks.check import check_part
 from mounts.checks.panel import panel_findings
-from mounts.checks.ring.access import access
-from mounts.checks.ring.cut import flat_findings
-from mounts.checks.ring.proven import proven_findings
-from mounts.checks.ring.seal import LEAST, MOST, foam_against_trim, squeezes
+from mounts.checks.ring.access import access_findings
+from mounts.checks.ring.flat import flat_findings
+from mounts.checks.ring.former_speaker import proven_findings
+from mounts.checks.ring.seal import LEAST, MOST, foam_findings, squeeze_findings
 from mounts.checks.ring.sound import sound_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
@@ -100,7 +100,7 @@ def test_the_cone_seen_turns_at_eighty_five_per_cent():
 def test_gaskets_turn_at_fifteen_and_at_fifty_per_cent(limit, inward, off, good):
     """0.02 per cent of 3 mm of foam are less than a thousandth of a millimetre."""
     job = level(limits__squeeze_pct=limit + inward * off)
-    for found in squeezes(job, plan_ring(job)):
+    for found in squeeze_findings(job, plan_ring(job)):
         judged(found, good=good, bad=Verdict.FAIL)
         assert (found.code, found.unit) == ("seal.squeeze", "%")
         assert (found.closed_form, found.limit) == (pytest.approx(limit + inward * off), limit)
@@ -121,10 +121,10 @@ def test_foam_turns_at_the_least_squeeze_where_the_trim_lies_furthest(off, good)
     uneven = trim.model_copy(update={"at_clock": {0.0: 45.0 + d, 90.0: 45.0, 180.0: 45.0, 270.0: 45.0}})
     job = changed(job, panel__in_front__trim=uneven)
     plan = plan_ring(job)
-    found = one(foam_against_trim(job, plan), "seal.foam", "least squeeze")
+    found = one(foam_findings(job, plan), "seal.foam", "least squeeze")
     judged(found, good=good, bad=Verdict.WARN)
     assert (found.closed_form, found.limit) == (pytest.approx(25.0 - off / 2 / 6 * 100, abs=1e-3), 25.0)
-    assert one(foam_against_trim(job, plan), "seal.foam", "most squeeze").verdict is Verdict.PASS
+    assert one(foam_findings(job, plan), "seal.foam", "most squeeze").verdict is Verdict.PASS
 
 
 @pytest.mark.parametrize(("off", "good"), BOTH)
@@ -135,7 +135,7 @@ def test_foam_turns_at_the_most_squeeze_where_the_trim_lies_nearest(off, good):
     job = changed(job, panel__in_front__trim=level_trim)
     plan = plan_ring(job)
     lower = level_trim.model_copy(update={"at_clock": {0.0: 45.0 - 0.45 + off, 90.0: 45.0, 180.0: 45.0, 270.0: 45.0}})
-    found = one(foam_against_trim(changed(job, panel__in_front__trim=lower), plan), "seal.foam", "most squeeze")
+    found = one(foam_findings(changed(job, panel__in_front__trim=lower), plan), "seal.foam", "most squeeze")
     judged(found, good=good, bad=Verdict.WARN)
     assert (found.closed_form, found.limit) == (pytest.approx(40.0 - off / 6 * 100, abs=1e-6), 40.0)
 
@@ -145,8 +145,8 @@ def test_foam_turns_at_the_most_squeeze_where_the_trim_lies_nearest(off, good):
 
 def reached(plan: RingPlan, recipe: Recipe) -> dict[tuple[str, str], Finding]:
     """What is said of every tool's way to the ring of a recipe."""
-    assembly = assembled(mesh.build(recipe, 512), surroundings(level(), plan))
-    return {(f.code, f.between[0].label): f for f in access(assembly, plan)}
+    assembly = assemble(mesh.build(recipe, 512), surroundings(level(), plan))
+    return {(f.code, f.between[0].label): f for f in access_findings(assembly, plan)}
 
 
 @pytest.mark.parametrize(("narrower", "good"), [(0.0, True), (0.08, False)])
@@ -320,6 +320,8 @@ def test_triangles_may_lose_or_gain_half_a_per_cent_of_the_solid(share, good):
     recipe = draw_flat(planned.plan).recipe
     part = mesh.build(recipe, 128)
     agreement = check_agreement(part, recipe, mesh_figures(recipe))
-    found = one(check(planned, replace(part, volume=part.volume / (1 + share / 100)), agreement), "solid.triangles")
+    found = one(
+        check_part(planned, replace(part, volume=part.volume / (1 + share / 100)), agreement), "solid.triangles"
+    )
     judged(found, good=good, bad=Verdict.FAIL)
     assert (found.measured, found.limit) == (pytest.approx(share, abs=1e-6), 0.5 if share > 0 else -0.5)

@@ -8,7 +8,7 @@ from math import cos, degrees, pi, radians, sin
 import numpy as np
 import pytest
 
-from mounts.checks.printing.patches import Surface, bores, circle_through, flats, plane_through
+from mounts.checks.printing.patches import Surface, find_flats, find_round_holes, fit_circle, fit_plane
 from mounts.geometry.frames import PANEL, tilt_frame
 from mounts.geometry.outline import circle, rectangle
 from mounts.shape.primitives import Prism
@@ -26,7 +26,7 @@ def wedge():
 
 
 def test_the_largest_flat_faces_come_first_with_their_plane():
-    found = flats(Surface(wedge()), 50.0)
+    found = find_flats(Surface(wedge()), 50.0)
     assert [one.feature.label for one in found[:2]] == ["trim", "body 0"]
     slope, foot = found[:2]
     assert slope.normal == pytest.approx(SEAT.z, abs=1e-12)
@@ -45,45 +45,45 @@ def test_a_face_that_is_pushed_out_is_as_uneven_as_it_is_pushed():
     vertices = part.vertices.copy()
     top = np.flatnonzero(vertices[:, 2] == 5.0)
     vertices[top, 2] += 0.02 * np.sign(vertices[top, 0] * vertices[top, 1])
-    (found,) = [one for one in flats(Surface(replace(part, vertices=vertices)), 100.0) if one.normal[2] > 0.9]
+    (found,) = [one for one in find_flats(Surface(replace(part, vertices=vertices)), 100.0) if one.normal[2] > 0.9]
     assert found.flatness == pytest.approx(0.04)
     assert found.normal == pytest.approx((0.0, 0.0, 1.0), abs=1e-9)
 
 
 def test_holes_are_found_along_the_way_they_go():
     surface = Surface(nameless(wedge()))
-    (hole,) = bores(surface)
+    (hole,) = find_round_holes(surface)
     assert (*hole.at, hole.diameter) == pytest.approx((-20.0, 5.0, 6.0), abs=1e-9)
     assert hole.low == pytest.approx(0.0, abs=1e-9)
-    (pocket,) = bores(surface, SEAT)
+    (pocket,) = find_round_holes(surface, SEAT)
     assert (*pocket.at, pocket.diameter) == pytest.approx((8.0, 4.0, 9.0), abs=1e-9)
     assert (pocket.low, pocket.high) == pytest.approx((-6.0, 0.0), abs=1e-9)
 
 
 def test_a_pin_a_slot_a_cone_and_a_square_are_no_round_holes():
     pin = part_of(block(40.0, 40.0, 5.0), Prism(circle(8.0), 0.0, 20.0))
-    assert bores(Surface(pin)) == ()
+    assert find_round_holes(Surface(pin)) == ()
     slot = (Prism(circle(8.0), -1.0, 6.0), Prism(rectangle(8.0, 50.0, 0.0).moved(0.0, 25.0), -1.0, 6.0))
-    assert bores(Surface(part_of(block(40.0, 40.0, 5.0), slot=slot))) == ()
+    assert find_round_holes(Surface(part_of(block(40.0, 40.0, 5.0), slot=slot))) == ()
     square = Prism(rectangle(8.0, 8.0, 0.0), -1.0, 6.0)
-    assert bores(Surface(part_of(block(40.0, 40.0, 5.0), square=square))) == ()
-    assert bores(Surface(part_of(block(40.0, 40.0, 5.0), hole=Prism(circle(8.0), -1.0, 6.0)))) != ()
+    assert find_round_holes(Surface(part_of(block(40.0, 40.0, 5.0), square=square))) == ()
+    assert find_round_holes(Surface(part_of(block(40.0, 40.0, 5.0), hole=Prism(circle(8.0), -1.0, 6.0)))) != ()
 
 
 def test_a_lean_of_a_hole_is_seen():
     """Drawn 3 degrees off its frame, 5 deep, a hole is no hole of that frame."""
     off = tilt_frame((0.0, 0.0, 0.0), 3.0, 0.0)
     part = part_of(block(40.0, 40.0, 5.0), hole=Prism(circle(8.0), -5.0, 10.0, off))
-    assert bores(Surface(part)) == ()
-    assert len(bores(Surface(part), off)) == 1
+    assert find_round_holes(Surface(part)) == ()
+    assert len(find_round_holes(Surface(part), off)) == 1
 
 
 def test_fits_find_what_the_points_lie_on():
     turn = np.linspace(0.0, 4.0, 9)  # not the whole way round
     points = np.stack([7.0 + 3.5 * np.cos(turn), -2.0 + 3.5 * np.sin(turn)], axis=1)
-    assert circle_through(points) == pytest.approx((7.0, -2.0, 7.0), abs=1e-9)
+    assert fit_circle(points) == pytest.approx((7.0, -2.0, 7.0), abs=1e-9)
     flat = SEAT.out(np.column_stack([points, np.zeros(len(points))]))
-    middle, normal = plane_through(flat)
+    middle, normal = fit_plane(flat)
     assert abs(normal @ SEAT.z) == pytest.approx(1.0, abs=1e-12)
     assert SEAT.into(middle)[2] == pytest.approx(0.0, abs=1e-12)
     assert degrees(np.arccos(PANEL.axes[2] @ SEAT.z)) == pytest.approx(12.0)

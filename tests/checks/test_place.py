@@ -7,9 +7,9 @@ from functools import cache
 import numpy as np
 import pytest
 
-from mounts.checks.mesh.naming import OTHER, named_after
-from mounts.checks.mesh.pattern import laid, off_by
-from mounts.checks.mesh.place import placed
+from mounts.checks.mesh.naming import OTHER, name_features
+from mounts.checks.mesh.registration import register_holes, residuals
+from mounts.checks.mesh.ring_pose import find_pose
 from mounts.checks.mesh.walls import wall_findings
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Array
@@ -61,7 +61,7 @@ POSES = {
 def test_every_pose_is_found_again(job: str, word: str) -> None:
     plan, part = _made(job)
     turn, shift = POSES[word]
-    transform, told = placed(_loaded(part, turn, shift), plan)
+    transform, told = find_pose(_loaded(part, turn, shift), plan)
     assert told == word
     assert transform is not None
     assert transform[:3, :3] @ transform[:3, :3].T == pytest.approx(np.eye(3), abs=1e-9)
@@ -74,13 +74,13 @@ def test_a_coarse_export_is_found_all_the_same(job: str) -> None:
     """Its small holes have twelve sides, which turn by 30 degrees."""
     plan, _ = _made(job)
     coarse = mesh.build(draw_ring(plan).recipe, 32)
-    assert placed(_loaded(coarse, np.eye(3)), plan)[1] == "print pose"
-    assert placed(_loaded(coarse, _turned(-12.0)), plan)[1] == "hole pattern, turned by 12.0 degrees clockwise"
+    assert find_pose(_loaded(coarse, np.eye(3)), plan)[1] == "print pose"
+    assert find_pose(_loaded(coarse, _turned(-12.0)), plan)[1] == "hole pattern, turned by 12.0 degrees clockwise"
 
 
 def test_upside_down_is_laid_on_its_flat_side() -> None:
     plan, part = _made("linnet-woofer")
-    transform, told = placed(_loaded(part, _turned(180.0, 0)), plan)
+    transform, told = find_pose(_loaded(part, _turned(180.0, 0)), plan)
     assert told == "hole pattern, laid on its flat side"
     assert transform is not None
     assert transform[:3, :3] @ _turned(180.0, 0) == pytest.approx(np.eye(3), abs=1e-3)
@@ -90,11 +90,11 @@ def test_a_print_pose_of_its_own_comes_before_the_panel_frame() -> None:
     plan, part = _made("linnet-woofer")
     pose = np.eye(4)
     pose[:3, :3], pose[:3, 3] = _turned(90.0), (100.0, 80.0, 0.0)
-    transform, told = placed(_loaded(part, pose[:3, :3], (100.0, 80.0, 0.0)), plan, pose)
+    transform, told = find_pose(_loaded(part, pose[:3, :3], (100.0, 80.0, 0.0)), plan, pose)
     assert told == "print pose"
     assert transform is not None
     assert transform @ pose == pytest.approx(np.eye(4), abs=1e-12)
-    assert placed(_loaded(part, np.eye(3)), plan, pose)[1] == "panel frame"
+    assert find_pose(_loaded(part, np.eye(3)), plan, pose)[1] == "panel frame"
 
 
 @pytest.mark.parametrize("job", JOBS)
@@ -102,7 +102,7 @@ def test_a_print_pose_of_its_own_comes_before_the_panel_frame() -> None:
 def test_the_other_sides_part_is_told_as_such(job: str, angle: float) -> None:
     plan, _ = _made(job)
     _, other = _made(job, 1)
-    assert placed(_loaded(other, _turned(angle)), plan) == (None, OTHER_SIDE)
+    assert find_pose(_loaded(other, _turned(angle)), plan) == (None, OTHER_SIDE)
 
 
 @pytest.mark.parametrize(
@@ -111,19 +111,19 @@ def test_the_other_sides_part_is_told_as_such(job: str, angle: float) -> None:
 def test_a_part_of_a_wrong_size(scale: float, fits: str) -> None:
     """A hundredth too large it still stands where it should, and the holes' own check says what is wrong."""
     plan, part = _made("linnet-woofer")
-    assert placed(_loaded(part, np.eye(3), scale=scale), plan)[1] == fits
+    assert find_pose(_loaded(part, np.eye(3), scale=scale), plan)[1] == fits
 
 
 def test_inches() -> None:
     plan, part = _made("linnet-woofer")
-    told = placed(_loaded(part, np.eye(3), scale=1 / 25.4), plan)
+    told = find_pose(_loaded(part, np.eye(3), scale=1 / 25.4), plan)
     assert told == (None, "none fits: its holes would at a scale of 25.4")
 
 
 def test_a_part_of_another_panel() -> None:
     plan, _ = _made("linnet-woofer")
     _, other = _made("linnet-rear-oval")
-    transform, told = placed(_loaded(other, np.eye(3)), plan)
+    transform, told = find_pose(_loaded(other, np.eye(3)), plan)
     assert transform is None
     assert told == "none fits: its holes are no such pattern"
 
@@ -131,7 +131,7 @@ def test_a_part_of_another_panel() -> None:
 def test_a_part_with_too_few_holes() -> None:
     plan, _ = _made("linnet-woofer")
     box = part_of("box", 40 * np.array([(x, y, z) for x in (0.0, 1) for y in (0.0, 1) for z in (0.0, 1)]), BOX)
-    assert placed(box, plan) == (None, "none fits: 0 round holes on its base, the pattern has 4")
+    assert find_pose(box, plan) == (None, "none fits: 0 round holes on its base, the pattern has 4")
 
 
 BOX = np.array([int(k) for k in "013032467475045051237276026064157173"]).reshape(12, 3)
@@ -146,7 +146,7 @@ PATTERN = np.array([[58.0, 53.5], [58.5, -54.0], [-57.5, -53.0], [-58.0, 54.0]])
 def test_a_pattern_is_laid_among_other_holes(turn: float) -> None:
     away = np.concatenate([PATTERN, [[3.0, 4.0], [40.0, 2.0], [-9.0, 66.0]]])
     holes = (away - np.array([5.0, -7.0])) @ _turned(turn)[:2, :2]
-    best = laid(holes, PATTERN, 2.0)[0]
+    best = register_holes(holes, PATTERN, 2.0)[0]
     assert best.turn == pytest.approx(turn, abs=1e-9)
     assert best.off == pytest.approx(np.zeros(4), abs=1e-9)
     carried = np.column_stack([holes, np.zeros(7), np.ones(7)]) @ best.matrix.T
@@ -156,24 +156,24 @@ def test_a_pattern_is_laid_among_other_holes(turn: float) -> None:
 def test_a_hole_out_of_place_does_not_turn_the_rest() -> None:
     holes = PATTERN.copy()
     holes[2] += [0.6, 0.0]
-    best = laid(holes, PATTERN, 2.0)[0]
+    best = register_holes(holes, PATTERN, 2.0)[0]
     assert best.turn == pytest.approx(0.0, abs=1e-9)
     assert best.off == pytest.approx([0.0, 0.0, 0.6, 0.0], abs=1e-9)
 
 
 def test_of_equal_ways_the_least_turn_is_taken() -> None:
     square = np.array([[50.0, 50.0], [50.0, -50.0], [-50.0, -50.0], [-50.0, 50.0]])
-    ways = laid(square @ _turned(20.0)[:2, :2].T, square, 2.0)
+    ways = register_holes(square @ _turned(20.0)[:2, :2].T, square, 2.0)
     assert [round(way.turn, 6) for way in ways] == [-20.0, 70.0, -110.0, 160.0]
 
 
 def test_what_is_further_off_than_wanted_is_not_laid() -> None:
     three = np.array([[43.5, -70.0], [-90.5, 11.0], [51.0, 62.0]])
     holes = three + np.array([[1.55, 0.0], [0.0, 0.0], [0.0, 0.0]])
-    assert laid(holes, three, 0.5) == ()
-    assert len(laid(holes, three, 1.6)) == 1
-    assert laid(PATTERN[:1], PATTERN, 2.0) == ()
-    assert off_by(np.zeros((0, 2)), PATTERN).tolist() == [np.inf] * 4
+    assert register_holes(holes, three, 0.5) == ()
+    assert len(register_holes(holes, three, 1.6)) == 1
+    assert register_holes(PATTERN[:1], PATTERN, 2.0) == ()
+    assert residuals(np.zeros((0, 2)), PATTERN).tolist() == [np.inf] * 4
 
 
 # names
@@ -184,9 +184,9 @@ def test_a_loaded_part_gets_the_names_of_the_plan() -> None:
     plan, planned = _made("linnet-woofer")
     part = brep.build(draw_ring(plan).recipe)
     loaded = _loaded(part, _turned(-12.0), (3.0, 4.0, 5.0))
-    transform, _ = placed(loaded, plan)
+    transform, _ = find_pose(loaded, plan)
     assert transform is not None
-    named = named_after(loaded, planned, transform)
+    named = name_features(loaded, planned, transform)
     assert named.features == (*part.features, OTHER)
     corners = part.vertices[part.triangles]
     area = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1)
@@ -201,7 +201,7 @@ def test_what_lies_on_no_planned_surface_is_unplanned() -> None:
     plan, planned = _made("linnet-woofer")
     moved = planned.vertices.copy()
     moved[moved[:, 2] > plan.base.thickness] += [0.0, 0.0, 1.0]
-    named = named_after(part_of("raised", moved, planned.triangles), planned, np.eye(4))
+    named = name_features(part_of("raised", moved, planned.triangles), planned, np.eye(4))
     seat = named.vertices[named.triangles[named.feature == len(planned.features)]]
     assert len(seat) > 50
     assert seat[:, :, 2].max() > plan.base.thickness + 1.0

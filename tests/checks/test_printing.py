@@ -7,15 +7,15 @@ from math import hypot, pi, radians, sqrt, tan
 import numpy as np
 import pytest
 
+from mounts.checks.printing.bed_contact import contact_findings, pose_findings
 from mounts.checks.printing.findings import (
     label_findings,
     least_in_layers,
     overhang_findings,
     printing_findings,
 )
-from mounts.checks.printing.hanging import hanging
-from mounts.checks.printing.narrow import narrowest, solid_of, stroke
-from mounts.checks.printing.standing import contact_findings, pose_findings
+from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
+from mounts.checks.printing.overhangs import find_overhangs
 from mounts.design.lettering import Label, Letter
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import PANEL, Frame, tilt_frame
@@ -28,7 +28,7 @@ PASS, WARN, FAIL = Verdict.PASS, Verdict.WARN, Verdict.FAIL
 
 
 def hung(part, printer=PRINTER):
-    return hanging(part, printer, part.vertices)
+    return find_overhangs(part, printer, part.vertices)
 
 
 def overhang(part, printer=PRINTER):
@@ -40,11 +40,11 @@ def bridge(part):
 
 
 def contact(part):
-    return list(contact_findings(part, part.vertices, solid_of(part, part.vertices)))
+    return list(contact_findings(part, part.vertices, manifold_of(part, part.vertices)))
 
 
 def least(part):
-    return least_in_layers(part, PRINTER, part.vertices, solid_of(part, part.vertices))
+    return least_in_layers(part, PRINTER, part.vertices, manifold_of(part, part.vertices))
 
 
 @pytest.mark.parametrize(("lean", "verdict"), [(45.0, PASS), (45.98, PASS), (46.02, WARN)])
@@ -279,7 +279,7 @@ def test_the_least_feature_is_two_lines_and_three_as_a_rule(thickness, verdict, 
 
 def test_a_finer_nozzle_prints_a_finer_fin():
     part, fine = fin(0.7), PRINTER.model_copy(update={"nozzle": 0.2})
-    assert least_in_layers(part, fine, part.vertices, solid_of(part, part.vertices)).verdict is PASS
+    assert least_in_layers(part, fine, part.vertices, manifold_of(part, part.vertices)).verdict is PASS
 
 
 def test_what_runs_out_flat_is_no_thin_wall():
@@ -287,7 +287,7 @@ def test_what_runs_out_flat_is_no_thin_wall():
     seat = tilt_frame((0.0, 0.0, 20.0), 8.0, 30.0)
     ring = Prism(circle(80.0), 0.0, 60.0, islands=(circle(60.0),))
     part = part_of(ring, trim=Prism(rectangle(200.0, 200.0, 0.0), 0.0, 60.0, seat))
-    assert narrowest(part, solid_of(part, part.vertices), part.vertices, 0.2) is None
+    assert narrowest_material(part, manifold_of(part, part.vertices), part.vertices, 0.2) is None
 
 
 def test_lettering_is_not_taken_for_a_thin_wall():
@@ -313,7 +313,7 @@ def test_a_stroke_is_as_wide_as_a_line(width, verdict):
 
 def test_the_stroke_of_a_ring_is_its_wall():
     letter = Letter(PANEL, ((circle(6.0), (circle(4.6, (0.1, 0.0)),)),))
-    assert stroke(Label("O", (letter,), 0.6, raised=False)) == pytest.approx(0.6, abs=0.01)  # 3 - 2.3 - 0.1
+    assert stroke_width(Label("O", (letter,), 0.6, raised=False)) == pytest.approx(0.6, abs=0.01)  # 3 - 2.3 - 0.1
 
 
 def test_the_bed_is_measured_on_the_mesh():
@@ -330,7 +330,7 @@ def test_a_mesh_that_closes_no_solid_still_gets_what_can_be_said():
     object.__setattr__(broken, "triangles", part.triangles[:-1])
     object.__setattr__(broken, "feature", part.feature[:-1])
     object.__setattr__(broken, "face", part.face[:-1])
-    assert solid_of(broken, broken.vertices) is None
+    assert manifold_of(broken, broken.vertices) is None
     codes = [f.code for f in printing_findings(broken, PRINTER)]
     contacts = ["print.contact"] * 3
     assert codes == ["print.pose", "bed", "print.overhang", "print.bridge", *contacts]

@@ -9,14 +9,14 @@ import pytest
 
 from mounts.checks.printing.patches import Surface
 from mounts.checks.ring.readback import (
-    flat_on_face,
-    recesses,
+    find_seat,
+    flatness_finding,
+    recess_findings,
     ring_readback,
-    rocks,
+    rocking_findings,
     seat_findings,
-    seat_of,
     sheet_readback,
-    underside,
+    underside_heights,
 )
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import tilt_frame
@@ -113,10 +113,10 @@ def test_a_seat_may_be_a_twentieth_uneven(dent, verdict):
 
 def test_a_let_in_seat_is_the_bottom_of_its_bed():
     made = ring("linnet-front-flush")
-    flat, level = seat_of(Surface(made.part), made.plan.seat)
+    flat, level = find_seat(Surface(made.part), made.plan.seat)
     assert (flat.feature.label, level) == ("gasket bed", 0.0)
     bare = replace(made.plan.seat, gasket=None)
-    flat, level = seat_of(Surface(made.part), bare)
+    flat, level = find_seat(Surface(made.part), bare)
     assert (flat.feature.label, level) == ("flange room", made.plan.seat.lift)
     found = {f.code: f for f in seat_findings(Surface(made.part), bare)}
     assert found["seat.height"].measured == pytest.approx(made.plan.seat.frame.origin[2], abs=1e-6)
@@ -132,7 +132,7 @@ def test_no_seat_is_said():
 @pytest.mark.parametrize(("lift", "verdict"), [(0.049, PASS), (0.051, FAIL), (-0.051, FAIL)])
 def test_the_underside_lies_on_the_face(lift, verdict):
     part = changed(part_of(block(60.0, 40.0, 6.0)), np.eye(3), (0.0, 0.0, lift))
-    found = flat_on_face(Surface(part))
+    found = flatness_finding(Surface(part))
     assert (found.code, found.verdict) == ("base.flat", verdict)
     assert found.measured == pytest.approx(lift)
 
@@ -141,14 +141,14 @@ def test_the_underside_lies_on_the_face(lift, verdict):
 def test_an_underside_that_slopes_is_off_at_its_end(slope, verdict):
     tip = np.eye(3)
     tip[2, 0] = slope / 30.0
-    found = flat_on_face(Surface(changed(part_of(block(60.0, 40.0, 6.0)), tip)))
+    found = flatness_finding(Surface(changed(part_of(block(60.0, 40.0, 6.0)), tip)))
     assert found.verdict is verdict
     assert abs(found.measured) == pytest.approx(slope)
     assert abs(found.at[0]) == pytest.approx(30.0)
 
 
 def test_a_part_in_the_air_has_no_underside():
-    found = flat_on_face(Surface(changed(part_of(block(60.0, 40.0, 6.0)), np.eye(3), (0.0, 0.0, 1.0))))
+    found = flatness_finding(Surface(changed(part_of(block(60.0, 40.0, 6.0)), np.eye(3), (0.0, 0.0, 1.0))))
     assert (found.verdict, found.measured) == (FAIL, None)
     assert found.advice == "nothing lies on the face; do not use this part"
 
@@ -171,7 +171,7 @@ def stepped(height):
     ],
 )
 def test_a_base_bears_on_the_face_where_it_is_higher(off, verdict, how):
-    (found,) = rocks(*stepped(1.2 + off))
+    (found,) = rocking_findings(*stepped(1.2 + off))
     assert (found.code, found.verdict, found.advice) == ("base.rocks", verdict, how)
     assert found.measured == pytest.approx(off)
 
@@ -180,14 +180,14 @@ def test_a_base_bears_on_the_face_where_it_is_higher(off, verdict, how):
 def test_a_recess_is_as_deep_as_planned(off, verdict):
     """Its roof lies at 1.2 + 1.0; the plan is changed, the part stays."""
     surface, (fixing,) = stepped(1.2)
-    (found,) = recesses(surface, [replace(fixing, recess=Recess(9.9, 1.0 - off))])
+    (found,) = recess_findings(surface, [replace(fixing, recess=Recess(9.9, 1.0 - off))])
     assert (found.code, found.verdict) == ("recess.depth", verdict)
     assert (found.measured, found.closed_form) == (pytest.approx(1.0), pytest.approx(1.0 - off))
 
 
 def test_the_underside_is_the_lowest_face_over_a_place():
     part = part_of(block(60.0, 60.0, 8.0), groove=Prism(circle(40.0), -1.0, 2.5, islands=(circle(30.0),)))
-    heights = underside(Surface(part), [(0.0, 0.0), (17.5, 0.0), (0.0, -17.5), (25.0, 25.0), (31.0, 0.0)])
+    heights = underside_heights(Surface(part), [(0.0, 0.0), (17.5, 0.0), (0.0, -17.5), (25.0, 25.0), (31.0, 0.0)])
     assert heights == pytest.approx([0.0, 2.5, 2.5, 0.0])  # the last lies beside the part
 
 

@@ -13,7 +13,7 @@ from math import cos, inf, radians
 
 import pytest
 
-from mounts.checks.fastening.joints import chosen, panel_joints, speaker_joints
+from mounts.checks.fastening.joints import choose_length, panel_joints, speaker_joints
 from mounts.checks.fastening.screws import screw_findings
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
@@ -235,7 +235,7 @@ def test_through_bolts_pass_their_nut_by_a_pitch_and_end_in_the_opening():
         assert held.joint.clamped == pytest.approx(3.0 + 1.2 - screw.nut.bears)
         assert held.joint.engages == pytest.approx(3.2 + 0.7)
         assert held.joint.room == inf
-        length = chosen(held, job.fix_speaker.screw)
+        length = choose_length(held, job.fix_speaker.screw)
         beyond = length - held.joint.clamped - 3.2
         assert beyond >= 0.7
         assert max(one for one in job.fix_speaker.screw.lengths if one < length) - held.joint.clamped - 3.2 < 0.7

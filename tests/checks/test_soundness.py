@@ -11,7 +11,7 @@ import trimesh
 
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.soundness import mesh_findings
-from mounts.checks.mesh.winding import buried, windings
+from mounts.checks.mesh.winding import buried_share, winding_numbers
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import brep, mesh
@@ -184,8 +184,8 @@ def test_windings_by_place() -> None:
     skin = Skin.of(_part(_ball(), _ball(40.0, (30.0, 0.0, 0.0))))
     places = np.array([[-10.0, 0.0, 0.0], [15.0, 0.0, 0.0], [40.0, 3.0, 0.0], [60.0, 0.0, 0.0], [15.0, 18.0, 0.0]])
     ways = np.tile([0.6, 0.64, 0.48], (5, 1))
-    assert windings(skin, places, ways).tolist() == [1, 2, 1, 0, 0]
-    assert buried(Skin.of(_part(_ball()))) == (0.0, None)
+    assert winding_numbers(skin, places, ways).tolist() == [1, 2, 1, 0, 0]
+    assert buried_share(Skin.of(_part(_ball()))) == (0.0, None)
 
 
 def _torus(around: int, across: int) -> tuple[np.ndarray, np.ndarray]:

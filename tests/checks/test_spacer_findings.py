@@ -7,12 +7,12 @@ from typing import Any
 import pytest
 
 from mounts.checks.spacer.fit import fit_findings
-from mounts.checks.spacer.hold import engaged, hold_findings, in_panel, on_device
+from mounts.checks.spacer.hold import bump_engagement, device_holding_force, hold_findings, panel_holding_force
 from mounts.checks.spacer.room import room_findings
 from mounts.checks.spacer.strain import strain_findings
 from mounts.findings.report import Verdict
+from mounts.kinds.spacer.cautions import spacer_cautions, spacer_unread
 from mounts.kinds.spacer.plan import plan_spacer
-from mounts.kinds.spacer.words import spacer_cautions, spacer_unread
 from tests.spacers import spacer
 
 PASS, WARN, FAIL = Verdict.PASS, Verdict.WARN, Verdict.FAIL
@@ -73,7 +73,7 @@ def test_ribs_hold_and_a_sliding_fit_does_not(tmp_path):
 
 def test_what_holds_decides_at_the_plug_s_own_force(tmp_path):
     job = spacer(tmp_path, fit=PRESS)
-    least = min(in_panel(job, plan_spacer(job)), on_device(job, plan_spacer(job)))
+    least = min(panel_holding_force(job, plan_spacer(job)), device_holding_force(job, plan_spacer(job)))
     for force, verdict in ((least - 0.01, PASS), (least + 0.01, FAIL)):
         found = told(hold_findings, tmp_path, fit=PRESS, device__pull_force=force)
         assert {found["hold.pull.panel"].verdict, found["hold.pull.device"].verdict} - {PASS} == {verdict} - {PASS}
@@ -84,7 +84,7 @@ def test_a_slit_sleeve_holds_only_as_far_as_the_device_backs_it(tmp_path):
     holds = {}
     for word in ("press", "push", "slide", "free"):
         job = spacer(tmp_path, slit=True, fit={"panel": "press", "device": word})
-        holds[word] = in_panel(job, plan_spacer(job))
+        holds[word] = panel_holding_force(job, plan_spacer(job))
     assert holds["press"] > holds["push"] > holds["free"] == 0.0
     bite = 0.5 - (0.16**2 + 0.1**2) ** 0.5  # at the loosest
     slack = 0.075 * 0.8 + (0.16**2 + 0.1**2) ** 0.5
@@ -102,10 +102,10 @@ def test_a_bump_counts_while_it_stands_behind_the_edge(tmp_path):
     job = spacer(tmp_path, **changes)
     plan = plan_spacer(job)
     spread = (0.16**2 + 0.1**2) ** 0.5
-    assert engaged(plan) == pytest.approx(0.6 - spread / 2 - (0.16 + spread) / 2)
-    assert in_panel(job, plan) > 100
+    assert bump_engagement(plan) == pytest.approx(0.6 - spread / 2 - (0.16 + spread) / 2)
+    assert panel_holding_force(job, plan) > 100
     low = spacer(tmp_path, **changes, fits={"bump": 0.4})
-    assert in_panel(low, plan_spacer(low)) == 0.0
+    assert panel_holding_force(low, plan_spacer(low)) == 0.0
     assert told(hold_findings, tmp_path, **changes, fits={"bump": 0.4})["hold.bump"].verdict is FAIL
     assert told(hold_findings, tmp_path, **changes)["hold.bump"].verdict is PASS
 

@@ -10,9 +10,9 @@ from mounts.choosing.choices import try_speakers
 from mounts.choosing.trial import Workshop, find_place, trial_job
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
-from mounts.kinds.ring.fit import speaker_gaps
-from mounts.kinds.ring.holds import ring_margin
+from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
+from mounts.kinds.ring.speaker_kind import ring_margin
 from mounts.load.models.job import Aim
 from mounts.load.resolve.library import Library
 from tests.idents import labels

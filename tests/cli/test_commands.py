@@ -8,8 +8,10 @@ import subprocess
 import sys
 from pathlib import Path
 
+import click
 import pytest
 
+from mounts.cli import commands
 from mounts.load.editing.schema import schema_text
 from mounts.load.resolve.job import load_job
 
@@ -19,8 +21,25 @@ HEAVY = ("numpy", "pydantic", "cadquery", "OCP", "trimesh", "rich", "yaml")
 def test_bare_mounts_says_what_to_do_first(run):
     done = run()
     assert done.code == 0
-    assert "What to do first:" in done.out
+    lines = done.out.splitlines()
+    assert lines[0] == "Your first door:"
+    assert [line.split()[1] for line in lines[2:8]] == ["card", "new", "survey", "fits", "new", "build"]
     assert "mounts build linnet-woofer" in done.out
+    assert max(map(len, lines)) <= 80
+
+
+def test_help_is_whole_at_80_columns_with_defaults_and_two_examples(run):
+    listed = run("--help").out.split("Commands:\n")[1].splitlines()
+    assert {line.split()[0] for line in listed} == set(commands.commands)
+    assert all(line.endswith(".") and len(line) <= 80 for line in listed)
+    for name, command in commands.commands.items():
+        told = run(name, "--help").out
+        examples = told.split("  Examples:\n")[1].splitlines()
+        assert len(examples) == 2 and all(line.startswith(f"    mounts {name}") for line in examples), name
+        assert max(map(len, told.splitlines())) <= 80
+        for option in command.params:
+            if isinstance(option, click.Option) and isinstance(option.default, str | int | float):
+                assert option.is_flag or "[default: " in told, option.name
 
 
 def test_an_unknown_command_names_the_nearest(run):

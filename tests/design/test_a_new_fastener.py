@@ -17,10 +17,10 @@ from pydantic import Field, ValidationError
 from mounts.checks.fastening.joints import panel_joints
 from mounts.checks.panel import panel_findings
 from mounts.design.fixings import fixing_errors
+from mounts.kinds.ring.cautions import ring_cautions
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.review import RING
 from mounts.kinds.ring.steps import panel_steps
-from mounts.kinds.ring.words import cautions
 from mounts.load.models import hardware
 from mounts.load.models.base import Size
 from mounts.load.models.fastener import Fastener, PanelItem, SpeakerItem
@@ -101,7 +101,7 @@ def test_papers_say_what_it_says(job: RingJob) -> None:
     record = RING.papers.record(job, plan)
     assert "press-m5 (M5) set at A, B, C and D" in record.changed
     assert record.left[0] == "The press nuts stay."
-    assert "Press nuts: keep fingers out of the press." in cautions(job)
+    assert "Press nuts: keep fingers out of the press." in ring_cautions(job)
 
 
 def test_its_class_in_the_module_is_all_that_a_file_needs(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,6 +1,6 @@
 """A kind that nobody else knows goes from its file to its papers: one folder's worth, and one entry in the table.
 
-This module is that folder: it has the model of the job's file and how it is resolved, and `DECLARED`.
+This module is that folder: it has the model of the job's file and how it is resolved, and `DECLARATION`.
 """
 
 from __future__ import annotations
@@ -24,11 +24,11 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.outline import circle
 from mounts.identity import FLOOR, Ident, Role
 from mounts.kernels.part import Part
-from mounts.kinds.declared import WORKSHOP, Declared
+from mounts.kinds.declaration import WORKSHOP, Declaration
 from mounts.kinds.kind import Kind
-from mounts.kinds.known import KNOWN
+from mounts.kinds.registry import KIND_MODULES
 from mounts.kinds.review import Papers, Review
-from mounts.kinds.sizes import Size
+from mounts.kinds.sizes import NamedSize
 from mounts.kinds.table import kind_called
 from mounts.load.catalogue.folders import kind_in
 from mounts.load.editing.schema import schema
@@ -120,7 +120,7 @@ PEG = Kind(
     cautions=lambda job: ("Mind the mallet.",),
     unread=lambda job: (),
     review=lambda: REVIEW,
-    sizes=lambda plan: (Size("across", (plan.across,)),),
+    sizes=lambda plan: (NamedSize("across", (plan.across,)),),
 )
 
 
@@ -144,13 +144,13 @@ def peg_jobs(asked: Asked) -> tuple[PegJob, ...]:
     return (PegJob(**asked.common(), side="", across=file.across, high=file.high),)
 
 
-DECLARED = Declared(file=PegFile, parts=WORKSHOP, resolve=peg_jobs, kinds=lambda: {("peg", "print"): PEG})
+DECLARATION = Declaration(file=PegFile, parts=WORKSHOP, resolve=peg_jobs, kinds=lambda: {("peg", "print"): PEG})
 PEG_YAML = "kind: peg\nname: peg\nacross: 10\nhigh: 20\nmaterial: pc-abs\nprinter: bed-250\n"
 
 
 @pytest.fixture
 def file(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
-    monkeypatch.setitem(KNOWN, "peg", __name__)
+    monkeypatch.setitem(KIND_MODULES, "peg", __name__)
     written = tmp_path / "peg.yaml"
     written.write_text(PEG_YAML, "utf-8")
     return written

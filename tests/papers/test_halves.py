@@ -7,8 +7,8 @@ from functools import cache
 
 from mounts.findings.report import PartReport
 from mounts.kernels import mesh
+from mounts.kinds.ring.cautions import ring_unread
 from mounts.kinds.ring.steps import ring_steps
-from mounts.kinds.ring.words import not_measured
 from mounts.kinds.table import kind_of, parts
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.resolve.job import load_job
@@ -30,7 +30,7 @@ def _made(job: RingJob) -> Made:
     kind = kind_of(job)
     plan = kind.plan(job)
     scene = kind.shape(plan)
-    return Made(kind, job, plan, scene, mesh.build(scene.recipe, 64), PartReport(job.part, (), not_measured(job)))
+    return Made(kind, job, plan, scene, mesh.build(scene.recipe, 64), PartReport(job.part, (), ring_unread(job)))
 
 
 def numbered(made: Made) -> dict[str, dict[int, str]]:

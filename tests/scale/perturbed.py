@@ -23,9 +23,10 @@ import numpy as np
 from pydantic import BaseModel
 
 from mounts import pipeline
-from mounts.checks.check import part_report
+from mounts.checks.check import report_part
 from mounts.checks.mesh import skin
 from mounts.findings.report import PartReport, Verdict
+from mounts.findings.wording import number, value_with_limit
 from mounts.kernels.agreement import Agreement
 from mounts.kernels.part import Part
 from mounts.kinds.kind import Planned
@@ -33,7 +34,7 @@ from mounts.kinds.ring.aiming import choose
 from mounts.kinds.table import parts, plan
 from mounts.load.models.job import Job
 from mounts.load.resolve.job import load_job
-from mounts.write.screen import compared, estimate_words, figure
+from mounts.write.screen import estimate_words
 
 NOISE = 1e-9  # of a reading, and of a vertex's coordinates
 ASIDE = 1e-7  # mm
@@ -140,15 +141,17 @@ def _choices(made: Any) -> Iterator[str]:
         yield from (f"{one.code} {one.between} {one.gap:.2f} gives {one.gives:.2f}" for one in choice.active)
     for name in ("turn", "height"):
         if isinstance(getattr(made, name, None), float):
-            yield f"{name} {figure(getattr(made, name), 2)}"
+            yield f"{name} {number(getattr(made, name), 2)}"
 
 
 def _lines(report: PartReport) -> Iterator[str]:
     for one in report.findings:
         shown = one.at is not None and one.verdict is not Verdict.PASS  # places of what passes are told nowhere
-        at = " ".join(figure(value, 1) for value in one.at) if shown else ""
-        spread = "" if one.margin_sd is None else f"sd {figure(one.margin_sd, 2)}"
-        yield " | ".join([one.code, one.verdict, one.what, compared(one), str(one.between), one.advice, spread, at])
+        at = " ".join(number(value, 1) for value in one.at) if shown else ""
+        spread = "" if one.margin_sd is None else f"sd {number(one.margin_sd, 2)}"
+        yield " | ".join(
+            [one.code, one.verdict, one.what, value_with_limit(one), str(one.between), one.advice, spread, at]
+        )
     yield from (*report.not_measured, *report.cautions)
     if report.estimate:
         yield estimate_words(report.estimate)
@@ -161,7 +164,7 @@ def checked(one: Built, rng: np.random.Generator | None) -> list[str]:
         part, whole = one.part, one.whole
         if rng is not None:
             part, whole = shuffled(part, rng), whole and shuffled(whole, rng)
-        found = part_report(planned, part, one.agreement, whole)
+        found = report_part(planned, part, one.agreement, whole)
         return replace(found, estimate=pipeline.estimate_of(job, part, found.pose))
 
     if rng is None:
@@ -184,18 +187,18 @@ def differences(name: str, rounds: int, seed: int = 1, *, build: bool = False) -
         again: Callable[[np.random.Generator | None], list[str]]
         again = (lambda rng, one=one: made(one.job, rng)) if build else (lambda rng, one=one: checked(one, rng))
         usual = again(None)
-        for number in range(rounds):
-            rng = np.random.default_rng([seed, number])
+        for turn in range(rounds):
+            rng = np.random.default_rng([seed, turn])
             try:
                 now = again(rng)
             except Exception:  # a part that cannot be made is a difference like any other
-                yield f"{name} {one.job.part} {number} ! {traceback.format_exc(limit=-3)}"
+                yield f"{name} {one.job.part} {turn} ! {traceback.format_exc(limit=-3)}"
                 continue
-            yield from (f"{name} {one.job.part} {number} - {line}" for line in usual if line not in now)
-            yield from (f"{name} {one.job.part} {number} + {line}" for line in now if line not in usual)
+            yield from (f"{name} {one.job.part} {turn} - {line}" for line in usual if line not in now)
+            yield from (f"{name} {one.job.part} {turn} + {line}" for line in now if line not in usual)
             if sorted(usual) == sorted(now) and usual != now:
                 at = next(k for k, pair in enumerate(zip(usual, now, strict=True)) if pair[0] != pair[1])
-                yield f"{name} {one.job.part} {number} order: {now[at]}, usually {usual[at]}"
+                yield f"{name} {one.job.part} {turn} order: {now[at]}, usually {usual[at]}"
 
 
 def main() -> int:

@@ -1,6 +1,5 @@
 """Ruled sheets: points and normals by the ruled formula, least gaps by closed forms and by dense search with scipy."""
 
-from collections.abc import Callable
 from math import cos, hypot, inf, radians, sin, sqrt, tan
 
 import numpy as np
@@ -12,7 +11,7 @@ from mounts.geometry.frames import PANEL, Array, Frame, tilt_frame
 from mounts.geometry.hull import hull, match_spans
 from mounts.geometry.outline import Outline, circle, oblong, offset_outline, rectangle
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap, least_on
+from mounts.shape.sheet import Keep, Sheet, least_gap, least_on, over
 from tests.geometry.discs import hull_of_discs
 
 GOOD = 1e-3  # mm: what the search promises
@@ -164,8 +163,8 @@ def polygonal(width: float, high_right: float, high_left: float) -> Outline:
 # --- what counts -----------------------------------------------------------------------------------------------------
 
 
-def above(top: float) -> Callable[[Array], np.ndarray]:
-    return lambda points: points[:, 2] > top
+def above(top: float) -> Keep:
+    return (over(top),)
 
 
 @pytest.mark.parametrize("top", [0.0, 0.7, 6.0, 13.3, 31.9])

@@ -19,7 +19,7 @@ import cadquery as cq
 import numpy as np
 import pytest
 
-from mounts.checks.clearance import FINE, assembled, measured, overlap
+from mounts.checks.assembly import FINE, assemble, measure_gaps, overlap_volume
 from mounts.design.body import least_on_body, least_on_lid, to_sheet
 from mounts.findings.gap import Gap
 from mounts.geometry.distance import depths
@@ -28,7 +28,7 @@ from mounts.geometry.outline import circle, rectangle
 from mounts.geometry.planes import Plane, disc_gap, disc_gap_below, plate_distances
 from mounts.kernels import brep
 from mounts.kernels.part import Part
-from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
@@ -51,12 +51,12 @@ SIDEWAYS = Frame(x=(1.0, 0.0, 0.0), z=(0.0, -1.0, 0.0))  # its z along the panel
 
 def in_assembly(one: Body, other: Body) -> float:
     """Least distance of two bodies as the virtual assembly measures it, the part standing far off."""
-    assembly = assembled(_far(), (Envelope(ident("one"), (one,)), Envelope(ident("other"), (other,))))
-    (found,) = measured(assembly, [_asked(0.0)])
+    assembly = assemble(_far(), (Envelope(ident("one"), (one,)), Envelope(ident("other"), (other,))))
+    (found,) = measure_gaps(assembly, [_asked(0.0)])
     if found.measured is None:
         return -1.0
     for guess in (found.measured, 2.0, 20.0, 60.0):  # a gap is searched no further than a little beyond the plan's
-        (found,) = measured(assembly, [_asked(guess)])
+        (found,) = measure_gaps(assembly, [_asked(guess)])
         assert found.measured is not None
         if found.measured < guess + 1.9:
             return found.measured
@@ -66,7 +66,7 @@ def in_assembly(one: Body, other: Body) -> float:
 def shared(one: Body, other: Body) -> float:
     """Volume of two bodies' overlap as the virtual assembly measures it."""
     named = [Envelope(ident(name), (body,)) for name, body in (("one", one), ("other", other))]
-    return overlap(assembled(_far(), named), ident("one"), ident("other"))
+    return overlap_volume(assemble(_far(), named), ident("one"), ident("other"))
 
 
 @cache
@@ -271,7 +271,7 @@ def told(job: RingJob, code: str, one: str, other: str) -> tuple[float, float]:
     """A gap as the plan tells it and as the assembly measures it."""
     plan = plan_ring(job)
     gaps = [gap for gap in speaker_gaps(job, plan.seat) if (gap.code, labels(gap.between)) == (code, (one, other))]
-    (found,) = measured(assembled(_far(), surroundings(job, plan)), gaps)
+    (found,) = measure_gaps(assemble(_far(), surroundings(job, plan)), gaps)
     assert found.measured is not None
     return found.gap, found.measured
 
@@ -437,12 +437,12 @@ def test_a_speaker_pushed_into_its_ring_shares_with_it_what_the_b_rep_kernel_say
     assert isinstance(body, Revolved)
     pushed = Revolved(body.frame.shifted(aside, 0.0), body.profile)
     common = ring.solid.intersect(_turned(pushed))
-    found = overlap(assembled(ring, (Envelope(ident("body"), (pushed,)),)), ident("body"), ident("mount"))
+    found = overlap_volume(assemble(ring, (Envelope(ident("body"), (pushed,)),)), ident("body"), ident("mount"))
     inside = sum(face.Area() for face in common.Faces()) / 2  # about half of its skin is the ring's
     assert common.Volume() > 50
     assert abs(found - common.Volume()) < SAG * inside
     assert abs(found - common.Volume()) < 0.02 * common.Volume()
-    clear = overlap(assembled(ring, (Envelope(ident("body"), (body,)),)), ident("body"), ident("mount"))
+    clear = overlap_volume(assemble(ring, (Envelope(ident("body"), (body,)),)), ident("body"), ident("mount"))
     assert clear == 0.0
 
 

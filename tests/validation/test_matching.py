@@ -13,7 +13,7 @@ import numpy as np
 from mounts.design import assembly_fit
 from mounts.load.catalogue.panel_summary import Known
 from mounts.matching.match import Wish, matched
-from mounts.matching.serves import Holes, chances
+from mounts.matching.serves import MountHoles, chances
 from tests.libraries import DOOR
 
 DOORS = 150
@@ -39,7 +39,7 @@ def test_the_share_that_goes_on_is_the_chance_that_was_told():
         panel = known("here", [tuple(p) for p in here], HERE)
         match = matched(known("there", [tuple(p) for p in there], THERE), panel, Wish(2.0))
         assert match is not None
-        as_read, if_same = chances(match, panel, Holes((GAP,) * 4, (None,) * 4, "", MADE))
+        as_read, if_same = chances(match, panel, MountHoles((GAP,) * 4, (None,) * 4, "", MADE))
         off.append(true - printed)
         told.append(as_read if if_same is None else if_same)
         alone.append(as_read)

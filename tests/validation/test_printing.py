@@ -14,11 +14,11 @@ import shapely
 import trimesh
 from scipy.optimize import least_squares
 
+from mounts.checks.printing.bed_contact import contact_findings
 from mounts.checks.printing.findings import overhang_findings
-from mounts.checks.printing.hanging import FACET, hanging
-from mounts.checks.printing.narrow import narrowest, solid_of, stroke
-from mounts.checks.printing.patches import Surface, bores, circle_through, flats, plane_through
-from mounts.checks.printing.standing import contact_findings
+from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
+from mounts.checks.printing.overhangs import FACET, find_overhangs
+from mounts.checks.printing.patches import Surface, find_flats, find_round_holes, fit_circle, fit_plane
 from mounts.checks.ring.readback import seat_findings
 from mounts.design.lettering import Label, Letter
 from mounts.geometry.frames import PANEL, tilt_frame
@@ -41,7 +41,7 @@ def mesh_of(part):
 def test_the_circle_of_gander_golub_and_strebel():
     """Their geometric fit to these six points: centre (4.7398, 2.9835), radius 4.7142."""
     points = np.array([(1, 7), (2, 6), (5, 8), (7, 7), (9, 5), (3, 7)], dtype=float)
-    x, y, diameter = circle_through(points)
+    x, y, diameter = fit_circle(points)
     assert (x, y, diameter / 2) == pytest.approx((4.7398, 2.9835, 4.7142), abs=5e-5)
 
 
@@ -54,14 +54,14 @@ def test_circles_are_those_of_scipy():
         best = least_squares(
             lambda c, p=points: np.hypot(*(p - c[:2]).T) - c[2], [*points.mean(axis=0), 2.0], xtol=1e-15
         )
-        x, y, diameter = circle_through(points)
+        x, y, diameter = fit_circle(points)
         assert (x, y, diameter / 2) == pytest.approx(best.x, abs=1e-6)
 
 
 def test_planes_are_those_of_trimesh():
     random = np.random.default_rng(3)
     points = random.normal(0, 20, (60, 3)) * (1.0, 1.0, 0.01) @ tilt_frame((0.0, 0.0, 0.0), 40.0, 110.0).axes.T
-    middle, normal = plane_through(points)
+    middle, normal = fit_plane(points)
     theirs_middle, theirs = trimesh.points.plane_fit(points)
     assert abs(normal @ theirs) == pytest.approx(1.0, abs=1e-12)
     assert middle == pytest.approx(theirs_middle)
@@ -81,7 +81,7 @@ def test_a_ring_s_seat_is_the_plane_that_trimesh_finds(name):
     origin, (ox, oy, _) = shown.facets_origin[seat], made.plan.seat.frame.origin
     height = origin[2] - (x * (ox - origin[0]) + y * (oy - origin[1])) / z
     assert found["seat.height"].measured == pytest.approx(height, abs=1e-6)
-    areas = [one.area for one in flats(Surface(made.part), 100.0) if 0.9 < one.normal[2] < 1 - 1e-9]
+    areas = [one.area for one in find_flats(Surface(made.part), 100.0) if 0.9 < one.normal[2] < 1 - 1e-9]
     assert areas[0] == pytest.approx(shown.facets_area[seat], rel=1e-6)
 
 
@@ -93,10 +93,10 @@ def test_holes_are_where_a_section_of_trimesh_shows_them():
     rings = [shapely.Polygon(inner) for body in flat.polygons_full for inner in body.interiors]
     small = [one for one in rings if one.area < 100]
     theirs = sorted((np.array([one.centroid.x, one.centroid.y]) + to_space[:2, 3]).tolist() for one in small)
-    ours = sorted(list(one.at) for one in bores(Surface(made.part)) if one.feature.role is Role.HOLE)
+    ours = sorted(list(one.at) for one in find_round_holes(Surface(made.part)) if one.feature.role is Role.HOLE)
     assert len(ours) == len(theirs) == 4
     assert np.allclose(ours, theirs, atol=1e-6)
-    diameters = [one.diameter for one in bores(Surface(made.part)) if one.feature.role is Role.HOLE]
+    diameters = [one.diameter for one in find_round_holes(Surface(made.part)) if one.feature.role is Role.HOLE]
     assert diameters == pytest.approx([2 * shapely.minimum_bounding_radius(one) for one in small], abs=1e-6)
 
 
@@ -119,7 +119,7 @@ def test_what_hangs_has_the_area_that_trimesh_sums(name):
     shown = mesh_of(made.part)
     steep = shown.face_normals[:, 2] < -cos(radians(90 - 45 - FACET))
     steep &= shown.triangles[:, :, 2].max(axis=1) > 0.01
-    ours = hanging(made.part, PRINTER, made.part.vertices)
+    ours = find_overhangs(made.part, PRINTER, made.part.vertices)
     specks = shown.area_faces[steep].sum() - sum(one.area for one in ours)
     assert -1e-6 <= specks < 5  # patches under a line squared, in the lettering
     assert len(ours) <= len(trimesh.graph.connected_components(shown.face_adjacency, nodes=np.flatnonzero(steep)))
@@ -132,7 +132,7 @@ def test_a_part_stands_as_trimesh_and_shapely_say(name):
     on_bed = shown.triangles[:, :, 2].max(axis=1) < 1e-6
     feet = shapely.union_all([shapely.Polygon(t[:, :2]) for t in shown.triangles[on_bed]])
     shadow = shapely.union_all([shapely.Polygon(t[:, :2]) for t in shown.triangles[shown.face_normals[:, 2] > 1e-6]])
-    area, share, steady = contact_findings(made.part, made.part.vertices, solid_of(made.part, made.part.vertices))
+    area, share, steady = contact_findings(made.part, made.part.vertices, manifold_of(made.part, made.part.vertices))
     assert area.measured == pytest.approx(feet.area, rel=1e-6)
     assert share.measured == pytest.approx(100 * feet.area / shadow.area, rel=1e-4)
     weight = shapely.Point(shown.center_mass[:2])
@@ -144,7 +144,7 @@ def test_the_narrowest_wall_of_an_eccentric_tube_is_its_closed_form():
     """(D - d) / 2 - e: 20 - 17 - 1.63 = 1.37; shapely's distance of the two rings says the same."""
     outer, inner = circle(40.0), circle(34.0, (1.63, 0.0))
     part = part_of(Prism(outer, 0.0, 20.0, islands=(inner,)))
-    found = narrowest(part, solid_of(part, part.vertices), part.vertices, 0.2)
+    found = narrowest_material(part, manifold_of(part, part.vertices), part.vertices, 0.2)
     rings = [shapely.LinearRing(one.points(0.001)) for one in (outer, inner)]
     assert found.width == pytest.approx(1.37, abs=0.01)
     assert found.width == pytest.approx(rings[0].distance(rings[1]), abs=0.01)
@@ -157,7 +157,7 @@ def test_the_narrowest_wall_of_a_ring_is_that_of_shapely_s_sections():
     flat, _ = mesh_of(part).section(plane_origin=(0, 0, 0.5), plane_normal=(0, 0, 1)).to_2D()
     lip = min(flat.polygons_full, key=lambda one: one.area)
     (hole,) = lip.interiors
-    found = narrowest(part, solid_of(part, part.vertices), part.vertices, 0.2)
+    found = narrowest_material(part, manifold_of(part, part.vertices), part.vertices, 0.2)
     assert found.width == pytest.approx(shapely.LinearRing(lip.exterior.coords).distance(hole), abs=0.01)
 
 
@@ -166,7 +166,7 @@ def test_the_stroke_of_a_shipped_letter_is_lost_to_shapely_at_that_width():
     made = ring("linnet-woofer")
     letters = {shape for label in made.plan.labels for letter in label.letters for shape in letter.shapes}
     for solid, islands in sorted(letters, key=lambda one: one[0].area)[-6:]:
-        width = stroke(Label("x", (Letter(PANEL, ((solid, islands),)),), 0.6, raised=False))
+        width = stroke_width(Label("x", (Letter(PANEL, ((solid, islands),)),), 0.6, raised=False))
         shape = shapely.Polygon(solid.points(), [one.points() for one in islands])
         narrower, wider = width - 0.02, width + 0.02
         assert _largest_loss(shape, narrower) < 0.35 * narrower**2 + 0.01

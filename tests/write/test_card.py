@@ -9,8 +9,8 @@ import pypdfium2
 import pytest
 from pydantic import TypeAdapter
 
-from mounts.kinds.cup.words import cup_unread
-from mounts.kinds.ring.words import not_measured
+from mounts.kinds.cup.cautions import cup_unread
+from mounts.kinds.ring.cautions import ring_unread
 from mounts.load.editing.readings import Box, Reading, Sort, table
 from mounts.load.editing.schema import schema
 from mounts.load.editing.template import blank
@@ -179,7 +179,7 @@ def test_whatever_a_report_calls_not_measured_is_on_the_card() -> None:
     })  # fmt: skip
     cup = load_job(profiles / "jobs" / "linnet-dash-tweeter-press.yaml", profiles)[0]
     asked: dict[str, set[str]] = {"panel": set(), "pins": set(), "speaker": set()}
-    for path in not_measured(bare):
+    for path in ring_unread(bare):
         asked[path.split(".")[0]].add(path.split(".", 1)[1])
     unread = cup.__class__(**{f: getattr(cup, f) for f in cup.__dataclass_fields__} | {
         "panel": cup.panel.model_copy(update={"grille": None, "standing": (), "place": None})})  # fmt: skip

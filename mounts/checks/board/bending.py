@@ -9,7 +9,7 @@ from math import dist
 import numpy as np
 
 from mounts.checks.board.loads import SHOCK, board_body, whole_body
-from mounts.checks.board.screws import hanging
+from mounts.checks.board.screws import screw_overhang
 from mounts.checks.fastening.loads import lever_of
 from mounts.design.loads import REPEATED, bolt_tensions, half_sine
 from mounts.design.plate import Bent, Grip, Patch, Slab, bent, rigidity
@@ -30,7 +30,7 @@ PLATE = "thin plate on its feet by finite elements"
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class BoardSection:
     """Section of the board 1 mm wide: share of a solid one's stiffness, and its section modulus, mm²."""
 
     share: float
@@ -41,8 +41,8 @@ def bending_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
     """Yield sag, stress and what strikes the floor; nothing where a device's mass was not measured."""
     if whole_body(job, plan) is None:
         return
-    section = section_of(job)
-    cases = board_bent(job, plan, section)
+    section = board_section(job)
+    cases = bend_board(job, plan, section)
     sags = most_of(cases, key=lambda one: one.sag)
     yield _sag(plan, sags)
     shocks = [job.limits.shock * half_sine(one.frequency_hz, PULSE_MS) for one in cases]
@@ -51,25 +51,25 @@ def bending_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
     yield _below(job, plan, max(one.sag * by for one, by in zip(cases, shocks, strict=True)))
 
 
-def board_bent(job: BoardJob, plan: BoardPlan, section: Section) -> tuple[Bent, Bent]:
+def bend_board(job: BoardJob, plan: BoardPlan, section: BoardSection) -> tuple[Bent, Bent]:
     """Return the board bent by 1 m/s², with each device hanging on its screws, and pressing with its footprint."""
     solid = rigidity(job.material.modulus_mpa, plan.thickness, job.material.poisson)
     mass = board_body(job, plan).mass / plan.outline.area
     cuts = tuple(slot.outline for slot in plan.slots)
     slab = Slab(plan.outline, cuts, solid * section.share, job.material.poisson, mass)
-    return bent(slab, grips_of(plan), _hanging(job, plan), _pressing(job, plan))  # type: ignore[return-value]
+    return bent(slab, foot_grips(plan), _hanging(job, plan), _pressing(job, plan))  # type: ignore[return-value]
 
 
-def section_of(job: BoardJob) -> Section:
+def board_section(job: BoardJob) -> BoardSection:
     """Return the board's section: a sheet is solid, a printed core as stiff as its infill is dense."""
     core = 0.0
     if job.make == "print":
         core = max(0.0, 1 - 2 * job.printer.top_bottom * job.printer.layer / job.thickness)
     share = 1 - (1 - job.printer.infill_pct / 100) * core**3
-    return Section(share, share * job.thickness**2 / 6)
+    return BoardSection(share, share * job.thickness**2 / 6)
 
 
-def grips_of(plan: BoardPlan) -> tuple[Grip, ...]:
+def foot_grips(plan: BoardPlan) -> tuple[Grip, ...]:
     """Return what holds the board at each foot: the foot, or the head of its screw spread through the sheet."""
     return tuple((foot.at, foot.head + plan.thickness if foot.hole else foot.diameter) for foot in plan.feet)
 
@@ -103,7 +103,7 @@ def _sag(plan: BoardPlan, found: Bent) -> Finding:
     return at_most("load.sag", sag, limit, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
-def _stress(job: BoardJob, plan: BoardPlan, worst: tuple[Bent, float], section: Section) -> Finding:
+def _stress(job: BoardJob, plan: BoardPlan, worst: tuple[Bent, float], section: BoardSection) -> Finding:
     found, by = worst
     stress, limit = by * found.moment / section.modulus, job.material.strength_mpa * REPEATED
     what = f"shock bends the board, which swings at {found.frequency_hz:.0f} Hz"
@@ -117,7 +117,7 @@ def _below(job: BoardJob, plan: BoardPlan, swing: float) -> Finding:
     found = Gap(
         code="clear.floor",
         between=(called(Role.PART, "board and screws' ends in a shock"), FLOOR),
-        gap=plan.bottom - hanging(job, plan) - swing,
+        gap=plan.bottom - screw_overhang(job, plan) - swing,
         wanted=0.0,
         least=-plan.bottom,
         source=PLATE,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.checks.heat import weather
+from mounts.checks.heat import climate_findings
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.ties import most_of
@@ -18,17 +18,17 @@ SHEDS = 10.0  # W/(m² K) that a box sheds by rising air and radiation together:
 def heat_findings(job: BoardJob) -> Iterator[Finding]:
     """Yield the material in its place and under its warmest device, and each device in its place."""
     if job.place is not None:
-        yield from weather(job.material, job.place, job.limits)
+        yield from climate_findings(job.material, job.place, job.limits)
     warm = [placed for placed in job.devices if placed.device.loss_w is not None]
     if warm:
-        yield _under(job, most_of(warm, key=lambda placed: runs_at(placed.device)))
+        yield _under(job, most_of(warm, key=lambda placed: case_temperature(placed.device)))
     if job.place is not None:
         for placed in job.devices:
             if placed.device.ambient is not None:
                 yield _device(job, placed, placed.device.ambient)
 
 
-def runs_at(device: Device) -> float:
+def case_temperature(device: Device) -> float:
     """Return the temperature of a device's case playing loud in a driven vehicle, °C: its loss over its surface."""
     outline = (device.body or device.outline).outline()
     area = (outline.area + outline.length * device.height) * 1e-6
@@ -37,7 +37,7 @@ def runs_at(device: Device) -> float:
 
 def _under(job: BoardJob, placed: Stands) -> Finding:
     what = f"{job.material.name} under {placed.name} while it plays loud"
-    value = runs_at(placed.device)
+    value = case_temperature(placed.device)
     source = f"its loss over its surface at 10 W/(m² K) and 45 °C; {PRACTICE}"
     advice = "stand it off on spacers or take a material that bears more"
     return at_most("heat.under", value, job.material.service, what, missed=Verdict.WARN, source=source, advice=advice)

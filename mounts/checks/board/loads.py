@@ -12,10 +12,10 @@ from math import pi
 import numpy as np
 
 from mounts.checks.board.screws import device_joints, foot_joints
-from mounts.checks.fastening.joints import Held
+from mounts.checks.fastening.joints import PlacedJoint
 from mounts.checks.fastening.loads import (
-    Body,
     Link,
+    PointMass,
     drawn_link,
     grip_link,
     lever_of,
@@ -46,31 +46,31 @@ class Pulls:
     shear: Array
 
 
-def whole_body(job: BoardJob, plan: BoardPlan, part: Part | None = None) -> Body | None:
+def whole_body(job: BoardJob, plan: BoardPlan, part: Part | None = None) -> PointMass | None:
     """Return board and devices as one body; None where a device's mass was not measured."""
     if any(placed.device.mass is None for placed in job.devices):
         return None
     bodies = [board_body(job, plan, part)]
     for placed, stand in zip(job.devices, plan.stands, strict=True):
         assert placed.device.mass is not None
-        bodies.append(Body(placed.device.mass, (*stand.at, (stand.bottom + stand.top) / 2)))
+        bodies.append(PointMass(placed.device.mass, (*stand.at, (stand.bottom + stand.top) / 2)))
     mass = sum(body.mass for body in bodies)
     x, y, z = (sum(body.mass * body.centre[k] for body in bodies) / mass for k in range(3))
-    return Body(mass, (x, y, z))
+    return PointMass(mass, (x, y, z))
 
 
-def board_body(job: BoardJob, plan: BoardPlan, part: Part | None = None) -> Body:
+def board_body(job: BoardJob, plan: BoardPlan, part: Part | None = None) -> PointMass:
     """Return the board as a solid body: of the finished part, or by its outline."""
     density = job.material.density * 1e-9
     if part is not None:
         x, y, z = (float(value) for value in part.centroid)
-        return Body(part.volume * density, (x, y, z))
+        return PointMass(part.volume * density, (x, y, z))
     x0, y0, x1, y1 = plan.outline.box
     centre = ((x0 + x1) / 2, (y0 + y1) / 2, (plan.bottom + plan.top) / 2)
-    return Body(plan.outline.area * plan.thickness * density, centre)
+    return PointMass(plan.outline.area * plan.thickness * density, centre)
 
 
-def foot_pulls(job: BoardJob, plan: BoardPlan, body: Body, height: float = 0.0) -> Pulls:
+def foot_pulls(job: BoardJob, plan: BoardPlan, body: PointMass, height: float = 0.0) -> Pulls:
     """Return the forces at each foot, at a height over the floor lining."""
     points, force = np.array([foot.at for foot in plan.feet]), shock(body.mass, job.limits.shock)
     x, y, z = body.centre
@@ -111,7 +111,7 @@ def _device_screws(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand)
     yield load_finding("load.device-screws", pulled, link, held.head, advice, source=SHOCK)
 
 
-def _link(job: BoardJob, placed: Stands, held: Held, spot: Spot, plan: BoardPlan) -> Link:
+def _link(job: BoardJob, placed: Stands, held: PlacedJoint, spot: Spot, plan: BoardPlan) -> Link:
     item, strength = placed.fix.hardware, job.material.strength_mpa * REPEATED
     weak = strength * across_layers_of(job.material, job.make)
     if item.drawn is not None:
@@ -128,7 +128,7 @@ def across_layers_of(material: Material, make: str) -> float:
     return material.across_layers if make == "print" else 1.0
 
 
-def _glue(job: BoardJob, plan: BoardPlan, planned: Body, finished: Body) -> Finding:
+def _glue(job: BoardJob, plan: BoardPlan, planned: PointMass, finished: PointMass) -> Finding:
     """Return pull and shear of the worst foot's glue against its strength, combined as an ellipse."""
     shares = [_glue_shares(job, plan, body) for body in (planned, finished)]
     worst = first_most(shares[1])
@@ -148,14 +148,14 @@ def _glue(job: BoardJob, plan: BoardPlan, planned: Body, finished: Body) -> Find
     )
 
 
-def _glue_shares(job: BoardJob, plan: BoardPlan, body: Body) -> Array:
+def _glue_shares(job: BoardJob, plan: BoardPlan, body: PointMass) -> Array:
     pulls = foot_pulls(job, plan, body)
     areas = np.array([pi / 4 * foot.diameter**2 for foot in plan.feet])
     shares: Array = np.hypot(pulls.pull / areas / job.glue.pull_mpa, pulls.shear / areas / job.glue.shear_mpa)
     return shares
 
 
-def _root(job: BoardJob, plan: BoardPlan, body: Body) -> Finding:
+def _root(job: BoardJob, plan: BoardPlan, body: PointMass) -> Finding:
     """Return the stress where a printed foot leaves the board, pulled and bent across its layers."""
     pulls = foot_pulls(job, plan, body, plan.bottom)
     stresses = []
@@ -185,7 +185,7 @@ def foot_load_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
     yield load_finding("load.foot-screws", pulled, link, held.head, advice, source=SHOCK)
 
 
-def _foot_links(job: FootJob, held: Held, plan: BoardPlan) -> Iterator[Link]:
+def _foot_links(job: FootJob, held: PlacedJoint, plan: BoardPlan) -> Iterator[Link]:
     assert job.board.fix_feet is not None
     item = job.board.fix_feet.hardware
     weak = job.material.strength_mpa * REPEATED * job.material.across_layers

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
-from mounts.checks.fastening.joints import Held, chosen
+from mounts.checks.fastening.joints import PlacedJoint, choose_length
 from mounts.checks.fastening.screws import length_findings
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint
@@ -31,11 +31,11 @@ def screw_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
         yield _head(placed)
 
 
-def device_joints(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand) -> tuple[Held, ...]:
+def device_joints(job: BoardJob, plan: BoardPlan, placed: Stands, stand: Stand) -> tuple[PlacedJoint, ...]:
     """Return every screw of a device from under its head; carpet under the ears counts at full thickness."""
     joint, holds = _joint(job, plan, placed)
     spots = [spot for spot in plan.spots if spot.device == placed.name]
-    return tuple(Held(spot.name, (*spot.at, stand.ears), PANEL.z, joint, holds) for spot in spots)
+    return tuple(PlacedJoint(spot.name, (*spot.at, stand.ears), PANEL.z, joint, holds) for spot in spots)
 
 
 def _joint(job: BoardJob, plan: BoardPlan, placed: Stands) -> tuple[Joint, str]:
@@ -45,14 +45,14 @@ def _joint(job: BoardJob, plan: BoardPlan, placed: Stands) -> tuple[Joint, str]:
     return Joint(over + found.begins, min(found.engages, found.long), found.long, room), found.source
 
 
-def foot_joints(job: FootJob, plan: BoardPlan) -> tuple[Held, ...]:
+def foot_joints(job: FootJob, plan: BoardPlan) -> tuple[PlacedJoint, ...]:
     """Return every screw from above through the board into its foot; carpet is punched out under the head."""
     board = job.board
     assert board.fix_feet is not None
     item, foot = board.fix_feet.hardware, plan_foot(job)
     found = item.thread_in(foot.depth)
     joint = Joint(plan.thickness, found.engages, found.long, plan.thickness + foot.depth)
-    return tuple(Held(one.name, (*one.at, plan.top), PANEL.z, joint, found.source) for one in plan.feet)
+    return tuple(PlacedJoint(one.name, (*one.at, plan.top), PANEL.z, joint, found.source) for one in plan.feet)
 
 
 def foot_screw_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
@@ -61,7 +61,7 @@ def foot_screw_findings(job: FootJob, plan: BoardPlan) -> Iterator[Finding]:
     yield from length_findings("foot", foot_joints(job, plan), job.board.fix_feet.screw)
 
 
-def _short_thread(placed: Stands, held: tuple[Held, ...]) -> Iterator[Finding]:
+def _short_thread(placed: Stands, held: tuple[PlacedJoint, ...]) -> Iterator[Finding]:
     """Yield a finding on a pilot with less board than it needs thread."""
     item = placed.fix.hardware
     need = item.thread_in(inf)
@@ -74,9 +74,9 @@ def _short_thread(placed: Stands, held: tuple[Held, ...]) -> Iterator[Finding]:
     )
 
 
-def _ends(plan: BoardPlan, placed: Stands, held: tuple[Held, ...]) -> Iterator[Finding]:
+def _ends(plan: BoardPlan, placed: Stands, held: tuple[PlacedJoint, ...]) -> Iterator[Finding]:
     """Yield the clearance of the screws' ends below the board to the floor lining."""
-    length = chosen(held[0], placed.fix.screw) if held else None
+    length = choose_length(held[0], placed.fix.screw) if held else None
     if length is None:
         return
     low = held[0].tip(length)[2]
@@ -94,12 +94,12 @@ def _head(placed: Stands) -> Finding:
     return falls if goes.verdict is Verdict.PASS and falls.verdict is Verdict.FAIL else goes
 
 
-def hanging(job: BoardJob, plan: BoardPlan) -> float:
+def screw_overhang(job: BoardJob, plan: BoardPlan) -> float:
     """Return how far the longest screw's end stands out below the board, mm."""
     most = 0.0
     for placed, stand in zip(job.devices, plan.stands, strict=True):
         held = device_joints(job, plan, placed, stand)
-        length = chosen(held[0], placed.fix.screw) if held else None
+        length = choose_length(held[0], placed.fix.screw) if held else None
         if length is not None:
             most = max(most, plan.bottom - held[0].tip(length)[2])
     return most

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import acos, degrees, dist
 
-from mounts.checks.printing.patches import Bore, Surface, bores, flats
+from mounts.checks.printing.patches import RoundHole, Surface, find_flats, find_round_holes
 from mounts.findings.compare import Said, at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL
@@ -19,17 +19,17 @@ SOURCE = "a twentieth of a millimetre, a tenth of a degree: half a printer's err
 SEEN = 5.0  # mm²: a smaller flat is no seat
 
 
-def readback(plan: CupPlan, part: Part) -> Iterator[Finding]:
+def cup_readback(plan: CupPlan, part: Part) -> Iterator[Finding]:
     """Yield the holes and the seat of the mesh against the plan."""
     surface = Surface(part)
-    found = bores(surface, PANEL)
+    found = find_round_holes(surface, PANEL)
     for stake in plan.stakes:
         if stake.way == 0:
             yield from _hole(Ident(Role.HOLE, stake.name), stake.at, stake.width, found)
     yield from _seat(plan, surface)
 
 
-def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[Bore, ...]) -> Iterator[Finding]:
+def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[RoundHole, ...]) -> Iterator[Finding]:
     mine = [bore for bore in found if bore.feature == hole]
     if not mine:
         advice = "the mesh has no such hole; do not print it"
@@ -44,7 +44,7 @@ def _hole(hole: Ident, at: tuple[float, float], width: float, found: tuple[Bore,
 def _seat(plan: CupPlan, surface: Surface) -> Iterator[Finding]:
     """Yield tilt and height of the flat that the flange lies on."""
     frame = plan.seat.frame
-    near = [flat for flat in flats(surface, SEEN) if _leans(flat.normal, frame.z) < 5.0]
+    near = [flat for flat in find_flats(surface, SEEN) if _leans(flat.normal, frame.z) < 5.0]
     seats = [flat for flat in near if abs(float(frame.into(flat.middle)[2])) < 0.5]
     if not seats:
         advice = "the mesh has no flat for the flange; do not print it"

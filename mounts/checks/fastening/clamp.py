@@ -52,11 +52,11 @@ def _bearing(job: RingJob, place: Place) -> Finding:
         "load.bearing",
         stress,
         lasting,
-        f"{job.material.name} under washer or head, {torque_figure(torque_limit(job)[0])} N·m",
+        f"{job.material.name} under washer or head, {format_torque(torque_limit(job)[0])} N·m",
         missed=Verdict.FAIL if stress > job.material.strength_mpa else Verdict.WARN,
         at=(*place.at, place.seat),
         source=SOURCE,
-        advice=f"tighten to no more than {torque_figure(torque)} N·m, or take a washer {wide:g} across",
+        advice=f"tighten to no more than {format_torque(torque)} N·m, or take a washer {wide:g} across",
     )
 
 
@@ -80,6 +80,6 @@ def _lasting(job: RingJob) -> float:
     return lasting_strength(job.material.strength_mpa, job.material.modulus_mpa)
 
 
-def torque_figure(torque: float) -> str:
+def format_torque(torque: float) -> str:
     """Return a torque rounded down to what a small torque driver shows."""
     return f"{int(torque * 20 + 1e-6) / 20:.2f}".rstrip("0").rstrip(".")

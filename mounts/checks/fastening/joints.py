@@ -13,13 +13,13 @@ from math import hypot, inf
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, choose
 from mounts.geometry.frames import PANEL, Vector
-from mounts.kinds.ring.values import Place, Ring, Seat, SpeakerScrew
+from mounts.kinds.ring.values import Place, Ring, RingSeat, SpeakerScrew
 from mounts.load.models.hardware import Screw
 from mounts.load.models.job_kinds import RingJob
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class PlacedJoint:
     """One screw in its joint.
 
     Attributes:
@@ -57,7 +57,7 @@ def places(job: RingJob, plan: Ring) -> tuple[Place, ...]:
     return plan.places(growth_of(job))
 
 
-def panel_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
+def panel_joints(job: RingJob, plan: Ring) -> tuple[PlacedJoint, ...]:
     """Return the screws that hold a ring to its panel; none where the sheet decides and was not measured."""
     thread = job.fix_to_panel.hardware.behind(job.panel.face.thickness)
     if thread is None:
@@ -66,11 +66,11 @@ def panel_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
     for place in places(job, plan):
         top = place.seat + washer_height(job)
         joint = Joint(top - place.face + thread.begins, thread.engages, thread.long, inf)
-        found.append(Held(place.name, (*place.at, top), PANEL.z, joint, thread.source))
+        found.append(PlacedJoint(place.name, (*place.at, top), PANEL.z, joint, thread.source))
     return tuple(found)
 
 
-def speaker_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
+def speaker_joints(job: RingJob, plan: Ring) -> tuple[PlacedJoint, ...]:
     """Return the screws that hold the speaker to a ring."""
     if job.fix_speaker is None:
         return ()
@@ -79,11 +79,11 @@ def speaker_joints(job: RingJob, plan: Ring) -> tuple[Held, ...]:
     for screw in seat.screws:
         x, y, z = (float(value) for value in seat.frame.out((*screw.at, over)))
         joint, holds = _speaker_joint(job, plan, screw, over)
-        found.append(Held(screw.name, (x, y, z), seat.frame.z, joint, holds))
+        found.append(PlacedJoint(screw.name, (x, y, z), seat.frame.z, joint, holds))
     return tuple(found)
 
 
-def chosen(held: Held, screw: Screw | None) -> float | None:
+def choose_length(held: PlacedJoint, screw: Screw | None) -> float | None:
     """Return the length that a joint takes of those that its screw is sold in; None where none fits."""
     return choose(held.joint, screw.lengths) if screw else None
 
@@ -100,13 +100,13 @@ def _speaker_joint(job: RingJob, plan: Ring, screw: SpeakerScrew, over: float) -
     return Joint(top + found.begins, found.engages, found.long, room), found.source
 
 
-def _ledge(seat: Seat, screw: SpeakerScrew) -> float:
+def _ledge(seat: RingSeat, screw: SpeakerScrew) -> float:
     """Return the level of the material at a screw: the ledge beside the gasket's bed of a let-in flange, else 0."""
     beside = seat.gasket is None or seat.gasket.depth(screw.at) <= -screw.hole / 2
     return seat.lift if seat.let_in is not None and beside else 0.0
 
 
-def _to_face(job: RingJob, seat: Seat, screw: SpeakerScrew, over: float, across: float) -> float:
+def _to_face(job: RingJob, seat: RingSeat, screw: SpeakerScrew, over: float, across: float) -> float:
     """Return the length from under the head to the face, for an end `across` wide; inf over the opening."""
     x, y, z = (float(value) for value in seat.frame.out((*screw.at, 0.0)))
     nx, ny, nz = seat.frame.z
@@ -116,9 +116,9 @@ def _to_face(job: RingJob, seat: Seat, screw: SpeakerScrew, over: float, across:
     return over + z / nz - across / 2 * hypot(nx, ny) / nz
 
 
-def grouped(joints: tuple[Held, ...]) -> Iterator[tuple[Held, ...]]:
+def group_joints(joints: tuple[PlacedJoint, ...]) -> Iterator[tuple[PlacedJoint, ...]]:
     """Yield the screws whose joints are alike, together."""
-    groups: dict[tuple[float, ...], list[Held]] = {}
+    groups: dict[tuple[float, ...], list[PlacedJoint]] = {}
     for one in joints:
         joint = one.joint
         key = tuple(round(value, 3) for value in (joint.clamped, joint.engages, joint.thread, joint.room))

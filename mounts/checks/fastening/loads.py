@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.checks.fastening.joints import Held, growth_of, places, speaker_joints
+from mounts.checks.fastening.joints import PlacedJoint, growth_of, places, speaker_joints
 from mounts.design.loads import (
     IN_LINE,
     REPEATED,
@@ -49,7 +49,7 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
-class Body:
+class PointMass:
     """A mass in kg and its centre in the panel frame."""
 
     mass: float
@@ -76,35 +76,35 @@ def panel_tensions(job: RingJob, plan: Ring, part: Part | None = None) -> Array 
     return worst_tensions(points, both.centre, shock(both.mass, job.limits.slam), lever_of(points, plan.footprint))
 
 
-def whole_body(job: RingJob, plan: Ring, part: Part | None = None) -> Body | None:
+def whole_body(job: RingJob, plan: Ring, part: Part | None = None) -> PointMass | None:
     """Return speaker and ring as one body, None when the speaker's mass was not measured."""
     speaker, ring = speaker_body(job, plan), ring_body(job, plan, part)
     if speaker is None:
         return None
     mass = speaker.mass + ring.mass
     x, y, z = ((speaker.mass * a + ring.mass * b) / mass for a, b in zip(speaker.centre, ring.centre, strict=True))
-    return Body(mass, (x, y, z))
+    return PointMass(mass, (x, y, z))
 
 
-def speaker_body(job: RingJob, plan: Ring) -> Body | None:
+def speaker_body(job: RingJob, plan: Ring) -> PointMass | None:
     """Return the speaker's mass at its centre, None when it was not measured."""
     if job.speaker.mass is None:
         return None
     x, y, z = (float(v) for v in plan.seat.frame.out((0.0, 0.0, plan.seat.lift - CENTRE * job.speaker.depth)))
-    return Body(job.speaker.mass, (x, y, z))
+    return PointMass(job.speaker.mass, (x, y, z))
 
 
-def ring_body(job: RingJob, plan: Ring, part: Part | None = None) -> Body:
+def ring_body(job: RingJob, plan: Ring, part: Part | None = None) -> PointMass:
     """Return the ring as a solid body: of the part, or estimated on the plan by its stages."""
     density = job.material.density * 1e-9
     if part is not None:
         x, y, z = (float(value) for value in part.centroid)
-        return Body(part.volume * density, (x, y, z))
+        return PointMass(part.volume * density, (x, y, z))
     stages, (x, y, _) = plan.stages, plan.seat.frame.origin
     volumes = [area * (high - low) for area, low, high in stages]
     middle = sum(v * (low + high) / 2 for v, (_, low, high) in zip(volumes, stages, strict=True)) / sum(volumes)
     leans = 1 - volumes[0] / sum(volumes)
-    return Body(sum(volumes) * density, (x * leans, y * leans, middle))
+    return PointMass(sum(volumes) * density, (x * leans, y * leans, middle))
 
 
 def lever_of(points: Array, outline: Outline) -> float:
@@ -195,7 +195,7 @@ def _speaker_screws(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def _speaker_link(job: RingJob, held: Held, screw: SpeakerScrew) -> Link:
+def _speaker_link(job: RingJob, held: PlacedJoint, screw: SpeakerScrew) -> Link:
     """Return what fails first at a speaker screw: the plastic round an insert, in a thread, or over a nut."""
     assert job.fix_speaker is not None
     item, strength = job.fix_speaker.hardware, job.material.strength_mpa * REPEATED

@@ -7,7 +7,7 @@ from math import ceil, floor, inf, isinf
 
 import numpy as np
 
-from mounts.checks.fastening.joints import Held, chosen, grouped, panel_joints, speaker_joints
+from mounts.checks.fastening.joints import PlacedJoint, choose_length, group_joints, panel_joints, speaker_joints
 from mounts.design.fasteners import thread_diameter
 from mounts.design.lengths import Joint, length_tolerance, with_washers
 from mounts.design.measured import glass_plane, things_behind
@@ -43,11 +43,13 @@ def behind_gaps(job: RingJob, plan: Ring) -> Iterator[Gap]:
         yield from _behind(job, ends)
 
 
-def length_findings(which: str, joints: tuple[Held, ...], screw: Screw | None, another: str = "") -> Iterator[Finding]:
+def length_findings(
+    which: str, joints: tuple[PlacedJoint, ...], screw: Screw | None, another: str = ""
+) -> Iterator[Finding]:
     """Yield engagement, and room for the tip, of each group of screws that are alike."""
-    for group in grouped(joints):
+    for group in group_joints(joints):
         names = ", ".join(one.name for one in group)
-        length = chosen(group[0], screw)
+        length = choose_length(group[0], screw)
         if screw is None or length is None:
             yield _none_fits(which, names, group[0], screw, another)
             continue
@@ -59,7 +61,7 @@ def length_findings(which: str, joints: tuple[Held, ...], screw: Screw | None, a
             yield at_least("screw.bottom", joint.room - length, length_tolerance(length), what, at=tip, source=source)
 
 
-def _none_fits(which: str, names: str, held: Held, screw: Screw | None, another: str) -> Finding:
+def _none_fits(which: str, names: str, held: PlacedJoint, screw: Screw | None, another: str) -> Finding:
     """Return the finding that no length that is sold fits, with what would."""
     joint = held.joint
     longest = _longest(joint)
@@ -105,11 +107,11 @@ def _another(job: RingJob) -> str:
     return f"; {other}, or another flange gasket"
 
 
-def _panel_ends(job: RingJob, joints: tuple[Held, ...]) -> Iterator[End]:
+def _panel_ends(job: RingJob, joints: tuple[PlacedJoint, ...]) -> Iterator[End]:
     """Yield where panel screws end, or the nuts that hold them where those reach further."""
     screw = job.fix_to_panel.screw
     for one in joints:
-        x, y, z = one.tip(chosen(one, screw) or _nearest(one.joint, screw))
+        x, y, z = one.tip(choose_length(one, screw) or _nearest(one.joint, screw))
         yield (
             Ident(Role.HARDWARE, f"screw-{one.name}", f"panel screw {one.name}"),
             (x, y, min(z, -job.fix_to_panel.hardware.depth_behind(job.face_thickness))),
@@ -117,11 +119,11 @@ def _panel_ends(job: RingJob, joints: tuple[Held, ...]) -> Iterator[End]:
         )
 
 
-def _speaker_ends(joints: tuple[Held, ...], screw: Screw | None) -> Iterator[End]:
+def _speaker_ends(joints: tuple[PlacedJoint, ...], screw: Screw | None) -> Iterator[End]:
     """Yield where speaker screws end that come out through the opening."""
     for one in joints:
         if screw and isinf(one.joint.room):
-            tip = one.tip(chosen(one, screw) or _nearest(one.joint, screw))
+            tip = one.tip(choose_length(one, screw) or _nearest(one.joint, screw))
             yield Ident(Role.SCREW, one.name), tip, thread_diameter(screw.thread)
 
 

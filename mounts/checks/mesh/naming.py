@@ -21,7 +21,7 @@ ALIKE = 0.7  # least cosine between the normals of both
 OTHER = Ident(Role.PART, "unplanned", "unplanned")  # feature of what lies nowhere on the planned surface
 
 
-def named_after(part: Part, planned: Part, transform: Array, looks: Sequence[float] = LOOKS) -> Part:
+def name_features(part: Part, planned: Part, transform: Array, looks: Sequence[float] = LOOKS) -> Part:
     """Return a part in the panel frame, its triangles named by the planned features on whose surface they lie.
 
     Args:

@@ -8,7 +8,7 @@ import numpy as np
 
 from mounts.checks.mesh.shells import Shells
 from mounts.checks.mesh.skin import Skin
-from mounts.checks.mesh.winding import buried
+from mounts.checks.mesh.winding import buried_share
 from mounts.findings.compare import at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.facets import Whole, as_vector, connected_groups
@@ -71,11 +71,13 @@ def _oriented(shells: Shells) -> Finding:
 def _one(shells: Shells) -> Finding:
     count, hollows = shells.count, shells.hollows
     if count == 1:
-        return _told("solid.one", "closed surfaces of the solid", 1, limit=1.0)
+        return _sound_finding("solid.one", "closed surfaces of the solid", 1, limit=1.0)
     at = _middle_of(shells.part, np.flatnonzero(shells.lump == 1)) if count > 1 else None
     kinds = _many(count - hollows, "lump") + (f" and {_many(hollows, 'hollow')}" if hollows else "")
     advice = f"{kinds}, the second at {_place(at)}: join them, or check each by itself" if at else REPAIR
-    return _told("solid.one", "closed surfaces of the solid", count, Verdict.FAIL, at=at, advice=advice, limit=1.0)
+    return _sound_finding(
+        "solid.one", "closed surfaces of the solid", count, Verdict.FAIL, at=at, advice=advice, limit=1.0
+    )
 
 
 def _unit(part: Part) -> Finding:
@@ -96,12 +98,12 @@ def _facets(skin: Skin) -> Iterator[Finding]:
     if len(bad):
         at = _middle_of(skin.part, bad[:1])
         advice = f"the first at {_place(at)}; most slicers drop them"
-        yield _told("solid.facets", "facets of no area", len(bad), Verdict.WARN, at=at, advice=advice)
+        yield _sound_finding("solid.facets", "facets of no area", len(bad), Verdict.WARN, at=at, advice=advice)
 
 
 def _crossing(skin: Skin) -> Iterator[Finding]:
     """Yield a warning of surfaces inside the material: each slicer fills or empties what they enclose differently."""
-    share, at = buried(skin)
+    share, at = buried_share(skin)
     if at is not None:
         advice = f"surfaces run through each other, as at {_place(at)}: unite the bodies where they were drawn"
         what = "surface inside the material"
@@ -113,11 +115,11 @@ def _crossing(skin: Skin) -> Iterator[Finding]:
 def _count(code: str, what: str, count: int, at: Vector | None, told: str) -> Finding:
     """Return a finding on how many things are wrong, of which there may be none."""
     if at is None:
-        return _told(code, what, 0)
-    return _told(code, what, count, Verdict.FAIL, at=at, advice=f"{told}, the first at {_place(at)}: {REPAIR}")
+        return _sound_finding(code, what, 0)
+    return _sound_finding(code, what, count, Verdict.FAIL, at=at, advice=f"{told}, the first at {_place(at)}: {REPAIR}")
 
 
-def _told(
+def _sound_finding(
     code: str,
     what: str,
     count: int,

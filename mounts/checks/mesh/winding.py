@@ -15,7 +15,7 @@ MOST = 400  # surfaces on one ray
 ASKEW = ((0.31, 0.17, -0.23), (-0.19, 0.29, 0.37))  # two ways beside the normal, so that no edge fools both
 
 
-def buried(skin: Skin) -> tuple[float, Vector | None]:
+def buried_share(skin: Skin) -> tuple[float, Vector | None]:
     """Return the share (0 to 1) of a closed part's surface inside other material of it, and one such place."""
     fit = np.flatnonzero(skin.height > 10 * NEEDLE)
     if not len(fit):
@@ -26,13 +26,13 @@ def buried(skin: Skin) -> tuple[float, Vector | None]:
     inside = np.ones(PLACES, dtype=bool)
     for askew in ASKEW:
         rest = np.flatnonzero(inside)
-        inside[rest] = windings(skin, places[rest], normalize(skin.normals[source[rest]] + np.array(askew))) > 0
+        inside[rest] = winding_numbers(skin, places[rest], normalize(skin.normals[source[rest]] + np.array(askew))) > 0
     if not inside.any():
         return 0.0, None
     return float(inside.mean()), as_vector(places[np.flatnonzero(inside)[0]])
 
 
-def windings(skin: Skin, places: Array, ways: Array) -> Whole:
+def winding_numbers(skin: Skin, places: Array, ways: Array) -> Whole:
     """Return the winding numbers of a skin round places (n, 3), counted along ways (n, 3)."""
     count = np.zeros(len(places), dtype=np.int64)
     at, going = places.copy(), np.arange(len(places))

@@ -12,7 +12,7 @@ from mounts.geometry.ties import first_most
 from mounts.load.models.workshop import Printer
 
 
-def bed(points: ArrayLike, height: float, printer: Printer) -> Finding:
+def bed_finding(points: ArrayLike, height: float, printer: Printer) -> Finding:
     """Return the room that a part leaves on the bed: unturned where it fits so, else at the turn that leaves most.
 
     Args:

@@ -14,10 +14,10 @@ import numpy as np
 from manifold3d import Manifold
 from numpy.typing import ArrayLike
 
-from mounts.checks.printing.bed import bed
-from mounts.checks.printing.hanging import FACET, LEVEL, Hanging, hanging, steepest_clean
-from mounts.checks.printing.narrow import narrowest, solid_of, stroke
-from mounts.checks.printing.standing import contact_findings, hull_of, pose_findings
+from mounts.checks.printing.bed import bed_finding
+from mounts.checks.printing.bed_contact import contact_findings, convex_hull, pose_findings
+from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
+from mounts.checks.printing.overhangs import FACET, LEVEL, Overhang, find_overhangs, steepest_clean
 from mounts.design.lettering import Label
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
@@ -51,10 +51,10 @@ def printing_findings(
     """
     matrix = np.asarray(pose, dtype=float)
     points = part.vertices @ matrix[:3, :3].T + matrix[:3, 3]
-    solid = solid_of(part, points)
-    outline = hull_of(points[:, :2])
+    solid = manifold_of(part, points)
+    outline = convex_hull(points[:, :2])
     found = [*pose_findings(points, matrix, printer)]
-    room = bed(outline, float(np.ptp(points[:, 2])), printer)
+    room = bed_finding(outline, float(np.ptp(points[:, 2])), printer)
     found.append(replace(room, measured=room.closed_form, closed_form=None))
     found += overhang_findings(part, printer, points)
     found += contact_findings(part, points, solid)
@@ -66,7 +66,7 @@ def printing_findings(
 
 def overhang_findings(part: Part, printer: Printer, points: Array) -> Iterator[Finding]:
     """Yield overhangs beyond the limit and bridges; `points` (n, 3) are in print pose."""
-    found = hanging(part, printer, points)
+    found = find_overhangs(part, printer, points)
     loose = _by_feature([one for one in found if one.steepest is not None])
     for feature, ones in loose.items():
         worst = most_of(ones, key=lambda one: one.steepest or 0.0)
@@ -91,7 +91,7 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
         points: (n, 3) float, the part's vertices in print pose, mm.
         solid: the same as a solid.
     """
-    found = narrowest(part, solid, points, printer.layer)
+    found = narrowest_material(part, solid, points, printer.layer)
     least, usual = LEAST * printer.nozzle, USUAL * printer.nozzle
     what = "least feature"
     source = f"{GUIDES}: {LEAST} lines of the {printer.nozzle:g} nozzle at least, {USUAL} as a rule"
@@ -116,7 +116,7 @@ def least_in_layers(part: Part, printer: Printer, points: Array, solid: Manifold
 def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Finding]:
     """Yield whether a line of the nozzle draws the strokes of each label, raised or sunk."""
     for label in labels:
-        width = stroke(label)
+        width = stroke_width(label)
         what = f"strokes of the label {label.text}"
         source = "one printed line"
         advice = "they print broken; take a shorter name, so that the letters are larger"
@@ -125,7 +125,7 @@ def label_findings(labels: Sequence[Label], printer: Printer) -> Iterator[Findin
         )
 
 
-def _overhang(feature: Ident, area: float, worst: Hanging, printer: Printer) -> Finding:
+def _overhang(feature: Ident, area: float, worst: Overhang, printer: Printer) -> Finding:
     steepest = worst.steepest or 0.0
     how = f"it sags over {worst.rise:.1f} of height" if steepest <= LEVEL else "its first lines fall"
     return state(
@@ -141,15 +141,15 @@ def _overhang(feature: Ident, area: float, worst: Hanging, printer: Printer) -> 
     )
 
 
-def _bridge(roof: Hanging) -> Finding:
+def _bridge(roof: Overhang) -> Finding:
     what, advice = f"bridge over the {roof.feature}", "it sags; let the slicer support it there"
     ends = (roof.feature, roof.feature)
     said: Said = {"at": roof.span_at, "between": ends, "source": GUIDES, "advice": advice}
     return at_most("print.bridge", None, BRIDGE, what, measured=roof.span, missed=Verdict.WARN, **said)
 
 
-def _by_feature(found: Sequence[Hanging]) -> dict[Ident, list[Hanging]]:
-    ones: dict[Ident, list[Hanging]] = {}
+def _by_feature(found: Sequence[Overhang]) -> dict[Ident, list[Overhang]]:
+    ones: dict[Ident, list[Overhang]] = {}
     for one in found:
         ones.setdefault(one.feature, []).append(one)
     return ones

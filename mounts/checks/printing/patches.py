@@ -22,7 +22,7 @@ ROUNDS = 12  # of fitting a circle
 
 
 @dataclass(frozen=True, slots=True)
-class Flat:
+class FlatFace:
     """A flat face.
 
     Attributes:
@@ -43,7 +43,7 @@ class Flat:
 
 
 @dataclass(frozen=True, slots=True)
-class Bore:
+class RoundHole:
     """A round hole's wall that goes all the way round, in the frame in which it was looked for.
 
     Attributes:
@@ -105,7 +105,7 @@ class Surface:
         return places
 
 
-def flats(surface: Surface, least: float) -> tuple[Flat, ...]:
+def find_flats(surface: Surface, least: float) -> tuple[FlatFace, ...]:
     """Return the flat faces of at least so many mm², the largest first."""
     area = surface.faces[:, 0]
     summed = np.linalg.norm(surface.faces[:, 1:], axis=1)
@@ -114,7 +114,7 @@ def flats(surface: Surface, least: float) -> tuple[Flat, ...]:
     return tuple(sorted(found, key=lambda one: (-step_of(one.area), one.face)))
 
 
-def bores(surface: Surface, frame: Frame = PANEL) -> tuple[Bore, ...]:
+def find_round_holes(surface: Surface, frame: Frame = PANEL) -> tuple[RoundHole, ...]:
     """Return the walls of round holes along the z of a frame that go all the way round."""
     face, area = surface.part.face, np.maximum(surface.faces[:, 0], 1e-12)
     lean = np.zeros(len(area))
@@ -128,13 +128,13 @@ def bores(surface: Surface, frame: Frame = PANEL) -> tuple[Bore, ...]:
     return tuple(one for one in found if one)
 
 
-def plane_through(points: Array) -> tuple[Array, Array]:
+def fit_plane(points: Array) -> tuple[Array, Array]:
     """Return centroid and unit normal of the plane nearest to points (n, 3), by orthogonal least squares."""
     middle = points.mean(axis=0)
     return middle, np.linalg.svd(points - middle, full_matrices=False)[2][2]
 
 
-def circle_through(points: Array) -> tuple[float, float, float]:
+def fit_circle(points: Array) -> tuple[float, float, float]:
     """Return centre (x, y) and diameter of the circle nearest to points (n, 2), by orthogonal least squares.
 
     It starts from the algebraic fit and minimises the distances themselves by Gauss and Newton.
@@ -154,15 +154,15 @@ def circle_through(points: Array) -> tuple[float, float, float]:
     return float(found[0] + middle[0]), float(found[1] + middle[1]), float(2 * found[2])
 
 
-def _flat(surface: Surface, face: int) -> Flat:
+def _flat(surface: Surface, face: int) -> FlatFace:
     mine = np.flatnonzero(surface.part.face == face)
-    middle, normal = plane_through(surface.vertices_of(mine))
+    middle, normal = fit_plane(surface.vertices_of(mine))
     outward = normal if normal @ surface.faces[face, 1:] > 0 else -normal
     off = (surface.vertices_of(mine) - middle) @ outward
     weight = surface.area[mine]
     centre = (surface.corners[mine].mean(axis=1) * weight[:, None]).sum(axis=0) / weight.sum()
     centre = centre - ((centre - middle) @ outward) * outward
-    return Flat(
+    return FlatFace(
         face=face,
         feature=surface.feature_of(int(mine[first_most(weight)])),
         middle=_vector(centre),
@@ -172,12 +172,12 @@ def _flat(surface: Surface, face: int) -> Flat:
     )
 
 
-def _bore(surface: Surface, mine: Whole, frame: Frame) -> Bore | None:
+def _bore(surface: Surface, mine: Whole, frame: Frame) -> RoundHole | None:
     """Return the hole whose wall some triangles are; None for a round pin, or what is not round."""
     places = frame.into(surface.vertices_of(mine))
     if len(places) < 12:
         return None
-    x, y, diameter = circle_through(places[:, :2])
+    x, y, diameter = fit_circle(places[:, :2])
     away = places[:, :2] - (x, y)
     turn = np.sort(np.degrees(np.arctan2(away[:, 1], away[:, 0])))
     if np.abs(np.hypot(*away.T) - diameter / 2).max() > EVEN or np.diff(turn, append=turn[0] + 360).max() > GAP:
@@ -187,7 +187,7 @@ def _bore(surface: Surface, mine: Whole, frame: Frame) -> Bore | None:
     if not inward:
         return None
     feature = surface.feature_of(int(mine[0]))
-    return Bore(feature, (x, y), diameter, float(places[:, 2].min()), float(places[:, 2].max()))
+    return RoundHole(feature, (x, y), diameter, float(places[:, 2].min()), float(places[:, 2].max()))
 
 
 def _vector(values: Array) -> Vector:

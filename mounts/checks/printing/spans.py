@@ -34,7 +34,7 @@ class Rim:
     held: Mask
 
 
-def to_held(at: Array, rim: Rim) -> tuple[Array, Array]:
+def distance_to_held(at: Array, rim: Rim) -> tuple[Array, Array]:
     """Return each place's distance to the nearest held edge, (n,) mm, inf without any; and the way, (n, 2) unit."""
     start, along = rim.start[rim.held], (rim.end - rim.start)[rim.held]
     if not len(start):
@@ -59,13 +59,13 @@ def spans(at: Array, rim: Rim) -> Array:
         return np.full(len(at), inf)
     turn = np.pi / AROUND * np.arange(AROUND)
     fixed = np.broadcast_to(np.stack([np.cos(turn), np.sin(turn)], axis=1), (len(at), AROUND, 2))
-    ways = np.concatenate([to_held(at, rim)[1][:, None], fixed], axis=1)
+    ways = np.concatenate([distance_to_held(at, rim)[1][:, None], fixed], axis=1)
     chunk = max(1, AT_ONCE // (ways.shape[1] * len(rim.start)))
     parts = [_shortest(at[k : k + chunk], ways[k : k + chunk], rim) for k in range(0, len(at), chunk)]
     return np.concatenate(parts)
 
 
-def widest(at: Array, span: Array, rim: Rim, step: float, most: float) -> tuple[float, Array]:
+def widest_span(at: Array, span: Array, rim: Rim, step: float, most: float) -> tuple[float, Array]:
     """Return the greatest span of a roof, mm, and its place, (2,), by climbing from the widest; 0 without any.
 
     Args:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.checks.clearance import Assembly, overlap
+from mounts.checks.assembly import Assembly, overlap_volume
 from mounts.findings.compare import at_most
 from mounts.findings.report import PRACTICE, Finding
 from mounts.identity import MOUNT, Ident, Role
+from mounts.kinds.ring.insertion import driver_ident
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.way import driver_ident
 
 
-def access(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
+def access_findings(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
     """Yield the overlap of the straight tool to each screw with the finished mesh, which must be nothing."""
     for code, tools in (
         ("access.panel-screws", [Ident(Role.TOOL, fixing.name) for fixing in plan.fixings]),
@@ -20,7 +20,7 @@ def access(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
     ):
         for tool in tools:
             if tool in assembly.things:
-                yield _reached(code, tool, overlap(assembly, tool, MOUNT))
+                yield _reached(code, tool, overlap_volume(assembly, tool, MOUNT))
 
 
 def _reached(code: str, tool: Ident, taken: float) -> Finding:

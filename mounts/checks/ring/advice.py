@@ -14,11 +14,11 @@ from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, Frames, tilt_frame
 from mounts.identity import BODY, Role
-from mounts.kinds.ring.fit import bore_gaps
+from mounts.kinds.ring.clearances import bore_gaps
+from mounts.kinds.ring.insertion import insertion_gaps
 from mounts.kinds.ring.plan import core_of, plan_ring
 from mounts.kinds.ring.rooms import speaker_rooms
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.ring.way import way_in
 from mounts.load.models.job_kinds import RingJob
 
 FURTHEST = 40.0  # mm up or down, beyond which no one would go
@@ -38,7 +38,7 @@ KEYS = {
 HEADS = "take a screw with a lower head, or a thinner base or washer"
 
 
-def advised(job: RingJob, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
+def advise(job: RingJob, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]:
     """Return what would keep each clearance that is missed; empty for one that is kept.
 
     It is another height, or less tilt, with what else would then be missed.
@@ -105,7 +105,7 @@ def _taller(job: RingJob, plan: RingPlan, code: str) -> float | None:
         there = replace(job, height=round(height + step, 1), label=None)
         try:
             core = core_of(there)
-            gaps = way_in if code == "way.speaker" else bore_gaps
+            gaps = insertion_gaps if code == "way.speaker" else bore_gaps
             clear = all(gap.verdict is Verdict.PASS for gap in gaps(there, core.seat, core.tower.inside))
             return clear and plan_ring(there) is not None
         except MountsError:

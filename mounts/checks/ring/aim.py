@@ -38,7 +38,7 @@ def _limit(job: RingJob, choice: Choice, active: Active) -> Finding:
     return state(
         "aim.limit",
         Verdict.WARN if missed else Verdict.PASS,
-        f"the place is held by {in_words(active)}{_buys(choice, active)}",
+        f"the place is held by {describe_limit(active)}{_buys(choice, active)}",
         active.gap,
         need,
         unit=active.unit,
@@ -48,7 +48,7 @@ def _limit(job: RingJob, choice: Choice, active: Active) -> Finding:
     )
 
 
-def in_words(active: Active) -> str:
+def describe_limit(active: Active) -> str:
     """Return a limit in words."""
     one, other = active.between
     return f"{one} over {other}" if active.code == "height" else f"{one} to {other}"

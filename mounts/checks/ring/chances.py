@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from functools import partial
 from math import ceil
 
-from mounts.checks.chances import HELPS, Help, clear_findings, told, verdict_of
+from mounts.checks.chances import HELPS, Remedy, clear_findings, percent, verdict_of
 from mounts.checks.fastening.joints import growth_of, places
-from mounts.checks.ring.holes import Read, Wanted, nearest_read
+from mounts.checks.ring.holes import ReadHole, WantedHole, nearest_read
 from mounts.design.chance import chance, finer, known, pressing
 from mounts.design.fasteners import thread_diameter, washer_for
 from mounts.design.fixings import fixing_errors, gaps, goes_on, hole_borne, hole_wanted
@@ -30,7 +30,7 @@ SOURCE = (
 )
 
 
-def chance_findings(job: RingJob, plan: Ring, around: Sequence[Gap], read: Sequence[Read]) -> Iterator[Finding]:
+def chance_findings(job: RingJob, plan: Ring, around: Sequence[Gap], read: Sequence[ReadHole]) -> Iterator[Finding]:
     """Yield the chance that it goes on, that each thing that was read stays clear, and of all together.
 
     Args:
@@ -59,7 +59,7 @@ class _Fit:
         return self.planned if self.shown is None else min(self.planned, self.shown)
 
 
-def _fit(job: RingJob, plan: Ring, read: Sequence[Read]) -> _Fit:
+def _fit(job: RingJob, plan: Ring, read: Sequence[ReadHole]) -> _Fit:
     hole = places(job, plan)[0].hole
     return _Fit(hole, goes_on(job, hole), _as_read(job, plan, read))
 
@@ -70,7 +70,7 @@ def _goes_on(job: RingJob, fit: _Fit) -> Finding:
     shares = (0.0,) if verdict is Verdict.PASS else pressing(points, gaps(job, fit.hole), fixing_errors(job))
     worst = shares.index(max(shares))
     stands_out = shares[worst] > MOST / len(points)
-    jams = f"; {names[worst]} jams most, {told(shares[worst])} of the force" if stands_out else ""
+    jams = f"; {names[worst]} jams most, {percent(shares[worst])} of the force" if stands_out else ""
     return state(
         "chance.fixings",
         verdict,
@@ -85,11 +85,11 @@ def _goes_on(job: RingJob, fit: _Fit) -> Finding:
     )
 
 
-def _as_read(job: RingJob, plan: Ring, read: Sequence[Read]) -> float | None:
+def _as_read(job: RingJob, plan: Ring, read: Sequence[ReadHole]) -> float | None:
     """Return the chance with the holes of the finished mesh; None where one of them is not found there."""
     growth, points = growth_of(job), job.panel.fixings.points
     wanted = [
-        Wanted(Ident(Role.HOLE, one.name), PANEL, points[one.name], one.hole + growth) for one in places(job, plan)
+        WantedHole(Ident(Role.HOLE, one.name), PANEL, points[one.name], one.hole + growth) for one in places(job, plan)
     ]
     found = [one for hole in wanted if (one := nearest_read(read, hole))]
     if len(found) < len(wanted):
@@ -99,15 +99,15 @@ def _as_read(job: RingJob, plan: Ring, read: Sequence[Read]) -> float | None:
     return chance(list(points.values()), play, replace(fixing_errors(job), off=off))
 
 
-def _what_helps(job: RingJob, fit: _Fit) -> Help:
+def _what_helps(job: RingJob, fit: _Fit) -> Remedy:
     """Return the remedy: a wider hole where something limits it, and the readings to repeat."""
     if fit.planned > fit.chance + HELPS:
-        return Help(f"its holes are not as planned: open them to {fit.hole:.1f}, or make it again", fit.planned)
+        return Remedy(f"its holes are not as planned: open them to {fit.hole:.1f}, or make it again", fit.planned)
     read, then = _reading(job, fit.hole)
     wider = _wider(job, fit.hole)
     if not wider:
-        return Help(read or "no reading by itself would help: use a finer instrument for all of them", then)
-    return Help(f"{wider}{', or ' if read else ''}{read}", goes_on(job, hole_wanted(job)))
+        return Remedy(read or "no reading by itself would help: use a finer instrument for all of them", then)
+    return Remedy(f"{wider}{', or ' if read else ''}{read}", goes_on(job, hole_wanted(job)))
 
 
 def _wider(job: RingJob, hole: float) -> str:
@@ -115,7 +115,7 @@ def _wider(job: RingJob, hole: float) -> str:
     wanted, most, fixing = hole_wanted(job), hole_borne(job), job.fix_to_panel
     if wanted <= hole + 1e-6:
         return ""
-    need = f"{told(job.sure)} need holes of {wanted:.1f}"
+    need = f"{percent(job.sure)} need holes of {wanted:.1f}"
     if job.limits.hole is not None:
         more = wanted - thread_diameter(fixing.screw.thread)
         return f"{need}, and limits: {{hole: {job.limits.hole:g}}} keeps them at {hole:.1f}: give {more:.1f} there"
@@ -135,11 +135,11 @@ def _reading(job: RingJob, hole: float) -> tuple[str, float]:
     every = goes_on(job, hole, finer(errors, 2))
     if max(found[best], every) <= goes_on(job, hole) + HELPS:
         return "", every
-    said = f"repeat the readings of {best}: were they exact, {told(found[best])}"
+    said = f"repeat the readings of {best}: were they exact, {percent(found[best])}"
     if found[best] >= job.sure:
         return said, found[best]
     extra = f"; read {job.panel.survey.next} as well" if _another(job) else ""  # type: ignore[attr-defined]
-    return f"{said}; read all fixings twice as finely: {told(every)}{extra}", max(found[best], every)
+    return f"{said}; read all fixings twice as finely: {percent(every)}{extra}", max(found[best], every)
 
 
 def _another(job: RingJob) -> bool:

@@ -8,11 +8,11 @@ from dataclasses import replace
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.walls import least_findings
 from mounts.checks.printing.findings import printing_findings
-from mounts.checks.printing.narrow import solid_of
+from mounts.checks.printing.least_feature import manifold_of
 from mounts.checks.printing.patches import Surface
-from mounts.checks.ring.holes import Wanted, hole_findings, read_in_mesh, wanted_in_ring
+from mounts.checks.ring.findings import mount_findings, ring_findings
+from mounts.checks.ring.holes import WantedHole, hole_findings, read_in_mesh, wanted_in_ring
 from mounts.checks.ring.laps import lap_findings
-from mounts.checks.ring.printed import mount_findings, ring_findings
 from mounts.design.fits import resolve
 from mounts.errors import KernelError
 from mounts.findings.compare import state
@@ -21,10 +21,10 @@ from mounts.geometry.frames import PANEL
 from mounts.identity import LAP, Ident, Role, called
 from mounts.kernels import mesh
 from mounts.kernels.part import Part
+from mounts.kinds.ring.halves.needs import FIT
+from mounts.kinds.ring.halves.plan import half_pose
+from mounts.kinds.ring.halves.values import Split
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.split import half_pose
-from mounts.kinds.ring.split_needs import FIT
-from mounts.kinds.ring.split_values import Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.fits import Fits
 from mounts.load.models.job_kinds import RingJob
@@ -86,7 +86,9 @@ def _own_holes(job: RingJob, plan: RingPlan, split: Split, part: Part) -> Iterat
     """Yield the half's own holes read back off its mesh: fixings, speaker screws, lap screws."""
     wanted = [*wanted_in_ring(plan, job.panel.fixings.points)]
     wanted += [
-        Wanted(Ident(Role.LAP_SCREW, screw.name), PANEL, screw.at, screw.thread if plan.half == "a" else screw.clear)
+        WantedHole(
+            Ident(Role.LAP_SCREW, screw.name), PANEL, screw.at, screw.thread if plan.half == "a" else screw.clear
+        )
         for screw in split.screws
     ]
     here = [hole for hole in wanted if hole.ident in _features(part)]
@@ -102,7 +104,7 @@ def _features(part: Part) -> set[Ident]:
 def _gap(job: RingJob, plan: RingPlan, split: Split, part: Part) -> Finding:
     """Return the gap measured between the two halves' meshes; it warns where the printer may close it."""
     other = mesh.build(draw_ring(replace(plan, half=OTHER[plan.half])).recipe, segments=512)
-    one, two = solid_of(part, part.vertices), solid_of(other, other.vertices)
+    one, two = manifold_of(part, part.vertices), manifold_of(other, other.vertices)
     if one is None or two is None:
         raise KernelError(f"part {plan.name}: a half is no closed mesh")
     measured = float(one.min_gap(two, 2.0))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from mounts.checks.printing.patches import Surface, bores
+from mounts.checks.printing.patches import Surface, find_round_holes
 from mounts.findings.compare import at_most, state, within
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import PANEL, Frame, Vector
@@ -29,7 +29,7 @@ SOURCE = "a twentieth of a millimetre: half a printer's error"
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedHole:
     """A hole as it should be.
 
     Attributes:
@@ -48,7 +48,7 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
-class Read:
+class ReadHole:
     """A round hole as it was read: its frame, its centre in that frame's plane, its diameter."""
 
     frame: Frame
@@ -56,7 +56,7 @@ class Read:
     diameter: float
 
 
-def wanted_in_ring(plan: RingPlan, points: Mapping[str, Point]) -> tuple[Wanted, ...]:
+def wanted_in_ring(plan: RingPlan, points: Mapping[str, Point]) -> tuple[WantedHole, ...]:
     """Return every round hole of a ring; those of the fixings at the panel's own points.
 
     Args:
@@ -65,37 +65,41 @@ def wanted_in_ring(plan: RingPlan, points: Mapping[str, Point]) -> tuple[Wanted,
     """
     found = []
     for fixing in plan.fixings:
-        found.append(Wanted(Ident(Role.HOLE, fixing.name), PANEL, points[fixing.name], fixing.hole))
+        found.append(WantedHole(Ident(Role.HOLE, fixing.name), PANEL, points[fixing.name], fixing.hole))
         if fixing.recess:
             found.append(
-                Wanted(Ident(Role.RECESS, fixing.name), PANEL, points[fixing.name], fixing.recess.diameter, False)
+                WantedHole(Ident(Role.RECESS, fixing.name), PANEL, points[fixing.name], fixing.recess.diameter, False)
             )
     for screw in plan.seat.screws:
-        found.append(Wanted(Ident(Role.SCREW, screw.name), plan.seat.frame, screw.at, screw.hole))
+        found.append(WantedHole(Ident(Role.SCREW, screw.name), plan.seat.frame, screw.at, screw.hole))
         if screw.nut:
-            found.append(Wanted(Ident(Role.NUT, screw.name), plan.seat.frame, screw.at, screw.nut.diameter, False))
+            found.append(WantedHole(Ident(Role.NUT, screw.name), plan.seat.frame, screw.at, screw.nut.diameter, False))
     return tuple(found)
 
 
-def wanted_in_sheet(plan: FlatPlan, points: Mapping[str, Point]) -> tuple[Wanted, ...]:
+def wanted_in_sheet(plan: FlatPlan, points: Mapping[str, Point]) -> tuple[WantedHole, ...]:
     """Return every round hole of a ring cut from sheet; those of the fixings at the panel's own points."""
     return tuple(
-        Wanted(hole.ident, PANEL, points[hole.ident.name] if hole.ident.role is Role.HOLE else hole.at, hole.diameter)
+        WantedHole(
+            hole.ident, PANEL, points[hole.ident.name] if hole.ident.role is Role.HOLE else hole.at, hole.diameter
+        )
         for hole in plan.holes
     )
 
 
-def read_in_mesh(surface: Surface, frames: Sequence[Frame]) -> tuple[Read, ...]:
+def read_in_mesh(surface: Surface, frames: Sequence[Frame]) -> tuple[ReadHole, ...]:
     """Return the round holes that a mesh shows along the z of some frames."""
-    return tuple(Read(frame, bore.at, bore.diameter) for frame in frames for bore in bores(surface, frame))
+    return tuple(
+        ReadHole(frame, bore.at, bore.diameter) for frame in frames for bore in find_round_holes(surface, frame)
+    )
 
 
-def read_in_step(cylinders: Sequence[Cylinder], frames: Sequence[Frame]) -> tuple[Read, ...]:
+def read_in_step(cylinders: Sequence[Cylinder], frames: Sequence[Frame]) -> tuple[ReadHole, ...]:
     """Return the round holes among the cylinders of a STEP file, or of a solid, along the z of some frames."""
     return tuple(read for frame in frames for one in cylinders if (read := _along(one, frame)))
 
 
-def hole_findings(read: Sequence[Read], wanted: Sequence[Wanted], where: str) -> Iterator[Finding]:
+def hole_findings(read: Sequence[ReadHole], wanted: Sequence[WantedHole], where: str) -> Iterator[Finding]:
     """Place and diameter of every hole: the one that is furthest off, or each that is too far off.
 
     Args:
@@ -110,7 +114,7 @@ def hole_findings(read: Sequence[Read], wanted: Sequence[Wanted], where: str) ->
     yield from worst_or_all_that_fail(sizes)
 
 
-def nearest_read(read: Sequence[Read], hole: Wanted) -> Read | None:
+def nearest_read(read: Sequence[ReadHole], hole: WantedHole) -> ReadHole | None:
     """Return the read hole most like a wanted one in place and diameter; None where none is near."""
     found = [
         (_apart(one.at, hole.at), abs(one.diameter - hole.diameter), one) for one in read if one.frame == hole.frame
@@ -120,7 +124,7 @@ def nearest_read(read: Sequence[Read], hole: Wanted) -> Read | None:
 
 
 def hand_finding(
-    read: Sequence[Read], points: Mapping[str, Point], hole: float, clearance: float, side: str
+    read: Sequence[ReadHole], points: Mapping[str, Point], hole: float, clearance: float, side: str
 ) -> Finding:
     """Return whether the part's pattern is this side's and not its mirror image.
 
@@ -156,19 +160,19 @@ def worst_or_all_that_fail(found: Sequence[tuple[float, Finding]]) -> Iterator[F
     yield from failing or [finding for _, finding in sorted(found, key=lambda one: -step_of(one[0]))[:1]]
 
 
-def _along(one: Cylinder, frame: Frame) -> Read | None:
+def _along(one: Cylinder, frame: Frame) -> ReadHole | None:
     lean = abs(float(np.dot(one.direction, frame.z)))
     if not one.hole or one.sweep < 359 or lean < cos(radians(ALONG)):
         return None
     middle = frame.into(np.add(one.start, one.end) / 2)
-    return Read(frame, (float(middle[0]), float(middle[1])), one.diameter)
+    return ReadHole(frame, (float(middle[0]), float(middle[1])), one.diameter)
 
 
 def _apart(one: Point, other: Point) -> float:
     return hypot(one[0] - other[0], one[1] - other[1])
 
 
-def _place(hole: Wanted, found: Read | None, where: str) -> tuple[float, Finding]:
+def _place(hole: WantedHole, found: ReadHole | None, where: str) -> tuple[float, Finding]:
     what, at = f"{hole.ident} off its place, read in the {where}", _vector(hole)
     if found is None:
         advice = f"none like it within {NEAR:g} of its place; do not use this part"
@@ -178,7 +182,7 @@ def _place(hole: Wanted, found: Read | None, where: str) -> tuple[float, Finding
     return off, at_most("hole.position", 0.0, OFF, what, measured=off, at=at, source=SOURCE, advice=advice)
 
 
-def _size(hole: Wanted, found: Read, where: str) -> tuple[float, Finding]:
+def _size(hole: WantedHole, found: ReadHole, where: str) -> tuple[float, Finding]:
     off = found.diameter - hole.diameter
     what = f"diameter of {hole.ident}, read in the {where}"
     advice = f"it is {abs(off):.2f} too {'wide' if off > 0 else 'narrow'}; do not use this part"
@@ -193,6 +197,6 @@ def _misfit(holes: Sequence[Point], points: Iterable[Point]) -> float:
     return max((min((_apart(hole, point) for hole in holes), default=inf) for point in points), default=0.0)
 
 
-def _vector(hole: Wanted) -> Vector:
+def _vector(hole: WantedHole) -> Vector:
     x, y, z = (float(v) for v in hole.frame.out((*hole.at, 0.0)))
     return (x, y, z)

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import hypot, inf
 
-from mounts.checks.clearance import assembled, overlap
+from mounts.checks.assembly import assemble, overlap_volume
 from mounts.checks.fastening.bending import lap_bending
 from mounts.checks.fastening.loads import SLAM, across_layers, whole_body
 from mounts.design.loads import REPEATED, Bar, bearing_area, section_modulus, shear_off, shock
@@ -22,9 +22,9 @@ from mounts.geometry.outline import circle
 from mounts.geometry.ties import least_of, most_of
 from mounts.identity import MOUNT, Ident, Role, called
 from mounts.kernels.part import Part
-from mounts.kinds.ring.split_laps import SUNK
-from mounts.kinds.ring.split_room import breadth, reach
-from mounts.kinds.ring.split_values import Lap, LapScrew, Split
+from mounts.kinds.ring.halves.laps import SUNK
+from mounts.kinds.ring.halves.obstacles import outline_reach, seat_breadth
+from mounts.kinds.ring.halves.values import Lap, LapScrew, Split
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism
@@ -92,7 +92,7 @@ def _reached(job: RingJob, split: Split, whole: Part) -> Finding:
     assert job.fix_halves.screw is not None
     across = job.fix_halves.screw.head_diameter
     tools = [Prism(circle(across, screw.at), screw.seat, screw.seat + TOOL) for screw in split.screws]
-    taken = overlap(assembled(whole, [Envelope(TOOLS, tuple(tools))]), TOOLS, MOUNT)
+    taken = overlap_volume(assemble(whole, [Envelope(TOOLS, tuple(tools))]), TOOLS, MOUNT)
     what = "tools to the lap screws in the way of the mount"
     at = (*split.screws[0].at, split.screws[0].seat)
     advice = "take a smaller head as fix_halves, or another direction as in_two"
@@ -165,14 +165,16 @@ def _weaker(plan: RingPlan, split: Split, lap: Lap) -> tuple[float, str]:
 
     Half b's has the seat's breadth, half a's base and wall less the gasket groove.
     """
-    wide, wall, thick = breadth(plan, lap.angle), plan.tower.wall, plan.base.thickness
+    wide, wall, thick = seat_breadth(plan, lap.angle), plan.tower.wall, plan.base.thickness
     top = min(screw.seat for screw in lap.screws) + SUNK
     upper = section_modulus((Bar(min(wide, wall), split.level, top),))
-    base = reach(plan.base.outline, lap.angle) - reach(plan.tower.mouth, lap.angle)
+    base = outline_reach(plan.base.outline, lap.angle) - outline_reach(plan.tower.mouth, lap.angle)
     bars = [Bar(base, 0.0, thick), Bar(wall, thick, split.level)]
     if plan.base.seal and plan.base.seal.inside:
         seal = plan.base.seal
         assert seal.inside is not None
-        bars.append(Bar(reach(seal.inside, lap.angle) - reach(seal.outside, lap.angle), 0.0, seal.depth))
+        bars.append(
+            Bar(outline_reach(seal.inside, lap.angle) - outline_reach(seal.outside, lap.angle), 0.0, seal.depth)
+        )
     lower = section_modulus(bars)
     return min((upper, "half b's"), (lower, "half a's"))

@@ -11,10 +11,10 @@ from math import atan2, degrees, hypot
 
 import numpy as np
 
-from mounts.checks.printing.patches import Flat, Surface, flats
+from mounts.checks.printing.patches import FlatFace, Surface, find_flats
 from mounts.checks.ring.holes import (
-    Read,
-    Wanted,
+    ReadHole,
+    WantedHole,
     hand_finding,
     hole_findings,
     read_in_mesh,
@@ -30,7 +30,7 @@ from mounts.geometry.frames import PANEL, Array, Frame, Vector
 from mounts.geometry.outline import Point, circle
 from mounts.identity import FLANGE_ROOM, GASKET_BED, PLATE, TOWER, Role
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import Fixing, FlatPlan, RingPlan, Seat
+from mounts.kinds.ring.values import Fixing, FlatPlan, RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 
 OFF, LEAN = 0.05, 0.1  # mm and degrees that a value may be off its plan
@@ -58,8 +58,12 @@ def ring_readback(job: RingJob, plan: RingPlan, part: Part, step: bytes | None =
     wanted, read = wanted_in_ring(plan, points), read_in_mesh(surface, frames)
     found = [_hand(job, plan.fixings[0].hole, plan.side, read)] if plan.fixings else []
     found += hole_findings(read, wanted, "mesh")
-    found += exactly(part, step, frames, wanted)
-    found += [flat_on_face(surface), *rocks(surface, plan.fixings), *recesses(surface, plan.fixings)]
+    found += exact_hole_findings(part, step, frames, wanted)
+    found += [
+        flatness_finding(surface),
+        *rocking_findings(surface, plan.fixings),
+        *recess_findings(surface, plan.fixings),
+    ]
     found += seat_findings(surface, plan.seat)
     return tuple(found)
 
@@ -71,14 +75,14 @@ def sheet_readback(job: RingJob, plan: FlatPlan, part: Part, step: bytes | None 
     holes = [hole.diameter for hole in plan.holes if hole.ident.role is Role.HOLE]
     found = [_hand(job, holes[0], plan.side, read)] if holes else []
     found += hole_findings(read, wanted, "mesh")
-    found += exactly(part, step, [PANEL], wanted)
-    found += [flat_on_face(surface), *seat_findings(surface, plan.seat)]
+    found += exact_hole_findings(part, step, [PANEL], wanted)
+    found += [flatness_finding(surface), *seat_findings(surface, plan.seat)]
     return tuple(found)
 
 
-def seat_findings(surface: Surface, seat: Seat) -> Iterator[Finding]:
+def seat_findings(surface: Surface, seat: RingSeat) -> Iterator[Finding]:
     """Yield flatness, tilt, clock and height of the seat that a mesh shows."""
-    shown = seat_of(surface, seat)
+    shown = find_seat(surface, seat)
     if shown is None:
         advice = "no flat face is there where the speaker should sit; do not use this part"
         yield state("seat.flat", Verdict.FAIL, "seat", limit=OFF, at=seat.frame.origin, source=SOURCE, advice=advice)
@@ -97,7 +101,7 @@ def seat_findings(surface: Surface, seat: Seat) -> Iterator[Finding]:
     yield _beside("seat.height", "height of the seat's centre", found, height, OFF, at=(ox, oy, found))
 
 
-def seat_of(surface: Surface, seat: Seat) -> tuple[Flat, float] | None:
+def find_seat(surface: Surface, seat: RingSeat) -> tuple[FlatFace, float] | None:
     """Return the face that is the seat, and how far above the seat's plane it lies by the plan; None without one.
 
     It is found by the features where the part has them; else it is the large face that comes nearest to the plan.
@@ -105,7 +109,7 @@ def seat_of(surface: Surface, seat: Seat) -> tuple[Flat, float] | None:
     levels = {TOWER: seat.rim, PLATE: 0.0}
     if seat.let_in is not None:
         levels = {GASKET_BED: 0.0} if seat.gasket is not None else {FLANGE_ROOM: seat.lift}
-    up = [flat for flat in flats(surface, SEEN) if np.dot(flat.normal, seat.frame.z) > UPRIGHT]
+    up = [flat for flat in find_flats(surface, SEEN) if np.dot(flat.normal, seat.frame.z) > UPRIGHT]
     named = [(flat, levels[flat.feature]) for flat in up if flat.feature in levels]
     if named:
         return named[0]
@@ -116,9 +120,9 @@ def seat_of(surface: Surface, seat: Seat) -> tuple[Flat, float] | None:
     )
 
 
-def flat_on_face(surface: Surface) -> Finding:
+def flatness_finding(surface: Surface) -> Finding:
     """Return how far the underside's land leaves the face's plane."""
-    land = [f for f in flats(surface, SEEN) if f.normal[2] < -UPRIGHT and abs(f.middle[2]) < AWAY]
+    land = [f for f in find_flats(surface, SEEN) if f.normal[2] < -UPRIGHT and abs(f.middle[2]) < AWAY]
     if not land:
         advice = "nothing lies on the face; do not use this part"
         return state("base.flat", Verdict.FAIL, "underside on the face", limit=OFF, source=SOURCE, advice=advice)
@@ -128,12 +132,12 @@ def flat_on_face(surface: Surface) -> Finding:
     return _beside("base.flat", "underside off the face's plane", at[2], 0.0, OFF, at=at)
 
 
-def rocks(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Finding]:
+def rocking_findings(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Finding]:
     """Yield whether the base bears at every fixing on the face's height there: the worst, or each that does not."""
     found = []
     for fixing in fixings:
         across = (fixing.recess.diameter if fixing.recess else fixing.hole) + 2 * BEARS
-        under = underside(surface, circle(across, fixing.at).points(least=AROUND))
+        under = underside_heights(surface, circle(across, fixing.at).points(least=AROUND))
         off = float(np.median(under)) - fixing.step if len(under) else float("inf")
         finding = _beside(
             "base.rocks", f"base off the face at fixing {fixing.name}", off, 0.0, OFF, at=(*fixing.at, off)
@@ -145,12 +149,12 @@ def rocks(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Finding]:
     yield from worst_or_all_that_fail(found)
 
 
-def recesses(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Finding]:
+def recess_findings(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Finding]:
     """Yield how deep the recess for the hardware is at each fixing: the worst, or each that is off."""
     found = []
     for fixing in fixings:
         if fixing.recess:
-            under = underside(
+            under = underside_heights(
                 surface, circle((fixing.hole + fixing.recess.diameter) / 2, fixing.at).points(least=AROUND)
             )
             depth = float(np.median(under)) - fixing.step if len(under) else 0.0
@@ -161,7 +165,7 @@ def recesses(surface: Surface, fixings: Sequence[Fixing]) -> Iterator[Finding]:
     yield from worst_or_all_that_fail(found)
 
 
-def underside(surface: Surface, points: Sequence[Point]) -> Array:
+def underside_heights(surface: Surface, points: Sequence[Point]) -> Array:
     """Return the z of the lowest face over each point that is met from below; points under none are left out."""
     down = surface.corners[surface.across[:, 2] < -1e-9]
     at = np.asarray(points, dtype=float)
@@ -183,19 +187,21 @@ def _turn(a: Array, b: Array, at: Array) -> Array:
     return turned
 
 
-def _unlike(flat: Flat, level: float, seat: Seat) -> float:
+def _unlike(flat: FlatFace, level: float, seat: RingSeat) -> float:
     """Return how unlike the plan's seat a face is, in multiples of the tolerances."""
     lean = degrees(np.arccos(np.clip(np.dot(flat.normal, seat.frame.z), -1, 1)))
     away = seat.frame.into(flat.middle)[2] - level
     return float(lean / LEAN + abs(away) / OFF)
 
 
-def _hand(job: RingJob, hole: float, side: str, read: Sequence[Read]) -> Finding:
+def _hand(job: RingJob, hole: float, side: str, read: Sequence[ReadHole]) -> Finding:
     clearance = (hole - thread_diameter(job.fix_to_panel.screw.thread)) / 2
     return hand_finding(read, job.panel.fixings.points, hole, clearance, side)
 
 
-def exactly(part: Part, step: bytes | None, frames: Sequence[Frame], wanted: Sequence[Wanted]) -> Iterator[Finding]:
+def exact_hole_findings(
+    part: Part, step: bytes | None, frames: Sequence[Frame], wanted: Sequence[WantedHole]
+) -> Iterator[Finding]:
     """Yield the holes as exact cylinders, from the STEP file or the part's own solid; nothing without either."""
     if step is None and part.solid is None:
         return

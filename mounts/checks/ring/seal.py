@@ -15,7 +15,7 @@ FOAM = "closed-cell foam takes a set; compression is quoted at 25 % (ASTM D1056)
 MOST, LEAST = 50.0, 15.0  # per cent
 
 
-def squeezes(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
+def squeeze_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
     """Yield the squeeze of the base's and the speaker's gasket, set by groove and hard stops."""
     base, speaker = job.gaskets.base, job.gaskets.speaker
     if base is not None and plan.base.seal is not None:
@@ -24,7 +24,7 @@ def squeezes(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
         yield _squeeze("speaker gasket", 100 * (1 - plan.seat.lift / speaker.thickness))
 
 
-def foam_against_trim(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
+def foam_findings(job: RingJob, plan: RingPlan) -> Iterator[Finding]:
     """Yield the foam between collar and trim where the trim lies nearest and furthest from its plane."""
     foam, front = job.gaskets.trim, job.panel.in_front
     if plan.collar is None or foam is None or front is None or front.trim is None:

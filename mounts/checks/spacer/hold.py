@@ -27,8 +27,12 @@ def hold_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     """Yield pulling out and plugging in of device and sleeve; and whether it goes in by hand."""
     yield from _by_hand(job, plan)
     if job.device.pull_force is not None:
-        yield _against(job, "hold.pull.device", "device in the sleeve, pulled out", on_device(job, plan), pulled=True)
-        yield _against(job, "hold.pull.panel", "sleeve in the panel, pulled out", in_panel(job, plan), pulled=True)
+        yield _against(
+            job, "hold.pull.device", "device in the sleeve, pulled out", device_holding_force(job, plan), pulled=True
+        )
+        yield _against(
+            job, "hold.pull.panel", "sleeve in the panel, pulled out", panel_holding_force(job, plan), pulled=True
+        )
     if job.device.plug_force is not None:
         yield from _plugged_device(job, plan)
         yield from _plugged_sleeve(job, plan)
@@ -36,7 +40,7 @@ def hold_findings(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         yield _engaged(plan)
 
 
-def on_device(job: SpacerJob, plan: SpacerPlan) -> float:
+def device_holding_force(job: SpacerJob, plan: SpacerPlan) -> float:
     """Return the friction that holds the device once the press has relaxed, N."""
     slack = 0.0 if plan.slit is None or plan.outside.ribs else max(0.0, plan.outside.fit.loosest)
     own = _friction(job, ring_on_device(job, plan), -plan.bore.pressing.loosest - slack)
@@ -45,17 +49,17 @@ def on_device(job: SpacerJob, plan: SpacerPlan) -> float:
     return min(own, _by_ribs(job, plan)) if plan.bore.ribs else _by_ribs(job, plan)
 
 
-def in_panel(job: SpacerJob, plan: SpacerPlan) -> float:
+def panel_holding_force(job: SpacerJob, plan: SpacerPlan) -> float:
     """Return what holds the sleeve in the panel, N: friction, and the bump's root."""
     held = _by_ribs(job, plan)
-    if plan.bump is not None and engaged(plan) >= ENGAGED:
+    if plan.bump is not None and bump_engagement(plan) >= ENGAGED:
         strength = HALF * job.material.strength_mpa * job.material.across_layers
         gap = plan.slit.width if plan.slit and plan.slit.half is None else 0.0
         held += sheared_ridge(plan.outside.wall.length - gap, plan.bump.root, strength)
     return held
 
 
-def engaged(plan: SpacerPlan) -> float:
+def bump_engagement(plan: SpacerPlan) -> float:
     """Return the worst-case reach of a bump behind the panel's edge, mm: the wall yields as far as it can."""
     assert plan.bump is not None
     return plan.bump.reach - plan.outside.fit.looser / 2 - _backing(plan) / 2
@@ -87,14 +91,18 @@ def _plugged_device(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
         what = f"stop under {force:g} N of plugging in"
         yield _stress("hold.plug.device", what, stress, trusted, "a thicker stop: fits: {stop: 2.4}")
     else:
-        yield _against(job, "hold.plug.device", "device in the sleeve, plugged in", on_device(job, plan), pulled=False)
+        yield _against(
+            job, "hold.plug.device", "device in the sleeve, plugged in", device_holding_force(job, plan), pulled=False
+        )
 
 
 def _plugged_sleeve(job: SpacerJob, plan: SpacerPlan) -> Iterator[Finding]:
     """Yield what keeps the sleeve from being pushed through: its lip, or friction."""
     force, material = job.device.plug_force or 0.0, job.material
     if plan.lip is None:
-        yield _against(job, "hold.plug.panel", "sleeve in the panel, plugged in", in_panel(job, plan), pulled=False)
+        yield _against(
+            job, "hold.plug.panel", "sleeve in the panel, plugged in", panel_holding_force(job, plan), pulled=False
+        )
         return
     trusted = HALF * material.strength_mpa * material.across_layers
     stress = bent_lip(force, plan.outside.wall.length, 2 * plan.lip.reach, plan.lip.thickness)
@@ -144,4 +152,4 @@ def _engaged(plan: SpacerPlan) -> Finding:
     what = "bump behind the panel's edge, at the least"
     source = "a layer, over all spread and the device's play: common practice"
     advice = "give fits a higher bump, or the device a closer fit, which backs it"
-    return at_least("hold.bump", engaged(plan), ENGAGED, what, source=source, advice=advice)
+    return at_least("hold.bump", bump_engagement(plan), ENGAGED, what, source=source, advice=advice)

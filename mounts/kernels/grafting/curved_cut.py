@@ -1,4 +1,4 @@
-"""What a plug in a curved face changes there: curves where its sides cross the face, and walls down from them.
+"""Cut of a plug into a curved face: curves where its sides cross the face, and walls down from them.
 
 The curves are polynomials through points found on the surface itself, of a degree that keeps them true to CLOSE. All is
 by raw bindings: the letters' edges must be the very edges of the host's new face, with their curves in its parameters,
@@ -36,7 +36,7 @@ CHECKS = np.array([0.04, 0.23, 0.42, 0.67, 0.91])
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Crossing:
-    """Where one side of a plug crosses the face: control values of the curve, in space and in the face's parameters.
+    """Curve in which one side of a plug crosses the face: control values in space and in the face's parameters.
 
     Attributes:
         poles: (DEGREE + 1, 3) float, mm.
@@ -69,7 +69,7 @@ def curved_graft(plug: Plug, hosts: Iterable[tuple[CurvedFace, Origin]]) -> Graf
 
 
 def _crossings(bent: CurvedFace, drawn: Prism, outline: Outline) -> list[_Crossing]:
-    """Return the curves in which an outline's sides cross a face; none where they do not or are not followed."""
+    """Return the curves in which an outline's sides cross a face; none where they do not or a curve strays."""
     places = np.array([span.at(f) for span in outline.spans for f in (*NODES, *CHECKS)])
     found = intersect_lines(bent, drawn.frame, places, drawn.low, drawn.high)
     if found is None:
@@ -84,7 +84,7 @@ def _crossings(bent: CurvedFace, drawn: Prism, outline: Outline) -> list[_Crossi
 
 @cache
 def _inverse_basis() -> Floats:
-    """Return what gives control values from values at NODES, (DEGREE + 1, DEGREE + 1) float."""
+    """Return the matrix from values at NODES to control values, (DEGREE + 1, DEGREE + 1) float."""
     basis = [comb(DEGREE, k) * NODES**k * (1 - NODES) ** (DEGREE - k) for k in range(DEGREE + 1)]
     return np.asarray(np.linalg.inv(np.stack(basis, axis=1)))
 
@@ -106,6 +106,7 @@ def _volume(bent: CurvedFace, drawn: Prism) -> float | None:
 def _graft(
     plug: Plug, host: Origin, outlines: Sequence[Outline], crossings: Sequence[list[_Crossing]], volume: float
 ) -> Graft:
+    """Return the graft of a plug whose outlines cross a face in known curves."""
     faces, curves, ends = [], [], []
     for k, (outline, sides) in enumerate(zip(outlines, crossings, strict=True)):
         flat, bent, walls = _walls(outline, plug.drawn, sides)
@@ -154,6 +155,7 @@ def _walls(outline: Outline, drawn: Prism, sides: Sequence[_Crossing]) -> tuple[
 
 
 def _vertex(at: Floats) -> Any:
+    """Return a vertex at a point."""
     made = TopoDS.TopoDS_Vertex()
     BUILDER.MakeVertex(made, gp.gp_Pnt(*map(float, at)), SAME)
     return made

@@ -1,4 +1,4 @@
-"""Where upright lines meet a curved face: the places at which a plug's outline crosses it."""
+"""Intersection of parallel lines with a curved face: the places at which a plug's outline crosses it."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ STEPS, NEAR, EDGE = 12, 1e-10, 1e-4  # of Newton's method; mm; share of the face
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CurvedFace:
-    """A curved face as a function.
+    """Curved face as a function of two parameters.
 
     Attributes:
         at: points (n, 3) in mm from parameters (n, 2).
@@ -65,7 +65,7 @@ def curved_face(face: cq.Face) -> CurvedFace | None:
 def intersect_lines(
     sheet: CurvedFace, frame: Frame, places: Floats, low: float, high: float
 ) -> tuple[Floats, Floats] | None:
-    """Return where lines along a frame's z meet a sheet.
+    """Return the intersections of lines along a frame's z with a curved face, by Newton's method.
 
     Args:
         sheet: the curved face.
@@ -74,8 +74,8 @@ def intersect_lines(
         low, high: they reach from one to the other along z.
 
     Returns:
-        The sheet's parameters (n, 2) and the heights (n,) above the frame; None when one line does not meet it, or
-        meets it at its very edge.
+        The face's parameters (n, 2) and the heights (n,) above the frame; None when one line does not meet it, or meets
+        it at its very edge.
     """
     into = _to_frame(frame)
     found = _nearest_parameters(sheet, frame, places, low, high)
@@ -102,7 +102,7 @@ def _to_frame(frame: Frame) -> Callable[[Floats], Floats]:
 
 
 def _jacobian(sheet: CurvedFace, into: Callable[[Floats], Floats], found: Floats, step: Floats) -> Floats:
-    """Return how places (2) move with parameters (2), (n, 2, 2) float."""
+    """Return the derivatives of places (2) by parameters (2), (n, 2, 2) float."""
     n = len(found)
     ahead = [found + d * step for d in ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))]
     there = into(sheet.at(np.concatenate(ahead)))[:, :2].reshape(4, n, 2)
@@ -111,7 +111,7 @@ def _jacobian(sheet: CurvedFace, into: Callable[[Floats], Floats], found: Floats
 
 
 def _nearest_parameters(sheet: CurvedFace, frame: Frame, places: Floats, low: float, high: float) -> Floats | None:
-    """Return, of the sheet's net, the parameters whose points lie nearest to the lines, (n, 2) float."""
+    """Return the parameters of the face's net whose points lie nearest to the lines, (n, 2) float."""
     middle, reach = places.mean(axis=0), float(np.ptp(places, axis=0).max()) + (high - low)
     apart = sheet.points - frame.out((*middle, (low + high) / 2))
     near = np.einsum("ij,ij->i", apart, apart) < (reach + sheet.mesh) ** 2
@@ -123,6 +123,7 @@ def _nearest_parameters(sheet: CurvedFace, frame: Frame, places: Floats, low: fl
 
 
 def _revolved_points(surface: Any, slope: float, radius: float) -> Callable[[Floats], Floats]:
+    """Return the points of a cylinder or cone as a function of its parameters."""
     place = surface.Position()
     origin, x, y, z = (
         np.array([part.X(), part.Y(), part.Z()])
@@ -138,7 +139,7 @@ def _revolved_points(surface: Any, slope: float, radius: float) -> Callable[[Flo
 
 
 def _bezier_points(surface: Any) -> Callable[[Floats], Floats]:
-    """Return the points of a spline surface of one piece: a Bézier patch over its range of parameters."""
+    """Return the points of a spline surface of one piece as a function: a Bézier patch over its parameters."""
     low, width = _parameter_range(surface)
     nu, nv = surface.NbUPoles(), surface.NbVPoles()
     poles = np.empty((nu, nv, 4))
@@ -157,7 +158,7 @@ def _bezier_points(surface: Any) -> Callable[[Floats], Floats]:
 
 
 def _parameter_range(surface: Any) -> tuple[Floats, Floats]:
-    """Return the least parameters of a surface, and how far they go from there, (2,) float each."""
+    """Return the least parameters of a surface, and their range, (2,) float each."""
     first, last, low, high = surface.Bounds()
     return np.array([first, low]), np.array([last - first, high - low])
 

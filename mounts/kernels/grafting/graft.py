@@ -29,21 +29,21 @@ CLOSE = 0.003  # of the plugs' volumes: what a graft may be off, since those in 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Island:
-    """What stays of a face inside a plug: the wire round it, which is an outline in the plug's frame."""
+    """Part of a face that stays inside a plug: the wire round it, which is an outline in the plug's frame."""
 
     border: Any
     outline: Outline
     frame: Frame
 
     def holds(self, at: Vector) -> bool:
-        """Tell whether a point of the face lies inside."""
+        """Return whether a point of the face lies inside."""
         x, y, _ = self.frame.into(at)
         return self.outline.holds((float(x), float(y)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Graft:
-    """What a plug changes in a face. Wires and faces run as they are to stand in the finished solid.
+    """Change of a face by a plug. Wires and faces run as they are to stand in the finished solid.
 
     Attributes:
         host: origin of the face that it goes through.
@@ -67,7 +67,7 @@ class Graft:
 
 
 class NoGraftError(ValueError):
-    """Some `grafts`, at least one, cannot be set in; a boolean has to do it."""
+    """Some `grafts`, at least one, that cannot be set in; a boolean has to do it."""
 
     def __init__(self, what: str, *grafts: Graft) -> None:
         super().__init__(what)
@@ -109,7 +109,11 @@ def apply_grafts(whole: TrackedShape, grafts: Sequence[Graft]) -> TrackedShape:
 
 
 def _check_volume(face: Any, pierced: Sequence[Any], grafts: Sequence[Graft]) -> None:
-    """Check that a face with its plugs gains the volume that it should over the bare one."""
+    """Check that a face with its plugs changes the volume by what was expected.
+
+    Raises:
+        NoGraftError: if it does not.
+    """
     around = [*pierced, *(wall for graft in grafts for wall in graft.faces), face.Reversed()]
     expected, most = sum(graft.gain for graft in grafts), CLOSE * sum(abs(graft.gain) for graft in grafts)
     gained = (_volume_inside(around, error) for error in (FAIR, EXACT))
@@ -128,7 +132,11 @@ def _volume_inside(faces: Iterable[Any], error: float) -> float:
 
 
 def _host_index(graft: Graft, standing: Sequence[cq.Face], origins: Sequence[Origin | None]) -> int:
-    """Return the index of the face that a plug goes through."""
+    """Return the index of the face that a plug goes through.
+
+    Raises:
+        NoGraftError: if not exactly one face holds it.
+    """
     heirs = [k for k, origin in enumerate(origins) if origin == graft.host]
     if len(heirs) > 1:
         heirs = [k for k in heirs if _contains_point(standing[k].wrapped, graft.at)]
@@ -138,7 +146,7 @@ def _host_index(graft: Graft, standing: Sequence[cq.Face], origins: Sequence[Ori
 
 
 def _contains_point(face: Any, at: Vector) -> bool:
-    """Tell whether a point of a face's surface lies inside its borders."""
+    """Return whether a point of a face's surface lies inside its borders."""
     found = OCP.BRepClass.BRepClass_FaceClassifier(face, OCP.gp.gp_Pnt(*at), SAME)
     return bool(found.State() == TopAbs.TopAbs_IN)
 
@@ -171,6 +179,7 @@ def _innermost_island(at: Vector, islands: Sequence[Island]) -> int:
 
 
 def _orient(wire: Any, turned: bool) -> Any:
+    """Return a wire, reversed if `turned`."""
     return wire.Reversed() if turned else wire
 
 

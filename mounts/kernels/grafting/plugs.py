@@ -1,8 +1,8 @@
-"""Which letters stand alone in one smooth face of a part, so that they may be set in there without a boolean.
+"""Letters that stand alone in one smooth face of a part, so that they may be set in there without a boolean.
 
 A plug is a straight prism with a polygon for an outline that is cut through one face of one added body and meets no
-other body. Whether it does is asked of coarse solids of the mesh kernel, with the plug swollen by more than their
-chords can err. That only admits it: what is set in is weighed, and in the end the two kernels must agree.
+other body. This is tested on coarse solids of the mesh kernel, with the plug dilated by more than their chords can err.
+The test only admits it: the volume of what is set in is checked, and in the end the two kernels must agree.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ Key = tuple[int, int]  # index of a feature, and of a body in it
 
 @dataclass(frozen=True, slots=True)
 class Plug:
-    """A prism to be cut that stands alone in one face of another body, its higher end outside.
+    """Prism to be cut that stands alone in one face of another body, its higher end outside.
 
     Attributes:
         key: its feature and body.
@@ -78,7 +78,7 @@ def find_plugs(recipe: Recipe) -> tuple[Plug, ...]:
 
 
 def _is_straight(body: Prism) -> bool:
-    """Tell whether a prism has plane sides only."""
+    """Return whether a prism has plane sides only."""
     return not any(arc.length > SAME for outline in (body.outline, *body.islands) for arc in outline.arcs)
 
 
@@ -91,7 +91,7 @@ def _diameter(body: Body) -> float:
 
 
 def _dilate(letter: Prism, margin: float) -> Manifold:
-    """Return the plug grown all round by a margin, and longer by as much at both ends."""
+    """Return the plug offset all round by a margin, and longer by as much at both ends."""
     rings = [contour(letter.outline, SEGMENTS), *(contour(island, SEGMENTS)[::-1] for island in letter.islands)]
     grown = CrossSection(rings).offset(margin, manifold3d.JoinType.Miter)
     made = Manifold.extrude(grown, letter.high - letter.low + 2 * margin).translate((0.0, 0.0, letter.low - margin))
@@ -99,7 +99,7 @@ def _dilate(letter: Prism, margin: float) -> Manifold:
 
 
 def _single_host(swollen: Manifold, others: Iterable[Key], solid: Callable[[Key], tuple[int, Manifold]]) -> Key | None:
-    """Return the one body that a swollen plug meets; None when it meets several, or none."""
+    """Return the one body that a dilated plug meets; None when it meets several, or none."""
     met: Key | None = None
     for key in others:
         if not (swollen ^ solid(key)[1]).is_empty():
@@ -110,7 +110,7 @@ def _single_host(swollen: Manifold, others: Iterable[Key], solid: Callable[[Key]
 
 
 def _pierces_one_face(swollen: Manifold, letter: Prism, margin: float, number: int, host: Manifold) -> bool:
-    """Tell whether the higher end alone is outside, and the host shows one smooth face inside the plug."""
+    """Return whether the higher end alone is outside, and the host has one smooth face inside the plug."""
     shared = (swollen ^ host).to_mesh64()
     ids = body_ids(shared)
     faces = np.asarray(shared.face_id, dtype=np.int64)[ids == number]
@@ -127,5 +127,6 @@ def _pierces_one_face(swollen: Manifold, letter: Prism, margin: float, number: i
 
 
 def _area(triangles: NDArray[np.float64]) -> float:
+    """Return the area of triangles (m, 3, 3), mm²."""
     a, b, c = (triangles[:, k] for k in range(3))
     return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)

@@ -9,7 +9,7 @@ from mounts.design.fasteners import thread_diameter
 from mounts.errors import InputError
 from mounts.geometry.outline import Outline, Point, rectangle
 from mounts.identity import Ident, Role
-from mounts.kinds.board.values import Room, Spot, Stand
+from mounts.kinds.board.values import PlugRoom, Spot, Stand
 from mounts.load.models.device import Plugs
 from mounts.load.models.hardware import BOLT
 from mounts.load.models.job import SpeakerFixing
@@ -38,7 +38,7 @@ def stand_of(job: BoardJob, placed: Stands, top: float) -> Stand:
         top=top + device.height,
         ears=top + device.ears,
         plugs=tuple(
-            Room(
+            PlugRoom(
                 Ident(Role.DEVICE, f"{placed.name}.plugs", f"plugs of {placed.name}"),
                 _placed(_beside(outline, p), placed),
             )

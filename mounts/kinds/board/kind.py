@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from mounts.kinds.board.cautions import board_cautions, board_unread, foot_cautions, foot_unread
 from mounts.kinds.board.feet import draw_foot, plan_foot
 from mounts.kinds.board.plan import board_pose, plan_board
 from mounts.kinds.board.shape import draw_board
 from mounts.kinds.board.surroundings import board_frame, foot_frame, foot_surroundings, surroundings
 from mounts.kinds.board.values import BoardPlan, FootPlan
-from mounts.kinds.board.words import board_cautions, board_unread, foot_cautions, foot_unread
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
 from mounts.load.models.job_kinds import BoardJob, FootJob

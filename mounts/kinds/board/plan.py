@@ -10,8 +10,8 @@ from mounts.geometry.distance import depths
 from mounts.geometry.outline import Outline
 from mounts.kinds.board.devices import spots_of, stand_of
 from mounts.kinds.board.feet import feet_of
-from mounts.kinds.board.paper import paper_for
-from mounts.kinds.board.plate import bare_of, finished_of, plate_levels, slots_of
+from mounts.kinds.board.plate import bare_outline, finished_outline, plate_levels, slots_of
+from mounts.kinds.board.template import draw_template
 from mounts.kinds.board.values import BoardPlan
 from mounts.kinds.board.walls import cuts_of, walls_of
 from mounts.load.models.job_kinds import BoardJob
@@ -28,8 +28,8 @@ def plan_board(job: BoardJob) -> BoardPlan:
     on = top + (job.wrap.thickness if job.wrap else 0.0)
     stands = tuple(stand_of(job, placed, on) for placed in job.devices)
     spots = tuple(spot for placed in job.devices for spot in spots_of(job, placed))
-    finished = finished_of(job, stands)
-    outline = bare_of(job, finished)
+    finished = finished_outline(job, stands)
+    outline = bare_outline(job, finished)
     for spot in spots:
         if (inside := float(depths(outline, [spot.at])[0])) <= spot.hole / 2:
             what = f"the screw of {spot.name} lies {spot.hole / 2 - inside:.1f} outside the board; move the device"
@@ -54,7 +54,7 @@ def plan_board(job: BoardJob) -> BoardPlan:
         feet=feet,
         walls=tuple(walls_of(job, outline, spots, cuts, (bottom, top))),
         genus=len(cuts),
-        paper=paper_for(job, (finished, outline, fold), stands, (spots, slots, feet)),
+        paper=draw_template(job, (finished, outline, fold), stands, (spots, slots, feet)),
     )
 
 

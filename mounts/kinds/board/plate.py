@@ -22,27 +22,29 @@ PAST = 1.0  # mm that a cutter overshoots
 LEAST_STRAIGHT = 0.2  # mm of a passage's wall that stays upright between its two edges
 
 
-def finished_of(job: BoardJob, stands: Sequence[Stand]) -> Outline:
+def finished_outline(job: BoardJob, stands: Sequence[Stand]) -> Outline:
     """Return the finished board's outline: the job's, or the least one round the devices with a margin."""
     if job.outline is not None:
         return job.outline.outline()
     return offset_outline(hull([stand.outline for stand in stands]), job.margin)
 
 
-def bare_of(job: BoardJob, finished: Outline) -> Outline:
+def bare_outline(job: BoardJob, finished: Outline) -> Outline:
     """Return the outline of the board itself, smaller all round by the carpet and its glue.
 
     Raises:
         InputError: where nothing would be left.
     """
     try:
-        return inset_outline(finished, wrapped_by(job)) if job.wrap else finished
+        return inset_outline(finished, wrap_thickness(job)) if job.wrap else finished
     except ValueError:
-        what = f"the carpet takes {wrapped_by(job):g} a side, more than the outline's corners allow; round them more"
+        what = (
+            f"the carpet takes {wrap_thickness(job):g} a side, more than the outline's corners allow; round them more"
+        )
         raise InputError(job.problem("wrap.thickness", what)) from None
 
 
-def wrapped_by(job: BoardJob) -> float:
+def wrap_thickness(job: BoardJob) -> float:
     """Return what carpet and glue take up, mm a side."""
     return job.wrap.thickness + job.wrap.glue if job.wrap else 0.0
 
@@ -69,14 +71,14 @@ def plate_levels(job: BoardJob, outline: Outline, bottom: float, top: float) -> 
 
 def slots_of(job: BoardJob, bottom: float, top: float) -> Iterator[Slot]:
     """Yield the cable passages, wider by what a carpet that goes through them takes up."""
-    radius = radius_of(job)
+    radius = edge_radius(job)
     for name, asked in job.passages.items():
-        outline = offset_outline(_asked(asked), wrapped_by(job))
+        outline = offset_outline(_asked(asked), wrap_thickness(job))
         levels = _rounded(outline, radius, bottom, top) if job.make == "print" else _upright(outline, bottom, top)
         yield Slot(f"passage {name}", outline, radius, levels)
 
 
-def radius_of(job: BoardJob) -> float:
+def edge_radius(job: BoardJob) -> float:
     """Return the radius on the edges of every passage, mm.
 
     Raises:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mounts.checks.board.printed import board_findings, foot_findings
+from mounts.checks.board.findings import board_findings, foot_findings
 from mounts.kinds.board import papers
 from mounts.kinds.board.steps import board_steps, foot_steps
 from mounts.kinds.review import Papers, Review

@@ -16,7 +16,7 @@ BOARD_EDGE, SCREW_HOLE = Ident(Role.EDGE, "board", "the board's edge"), Ident(Ro
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class PlugRoom:
     """Room that plugs need beside a device: its identity and its outline."""
 
     ident: Ident
@@ -43,7 +43,7 @@ class Stand:
     bottom: float
     top: float
     ears: float
-    plugs: tuple[Room, ...]
+    plugs: tuple[PlugRoom, ...]
 
     @property
     def ident(self) -> Ident:

@@ -22,7 +22,7 @@ TURNED = 1 - cos(radians(45))  # of an edge's radius: a web is told where its ro
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
+class ThroughCut:
     """One cut through the board.
 
     Attributes:
@@ -40,23 +40,25 @@ class Cut:
     needs: float
 
 
-def cuts_of(job: BoardJob, spots: Sequence[Spot], slots: Sequence[Slot], feet: Sequence[Foot]) -> tuple[Cut, ...]:
+def cuts_of(
+    job: BoardJob, spots: Sequence[Spot], slots: Sequence[Slot], feet: Sequence[Foot]
+) -> tuple[ThroughCut, ...]:
     """Return everything that is cut through the board; for an insert's hole the wider pocket."""
     web, found = job.limits.web, []
     for spot in spots:
         across, ident = (spot.pocket[0], spot.insert) if spot.pocket else (spot.hole, spot.through)
         needs = max(web, (spot.disc - across) / 2 if spot.pocket else web)
-        found.append(Cut(ident, spot.at, circle(across, spot.at), 0.0, needs))
+        found.append(ThroughCut(ident, spot.at, circle(across, spot.at), 0.0, needs))
     for slot in slots:
         eased = slot.radius * TURNED if job.make == "print" else 0.0
         x0, y0, x1, y1 = slot.outline.box
-        found.append(Cut(slot.ident, ((x0 + x1) / 2, (y0 + y1) / 2), slot.outline, eased, web))
-    found += [Cut(f.screw, f.at, circle(f.hole, f.at), 0.0, web) for f in feet if f.hole]
+        found.append(ThroughCut(slot.ident, ((x0 + x1) / 2, (y0 + y1) / 2), slot.outline, eased, web))
+    found += [ThroughCut(f.screw, f.at, circle(f.hole, f.at), 0.0, web) for f in feet if f.hole]
     return tuple(found)
 
 
 def walls_of(
-    job: BoardJob, outline: Outline, spots: Sequence[Spot], cuts: Sequence[Cut], faces: tuple[float, float]
+    job: BoardJob, outline: Outline, spots: Sequence[Spot], cuts: Sequence[ThroughCut], faces: tuple[float, float]
 ) -> Iterator[Wall]:
     """Yield every wall of the board: its thickness, over inserts, from holes to the edge, and the narrow webs.
 

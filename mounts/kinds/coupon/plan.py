@@ -12,7 +12,7 @@ from mounts.design.slug import slug
 from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, polygon
-from mounts.kinds.coupon.values import PODIUM, STAR, Bar, CouponPlan, Step
+from mounts.kinds.coupon.values import PODIUM, STAR, CouponPlan, CouponStep, StarBar
 from mounts.load.models.hardware import Insert
 from mounts.load.models.job import Glyph
 from mounts.load.models.workshop import Material, Printer
@@ -21,7 +21,12 @@ LENGTH = 120.0  # mm over a bar's ends: as long as goes into a caliper of 150
 THICK, CHAMFER = 3.0, 0.4  # of the bars; of edges on the bed, where the first layer spreads
 WIDE, SLIM = 16.0, 10.0  # width of the bars
 PEG, RIB = 8.0, 5.0  # heights over the bars
-BARS = (Bar("x", 0.0, WIDE), Bar("rising", 45.0, WIDE), Bar("y", 90.0, WIDE), Bar("falling", 135.0, SLIM))
+BARS = (
+    StarBar("x", 0.0, WIDE),
+    StarBar("rising", 45.0, WIDE),
+    StarBar("y", 90.0, WIDE),
+    StarBar("falling", 135.0, SLIM),
+)
 HOLES = (
     (3.0, 0.0, 24.0),
     (4.0, 0.0, 34.0),
@@ -63,8 +68,8 @@ def plan_coupon(printer: Printer, material: Material, insert: Insert, glyphs: Ma
         length=LENGTH,
         thick=THICK,
         chamfer=CHAMFER,
-        outline=star(LENGTH, 0.0),
-        foot=star(LENGTH, CHAMFER),
+        outline=star_outline(LENGTH, 0.0),
+        foot=star_outline(LENGTH, CHAMFER),
         steps=steps,
         block=(polygon([_on(45.0, u, v) for u, v in _corners(*BLOCK)]), max(pocket + FLOOR, THICK + 1.0)),
         pocket=pocket,
@@ -76,14 +81,14 @@ def plan_coupon(printer: Printer, material: Material, insert: Insert, glyphs: Ma
     )
 
 
-def takes(insert: Insert) -> bool:
+def fits_insert(insert: Insert) -> bool:
     """Return whether pockets of an insert leave enough wall on the bar."""
     widest, apart = insert.hole + max(OVER), PLACES[1] - PLACES[0]
     across, along = BLOCK[3] - BLOCK[2] - widest - 2 * insert.wall, apart - widest - insert.wall
     return min(across, along) >= -1e-9
 
 
-def letters(material: Material) -> str:
+def coupon_characters(material: Material) -> str:
     """Return every character that a coupon's figures need."""
     return f"0123456789.XY-{material.name.upper()}"
 
@@ -93,9 +98,9 @@ def _cap(printer: Printer) -> float:
     return max(CAP, STROKES * printer.nozzle)
 
 
-def star(length: float, by: float) -> Outline:
+def star_outline(length: float, by: float) -> Outline:
     """Return the outline of the star of bars `length` mm over their ends, offset inward by `by` mm."""
-    ways = [Bar(bar.key, bar.angle + turn, bar.width) for turn in (0.0, 180.0) for bar in BARS]
+    ways = [StarBar(bar.key, bar.angle + turn, bar.width) for turn in (0.0, 180.0) for bar in BARS]
     points: list[Point] = []
     for bar, after in zip(ways, [*ways[1:], ways[0]], strict=True):
         half = bar.width / 2 - by
@@ -104,7 +109,7 @@ def star(length: float, by: float) -> Outline:
     return polygon(points)
 
 
-def _notch(bar: Bar, after: Bar, by: float) -> Point:
+def _notch(bar: StarBar, after: StarBar, by: float) -> Point:
     """Return where the left edge of a bar meets the right edge of the next one round."""
     turn, a, b = radians(after.angle - bar.angle), bar.width / 2 - by, after.width / 2 - by
     along = (b + a * cos(turn)) / sin(turn)
@@ -121,10 +126,10 @@ def _corners(u0: float, u1: float, v0: float, v1: float) -> list[Point]:
     return [(u0, v0), (u1, v0), (u1, v1), (u0, v1)]
 
 
-def _holes() -> Iterator[Step]:
+def _holes() -> Iterator[CouponStep]:
     for size, angle, u in HOLES:
-        yield Step(f"hole {size:g}", "holes", size, _on(angle, u, _aside(size)), angle)
-    yield Step(f"hole {HUB:g}", "holes", HUB, (0.0, 0.0), 0.0)
+        yield CouponStep(f"hole {size:g}", "holes", size, _on(angle, u, _aside(size)), angle)
+    yield CouponStep(f"hole {HUB:g}", "holes", HUB, (0.0, 0.0), 0.0)
 
 
 def _aside(size: float) -> float:
@@ -132,29 +137,29 @@ def _aside(size: float) -> float:
     return ASIDE if size <= 7 else 0.0
 
 
-def _fits() -> Iterator[Step]:
+def _fits() -> Iterator[CouponStep]:
     for k, size in enumerate(FITS):
         angle = 90.0 if k < len(PLACES) else 270.0
-        yield Step(f"fit {size:.1f}", "fits", size, _on(angle, PLACES[k % len(PLACES)], ASIDE), angle)
+        yield CouponStep(f"fit {size:.1f}", "fits", size, _on(angle, PLACES[k % len(PLACES)], ASIDE), angle)
 
 
-def _pegs() -> Iterator[Step]:
+def _pegs() -> Iterator[CouponStep]:
     for size, angle, u in PEGS:
-        yield Step(f"peg {size:g}", "pegs", size, _on(angle, u, 0.0), angle)
+        yield CouponStep(f"peg {size:g}", "pegs", size, _on(angle, u, 0.0), angle)
 
 
-def _ribs(nozzle: float) -> Iterator[Step]:
+def _ribs(nozzle: float) -> Iterator[CouponStep]:
     for count, u in zip(LINES, PLACES, strict=True):
-        yield Step(f"rib {count * nozzle:g}", "ribs", count * nozzle, _on(225.0, u, ASIDE), 225.0)
+        yield CouponStep(f"rib {count * nozzle:g}", "ribs", count * nozzle, _on(225.0, u, ASIDE), 225.0)
 
 
-def _pockets(insert: Insert) -> Iterator[Step]:
+def _pockets(insert: Insert) -> Iterator[CouponStep]:
     for over, u in zip(OVER, PLACES, strict=True):
         size = insert.hole + over
-        yield Step(f"pocket {size:.1f}", "inserts", size, _on(45.0, u, (BLOCK[2] + BLOCK[3]) / 2), 45.0)
+        yield CouponStep(f"pocket {size:.1f}", "inserts", size, _on(45.0, u, (BLOCK[2] + BLOCK[3]) / 2), 45.0)
 
 
-def _labels(steps: Sequence[Step], material: Material, how: Figures) -> Iterator[Label]:
+def _labels(steps: Sequence[CouponStep], material: Material, how: Figures) -> Iterator[Label]:
     for step in steps:
         if step.size == HUB:
             yield _along(how, step.key, 315.0, 15.0, 0.0)
@@ -185,7 +190,7 @@ def _turned(letter: Letter, turn: float, at: Point) -> Letter:
     return replace(letter, frame=Frame((x + at[0], y + at[1], letter.frame.origin[2]), along))
 
 
-def _walls(steps: Sequence[Step], nozzle: float, insert: Insert) -> Iterator[Wall]:
+def _walls(steps: Sequence[CouponStep], nozzle: float, insert: Insert) -> Iterator[Wall]:
     """Yield the walls beside every hole, through every rib, and round and under every pocket."""
     limit = LEAST * nozzle
     widths = {turn: bar.width for bar in BARS for turn in (bar.angle, bar.angle + 180)}

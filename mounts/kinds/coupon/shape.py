@@ -8,7 +8,7 @@ from mounts.design.lettering import Label
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, rectangle
 from mounts.identity import Ident, Role, called
-from mounts.kinds.coupon.values import PODIUM, STAR, CouponPlan, Step
+from mounts.kinds.coupon.values import PODIUM, STAR, CouponPlan, CouponStep
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -43,7 +43,7 @@ def draw_plug(plan: CouponPlan) -> Scene:
     return Scene(Recipe(f"{plan.name}-plug", features, 0))
 
 
-def _step(plan: CouponPlan, step: Step) -> Feature:
+def _step(plan: CouponPlan, step: CouponStep) -> Feature:
     if step.group in ("holes", "fits"):
         wide = step.size + 2 * plan.chamfer
         profile = ((-PAST, wide), (0.0, wide), (plan.chamfer, step.size), (plan.thick + PAST, step.size))

@@ -13,7 +13,7 @@ STAR, PODIUM = called(Role.PIECE, "bars"), called(Role.PIECE, "block")
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
+class StarBar:
     """One bar of the star: its key in the readings, its direction in degrees from x, its width."""
 
     key: str
@@ -22,7 +22,7 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class CouponStep:
     """One hole, peg, rib or pocket.
 
     Attributes:
@@ -71,13 +71,13 @@ class CouponPlan:
     """
 
     name: str
-    bars: tuple[Bar, ...]
+    bars: tuple[StarBar, ...]
     length: float
     thick: float
     chamfer: float
     outline: Outline
     foot: Outline
-    steps: tuple[Step, ...]
+    steps: tuple[CouponStep, ...]
     block: tuple[Outline, float]
     pocket: float
     tall: tuple[float, float]
@@ -86,6 +86,6 @@ class CouponPlan:
     walls: tuple[Wall, ...]
     genus: int
 
-    def group(self, name: str) -> tuple[Step, ...]:
+    def group(self, name: str) -> tuple[CouponStep, ...]:
         """Return the steps of one group of readings."""
         return tuple(step for step in self.steps if step.group == name)

@@ -22,14 +22,14 @@ import numpy as np
 from mounts.geometry.distance import support_values
 from mounts.geometry.hull import hull, match_spans
 from mounts.geometry.outline import Outline, convex_outline
-from mounts.kinds.cup.values import Fillet, Level
+from mounts.kinds.cup.values import CupLevel, Fillet
 
 SAG = 0.015  # mm at most from a chord to the arc
 KEPT = 0.1  # mm of hub and of flare that stay as they are
 TURNS = np.arange(0.0, 360.0, 0.5)  # degrees, the directions in which hub and flare are compared
 
 
-def filleted(levels: Sequence[Level], wanted: float, least: float) -> tuple[tuple[Level, ...], Fillet]:
+def add_fillet(levels: Sequence[CupLevel], wanted: float, least: float) -> tuple[tuple[CupLevel, ...], Fillet]:
     """Return the outside with a fillet in place of the level where hub and flare meet, and the fillet.
 
     Args:
@@ -53,7 +53,7 @@ def filleted(levels: Sequence[Level], wanted: float, least: float) -> tuple[tupl
     return tuple(replace(level, outline=o) for level, o in zip(rounded, outlines, strict=True)), fillet
 
 
-def _sharpest(low: Level, waist: Level, high: Level) -> tuple[float, float]:
+def _sharpest(low: CupLevel, waist: CupLevel, high: CupLevel) -> tuple[float, float]:
     """Return the angles of hub and flare from upright, radians, in the direction where they differ most."""
     lean, flare = (
         np.arctan((support_values(above.outline, TURNS) - support_values(below.outline, TURNS)) / (above.z - below.z))
@@ -63,7 +63,9 @@ def _sharpest(low: Level, waist: Level, high: Level) -> tuple[float, float]:
     return float(lean[most]), float(flare[most])
 
 
-def _sections(low: Level, waist: Level, high: Level, radius: float, leans: tuple[float, float]) -> Iterator[Level]:
+def _sections(
+    low: CupLevel, waist: CupLevel, high: CupLevel, radius: float, leans: tuple[float, float]
+) -> Iterator[CupLevel]:
     """Yield the outlines at the ends of the arc's chords, none of them inside hub or flare."""
     lean, flare = leans
     steps = ceil((flare - lean) / (2 * acos(1 - SAG / radius))) if radius > SAG else 1
@@ -79,7 +81,7 @@ def _sections(low: Level, waist: Level, high: Level, radius: float, leans: tuple
             more = _more(z, radius, leans)
             shares = (bare[0] + more / hub, bare[1] - more / hub - more / plate, bare[2] + more / plate)
             outside = hull([outside, _mixed(outlines, shares)])
-        yield Level(waist.z + z, outside)
+        yield CupLevel(waist.z + z, outside)
 
 
 def _centre(radius: float, leans: tuple[float, float]) -> tuple[float, float]:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from mounts.kinds.cup import holds
+from mounts.kinds.cup import speaker_kind
+from mounts.kinds.cup.cautions import cup_cautions, cup_unread
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.pose import cup_pose
 from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.cup.sizes import cup_sizes
 from mounts.kinds.cup.surroundings import surroundings
 from mounts.kinds.cup.values import CupPlan
-from mounts.kinds.cup.words import cup_cautions, cup_unread
-from mounts.kinds.holds import seat_frame
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
+from mounts.kinds.speaker_kind import seat_frame
 from mounts.load.models.job_kinds import CupJob
 
 
@@ -34,5 +34,5 @@ CUP = Kind(
     review=_review,
     pose=cup_pose,
     sizes=cup_sizes,
-    holds=holds.CUP,
+    holds=speaker_kind.CUP,
 )

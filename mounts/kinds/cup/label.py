@@ -6,14 +6,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from mounts.design.lettering import SIZES, Label, Lettering, Places, on_plane
-from mounts.geometry.distance import depths
-from mounts.geometry.frames import Array
+from mounts.design.lettering import SIZES, Label, Lettering, first_free, on_plane
 from mounts.geometry.outline import Outline, offset_outline
 from mounts.kinds.cup.values import CupSeat, Stake
 from mounts.load.models.job_kinds import CupJob
 
 DEPTH = 0.4  # mm: two layers
+ALONG = 9  # places along a text's box where it is asked what lies beside it
 BESIDE = 2.1  # mm from a letter's place to what is cut: what lettering must leave, and a little
 EDGE = 1.5  # mm from a letter's place to the plate's edge
 
@@ -37,21 +36,9 @@ def _on_front(how: Lettering, text: str, outline: Outline, taken: Sequence[Outli
     inner = offset_outline(outline, -EDGE)
     x0, y0, x1, y1 = inner.box
     grid = np.stack(np.meshgrid(np.arange(x0, x1), np.arange(y1, y0, -1.0)), axis=-1).reshape(-1, 2)
+    cuts = [(other, BESIDE) for other in taken]
     for cap in SIZES:
-        half = np.array([how.width(text, cap) / 2, how.height(text, cap) / 2])
-        around = np.array([(a, b) for a in np.linspace(-1, 1, 9) for b in (-1, 0, 1)]) * half
-        likely = grid[_free(inner, taken, grid, float(half[1]))]
-        points = (likely[:, None, :] + around).reshape(-1, 2)
-        fits = _free(inner, taken, points, 0.0).reshape(-1, len(around)).all(axis=1)
-        if fits.any():
-            x, y = likely[int(np.argmax(fits))]
-            return on_plane(how, text, cap, (float(x), float(y)), 0.0)
+        middle = first_free(grid, (how.width(text, cap), how.height(text, cap)), (inner, 0.0), cuts, ALONG)
+        if middle is not None:
+            return on_plane(how, text, cap, middle, 0.0)
     return None
-
-
-def _free(inner: Outline, taken: Sequence[Outline], points: Array, room: float) -> Places:
-    """Return which points (n, 2) lie on the plate with `room` mm round them, clear of everything cut there."""
-    free = depths(inner, points) > room
-    for other in taken:
-        free[free] = depths(other, points[free]) < -BESIDE - room
-    return free

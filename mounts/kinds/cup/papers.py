@@ -15,7 +15,7 @@ from mounts.geometry.outline import Point, offset_outline
 from mounts.geometry.polyline import Box
 from mounts.geometry.ties import most_of
 from mounts.kinds.cup.values import CupPlan, Stake
-from mounts.kinds.review import Told
+from mounts.kinds.review import PlacedText
 from mounts.load.models.job_kinds import CupJob
 from mounts.papers.caliper import hole_size, lowest_and_highest, outside_size, over, place_of, up, widest
 from mounts.papers.hardware import cable, driver_for, fixing
@@ -30,7 +30,7 @@ def title(job: CupJob, plan: CupPlan) -> str:
     return f"Cup for {job.speaker.name} in {job.panel.name}"
 
 
-def held(job: CupJob) -> Step:
+def template_step(job: CupJob) -> Step:
     """Return the step that says how the template is held on the pins."""
     return Step(
         f"Prick the holes {listed(job.panel.pins)} out of the template and hang it on the pins, behind the face.",
@@ -120,19 +120,19 @@ def _reach(stake: Stake, other: Point) -> float:
     return stake.hole.support(turn) - along
 
 
-def pins(job: CupJob) -> Mapping[str, Point]:
+def panel_pins(job: CupJob) -> Mapping[str, Point]:
     """Return the panel's pins by name."""
     return job.panel.points
 
 
-def front(job: CupJob, plan: CupPlan) -> Iterator[Told]:
+def front(job: CupJob, plan: CupPlan) -> Iterator[PlacedText]:
     """Yield the words on the view from the cabin: the hole of each pin."""
     for stake in plan.stakes:
         size = f"⌀ {stake.width:.1f}" if not stake.way else f"slot {stake.width:.1f} × {stake.length:.1f}"
         yield stake.at, f"pin {stake.name}: {size}, {stake.role}"
 
 
-def back(job: CupJob, plan: CupPlan) -> Iterator[Told]:
+def back(job: CupJob, plan: CupPlan) -> Iterator[PlacedText]:
     """Yield the words on the view from behind: the heads."""
     for stake in plan.stakes:
         text = f"{stake.name}: {stake.head.form} head ⌀ {stake.head.diameter:.1f}, {stake.head.height:.1f} high"

@@ -6,14 +6,14 @@ from mounts.design.slug import slug
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import circle
 from mounts.kinds.cup.back import back_for, bottom_of, notch_for, refuse_too_deep
-from mounts.kinds.cup.body import EDGE, back_depth, levels, round_extent, thickness_of
-from mounts.kinds.cup.fillet import filleted
+from mounts.kinds.cup.body import EDGE, back_depth, cup_levels, plate_thickness, seat_extent
+from mounts.kinds.cup.fillet import add_fillet
 from mounts.kinds.cup.label import labels_for
-from mounts.kinds.cup.paper import paper_for
 from mounts.kinds.cup.seat import seat_for
-from mounts.kinds.cup.stakes import pattern, refuse_line, seated, stakes
+from mounts.kinds.cup.stakes import pin_heads, pin_pattern, refuse_line, stakes
+from mounts.kinds.cup.template import draw_template
 from mounts.kinds.cup.values import CupPlan, on_axis
-from mounts.kinds.cup.walls import Body, cup_walls, refuse_broken
+from mounts.kinds.cup.walls import CupBody, cup_walls, refuse_broken
 from mounts.load.models.job_kinds import CupJob
 
 MOUTH = 0.4  # mm
@@ -26,21 +26,21 @@ def plan_cup(job: CupJob) -> CupPlan:
         InputError: for what cannot be drawn, with the nearest that can.
     """
     refuse_line(job)
-    seats = seated(job)
-    held = pattern(job, seats)
+    seats = pin_heads(job)
+    held = pin_pattern(job, seats)
     seat = seat_for(job, seats)
-    thickness = thickness_of(seats)
+    thickness = plate_thickness(seats)
     bottom = bottom_of(job, seat)
     depth = back_depth(job, seat, thickness, bottom)
     refuse_too_deep(job, seat, depth)
     pins = stakes(job, seats, held, on_axis(seat.frame, -depth))
-    bare = levels(job, seat, pins, thickness, depth)
-    outside, fillet = filleted(bare, job.limits.fillet, job.printer.layer)
+    bare = cup_levels(job, seat, pins, thickness, depth)
+    outside, fillet = add_fillet(bare, job.limits.fillet, job.printer.layer)
     back = back_for(job, seat, bottom, depth)
     outline = outside[-2].outline
-    room = round_extent(seat, seat.room)
+    room = seat_extent(seat, seat.room)
     taken = hull([circle(room, on_axis(seat.frame, 0.0)), circle(room, on_axis(seat.frame, -1.0))])
-    walls = cup_walls(job, Body(seat, pins, outside, fillet, depth, back))
+    walls = cup_walls(job, CupBody(seat, pins, outside, fillet, depth, back))
     refuse_broken(job, walls)
     return CupPlan(
         name=slug(f"{job.name}-{job.side}"),
@@ -60,5 +60,5 @@ def plan_cup(job: CupJob) -> CupPlan:
         sd=held.sd,
         walls=walls,
         genus=1 + len(pins) + (back is not None and back.wire is not None),  # the bore or a vent, and what is beside it
-        paper=paper_for(job, outline, seat, pins),
+        paper=draw_template(job, outline, seat, pins),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mounts.checks.cup.printed import cup_findings
+from mounts.checks.cup.findings import cup_findings
 from mounts.kinds.cup import papers
 from mounts.kinds.cup.sleeve import sleeve_for
 from mounts.kinds.cup.steps import cup_steps
@@ -19,7 +19,7 @@ CUP = Review(
         calipers=papers.calipers,
         record=papers.record,
         stays=papers.stays,
-        points=papers.pins,
+        points=papers.panel_pins,
         front=papers.front,
         back=papers.back,
         heights=papers.heights,

@@ -7,7 +7,7 @@ from math import acos, degrees
 from mounts.geometry.outline import Arc, Line, Outline, Span, polar_point
 
 
-def ribbed(bore: float, inside: float, ribs: int, tip: float, first: float = 90.0) -> Outline:
+def ribbed_bore(bore: float, inside: float, ribs: int, tip: float, first: float = 90.0) -> Outline:
     """Return the outline of a bore with round-tipped ribs.
 
     Args:
@@ -29,7 +29,7 @@ def ribbed(bore: float, inside: float, ribs: int, tip: float, first: float = 90.
     return Outline(tuple(spans))
 
 
-def lugged(outside: float, inside: float, lugs: int, width: float, first: float = 30.0) -> Outline:
+def lugged_room(outside: float, inside: float, lugs: int, width: float, first: float = 30.0) -> Outline:
     """Return the outline of a round room with lugs `width` degrees wide that leave a smaller circle free."""
     spans: list[Span] = []
     for k in range(lugs):

@@ -14,8 +14,8 @@ from mounts.errors import InputError
 from mounts.geometry.frames import Frame, tilt_frame
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.identity import DOME, FLANGE, GRILLE, REAR_FACE, SURROUND, Ident
-from mounts.kinds.cup.ribs import lugged, ribbed
-from mounts.kinds.cup.stakes import Seated
+from mounts.kinds.cup.ribs import lugged_room, ribbed_bore
+from mounts.kinds.cup.stakes import PinHead
 from mounts.kinds.cup.values import CupSeat, Press, SeatScrew
 from mounts.load.models.cup_file import Clamp
 from mounts.load.models.job_kinds import CupJob
@@ -37,7 +37,7 @@ FLOOR = 2.0  # mm under a screw's pocket
 LEAST_GRIP = 4.0  # mm of bore behind the seat
 
 
-def seat_for(job: CupJob, seats: dict[str, Seated]) -> CupSeat:
+def seat_for(job: CupJob, seats: dict[str, PinHead]) -> CupSeat:
     """Return the seat with everything that is cut for the tweeter."""
     turn, screws = _screws(job)
     flange = job.speaker.flange.outline().turned(-turn)
@@ -72,7 +72,7 @@ def _screws(job: CupJob) -> tuple[float, tuple[SeatScrew, ...]]:
         what = f"the nut of {job.fix_speaker.hardware.name} has no place in a cup; take an insert or pilot"
         raise InputError(job.problem("fix_speaker.hardware", what))
     if job.turn == "best":
-        pins = np.array(list(job.panel.points.values())) - np.asarray(centre(job))
+        pins = np.array(list(job.panel.points.values())) - np.asarray(seat_centre(job))
         turns = all_turns()
         away = turned(list(points.values()), turns)[:, :, None, :] - pins
         turn = best_turn(turns, np.hypot(away[..., 0], away[..., 1]).min(axis=(1, 2)), 1 if job.side == "left" else -1)
@@ -89,7 +89,7 @@ def _bore_growth(job: CupJob) -> float:
 
 def _press(job: CupJob, flange: Outline) -> Press:
     """Return the press fit: ribs, interference, and what keeps the flange."""
-    body = gripped(job)[0]
+    body = grip_zone(job)[0]
     if job.speaker.cutout.diameter_ is None:
         raise InputError(
             job.problem("retention", "ribs grip a round body only; give retention: flange, or another tweeter")
@@ -118,14 +118,14 @@ def _press(job: CupJob, flange: Outline) -> Press:
         growth=growth,
         tip=TIP,
         lead=LEAD,
-        ribbed=ribbed(bore, inside, job.retention.ribs, TIP),
+        ribbed=ribbed_bore(bore, inside, job.retention.ribs, TIP),
         lugs=lugs,
         over=over,
         under=job.speaker.flange.thickness + PLAY,
         thick=THICK,
         slope=ROOM + over,
         past=past,
-        free=lugged(2 * room.box[2], 2 * past.box[2], lugs, LUG_WIDTH) if lugs else past,
+        free=lugged_room(2 * room.box[2], 2 * past.box[2], lugs, LUG_WIDTH) if lugs else past,
         width=LUG_WIDTH if lugs else 360.0,
     )
 
@@ -157,7 +157,7 @@ def rib_rings(job: CupJob, body: float) -> tuple[RibbedRing, RibbedRing]:
         body=body,
         inside=inside,
         outside=inside + wall,
-        length=gripped(job)[1],
+        length=grip_zone(job)[1],
         ribs=job.retention.ribs,
         tip=TIP,
         modulus=job.material.modulus_mpa,
@@ -167,7 +167,7 @@ def rib_rings(job: CupJob, body: float) -> tuple[RibbedRing, RibbedRing]:
     return thin, replace(thin, outside=thick)
 
 
-def gripped(job: CupJob) -> tuple[float, float]:
+def grip_zone(job: CupJob) -> tuple[float, float]:
     """Return the diameter of the body where ribs grip it, and the length that is so wide, mm."""
     rings = body_rings(job.speaker, 0.0)
     wide = np.interp(LEAD, [-level for level, _ in rings], [across for _, across in rings])
@@ -182,13 +182,13 @@ def gripped(job: CupJob) -> tuple[float, float]:
 def _grip(job: CupJob, screws: tuple[SeatScrew, ...], press: Press | None, clamp: Clamp | None) -> float:
     """Return how far the bore goes on behind the seat along the axis, mm."""
     if press is not None:
-        return LEAD + gripped(job)[1]
+        return LEAD + grip_zone(job)[1]
     if clamp is not None:
         return min(max(CLAMPED, clamp.grip[0]), clamp.grip[1])
     return max([LEAST_GRIP, *(screw.depth + FLOOR for screw in screws)])
 
 
-def centre(job: CupJob) -> Point:
+def seat_centre(job: CupJob) -> Point:
     """Return the centre of the seat on the panel."""
     at = job.panel.grille.at if job.panel.grille else (0.0, 0.0)
     return (at[0] + job.seat_offset[0], at[1] + job.seat_offset[1])
@@ -204,16 +204,16 @@ def _frame(job: CupJob, flange: Outline) -> Frame:
             f"a seat at {height:g}{over} comes out of the plate's front; {np.floor(10 * most) / 10:g} is the most here"
         )
         raise InputError(job.problem("height", what))
-    return tilt_frame((*centre(job), height), job.aim.tilt, job.aim.toward)
+    return tilt_frame((*seat_centre(job), height), job.aim.tilt, job.aim.toward)
 
 
 def _most_height(job: CupJob, flange: Outline) -> float:
     """Return the highest z of a seat that lies inside the plate all round, with all that stands over its flange."""
     kept = job.speaker.flange.thickness + PLAY + THICK + ROOM + OVERS[0] if job.retention.by == "press" else 0.0
-    return -INSIDE - kept * cos(radians(job.aim.tilt)) - lean_of(job) * (_reach(flange) + ROOM)
+    return -INSIDE - kept * cos(radians(job.aim.tilt)) - tilt_sine(job) * (_reach(flange) + ROOM)
 
 
-def lean_of(job: CupJob) -> float:
+def tilt_sine(job: CupJob) -> float:
     """Return the sine of the tilt."""
     return sin(radians(job.aim.tilt))
 
@@ -224,12 +224,12 @@ def _reach(flange: Outline) -> float:
 
 def best_height(job: CupJob, flange: Outline) -> float:
     """Return the z of the seat nearest the grille that keeps all clearances to it, in whole tenths of a mm."""
-    tops = [front.plane - front.limit - rise(job, front) for front in fronts(job, flange)]
+    tops = [front.plane - front.limit - disc_rise(job, front) for front in front_discs(job, flange)]
     return float(np.floor(10 * min(tops) + 1e-6) / 10)
 
 
 @dataclass(frozen=True, slots=True)
-class Front:
+class FrontDisc:
     """A disc of the tweeter that faces the grille, or the rear face where it does not fit the aperture.
 
     Attributes:
@@ -252,7 +252,7 @@ class Front:
         return GRILLE if self.plane > 0 else REAR_FACE
 
 
-def fronts(job: CupJob, flange: Outline) -> list[Front]:
+def front_discs(job: CupJob, flange: Outline) -> list[FrontDisc]:
     """Return every disc of the tweeter that faces the grille."""
     speaker, limits = job.speaker, job.limits
     found = [(FLANGE, speaker.flange.thickness, 2 * _reach(flange), limits.front)]
@@ -262,23 +262,23 @@ def fronts(job: CupJob, flange: Outline) -> list[Front]:
         found.append((DOME, top, piston, limits.cone_to_grille))
     level = job.panel.grille.height if job.panel.grille else 0.0
     return [
-        Front(ident, over, across, level if passes(job, over, across) else 0.0, lim)
+        FrontDisc(ident, over, across, level if passes_aperture(job, over, across) else 0.0, lim)
         for ident, over, across, lim in found
     ]
 
 
-def outline_of(seat: CupSeat, front: Front) -> Outline:
+def disc_outline(seat: CupSeat, front: FrontDisc) -> Outline:
     """Return the outline of such a disc, in the seat's frame."""
     return seat.flange if front.ident == FLANGE else circle(front.across)
 
 
-def aperture(job: CupJob) -> Outline | None:
+def grille_aperture(job: CupJob) -> Outline | None:
     """Return the opening in the rear face, in the panel frame; None where its cover lies in the face itself."""
     grille = job.panel.grille
     return grille.outline().moved(*grille.at) if grille is not None and grille.height > 0 else None
 
 
-def passes(job: CupJob, over: float, across: float) -> bool:
+def passes_aperture(job: CupJob, over: float, across: float) -> bool:
     """Return whether a disc over the seat lies inside the grille's aperture, seen from the front."""
     if job.panel.grille is None:
         return False
@@ -286,21 +286,21 @@ def passes(job: CupJob, over: float, across: float) -> bool:
     return job.panel.grille.outline().depth((0.0, 0.0)) >= drift + across / 2
 
 
-def rise(job: CupJob, front: Front) -> float:
+def disc_rise(job: CupJob, front: FrontDisc) -> float:
     """Return the height of a disc's highest point above the seat's centre, mm."""
-    return front.over * cos(radians(job.aim.tilt)) + front.across / 2 * lean_of(job)
+    return front.over * cos(radians(job.aim.tilt)) + front.across / 2 * tilt_sine(job)
 
 
 def reach_behind(job: CupJob, frame: Frame) -> float:
     """Return the depth behind the face of the tweeter's rearmost point, terminals and nut included, mm."""
     deep = -inf
     for level, across in body_rings(job.speaker, 0.0):
-        deep = max(deep, -frame.origin[2] - level * frame.z[2] + across / 2 * lean_of(job))
+        deep = max(deep, -frame.origin[2] - level * frame.z[2] + across / 2 * tilt_sine(job))
     if job.retention.clamp is not None:
         clamp = job.retention.clamp
         behind = (_grip(job, (), None, clamp) + clamp.height) * frame.z[2]
-        deep = max(deep, -frame.origin[2] + behind + clamp.across / 2 * lean_of(job))
+        deep = max(deep, -frame.origin[2] + behind + clamp.across / 2 * tilt_sine(job))
     for terminal in job.speaker.terminals:
         low = hypot(terminal.reach, terminal.width / 2)
-        deep = max(deep, -frame.origin[2] + terminal.depth[1] * frame.z[2] + low * lean_of(job))
+        deep = max(deep, -frame.origin[2] + terminal.depth[1] * frame.z[2] + low * tilt_sine(job))
     return deep

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, offset_outline
 from mounts.identity import BORE, HUB, Ident, Role, called
-from mounts.kinds.cup.values import BOTTOM, CUP_ROOM, FILLET, NUT_ROOM, CupPlan, CupSeat, Stake, parted
+from mounts.kinds.cup.values import BOTTOM, CUP_ROOM, FILLET, NUT_ROOM, CupPlan, CupSeat, Stake, split_levels
 from mounts.shape.primitives import Body, Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -39,7 +39,7 @@ def _outside(plan: CupPlan) -> Iterator[Feature]:
     """Yield hub and plate, and the fillet between them, end to end."""
     parts = [
         Ruled(tuple(Section(PANEL.lifted(level.z), level.outline) for level in part))
-        for part in parted(plan.levels, plan.fillet)
+        for part in split_levels(plan.levels, plan.fillet)
     ]
     yield Feature(HUB, (*parts[:1], *parts[2:]))
     if parts[1:2]:

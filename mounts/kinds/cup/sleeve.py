@@ -12,15 +12,15 @@ from dataclasses import replace
 
 from mounts.adapting.draft import Draft
 from mounts.adapting.sleeve import NoSleeve, Sleeve
-from mounts.checks.spacer.hold import hold_findings, on_device
+from mounts.checks.spacer.hold import device_holding_force, hold_findings
 from mounts.checks.spacer.strain import strain_findings
 from mounts.design.body import body_rings
 from mounts.design.loads import SHOCK, shock
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
-from mounts.kinds.cup.seat import gripped
-from mounts.kinds.cup.sleeve_judged import clearing, judged
-from mounts.kinds.cup.sleeve_place import NoSleeveError, Place, place_in
+from mounts.kinds.cup.seat import grip_zone
+from mounts.kinds.cup.sleeve_findings import add_cup_findings, choose_lip
+from mounts.kinds.cup.sleeve_socket import NoSleeveError, Socket, socket_in
 from mounts.kinds.cup.values import CupPlan
 from mounts.kinds.spacer.inside import fit_on_device
 from mounts.kinds.spacer.outside import fit_in_panel
@@ -55,10 +55,10 @@ def sleeve_for(
     """
     try:
         was = old[0].job
-        place = clearing(old[0], new[0], place_in(old[0]))
+        place = choose_lip(old[0], new[0], socket_in(old[0]))
         body = _body(new[0])
         _refuse_large(was, new[0], body, place)
-        told = text_of(draft.name, (was, new[0]), (body, place), document)
+        told = sleeve_yaml(draft.name, (was, new[0]), (body, place), document)
         asked = headed(told, draft.file.parent.parent)
         _refuse_thin(_spacer(library, draft, asked), body, place)
         text, job = _gripping(asked, draft, library)
@@ -67,19 +67,19 @@ def sleeve_for(
         return error.none
     except InputError as error:
         return NoSleeve("; ".join(problem.what for problem in error.problems))
-    return Sleeve(replace(draft, text=text), judged(made, old, new, place), len(old))
+    return Sleeve(replace(draft, text=text), add_cup_findings(made, old, new, place), len(old))
 
 
 def _body(new: CupJob) -> float:
     """Return the diameter of the new tweeter's body, straight where ribs grip it, or raise NoSleeveError."""
-    held = gripped(new)[0]
+    held = grip_zone(new)[0]
     widest = max(across for _, across in body_rings(new.speaker, 0.0))
     if new.speaker.cutout.diameter_ is None or widest > held + STRAIGHT:
         raise NoSleeveError(f"the body of {new.speaker.name} is not round and straight, and ribs would not hold it")
     return widest
 
 
-def _refuse_large(old: CupJob, new: CupJob, body: float, place: Place) -> None:
+def _refuse_large(old: CupJob, new: CupJob, body: float, place: Socket) -> None:
     if body >= place.opening:
         what = f"the body of {new.speaker.name} is {body:g} across and the old cup holds {place.opening:g}"
         raise NoSleeveError(what)
@@ -90,7 +90,7 @@ def _refuse_large(old: CupJob, new: CupJob, body: float, place: Place) -> None:
         raise NoSleeveError(f"{what}: {flange - place.through + 2 * PASSES:.1f} too large")
 
 
-def _refuse_thin(job: SpacerJob, body: float, place: Place) -> None:
+def _refuse_thin(job: SpacerJob, body: float, place: Socket) -> None:
     """Refuse a wall thinner than two lines of the nozzle, before anything is drawn."""
     assert job.port.opening is not None
     assert job.device.body is not None
@@ -104,7 +104,7 @@ def _refuse_thin(job: SpacerJob, body: float, place: Place) -> None:
         raise NoSleeveError(what, limit - wall)
 
 
-def text_of(name: str, jobs: tuple[CupJob, CupJob], found: tuple[float, Place], document: Document) -> str:
+def sleeve_yaml(name: str, jobs: tuple[CupJob, CupJob], found: tuple[float, Socket], document: Document) -> str:
     """Return the YAML text of the sleeve's own job."""
     (old, new), (body, place) = jobs, found
     force = shock(new.speaker.mass, new.limits.slam) if new.speaker.mass else None
@@ -155,7 +155,7 @@ def _gripping(asked: str, draft: Draft, library: Library) -> tuple[str, SpacerJo
         plan = plan_spacer(job)
         found = [*strain_findings(job, plan), *(one for one in hold_findings(job, plan) if one.code == "hold.push-in")]
         good = all(one.verdict is Verdict.PASS for one in found)
-        held = on_device(job, plan)
+        held = device_holding_force(job, plan)
         tried.append((good, held if good else 0.0, text, job))
         if good and held >= (job.device.pull_force or 0.0):
             break

@@ -28,7 +28,7 @@ OPEN = 40.0  # mm: wells are open to the outside this far
 
 
 @dataclass(frozen=True, slots=True)
-class Pattern:
+class PinPattern:
     """Play of the pins in their holes.
 
     Attributes:
@@ -48,7 +48,7 @@ class Pattern:
 
 
 @dataclass(frozen=True, slots=True)
-class Seated:
+class PinHead:
     """One pin's head: form and ratio, plate under it, length that protrudes and length to cut off."""
 
     form: Form
@@ -77,14 +77,14 @@ def refuse_line(job: CupJob) -> None:
         raise InputError(job.problem("panel.pins", f"{what}: measure again, or stake two of them only"))
 
 
-def seated(job: CupJob) -> dict[str, Seated]:
+def pin_heads(job: CupJob) -> dict[str, PinHead]:
     """Return every pin's head, as wide as the pin's length allows."""
     found = {name: _head(job, name, pin) for name, pin in job.panel.pins.items()}
     plate = min(max(one.seat for one in found.values()), job.limits.plate_most)
     return {name: _cut_to(one, plate, job.panel.pins[name]) for name, one in found.items()}
 
 
-def _head(job: CupJob, name: str, pin: Pin) -> Seated:
+def _head(job: CupJob, name: str, pin: Pin) -> PinHead:
     form: Form = job.staking.head or ("hollow" if pin.form == "hollow" else "dome")
     if form == "hollow" and pin.form != "hollow":
         what = f"pin {name} is {pin.form}, so it has no hollow head; give staking: dome or flat"
@@ -94,7 +94,7 @@ def _head(job: CupJob, name: str, pin: Pin) -> Seated:
     for ratio in ratios:
         seat = seat_under(pin, needed_protrusion(pin, form, ratio), layer)
         if seat >= least - 1e-9:
-            return Seated(form, ratio, seat, pin.height - seat, 0.0)
+            return PinHead(form, ratio, seat, pin.height - seat, 0.0)
     ratio = ratios[-1]
     need = needed_protrusion(pin, form, ratio)
     what = f"pin {name} stands {pin.height:g}; a plate of {least:g} and a {form} head {ratio:g} pin diameters wide need"
@@ -106,7 +106,7 @@ def _head(job: CupJob, name: str, pin: Pin) -> Seated:
     raise InputError(job.problem(f"panel.pins.{name}.height", shorter))
 
 
-def _cut_to(one: Seated, plate: float, pin: Pin) -> Seated:
+def _cut_to(one: PinHead, plate: float, pin: Pin) -> PinHead:
     """Return the head on a plate no thicker than the others'; what then stands out too far is cut off."""
     if one.seat <= plate + 1e-9:
         return one
@@ -114,7 +114,7 @@ def _cut_to(one: Seated, plate: float, pin: Pin) -> Seated:
     return replace(one, seat=plate, protrudes=pin.height - plate - cut, cut=cut)
 
 
-def pattern(job: CupJob, seats: dict[str, Seated]) -> Pattern:
+def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
     """Return locator, slot and gaps such that the part goes on with the chance that was asked for."""
     points = job.panel.points
     locator, slot = max(combinations(points, 2), key=lambda pair: round(dist(points[pair[0]], points[pair[1]]), 6))
@@ -125,17 +125,17 @@ def pattern(job: CupJob, seats: dict[str, Seated]) -> Pattern:
         what = f"the head of pin {tight} covers a hole {room:.2f} larger than its pin a side, and {least:g} is needed"
         most = f"head_over: {max(0.0, job.limits.head_over + room - least):.2f} would do"
         raise InputError(job.problem("limits.head_over", f"{what}; {most}"))
-    holes = Holes(points, locator, slot, least, rooms)
+    holes = PinHoles(points, locator, slot, least, rooms)
     gaps = [least + STEP * k for k in range(int((max(rooms.values()) - least) / STEP + 1e-6) + 1)]
     for gap in gaps:
         found = holes.chance(gap, sd)
         if found >= job.sure:
-            return Pattern(locator, slot, holes.gaps(gap), holes.way(gap), found, sd)
+            return PinPattern(locator, slot, holes.gaps(gap), holes.way(gap), found, sd)
     raise InputError(_too_far_spread(job, holes, gaps[-1]))
 
 
 @dataclass(frozen=True, slots=True)
-class Holes:
+class PinHoles:
     """Pin holes by name. Two pins place the part with `least` a side: one round about, the other across its slot.
 
     No hole is larger than its head covers: `rooms` a side.
@@ -165,7 +165,7 @@ class Holes:
         return chance(tuple(self.points.values()), tuple(self.gaps(gap).values()), alike(len(ways), sd), ways)
 
 
-def _too_far_spread(job: CupJob, holes: Holes, gap: float) -> Problem:
+def _too_far_spread(job: CupJob, holes: PinHoles, gap: float) -> Problem:
     """Return why the holes cannot be large enough, and how well the pins would have to be measured."""
     read, printed = job.uncertainty("holes"), job.printer.error
     have = holes.chance(gap, hypot(read, printed))
@@ -180,7 +180,7 @@ def _too_far_spread(job: CupJob, holes: Holes, gap: float) -> Problem:
     return job.problem("sure", f"{what}; {how}, or give sure: {max(0.01, int(100 * have) / 100):g}")
 
 
-def stakes(job: CupJob, seats: dict[str, Seated], held: Pattern, middle: Point) -> tuple[Stake, ...]:
+def stakes(job: CupJob, seats: dict[str, PinHead], held: PinPattern, middle: Point) -> tuple[Stake, ...]:
     """Return every pin in the plate.
 
     Args:
@@ -192,7 +192,7 @@ def stakes(job: CupJob, seats: dict[str, Seated], held: Pattern, middle: Point) 
     return tuple(_stake(job, name, seats[name], held, middle) for name in job.panel.pins)
 
 
-def _stake(job: CupJob, name: str, seat: Seated, held: Pattern, middle: Point) -> Stake:
+def _stake(job: CupJob, name: str, seat: PinHead, held: PinPattern, middle: Point) -> Stake:
     pin = job.panel.pins[name]
     growth = job.printer.growth(job.material.name, pin.diameter)
     role = {held.locator: "locator", held.slot: "slot"}.get(name, "clearance")
@@ -219,7 +219,7 @@ def _stake(job: CupJob, name: str, seat: Seated, held: Pattern, middle: Point) -
     )
 
 
-def _hole(job: CupJob, name: str, width: float, way: float, held: Pattern) -> Outline:
+def _hole(job: CupJob, name: str, width: float, way: float, held: PinPattern) -> Outline:
     at = job.panel.pins[name].at
     if way <= 0:
         return circle(width, at)

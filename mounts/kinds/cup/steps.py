@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mounts.kinds.cup.papers import held, readings
+from mounts.kinds.cup.papers import readings, template_step
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.load.models.fastener import Manner
 from mounts.load.models.job_kinds import CupJob
@@ -24,7 +24,7 @@ def cup_steps(made: Made[CupJob, CupPlan]) -> tuple[Steps, ...]:
     """Return the work on one cup, or on both sides' when they are alike."""
     job, plan = made.job, made.plan
     parts = (
-        ("Before you melt or print", before(made, "take the panel off", held(job), readings(job))),
+        ("Before you melt or print", before(made, "take the panel off", template_step(job), readings(job))),
         ("Make it", (*printed(made, "It stands on its back, as the file has it."), *_inserts(job, plan))),
         ("Stake it, on the bench", _staking(job, plan)),
         ("Fit it", _fit(job, plan)),

@@ -9,7 +9,7 @@ from mounts.design.measured import things_standing
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, rectangle
 from mounts.identity import BODY, GRILLE, REAR_FACE, ROOM_END, TWEETER
-from mounts.kinds.cup.seat import aperture, fronts, outline_of
+from mounts.kinds.cup.seat import disc_outline, front_discs, grille_aperture
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.job_kinds import CupJob
 from mounts.shape.primitives import Body, Prism, Revolved
@@ -32,12 +32,12 @@ def _tweeter(job: CupJob, plan: CupPlan) -> Iterator[Envelope]:
         block = terminal_block(terminal, seat.frame, seat.turn, 0.0)
         body.append(Prism(block.outline, -block.deep, 0.0, block.frame))
     yield Envelope(TWEETER, tuple(body))
-    for front in fronts(job, seat.flange):
-        yield Envelope(front.ident, (Prism(outline_of(seat, front), 0.0, front.over, seat.frame),))
+    for front in front_discs(job, seat.flange):
+        yield Envelope(front.ident, (Prism(disc_outline(seat, front), 0.0, front.over, seat.frame),))
 
 
 def _panel(job: CupJob) -> Iterator[Envelope]:
-    grille, hole = job.panel.grille, aperture(job)
+    grille, hole = job.panel.grille, grille_aperture(job)
     if grille is not None and hole is not None:
         cover = Prism(rectangle(SPAN, SPAN, 1.0), grille.height, grille.height + THICK)
         yield Envelope(GRILLE, (cover,))

@@ -162,7 +162,7 @@ class CupSeat:
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class CupLevel:
     """An outline of the cup's outside at a height z."""
 
     z: float
@@ -241,7 +241,7 @@ class CupPlan:
     edge: float
     mouth: float
     seat: CupSeat
-    levels: tuple[Level, ...]
+    levels: tuple[CupLevel, ...]
     fillet: Fillet
     depth: float
     back: Back | None
@@ -259,7 +259,7 @@ class CupPlan:
         return self.levels[-2].outline
 
 
-def parted(levels: tuple[Level, ...], fillet: Fillet) -> tuple[tuple[Level, ...], ...]:
+def split_levels(levels: tuple[CupLevel, ...], fillet: Fillet) -> tuple[tuple[CupLevel, ...], ...]:
     """Return the levels of hub, fillet and plate, each beginning where the last one ends; or all as one."""
     if fillet.radius <= 0:
         return (levels,)

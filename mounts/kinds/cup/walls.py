@@ -8,7 +8,6 @@ from itertools import combinations
 from math import dist, hypot, inf
 
 import numpy as np
-from numpy.typing import NDArray
 
 from mounts.errors import InputError
 from mounts.findings.report import PRACTICE
@@ -23,16 +22,16 @@ from mounts.kinds.cup.values import (
     FILLET,
     NUT_ROOM,
     Back,
+    CupLevel,
     CupSeat,
     Fillet,
-    Level,
     Stake,
     lean,
-    parted,
+    split_levels,
 )
 from mounts.load.models.job_kinds import CupJob
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap
+from mounts.shape.sheet import Sheet, least_gap, over, under
 
 GUIDES = "staking guides and print guides"
 FAR = 60.0  # mm: beyond any cup
@@ -42,18 +41,18 @@ LEAST_SCREW = "the screw maker's least wall"
 
 
 @dataclass(frozen=True, slots=True)
-class Body:
+class CupBody:
     """Material of a cup: what lies between air and air."""
 
     seat: CupSeat
     stakes: tuple[Stake, ...]
-    levels: tuple[Level, ...]
+    levels: tuple[CupLevel, ...]
     fillet: Fillet
     depth: float
     back: Back | None
 
 
-def cup_walls(job: CupJob, body: Body) -> tuple[Wall, ...]:
+def cup_walls(job: CupJob, body: CupBody) -> tuple[Wall, ...]:
     """Return all walls, in the order of the report."""
     return (
         *_plate(job, body),
@@ -64,7 +63,7 @@ def cup_walls(job: CupJob, body: Body) -> tuple[Wall, ...]:
     )
 
 
-def _plate(job: CupJob, body: Body) -> Iterator[Wall]:
+def _plate(job: CupJob, body: CupBody) -> Iterator[Wall]:
     """Yield the walls of the plate: under each head, round each hole, and between the wells."""
     limits, stakes, front = job.limits, body.stakes, body.levels[-1].outline
     for s in stakes:
@@ -82,14 +81,14 @@ def _well(stake: Stake) -> Ident:
     return Ident(Role.WELL, stake.name)
 
 
-def _wells(job: CupJob, body: Body) -> Iterator[Wall]:
+def _wells(job: CupJob, body: CupBody) -> Iterator[Wall]:
     """Yield the walls from each well and hole to the room for the flange and to the bore."""
     least, seat = job.limits.cup_web, body.seat
     for s in body.stakes:
         well, hole = Upright(circle(s.well, s.at), -body.depth, -s.seat), Upright(s.hole, -s.seat, 0.0)
         for what, upright in ((_well(s), well), (Ident(Role.HOLE, s.name), hole)):
             for name, inner, held in _inside(seat):
-                thick = between(upright, seat, inner, held)
+                thick = prism_distance(upright, seat, inner, held)
                 if thick < inf:
                     yield Wall("wall.well", (what, name), thick, least, PRACTICE, (*s.at, upright.high))
 
@@ -109,7 +108,7 @@ class Upright:
     high: float
 
 
-def between(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, float]) -> float:
+def prism_distance(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, float]) -> float:
     """Return the least distance of an upright prism's wall from a prism in the seat's frame, mm.
 
     It is measured at levels 0.2 mm apart, square to the seat's axis, since the nearest point of a prism without ends
@@ -134,20 +133,17 @@ def between(upright: Upright, seat: CupSeat, inner: Outline, held: tuple[float, 
     return float(np.where(aside >= LEANS * apart, apart, np.where(beyond < 0, aside, inf)).min())
 
 
-def _outside(job: CupJob, body: Body) -> Iterator[Wall]:
+def _outside(job: CupJob, body: CupBody) -> Iterator[Wall]:
     """Yield the walls from room and bore to the outside."""
     least, seat = job.limits.cup_wall_least, body.seat
     sides = _sides(body)
-
-    def counts(points: Array) -> NDArray[np.bool_]:
-        """Return which points are within the cup and behind its broken edge; cutters go on beyond it."""
-        return (points[:, 2] >= -body.depth - 1e-9) & (points[:, 2] <= -EDGES)
+    within = (over(-body.depth - 2e-9), under(2e-9 - EDGES))  # behind the broken edge; cutters go on beyond it
 
     for name, outline, (low, high) in _inside(seat):
         ends = (max(low, -FAR), min(high, FAR))
         inner = Sheet(tuple(Section(seat.frame.lifted(z), outline) for z in ends))
         for side, sheets in sides.items():
-            thick = min(least_gap(inner, sheet, counts) for sheet in sheets)
+            thick = min(least_gap(inner, sheet, within) for sheet in sheets)
             if (name, side) == (CUP_ROOM, HUB) and seat.press is not None:
                 thick = min(thick, _over_keeper(seat, seat.press.under))
             if thick < inf:
@@ -160,7 +156,7 @@ def _over_keeper(seat: CupSeat, under: float) -> float:
     return -(seat.frame.origin[2] + under * seat.frame.z[2] + half * lean(seat.frame))
 
 
-def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
+def _screws(job: CupJob, body: CupBody) -> Iterator[Wall]:
     """Yield the walls round each screw of the flange: to bore, wells, outside and back."""
     seat, depth = body.seat, body.depth
     sheets = [sheet for sheets in _sides(body).values() for sheet in sheets]
@@ -175,7 +171,7 @@ def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
         below = min(low + depth, *(least_gap(sheet, floor) for sheet in sheets))
         yield Wall("wall.floor", (name, HUB), below, job.limits.floor, PRACTICE, at)
         sides = Sheet(tuple(Section(seat.frame.lifted(z), pocket) for z in (-screw.depth, 0.0)))
-        outside = min(least_gap(sides, sheet, lambda points: points[:, 2] < -EDGES) for sheet in sheets)
+        outside = min(least_gap(sides, sheet, (under(-EDGES),)) for sheet in sheets)
         yield Wall(
             "wall.screw-outside",
             (name, Ident(Role.OUTSIDE, "hub", "hub side")),
@@ -185,7 +181,7 @@ def _screws(job: CupJob, body: Body) -> Iterator[Wall]:
             at,
         )
         for s in body.stakes:
-            thick = between(Upright(circle(s.well, s.at), -depth, -s.seat), seat, pocket, (-screw.depth, 0.0))
+            thick = prism_distance(Upright(circle(s.well, s.at), -depth, -s.seat), seat, pocket, (-screw.depth, 0.0))
             if thick < inf:
                 yield Wall("wall.well", (_well(s), name), thick, job.limits.cup_web, PRACTICE, at)
 
@@ -207,11 +203,11 @@ def refuse_broken(job: CupJob, walls: tuple[Wall, ...]) -> None:
         raise InputError(*problems)
 
 
-def _sides(body: Body) -> dict[Ident, list[Sheet]]:
+def _sides(body: CupBody) -> dict[Ident, list[Sheet]]:
     """Return the outside as it is drawn: hub with plate, and the fillet, if there is one."""
     sheets = [
         Sheet(tuple(Section(PANEL.lifted(level.z), level.outline) for level in part))
-        for part in parted(body.levels, body.fillet)
+        for part in split_levels(body.levels, body.fillet)
     ]
     return {HUB: sheets[:1] + sheets[2:]} | ({FILLET: [sheets[1]]} if sheets[1:] else {})
 

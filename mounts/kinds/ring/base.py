@@ -8,7 +8,7 @@ from mounts.design.fasteners import Fastening, fastening
 from mounts.design.fixings import hole_for
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
-from mounts.kinds.ring.values import Base, Fixing, Groove, Recess, Step
+from mounts.kinds.ring.values import Base, FaceStep, Fixing, Groove, Recess
 from mounts.load.models.job_kinds import RingJob
 
 EDGE = 0.6  # mm, broken edge above
@@ -139,7 +139,7 @@ def _seal(job: RingJob, inner: Outline) -> Groove | None:
     )
 
 
-def _steps(job: RingJob, screw: Fastening, recess: Recess | None) -> tuple[Step, ...]:
+def _steps(job: RingJob, screw: Fastening, recess: Recess | None) -> tuple[FaceStep, ...]:
     """Return the raised underside at fixings where the face is higher, round what bears there, open to the outside.
 
     Where too little would stay between it and the opening, it is open to the bore as well.
@@ -155,5 +155,5 @@ def _steps(job: RingJob, screw: Fastening, recess: Recess | None) -> tuple[Step,
             if beside < job.limits.wall_least:
                 inward = 1 - (beside + across) / hypot(x, y)
                 discs.append(circle(across, (x * inward, y * inward)))
-            found.append(Step(name, hull(discs), height))
+            found.append(FaceStep(name, hull(discs), height))
     return tuple(found)

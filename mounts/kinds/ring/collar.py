@@ -10,13 +10,13 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.planes import Plane, disc_gap_below
-from mounts.kinds.ring.values import Collar, Seat
+from mounts.kinds.ring.values import Collar, RingSeat
 from mounts.load.models.job_kinds import RingJob
 
 UNSHADED = 1.0  # mm: the collar stays this far outside the trim's opening, so that it throws no shadow on the cone
 
 
-def collar_for(job: RingJob, seat: Seat) -> Collar | None:
+def collar_for(job: RingJob, seat: RingSeat) -> Collar | None:
     """Return the collar that a job asks for; None when it asks for none.
 
     Raises:
@@ -33,7 +33,7 @@ def collar_for(job: RingJob, seat: Seat) -> Collar | None:
     assert plane is not None
     rim = plane.frame(*front.trim.at)
     top = seat.frame.lifted(seat.rim)
-    room, _ = disc_gap_below(plane, top.origin, top.z, widest(seat))
+    room, _ = disc_gap_below(plane, top.origin, top.z, seat_diameter(seat))
     if room < seat.edge:
         need = f"the collar's rim needs {seat.edge - room:.1f} more in front of the flange"
         instead = f"lower height by {seat.edge - room:.1f}, or take less tilt, or leave out the collar"
@@ -49,7 +49,7 @@ def rim_plane(job: RingJob) -> Plane | None:
     return trim and trim.moved(-_foam_gap(job) / trim.normal[2])
 
 
-def widest(seat: Seat) -> float:
+def seat_diameter(seat: RingSeat) -> float:
     """Return the diameter of the circle about the seat's axis that holds its outline, mm."""
     return 2 * max(seat.outline.support(angle) for angle in range(0, 360, 5))
 

@@ -16,9 +16,9 @@ from mounts.geometry.outline import Outline, Point
 from mounts.geometry.polyline import Box
 from mounts.geometry.ties import most_of
 from mounts.identity import Role
-from mounts.kinds.review import Told
+from mounts.kinds.review import PlacedText
 from mounts.kinds.ring.surroundings import round_sheet
-from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, Seat
+from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.parse.units import clock_words
 from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest
@@ -88,19 +88,19 @@ def _span(job: RingJob, plan: Ring) -> Check:
     return Check(what, how, value, value - off, value + off, ((*ends[0], 0.0), (*ends[1], 0.0)), Sign.SCALE)
 
 
-def fixings(job: RingJob) -> Mapping[str, Point]:
+def panel_fixings(job: RingJob) -> Mapping[str, Point]:
     """Return the panel's fixings by name."""
     return job.panel.fixings.points
 
 
-def ring_front(job: RingJob, plan: RingPlan) -> Iterator[Told]:
+def ring_front(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
     """Yield the words on the view of a printed ring from the cabin."""
     yield from _fixing_holes(plan)
     yield from _speaker_holes(plan, job)
     yield _own_twelve(plan.seat)
 
 
-def flat_front(job: RingJob, plan: FlatPlan) -> Iterator[Told]:
+def flat_front(job: RingJob, plan: FlatPlan) -> Iterator[PlacedText]:
     """Yield the words on the view of a ring cut from sheet from the cabin."""
     for role, many in ((Role.HOLE, "panel screws"), (Role.SCREW, "speaker's screws")):
         held = [hole for hole in plan.holes if hole.ident.role is role]
@@ -109,7 +109,7 @@ def flat_front(job: RingJob, plan: FlatPlan) -> Iterator[Told]:
     yield _own_twelve(plan.seat)
 
 
-def ring_back(job: RingJob, plan: RingPlan) -> Iterator[Told]:
+def ring_back(job: RingJob, plan: RingPlan) -> Iterator[PlacedText]:
     """Yield the words on the view of a printed ring from behind: what is cut into its back."""
     recess = next((f for f in plan.fixings if f.recess), None)
     if recess is not None and recess.recess is not None:
@@ -126,7 +126,7 @@ def ring_back(job: RingJob, plan: RingPlan) -> Iterator[Told]:
         yield at, f"step {step.height:.1f} at {step.name}"
 
 
-def _own_twelve(seat: Seat) -> Told:
+def _own_twelve(seat: RingSeat) -> PlacedText:
     """Return where the speaker's own 12:00 comes to lie on the seat's edge, with its words."""
     hx, hy = clock_vector(seat.turn)
     reach = seat.outline.support(90.0 - seat.turn) - seat.edge
@@ -137,12 +137,12 @@ def _own_twelve(seat: Seat) -> Told:
     ), f"speaker's own 12:00 here, at about {clock_words(round(seat.turn / 2.5) * 2.5)}"
 
 
-def _fixing_holes(plan: RingPlan) -> Iterator[Told]:
+def _fixing_holes(plan: RingPlan) -> Iterator[PlacedText]:
     first = plan.fixings[0]
     yield edge_of(first.at, first.hole), f"{len(plan.fixings)} × ⌀ {first.hole:.1f} for the panel screws"
 
 
-def _speaker_holes(plan: RingPlan, job: RingJob) -> Iterator[Told]:
+def _speaker_holes(plan: RingPlan, job: RingJob) -> Iterator[PlacedText]:
     screws, fix = plan.seat.screws, job.fix_speaker
     if not screws or fix is None:
         return
@@ -175,7 +175,7 @@ def flat_heights(job: RingJob, plan: FlatPlan, frame: Frame, own: Box, numbered:
     yield from _depth(job, plan.seat)
 
 
-def _depth(job: RingJob, seat: Seat) -> Iterator[Size]:
+def _depth(job: RingJob, seat: RingSeat) -> Iterator[Size]:
     """Yield how deep the speaker's rear lies behind the face on its axis."""
     x = seat.lift - job.speaker.depth
     rear = seat.frame.out((0.0, 0.0, x))

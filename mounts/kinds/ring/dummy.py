@@ -26,7 +26,7 @@ from mounts.geometry.clearance import inset_outline, least_clearance
 from mounts.geometry.frames import PANEL, Frame, clock_to_angle, clock_vector
 from mounts.geometry.hull import hull, match_spans
 from mounts.geometry.outline import Outline, Point, circle, offset_outline, rectangle
-from mounts.kinds.ring.values import Base, Fixing, RingPlan, edges
+from mounts.kinds.ring.values import Base, Fixing, RingPlan, base_profile
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Section
 
@@ -97,12 +97,14 @@ def plan_dummy(job: RingJob, plan: RingPlan) -> Dummy:
         InputError: where the base or the tower is too narrow for a wall of its own.
     """
     wall, seat = LINES * job.printer.nozzle, plan.seat
-    middle = on_face(seat.frame, (0.0, 0.0))
+    middle = project_to_face(seat.frame, (0.0, 0.0))
     posts = tuple(_posts(job, plan))
     ends, cone = [fixing.at for fixing in plan.fixings], _cone(job, plan)
     front = [(middle, _to_rim(plan.base.outline, middle, at, wall)) for at in ends]
     near = max(0.0, cone[1] / 2 - ARM) if cone else 0.0
-    front += [(_toward(middle, foot, near), foot) for foot in (on_face(post.frame, (0.0, 0.0)) for post in posts)]
+    front += [
+        (_toward(middle, foot, near), foot) for foot in (project_to_face(post.frame, (0.0, 0.0)) for post in posts)
+    ]
     body = tuple(reversed(body_rings(job.speaker, seat.lift)))
     is_behind = float(seat.frame.out((0.0, 0.0, body[0][0]))[2]) < -2 * ARM_TALL
     feet = tuple(_to_wall(seat.frame, body, at, middle, wall) for at in ends) if is_behind else ()
@@ -135,13 +137,13 @@ def plan_dummy(job: RingJob, plan: RingPlan) -> Dummy:
 
 def _rim(base: Base, wall: float) -> tuple[Section, ...]:
     """Return the base's edge as a wall that follows its broken edges."""
-    levels = [(z, offset_outline(base.outline, by)) for z, by in edges(base)]
-    levels += [(z, inset_outline(base.outline, wall - by)) for z, by in reversed(edges(base))]
+    levels = [(z, offset_outline(base.outline, by)) for z, by in base_profile(base)]
+    levels += [(z, inset_outline(base.outline, wall - by)) for z, by in reversed(base_profile(base))]
     outlines = match_spans(*(outline for _, outline in levels))
     return tuple(Section(PANEL.lifted(z), outline) for (z, _), outline in zip(levels, outlines, strict=True))
 
 
-def on_face(frame: Frame, at: Point) -> Point:
+def project_to_face(frame: Frame, at: Point) -> Point:
     """Return where the line along a frame's z through a point of its plane meets the panel's face."""
     x, y, z = (float(value) for value in frame.out((*at, 0.0)))
     dx, dy, dz = frame.z

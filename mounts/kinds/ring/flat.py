@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import hypot
+from math import hypot, inf
 
 import numpy as np
 
@@ -19,7 +19,7 @@ from mounts.identity import BORE, PLATE, Ident, Role
 from mounts.kinds.ring.base import fastening_of
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
-from mounts.kinds.ring.values import FlatPlan, Hole, Seat
+from mounts.kinds.ring.values import FlatPlan, Hole, RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe, Scene
@@ -86,7 +86,7 @@ def _sheet(job: RingJob) -> float:
     return job.sheet
 
 
-def _outline(job: RingJob, screw: Fastening, seat: Seat, screws: list[Hole]) -> Outline:
+def _outline(job: RingJob, screw: Fastening, seat: RingSeat, screws: list[Hole]) -> Outline:
     """Round the fixings, the seat and the opening's gasket land."""
     gasket = job.gaskets.base
     land = job.limits.lip + gasket.width if gasket else job.limits.wall_least
@@ -96,13 +96,13 @@ def _outline(job: RingJob, screw: Fastening, seat: Seat, screws: list[Hole]) -> 
 
 
 def _refuse_broken_webs(job: RingJob, bore: Outline, holes: tuple[Hole, ...]) -> None:
-    for one, other, web in between(bore, holes):
+    for one, other, web in cut_webs(bore, holes):
         if web <= 0:
             need = f"{one} breaks {-web:.1f} into {other}; take another turn, smaller hardware or another speaker"
             raise InputError(job.problem("turn", need))
 
 
-def between(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[Ident, Ident, float]]:
+def cut_webs(bore: Outline, holes: tuple[Hole, ...]) -> Iterator[tuple[Ident, Ident, float]]:
     """Yield every two cuts inside the outline with what is left between them, mm."""
     for index, hole in enumerate(holes):
         yield hole.ident, BORE, -float(depths(bore, [hole.at])[0]) - hole.diameter / 2
@@ -158,11 +158,15 @@ def _freest(size: Point, outline: Outline, bore: Outline, taken: Sequence[tuple[
     x0, y0, x1, y1 = outline.box
     grid = np.stack(np.meshgrid(np.arange(x0, x1, STEP), np.arange(y0, y1, STEP)), -1).reshape(-1, 2)
     half = np.array(size) / 2
+    corners = np.array([(x, y) for x in (-1.0, 1.0) for y in (-1.0, 1.0)]) * half  # nearest to a convex edge
     along = np.array([(x, y) for x in np.linspace(-1, 1, 9) for y in (-1.0, 1.0)]) * half
-    rim = (grid[:, None] + along).reshape(-1, 2)
-    free = np.minimum(depths(outline, rim), -depths(bore, rim)).reshape(len(grid), -1).min(axis=1)
+    free = np.full(len(grid), inf)
     for middle, other in taken:
         beyond = np.abs(grid - np.asarray(middle)) - half - np.asarray(other) / 2
         free = np.minimum(free, beyond.max(axis=1))
+    for edge, way, around in ((outline, 1, corners), (bore, -1, along)):
+        likely = free >= AROUND
+        rim = (grid[likely, None] + around).reshape(-1, 2)
+        free[likely] = np.minimum(free[likely], (way * depths(edge, rim)).reshape(-1, len(around)).min(axis=1))
     best = first_most(free)
     return (float(grid[best, 0]), float(grid[best, 1])) if free[best] >= AROUND else None

@@ -15,9 +15,9 @@ from mounts.geometry.distance import depths, support_values
 from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, Point
 from mounts.kinds.ring.base import FOOT, SPOT, recess_for
-from mounts.kinds.ring.seat import EDGE, Layout, over_face, seat_at
+from mounts.kinds.ring.seat import EDGE, SeatLayout, over_face, seat_at
 from mounts.kinds.ring.tower import throat_of, within_opening
-from mounts.kinds.ring.values import Base, Seat, SpeakerScrew
+from mounts.kinds.ring.values import Base, RingSeat, SpeakerScrew
 from mounts.load.models.job import Aim
 from mounts.load.models.job_kinds import RingJob
 
@@ -26,7 +26,7 @@ CLAMPED = 4.0  # mm: a through bolt clamps at least this much of the mount
 UNDER_FLANGE = 0.5  # mm between a screw head and the flange above it
 
 
-def lowest_height(job: RingJob, layout: Layout, base: Base, screw: Fastening, aim: Aim) -> tuple[float, str]:
+def lowest_height(job: RingJob, layout: SeatLayout, base: Base, screw: Fastening, aim: Aim) -> tuple[float, str]:
     """Return the least height of the seat's centre at a tilt, mm, and what sets it."""
     seat = seat_at(job, layout, aim, 0.0)
     bounds = height_bounds(job, seat, base, screw)
@@ -39,7 +39,7 @@ def rounded_up(height: float) -> float:
     return ceil(height * 10 - 1e-6) / 10
 
 
-def greatest_tilt(job: RingJob, layout: Layout, base: Base, screw: Fastening, height: float) -> float | None:
+def greatest_tilt(job: RingJob, layout: SeatLayout, base: Base, screw: Fastening, height: float) -> float | None:
     """Return the greatest tilt at a height, rounded down to 0.1°; None when even a level seat fails."""
 
     def fits(tilt: float) -> bool:
@@ -54,8 +54,8 @@ def greatest_tilt(job: RingJob, layout: Layout, base: Base, screw: Fastening, he
     return int(low * 10) / 10
 
 
-def height_of(
-    job: RingJob, layout: Layout, base: Base, screw: Fastening, *, strict: bool = True
+def seat_height(
+    job: RingJob, layout: SeatLayout, base: Base, screw: Fastening, *, strict: bool = True
 ) -> tuple[float, float]:
     """Return the seat's height that the job asks for, and the least at its tilt, mm.
 
@@ -112,12 +112,12 @@ class Bounds:
         return np.stack(found, axis=-1)
 
 
-def height_bounds(job: RingJob, seat: Seat, base: Base, screw: Fastening) -> Bounds:
+def height_bounds(job: RingJob, seat: RingSeat, base: Base, screw: Fastening) -> Bounds:
     """Return the constraints that the parts of a seat put on its height, wherever it is."""
     return Bounds((*_rims(job, seat, base), *_pockets(job, seat, base, screw), *_heads(job, seat, base, screw)))
 
 
-def _rims(job: RingJob, seat: Seat, base: Base) -> Iterator[Bound]:
+def _rims(job: RingJob, seat: RingSeat, base: Base) -> Iterator[Bound]:
     """Yield the constraints of the seat's edge, the band below it, and the straight part of the bore."""
     limits, throat = job.limits, throat_of(base, job.limits)
 
@@ -133,7 +133,7 @@ def _rims(job: RingJob, seat: Seat, base: Base) -> Iterator[Bound]:
         yield Bound(what, over(throat + 1.0, seat.bore, seat.straight), within)
 
 
-def _pockets(job: RingJob, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
+def _pockets(job: RingJob, seat: RingSeat, base: Base, screw: Fastening) -> Iterator[Bound]:
     floor = job.limits.floor
     for pocket in seat.screws:
         if pocket.nut:
@@ -150,14 +150,14 @@ def _pockets(job: RingJob, seat: Seat, base: Base, screw: Fastening) -> Iterator
         yield Bound(f"the floor under speaker screw {pocket.name}", under)
 
 
-def _clamped(pocket: SpeakerScrew, seat: Seat, frames: Frames) -> Array:
+def _clamped(pocket: SpeakerScrew, seat: RingSeat, frames: Frames) -> Array:
     """Return the heights at which a nut bears that far above the face, (n,): its level is set by the face."""
     assert pocket.nut is not None
     own, there = (over_face(pocket.at, pocket.nut.diameter, where) for where in (Frames.of(seat.frame), frames))
     return CLAMPED + pocket.nut.bears - own + there
 
 
-def _heads(job: RingJob, seat: Seat, base: Base, screw: Fastening) -> Iterator[Bound]:
+def _heads(job: RingJob, seat: RingSeat, base: Base, screw: Fastening) -> Iterator[Bound]:
     """Yield the heights at which the flange clears the panel screws' heads that it covers."""
     top = base.thickness - SPOT + screw.stack + UNDER_FLANGE
     for name, at in job.panel.fixings.points.items():

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from mounts.kinds.holds import seat_frame
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
-from mounts.kinds.ring import holds
+from mounts.kinds.ring import speaker_kind
+from mounts.kinds.ring.cautions import ring_cautions, ring_unread
 from mounts.kinds.ring.dummy_shape import dummy_of
 from mounts.kinds.ring.flat import draw_flat, plan_flat
+from mounts.kinds.ring.halves.plan import half_pose, parts_of, plan_part
 from mounts.kinds.ring.shape import draw_first_check, draw_ring, draw_whole
 from mounts.kinds.ring.sizes import flat_sizes, ring_sizes
-from mounts.kinds.ring.split import half_pose, parts_of, plan_part
 from mounts.kinds.ring.surroundings import flat_surroundings, surroundings
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.kinds.ring.words import cautions, not_measured
+from mounts.kinds.speaker_kind import seat_frame
 from mounts.load.models.job_kinds import RingJob
 
 
@@ -36,12 +36,12 @@ RING = Kind(
     shape=draw_ring,
     surroundings=surroundings,
     axis=seat_frame,
-    cautions=cautions,
-    unread=not_measured,
+    cautions=ring_cautions,
+    unread=ring_unread,
     review=_ring_review,
     pose=half_pose,
     sizes=ring_sizes,
-    holds=holds.RING,
+    holds=speaker_kind.RING,
     slice=draw_first_check,
     slice_pose=half_pose,
     dummy=dummy_of,
@@ -55,9 +55,9 @@ FLAT = Kind(
     shape=draw_flat,
     surroundings=flat_surroundings,
     axis=seat_frame,
-    cautions=cautions,
-    unread=not_measured,
+    cautions=ring_cautions,
+    unread=ring_unread,
     review=_flat_review,
     sizes=flat_sizes,
-    holds=holds.FLAT,
+    holds=speaker_kind.FLAT,
 )

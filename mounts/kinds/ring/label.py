@@ -11,33 +11,33 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.design.lettering import SIZES, Label, Lettering, Places, Strip, fitted, on_plane, strip_on
+from mounts.design.lettering import SIZES, Label, Lettering, Places, Strip, first_free, fitted, on_plane, strip_on
 from mounts.geometry.distance import depths
-from mounts.geometry.frames import Array
 from mounts.geometry.outline import Outline, rectangle
-from mounts.kinds.ring.values import Base, Fixing, Passage, Seat, Tower
+from mounts.kinds.ring.values import Base, Fixing, RingSeat, Tower, WirePassage
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.sheet import Sheet
 
 DEPTH = 0.6  # mm: three layers, or a line and a half on a wall
 MARGIN = 0.8  # mm of bare wall above and below the letters
 TAB = 2.5  # mm of tab round its letters, and the radius of its corners
+ALONG = 15  # places along a text's box where it is asked what lies beside it
 BESIDE = 1.5  # mm from a letter's place to a tool path or the wire's passage
 
 
 @dataclass(frozen=True, slots=True)
-class Body:
+class LabelHost:
     """Surfaces of a ring that can be written on, and what stands in the way."""
 
     base: Base
-    seat: Seat
+    seat: RingSeat
     tower: Tower
     silhouette: Outline
     fixings: tuple[Fixing, ...]
-    wire: Passage | None
+    wire: WirePassage | None
 
 
-def labels_for(job: RingJob, body: Body) -> tuple[tuple[Label, ...], Outline | None]:
+def labels_for(job: RingJob, body: LabelHost) -> tuple[tuple[Label, ...], Outline | None]:
     """Return the labels, none when the job wants none, and the tab that the base needs for them, or None."""
     if job.label is None:
         return (), None
@@ -55,33 +55,22 @@ def labels_for(job: RingJob, body: Body) -> tuple[tuple[Label, ...], Outline | N
     return _on_tab(how, whole, body)
 
 
-def _on_base(how: Lettering, text: str, body: Body) -> Label | None:
+def _on_base(how: Lettering, text: str, body: LabelHost) -> Label | None:
     """Return the text upright on the base's top, as large and as high up as possible; None where it has no room."""
     edge = body.base.edge + BESIDE  # the outline itself may have corners too sharp to be drawn in by so much
     x0, y0, x1, y1 = np.add(body.base.outline.box, (edge, edge, -edge, -edge))
     grid = np.stack(np.meshgrid(np.arange(x0, x1, 2.0), np.arange(y1, y0, -2.0)), axis=-1).reshape(-1, 2)
-    taken = (body.silhouette, *(fixing.relief for fixing in body.fixings))
+    taken = [(body.silhouette, BESIDE), *((fixing.relief, BESIDE) for fixing in body.fixings)]
     for cap in SIZES:
-        half = np.array([how.width(text, cap) / 2, how.height(text, cap) / 2])
-        around = np.array([(a, b) for a in np.linspace(-1, 1, 15) for b in (-1, 0, 1)]) * half
-        likely = grid[_free(body.base, taken, grid, float(half[1]))]
-        points = (likely[:, None, :] + around).reshape(-1, 2)
-        fits = _free(body.base, taken, points, 0.0).reshape(-1, len(around)).all(axis=1)
-        if fits.any():
-            x, y = likely[int(np.argmax(fits))]
-            return on_plane(how, text, cap, (float(x), float(y)), body.base.thickness)
+        middle = first_free(
+            grid, (how.width(text, cap), how.height(text, cap)), (body.base.outline, edge), taken, ALONG
+        )
+        if middle is not None:
+            return on_plane(how, text, cap, middle, body.base.thickness)
     return None
 
 
-def _free(base: Base, taken: Sequence[Outline], points: Array, room: float) -> Places:
-    """Return which points (n, 2) lie on the base with `room` mm round them, clear of its edge and what stands on it."""
-    free = depths(base.outline, points) > room + base.edge + BESIDE
-    for outline in taken:
-        free[free] = depths(outline, points[free]) < -BESIDE - room
-    return free
-
-
-def _on_tab(how: Lettering, text: str, body: Body) -> tuple[tuple[Label, ...], Outline]:
+def _on_tab(how: Lettering, text: str, body: LabelHost) -> tuple[tuple[Label, ...], Outline]:
     """Return the text on a tab at 12:00, and the tab's outline, which the base's hull takes in."""
     cap = SIZES[-1]
     width, height = how.width(text, cap) + 2 * TAB, how.height(text, cap) + 2 * TAB
@@ -91,7 +80,7 @@ def _on_tab(how: Lettering, text: str, body: Body) -> tuple[tuple[Label, ...], O
     return (on_plane(how, text, cap, (0.0, y), body.base.thickness),), tab
 
 
-def _strips(body: Body) -> list[Strip]:
+def _strips(body: LabelHost) -> list[Strip]:
     """Return the leaning wall between base and band, and the band between the speaker's screws, as strips."""
     found = []
     for k in (0, 1):
@@ -112,7 +101,7 @@ def _first(strips: list[Strip], how: Lettering, wishes: Iterable[tuple[Sequence[
     return None
 
 
-def _beside_screws(strip: Strip, seat: Seat) -> Places:
+def _beside_screws(strip: Strip, seat: RingSeat) -> Places:
     """Return which places of the band have a speaker screw's pocket behind them."""
     flat = seat.frame.into(strip.middle)[:, :2]
     taken = np.zeros(len(flat), dtype=bool)
@@ -121,7 +110,7 @@ def _beside_screws(strip: Strip, seat: Seat) -> Places:
     return taken
 
 
-def _clear_of(strip: Strip, fixings: Sequence[Fixing], wire: Passage | None) -> Strip:
+def _clear_of(strip: Strip, fixings: Sequence[Fixing], wire: WirePassage | None) -> Strip:
     """Return the strip without what tool paths and the wire's passage take away."""
     taken = np.zeros(len(strip.free), dtype=bool)
     for fixing in fixings:

@@ -9,7 +9,7 @@ from mounts.errors import InputError
 from mounts.geometry.frames import Frame, clock_to_angle, clock_vector
 from mounts.geometry.outline import rectangle
 from mounts.geometry.planes import rim_point
-from mounts.kinds.ring.values import Base, Passage, Relief, Seat, Tower
+from mounts.kinds.ring.values import Base, Relief, RingSeat, Tower, WirePassage
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.sheet import Sheet, least_on
 
@@ -19,7 +19,7 @@ BARELY = 1e-3  # mm, rounding
 AWAY = 2.0  # mm of tower left round a wire's passage
 
 
-def terminal_reliefs(job: RingJob, seat: Seat, tower: Tower) -> tuple[Relief, ...]:
+def terminal_reliefs(job: RingJob, seat: RingSeat, tower: Tower) -> tuple[Relief, ...]:
     """Return the room for each terminal that would come nearer to the bore's wall than its clearance."""
     clear, bore = job.limits.terminals, Sheet(tower.inside)
     found = []
@@ -34,7 +34,7 @@ def terminal_reliefs(job: RingJob, seat: Seat, tower: Tower) -> tuple[Relief, ..
     return tuple(found)
 
 
-def wire_passage(job: RingJob, seat: Seat, tower: Tower, base: Base) -> Passage | None:
+def wire_passage(job: RingJob, seat: RingSeat, tower: Tower, base: Base) -> WirePassage | None:
     """Return the wire's passage through the tower's wall just above the base; None when the job wants none.
 
     Raises:
@@ -56,4 +56,4 @@ def wire_passage(job: RingJob, seat: Seat, tower: Tower, base: Base) -> Passage 
         if ahead > 0 and aside < job.wire.across / 2 + AWAY:
             raise InputError(job.problem("wire.at", f"the passage would run into fixing {name}; take another clock"))
     frame = Frame((0.0, 0.0, z), (hy, -hx, 0.0), (hx, hy, 0.0))
-    return Passage(frame, job.wire.across, hypot(x, y) + seat.outline.support(clock_to_angle(job.wire.at)))
+    return WirePassage(frame, job.wire.across, hypot(x, y) + seat.outline.support(clock_to_angle(job.wire.at)))

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import combinations
 
-from mounts.checks.fastening.clamp import torque_figure, torque_to_use
+from mounts.checks.fastening.clamp import format_torque, torque_to_use
 from mounts.checks.fastening.joints import panel_joints, places, speaker_joints
 from mounts.geometry.outline import Outline, offset_outline
 from mounts.geometry.ties import most_of
@@ -129,7 +129,7 @@ def base_gasket(job: RingJob, plan: Ring) -> Outline:
 def torque_words(job: RingJob, plan: Ring) -> str:
     """Return the torque of the panel screws in words."""
     torque, why = torque_to_use(job, places(job, plan)[0])
-    return f"{torque_figure(torque)} N·m (bounded by {why})"
+    return f"{format_torque(torque)} N·m (bounded by {why})"
 
 
 def torque(job: RingJob, plan: Ring) -> Iterator[str]:

@@ -11,24 +11,26 @@ from mounts.findings.wall import Wall
 from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline
-from mounts.kinds.ring.aiming.choose import choose
-from mounts.kinds.ring.aiming.drawn import Draw, settled
+from mounts.kinds.ring.aiming.choose import choose_pose
+from mounts.kinds.ring.aiming.drawn import Draw, with_pose
 from mounts.kinds.ring.base import base_for, fastening_of, fixings_for, outline_round
 from mounts.kinds.ring.collar import collar_for
-from mounts.kinds.ring.height import height_of
-from mounts.kinds.ring.label import Body, labels_for
+from mounts.kinds.ring.height import seat_height
+from mounts.kinds.ring.label import LabelHost, labels_for
 from mounts.kinds.ring.openings import terminal_reliefs, wire_passage
-from mounts.kinds.ring.paper import paper_for
 from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.template import draw_template
 from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
-from mounts.kinds.ring.values import Base, Collar, RingPlan, Seat, Tower
-from mounts.kinds.ring.walls import walls_of
+from mounts.kinds.ring.values import Base, Collar, RingPlan, RingSeat, Tower
+from mounts.kinds.ring.walls.closed_form import walls_of
 from mounts.load.models.job_kinds import RingJob
+from mounts.remembered import remembered
 
 NOTHING = 0.05  # mm: a wall thinner than this is no wall
 
 
+@remembered(4)  # of both sides, and of a ring that comes in halves, which is asked for each
 def plan_ring(job: RingJob) -> RingPlan:
     """Plan the ring that a job asks for.
 
@@ -38,12 +40,12 @@ def plan_ring(job: RingJob) -> RingPlan:
     screw = fastening_of(job)
     base = base_for(job, screw)
     draw = _drawing()
-    choice = choose(job, screw, base, draw)
+    choice = choose_pose(job, screw, base, draw)
     if choice is None:
         plan = _drawn(job)
     else:
-        job = settled(job, choice.aim, choice.height, choice.seat_offset, choice.turn)
-        height_of(job, lay_out(job, choice.turn), base, screw)  # refuses one that is too low
+        job = with_pose(job, choice.aim, choice.height, choice.seat_offset, choice.turn)
+        seat_height(job, lay_out(job, choice.turn), base, screw)  # refuses one that is too low
         plan = replace(draw(job), choice=choice)
     _refuse_what_is_no_wall(job, plan.walls)
     return plan
@@ -77,7 +79,7 @@ class Core:
 
     screw: Fastening
     base: Base
-    seat: Seat
+    seat: RingSeat
     collar: Collar | None
     tower: Tower
     least: float
@@ -92,7 +94,7 @@ def core_of(job: RingJob, *, strict: bool = True) -> Core:
     screw = fastening_of(job)
     base = base_for(job, screw)
     layout = lay_out(job, _turn(job, screw, base))
-    height, least = height_of(job, layout, base, screw, strict=strict)
+    height, least = seat_height(job, layout, base, screw, strict=strict)
     seat = seat_at(job, layout, job.aim, height)
     collar = collar_for(job, seat)
     return Core(screw, base, seat, collar, tower_between(job, screw, base, seat, collar), least)
@@ -112,7 +114,7 @@ def _drawn(job: RingJob, walls: frozenset[str] | None = None, *, strict: bool = 
     fixings = fixings_for(job, screw, base, silhouette)
     base = replace(base, outline=outline_round(job, screw, base, tower.foot))
     wire = wire_passage(job, seat, tower, base)
-    labels, tab = labels_for(job, Body(base, seat, tower, silhouette, fixings, wire))
+    labels, tab = labels_for(job, LabelHost(base, seat, tower, silhouette, fixings, wire))
     if tab:
         base = replace(base, outline=hull([base.outline, tab]))
     plan = RingPlan(
@@ -129,7 +131,7 @@ def _drawn(job: RingJob, walls: frozenset[str] | None = None, *, strict: bool = 
         walls=(),
         least_height=core.least,
         genus=1 + len(fixings) + sum(screw.nut is not None for screw in seat.screws) + (wire is not None),
-        paper=paper_for(job, base, fixings),
+        paper=draw_template(job, base, fixings),
     )
     return replace(plan, walls=walls_of(plan, job.limits, walls))
 
@@ -138,10 +140,10 @@ def _turn(job: RingJob, screw: Fastening, base: Base) -> float:
     """Return the speaker's turn, degrees: as given, or the best at about the seat's height."""
     if job.turn != "best":
         return turn_of(job, screw, 0.0)
-    return turn_of(job, screw, height_of(job, lay_out(job, 0.0), base, screw)[0])
+    return turn_of(job, screw, seat_height(job, lay_out(job, 0.0), base, screw)[0])
 
 
-def _silhouette(seat: Seat, foot: Outline, collar: Collar | None) -> Outline:
+def _silhouette(seat: RingSeat, foot: Outline, collar: Collar | None) -> Outline:
     """Return an outline that holds the whole tower seen along the panel's z, erring outward."""
     levels = [seat.frame.lifted(level) for level in (-seat.band, 0.0, seat.rim)]
     members = [foot, *(_seen(seat.outline, frame) for frame in levels)]

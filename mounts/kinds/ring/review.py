@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from mounts.checks.mesh.place import place_ring
-from mounts.checks.ring.cut import flat_findings
+from mounts.checks.mesh.ring_pose import find_ring_pose
+from mounts.checks.ring.findings import ring_findings
+from mounts.checks.ring.flat import flat_findings
 from mounts.checks.ring.halves import alone_findings, half_findings
-from mounts.checks.ring.printed import ring_findings
 from mounts.kinds.review import Papers, Review
 from mounts.kinds.ring import drawings, papers
 from mounts.kinds.ring.steps import flat_steps, ring_steps
@@ -14,7 +14,7 @@ RING = Review(
     findings=ring_findings,
     halves=half_findings,
     alone=alone_findings,
-    place=place_ring,
+    place=find_ring_pose,
     papers=Papers(
         title=papers.title,
         steps=ring_steps,
@@ -24,7 +24,7 @@ RING = Review(
         calipers=drawings.ring_calipers,
         record=papers.record,
         stays=papers.stays,
-        points=drawings.fixings,
+        points=drawings.panel_fixings,
         front=drawings.ring_front,
         back=drawings.ring_back,
         heights=drawings.ring_heights,
@@ -41,7 +41,7 @@ FLAT = Review(
         calipers=drawings.flat_calipers,
         record=papers.record,
         stays=papers.stays,
-        points=drawings.fixings,
+        points=drawings.panel_fixings,
         front=drawings.flat_front,
         around=drawings.round_flat,
         heights=drawings.flat_heights,

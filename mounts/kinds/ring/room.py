@@ -14,11 +14,11 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle
 from mounts.geometry.planes import disc_gap_below
 from mounts.identity import FLANGE
-from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.clearances import speaker_gaps
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.trim import Standing, cover_rooms
+from mounts.kinds.ring.trim import CoveredBody, cover_rooms
 from mounts.kinds.ring.values import RingPlan
-from mounts.kinds.room import FINE, NARROWER, SHALLOW, THICK, Room, greatest, narrowed
+from mounts.kinds.room import FINE, NARROWER, SHALLOW, THICK, SpeakerRoom, bisect_greatest, narrow_stand_in
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.speaker import BodyStep
 
@@ -28,7 +28,7 @@ DEEP = 200.0  # mm, depth up to which is looked
 WIDEST = 300.0  # mm: a flange of which no more is said
 
 
-def ring_room(level: RingJob, job: RingJob) -> Room:
+def ring_room(level: RingJob, job: RingJob) -> SpeakerRoom:
     """Return the room of a ring at its job's tilt, for a narrower stand-in where the level one is too wide."""
     while True:
         try:
@@ -38,11 +38,11 @@ def ring_room(level: RingJob, job: RingJob) -> Room:
             cutout = job.speaker.cutout.least - NARROWER
             if cutout < level.speaker.cutout.least / 2:
                 raise
-            job = replace(job, speaker=narrowed(job.speaker, cutout))
+            job = replace(job, speaker=narrow_stand_in(job.speaker, cutout))
     bare = replace(job, panel=job.panel.model_copy(update={"in_front": None}))
     body = _body(bare, plan)
     magnets = [magnet for magnet in MAGNETS if magnet <= body]
-    return Room(
+    return SpeakerRoom(
         tilt=job.aim.tilt,
         height=plan.seat.frame.origin[2],
         body=body,
@@ -60,7 +60,7 @@ def _body(job: RingJob, plan: RingPlan) -> float:
         found = _gaps(job, plan, ((0.0, across), (depth, across)), depth)
         return all(gap.gap >= gap.wanted for gap in found if gap.code == "clear.body-opening")
 
-    return greatest(passes, 10.0, job.panel.opening.across) or 0.0
+    return bisect_greatest(passes, 10.0, job.panel.opening.across) or 0.0
 
 
 def _depth(job: RingJob, plan: RingPlan, body: float, magnet: float) -> tuple[float, str] | None:
@@ -71,7 +71,7 @@ def _depth(job: RingJob, plan: RingPlan, body: float, magnet: float) -> tuple[fl
         found = _gaps(job, plan, steps, depth)
         return [gap for gap in found if gap.code in ("clear.glass", "clear.thing") and gap.gap < gap.wanted]
 
-    depth = greatest(lambda tried: not near(tried), SHALLOW, DEEP)
+    depth = bisect_greatest(lambda tried: not near(tried), SHALLOW, DEEP)
     if depth is None:
         return None
     beyond = near(depth + 2 * FINE)
@@ -91,10 +91,10 @@ def _flange(job: RingJob, plan: RingPlan) -> float | None:
     top = plan.seat.frame.lifted(plan.seat.lift + THICK)
 
     def clears(across: float) -> bool:
-        standing = Standing(FLANGE, Block(top, circle(across), THICK))
+        standing = CoveredBody(FLANGE, Block(top, circle(across), THICK))
         return all(gap.gap >= gap.wanted for gap in gaps_of(cover_rooms(job, [standing]), PANEL))
 
-    found = greatest(clears, 20.0, WIDEST)
+    found = bisect_greatest(clears, 20.0, WIDEST)
     return None if found is not None and found >= WIDEST - FINE else found or 0.0
 
 
@@ -109,4 +109,4 @@ def _front(job: RingJob, plan: RingPlan) -> float | None:
         x, y, z = (float(v) for v in seat.frame.out((0.0, 0.0, seat.lift + high)))
         return disc_gap_below(plane, (x, y, z), seat.frame.z, across)[0] >= job.limits.cone_to_grille
 
-    return greatest(clears, 0.0, DEEP) or 0.0
+    return bisect_greatest(clears, 0.0, DEEP) or 0.0

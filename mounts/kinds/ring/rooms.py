@@ -25,21 +25,21 @@ from mounts.geometry.planes import Plane, disc_gaps
 from mounts.geometry.rims import Picks, RimMinima
 from mounts.identity import BODY, CONE, GLASS, GRILLE, OPENING, TERMINALS, Ident, Role
 from mounts.kinds.ring.trim import cover_rooms, of_speaker
-from mounts.kinds.ring.values import Seat
+from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.surroundings import Thing
 
 DOWN = (0.0, 8.0, 20.0, 40.0)  # mm below a thing's near end, where its edges are looked at
 
 
-def speaker_rooms(job: RingJob, seat: Seat) -> tuple[Room, ...]:
+def speaker_rooms(job: RingJob, seat: RingSeat) -> tuple[Room, ...]:
     """Return the clearances to trim, grille, glass, things and the opening's edge, as functions of the seat."""
     here = replace(seat, frame=PANEL)  # so that the seat's frame is the one in which all is told
     found = (_grille, _glass, _things, _sheet, _terminals)
     return (*cover_rooms(job, of_speaker(job, here)), *(room for rooms in found for room in rooms(job, here)))
 
 
-def _grille(job: RingJob, seat: Seat) -> Iterator[Room]:
+def _grille(job: RingJob, seat: RingSeat) -> Iterator[Room]:
     """Yield the clearance of the cone at full travel to the grille."""
     plane, limit, speaker = grille_plane(job.panel), job.limits.cone_to_grille, job.speaker
     piston = speaker.piston_diameter
@@ -50,7 +50,7 @@ def _grille(job: RingJob, seat: Seat) -> Iterator[Room]:
     yield Room("clear.grille", ((CONE, GRILLE),), limit, limit, measure, "in_front.grille", sd)
 
 
-def _glass(job: RingJob, seat: Seat) -> Iterator[Room]:
+def _glass(job: RingJob, seat: RingSeat) -> Iterator[Room]:
     plane, limits = glass_plane(job.panel), job.limits
     if plane is None:
         return
@@ -62,7 +62,7 @@ def _glass(job: RingJob, seat: Seat) -> Iterator[Room]:
         yield Room("clear.glass", ((what, GLASS),), limits.glass, limits.glass_least, measure, "behind.glass", sd)
 
 
-def proven_rooms(job: RingJob, seat: Seat) -> Iterator[Room]:
+def proven_rooms(job: RingJob, seat: RingSeat) -> Iterator[Room]:
     """Yield the excess of the speaker over the former one's room, where nothing else was measured there."""
     proven, panel, speaker = job.panel.original, job.panel, job.speaker
     if proven is None:
@@ -93,7 +93,7 @@ def proven_rooms(job: RingJob, seat: Seat) -> Iterator[Room]:
         )
 
 
-def _things(job: RingJob, seat: Seat) -> Iterator[Room]:
+def _things(job: RingJob, seat: RingSeat) -> Iterator[Room]:
     rings, sd = body_rings(job.speaker, seat.lift), job.uncertainty("behind")
     for index, (ident, thing) in enumerate(things_behind(job.panel)):
         limit, reading = job.limits.moving if thing.moving else job.limits.fixed, f"behind.things.{index}"
@@ -104,14 +104,14 @@ def _things(job: RingJob, seat: Seat) -> Iterator[Room]:
             yield Room("clear.thing", ((what, ident),), limit, limit, measure, reading, sd)
 
 
-def _sheet(job: RingJob, seat: Seat) -> Iterator[Room]:
+def _sheet(job: RingJob, seat: RingSeat) -> Iterator[Room]:
     """Yield the clearance of the tilted body to the sheet's opening, which it passes with more than its diameter."""
     limit, sd = job.limits.body, job.uncertainty("holes")
     measure = _body(body_rings(job.speaker, seat.lift), *_opening(job))
     yield Room("clear.body-opening", ((BODY, OPENING),), limit, limit, measure, "opening", sd)
 
 
-def _terminals(job: RingJob, seat: Seat) -> Iterator[Room]:
+def _terminals(job: RingJob, seat: RingSeat) -> Iterator[Room]:
     limit, sd = job.limits.terminals, job.uncertainty("holes")
     for block in _blocks(job, seat):
         measure = _box(block, *_opening(job))
@@ -159,6 +159,6 @@ def _to_thing(thing: Thing, points: Array) -> Array:
     return apart
 
 
-def _blocks(job: RingJob, seat: Seat) -> Iterator[Block]:
+def _blocks(job: RingJob, seat: RingSeat) -> Iterator[Block]:
     for terminal in job.speaker.terminals:
         yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)

@@ -12,7 +12,7 @@ from mounts.geometry.distance import depths
 from mounts.geometry.frames import Array, Frame, Frames, tilt_frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
-from mounts.kinds.ring.values import Nut, Seat, SpeakerScrew
+from mounts.kinds.ring.values import Nut, RingSeat, SpeakerScrew
 from mounts.load.models.job import Aim
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.threads import Pocket
@@ -25,7 +25,7 @@ ROUND_UP = 8.0  # mm: a seat up to this much wider than its round flange stays r
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class SeatLayout:
     """Plan of the seat's plane for one turn of the speaker, whatever its height and tilt."""
 
     turn: float
@@ -37,7 +37,7 @@ class Layout:
     lift: float
 
 
-def lay_out(job: RingJob, turn: float) -> Layout:
+def lay_out(job: RingJob, turn: float) -> SeatLayout:
     """Lay out flange, cutout, bore and screws of the job's speaker, turned clockwise by `turn` degrees."""
     speaker, limits = job.speaker, job.limits
     holes = speaker.holes.points if speaker.holes else {}
@@ -46,7 +46,7 @@ def lay_out(job: RingJob, turn: float) -> Layout:
         raise InputError(job.problem("fix_speaker", need))
     cutout = speaker.cutout.outline().turned(-turn)
     gasket = job.gaskets.speaker
-    return Layout(
+    return SeatLayout(
         turn=turn,
         flange=_flange(job, tuple(holes.values())).turned(-turn),
         cutout=cutout,
@@ -57,7 +57,7 @@ def lay_out(job: RingJob, turn: float) -> Layout:
     )
 
 
-def seat_at(job: RingJob, layout: Layout, aim: Aim, height: float) -> Seat:
+def seat_at(job: RingJob, layout: SeatLayout, aim: Aim, height: float) -> RingSeat:
     """Return the seat in its place, with everything that depends on height and tilt."""
     limits = job.limits
     frame = tilt_frame((*job.seat_offset, height), aim.tilt, aim.toward)
@@ -65,7 +65,7 @@ def seat_at(job: RingJob, layout: Layout, aim: Aim, height: float) -> Seat:
     outline = _outline(layout, limits.wall, limits.wall_least, let_in)
     screws = tuple(_screw(layout, name, at, frame) for name, at in layout.screws)
     deepest = max((s.depth for s in screws if not s.nut), default=0.0)
-    return Seat(
+    return RingSeat(
         frame=frame,
         tilt=aim.tilt,
         toward=aim.toward,
@@ -87,7 +87,7 @@ def seat_at(job: RingJob, layout: Layout, aim: Aim, height: float) -> Seat:
     )
 
 
-def seat_land(seat: Seat) -> float:
+def seat_land(seat: RingSeat) -> float:
     """Return the least unbroken gasket land from bore to a screw's pocket or a stop, mm; inf without screws."""
     pockets = [-seat_depth(seat.bore, s.at) - s.hole / 2 for s in seat.screws]
     stops = [-seat_depth(seat.bore, at) - seat.stop / 2 for at in seat.stops]
@@ -99,7 +99,7 @@ def seat_depth(outline: Outline, at: Point) -> float:
     return float(depths(outline, [at])[0])
 
 
-def _gasket_bed(job: RingJob, layout: Layout, let_in: Outline) -> Outline:
+def _gasket_bed(job: RingJob, layout: SeatLayout, let_in: Outline) -> Outline:
     """Return the bed of the gasket in a let-in seat; the ledge outside it is the flange's hard stop."""
     gasket = job.gaskets.speaker
     assert gasket is not None
@@ -121,7 +121,7 @@ def _flange(job: RingJob, holes: tuple[Point, ...]) -> Outline:
     return hull([frame, *(circle(flange.ears, at) for at in holes)]) if flange.ears else frame
 
 
-def _outline(layout: Layout, wall: float, least: float, let_in: Outline | None) -> Outline:
+def _outline(layout: SeatLayout, wall: float, least: float, let_in: Outline | None) -> Outline:
     """Return the seat's outside: round where the flange is, else a hull, wide enough for bore, bosses and rim."""
     boss = layout.pocket.hole + 2 * layout.pocket.wall if layout.pocket else 0.0
     bosses = [circle(boss, at) for _, at in layout.screws]
@@ -134,7 +134,7 @@ def _outline(layout: Layout, wall: float, least: float, let_in: Outline | None) 
     return hull([*members, *bosses])
 
 
-def _screw(layout: Layout, name: str, at: Point, frame: Frame) -> SpeakerScrew:
+def _screw(layout: SeatLayout, name: str, at: Point, frame: Frame) -> SpeakerScrew:
     need = layout.pocket
     assert need is not None
     if need.nut is None:
@@ -163,7 +163,7 @@ def over_face(at: Point, across: float, frames: Frames) -> Array:
     return level
 
 
-def _stops(layout: Layout) -> tuple[Point, ...]:
+def _stops(layout: SeatLayout) -> tuple[Point, ...]:
     """Return the places of two hard stops a screw, beside it along the bore's edge, so that no flange is bent."""
     found: list[Point] = []
     for _, (u, v) in layout.screws:

@@ -14,9 +14,9 @@ from mounts.geometry.frames import PANEL
 from mounts.geometry.hull import match_spans
 from mounts.geometry.outline import circle, offset_outline
 from mounts.identity import BASE, BEAD_ROOM, BORE, FLANGE_ROOM, GASKET_BED, GASKET_GROOVE, TOWER, Ident, Role, called
-from mounts.kinds.ring.split_bed import is_in_b
-from mounts.kinds.ring.split_shape import face_cut, lap_features
-from mounts.kinds.ring.values import Base, Fixing, RingPlan, Seat, SpeakerScrew, Tower, edges
+from mounts.kinds.ring.halves.bed import is_in_b
+from mounts.kinds.ring.halves.shape import face_cut, lap_features
+from mounts.kinds.ring.values import Base, Fixing, RingPlan, RingSeat, SpeakerScrew, Tower, base_profile
 from mounts.shape.primitives import Prism, Revolved, Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
 
@@ -66,11 +66,11 @@ def draw_first_check(plan: RingPlan) -> Scene:
 
 def _base(base: Base) -> Feature:
     """Draw the base with its first-layer chamfer below and its broken edge above."""
-    sections = tuple(Section(PANEL.lifted(z), offset_outline(base.outline, by)) for z, by in edges(base))
+    sections = tuple(Section(PANEL.lifted(z), offset_outline(base.outline, by)) for z, by in base_profile(base))
     return Feature(BASE, (Ruled(sections),))
 
 
-def _bore(tower: Tower, seat: Seat) -> Feature:
+def _bore(tower: Tower, seat: RingSeat) -> Feature:
     first = Section(PANEL.lifted(-PAST), tower.inside[0].outline)
     last = Section(seat.frame.lifted(seat.lift + PAST), tower.inside[-1].outline)
     # where the throat is straight down, the face itself is no place at which the outline changes
@@ -78,7 +78,7 @@ def _bore(tower: Tower, seat: Seat) -> Feature:
     return Feature(BORE, (Ruled((first, *middle, last)),), cut=True)
 
 
-def _stops(seat: Seat) -> Iterator[Feature]:
+def _stops(seat: RingSeat) -> Iterator[Feature]:
     for number, at in enumerate(seat.stops, start=1):
         yield Feature(Ident(Role.STOP, str(number)), (Prism(circle(seat.stop, at), -PAST, seat.lift, seat.frame),))
 
@@ -106,7 +106,7 @@ def _seat(plan: RingPlan) -> Iterator[Feature]:
         yield Feature(GASKET_BED, (bed,), cut=True)
 
 
-def _speaker_screw(screw: SpeakerScrew, seat: Seat) -> Iterator[Feature]:
+def _speaker_screw(screw: SpeakerScrew, seat: RingSeat) -> Iterator[Feature]:
     hole = circle(screw.hole, screw.at)
     ident = Ident(Role.SCREW, screw.name)
     if screw.nut is None:

@@ -5,25 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.kinds.ring.values import FlatPlan, RingPlan
-from mounts.kinds.sizes import Size, across, label_size, seat_sizes
+from mounts.kinds.sizes import NamedSize, extents, label_size, seat_sizes
 
 
-def ring_sizes(plan: RingPlan) -> Iterator[Size]:
+def ring_sizes(plan: RingPlan) -> Iterator[NamedSize]:
     """Yield the named sizes of a printed ring."""
-    yield Size("height of the seat", (plan.seat.frame.origin[2],))
-    yield Size("least height at this tilt", (plan.least_height,))
+    yield NamedSize("height of the seat", (plan.seat.frame.origin[2],))
+    yield NamedSize("least height at this tilt", (plan.least_height,))
     yield from seat_sizes(plan.seat, plan.seat.lift)
-    yield Size("outside of the seat", across(plan.seat.outline))
-    yield Size("opening of the bore at the face", across(plan.tower.mouth))
-    yield Size("tower's wall", (plan.tower.wall,))
-    yield Size("base", across(plan.base.outline))
-    yield Size("base's thickness", (plan.base.thickness,))
-    yield Size("holes for the panel's screws", tuple(dict.fromkeys(one.hole for one in plan.fixings)))
+    yield NamedSize("outside of the seat", extents(plan.seat.outline))
+    yield NamedSize("opening of the bore at the face", extents(plan.tower.mouth))
+    yield NamedSize("tower's wall", (plan.tower.wall,))
+    yield NamedSize("base", extents(plan.base.outline))
+    yield NamedSize("base's thickness", (plan.base.thickness,))
+    yield NamedSize("holes for the panel's screws", tuple(dict.fromkeys(one.hole for one in plan.fixings)))
     yield label_size(plan.labels)
 
 
-def flat_sizes(plan: FlatPlan) -> Iterator[Size]:
+def flat_sizes(plan: FlatPlan) -> Iterator[NamedSize]:
     """Yield the named sizes of a ring cut from sheet."""
-    yield Size("sheet", (plan.sheet,))
+    yield NamedSize("sheet", (plan.sheet,))
     yield from seat_sizes(plan.seat, plan.seat.lift)
-    yield Size("outside", across(plan.outline))
+    yield NamedSize("outside", extents(plan.outline))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from mounts.kinds.ring.base import fastening_of, recess_for
-from mounts.kinds.ring.half_steps import JOIN, after_half_b, before_half_b, joined, make_half
+from mounts.kinds.ring.halves.steps import JOIN, half_print_steps, join_steps, refer_after, refer_before
 from mounts.kinds.ring.papers import base_gasket, before_ring, hardware, torque_words
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
 from mounts.load.models.fastener import Manner
@@ -49,8 +49,8 @@ def _ring(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]
     job, plan = made.job, made.plan
     yield BEFORE, before_ring(made)
     if job.half:
-        yield "Make half a", make_half(made)
-        yield JOIN, (*joined(made), *_mount(job, plan))
+        yield "Make half a", half_print_steps(made)
+        yield JOIN, (*join_steps(made), *_mount(job, plan))
     else:
         yield "Make it", (*printed(made, "It stands as the file has it, base down."), *_mount(job, plan))
     yield PANEL, panel_steps(job)
@@ -58,9 +58,9 @@ def _ring(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]
 
 
 def _half_b(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
-    yield "Before you print", before_half_b(made)
-    yield "Make half b", make_half(made)
-    yield "Then", after_half_b(made)
+    yield "Before you print", refer_before(made)
+    yield "Make half b", half_print_steps(made)
+    yield "Then", refer_after(made)
 
 
 def _cut(job: RingJob, plan: FlatPlan) -> Iterator[Step]:

@@ -26,10 +26,10 @@ from mounts.identity import (
     Ident,
     Role,
 )
-from mounts.kinds.ring.fit import bead_rims, plan_flange
+from mounts.kinds.ring.clearances import bead_rims, plan_flange
+from mounts.kinds.ring.insertion import way_envelopes
 from mounts.kinds.ring.trim import is_slid, of_ring, of_speaker, trim_poses
-from mounts.kinds.ring.values import FlatPlan, RingPlan, Seat
-from mounts.kinds.ring.way import way_envelopes
+from mounts.kinds.ring.values import FlatPlan, RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.shape.primitives import Prism, Revolved
 from mounts.shape.recipe import Envelope
@@ -58,12 +58,12 @@ def flat_surroundings(job: RingJob, plan: FlatPlan) -> tuple[Envelope, ...]:
     return round_sheet(job, plan.seat)
 
 
-def round_sheet(job: RingJob, seat: Seat) -> tuple[Envelope, ...]:
+def round_sheet(job: RingJob, seat: RingSeat) -> tuple[Envelope, ...]:
     """Return the envelopes round a seat alone."""
     return (*_speaker(job, seat), *_panel(job), *_cover(job), *_behind(job))
 
 
-def _speaker(job: RingJob, seat: Seat) -> Iterator[Envelope]:
+def _speaker(job: RingJob, seat: RingSeat) -> Iterator[Envelope]:
     speaker = job.speaker
     yield Envelope(BODY, (Revolved(seat.frame, tuple(reversed(body_rings(speaker, seat.lift)))),))
     yield Envelope(FLANGE, (Prism(seat.flange, seat.lift, seat.lift + speaker.flange.thickness, seat.frame),))

@@ -13,18 +13,18 @@ from mounts.geometry.frames import PANEL, Array, Frames, clock_to_angle
 from mounts.geometry.hull import hull, match_spans, rounded_intersection
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.base import FOOT
-from mounts.kinds.ring.rods import nut_of, to_sheet
-from mounts.kinds.ring.values import Base, Collar, Seat, Tower
+from mounts.kinds.ring.values import Base, Collar, RingSeat, Tower
+from mounts.kinds.ring.walls.rods import nut_rod, sheet_distances
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.limits import Limits
 from mounts.shape.primitives import Section
-from mounts.shape.sheet import Sheet, least_gap
+from mounts.shape.sheet import Sheet, least_gap, over
 
 CORNER = 2.0  # mm, least rounding where opening and tower cut across each other
 WIDER = 6  # times that the foot is widened where the bore's slope makes the wall thinner than it is wide
 
 
-def tower_between(job: RingJob, fastening: Fastening, base: Base, seat: Seat, collar: Collar | None) -> Tower:
+def tower_between(job: RingJob, fastening: Fastening, base: Base, seat: RingSeat, collar: Collar | None) -> Tower:
     """Return the tower between a base and a seat, its wall as thick as the limits want it."""
     limits = job.limits
     below = seat.frame.lifted(-seat.straight).origin
@@ -50,7 +50,7 @@ def tower_between(job: RingJob, fastening: Fastening, base: Base, seat: Seat, co
     return Tower(foot, mouth, throat, outside, inside, wall)
 
 
-def mouth_of(job: RingJob, fastening: Fastening, base: Base, seat: Seat) -> tuple[Outline, float]:
+def mouth_of(job: RingJob, fastening: Fastening, base: Base, seat: RingSeat) -> tuple[Outline, float]:
     """Return the bore's outline at the face, and the height up to which it keeps it."""
     limits = job.limits
     below = seat.frame.lifted(-seat.straight).origin
@@ -70,7 +70,7 @@ def throat_of(base: Base, limits: Limits) -> float:
     return cut + limits.floor if cut else 0.0
 
 
-def within_opening(base: Base, seat: Seat, limits: Limits, frames: Frames) -> Array:
+def within_opening(base: Base, seat: RingSeat, limits: Limits, frames: Frames) -> Array:
     """Return by how much the straight bores of n seats lie within the opening less its lip, (n,) mm."""
     below = frames.origins[:, :2] - seat.straight * frames.z[:, :2]
     rim = np.array(seat.bore.points(0.1, least=8)) + below[:, None]
@@ -78,7 +78,7 @@ def within_opening(base: Base, seat: Seat, limits: Limits, frames: Frames) -> Ar
     return inside
 
 
-def _room(job: RingJob, fastening: Fastening, seat: Seat, bore: Outline, throat: float) -> Outline:
+def _room(job: RingJob, fastening: Fastening, seat: RingSeat, bore: Outline, throat: float) -> Outline:
     """Return how wide the bore may open to the rear at the flare's slope, clear of paths, recesses and bolts."""
     limits = job.limits
     below = seat.frame.lifted(-seat.straight)
@@ -97,14 +97,14 @@ def _room(job: RingJob, fastening: Fastening, seat: Seat, bore: Outline, throat:
     return rounded_intersection(flared, clear, CORNER)
 
 
-def _on_face(seat: Seat, at: Point) -> Point:
+def _on_face(seat: RingSeat, at: Point) -> Point:
     """Return where the line along the axis through a point of the seat meets the face."""
     x, y, z = (float(value) for value in seat.frame.out((*at, 0.0)))
     dx, dy, dz = seat.frame.z
     return (x - z * dx / dz, y - z * dy / dz)
 
 
-def _under(job: RingJob, seat: Seat) -> Outline:
+def _under(job: RingJob, seat: RingSeat) -> Outline:
     """Return the seat's outline drawn in by what the printer can lean out again between foot and band."""
     band = seat.frame.lifted(-seat.band)
     lowest = band.origin[2] - hypot(*band.z[:2]) * seat.outline.support(clock_to_angle(seat.toward))
@@ -113,7 +113,7 @@ def _under(job: RingJob, seat: Seat) -> Outline:
     return offset_outline(seat.outline, -min(lean, least)).moved(band.origin[0], band.origin[1])
 
 
-def _nuts(seat: Seat, wall: float) -> list[Outline]:
+def _nuts(seat: RingSeat, wall: float) -> list[Outline]:
     """Return the discs of material round the nuts of through bolts, where they sit in the base."""
     found = []
     for screw in seat.screws:
@@ -128,13 +128,13 @@ def _tenths(lack: float) -> float:
     return max(0.0, ceil(lack * 10 - 1e-6) / 10) if lack > -inf else 0.0
 
 
-def _beside_nuts(seat: Seat, outside: tuple[Section, ...], top: float) -> float:
+def _beside_nuts(seat: RingSeat, outside: tuple[Section, ...], top: float) -> float:
     """Return the least wall between those nuts and the outside above the base, mm; inf without nuts."""
-    rods = [nut_of(seat, screw.nut, screw.at) for screw in seat.screws if screw.nut]
-    return min((to_sheet(outside[:3], rod, top) for rod in rods), default=inf)
+    rods = [nut_rod(seat, screw.nut, screw.at) for screw in seat.screws if screw.nut]
+    return min(sheet_distances(outside[:3], rods, top), default=inf)
 
 
-def _outside(seat: Seat, foot: Outline, collar: Collar | None) -> tuple[Section, ...]:
+def _outside(seat: RingSeat, foot: Outline, collar: Collar | None) -> tuple[Section, ...]:
     """Return the sections of foot, band and broken top edge; with a collar, on up to its rim."""
     places = [
         (PANEL.lifted(FOOT), foot),
@@ -148,7 +148,7 @@ def _outside(seat: Seat, foot: Outline, collar: Collar | None) -> tuple[Section,
     return tuple(Section(frame, outline) for (frame, _), outline in zip(places, outlines, strict=True))
 
 
-def bore_between(seat: Seat, mouth: Outline, throat: float) -> tuple[Section, ...]:
+def bore_between(seat: RingSeat, mouth: Outline, throat: float) -> tuple[Section, ...]:
     """Return the sections of the bore: mouth and throat, where it becomes straight, and its top at the seat."""
     at_face, below, above = match_spans(mouth, seat.bore, seat.bore)
     upper = (Section(seat.frame.lifted(-seat.straight), below), Section(seat.frame, above))
@@ -158,4 +158,4 @@ def bore_between(seat: Seat, mouth: Outline, throat: float) -> tuple[Section, ..
 
 def _wall(inside: tuple[Section, ...], outside: tuple[Section, ...], top: float) -> float:
     """Return the least wall between bore and outside above the base, mm."""
-    return least_gap(Sheet(inside), Sheet(outside[:3]), keep=lambda points: points[:, 2] > top)
+    return least_gap(Sheet(inside), Sheet(outside[:3]), (over(top),))

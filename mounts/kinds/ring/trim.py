@@ -23,7 +23,7 @@ from mounts.geometry.outline import Outline, circle, offset_outline
 from mounts.geometry.planes import plate_distances
 from mounts.geometry.rims import PARTS, Picks, RimMinima, minimize_along, sample_rim
 from mounts.identity import FLANGE, GRILLE, MOUNT, SPEAKER_HEADS, SURROUND, TRIM, TRIM_WAY, Ident, Role
-from mounts.kinds.ring.values import RingPlan, Seat
+from mounts.kinds.ring.values import RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 
 STRAIGHT, SLID = 60.0, 25.0  # mm before the face, and aside, from where the trim comes
@@ -33,7 +33,7 @@ SLIDES = "slid from"
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class CoveredBody:
     """A thing under the trim, with the identity of its envelope."""
 
     ident: Ident
@@ -52,36 +52,36 @@ class Standing:
         return min(top, least_on_wall(block.frame, block.outline, block.deep, cost)) if reaching else top
 
 
-def of_speaker(job: RingJob, seat: Seat) -> Iterator[Standing]:
+def of_speaker(job: RingJob, seat: RingSeat) -> Iterator[CoveredBody]:
     """Yield the speaker's flange, its front and its screws."""
     speaker, thick = job.speaker, job.speaker.flange.thickness
-    yield Standing(FLANGE, Block(seat.frame.lifted(seat.lift + thick), seat.flange, thick))
+    yield CoveredBody(FLANGE, Block(seat.frame.lifted(seat.lift + thick), seat.flange, thick))
     head = screw_head(speaker, seat.lift, job.fix_speaker)
     if head is not None:
         for screw in seat.screws:
             top = seat.frame.shifted(*screw.at).lifted(head[0])
-            yield Standing(SPEAKER_HEADS, Block(top, circle(head[1]), head[0] - seat.lift - thick))
+            yield CoveredBody(SPEAKER_HEADS, Block(top, circle(head[1]), head[0] - seat.lift - thick))
     if speaker.front is not None and speaker.piston_diameter is not None:
         top = seat.frame.lifted(seat.lift + speaker.front.height)
-        yield Standing(SURROUND, Block(top, circle(speaker.piston_diameter), speaker.front.height))
+        yield CoveredBody(SURROUND, Block(top, circle(speaker.piston_diameter), speaker.front.height))
 
 
-def of_collar(plan: RingPlan) -> Iterator[Standing]:
+def of_collar(plan: RingPlan) -> Iterator[CoveredBody]:
     """Yield the collar's rim; it lies against the trim's foam and so is measured to the grille alone."""
     if plan.collar is not None:
-        yield Standing(MOUNT, Block(plan.collar.rim, plan.collar.outside, 0.0))
+        yield CoveredBody(MOUNT, Block(plan.collar.rim, plan.collar.outside, 0.0))
 
 
-def of_edge(seat: Seat) -> Iterator[Standing]:
+def of_edge(seat: RingSeat) -> Iterator[CoveredBody]:
     """Yield the ring's highest edge, which is broken, and its stops."""
     top, low = seat.frame.lifted(seat.rim), seat.frame.lifted(seat.rim - seat.edge)
-    yield Standing(MOUNT, Block(top, offset_outline(seat.outline, -seat.edge), 0.0))
-    yield Standing(MOUNT, Block(low, seat.outline, seat.band))
+    yield CoveredBody(MOUNT, Block(top, offset_outline(seat.outline, -seat.edge), 0.0))
+    yield CoveredBody(MOUNT, Block(low, seat.outline, seat.band))
     for at in seat.stops:
-        yield Standing(MOUNT, Block(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
+        yield CoveredBody(MOUNT, Block(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
 
 
-def of_ring(job: RingJob, plan: RingPlan) -> Iterator[Standing]:
+def of_ring(job: RingJob, plan: RingPlan) -> Iterator[CoveredBody]:
     """Yield the ring's edge, unless a collar goes up to the trim, and the heads of its screws."""
     if plan.collar is None:
         yield from of_edge(plan.seat)
@@ -90,24 +90,24 @@ def of_ring(job: RingJob, plan: RingPlan) -> Iterator[Standing]:
     for fixing in plan.fixings:
         ident, middle = Ident(Role.HEAD, fixing.name), PANEL.shifted(*fixing.at)
         for high, across in ((fixing.head_top, head), (fixing.seat + thick, fixing.washer)):
-            yield Standing(ident, Block(middle.lifted(high), circle(across), high - fixing.seat))
+            yield CoveredBody(ident, Block(middle.lifted(high), circle(across), high - fixing.seat))
 
 
-def cover_rooms(job: RingJob, standing: Iterable[Standing]) -> tuple[Room, ...]:
+def cover_rooms(job: RingJob, standing: Iterable[CoveredBody]) -> tuple[Room, ...]:
     """Return the clearances of things to trim and grille, as functions of the frame that they are given in."""
     everything, trim = tuple(standing), _place(job)
     found = _cover_rooms(job, everything, TRIM, trim, _opening(job)) if trim else ()
     return (*found, *grille_rooms(job, everything))
 
 
-def grille_rooms(job: RingJob, standing: Iterable[Standing]) -> tuple[Room, ...]:
+def grille_rooms(job: RingJob, standing: Iterable[CoveredBody]) -> tuple[Room, ...]:
     """Return the clearances of things to the grille alone."""
     grille = grille_plane(job.panel)
     return tuple(_cover_rooms(job, tuple(standing), GRILLE, grille.frame(0.0, 0.0), None)) if grille else ()
 
 
 def _cover_rooms(
-    job: RingJob, standing: tuple[Standing, ...], cover: Ident, frame: Frame, opening: Outline | None
+    job: RingJob, standing: tuple[CoveredBody, ...], cover: Ident, frame: Frame, opening: Outline | None
 ) -> Iterator[Room]:
     """Yield one clearance for each identity."""
     limit, sd = job.limits.front, job.uncertainty("in_front")
@@ -166,7 +166,7 @@ class _ToCover:
         return flat(partial(plate_distances, self.frame, self.opening), points)
 
 
-def trim_way_gap(job: RingJob, standing: Iterable[Standing]) -> Gap | None:
+def trim_way_gap(job: RingJob, standing: Iterable[CoveredBody]) -> Gap | None:
     """Return the least gap to the trim on its way on; None when the trim was not measured.
 
     What does not reach through the trim's opening is never nearer than when the trim is on.

@@ -13,7 +13,7 @@ from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point
 from mounts.identity import Ident, Role
-from mounts.kinds.ring.split_values import Split
+from mounts.kinds.ring.halves.values import Split
 from mounts.shape.primitives import Section
 
 
@@ -140,7 +140,7 @@ class SpeakerScrew:
 
 
 @dataclass(frozen=True, slots=True)
-class Seat:
+class RingSeat:
     """Seat of the speaker's flange.
 
     Attributes:
@@ -193,7 +193,7 @@ class Groove:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class FaceStep:
     """Where the underside steps up because the face is higher."""
 
     name: str
@@ -222,10 +222,10 @@ class Base:
     opening: Outline
     seal: Groove | None
     bead: Groove | None
-    steps: tuple[Step, ...]
+    steps: tuple[FaceStep, ...]
 
 
-def edges(base: Base) -> tuple[tuple[float, float], ...]:
+def base_profile(base: Base) -> tuple[tuple[float, float], ...]:
     """Return the base's side from the face up as (height, offset) mm: first-layer chamfer and broken edge."""
     return (
         (0.0, -base.chamfer),
@@ -281,7 +281,7 @@ class Relief:
 
 
 @dataclass(frozen=True, slots=True)
-class Passage:
+class WirePassage:
     """Round passage for the wire from the bore to the outside, along the frame's z."""
 
     frame: Frame
@@ -315,11 +315,11 @@ class RingPlan:
     side: str
     base: Base
     fixings: tuple[Fixing, ...]
-    seat: Seat
+    seat: RingSeat
     tower: Tower
     collar: Collar | None
     terminals: tuple[Relief, ...]
-    wire: Passage | None
+    wire: WirePassage | None
     labels: tuple[Label, ...]
     walls: tuple[Wall, ...]
     least_height: float
@@ -433,7 +433,7 @@ class FlatPlan:
     outline: Outline
     bore: Outline
     holes: tuple[Hole, ...]
-    seat: Seat
+    seat: RingSeat
     sheet: float
     washer: float
     genus: int

@@ -6,8 +6,8 @@ from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
 from mounts.geometry.clearance import inset_outline, least_clearance
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
-from mounts.kinds.spacer.outside import least_across, movable, moved
-from mounts.kinds.spacer.ribs import Standing, ribbed, ribs_on
+from mounts.kinds.spacer.outside import greatest_inset, least_across, offset_or_refuse
+from mounts.kinds.spacer.ribs import RibLayout, add_ribs, ribs_on
 from mounts.kinds.spacer.values import Bore, Hold, Level, Rib, Slit, Stop
 from mounts.load.models.job_kinds import SpacerJob
 
@@ -37,7 +37,7 @@ def stop_reach(job: SpacerJob, device: Outline) -> float:
     """Return how far a stop may reach under the device, mm a side, so that the cable still passes."""
     cable = circle((job.device.cable or 0.0) + job.fits.cable, middle(device))
     wanted = min(job.fits.seat, (least_across(device) - LEAST_PASSAGE) / 2, least_clearance(cable, device)[0])
-    return movable(device, wanted) if wanted > 0 else wanted
+    return greatest_inset(device, wanted) if wanted > 0 else wanted
 
 
 def depth_with_stop(job: SpacerJob, front: float, reach: float) -> float:
@@ -75,7 +75,7 @@ def bore_for(job: SpacerJob, device: Outline, fit: Fit, stop: Stop | None, ends:
     )
 
 
-def with_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, slit: Slit | None) -> Bore:
+def add_bore_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, slit: Slit | None) -> Bore:
     """Return the bore with crush ribs below its mouth where a press fit asks for them, else the bore as it is.
 
     Raises:
@@ -92,9 +92,9 @@ def with_ribs(job: SpacerJob, bore: Bore, stop: Stop | None, rear: float, slit: 
     if top - below < LEAST_RIB:
         what = f"crush ribs find {max(0.0, top - below):.1f} of the bore's length; {LEAST_RIB:g} is needed: a longer "
         raise InputError(job.problem("fit.device", f"{what}device or sleeve, or hold: {{device: wall}}"))
-    how = Standing("inner rib", True, fit.drawn / 2, fit.growth, below, bore.front, 0.0)
+    how = RibLayout("inner rib", True, fit.drawn / 2, fit.growth, below, bore.front, 0.0)
     ribs = ribs_on(job, bore.device, slit, how)
-    inner = moved(job, bore.outline, -deep, "device.body")
+    inner = offset_or_refuse(job, bore.outline, -deep, "device.body")
     mouth = ((top, inner), bore.mouth[-1])
     return Bore(
         device=bore.device,
@@ -129,7 +129,7 @@ def _behind(stop: Stop | None, bore: Outline, end: float, gap: float, rear: floa
 
 def _ribbed(job: SpacerJob, outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
     try:
-        return ribbed(outline, ribs)
+        return add_ribs(outline, ribs)
     except ValueError as error:
         what = f"{error}; give hold: {{device: wall}}, or a lesser rib_across in fits"
         raise InputError(job.problem("hold.device", what)) from None

@@ -9,8 +9,8 @@ from mounts.design.fits import Fit, resolve
 from mounts.errors import InputError
 from mounts.geometry.clearance import inset_outline
 from mounts.geometry.outline import Outline, offset_outline
-from mounts.kinds.spacer.ribs import Standing, ribs_on
-from mounts.kinds.spacer.values import Bump, Hold, Lip, Outside, Slit
+from mounts.kinds.spacer.ribs import RibLayout, ribs_on
+from mounts.kinds.spacer.values import Bump, Hold, Outside, SleeveLip, Slit
 from mounts.load.models.job_kinds import SpacerJob
 
 OVERLAP = 0.2  # mm that stacked bodies share
@@ -45,12 +45,14 @@ def fit_in_panel(job: SpacerJob, opening: Outline) -> Fit:
 def outside_for(job: SpacerJob, opening: Outline, back: float, slit: Slit | None) -> Outside:
     """Return the outside from its rear end at z = `back` to its front: into the lip, or to the face."""
     fit, slope = fit_in_panel(job, opening), tan(radians(job.port.taper))
-    wall = moved(job, opening, -fit.drawn / 2)
+    wall = offset_or_refuse(job, opening, -fit.drawn / 2)
     _stays_open(job, wall, back)
-    edge = min(job.fits.edge, -back / 4, max(LEAST_EDGE, movable(wall, job.fits.edge - slope * back) + slope * back))
+    edge = min(
+        job.fits.edge, -back / 4, max(LEAST_EDGE, greatest_inset(wall, job.fits.edge - slope * back) + slope * back)
+    )
     places = [(back, edge), (back + edge, 0.0)]
     places += [(OVERLAP, 0.0)] if job.lip else [(-edge, 0.0), (0.0, edge)]
-    levels = tuple((z, moved(job, wall, slope * min(z, 0.0) - by)) for z, by in places)
+    levels = tuple((z, offset_or_refuse(job, wall, slope * min(z, 0.0) - by)) for z, by in places)
     contact, hold = min(-back, job.port.panel or -back), hold_in_panel(job)
     outside = Outside(opening, job.port.taper, wall, levels, fit, hold, contact, ())
     if hold != "ribs":
@@ -58,7 +60,7 @@ def outside_for(job: SpacerJob, opening: Outline, back: float, slit: Slit | None
     lead = RISE * job.fits.rib
     bottom = max(-min(contact, job.fits.rib_length) - lead, back + edge)
     top = OVERLAP if job.lip else -edge
-    how = Standing("rib", False, fit.drawn / 2, fit.growth, bottom, top, min(lead, (top - bottom) / 2))
+    how = RibLayout("rib", False, fit.drawn / 2, fit.growth, bottom, top, min(lead, (top - bottom) / 2))
     return replace(outside, ribs=ribs_on(job, opening, slit, how))
 
 
@@ -73,14 +75,14 @@ def _stays_open(job: SpacerJob, wall: Outline, back: float) -> None:
         raise InputError(job.problem("port.taper", what))
 
 
-def lip_for(job: SpacerJob, opening: Outline) -> Lip | None:
+def lip_for(job: SpacerJob, opening: Outline) -> SleeveLip | None:
     """Return the lip on the face; its front edge is broken, since it lies on the bed."""
     if job.lip is None:
         return None
     outline, thick = offset_outline(opening, job.lip.reach), job.lip.thickness
     edge = min(job.fits.edge, thick / 3, job.lip.reach / 2)
     levels = ((0.0, outline), (thick - edge, outline), (thick, offset_outline(outline, -edge)))
-    return Lip(levels, job.lip.reach, thick)
+    return SleeveLip(levels, job.lip.reach, thick)
 
 
 def bump_for(job: SpacerJob, outside: Outside) -> Bump | None:
@@ -108,11 +110,11 @@ def bump_for(job: SpacerJob, outside: Outside) -> Bump | None:
         (flank + OVERLAP, -OVERLAP),
     ]
     slope = tan(radians(outside.taper))
-    levels = tuple((z, moved(job, outside.wall, slope * z + by)) for z, by in places)
+    levels = tuple((z, offset_or_refuse(job, outside.wall, slope * z + by)) for z, by in places)
     return Bump(levels, job.fits.bump, height, flank, root)
 
 
-def moved(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening") -> Outline:
+def offset_or_refuse(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening") -> Outline:
     """Return an outline offset outward by `by` mm, or inward past its corners if negative.
 
     Args:
@@ -134,7 +136,7 @@ def moved(job: SpacerJob, outline: Outline, by: float, path: str = "port.opening
         raise InputError(job.problem(path, what)) from None
 
 
-def movable(outline: Outline, wanted: float) -> float:
+def greatest_inset(outline: Outline, wanted: float) -> float:
     """Return the inward offset that an outline allows: `wanted`, or less where its sharpest arc would vanish."""
     try:
         inset_outline(outline, wanted)

@@ -9,7 +9,7 @@ from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import rectangle
 from mounts.geometry.polyline import Box
 from mounts.identity import DEVICE, PANEL_SHEET
-from mounts.kinds.review import Told
+from mounts.kinds.review import PlacedText
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.job_kinds import SpacerJob
 from mounts.papers.before import slice_command
@@ -100,7 +100,7 @@ def calipers(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
         )
 
 
-def front(job: SpacerJob, plan: SpacerPlan) -> Iterator[Told]:
+def front(job: SpacerJob, plan: SpacerPlan) -> Iterator[PlacedText]:
     """Yield the words on the view from the cabin: slit and ribs."""
     if plan.slit and plan.slit.half is None:
         hx, hy = clock_vector(plan.slit.clock)

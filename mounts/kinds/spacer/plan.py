@@ -7,16 +7,16 @@ from mounts.errors import InputError
 from mounts.geometry.outline import Outline, Point
 from mounts.kinds.spacer.inside import (
     LEAST_SEAT,
+    add_bore_ribs,
     bore_for,
     depth_with_stop,
     fit_on_device,
     stop_for,
     stop_reach,
-    with_ribs,
 )
 from mounts.kinds.spacer.outside import bump_for, least_across, lip_for, outside_for
-from mounts.kinds.spacer.paper import paper_for
 from mounts.kinds.spacer.slit import slit_for
+from mounts.kinds.spacer.template import draw_template
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.kinds.spacer.walls import LINES, least_wall, walls_of
 from mounts.load.models.job_kinds import SpacerJob
@@ -42,7 +42,7 @@ def plan_spacer(job: SpacerJob) -> SpacerPlan:
     stop = stop_for(job, device, front, back) if stopped else None
     bore = bore_for(job, device, fit, stop, (front, back))
     _has_wall(job, least_wall(outside, bore), opening, device)
-    bore = with_ribs(job, bore, stop, back, slit)
+    bore = add_bore_ribs(job, bore, stop, back, slit)
     wall = least_wall(outside, bore)
     return SpacerPlan(
         name=slug(f"{job.name}-{job.side}" if job.side else job.name),
@@ -57,7 +57,7 @@ def plan_spacer(job: SpacerJob) -> SpacerPlan:
         wall=wall[0],
         walls=tuple(walls_of(job, (outside, bore), lip, stop, wall)),
         genus=0 if slit else 1,
-        paper=paper_for(job, outside, bore, lip, slit),
+        paper=draw_template(job, outside, bore, lip, slit),
     )
 
 

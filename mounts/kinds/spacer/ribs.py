@@ -18,7 +18,7 @@ SUNK = 0.3  # mm that a rib's lower end lies under the wall's surface
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class RibLayout:
     """How ribs stand on the sleeve's wall.
 
     Attributes:
@@ -39,7 +39,7 @@ class Standing:
     lead: float
 
 
-def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: Standing) -> tuple[Rib, ...]:
+def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: RibLayout) -> tuple[Rib, ...]:
     """Place ribs round an outline that they press on, clear of a slit.
 
     Raises:
@@ -64,7 +64,7 @@ def ribs_on(job: SpacerJob, pressed: Outline, slit: Slit | None, how: Standing) 
     return tuple(ribs)
 
 
-def ribbed(outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
+def add_ribs(outline: Outline, ribs: tuple[Rib, ...]) -> Outline:
     """Return a bore's outline with ribs standing in it: it follows a rib's back where that lies inside.
 
     Raises:

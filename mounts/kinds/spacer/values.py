@@ -87,7 +87,7 @@ class Outside:
 
 
 @dataclass(frozen=True, slots=True)
-class Lip:
+class SleeveLip:
     """The collar on the face: its levels from the face to the front, and its reach past the opening, mm.
 
     `thickness` is that of its flat part and its broken edge together.
@@ -214,7 +214,7 @@ class SpacerPlan:
     side: str
     front: float
     outside: Outside
-    lip: Lip | None
+    lip: SleeveLip | None
     bore: Bore
     stop: Stop | None
     bump: Bump | None

@@ -10,7 +10,7 @@ from mounts.geometry.clearance import inset_outline, least_clearance
 from mounts.geometry.outline import Point
 from mounts.geometry.ties import least_of
 from mounts.identity import BACK, BORE, SLEEVE
-from mounts.kinds.spacer.values import LIP, Bore, Lip, Outside, Stop
+from mounts.kinds.spacer.values import LIP, Bore, Outside, SleeveLip, Stop
 from mounts.load.models.job_kinds import SpacerJob
 
 LINES = 2  # of the nozzle that the least wall has
@@ -31,7 +31,7 @@ def least_wall(outside: Outside, bore: Bore) -> tuple[float, Point]:
 
 
 def walls_of(
-    job: SpacerJob, sleeve: tuple[Outside, Bore], lip: Lip | None, stop: Stop | None, least: tuple[float, Point]
+    job: SpacerJob, sleeve: tuple[Outside, Bore], lip: SleeveLip | None, stop: Stop | None, least: tuple[float, Point]
 ) -> Iterator[Wall]:
     """Yield every wall that the mesh is measured against."""
     limit, (outside, bore), (thick, at) = LINES * job.printer.nozzle, sleeve, least

@@ -10,7 +10,7 @@ from pathlib import Path
 from unicodedata import normalize
 
 from mounts.errors import InputError, Problem
-from mounts.kinds.known import KNOWN
+from mounts.kinds.registry import KIND_MODULES
 from mounts.load.catalogue.shipped import packaged
 
 FOLDERS: Mapping[str, str] = {
@@ -146,4 +146,4 @@ def kind_in(file: Path) -> str:
     except OSError:
         return ""
     word = found[1].decode() if found else ""
-    return "job" if word in KNOWN else word if word in FOLDERS else ""
+    return "job" if word in KIND_MODULES else word if word in FOLDERS else ""

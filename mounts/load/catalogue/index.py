@@ -123,7 +123,7 @@ def _of_kind(layers: Layers, kind: str, loose: Sequence[Held]) -> list[Entry]:
 
 
 def _inherited(found: Sequence[tuple[Entry, str]]) -> Iterator[Entry]:
-    """Jobs, each with vehicle and date, which may stand in the job that it is based on."""
+    """Yield the jobs, each with vehicle and date, if need be from the job that it is based on."""
     by_name = {entry.name: (entry, base) for entry, base in reversed(found)}
     for entry, base in found:
         vehicle, date, name = entry.vehicle, entry.date, base
@@ -136,7 +136,7 @@ def _inherited(found: Sequence[tuple[Entry, str]]) -> Iterator[Entry]:
 
 
 def _loose(layers: Layers, here: Path) -> dict[str, list[Held]]:
-    """The files of a folder that is no folder of the library, by the kinds that they say."""
+    """Return the files of a folder outside the library, grouped by the kind that each declares."""
     if any(layers.holds(kind, here / "any") for kind in FOLDERS):
         return {}
     found: dict[str, list[Held]] = {}
@@ -147,7 +147,7 @@ def _loose(layers: Layers, here: Path) -> dict[str, list[Held]]:
 
 
 def _held(root: Path, folder: Path, kind: str) -> list[Held]:
-    """What the files of one folder hold: as kept, or read where they have changed."""
+    """Return what the files of one folder hold: from the cache, or read again where a file has changed."""
     now = _stamps(folder)
     if not now:
         return []
@@ -178,7 +178,7 @@ def _read(root: Path, kind: str, file: Path) -> Held:
 
 
 def _stamps(folder: Path) -> dict[str, list[int]]:
-    """Size, time of the last change, ns, and whether it is a link, of each YAML file in a folder, by name."""
+    """Return size, time of change (ns) and whether it is a link, of each YAML file in a folder, by name."""
     names = set(yaml_files(folder))
     found = {}
     if names:

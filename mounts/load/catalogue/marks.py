@@ -40,7 +40,7 @@ class Wanted:
         return kinds[0] if len(kinds) == 1 else () if kinds else None
 
     def takes(self, marks: Iterable[Mark]) -> bool:
-        """Whether something with these marks is asked for."""
+        """Return whether an entry with these marks passes the filter."""
         held = dict(marks)
         exact = {"place": self.place, "holes": self.holes, "pins": self.pins}
         if any(value is not None and held.get(key) != value for key, value in exact.items()):
@@ -52,13 +52,13 @@ class Wanted:
 
 
 def is_in(wanted: str, text: str) -> bool:
-    """Whether a text holds another, capitals and blanks aside; a text of nothing holds nothing."""
+    """Return whether a text contains another, ignoring case and blanks; an empty text contains nothing."""
     one, other = (" ".join(words.casefold().split()) for words in (wanted, text))
     return bool(other) and one in other
 
 
 def marks_of(kind: str, told: Mapping[str, Any]) -> tuple[Mark, ...]:
-    """The marks of a profile, from what its file says; what cannot be read leaves none."""
+    """Return the marks of a profile from its file's data; a value that cannot be read gives no mark."""
     if kind == "panel":
         return tuple(_panel(told))
     size = _size(told) if kind == "speaker" else None
@@ -66,7 +66,7 @@ def marks_of(kind: str, told: Mapping[str, Any]) -> tuple[Mark, ...]:
 
 
 def measured_of(told: Mapping[str, Any]) -> str:
-    """Who measured a panel, when and how well, in words."""
+    """Return in words who measured a panel, when and how well."""
     measured, read_with = _mapping(told, "measured"), _mapping(told, "read_with")
     holes = read_with.get("holes")
     how = f"to {holes:g}" if isinstance(holes, int | float) else f"by {holes}" if isinstance(holes, str) else ""
@@ -83,7 +83,7 @@ def _panel(told: Mapping[str, Any]) -> Iterator[Mark]:
 
 
 def _holes(fixings: Mapping[str, Any]) -> int | None:
-    """How many fixings there are, whichever way they were measured; None where the file does not say it plainly."""
+    """Return the number of fixings, whichever way they were measured; None where the file does not give it directly."""
     for way in ("at", "points"):
         if isinstance(fixings.get(way), dict):
             return len(fixings[way])

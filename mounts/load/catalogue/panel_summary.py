@@ -72,18 +72,18 @@ class Known:
 
 
 def measured_words(by: str, on: str, read_with: str) -> str:
-    """Who measured, when and how well; what is not stated is said to be."""
+    """Return in words who measured, when and how well, saying what is not stated."""
     who = ", ".join(word for word in (f"measured by {by}" if by else "", on) if word) or "unstated who measured"
     return f"{who}; holes read {read_with}" if read_with else f"{who}; unstated how well"
 
 
 def as_tree(known: Known) -> dict[str, Any]:
-    """It for JSON."""
+    """Return a JSON-serialisable dict of this panel."""
     return {field.name: _plain(getattr(known, field.name)) for field in fields(Known)}
 
 
 def from_tree(tree: Mapping[str, Any]) -> Known:
-    """It from JSON; raises KeyError or TypeError for what is none."""
+    """Return the panel from such a dict; raise KeyError or TypeError where it is none."""
     spread = tree["spread"] and tuple(tuple(row) for row in tree["spread"])
     points = {name: (at[0], at[1]) for name, at in tree["points"].items()}
     opening = tree["opening"]

@@ -6,12 +6,12 @@ from pathlib import Path
 
 
 def packaged() -> Path:
-    """The library that comes with the program: inside the wheel, or in the checkout beside the package."""
+    """Return the library that ships with the program: inside the wheel, or beside the package in a checkout."""
     package = Path(__file__).resolve().parents[2]
     inside = package / "_profiles"
     return inside if inside.is_dir() else package.parent / "profiles"
 
 
 def shipped_schema() -> str:
-    """The JSON Schema as it is shipped; a test holds it against the models, so that printing it need not build them."""
+    """Return the shipped JSON Schema; a test compares it with the models, so that printing it builds none."""
     return (packaged() / "schema.json").read_text(encoding="utf-8")

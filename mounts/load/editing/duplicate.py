@@ -53,7 +53,7 @@ def _renamed(document: Document, name: str) -> str:
 
 
 def _item(document: Document, origin: str, name: str) -> str:
-    """A hardware file with one item of another file, under another name."""
+    """Return the text of a hardware file with one item of another file, renamed."""
     lines = document.file.read_text(encoding="utf-8-sig").splitlines()
     starts = sorted(spot[1] for trail, spot in document.keys.items() if len(trail) == 2 and trail[0] == "items")
     first = document.keys["items", origin][1]

@@ -15,7 +15,7 @@ Entries = Mapping[tuple[str, str], str]  # (key, name in its mapping) → value 
 
 
 def with_entries(text: str, file: Path, entries: Entries, comment: str = "") -> str:
-    """The text with a value at each key and name, in flow style where a mapping is begun.
+    """Return the text with a value at each key and name; a new mapping is written in flow style.
 
     Args:
         text: of a file that loads.
@@ -66,21 +66,21 @@ def _with(text: str, key: str, name: str, value: str, end: str) -> str:
 
 
 def _last(node: Any) -> Any:
-    """The value with which a node ends, itself where it ends by its own sign."""
+    """Return the last value inside a node, or the node itself where a closing bracket ends it."""
     while isinstance(node, yaml.CollectionNode) and not node.flow_style and node.value:
         node = node.value[-1][1] if isinstance(node, yaml.MappingNode) else node.value[-1]
     return node
 
 
 def _commented(text: str, comment: str, end: str) -> str:
-    """With the comment as a line at the end, in the place of an older one of the same beginning."""
+    """Return the text with the comment as its last line, without an older one that begins alike."""
     begins = f"# {comment.split(':', maxsplit=1)[0]}:"
     kept = [line for line in text.splitlines() if not line.startswith(begins)]
     return end.join([*kept, f"# {comment}"]) + end
 
 
 def _is_as_meant(before: str, after: str, file: Path, entries: Entries) -> bool:
-    """Whether the new text says what the old one did with the entries, and nothing else."""
+    """Return whether the new text holds the old data with the entries, and nothing else."""
     try:
         meant, said = dict(parse(before, file).data), parse(after, file)
     except InputError:
@@ -92,5 +92,5 @@ def _is_as_meant(before: str, after: str, file: Path, entries: Entries) -> bool:
 
 
 def by_size(values: Iterator[tuple[float, float]]) -> str:
-    """Sizes and what they stand for as YAML: {3: 0.28, 10: 0.2}."""
+    """Return sizes and their values as a YAML mapping: {3: 0.28, 10: 0.2}."""
     return "{" + ", ".join(f"{size:g}: {value:g}" for size, value in values) + "}"

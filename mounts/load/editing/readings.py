@@ -99,7 +99,7 @@ class Table:
 
 
 def table(sort: Sort) -> Table:
-    """The shipped table of one sort of readings."""
+    """Return the shipped table of one sort of readings."""
     data = read(FOLDER / f"{sort}.yaml").data
     steps = tuple(
         Step(s["title"], s["file"], s["card"], s["sketch"], tuple(map(_reading, s["readings"]))) for s in data["steps"]
@@ -108,7 +108,7 @@ def table(sort: Sort) -> Table:
 
 
 def example(text: str) -> Any:
-    """What an example's YAML says."""
+    """Return the value of an example written in YAML."""
     return parse(f"value: {text}\n", FOLDER).data["value"]
 
 
@@ -124,7 +124,7 @@ def _reading(row: Mapping[str, Any]) -> Reading:
 
 
 def _boxes(row: Mapping[str, Any], trail: Trail, value: Any) -> Iterator[Box]:
-    """A box for every plain value of an example."""
+    """Yield a box for every plain value of an example."""
     last = str(trail[-1])
     if isinstance(value, dict):
         for name, held in value.items():
@@ -142,5 +142,5 @@ def _boxes(row: Mapping[str, Any], trail: Trail, value: Any) -> Iterator[Box]:
 
 
 def _shown(trail: Trail, row: Mapping[str, Any]) -> str:
-    """What stands before a place in a list: its key, where that is not the reading's own."""
+    """Return the prefix of a place in a list: its key, where that is not the reading's own."""
     return "" if ".".join(map(str, trail)) == row["key"] else f"{trail[-1]} "

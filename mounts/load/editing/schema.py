@@ -12,7 +12,7 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
-from mounts.kinds.known import KNOWN, declared
+from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.models.hardware import Hardware
 from mounts.load.models.kit import KitFile
 from mounts.load.models.pins import PinPanel
@@ -33,14 +33,14 @@ IN_PLACE = "InPlace"  # a part written out in a job needs neither kind nor name
 
 
 def schema_text() -> str:
-    """The schema of all kinds of files as JSON, the same bytes every time."""
+    """Return the schema of all kinds of files as JSON, the same bytes every time."""
     return json.dumps(schema(), indent=1, ensure_ascii=False) + "\n"
 
 
 def schema() -> Json:
-    """The schema of all kinds of files: one definition a model, chosen by `kind`."""
+    """Return the schema of all kinds of files: one definition a model, chosen by `kind`."""
     profiles: list[type[BaseModel]] = [*MODELS.values(), PinPanel]
-    jobs = [declared(word).file for word in KNOWN]
+    jobs = [declaration_of(word).file for word in KIND_MODULES]
     models: list[type[BaseModel]] = [*profiles, *jobs, KitFile]
     _, raw = models_json_schema([(m, "validation") for m in models], ref_template="#/definitions/{model}")
     made = {name: _tidied(held) for name, held in sorted(raw["$defs"].items())}
@@ -58,13 +58,13 @@ def schema() -> Json:
 
 
 def _based_on_or_whole(job: Json) -> Json:
-    """A job that is based on another may leave out whatever that one gives, save its kind and its name."""
+    """Return a job's schema where a job with `based_on` needs only its kind and its name."""
     needed = ["kind", "name"]
     return {**job, "required": needed, "anyOf": [{"required": ["based_on"]}, {"required": job["required"]}]}
 
 
 def _tidied(node: Any) -> Any:
-    """A part of the schema in draft 7, without what an editor does not need; null is never allowed."""
+    """Return a node of the schema in draft 7, without what an editor does not need; null is never allowed."""
     if not isinstance(node, dict):
         return [_tidied(part) for part in node] if isinstance(node, list) else node
     if "x-value" in node:
@@ -77,7 +77,7 @@ def _tidied(node: Any) -> Any:
 
 
 def _or_one(node: Json) -> Json:
-    """A list that may be written as its only item."""
+    """Return the schema of a list that may also be written as its only item."""
     if not node.pop("x-or-one", False):
         return node
     return {**_about(node), "anyOf": [node["items"], {"type": "array", "items": node["items"]}]}
@@ -96,7 +96,7 @@ def _draft_7(node: Json) -> Json:
 
 
 def _properties(key: str, value: Any) -> Any:
-    """Tidies what a key holds; the keys of `properties` are names, not words of the schema."""
+    """Convert the value of a key; the keys of `properties` are names, not words of the schema."""
     if key == "properties":
         return {name: _tidied(held) for name, held in value.items()}
     return _tidied(value)
@@ -115,11 +115,11 @@ def _without_null(node: Json) -> Json:
 
 
 def _about(node: Json) -> Json:
-    """What a person reads of a node: description and default."""
+    """Return what a person reads of a node: description and default."""
     return {key: node[key] for key in ("description", "default") if node.get(key) not in EMPTY}
 
 
 def _ref(name: str, node: Json) -> Json:
-    """A reference to a definition; what stands beside a bare reference would be ignored in draft 7."""
+    """Return a reference to a definition, inside `allOf` since draft 7 ignores keys beside a bare reference."""
     about, reference = _about(node), {"$ref": f"#/definitions/{name}"}
     return {**about, "allOf": [reference]} if about else reference

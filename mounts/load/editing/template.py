@@ -21,7 +21,7 @@ COLUMN, WIDE = 37, 119  # of the comments beside the keys
 
 
 def blank(kind: Kind, name: str) -> str:
-    """A commented YAML file of a kind, which loads as it stands; its figures are examples to be replaced.
+    """Return a commented YAML file of a kind that loads as it stands, its figures examples to be replaced.
 
     Args:
         kind: what to write; "pins" is a panel that has pins, "job" a ring's job, and "cup" and so on those of others.
@@ -56,7 +56,7 @@ def headed(text: str, root: Path) -> str:
 
 
 def scalar(name: str) -> str:
-    """A name as YAML reads it back as the same text: quoted unless it is plainly a word."""
+    """Return a name as a YAML scalar that reads back as the same text: quoted unless it is plainly a word."""
     plain = name.replace("-", "").replace("_", "")
     word = plain.isalnum() and plain.isascii() and plain[0].isalpha() and name[0].isalpha()
     if word and plain.lower() not in ("true", "false", "null"):
@@ -84,7 +84,7 @@ def _comment(text: str, number: str = "") -> Iterator[str]:
 
 
 def _keys(readings: Sequence[Reading]) -> Iterator[str]:
-    """The readings' lines; those that share the beginning of a key share the lines that say it."""
+    """Yield the readings' lines; readings whose keys begin alike share the lines of that beginning."""
     open_: tuple[str, ...] = ()
     for reading in (one for one in readings if one.in_file):
         holders = reading.trail[:-1]
@@ -104,7 +104,7 @@ def _told(reading: Reading, indent: str) -> list[str]:
 
 
 def _beside(lines: list[str], note: str) -> Iterator[str]:
-    """A key's lines with its note in the column of comments, which runs on beside and below them."""
+    """Yield a key's lines with its note wrapped in the column of comments."""
     start = max(COLUMN, len(lines[0]) + 2)
     words = wrap(note, max(WIDE - start - 2, 20), break_long_words=False)
     if len(words) > 2 and start > COLUMN + 10:

@@ -19,7 +19,7 @@ WIDEST = pi / 2  # turn of one pair of arcs, at most
 
 
 def corner(before: Line, after: Line, departure: float) -> Arc:
-    """The arc that rounds a corner between two lines, as large as they and the allowed departure leave room for.
+    """Return the largest arc that rounds a corner between two lines, within their lengths and the departure.
 
     Args:
         before, after: the lines, which turn left where they meet.
@@ -34,7 +34,7 @@ def corner(before: Line, after: Line, departure: float) -> Arc:
 
 
 def fitted(corners: Sequence[Point], departure: float) -> Outline | None:
-    """Smooth convex outline of arcs and lines close by a convex polygon; None where pairs of arcs do not fit.
+    """Fit a smooth convex outline of arcs and lines to a convex polygon; None where biarcs do not fit.
 
     Args:
         corners: the polygon's, counter-clockwise.
@@ -70,15 +70,15 @@ class _Polygon:
         return Line(self.at(k), self.at(k + 1))
 
     def turn(self, k: int) -> float:
-        """Change of heading at a corner."""
+        """Return the change of heading at a corner, radians."""
         return (_along(self.at(k), self.at(k + 1)) - _along(self.at(k - 1), self.at(k))) % (2 * pi)
 
     def is_line(self, k: int) -> bool:
-        """Whether an edge is a line of the outline itself, not a chord of a curve."""
+        """Return whether an edge is a line of the outline itself, not a chord of a curve."""
         return self.edge(k).length * max(self.turn(k), self.turn(k + 1)) / 8 > SAGITTA
 
     def runs(self) -> Iterator[tuple[int, int]]:
-        """First and last corner of each stretch between two true lines; a sharp corner is a stretch of one."""
+        """Yield first and last corner of each stretch between two true lines; a sharp corner is a stretch of one."""
         count = len(self.corners)
         lines = [k for k in range(count) if self.is_line(k)]
         if not lines:
@@ -87,7 +87,7 @@ class _Polygon:
             yield (k + 1, after)
 
     def heading(self, k: int) -> float:
-        """Heading of the curve at a corner: that of a true line beside it, else of the circle through three corners."""
+        """Return the curve's heading at a corner: of a true line beside it, else of the circle through three points."""
         before, after = self.edge(k - 1), self.edge(k)
         if self.is_line(k - 1):
             return _along(before.start, before.end)
@@ -96,7 +96,7 @@ class _Polygon:
         return _along(before.start, before.end) + self.turn(k) * before.length / (before.length + after.length)
 
     def furthest(self, first: int, last: int, departure: float) -> tuple[int, list[Arc]] | None:
-        """The pair of arcs that follows the most corners from `first` on, and the corner that it leads to."""
+        """Return the biarc that follows the most corners from `first` on, and the corner where it ends."""
         best: tuple[int, list[Arc]] | None = None
         for end in range(first + 1, last + 1):
             pair = self._pair(first, end)
@@ -106,7 +106,7 @@ class _Polygon:
         return best
 
     def _pair(self, first: int, end: int) -> list[Arc]:
-        """Two arcs that meet smoothly and join two corners with the curve's headings there; none if they cannot."""
+        """Return the biarc that joins two corners with the curve's headings there; empty if there is none."""
         begin = self.heading(first)
         turn = (self.heading(end) - begin) % (2 * pi)
         if not 1e-9 < turn <= WIDEST:
@@ -130,17 +130,17 @@ def _along(start: Point, end: Point) -> float:
 
 
 def _chord(heading: float, turn: float) -> Point:
-    """From the start to the end of an arc of radius 1."""
+    """Return the vector from start to end of an arc of radius 1."""
     return (sin(heading + turn) - sin(heading), cos(heading) - cos(heading + turn))
 
 
 def _arc(start: Point, radius: float, heading: float, turn: float) -> Arc:
-    """Arc to the left from a point with a heading."""
+    """Return the arc that turns left from a point with a heading."""
     centre = (start[0] - radius * sin(heading), start[1] + radius * cos(heading))
     return Arc(centre, 2 * radius, degrees(heading) - 90, degrees(turn))
 
 
 def _off(pair: list[Arc], point: Point) -> float:
-    """How far a point lies from the nearer of the arcs' circles that faces it."""
+    """Return the distance of a point from the nearest arc whose sweep faces it, mm."""
     faced = [arc for arc in pair if arc.faces(degrees(_along(arc.centre, point)))]
     return min((abs(dist(arc.centre, point) - arc.diameter / 2) for arc in faced), default=hypot(*point))

@@ -18,7 +18,7 @@ BLOCK = 1 << 22  # bytes that are read at a time
 
 
 def refuse_above(most: int, count: int, what: str) -> None:
-    """Raise ValueError if there are more of something than there may be; the text gives the figure."""
+    """Raise ValueError if `count` exceeds `most`; `what` names the excess."""
     if count > most:
         raise ValueError(f"holds {what}; the most is {most:,}")
 

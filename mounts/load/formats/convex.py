@@ -21,7 +21,7 @@ MOST_CHORDS = 500  # of a curve that is followed chord by chord; more are thinne
 
 
 def mended(outline: Outline, within: float) -> Outline | None:
-    """The outline as smooth arcs and lines that bulge outward everywhere; None when it bends inward.
+    """Return the outline as smooth convex arcs and lines; None when it bends inward.
 
     Arcs are kept where their ends need but a slight turn; else the outline becomes the hull of its chords, and those
     become arcs again. Corners between lines become arcs.
@@ -48,7 +48,7 @@ def mended(outline: Outline, within: float) -> Outline | None:
 
 
 def _is_smooth(outline: Outline) -> bool:
-    """Whether it is convex, with corners between lines only."""
+    """Return whether an outline is convex, with corners between lines only."""
     spans = outline.spans
     joints = pairwise([*spans, spans[0]])
     lines = all(_turn(a, b) < SLIGHT or (isinstance(a, Line) and isinstance(b, Line)) for a, b in joints)
@@ -56,7 +56,7 @@ def _is_smooth(outline: Outline) -> bool:
 
 
 def _smoothed(spans: tuple[Span, ...]) -> list[Span]:
-    """The spans with each slight inward turn taken out: two lines become one, an arc is cut short and joined anew."""
+    """Return the spans without slight inward turns: two lines become one, an arc is shortened and joined again."""
     found = list(spans)
     k = 0
     while k < len(found) and len(found) > 2:
@@ -76,7 +76,7 @@ def _smoothed(spans: tuple[Span, ...]) -> list[Span]:
 
 
 def _joined(span: Span, after: Span) -> tuple[Span, Span]:
-    """Two spans with the arcs among them cut short where they meet, and a line moved to the arc's new end."""
+    """Return two spans joined: arcs shortened to where they meet, a line moved to the arc's new end."""
     if isinstance(span, Arc):
         share = min(1 / 3, TRIM / span.length)
         span = replace(span, sweep=span.sweep * (1 - share))
@@ -91,7 +91,7 @@ def _joined(span: Span, after: Span) -> tuple[Span, Span]:
 
 
 def _rounded(spans: tuple[Span, ...], departure: float) -> Outline:
-    """The outline with an arc for every corner between two lines."""
+    """Return the outline with an arc for every corner between two lines."""
     arcs: list[Arc] = []
     for span, after in pairwise([*spans, spans[0]]):
         if isinstance(span, Arc):
@@ -102,19 +102,19 @@ def _rounded(spans: tuple[Span, ...], departure: float) -> Outline:
 
 
 def _turn(span: Span, after: Span) -> float:
-    """Change of direction from one span to the next, degrees, positive to the left."""
+    """Return the change of direction from one span to the next, degrees, positive to the left."""
     return (_heading(after, 0.0) - _heading(span, 1.0) + 180) % 360 - 180
 
 
 def _heading(span: Span, fraction: float) -> float:
-    """Direction of travel in degrees at the start (0) or the end (1) of a span."""
+    """Return the direction of travel at the start (0) or the end (1) of a span, degrees."""
     if isinstance(span, Arc):
         return span.begin + span.sweep * fraction + (90 if span.sweep >= 0 else -90)
     return degrees(atan2(span.end[1] - span.start[1], span.end[0] - span.start[0]))
 
 
 def _hull(points: list[Point]) -> list[Point]:
-    """Convex hull of points, counter-clockwise (Andrew's monotone chain)."""
+    """Return the convex hull of points, counter-clockwise (Andrew's monotone chain)."""
     ordered = sorted(set(points))
 
     def chain(run: list[Point]) -> list[Point]:
@@ -129,7 +129,7 @@ def _hull(points: list[Point]) -> list[Point]:
 
 
 def _bends_inward(hull: list[Point], points: list[Point], within: float) -> bool:
-    """Whether one of the points lies deeper inside their hull than `within` mm: from the nearest of its edges."""
+    """Return whether a point lies more than `within` mm inside the hull, from its nearest edge."""
     corners, inner = np.array(hull), np.array(points)
     along = np.roll(corners, -1, axis=0) - corners
     normals = np.column_stack([-along[:, 1], along[:, 0]]) / np.hypot(*along.T)[:, None]
@@ -143,7 +143,7 @@ def _bends_inward(hull: list[Point], points: list[Point], within: float) -> bool
 
 
 def _thinned(hull: list[Point], sag: float) -> list[Point]:
-    """Corners of a convex polygon of which none that is left out lies further than `sag` from the chord over it.
+    """Return corners of a convex polygon, leaving out those within `sag` mm of the chord over them.
 
     A convex curve that turns by an angle leaves its chord by half its length times the tangent of half that angle, at
     most.

@@ -24,7 +24,7 @@ SIDEWAYS = ("TEXT", "MTEXT", "DIMENSION", "POINT", "LEADER", "HATCH")  # what a 
 
 
 def read_outline(path: Path, unit: str | None = None) -> Outline:
-    """The one closed convex outline in a DXF file, counter-clockwise, in mm.
+    """Return the one closed convex outline in a DXF file, counter-clockwise, in mm.
 
     Circles, closed polylines, and chains of lines and arcs whose ends meet within 0.05 mm keep their lines and arcs;
     ellipses and splines become chords within 0.01 mm of them.
@@ -43,7 +43,7 @@ def read_outline(path: Path, unit: str | None = None) -> Outline:
 
 
 def drawn_spans(path: Path, unit: str | None, beside: str, *, strict: bool = True) -> dict[str, list[Span]]:
-    """Everything drawn in a DXF file as lines and arcs in mm, by layer.
+    """Return everything drawn in a DXF file as lines and arcs in mm, by layer.
 
     Args:
         path: the file.
@@ -75,7 +75,7 @@ def drawn_spans(path: Path, unit: str | None, beside: str, *, strict: bool = Tru
 
 
 def joined(spans: list[Span], gap: float, name: str) -> list[list[Span]]:
-    """The spans of a drawing in chains; raises InputError where too many meet in one place."""
+    """Return the spans of a drawing in chains; raise InputError where too many meet in one place."""
     try:
         return chains(spans, gap)
     except ValueError as error:
@@ -83,7 +83,7 @@ def joined(spans: list[Span], gap: float, name: str) -> list[list[Span]]:
 
 
 def _check_near(span: Span, name: str) -> None:
-    """Raise InputError for what lies so far away that nothing was measured there, or is no number."""
+    """Raise InputError for a span beyond FURTHEST or with a coordinate that is no number."""
     sizes = (span.diameter, *span.centre, span.begin, span.sweep) if isinstance(span, Arc) else (*span.start, *span.end)
     far = next((size for size in sizes if not abs(size) <= FURTHEST), None)
     if far is not None:
@@ -107,7 +107,7 @@ def _opened(path: Path) -> Any:
 
 
 def _scale(code: int, unit: str | None, name: str, beside: str) -> float:
-    """Millimetres in the drawing's unit."""
+    """Return the millimetres in the drawing's unit."""
     told = UNITS.get(code)
     given = {"mm": 1.0, "in": 25.4}.get(unit or "")
     if told is None and given is None:
@@ -118,7 +118,7 @@ def _scale(code: int, unit: str | None, name: str, beside: str) -> float:
 
 
 def _sound_spans(entity: Any, sag: float, name: str, *, strict: bool) -> Iterator[Span]:
-    """The same as `_spans`; raises InputError for an entity that the library cannot follow, whatever it raises."""
+    """Yield what `_spans` does; raise InputError for an entity on which the DXF library fails."""
     try:
         yield from _spans(entity, sag, name, strict=strict)
     except (ValueError, TypeError, ArithmeticError, LookupError, AttributeError, RecursionError) as error:
@@ -126,7 +126,7 @@ def _sound_spans(entity: Any, sag: float, name: str, *, strict: bool) -> Iterato
 
 
 def _spans(entity: Any, sag: float, name: str, *, strict: bool = True) -> Iterator[Span]:
-    """Lines and arcs of one entity, in the drawing's unit."""
+    """Yield the lines and arcs of one entity, in the drawing's unit."""
     match entity.dxftype():
         case "CIRCLE":
             centre = entity.ocs().to_wcs(entity.dxf.center)
@@ -166,7 +166,7 @@ def _scaled(span: Span, scale: float) -> Span:
 
 
 def _one_loop(spans: list[Span], name: str) -> list[Span]:
-    """The spans as one closed chain, each starting where the one before it ends."""
+    """Return the spans as one closed chain, each starting where the one before it ends."""
     loops = joined(spans, GAP, name)
     for chain in loops:
         if (gap := gap_of(chain)) > GAP:
@@ -178,7 +178,7 @@ def _one_loop(spans: list[Span], name: str) -> list[Span]:
 
 
 def _accepted(loop: list[Span], name: str) -> Outline:
-    """The loop as a counter-clockwise convex outline about the origin."""
+    """Return the loop as a counter-clockwise convex outline about the origin."""
     convex = bulging(forward(loop), GAP, name)
     x0, y0, x1, y1 = convex.box
     if not convex.holds((0.0, 0.0)):
@@ -190,7 +190,7 @@ def _accepted(loop: list[Span], name: str) -> Outline:
 
 
 def bulging(outline: Outline, within: float, name: str) -> Outline:
-    """The outline of a file as arcs and lines that bulge outward everywhere, `within` mm of it; raises InputError."""
+    """Return the outline as convex arcs and lines within `within` mm of it; raise InputError if it bends inward."""
     x0, y0, x1, y1 = outline.box
     if not max(x1 - x0, y1 - y0) <= LONGEST:
         raise _refusal(f"the outline in {name} is {max(x1 - x0, y1 - y0):g} across; the most is {LONGEST:g}")

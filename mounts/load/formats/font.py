@@ -28,7 +28,7 @@ Contour = list[Knot]
 
 
 def glyphs(text: Iterable[str], font: Path = FONT) -> dict[str, Glyph]:
-    """Glyphs of every character in `text`; what the font lacks is its empty box.
+    """Return the glyph of every character in `text`; one that the font lacks is its empty box.
 
     Args:
         text: characters or strings.
@@ -53,14 +53,14 @@ def _opened(font: Path) -> Any:
 
 
 def _contours(outlines: Any, name: str) -> list[Contour]:
-    """A glyph's contours, those of its components in their places."""
+    """Return a glyph's contours, those of its components in their places."""
     points, ends, flags = outlines[name].getCoordinates(outlines)
     knots = [Knot(x, y, bool(flag & 1)) for (x, y), flag in zip(points, flags, strict=True)]
     return [knots[begin + 1 : end + 1] for begin, end in zip((-1, *ends), ends, strict=False)]
 
 
 def loop(contour: Contour, em: float) -> Loop:
-    """A contour as a closed polygon in em units; TrueType fills clockwise, so it is turned round."""
+    """Return a contour as a closed polygon in em units, reversed since TrueType fills clockwise."""
     knots = _with_ends(contour)
     points: list[tuple[float, float]] = []
     for i, knot in enumerate(knots):
@@ -72,7 +72,7 @@ def loop(contour: Contour, em: float) -> Loop:
 
 
 def _with_ends(contour: Contour) -> Contour:
-    """The contour with the ends that TrueType leaves out: midway between two controls."""
+    """Return the contour with the implied points of TrueType: midway between two control points."""
     knots: Contour = []
     for knot, after in zip(contour, contour[1:] + contour[:1], strict=True):
         knots.append(knot)
@@ -82,7 +82,7 @@ def _with_ends(contour: Contour) -> Contour:
 
 
 def _flattened(start: Knot, control: Knot, end: Knot, sag: float) -> list[tuple[float, float]]:
-    """Points between `start` and `end` such that no chord leaves the curve by more than `sag`."""
+    """Return points between `start` and `end` such that no chord leaves the curve by more than `sag`."""
     bend = hypot(start.x - 2 * control.x + end.x, start.y - 2 * control.y + end.y)
     pieces = max(1, ceil(sqrt(bend / (4 * sag))))
     found = []

@@ -13,7 +13,7 @@ MEET = 100  # ends in one cell, at most
 
 
 def chains(spans: list[Span], gap: float) -> list[list[Span]]:
-    """The spans in chains, each span starting within `gap` mm of where the one before it ends.
+    """Return the spans in chains, each span starting within `gap` mm of where the one before it ends.
 
     Raises:
         ValueError: if more spans meet in one place than any outline has there; the text says where.
@@ -33,7 +33,7 @@ def chains(spans: list[Span], gap: float) -> list[list[Span]]:
 
 
 def gap_of(chain: list[Span]) -> float:
-    """What a chain lacks to be closed, mm."""
+    """Return the gap between a chain's end and its start, mm."""
     return _apart(chain[-1].end, chain[0].start)
 
 
@@ -84,14 +84,14 @@ class _Ends:
 
 
 def _ring(x: int, y: int, ring: int) -> Iterator[tuple[int, int]]:
-    """The cells that lie so many steps from one, straight or askew."""
+    """Yield the cells at Chebyshev distance `ring` from one."""
     for dx in range(-ring, ring + 1):
         for dy in range(-ring, ring + 1) if abs(dx) == ring else {-ring, ring}:
             yield (x + dx, y + dy)
 
 
 def closed(chain: list[Span]) -> list[Span]:
-    """The chain with its small gaps closed: a line's end moves to its neighbour's, two arcs get a line between."""
+    """Return the chain with its small gaps closed: a line's end moves to its neighbour's, arcs get a line between."""
     closed: list[Span] = []
     for k, span in enumerate(chain):
         before, after = chain[k - 1], chain[(k + 1) % len(chain)]
@@ -107,7 +107,7 @@ def closed(chain: list[Span]) -> list[Span]:
 
 
 def forward(loop: list[Span]) -> Outline:
-    """A closed loop as an outline that runs counter-clockwise."""
+    """Return a closed loop as an outline that runs counter-clockwise."""
     outline = Outline(tuple(loop))
     return outline if outline.area > 0 else Outline(tuple(_back(span) for span in reversed(loop)))
 

@@ -32,7 +32,7 @@ NO_VOLUME = 1e-9  # mm³
 
 
 def read_mesh(path: Path) -> Part:
-    """The part in a mesh file, where the file has it: kernel "file", one feature, faces where it is smooth.
+    """Read the part in a mesh file, in the file's frame, mm: kernel "file", one feature, smooth patches as faces.
 
     An STL and an OBJ say no unit; they are taken for mm.
 
@@ -58,7 +58,7 @@ def read_mesh(path: Path) -> Part:
 
 
 def part_of(name: str, vertices: Array, triangles: Whole) -> Part:
-    """A part of triangles of which no more is known; counts and volume hold as far as it is closed and oriented."""
+    """Return a part of bare triangles; counts and volume hold as far as they are closed and oriented."""
     edges = Edges(triangles)
     whole = ~degenerate_triangles(triangles)
     lump = mesh_components(triangles, edges)[whole]
@@ -84,13 +84,13 @@ def part_of(name: str, vertices: Array, triangles: Whole) -> Part:
 
 
 def _volumes(vertices: Array, triangles: Whole) -> tuple[Array, Array]:
-    """Six times the volume between each triangle and the origin, (m,), and the centre of that volume, (m, 3)."""
+    """Return six times the volume between each triangle and the origin, (m,), and four times its centroid, (m, 3)."""
     a, b, c = (vertices[triangles[:, k]] for k in range(3))
     return np.einsum("ij,ij->i", a, cross(b, c)), (a + b + c) / 4
 
 
 def _read(path: Path) -> Array:
-    """Corners of a file's facets, (m, 3, 3) float.
+    """Return the corners of a file's facets, (m, 3, 3) float.
 
     Raises:
         ValueError: if they cannot be read; the text says why.

@@ -20,7 +20,7 @@ LINE = re.compile(rb"^[ \t]*([vf])[ \t]+([^\n]*)$", re.MULTILINE)
 
 
 def triangles_of(file: BinaryIO) -> Array:
-    """Corners of all triangles, (m, 3, 3) float.
+    """Return the corners of all triangles, (m, 3, 3) float.
 
     Raises:
         ValueError: if it is no OBJ that can be read, or holds too much; the text says why.

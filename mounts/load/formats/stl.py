@@ -22,7 +22,7 @@ ENDS = 1000  # bytes at either end that are looked at
 
 
 def triangles_of(file: BinaryIO) -> Array:
-    """Corners of the facets of an STL, (m, 3, 3) float32.
+    """Return the corners of the facets of an STL, (m, 3, 3) float32.
 
     Raises:
         ValueError: if it is no STL, is cut short, or holds too much; the text says why.
@@ -72,7 +72,7 @@ def _ascii(file: BinaryIO, is_whole: bool) -> Array:
 
 
 def number(word: bytes) -> float:
-    """A word as a number; raises ValueError where it is none, and says so."""
+    """Return a word as a number; raise ValueError where it is none."""
     try:
         return float(word)
     except ValueError as error:

@@ -65,7 +65,7 @@ class Model:
     depth: int = 0
 
     def start(self, tag: str, told: Attributes) -> None:
-        """Take a tag with its attributes."""
+        """Handle a start tag with its attributes."""
         self.elements, self.depth = self.elements + 1, self.depth + 1
         if self.elements > ELEMENTS or self.depth > NESTED:
             refuse_above(ELEMENTS, self.elements, "more tags of XML than a mesh needs")
@@ -88,12 +88,12 @@ class Model:
                 self.unit = told.get("unit", self.unit)
 
     def end(self, _: str) -> None:
-        """Take the end of a tag."""
+        """Handle an end tag."""
         self.depth -= 1
 
 
 def triangles_of(file: BinaryIO) -> Array:
-    """Corners of all triangles on the plate, (m, 3, 3) float, mm.
+    """Return the corners of all triangles on the plate, (m, 3, 3) float, mm.
 
     Raises:
         ValueError: if it is no 3MF that can be read, or holds too much; the text says why.
@@ -141,7 +141,7 @@ def _refuse_long_directory(file: BinaryIO) -> None:
 
 
 def _read(stream: Any) -> Model:
-    """The model in a stream of XML."""
+    """Return the model in a stream of XML."""
     model, parser = Model(), expat.ParserCreate(namespace_separator=" ")
     parser.StartElementHandler, parser.EndElementHandler = model.start, model.end
     parser.StartDoctypeDeclHandler = _refuse_doctype
@@ -162,7 +162,7 @@ def _refuse_doctype(*_: object) -> None:
 
 
 def _number(told: Attributes, key: str, kind: type[float] | type[int]) -> Any:
-    """An attribute as a number; a corner's place in the list of vertices is at most as large as that may be."""
+    """Return an attribute as a number; raise ValueError where it is none or larger than any index may be."""
     word = told.get(key, "")
     try:
         value = kind(word)
@@ -174,12 +174,12 @@ def _number(told: Attributes, key: str, kind: type[float] | type[int]) -> Any:
 
 
 def _count(model: Model) -> int:
-    """How many triangles lie on the plate; raises ValueError for too many, and for a corner that is not there."""
+    """Return how many triangles lie on the plate; raise ValueError for too many or for a missing corner."""
     objects = model.objects
 
     @cache
     def held(name: str) -> tuple[int, int]:
-        """Triangles in an object, and how often a mesh is placed in it."""
+        """Return the triangles in an object, and how often a mesh is placed in it."""
         part = objects[name]
         if not part.components:
             _check_corners(part)
@@ -215,7 +215,7 @@ def _check_corners(part: Object) -> None:
 
 
 def _placements(objects: Mapping[str, Object], users: list[Attributes]) -> Iterator[tuple[str, Array]]:
-    """Each mesh that items or components place, with its transform (4, 3), one at a time."""
+    """Yield each mesh that items or components place, with its transform (4, 3)."""
     for user in users:
         name, rows = user.get("objectid", ""), _transform(user)
         if not objects[name].components:
@@ -228,7 +228,7 @@ def _placements(objects: Mapping[str, Object], users: list[Attributes]) -> Itera
 
 
 def _transform(user: Attributes) -> Array:
-    """The transform of an item or a component: twelve numbers, row by row, points as rows."""
+    """Return the transform of an item or a component, (4, 3): twelve numbers, row by row, points as rows."""
     told = user.get("transform")
     if told is None:
         return np.eye(4, 3)

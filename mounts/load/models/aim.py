@@ -23,7 +23,7 @@ def _tilt(value: object) -> float:
 
 
 def _listeners(value: object) -> object:
-    """One seat, or a weight for each."""
+    """Return a weight for each seat, from one seat or from weights."""
     if isinstance(value, str) and value in SEATS:
         return {value: 1.0}
     need = "give this_seat, other_seat, or a weight for each as {this_seat: 2, other_seat: 1}"
@@ -95,6 +95,6 @@ class Aim(Frozen):
 
     @classmethod
     def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """The mapping, or "best"."""
+        """Return the schema of the mapping, or of "best"."""
         mapping: dict[str, Any] = handler.resolve_ref_schema(handler(core))
         return {"anyOf": [{"const": cls.whole}, mapping]}

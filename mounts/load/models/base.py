@@ -32,7 +32,7 @@ class Short(Frozen):
 
     @classmethod
     def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """The mapping's schema, or that of the value that stands for it where nothing else is required."""
+        """Return the mapping's schema, or that of its shorthand where nothing else is required."""
         whole = handler.resolve_ref_schema(handler(core))
         short = {k: v for k, v in whole["properties"][cls.shorthand].items() if k not in ("title", "default")}
         if "anyOf" in short:
@@ -42,12 +42,12 @@ class Short(Frozen):
 
 
 def _valued(kind: str) -> WithJsonSchema:
-    """Marks a value that the schema defines once, under that name."""
+    """Return the mark of a value that the schema defines once, under that name."""
     return WithJsonSchema({"x-value": kind})
 
 
 def text(value: object) -> object:
-    """Words; a whole number counts as its digits, since a year or a model number is text to a person."""
+    """Return a text; a whole number becomes its digits, since a year or a model number is text to a person."""
     if isinstance(value, int) and not isinstance(value, bool):
         return str(value)
     if not isinstance(value, str):
@@ -56,7 +56,7 @@ def text(value: object) -> object:
 
 
 def name(value: object) -> object:
-    """A name: text on one line, not empty, at most 200 characters."""
+    """Return a name: text on one line, not empty, at most 200 characters."""
     words = text(value)
     if not isinstance(words, str) or not words.strip() or len(words) > 200 or not words.isprintable():
         raise ValueError(f"{units.shown(value)} is not a name; give 1 to 200 characters on one line")
@@ -64,7 +64,7 @@ def name(value: object) -> object:
 
 
 def flag(value: object) -> object:
-    """True or false, and nothing that merely resembles them."""
+    """Return a Boolean; raise ValueError for a word that merely resembles one."""
     if not isinstance(value, bool):
         meant = {"yes": "; write true", "on": "; write true", "no": "; write false", "off": "; write false"}
         hint = meant.get(value.lower(), "") if isinstance(value, str) else ""
@@ -88,7 +88,7 @@ At = tuple[Length, Length]
 
 
 def _footprint(value: object) -> tuple[float, ...] | float:
-    """Two widths, or one diameter."""
+    """Return two widths, or one diameter, mm."""
     if isinstance(value, list | tuple) and len(value) == 2:
         return tuple(units.size(side) for side in value)
     return units.size(value)
@@ -109,7 +109,7 @@ Footprint = Annotated[
 
 
 def within(least: float, most: float, *, open_ended: bool = False) -> BeforeValidator:
-    """Validator of a plain number from `least` to `most`, themselves excluded when `open_ended`."""
+    """Return a validator of a plain number from `least` to `most`, the ends excluded when `open_ended`."""
 
     def check(value: object) -> float:
         found = units.number(value)

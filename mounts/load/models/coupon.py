@@ -13,7 +13,7 @@ SET = ("tight", "good", "loose")
 
 
 def _readings(value: object) -> tuple[float, ...]:
-    """None, one or several readings of one length."""
+    """Return the readings of one length as a tuple, or None."""
     if value is None:
         return ()
     return tuple(units.size(one) for one in (value if isinstance(value, list) else [value]))

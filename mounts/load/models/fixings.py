@@ -15,7 +15,7 @@ HANDS = ("clockwise", "anticlockwise")
 
 
 def _order(value: object) -> object:
-    """A hand, or the holes' names clockwise."""
+    """Return the direction of the names, or the holes' names clockwise."""
     if isinstance(value, list | tuple) and value:
         return tuple(name(one) for one in value)
     if value not in HANDS:
@@ -125,5 +125,5 @@ class Fixings(Frozen):
         return self.distances.names if self.order == HANDS[0] else self.distances.names[::-1]
 
     def size(self, fixing: str) -> float | None:
-        """Diameter of one fixing's hole; None when it was not measured."""
+        """Return the diameter of one fixing's hole, mm; None when it was not measured."""
         return self.holes.get(fixing, self.hole)

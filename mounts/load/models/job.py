@@ -134,7 +134,7 @@ class Job:
         return 1
 
     def where(self, path: str) -> Place:
-        """Where the value at a path such as "aim.tilt" or "panel.fixings.at.A" stands.
+        """Return where the value at a path such as "aim.tilt" or "panel.fixings.at.A" stands.
 
         A value that was not given stands where the nearest thing that would hold it does.
         """
@@ -146,6 +146,6 @@ class Job:
         return replace(place, path=(place.path + missing).lstrip("."))
 
     def problem(self, path: str, what: str) -> Problem:
-        """A problem with the value at a path, with its file and line."""
+        """Return a problem with the value at a path, with its file and line."""
         place = self.where(path)
         return Problem(what, place.path, place.file, place.line, place.column)

@@ -78,7 +78,7 @@ class OrFalse:
     """Lets an editor take `false` as well; only a validator before it makes something of that."""
 
     def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """What it is by itself, or false."""
+        """Return the schema of the value itself, or of false."""
         return {"anyOf": [handler(core), {"const": False}]}
 
 
@@ -141,7 +141,7 @@ Part = Any  # a Panel, Speaker, Material or Printer: looked up and validated by 
 
 
 def part(kind: str, model: str = "") -> Any:
-    """Field of a part of the job; the schema writes out the model that `x-part` names, the kind's own if not given."""
+    """Return the field of a part of the job; the schema takes the model that `x-part` names, else the kind's own."""
     about = f"name of a {kind}, a file beside this one, or the {kind} itself"
     return Field(description=about, json_schema_extra={"x-part": model or kind.capitalize()})
 

@@ -54,7 +54,7 @@ class SpeakerJob(Job):
         return None
 
     def uncertainty(self, group: Literal["holes", "behind", "in_front", "ears"]) -> float:
-        """One standard deviation, mm, of the panel's readings of a group."""
+        """Return one standard deviation of the panel's readings of a group, mm."""
         return self.limits.uncertainty(getattr(self.panel.read_with, group))
 
 
@@ -104,7 +104,7 @@ class RingJob(SpeakerJob):
         return self.panel.face.thickness or self.limits.sheet_unread
 
     def fixings_covariance(self) -> tuple[tuple[float, ...], ...]:
-        """Covariance of the fixings' positions as read, (2n, 2n) mm², in the order x, y of each in turn.
+        """Return the covariance of the fixings' positions as read, (2n, 2n) mm², x and y of each in turn.
 
         Of surveyed fixings it is the survey's, in this side's hand; of others each coordinate has the instrument's.
         """

@@ -128,13 +128,13 @@ class Limits(Frozen):
     temperatures: Temperatures = Field(default={}, validate_default=True, description="design temperatures by place")
 
     def uncertainty(self, instrument: str | float) -> float:
-        """One standard deviation of a reading, mm, from the instrument's name or the number given instead."""
+        """Return one standard deviation of a reading, mm, from the instrument's name or a number given instead."""
         if isinstance(instrument, float | int):
             return float(instrument)
         found: float = getattr(self, instrument.replace(" ", "_"))
         return found
 
     def temperature(self, place: str) -> float:
-        """Design temperature of a place in the vehicle, °C."""
+        """Return the design temperature of a place in the vehicle, °C."""
         found: float = getattr(self.temperatures, place)
         return found

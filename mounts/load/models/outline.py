@@ -31,7 +31,7 @@ Drawn = Annotated[Any, BeforeValidator(_drawn), WithJsonSchema({"type": "string"
 
 
 def _d(diameter: float, across: float) -> Outline:
-    """A circle about the origin, cut flat below so that `across` is left of its height."""
+    """Return a circle about the origin, cut flat below so that its height is `across`, mm."""
     y = diameter / 2 - across + D_CORNER
     x = ((diameter / 2 - D_CORNER) ** 2 - y**2) ** 0.5
     side = degrees(atan2(y, x))  # where the corner's arc goes over into the circle
@@ -80,7 +80,7 @@ class OutlineSpec(Short):
 
     @classmethod
     def keys(cls) -> list[str]:
-        """The keys that a person may write."""
+        """Return the keys that a person may write."""
         return [field.alias or name for name, field in cls.model_fields.items()]
 
     @property
@@ -96,7 +96,7 @@ class OutlineSpec(Short):
         return self.round
 
     def outline(self) -> Outline:
-        """The outline itself, counter-clockwise, convex, mm."""
+        """Return the outline, counter-clockwise and convex, mm."""
         if (across := self.diameter_) is not None:
             return circle(across)
         if self.oblong:
@@ -134,7 +134,7 @@ class OutlineSpec(Short):
         return (min(widths), max(widths))
 
     def mirrored(self) -> Self:
-        """As seen in a mirror, x → −x; only a drawn outline can differ."""
+        """Return the outline mirrored in the y axis; only a drawn one can differ."""
         return self if self.drawn is None else self.model_copy(update={"drawn": self.drawn.mirrored()})
 
 

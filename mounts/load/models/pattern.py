@@ -27,23 +27,23 @@ class BoltCircle(Frozen):
     first: Clock = Field(default=0.0, description="clock direction of the first hole; 12:00 when not given")
 
     def points(self) -> tuple[Point, ...]:
-        """The hole centres, clockwise from the first, mm."""
+        """Return the hole centres, clockwise from the first, mm."""
         turns = [radians(self.first + 360 * k / self.count) for k in range(self.count)]
         return tuple((self.diameter / 2 * sin(turn), self.diameter / 2 * cos(turn)) for turn in turns)
 
 
 def letters(count: int) -> list[str]:
-    """Names of fixings in order: A, B, C …"""
+    """Return the names of fixings in order: A, B, C and so on."""
     return [chr(ord("A") + k) for k in range(count)]
 
 
 def numbers(count: int) -> list[str]:
-    """Names of speaker holes in order: 1, 2, 3 …"""
+    """Return the names of speaker holes in order: 1, 2, 3 and so on."""
     return [str(k + 1) for k in range(count)]
 
 
 def listed(value: object) -> object:
-    """A list of points as a mapping from 1, 2, 3 …; a mapping as it stands."""
+    """Return a list of points as a mapping from 1, 2, 3 …; a mapping as it stands."""
     if isinstance(value, list):
         return dict(zip(numbers(len(value)), value, strict=True))
     return value

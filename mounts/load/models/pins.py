@@ -56,7 +56,7 @@ class Standing(Frozen):
     height: Size = Field(description="from the panel's rear face to its top")
 
     def outline(self) -> Outline:
-        """Its outline in the panel frame, mm."""
+        """Return its outline in the panel frame, mm."""
         if isinstance(self.size, tuple):
             return rectangle(*self.size, 0.0).turned(-self.turn).moved(*self.at)
         return circle(self.size, self.at)

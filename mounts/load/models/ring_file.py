@@ -26,7 +26,7 @@ AS_NEEDED = "as needed"
 
 
 def _in_two(value: object) -> object:
-    """True, false or as needed as they are; a direction as the angle of a clock."""
+    """Return true, false or "as needed" unchanged, and a clock direction in degrees."""
     if isinstance(value, bool) or value == AS_NEEDED:
         return value
     try:

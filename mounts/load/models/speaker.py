@@ -76,7 +76,7 @@ def _one_or_more(value: object) -> object:
 
 
 def _steps(body: object) -> list[object]:
-    """A body's steps as they were written; none where some carry a unit, since a bare one is then told anyway."""
+    """Return a body's steps as written; none where some carry a unit, since missing units are reported elsewhere."""
     steps = body if isinstance(body, list) else []
     return [] if any(isinstance(one, dict) and isinstance(one.get("across"), str) for one in steps) else steps
 

@@ -11,7 +11,7 @@ from mounts.load.parse import units
 
 
 def refuse_bare_small(raw: object) -> object:
-    """Refuses a bare number below 20 where a large width is meant: it is nearly always inches."""
+    """Raise ValueError for a bare number below 20 where a large width is meant: it is nearly always inches."""
     widths = raw
     if isinstance(raw, dict):
         keys = [key for key in ("diameter", "round", "oblong", "rectangle", "square", "across") if key in raw]
@@ -23,7 +23,7 @@ def refuse_bare_small(raw: object) -> object:
 
 
 def _readings(value: object) -> object:
-    """Readings by clock direction; one number is the same all round."""
+    """Return readings by clock direction; one number counts all round."""
     if not isinstance(value, dict):
         return {0.0: value}
     found: dict[float, str] = {}
@@ -64,7 +64,7 @@ class Thing(Frozen):
     moving: Flag = Field(default=False, description="true when it moves, as a lift rail does")
 
     def outline(self) -> Outline:
-        """Its outline in the panel frame, mm."""
+        """Return its outline in the panel frame, mm."""
         if isinstance(self.size, tuple):
             return rectangle(*self.size, 0.0).moved(*self.at)
         return circle(self.size, self.at)

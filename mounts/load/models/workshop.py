@@ -20,7 +20,7 @@ Count = Annotated[int, BeforeValidator(_count), WithJsonSchema({"type": "integer
 
 
 def _growth(value: object) -> object:
-    """One figure for every hole, or figures by the hole's diameter, as ((diameter, growth), …) in rising order."""
+    """Return one growth for every hole, or ((diameter, growth), …) in rising order of diameter, mm."""
     if not isinstance(value, dict):
         return units.length(value)
     if not value:
@@ -93,7 +93,7 @@ class Material(Frozen):
     confidence: Text = Field(default="", description="how well the figures are known")
 
     def unfit(self, make: str) -> str:
-        """Why a part of a make, "print" or "cut", cannot be made of it; empty when it can."""
+        """Return why it does not suit a make, "print" or "cut"; empty when it does."""
         if make == "print" and self.comes_as == "sheet":
             return f"{self.name} comes in sheets and cannot be printed"
         if make == "cut" and self.comes_as == "filament":
@@ -149,7 +149,7 @@ class Printer(Frozen):
     slicer_corrects: Flag = Field(default=False, description="true when the slicer already corrects shrink and holes")
 
     def growth(self, material: str, size: float = USUAL_HOLE) -> float:
-        """What to add to the diameter of a hole of a size in a material, mm.
+        """Return what to add to the diameter of a hole of a size in a material, mm.
 
         Between two sizes that were measured it is interpolated; 0 when not measured or when the slicer does it.
         """
@@ -162,20 +162,20 @@ class Printer(Frozen):
         return found[-1][1]
 
     def pocket_growth(self, material: str) -> float:
-        """What to add to the diameter of an insert's pocket, mm; as to any hole where inserts were not tried."""
+        """Return what to add to an insert's pocket diameter, mm; as for any hole where inserts were not tried."""
         tried = None if self.slicer_corrects else self.insert_growth.get(material)
         return self.growth(material) if tried is None else tried
 
     def spread(self, material: str) -> float:
-        """By how much an outside prints wider than drawn, mm; 0 when not measured or when the slicer corrects it."""
+        """Return how much wider an outside prints than drawn, mm; 0 if not measured or corrected by the slicer."""
         return 0.0 if self.slicer_corrects else self.outside_growth.get(material, 0.0)
 
     def felt(self, material: str, word: str) -> float | None:
-        """Clearance at which parts of a material went together as a fit word says; None when that was not tried."""
+        """Return the clearance at which parts of a material fitted as a word says, mm; None if not tried."""
         found = self.fits.get(material)
         clearance: float | None = getattr(found, word) if found else None
         return clearance
 
     def shrink(self, material: str) -> float:
-        """Linear shrink of a material in per cent; 0 when not measured or when the slicer corrects it."""
+        """Return the linear shrink of a material, per cent; 0 if not measured or corrected by the slicer."""
         return 0.0 if self.slicer_corrects else self.shrink_pct.get(material, 0.0)

@@ -55,14 +55,14 @@ class Document:
     base: Trail = ()
 
     def under(self, *trail: str | int) -> Document:
-        """The branch at `trail`, whose trails then start there."""
+        """Return the branch at `trail` as a document whose trails start there."""
         data = self.data
         for part in trail:
             data = data[part]
         return replace(self, data=data, base=self.base + trail)
 
     def spot(self, trail: Trail = (), *, key: bool = False) -> Spot:
-        """Where the value, or with `key` its key, stands; the nearest holder's when it was not given."""
+        """Return the place of the value, or of its key if `key` is true; of the nearest holder if not given."""
         whole = self.base + trail
         while whole:
             if found := (self.keys.get(whole) if key else None) or self.values.get(whole):
@@ -71,18 +71,18 @@ class Document:
         return self.values.get((), (self.file, 0, 0))
 
     def problem(self, trail: Trail, what: str, *, key: bool = False) -> Problem:
-        """A problem with the value, or with `key` its key, at `trail`."""
+        """Return a problem with the value at `trail`, or with its key if `key` is true."""
         file, line, column = self.spot(trail, key=key)
         return Problem(what, dotted(self.base + trail), file, line, column)
 
 
 def dotted(trail: Trail) -> str:
-    """A trail as a person reads it: `fixings.at.A`."""
+    """Return a trail with dots: `fixings.at.A`."""
     return printable(".".join(str(part) for part in trail))
 
 
 def read(path: Path, *, pure: bool = False, unfilled: bool = False) -> Document:
-    """Reads one YAML file that holds a mapping.
+    """Read one YAML file that holds a mapping.
 
     Args:
         path: the file.
@@ -96,7 +96,7 @@ def read(path: Path, *, pure: bool = False, unfilled: bool = False) -> Document:
 
 
 def parse(text: str, path: Path, *, pure: bool = False, unfilled: bool = False) -> Document:
-    """As `read`, from text that was read from `path`."""
+    """Parse text that was read from `path`, as `read` does."""
     root = _composed(text, path, pure)
     if root is None or (isinstance(root, yaml.ScalarNode) and root.tag == _PLAIN and plain(root.value) is None):
         raise InputError(Problem("the file is empty; `mounts new` writes one to fill in", file=path))
@@ -135,7 +135,7 @@ def _text(path: Path) -> str:
 
 
 def _composed(text: str, path: Path, pure: bool) -> yaml.Node | None:
-    """The node tree, with plain scalars marked so that they can be given YAML 1.2's meaning."""
+    """Return the node tree, with plain scalars marked so that they can be given YAML 1.2's meaning."""
     base: Any = yaml.SafeLoader if pure else getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
     class Loader(base):  # type: ignore[misc]
@@ -185,7 +185,7 @@ class _Walk:
         self.count = 0
 
     def value(self, node: yaml.Node, trail: Trail, depth: int, holders: tuple[yaml.Node, ...]) -> Any:
-        """The data of a node; None where there is a problem with it."""
+        """Return the data of a node; None where there is a problem with it."""
         self.values[trail] = self._spot(node)
         self.count += 1
         if self.count > MOST_NODES:
@@ -230,7 +230,7 @@ class _Walk:
         return {key: value for key, value in data.items() if value is not None}
 
     def _pairs(self, node: yaml.Node, trail: Trail) -> Iterator[tuple[yaml.Node, yaml.Node]]:
-        """The mapping's pairs whose keys can be keys; the others are noted as problems."""
+        """Yield the mapping's pairs with valid keys; note the others as problems."""
         for key, held in node.value:
             if not isinstance(key, yaml.ScalarNode):
                 self._refuse(key, trail, "a key must be plain text")
@@ -253,7 +253,7 @@ class _Walk:
 
 
 def plain(text: str) -> str | int | float | bool | None:
-    """What an unquoted scalar means in YAML 1.2's core schema."""
+    """Return the value of an unquoted scalar by YAML 1.2's core schema."""
     if _NULL.fullmatch(text):
         return None
     if found := _BOOL.fullmatch(text):

@@ -11,7 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from mounts.errors import Problem
-from mounts.kinds.known import KNOWN, declared
+from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.parse.document import Document, Trail, dotted
 from mounts.load.parse.units import shown
 
@@ -22,7 +22,7 @@ MOST = 100  # mistakes of one file that are told; whoever makes more has made on
 def problems_of(
     error: ValidationError, model: Model, document: Document, known: Iterable[Problem] = ()
 ) -> list[Problem]:
-    """Every error as a problem, save those that follow from one already known.
+    """Return every error as a problem, except those that follow from one already known.
 
     Args:
         error: what validating `document` against `model` raised.
@@ -53,7 +53,7 @@ def _below(trail: Trail, document: Document, told: list[str]) -> bool:
 
 
 def _typos(errors: list[ErrorDetails], model: Model, document: Document) -> dict[Trail, str]:
-    """The nearest right key for each unknown one that resembles any; a key is taken for one typo only."""
+    """Return the nearest valid key for each unknown one that resembles any; each valid key is used once."""
     typos: dict[Trail, str] = {}
     for detail in errors:
         if detail["type"] == "extra_forbidden":
@@ -93,7 +93,7 @@ def _problem(detail: ErrorDetails, trail: Trail, model: Model, document: Documen
 
 
 def _elsewhere(trail: Trail, model: Model, document: Document) -> str:
-    """Where a key belongs that is known further out, or in a mapping beside it; "" for one that is known nowhere."""
+    """Return where a key belongs that is valid further out or in a mapping beside it; "" where it is unknown."""
     *_, key = trail
     for level in range(len(trail) - 2, -1, -1):
         if key in keys_at(model, document, trail[:level]):
@@ -107,8 +107,8 @@ def _elsewhere(trail: Trail, model: Model, document: Document) -> str:
 
 
 def _kinds_with(trail: Trail, model: Model) -> list[str]:
-    """Other kinds of job that have a key which one of them has not."""
-    files = {word: declared(word).file for word in KNOWN}
+    """Return the other kinds of job that have a key which this kind has not."""
+    files = {word: declaration_of(word).file for word in KIND_MODULES}
     if len(trail) != 1 or model not in files.values():
         return []
     return [word for word, file in files.items() if trail[0] in _fields(file)]
@@ -123,7 +123,7 @@ def _missing(trail: Trail, model: Model, document: Document) -> str:
 
 
 def _words(kind: str, context: dict[str, Any], detail: ErrorDetails) -> str:
-    """One sentence for an error that needs nothing but itself."""
+    """Return the sentence for an error that needs no context."""
     match kind:
         case "value_error":
             return str(context["error"])
@@ -140,26 +140,26 @@ def _words(kind: str, context: dict[str, Any], detail: ErrorDetails) -> str:
 
 
 def _choice(given: object, options: list[str]) -> str:
-    """What may be given instead, and which of many it resembles."""
+    """Return what may be given instead, and which of many options the value resembles."""
     near = nearest(given, options, 0.6) if isinstance(given, str) and len(options) > 3 else ""
     hint = f'; did you mean "{near}"?' if near else ""
     return f"{shown(given)} is not known here; give {listed(options)}{hint}"
 
 
 def nearest(given: str, options: Iterable[str], alike: float = 0.5) -> str:
-    """The option that a word resembles most, large and small letters alike; "" when it resembles none."""
+    """Return the option that a word resembles most, ignoring case; "" when it resembles none."""
     known = {option.lower(): option for option in options}
     found = get_close_matches(given.lower(), known, 1, alike)
     return known[found[0]] if found else ""
 
 
 def listed(options: Sequence[str]) -> str:
-    """Options as a sentence lists them: a, b or c."""
+    """Return options as a sentence lists them: a, b or c."""
     return " or ".join([", ".join(options[:-1]), options[-1]] if options[1:] else options)
 
 
 def _trail(detail: ErrorDetails, document: Document) -> Trail:
-    """The error's location in the data: parts that name a union's branch or a shorthand's key are left out."""
+    """Return the error's location in the data, without the parts that name a union's branch or a shorthand."""
     trail: list[str | int] = []
     here, loc = document.data, detail["loc"]
     for i, part in enumerate(loc):
@@ -183,7 +183,7 @@ def _at(document: Document, trail: Trail) -> Any:
 
 
 def keys_at(model: Model, document: Document, trail: Trail) -> list[str]:
-    """The keys that may stand in the mapping at `trail`."""
+    """Return the keys that may stand in the mapping at `trail`."""
     models = _models(model, document, trail)
     return list(_fields(models[0])) if len(models) == 1 else []
 
@@ -201,7 +201,7 @@ def _description(model: Model, document: Document, trail: Trail) -> str:
 
 
 def _models(model: Model, document: Document, trail: Trail) -> list[Model]:
-    """The models that the mapping at `trail` may be; one, unless a union is told apart by no key."""
+    """Return the models that the mapping at `trail` may be; several only for a union without a discriminator."""
     found: list[Any] = [model]
     data = document.data
     for part in trail:
@@ -211,7 +211,7 @@ def _models(model: Model, document: Document, trail: Trail) -> list[Model]:
 
 
 def _inside(annotation: Any, part: str | int, data: Any) -> Iterator[Any]:
-    """What an annotation says of its part, unions told apart by `is` where the data has it."""
+    """Return the models in an annotation; `is` in the data selects a union's branch."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         if field := {f.alias or n: f for n, f in annotation.model_fields.items()}.get(str(part)):
             yield from _branches(field.annotation, data)

@@ -13,7 +13,7 @@ Trail = tuple[str | int, ...]
 
 
 def forgotten_units(data: Any) -> Iterator[tuple[Trail, str]]:
-    """Where a figure lacks the unit that its like have, and what to write.
+    """Yield each figure that lacks the unit of the others in its series: its trail, and what to write.
 
     A series is a list, with the lists and mappings in it, or what is named by holes, clock directions or axes: of these
     only figures under the same keys are alike. A flange of "6.5 in", 4 thick, is none.
@@ -32,7 +32,7 @@ def _told(bare: str, like: str, unit: str) -> str:
 
 
 def _series(data: Any, trail: Trail) -> Iterator[tuple[Trail, Any]]:
-    """The outermost series in a file."""
+    """Yield the outermost series in a file."""
     if isinstance(data, list) or (isinstance(data, Mapping) and trail and trail[-1] in NAMED):
         yield trail, data
     elif isinstance(data, Mapping):
@@ -41,7 +41,7 @@ def _series(data: Any, trail: Trail) -> Iterator[tuple[Trail, Any]]:
 
 
 def _alike(series: Any) -> dict[Trail, list[tuple[Trail, Any]]]:
-    """A series' figures by the keys that they stand under."""
+    """Return a series' figures by the keys that they stand under."""
     found: dict[Trail, list[tuple[Trail, Any]]] = {}
     outer = set(series) if isinstance(series, Mapping) else set()
     for trail, value in _leaves(series, ()):
@@ -63,7 +63,7 @@ def _leaves(data: Any, trail: Trail) -> Iterator[tuple[Trail, Any]]:
 
 
 def _unit(value: Any) -> str | None:
-    """The unit of length that a figure carries, "" for none; None for what is no length."""
+    """Return the unit of length that a figure carries, "" for none; None for what is no length."""
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         return None
     unit = unit_of(value) if isinstance(value, str) else ""

@@ -42,39 +42,39 @@ _CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
 
 
 def length(value: object) -> float:
-    """A length in mm, of either sign; a bare number is mm."""
+    """Return a length in mm, of either sign; a bare number is mm."""
     return _bounded(value, _read(value, "length", LENGTHS, '"6.5 in"', "mm"), LONGEST, "mm")
 
 
 def angle(value: object) -> float:
-    """An angle in degrees within a full turn either way; a bare number is degrees."""
+    """Return an angle in degrees within a full turn either way; a bare number is degrees."""
     return _bounded(value, _read(value, "angle", ANGLES, '"12 deg"', "degrees"), 360.0, "degrees")
 
 
 def mass(value: object) -> float:
-    """A mass in kg, above 0; a bare number is kg."""
+    """Return a mass in kg, above 0; a bare number is kg."""
     return _above_zero(value, _bounded(value, _read(value, "mass", MASSES, '"2.3 lb"', "kg"), HEAVIEST, "kg"))
 
 
 def area(value: object) -> float:
-    """An area in mm², above 0; the unit must be written, since data sheets give cm² and drawings mm²."""
+    """Return an area in mm², above 0; its unit is required, since data sheets give cm² and drawings mm²."""
     found = _read(value, "area", AREAS, '"133 cm2"', "")
     return _above_zero(value, _bounded(value, found, WIDEST, "mm2"))
 
 
 def frequency(value: object) -> float:
-    """A frequency in Hz, above 0; a bare number is Hz."""
+    """Return a frequency in Hz, above 0; a bare number is Hz."""
     found = _read(value, "frequency", FREQUENCIES, '"4 kHz"', "Hz")
     return _above_zero(value, _bounded(value, found, HIGHEST, "Hz"))
 
 
 def size(value: object) -> float:
-    """A length in mm above 0."""
+    """Return a length in mm above 0."""
     return _above_zero(value, length(value))
 
 
 def bounded(most: float) -> Callable[[float], float]:
-    """What refuses a length beyond reason for what it is, mm: nobody means it, and what it asks for is endless."""
+    """Return a validator that raises ValueError for a length of more than `most` mm either way."""
 
     def check(found: float) -> float:
         return _bounded(found, found, most, "mm")
@@ -83,7 +83,7 @@ def bounded(most: float) -> Callable[[float], float]:
 
 
 def room(value: object) -> float:
-    """A length in mm, 0 or more."""
+    """Return a length in mm, 0 or more."""
     found = length(value)
     if found < 0:
         raise ValueError(f"{shown(value)} is negative; give 0 or more")
@@ -91,7 +91,7 @@ def room(value: object) -> float:
 
 
 def clock(value: object) -> float:
-    """A direction in degrees clockwise from 12:00, from "1:30" (45.0) or a number of degrees; 0 ≤ result < 360."""
+    """Return a direction in degrees clockwise from 12:00, from "1:30" (45.0) or a number; 0 ≤ result < 360."""
     text = value.strip() if isinstance(value, str) else ""
     if ":" in text:
         match = _CLOCK.fullmatch(text)
@@ -104,13 +104,13 @@ def clock(value: object) -> float:
 
 
 def clock_words(turn: float) -> str:
-    """A direction as a person reads it off a clock, to the nearest minute, half a degree: 45 is "1:30"."""
+    """Return a direction as a time on the clock, to the nearest minute (half a degree): 45 is "1:30"."""
     minutes = round(turn % 360 * 2) % 720
     return f"{minutes // 60 or 12}:{minutes % 60:02d}"
 
 
 def number(value: object) -> float:
-    """A plain finite number without a unit."""
+    """Return a plain finite number without a unit."""
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise ValueError(f"{shown(value)} is not a number")
     if not abs(value) <= 1e12:
@@ -119,13 +119,13 @@ def number(value: object) -> float:
 
 
 def unit_of(text: str) -> str | None:
-    """The unit that a value carries, in small letters, "" where it has none; None for what is no value."""
+    """Return the unit that a value carries, in lower case, "" for none; None where it is no value."""
     match = _VALUE.fullmatch(_plain(text))
     return (match["unit"] or "").strip().lower() if match else None
 
 
 def shown(value: object) -> str:
-    """What was given, as a message quotes it: short, on one line, in YAML's words."""
+    """Return a given value as a message quotes it: short, on one line, in YAML's words."""
     if isinstance(value, bool) or value is None:
         return {True: "true", False: "false", None: "nothing"}[value]
     if isinstance(value, int | float):
@@ -136,7 +136,7 @@ def shown(value: object) -> str:
 
 
 def some(names: Sequence[str], of: str) -> str:
-    """Names that could be meant, as a message lists them: MOST of them at most, and where to see the rest."""
+    """Return names as a message lists them: at most MOST, and where to see the rest."""
     more = f" and {len(names) - MOST} more: see mounts list {of}" if len(names) > MOST else ""
     return (", ".join(names[:MOST]) or "none") + more
 
@@ -147,12 +147,12 @@ def _short(text: str) -> str:
 
 
 def printable(text: str) -> str:
-    """The text with a dot for every sign that a screen cannot show."""
+    """Return the text with a dot for every character that is not printable."""
     return "".join(sign if sign.isprintable() else "·" for sign in text)
 
 
 def _read(value: object, what: str, units: Mapping[str, float], example: str, bare: str) -> float:
-    """Number times unit, in the unit that `units` counts as 1; `bare` names the unit of a bare number, if allowed."""
+    """Return number times unit, in the unit that `units` counts as 1; `bare` names a bare number's unit, if allowed."""
     article = "an" if what[0] in "aeio" else "a"
     wanted = f"a number of {bare} or a text such as {example}" if bare else f"a text with its unit, such as {example}"
     if isinstance(value, bool) or not isinstance(value, str | int | float):
@@ -172,7 +172,7 @@ def _read(value: object, what: str, units: Mapping[str, float], example: str, ba
 
 
 def _plain(text: str) -> str:
-    """The text with typographic signs in their plain forms."""
+    """Return the text with typographic signs in their plain forms."""
     if len(text) > 60:
         return ""
     for sign, plain in _FRACTIONS.items():

@@ -9,7 +9,7 @@ OPENS, CLOSES = "[{", "]}"
 
 
 def muddle(lines: list[str], line: int, column: int) -> tuple[int, int, str] | None:
-    """The place and words for a text that a YAML parser refused at a place, all counted from 0; None for the parser's.
+    """Return line, column (from 0) and reason of a mistake that a YAML parser met; None to keep the parser's own.
 
     A parser stops where it can go no further, which is often a line or more after the mistake.
     """
@@ -22,13 +22,13 @@ def muddle(lines: list[str], line: int, column: int) -> tuple[int, int, str] | N
 
 
 def _bare(line: str) -> str:
-    """A line with what is in quotes, and its comment, blanked out."""
+    """Return a line with quoted text and its comment blanked out."""
     bare = re.sub(r"\"(?:[^\"\\]|\\.)*\"|(?<![\w])'(?:[^']|'')*'", lambda quoted: "·" * len(quoted.group()), line)
     return re.sub(r"(^|\s)#.*", lambda comment: comment.group(1), bare)
 
 
 def _before(lines: list[str], line: int) -> int | None:
-    """The last line before that holds more than a comment."""
+    """Return the index of the last line before that holds more than a comment."""
     return next((k for k in range(line - 1, -1, -1) if _bare(lines[k]).strip()), None)
 
 
@@ -43,7 +43,7 @@ def _unclosed_quote(lines: list[str], line: int, column: int) -> tuple[int, int,
 
 
 def _brackets(lines: list[str], line: int, column: int) -> tuple[int, int, str] | None:
-    """A bracket that stays open, or is closed by another; else what stands where a comma should."""
+    """Find a bracket that stays open or is closed by another kind; else what stands in place of a comma."""
     stack: list[tuple[str, int, int]] = []
     for k in range(line + 1):
         for at, sign in enumerate(_bare(lines[k])[: column if k == line else None]):
@@ -70,7 +70,7 @@ def _after_quote(lines: list[str], line: int, column: int) -> tuple[int, int, st
 
 
 def _no_colon(lines: list[str], line: int, column: int) -> tuple[int, int, str] | None:
-    """A line that gives no key where all about it do: the parser stops at it, or at the line after."""
+    """Find a line without a key among lines with keys; the parser stops at it or at the next line."""
     for k in (line, _before(lines, line)):
         bare = _bare(lines[k]) if k is not None else ""
         if k is not None and re.match(r"\s*[\w][^\[\]{}]*$", bare) and not PAIR.match(bare):
@@ -91,7 +91,7 @@ def _two_colons(lines: list[str], line: int, column: int) -> tuple[int, int, str
 
 
 def _indent(lines: list[str], line: int, column: int) -> tuple[int, int, str] | None:
-    """A key that begins in a column in which no key about it begins."""
+    """Find a key that begins in a column in which none of its neighbours begins."""
     own = len(lines[line]) - len(lines[line].lstrip())
     before = _before(lines, line)
     if before is None or not PAIR.match(lines[line]):

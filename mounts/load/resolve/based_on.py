@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from mounts.errors import InputError
-from mounts.kinds.known import KNOWN
+from mounts.kinds.registry import KIND_MODULES
 from mounts.load.catalogue.folders import FOLDERS, near
 from mounts.load.parse.document import Document, Trail, parse, read
 from mounts.load.parse.messages import listed
@@ -18,7 +18,7 @@ from mounts.load.resolve.library import Library
 
 
 def job_document(path: Path, library: Library, text: str | None = None) -> Document:
-    """The job in a file, with what it takes from the jobs that it is based on.
+    """Return the job in a file, merged over the jobs that it is based on.
 
     Mappings merge; lists and plain values replace. Every value keeps the place in the file that it came from.
 
@@ -52,12 +52,12 @@ def _based(document: Document, path: Path, library: Library, below: tuple[Path, 
 
 
 def _said(file: Path, chain: Sequence[Path]) -> str:
-    """A job of a chain by its name, with its folder where that changes on the way."""
+    """Return a job of a chain by its name, as a path where the chain crosses folders."""
     return file.stem if len({one.parent.resolve() for one in chain}) == 1 else str(near(file))
 
 
 def _laid_over(base: Document, over: Document) -> Document:
-    """`over` laid over `base`; the name and what it is based on are its own."""
+    """Merge `over` over `base`; name and `based_on` are always those of `over`."""
     below = {key: value for key, value in base.data.items() if key not in ("name", "based_on")}
     replaced: set[Trail] = {("name",), ("based_on",)}
     data = _merged(below, over.data, (), replaced)
@@ -82,10 +82,10 @@ def _hidden(trail: Trail, replaced: set[Trail]) -> bool:
 
 def _refuse_other_kinds(document: Document) -> None:
     kind = document.data.get("kind")
-    if not isinstance(kind, str) or kind in KNOWN:
+    if not isinstance(kind, str) or kind in KIND_MODULES:
         return
-    kinds = listed(list(KNOWN))
-    near = get_close_matches(kind, KNOWN, 1, 0.6)
+    kinds = listed(list(KIND_MODULES))
+    near = get_close_matches(kind, KIND_MODULES, 1, 0.6)
     hint = f'; did you mean "{near[0]}"?' if near else ""
     what = f"{shown(kind)} is not known here; give {kinds}{hint}"
     if kind in FOLDERS:

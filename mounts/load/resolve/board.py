@@ -18,7 +18,7 @@ OWN = ("thickness", "outline", "margin", "passages", "edge", "feet", "glue", "wr
 
 
 def board_jobs(asked: Asked) -> tuple[BoardJob | FootJob, ...]:
-    """The board, and its foot where it is cut; raises InputError with every problem found."""
+    """Return the board, and its foot where it is cut; raise InputError with every problem found."""
     fasteners = Fasteners(asked.library, asked.document)
     usual = fasteners.speaker(asked.piece(FixSpeaker, "fix_devices"), ("fix_devices",))
     to_feet = fasteners.speaker(asked.piece(FixSpeaker, "fix_feet"), ("fix_feet",))
@@ -51,7 +51,7 @@ def _own(fasteners: Fasteners, file: BoardFile, name: str, usual: SpeakerFixing 
 def _contradictions(
     file: BoardFile, document: Document, fixes: dict[str, SpeakerFixing | None], to_feet: SpeakerFixing | None
 ) -> Iterator[Problem]:
-    """What a board job asks for that cannot be had together."""
+    """Yield the contradictions within a board job."""
     feet, cut = file.feet, file.make == "cut"
     if feet.at is not None and len(feet.at) < 3:
         yield document.problem(("feet", "at"), f"{len(feet.at)} feet do not stand; give three or more")

@@ -14,7 +14,7 @@ OVER: Mapping[str, Over] = {"inside edges": -1, "centres": 0, "outside edges": 1
 
 
 def readings_of(fixings: Fixings, opening: Outline) -> Readings:
-    """What was read between holes and to the opening, as the solver takes it.
+    """Return the readings between holes and to the opening, as the solver takes them.
 
     Raises:
         Unsolved: if readings over edges lack the holes' sizes.
@@ -45,7 +45,7 @@ def readings_of(fixings: Fixings, opening: Outline) -> Readings:
 
 
 def _size_for_nothing(fixings: Fixings, own: list[str]) -> float:
-    """A size for holes over whose edges nothing was read; where something was, it is missing."""
+    """Return a placeholder diameter where no reading runs over an edge; raise SurveyError where one does."""
     distances = fixings.distances
     assert distances is not None
     over_edges = distances.between != "centres" or any(to.edge is not None for to in distances.to_opening.values())

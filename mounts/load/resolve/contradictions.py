@@ -26,7 +26,7 @@ LOOSE = 0.2  # mm by which a hole may exceed what the hardware needs
 
 
 def contradictions(profile: object, document: Document) -> Iterator[Problem]:
-    """Everything in a profile that cannot be true at once, each with its place."""
+    """Yield everything in a profile that cannot be true at once, each with its place."""
     match profile:
         case Panel():
             yield from _fixings(profile, document)
@@ -60,7 +60,7 @@ def _fixings(panel: Panel, document: Document) -> Iterator[Problem]:
 
 
 def _pins(panel: PinPanel, document: Document) -> Iterator[Problem]:
-    """Pins that no one cup can hang on."""
+    """Yield pairs of pins too far apart for one cup."""
     for (one, p), (other, q) in combinations(panel.points.items(), 2):
         if (apart := dist(p, q)) > WIDEST:
             what = f"pins {one} and {other} are {apart:.0f} apart; {WIDEST:g} is the most"
@@ -81,7 +81,7 @@ def _readings(panel: Panel, document: Document) -> Iterator[Problem]:
 
 
 def _check_readings(panel: Panel | PinPanel, points: Mapping[str, Point], document: Document) -> Iterator[Problem]:
-    """Distances between fixings read on the other side, against those of the pattern."""
+    """Compare distances between fixings read on the other side with those of the pattern."""
     if panel.other_side is None:
         return
     for pair, read in panel.other_side.check.items():
@@ -139,7 +139,7 @@ def _holes(speaker: Speaker, document: Document) -> Iterator[Problem]:
 
 
 def _device(device: Device, document: Document) -> Iterator[Problem]:
-    """Holes that lie beside the device, and a body that is larger than its outline."""
+    """Yield holes outside the device's outline, and a body larger than it."""
     whole = device.outline.outline()
     listed = isinstance(document.data["holes"]["at"], list)
     for name, at in device.holes.at.items():
@@ -152,7 +152,7 @@ def _device(device: Device, document: Document) -> Iterator[Problem]:
 
 
 def loose_in_panel(panel: Panel, document: Document, fixing: PanelFixing | None) -> Iterator[Problem]:
-    """A panel hole too large for the hardware that is to be set in it; a smaller one can be opened up."""
+    """Yield panel holes too large for the hardware to be set in them; a smaller one can be opened up."""
     needed = getattr(fixing.hardware, "hole", None) if fixing else None
     sizes: dict[Trail, float | None] = {("fixings", "hole"): panel.fixings.hole}
     sizes |= {("fixings", "holes", name): size for name, size in panel.fixings.holes.items()}
@@ -163,13 +163,13 @@ def loose_in_panel(panel: Panel, document: Document, fixing: PanelFixing | None)
 
 
 def same_side_twice(sides: tuple[Side, ...], document: Document) -> Iterator[Problem]:
-    """Sides that are given more than once, or not at all."""
+    """Yield a problem where a side is given more than once, or none is."""
     if len(set(sides)) < len(sides) or (not sides and "sides" in document.data):
         yield document.problem(("sides",), "give each side once: [left], [right] or [left, right]")
 
 
 def job_contradictions(file: RingFile, document: Document) -> Iterator[Problem]:
-    """What a job asks for that cannot be had together."""
+    """Yield the contradictions within a ring job."""
     yield from same_side_twice(file.sides, document)
     if file.make == "cut" and file.sheet is None:
         yield document.problem(("make",), "cut needs the thickness of the sheet; give sheet, such as sheet: 9")

@@ -24,7 +24,7 @@ GROUPS = {
 
 
 def load_readings(path: Path) -> tuple[CouponReadings, Document]:
-    """The readings in a file, with the document that places them.
+    """Load the readings in a file, with the document that holds their places.
 
     Raises:
         InputError: with every problem found.
@@ -42,7 +42,7 @@ def load_readings(path: Path) -> tuple[CouponReadings, Document]:
 
 
 def blank_readings(printer: str, material: str, insert: str, steps: Mapping[str, Sequence[str]]) -> str:
-    """The file to fill in for a coupon: every step with its place left empty.
+    """Return the text of a coupon's file to fill in: every step with its value left empty.
 
     Args:
         printer, material, insert: names.

@@ -19,7 +19,7 @@ from mounts.load.resolve.sides import Hand, directions
 
 
 def cup_jobs(asked: Asked) -> tuple[CupJob, ...]:
-    """One cup a side; raises InputError with every problem found."""
+    """Return one cup a side; raise InputError with every problem found."""
     fasteners = Fasteners(asked.library, asked.document)
     to_speaker = fasteners.speaker(asked.piece(FixSpeaker, "fix_speaker"))
     hands = tuple(asked.hands(PinPanel))
@@ -33,7 +33,7 @@ def cup_jobs(asked: Asked) -> tuple[CupJob, ...]:
 
 
 def _contradictions(file: CupFile, document: Document) -> Iterator[Problem]:
-    """What a cup job asks for that cannot be had together."""
+    """Yield the contradictions within a cup job."""
     yield from same_side_twice(file.sides, document)
     if file.aim.is_sought:
         what = 'a cup\'s aim is not found by itself, only its height; give {tilt: 12, toward: "4:00"} or the like'
@@ -55,7 +55,7 @@ def _contradictions(file: CupFile, document: Document) -> Iterator[Problem]:
 
 
 def _job(asked: Asked, file: CupFile, on: Hand, screws: SpeakerFixing | None) -> CupJob:
-    """The job of one side."""
+    """Return the job of one side."""
     assert isinstance(on.panel, PinPanel)
     assert isinstance(file.speaker, Speaker)
     told = directions(file, on)

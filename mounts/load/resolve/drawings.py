@@ -16,7 +16,7 @@ STAND_IN = circle(100.0)
 
 
 def with_outlines(document: Document, *, unread: bool = False) -> tuple[Any, list[Problem]]:
-    """The document's data with an `Outline` wherever it names a DXF file, and the problems of those files.
+    """Return the data with an `Outline` in place of every DXF file's name, and the problems of those files.
 
     Args:
         document: what the file says.
@@ -38,12 +38,12 @@ def with_outlines(document: Document, *, unread: bool = False) -> tuple[Any, lis
 
 
 def drawn(document: Document) -> list[Trail]:
-    """Where the document names DXF files: the trails of the mappings that do."""
+    """Return the trails of the mappings that name DXF files."""
     return list(_named(document.data, ()))
 
 
 def beside(name: str, document: Document, trail: Trail) -> Path:
-    """The file `name` beside the file in which the name stands, at `trail`; raises InputError if there is none."""
+    """Return the path of `name` beside the file that holds `trail`; raise InputError if there is none."""
     folder = document.spot(trail)[0].parent
     try:
         inside = (folder / name).resolve().is_relative_to(folder.resolve())
@@ -81,7 +81,7 @@ def _at(data: Any, trail: Trail) -> Any:
 
 
 def changed(data: Any, trail: Trail, value: object) -> Any:
-    """A copy of the data with another value at `trail`."""
+    """Return a copy of the data with another value at `trail`."""
     if not trail:
         return value
     copy = data.copy()

@@ -34,7 +34,7 @@ class Fasteners:
         self.problems: list[Problem] = []
 
     def panel(self, wanted: FixToPanel | None) -> PanelFixing | None:
-        """What holds the mount to the panel; None when there is a problem."""
+        """Return what holds the mount to the panel; None when there is a problem."""
         if wanted is None:
             return None
         hardware = self._item(wanted.hardware, ("fix_to_panel", "hardware"), FOR_PANEL)
@@ -55,11 +55,11 @@ class Fasteners:
         return PanelFixing(hardware, screw, washer, fine)
 
     def speaker(self, wanted: FixSpeaker | None, key: Trail = ("fix_speaker",)) -> SpeakerFixing | None:
-        """What holds the speaker, or a device, to the mount, as `key` asks; None when there is a problem."""
+        """Return what holds the speaker or device that `key` asks for to the mount; None when there is a problem."""
         return self._in_plastic(wanted, key, FOR_SPEAKER)
 
     def halves(self, wanted: FixSpeaker | None, material: str) -> SpeakerFixing | None:
-        """What screws the halves of a mount together: as wanted, else the first of IN_LAPS that the library has.
+        """Return what screws the halves of a mount together: as wanted, else the first of IN_LAPS in the library.
 
         None when there is a problem, or when nothing is wanted and the library has none of them.
         """
@@ -72,7 +72,7 @@ class Fasteners:
         return None
 
     def _in_plastic(self, wanted: FixSpeaker | None, key: Trail, kinds: tuple[type[Item], ...]) -> SpeakerFixing | None:
-        """What holds a thing to printed material; None when there is a problem."""
+        """Return what holds a thing to printed material; None when there is a problem."""
         if wanted is None:
             return None
         hardware = self._item(wanted.hardware, (*key, "hardware"), kinds)
@@ -127,7 +127,7 @@ class Fasteners:
         return washer
 
     def _washer_across(self, across: float, thread: str) -> Washer | None:
-        """The library's washer of that outside diameter, or the large one made as wide."""
+        """Return the library's washer of that outside diameter, or its large washer resized to it."""
         for washer in self._all(Washer):
             if washer.thread == thread and abs(washer.outside - across) < 0.05:
                 return washer
@@ -146,7 +146,7 @@ class Fasteners:
 
 
 def _word(kind: type[Item]) -> str:
-    """What a kind of item is called in its file."""
+    """Return the word for a kind of item in its file."""
     word: str = get_args(kind.model_fields["is_"].annotation)[0]
     return word
 
@@ -163,6 +163,6 @@ def _holes() -> dict[str, dict[str, float]]:
 
 
 def clearance_hole(thread: str, series: Literal["fine", "medium", "coarse"] = "medium") -> float | None:
-    """Diameter of a clearance hole, mm; None for a thread that the standard does not hold."""
+    """Return the diameter of a clearance hole by ISO 273, mm; None for a thread that is not in the standard."""
     row = _holes().get(thread)
     return row[series] if row else None

@@ -10,8 +10,8 @@ from typing import get_args
 from pydantic import ValidationError
 
 from mounts.errors import InputError, Problem
-from mounts.kinds.declared import Declared
-from mounts.kinds.known import declared
+from mounts.kinds.declaration import Declaration
+from mounts.kinds.registry import declaration_of
 from mounts.load.models.job import Job
 from mounts.load.models.job_file import JobFile
 from mounts.load.models.panel import Panel
@@ -27,7 +27,7 @@ from mounts.load.resolve.request import Asked
 
 
 def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[Job, ...]:
-    """One job for each side that the file asks for, everything looked up and checked.
+    """Load one job for each side that the file asks for, everything looked up and checked.
 
     Args:
         path: the job's file.
@@ -40,11 +40,11 @@ def load_job(path: Path, library: Path | Sequence[Path] | None = None) -> tuple[
 
 
 def load_from(library: Library, path: Path, text: str | None = None) -> tuple[Job, ...]:
-    """As `load_job`, with a library that was found before; `text` is what a file that is not there yet will hold."""
+    """Load as `load_job` does, from a given library; `text` is what a file that is not there yet will hold."""
     document = job_document(path, library, text)
     word = document.data.get("kind")
     word = word if isinstance(word, str) else "ring"
-    kind = declared(word)
+    kind = declaration_of(word)
     named = [(trail, of) for key, of in kind.parts.items() for trail in _trails(document.data, key.split("."))]
     held = {trail: _part(trail, of, document, library) for trail, of in named}
     file, problems = _validated(document, held, kind.file)
@@ -55,7 +55,7 @@ def load_from(library: Library, path: Path, text: str | None = None) -> tuple[Jo
 
 
 def _trails(data: object, keys: Sequence[str], trail: Trail = ()) -> Iterator[Trail]:
-    """Every place in a job at which keys lead to a value."""
+    """Yield every place in a job to which the keys lead; "*" stands for any key."""
     if not keys:
         yield trail
     elif isinstance(data, dict):
@@ -64,7 +64,7 @@ def _trails(data: object, keys: Sequence[str], trail: Trail = ()) -> Iterator[Tr
 
 
 def _part(trail: Trail, kind: str, document: Document, library: Library) -> Loaded:
-    """What the job names, or gives in place, at one of its places."""
+    """Return the profile that the job names, or gives in place, at `trail`."""
     here = document.under(*trail)
     given = here.data
     if isinstance(given, dict):
@@ -82,7 +82,7 @@ def _part(trail: Trail, kind: str, document: Document, library: Library) -> Load
 def _validated(
     document: Document, parts: Mapping[Trail, Loaded], model: type[JobFile]
 ) -> tuple[JobFile | None, list[Problem]]:
-    """The job's own values, and all problems of them and of the parts; a part that failed stands as its mere name."""
+    """Return the validated job and all problems of it and its parts; a failed part counts as an empty name."""
     problems = [*document.problems, *misnamed(document, document.file.stem)]
     problems += [problem for part in parts.values() for problem in part.problems]
     data = document.data
@@ -97,7 +97,7 @@ def _validated(
 def _wrong_materials(
     document: Document, parts: Mapping[str, Loaded], model: type[JobFile], library: Library
 ) -> Iterator[Problem]:
-    """A sheet to be printed, or a filament to be cut; the feet of a board are always printed."""
+    """Yield problems of a sheet to be printed or a filament to be cut; a board's feet are always printed."""
     make = document.data.get("make", model.model_fields["make"].default)
     for key, made in (("material", make), ("feet.material", "print")):
         material = parts[key].value if key in parts else None
@@ -112,8 +112,8 @@ def _wrong_materials(
         )
 
 
-def _wrong_panel(document: Document, parts: Mapping[str, Loaded], kind: Declared, word: str) -> list[Problem]:
-    """A panel with pins under a ring, or one without under a cup."""
+def _wrong_panel(document: Document, parts: Mapping[str, Loaded], kind: Declaration, word: str) -> list[Problem]:
+    """Return a problem where a ring is given a panel with pins, or a cup one without."""
     panel = parts["panel"].value if "panel" in parts else None
     if not isinstance(panel, Panel | PinPanel) or isinstance(panel, PinPanel) is kind.pins:
         return []

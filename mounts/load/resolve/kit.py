@@ -66,12 +66,12 @@ class Kit:
     library: Library = field(repr=False)
 
     def problem(self, key: str, what: str) -> Problem:
-        """What is wrong with one of its own keys, at the place in its file."""
+        """Return a problem with one of the kit's own keys, at its place in the file."""
         return read(self.file).problem((key,), what)
 
 
 def load_kit(path: Path, library: Path | Sequence[Path] | None = None) -> Kit:
-    """The kit in a file with every job of it loaded.
+    """Load the kit in a file with all its jobs.
 
     Args:
         path: the kit's file.
@@ -84,7 +84,7 @@ def load_kit(path: Path, library: Path | Sequence[Path] | None = None) -> Kit:
 
 
 def kit_from(held: Library, path: Path) -> Kit:
-    """As `load_kit`, with a library that was found before."""
+    """Load as `load_kit` does, from a given library."""
     document = read(path)
     problems = [*document.problems, *misnamed(document, path.stem)]
     try:
@@ -138,7 +138,7 @@ def _parts(
 
 
 def _not_made(wanted: KitJob, jobs: tuple[Job, ...], document: Document, number: int) -> Iterator[Problem]:
-    """Sides that a kit wants of a job that does not make them."""
+    """Yield the sides that a kit wants of a job that does not make them."""
     there = [job.side for job in jobs if job.side]
     for side in wanted.sides:
         if side not in there:
@@ -147,7 +147,7 @@ def _not_made(wanted: KitJob, jobs: tuple[Job, ...], document: Document, number:
 
 
 def _twice(file: KitFile, document: Document) -> Iterator[Problem]:
-    """A side of a job that is named twice: copies are told by their quantity."""
+    """Yield a problem for each side of a job that is named twice; copies are given as a quantity."""
     first: dict[tuple[str, str], int] = {}
     for number, wanted in enumerate(file.jobs):
         for side in wanted.sides or ("left", "right"):
@@ -157,19 +157,19 @@ def _twice(file: KitFile, document: Document) -> Iterator[Problem]:
 
 
 def on(job: Job, printers: tuple[Printer, ...]) -> Job:
-    """A job on one of some printers: on its own where that is among them, else on the first."""
+    """Return the job on one of some printers: its own where that is among them, else the first."""
     if not printers or job.printer.name in [printer.name for printer in printers]:
         return job
     return replace(job, printer=printers[0])
 
 
 def _for_vehicle(job: Job, file: KitFile) -> Job:
-    """A job as its kit has it: for the kit's vehicle and on its date, whatever it was drawn for at first."""
+    """Return the job with the kit's vehicle and date in place of its own."""
     return replace(job, vehicle=file.vehicle or job.vehicle, date=file.date or job.date)
 
 
 def made_up(kit: Kit) -> Iterator[tuple[str, tuple[Job, ...] | InputError]]:
-    """The jobs of `every`, one after the other, so that a thousand need no more room than one: name, and its sides.
+    """Yield the jobs of `every` one at a time, so that memory holds only one: name, and its sides or the error.
 
     A panel and a speaker that contradict each other give the error instead of a job.
     """
@@ -194,7 +194,7 @@ def made_up(kit: Kit) -> Iterator[tuple[str, tuple[Job, ...] | InputError]]:
 
 
 def _panels(library: Library, *, pins: bool) -> Iterator[str]:
-    """The panels on which a kind of mount goes."""
+    """Yield the names of the panels for a kind of mount."""
     for file in (library.find("panel", name) for name in library.layers.own_names("panel")):
         try:
             sort = model_of("panel", read(file).data)

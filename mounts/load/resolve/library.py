@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from mounts.errors import InputError, Problem
-from mounts.kinds.known import KNOWN
+from mounts.kinds.registry import KIND_MODULES
 from mounts.load.catalogue.folders import FOLDERS, led_away, library_layers, near, nearest, same_name
 from mounts.load.catalogue.layers import HERE, Layers
 from mounts.load.models.device import Device
@@ -73,19 +73,19 @@ class Library:
         return Layers((self.root, *self.below))
 
     def files(self, kind: str) -> tuple[Path, ...]:
-        """The files of a kind by name, each from the topmost layer that has it; of hardware, those of all layers."""
+        """Return the files of a kind by name, each from the topmost layer that has it; of hardware, of all layers."""
         return self.layers.files(kind)
 
     def names(self, kind: str) -> tuple[str, ...]:
-        """The names of a kind's profiles; of hardware, those of the items in all its files."""
+        """Return the names of a kind's profiles; of hardware, those of the items in all its files."""
         return tuple(self.hardware()) if kind == "hardware" else self.layers.names(kind)
 
     def get(self, kind: str, reference: str, beside: Path = HERE) -> Loaded:
-        """The profile that a name or a path refers to; arguments and errors are those of `find`."""
+        """Return the profile that a name or a path refers to; arguments and errors are those of `find`."""
         return self.load(kind, self.find(kind, reference, beside))
 
     def find(self, kind: str, reference: str, beside: Path = HERE) -> Path:
-        """The file that a reference means.
+        """Return the file that a reference means.
 
         Args:
             kind: panel, speaker, material, printer, port, device, job or kit.
@@ -98,14 +98,14 @@ class Library:
         return self.layers.find((kind,), reference, beside)
 
     def load(self, kind: str, file: Path) -> Loaded:
-        """The profile of a kind in a file."""
+        """Load the profile of a kind in a file."""
         if file not in self._kept:
             away = tuple(filter(None, (led_away(root, file) for root in self.layers.roots)))
             self._kept[file] = Loaded(None, None, away) if away else load_profile(kind, file, unread=self.unread)
         return self._kept[file]
 
     def item(self, name: str) -> tuple[Item, Document] | None:
-        """One hardware item with the branch of its file that holds it; only files that mention it are parsed.
+        """Return a hardware item and its branch of the file; only files that mention it are parsed.
 
         None where a file that may hold it does not load, whatever a lower one holds: see `hiding`.
         """
@@ -118,7 +118,7 @@ class Library:
         return None
 
     def hiding(self, name: str) -> tuple[Problem, ...]:
-        """What is wrong with the hardware files that may hold an item and do not load."""
+        """Return the problems of hardware files that may hold an item and do not load."""
         return tuple(p for file in self.files("hardware") if mentions(file, name) for p in self._wrong(file))
 
     def _wrong(self, file: Path) -> tuple[Problem, ...]:
@@ -126,7 +126,7 @@ class Library:
         return loaded.problems if loaded.value is None else ()
 
     def hardware(self) -> dict[str, tuple[Item, Document]]:
-        """Every hardware item that loads, by name, with the branch of its file that holds it."""
+        """Return every hardware item that loads, by name, with its branch of the file."""
         found: dict[str, tuple[Item, Document]] = {}
         for root in self.layers.roots:
             held = [self._items(file) for file in Layers((root,)).files("hardware")]
@@ -150,12 +150,12 @@ class Library:
         return found
 
     def hardware_problems(self) -> tuple[Problem, ...]:
-        """What is wrong with hardware files, whose items are therefore missing."""
+        """Return the problems of the hardware files whose items are missing."""
         return tuple(p for file in self.files("hardware") for p in self._wrong(file))
 
 
 def find_library(job: Path | None = None, given: Path | Sequence[Path] | None = None) -> Library:
-    """The library that a job sees.
+    """Find the library that a job sees.
 
     Args:
         job: its file. A job of a lower layer, such as a shipped one, is seen from the current folder, as None is.
@@ -172,7 +172,7 @@ def find_library(job: Path | None = None, given: Path | Sequence[Path] | None = 
 
 
 def _is_of(job: Path, layers: Sequence[Path]) -> bool:
-    """Whether a job lies in a layer and below no nearer folder of profiles."""
+    """Return whether a job lies in a layer and below no nearer folder of profiles."""
     place = job.parent.resolve()
     above = nearest(place)
     inside = [root for root in layers if place.is_relative_to(root.resolve())]
@@ -180,7 +180,7 @@ def _is_of(job: Path, layers: Sequence[Path]) -> bool:
 
 
 def mentions(file: Path, name: str) -> bool:
-    """Whether a file's bytes hold a name; a file that cannot be read counts as one that may."""
+    """Return whether a file's bytes hold a name; true for a file that cannot be read."""
     try:
         return name.encode() in file.read_bytes()
     except (OSError, UnicodeEncodeError):
@@ -188,7 +188,7 @@ def mentions(file: Path, name: str) -> bool:
 
 
 def load_profile(kind: str, file: Path, *, unread: bool = False) -> Loaded:
-    """Reads and checks one profile by itself."""
+    """Read and check one profile on its own."""
     try:
         document = read(file)
     except InputError as error:
@@ -197,7 +197,7 @@ def load_profile(kind: str, file: Path, *, unread: bool = False) -> Loaded:
 
 
 def checked(kind: str, document: Document, *, stem: str | None = None, unread: bool = False) -> Loaded:
-    """A document, or the branch of one, as a profile of a kind.
+    """Validate a document, or a branch of one, as a profile of a kind.
 
     Args:
         kind: what it must be.
@@ -224,16 +224,16 @@ def checked(kind: str, document: Document, *, stem: str | None = None, unread: b
 
 
 def model_of(kind: str, data: object) -> type[BaseModel]:
-    """The model of a profile of a kind; a panel that has pins is one of pins."""
+    """Return the model of a kind of profile; a panel with pins has a model of its own."""
     return PinPanel if kind == "panel" and isinstance(data, dict) and "pins" in data else MODELS[kind]
 
 
 def _other_kind(kind: str, document: Document) -> Problem | None:
-    """A file that is of another kind altogether, of which nothing else is worth saying."""
+    """Return the problem of a file of another kind, of which nothing else is worth reporting."""
     given = document.data.get("kind")
-    if not isinstance(given, str) or given == kind or given not in (*FOLDERS, *KNOWN):
+    if not isinstance(given, str) or given == kind or given not in (*FOLDERS, *KIND_MODULES):
         return None
-    known = "job" if given in KNOWN else given
+    known = "job" if given in KIND_MODULES else given
     return document.problem(
         ("kind",), f"{document.data.get('name', document.file.stem)} is a {known}; this wants a {kind}"
     )
@@ -246,7 +246,7 @@ def _not_a(kind: str, document: Document) -> Iterator[Problem]:
 
 
 def misnamed(document: Document, stem: str | None) -> Iterator[Problem]:
-    """A name that is not its file's; names are how profiles refer to each other."""
+    """Yield a problem where the name is not the file's, since profiles refer to each other by name."""
     name = document.data.get("name")
     if stem is not None and isinstance(name, str | int) and same_name(str(name)) != same_name(stem):
         what = f"the name is {shown(str(name))} but the file is {shown(document.file.name)}; they must be the same"

@@ -47,7 +47,7 @@ def _of_layer(library: Library, kind: str, label: str, files: list[Path]) -> Ite
 
 
 def _twin(file: Path, other: Path) -> Problem:
-    """Two files of one layer that a name may not tell apart."""
+    """Return the problem of two files in one layer whose names clash."""
     if same_name(file.stem) == same_name(other.stem):
         return Problem(f"{other.name} has the same name; keep one of them", file=file)
     what = f"{other.name} differs in small and capital letters alone, which some systems take for one; rename one"
@@ -55,7 +55,7 @@ def _twin(file: Path, other: Path) -> Problem:
 
 
 def _entry(library: Library, kind: str, label: str, file: Path, twins: tuple[Problem, ...]) -> Entry:
-    """One file; a job with what it refers to, so that one that names a missing panel does not load."""
+    """Return the entry of one file; a job is loaded with everything that it refers to."""
     if kind not in ("job", "kit"):
         loaded = library.load(kind, file)
         row = row_of(kind, file.stem, loaded.document) if loaded.document else None

@@ -20,29 +20,29 @@ ModelT = TypeVar("ModelT", bound=BaseModel)
 
 
 def flipped(point: Point) -> Point:
-    """A point in a mirror."""
+    """Return a point mirrored in the y axis."""
     return (-point[0] if point[0] else 0.0, point[1])
 
 
 def turned_back(clock: float) -> float:
-    """A clock direction, or an angle clockwise, in a mirror; 0 ≤ result < 360."""
+    """Return a clock direction, or an angle clockwise, mirrored in the y axis; 0 ≤ result < 360."""
     return -clock % 360.0
 
 
 def from_front(panel: Panel) -> Panel:
-    """The panel as seen from the cabin: what was measured from behind, the opening and the fixings, is mirrored."""
+    """Return the panel as seen from the cabin: opening and fixings measured from behind are mirrored."""
     if panel.seen_from == "front":
         return panel
     return _with(panel, opening=panel.opening.mirrored(), **_pattern(panel), seen_from="front")
 
 
 def mirrored(panel: Panel, side: Side) -> Panel:
-    """A panel seen from the front as its mirror image on another side."""
+    """Return the mirror image of a panel, seen from the front, on another side."""
     return _with(same(panel, side), **_pattern(panel))
 
 
 def same(panel: Panel, side: Side) -> Panel:
-    """A panel whose fixings are the same on the other side, while all else there is mirrored."""
+    """Return a panel for the other side with the same fixings and everything else mirrored."""
     return _with(
         panel,
         side=side,
@@ -53,17 +53,17 @@ def same(panel: Panel, side: Side) -> Panel:
 
 
 def pins_from_front(panel: PinPanel) -> PinPanel:
-    """A panel of pins as seen from the cabin: what was measured from behind is mirrored."""
+    """Return a panel of pins as seen from the cabin; one measured from behind is mirrored."""
     return panel if panel.seen_from == "front" else _with(_pins(panel), seen_from="front")
 
 
 def pins_mirrored(panel: PinPanel, side: Side) -> PinPanel:
-    """A panel of pins seen from the front as its mirror image on another side."""
+    """Return the mirror image of a panel of pins, seen from the front, on another side."""
     return _with(_pins(panel), side=side)
 
 
 def _pins(panel: PinPanel) -> PinPanel:
-    """A panel of pins in a mirror."""
+    """Return a panel of pins mirrored in the y axis."""
     pins: dict[str, Pin] = {name: _with(pin, at=flipped(pin.at)) for name, pin in panel.pins.items()}
     standing: tuple[Standing, ...] = tuple(_with(s, at=flipped(s.at), turn=-s.turn) for s in panel.standing)
     grille: Grille | None = panel.grille and _with(panel.grille.mirrored(), at=flipped(panel.grille.at))

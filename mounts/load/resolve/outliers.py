@@ -22,7 +22,7 @@ Place = tuple[float, float, float]
 
 
 def misread(panel: Panel, document: Document) -> Iterator[Problem]:
-    """The reading of glass, trim and grille that all others contradict most, where they do."""
+    """Yield for glass, trim and grille the one reading that contradicts all others, if there is one."""
     for trail, read, rim in _planes(panel):
         places = {one: _place(rim, one, height) for one, height in read.items()}
         off = {one: read[one] - _of_others(places, one) for one in read}
@@ -34,7 +34,7 @@ def misread(panel: Panel, document: Document) -> Iterator[Problem]:
 
 
 def _planes(panel: Panel) -> Iterator[tuple[Trail, Mapping[float, float], Outline]]:
-    """What was read by the clock, and the rim at which it was."""
+    """Yield what was read by the clock: its trail, the readings and the rim at which they were taken."""
     behind, front = panel.behind, panel.in_front
     for trail, found, rim in (
         (("behind", "glass"), behind.glass if behind else None, panel.opening.outline()),
@@ -46,13 +46,13 @@ def _planes(panel: Panel) -> Iterator[tuple[Trail, Mapping[float, float], Outlin
 
 
 def _place(rim: Outline, direction: float, height: float) -> Place:
-    """Where a reading was taken, on the ellipse in the rim's box: near enough for what is looked for here."""
+    """Return the place of a reading on the ellipse in the rim's box, an approximation that suffices here."""
     x0, y0, x1, y1 = rim.box
     return (sin(radians(direction)) * (x1 - x0) / 2, cos(radians(direction)) * (y1 - y0) / 2, height)
 
 
 def _of_others(places: Mapping[float, Place], left_out: float) -> float:
-    """The height that the least-squares plane of all readings but one has where that one was taken."""
+    """Return the height of the least-squares plane of all other readings at the place of one, mm."""
     others = [place for one, place in places.items() if one != left_out]
     mx, my, mz = (sum(place[k] for place in others) / len(others) for k in range(3))
     away = [(x - mx, y - my, z - mz) for x, y, z in others]
@@ -69,7 +69,7 @@ def _product(away: Sequence[Place], one: int, other: int) -> float:
 
 
 def _as_written(trail: Trail, direction: float, document: Document) -> Trail:
-    """Where a reading stands in the file, under the words that its direction was written with."""
+    """Return the trail of a reading in the file, with its direction as it was written."""
     at_clock = (*trail, "at_clock")
     written = document.data[trail[0]][trail[1]]["at_clock"]
     return (*at_clock, next((key for key in written if clock(key) == direction), clock_words(direction)))

@@ -43,7 +43,7 @@ class Asked:
     path: Path
 
     def piece(self, model: type[ModelT], key: str) -> ModelT | None:
-        """One value by itself, so that it can be looked up even when others are wrong."""
+        """Return one value validated on its own, so that it can be looked up even when others are wrong."""
         given = self.document.data.get(key)
         try:
             return None if given is None else model.model_validate(given)
@@ -51,7 +51,7 @@ class Asked:
             return None
 
     def hands(self, panels: type[Panel] | type[PinPanel]) -> Iterator[Hand]:
-        """The panel of each side that the job asks for, where panel and sides are right.
+        """Yield the panel of each side that the job asks for, where panel and sides are valid.
 
         Args:
             panels: the sort of panel that the kind of job goes on.
@@ -65,13 +65,13 @@ class Asked:
                 yield hand(part.value, part.document, side, self.library, self.document)
 
     def refused(self, problems: Iterable[Problem]) -> InputError:
-        """All problems in one error: without repeats, the job's own file first, then each file by line."""
+        """Return all problems in one error: without repeats, the job's own file first, then each file by line."""
         unique = dict.fromkeys([*self.problems, *problems])
         ordered = sorted(unique, key=lambda p: (p.file != self.path, str(p.file or ""), p.line, p.column))
         return InputError(*ordered)
 
     def common(self, panel: Document | None = None) -> dict[str, Any]:
-        """What every resolved job has from its file, but for its side.
+        """Return what a resolved job of any kind takes from its file, except its side.
 
         Args:
             panel: where the readings of the side's own panel stand.
@@ -99,7 +99,7 @@ class Asked:
         return glyphs((file.name, ALWAYS)) if file.label and not self.library.unread else {}
 
     def _places(self, panel: Document | None) -> dict[str, Place]:
-        """Where every value stands, those of its parts under the part's key; for a mere list only the job."""
+        """Return where every value stands, those of parts under the part's key; for a mere list only the job."""
         if self.library.unread:
             return {"": Place(self.document.file)}
         places = {dotted(trail): Place(*spot, dotted(trail)) for trail, spot in self.document.values.items()}

@@ -15,7 +15,7 @@ from mounts.load.resolve.sides import Hand, directions
 
 
 def ring_jobs(asked: Asked) -> tuple[RingJob, ...]:
-    """One ring a side; raises InputError with every problem found."""
+    """Return one ring a side; raise InputError with every problem found."""
     fasteners = Fasteners(asked.library, asked.document)
     to_panel = fasteners.panel(asked.piece(FixToPanel, "fix_to_panel"))
     to_speaker = fasteners.speaker(asked.piece(FixSpeaker, "fix_speaker"))
@@ -45,7 +45,7 @@ def _job(
     fixings: tuple[PanelFixing, SpeakerFixing | None],
     halves: SpeakerFixing | None,
 ) -> RingJob:
-    """The job of one side."""
+    """Return the job of one side."""
     assert isinstance(on.panel, Panel)
     assert isinstance(file.speaker, Speaker)
     told = directions(file, on)

@@ -62,7 +62,7 @@ class Directions:
 
 
 def directions(file: RingFile | CupFile, on: Hand) -> Directions:
-    """Those of a job's file, given for the panel's own side; for the other they are mirrored."""
+    """Return a job's directions on one side; given for the panel's own side, they are mirrored for the other."""
     toward, turn, wire, offset = file.aim.toward, file.turn, file.wire, file.seat_offset or (0.0, 0.0)
     if on.mirrored:
         toward, offset = None if toward is None else turned_back(toward), flipped(offset)
@@ -75,7 +75,7 @@ def directions(file: RingFile | CupFile, on: Hand) -> Directions:
 
 
 def _sought(file: RingFile | CupFile, toward: float | None) -> Sought | None:
-    """What of the aim is to be found, for whom, and how far the seat may be moved for it."""
+    """Return what of the aim is to be found, for whom, and how far the seat may be moved for it."""
     aim = file.aim
     if not aim.is_sought:
         return None
@@ -85,7 +85,7 @@ def _sought(file: RingFile | CupFile, toward: float | None) -> Sought | None:
 
 
 def hand(panel: Panel | PinPanel, document: Document, side: Side, library: Library, job: Document) -> Hand:
-    """The panel for a side of the vehicle, seen from the front.
+    """Return the panel for a side of the vehicle, seen from the front.
 
     Args:
         panel: the panel that the job names.
@@ -113,7 +113,7 @@ def hand(panel: Panel | PinPanel, document: Document, side: Side, library: Libra
 
 
 def _measured(name: str, document: Document, side: Side, library: Library, *, pins: bool) -> Hand:
-    """The panel that was measured on that side."""
+    """Return the panel that was measured on that side."""
     trail = ("other_side",)
     try:
         loaded = library.get("panel", name, document.spot(trail)[0])

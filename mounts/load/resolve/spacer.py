@@ -16,7 +16,7 @@ OWN = ("at", "fit", "hold", "bump", "lip", "stop", "length", "recess", "slit", "
 
 
 def spacer_jobs(asked: Asked) -> tuple[SpacerJob, ...]:
-    """One spacer, or one for each half; raises InputError with every problem found."""
+    """Return one spacer, or one for each half; raise InputError with every problem found."""
     file = asked.file
     problems = list(_contradictions(file, asked.document)) if isinstance(file, SpacerFile) else []
     if problems or asked.problems or not isinstance(file, SpacerFile):
@@ -27,7 +27,7 @@ def spacer_jobs(asked: Asked) -> tuple[SpacerJob, ...]:
 
 
 def _contradictions(file: SpacerFile, document: Document) -> Iterator[Problem]:
-    """What a spacer job asks for that cannot be had together."""
+    """Yield the contradictions within a spacer job."""
     if isinstance(file.port, Port):
         yield from _port(file.port, document)
     if isinstance(file.device, Port):

@@ -25,7 +25,7 @@ LIMITS = Limits()  # the defaults, since a panel belongs to no job
 
 
 def known_of(loaded: Loaded) -> Known | None:
-    """A loaded panel in short; None where it did not load."""
+    """Return the summary of a loaded panel; None where it did not load."""
     panel, document = loaded.value, loaded.document
     if document is None or not isinstance(panel, Panel | PinPanel):
         return None
@@ -35,14 +35,14 @@ def known_of(loaded: Loaded) -> Known | None:
 
 
 def names_beside(document: Document | None) -> tuple[str, ...]:
-    """Names of the other files that a profile is read from."""
+    """Return the names of the drawings that a profile refers to."""
     if document is None:
         return ()
     return tuple(dict.fromkeys(_files(document.data)))
 
 
 def _files(data: object) -> Iterator[str]:
-    """Every text that is the name of a drawing."""
+    """Yield every text that is the name of a drawing."""
     if isinstance(data, dict):
         if isinstance(data.get(KEY), str):
             yield data[KEY]
@@ -56,7 +56,7 @@ def _files(data: object) -> Iterator[str]:
 
 
 def job_tree(file: Path) -> dict[str, Any] | None:
-    """What a job's own file says of panel, speaker and kind, before `based_on`; None where it cannot be read."""
+    """Return a job file's panel, speaker and kind, before `based_on`; None where it cannot be read."""
     try:
         data = read(file).data
     except InputError:
@@ -115,7 +115,7 @@ def _of_pins(panel: PinPanel, document: Document) -> Known:
 
 
 def _shape_sd(points: Sequence[Point], spread: Matrix) -> float:
-    """One standard deviation of a coordinate once the pattern may shift and turn, from the covariance of all, mm."""
+    """Return one standard deviation of a coordinate, mm, after removing the pattern's rigid motion."""
     import numpy as np  # noqa: PLC0415 (few panels are surveyed)
 
     away = np.array(points) - np.mean(points, axis=0)

@@ -25,14 +25,14 @@ NEAR = 1.0  # mm by which a rim's circle may differ from the hole's diameter tha
 
 
 def to_survey(panel: Panel) -> bool:
-    """Whether something of a panel's pattern must still be solved, read or fitted."""
+    """Return whether something of a panel's pattern must still be solved, read or fitted."""
     fixings, opening = panel.fixings, panel.opening
     ways = (fixings.distances, fixings.trace, fixings.rims, opening.trace, opening.points)
     return any(way is not None for way in ways)
 
 
 def surveyed(panel: Panel, document: Document) -> tuple[Panel, list[Problem]]:
-    """The panel with its fixings as points and its opening as an outline, or why they cannot be told."""
+    """Return the panel with fixings as points and its opening as an outline, or the problems that prevent it."""
     if not to_survey(panel):
         return panel, []
     try:
@@ -52,7 +52,7 @@ class _Survey:
         self.rims: dict[str, RimFit] = {}
 
     def panel(self) -> SurveyedPanel:
-        """The panel with its fixings as points."""
+        """Return the panel with its fixings as points."""
         traced = self._traced(self.given.opening.trace, ("opening", "trace"))
         opening, origin = self._opening(traced)
         fixings = self.given.fixings
@@ -72,7 +72,7 @@ class _Survey:
         return SurveyedPanel.model_construct(**told)
 
     def _opening(self, traced: Loop | None) -> tuple[Opening, Point]:
-        """The opening about its own centre, and where that lies among what was traced or read with it."""
+        """Return the opening about its own centre, and that centre in the frame of the tracing or the readings."""
         given = self.given.opening
         if traced is not None:
             outline = traced.outline
@@ -112,7 +112,7 @@ class _Survey:
         return unadjusted_survey(points), told
 
     def _opening_beside(self, drawn: Drawn, opening: Opening) -> Loop | None:
-        """The outline in the fixings' drawing that is the opening: its centre is the origin, not the drawing's own."""
+        """Return the outline of the opening in the fixings' drawing, whose centre becomes the origin; None if none."""
         x0, y0, x1, y1 = opening.outline().box
         alike = []
         for loop in drawn.loops:
@@ -154,7 +154,7 @@ class _Survey:
         return self._told(trail, lambda: read_trace(beside(str(trace.file), self.document, trail), trace))
 
     def _told(self, trail: Trail, work: Callable[[], ToldT]) -> ToldT:
-        """What `work` gives; its problems at the key that asked for it."""
+        """Return the result of `work`; raise its problems at the key that asked for it."""
         try:
             return work()
         except InputError as error:
@@ -171,13 +171,13 @@ class _Survey:
             raise InputError(self.document.problem(trail, f"{name}: {error}")) from error
 
     def _smooth(self, outline: Outline) -> Outline:
-        """A fitted curve as arcs and lines."""
+        """Return a fitted curve as arcs and lines."""
         from mounts.load.formats.dxf import bulging  # noqa: PLC0415
 
         return self._told(("opening", "points"), lambda: bulging(outline, 0.05, shown("points")))
 
     def _refuse_strays(self, told: Mapping[str, Mapping[str, float]], points: Mapping[str, Point]) -> None:
-        """Heights or sizes of fixings that the drawing does not have."""
+        """Raise InputError for heights or sizes of fixings that are not in the drawing."""
         for key, values in told.items():
             for name in values:
                 if name not in points:
@@ -186,7 +186,7 @@ class _Survey:
 
 
 def _shape(fit: RimFit, smooth: Any) -> dict[str, Any]:
-    """A fitted opening as the shape that a person would have given, or as an outline."""
+    """Return the keys of a fitted opening: the shape that a person would have given, or an outline."""
     if fit.shape == "circle":
         return {"round": fit.sizes[0]}
     if fit.shape == "oblong" and abs(abs(fit.turn) - 90.0) < STRAIGHT:
@@ -197,7 +197,7 @@ def _shape(fit: RimFit, smooth: Any) -> dict[str, Any]:
 
 
 def _spread(own: list[tuple[float, float, float]], common: tuple[float, float, float]) -> Matrix:
-    """Covariance of points each with its own, and all with that of the origin from which they are told."""
+    """Return the covariance of points, (2n, 2n) mm²: each its own, and all that of their common origin."""
 
     def block(spread: tuple[float, float, float], i: int, j: int) -> float:
         return spread[1] if i % 2 != j % 2 else spread[0] if i % 2 == 0 else spread[2]

@@ -49,7 +49,7 @@ class Drawn:
 
 
 def read_trace(path: Path, trace: Trace) -> Drawn:
-    """Every closed outline in a DXF file, ends closer than the gap joined; raises InputError as `drawn_spans` does."""
+    """Read every closed outline in a DXF file, joining ends closer than the gap; raise as `drawn_spans` does."""
     loops: list[Loop] = []
     missing: list[tuple[str, float, Point]] = []
     for layer, spans in drawn_spans(path, trace.unit, "file", strict=False).items():
@@ -62,7 +62,7 @@ def read_trace(path: Path, trace: Trace) -> Drawn:
 
 
 def opening_in(drawn: Drawn, trace: Trace) -> Loop:
-    """The loop that is the opening: the only one on the layer asked for, else by far the largest.
+    """Return the loop that is the opening: the only one on the layer asked for, else by far the largest.
 
     Its outline is about its own centre, as arcs and lines that bulge outward; `centre` is where it lies in the drawing.
     """
@@ -80,7 +80,7 @@ def opening_in(drawn: Drawn, trace: Trace) -> Loop:
 
 
 def holes_in(drawn: Drawn, trace: Trace, size: float | None, opening: Loop | None) -> tuple[Loop, ...]:
-    """The circles that are fixings, clockwise from 12:00 about the opening: those of the size told, or of one size.
+    """Return the circles that are fixings, clockwise from 12:00 about the opening, all of one size.
 
     Args:
         drawn: what the file holds.
@@ -110,7 +110,7 @@ def holes_in(drawn: Drawn, trace: Trace, size: float | None, opening: Loop | Non
 
 
 def named(holes: tuple[Loop, ...], origin: Point) -> dict[str, Point]:
-    """The holes' centres about the origin as A, B, C … in their order."""
+    """Return the holes' centres about the origin as A, B, C … in their order."""
     at = [(loop.centre[0] - origin[0], loop.centre[1] - origin[1]) for loop in holes]
     return dict(zip(letters(len(at)), at, strict=True))
 
@@ -154,7 +154,7 @@ def _place(point: Point) -> str:
 
 
 def _open(drawn: Drawn, layer: str | None) -> str:
-    """What to do about the outline that is nearest to being closed."""
+    """Return advice on the open outline with the smallest gap; "" where none is open."""
     there = [one for one in drawn.open if layer is None or one[0] == layer]
     if not there:
         return ""

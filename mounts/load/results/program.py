@@ -13,7 +13,7 @@ KERNELS = ("cadquery", "cadquery-ocp", "manifold3d", "numpy")
 
 @lru_cache(maxsize=1)
 def program_mark() -> str:
-    """SHA-256 over our own sources and data, and the versions of what draws and measures."""
+    """Return a SHA-256 over our own sources and data and the versions of what draws and measures."""
     mark = hashlib.sha256()
     for path in sorted(path for path in PACKAGE.rglob("*") if path.is_file() and path.suffix != ".pyc"):
         mark.update(path.relative_to(PACKAGE).as_posix().encode())

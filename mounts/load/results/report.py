@@ -18,7 +18,7 @@ MOST_BYTES = 100_000_000
 
 
 def part_report(tree: Mapping[str, Any]) -> PartReport:
-    """The report that these fields tell, rounded as they are.
+    """Return the report in these fields, rounded as they are.
 
     Raises:
         KeyError, TypeError, ValueError: if they are not a part's fields.

@@ -9,7 +9,7 @@ from typing import Any
 
 from mounts.design.drawing import Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import Outline, Point, circle, rectangle
-from mounts.kinds.coupon.values import CouponPlan, Step
+from mounts.kinds.coupon.values import CouponPlan, CouponStep
 from mounts.load.editing.readings import Box, Reading
 from mounts.load.resolve.coupon import GROUPS
 from mounts.write.card.blocks import draw_line, height_of, lines_of
@@ -96,7 +96,7 @@ def drawing_of(plan: CouponPlan, title: str) -> Drawing:
     return Drawing(title, (*strokes, *notes))
 
 
-def _outline(step: Step) -> Outline:
+def _outline(step: CouponStep) -> Outline:
     if step.group == "ribs":
         return rectangle(step.size, 8.0, 0.0).turned(step.angle).moved(*step.at)
     return circle(step.size, step.at)
@@ -109,7 +109,7 @@ def _ends(plan: CouponPlan) -> Iterator[Note]:
         yield Note(bar.key, _off((0.0, 0.0), bar.angle, plan.length / 2 + 2.6), 2.8, turn)
 
 
-def _names(steps: Sequence[Step]) -> Iterator[Note]:
+def _names(steps: Sequence[CouponStep]) -> Iterator[Note]:
     for angle, group in sorted({(step.angle, step.group) for step in steps}):
         aside = _off(_off((0.0, 0.0), angle, 46.0), angle + 90.0, 10.5 if group != "pegs" else 7.5)
         yield Note(group, aside, 2.4, {315.0: -45.0}.get(angle, angle % 180.0 if angle != 135.0 else -45.0))

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from mounts.findings.report import Finding, PartReport
+from mounts.findings.wording import value_with_limit
 from mounts.geometry.facets import Whole
 from mounts.geometry.frames import Array
 from mounts.identity import OPENING, PANEL_SHEET
@@ -21,7 +22,6 @@ from mounts.write.lettering import plain
 from mounts.write.page.cuts import Neighbourhood, tightest
 from mounts.write.page.things import Switch, switches
 from mounts.write.report import rounded
-from mounts.write.screen import compared
 
 
 def page_data(made: Made) -> str:
@@ -94,7 +94,7 @@ def _finding(finding: Finding, mark: int | None, around: Neighbourhood) -> dict[
         "verdict": str(finding.verdict),
         "word": finding.verdict.word,
         "what": plain(finding.what),
-        "told": compared(finding),
+        "told": value_with_limit(finding),
         "between": [plain(str(ident)) for ident in finding.unnamed or ()],
         "advice": plain(finding.advice),
         "source": plain(finding.source),

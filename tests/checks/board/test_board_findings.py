@@ -8,17 +8,17 @@ from functools import cache
 import pytest
 
 from mounts.checks.board.bending import bending_findings
-from mounts.checks.board.heat import heat_findings, runs_at
+from mounts.checks.board.devices import stand_findings
+from mounts.checks.board.findings import board_findings
+from mounts.checks.board.heat import case_temperature, heat_findings
 from mounts.checks.board.loads import foot_load_findings, load_findings
-from mounts.checks.board.printed import board_findings
 from mounts.checks.board.screws import screw_findings
-from mounts.checks.board.stands import stand_findings
 from mounts.findings.report import Verdict
 from mounts.identity import EDGE
 from mounts.kernels import mesh
+from mounts.kinds.board.cautions import board_cautions, board_unread
 from mounts.kinds.board.plan import plan_board
 from mounts.kinds.board.shape import draw_board
-from mounts.kinds.board.words import board_cautions, board_unread
 from tests.boards import BOX, CUT, PRINTED, board, boards, foot
 
 PASS, DO, WARN, FAIL = Verdict
@@ -196,7 +196,7 @@ def test_the_board_under_a_warm_device(tmp_path):
         job = board(tmp_path, devices__box__device=box(loss_w=loss))
         (found,) = [f for f in heat_findings(job) if f.code == "heat.under"]
         assert found.verdict is verdict
-        assert found.closed_form == pytest.approx(runs_at(job.devices[0].device))
+        assert found.closed_form == pytest.approx(case_temperature(job.devices[0].device))
 
 
 def test_passages_webs_and_carpet(tmp_path):

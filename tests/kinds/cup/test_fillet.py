@@ -13,10 +13,10 @@ from mounts.geometry.outline import circle
 from mounts.identity import Role
 from mounts.kernels import mesh
 from mounts.kinds.cup.body import BED, STRAIGHT
-from mounts.kinds.cup.fillet import KEPT, SAG, filleted
+from mounts.kinds.cup.fillet import KEPT, SAG, add_fillet
 from mounts.kinds.cup.plan import plan_cup
 from mounts.kinds.cup.shape import draw_cup
-from mounts.kinds.cup.values import Fillet, Level, parted
+from mounts.kinds.cup.values import CupLevel, Fillet, split_levels
 from mounts.load.resolve.job import load_job
 from mounts.shape.primitives import Ruled, Section
 from mounts.shape.recipe import Feature, Recipe, Scene
@@ -26,13 +26,15 @@ from tests.idents import ident
 CUPS = ("dash-tweeter-flange", "dash-tweeter-press", "sail-tweeter-flange", "sail-tweeter-press")
 NONE = Fillet(0.0, -14.0, -14.0)
 ROUND = tuple(  # a hub 40 across and upright, and from it a flare at 45 degrees to a plate 60 across
-    Level(z, circle(across)) for z, across in ((-20, 39), (-19, 40), (-14, 40), (-4, 60), (-1, 60), (0, 58))
+    CupLevel(z, circle(across)) for z, across in ((-20, 39), (-19, 40), (-14, 40), (-4, 60), (-1, 60), (0, 58))
 )
 
 
 def volume(levels, fillet):
     """Of the outside alone, mm³, as both kernels make it."""
-    bodies = [Ruled(tuple(Section(PANEL.lifted(v.z), v.outline) for v in part)) for part in parted(levels, fillet)]
+    bodies = [
+        Ruled(tuple(Section(PANEL.lifted(v.z), v.outline) for v in part)) for part in split_levels(levels, fillet)
+    ]
     return pipeline.build(Scene(Recipe("round", (Feature(ident("hub"), tuple(bodies)),), 0)))[0].volume
 
 
@@ -58,7 +60,7 @@ def ring(radius, steps=None):
 
 @pytest.mark.parametrize("radius", [1.0, 2.0, 5.0])
 def test_the_ring_by_guldin(radius):
-    levels, fillet = filleted(ROUND, radius, 0.2)
+    levels, fillet = add_fillet(ROUND, radius, 0.2)
     assert fillet.radius == radius
     length = radius * tan(radians(22.5))
     assert (fillet.low, fillet.high) == pytest.approx((-14 - length, -14 + length * sqrt(0.5)))
@@ -71,18 +73,18 @@ def test_the_ring_by_guldin(radius):
 
 def test_the_radius_is_the_largest_that_the_hub_leaves():
     """5 of hub and 10 of flare along z: tangents of 5 − KEPT, so the radius is that over tan 22.5°."""
-    _, fillet = filleted(ROUND, 50, 0.2)
+    _, fillet = add_fillet(ROUND, 50, 0.2)
     assert fillet.radius == pytest.approx((5 - KEPT) / tan(radians(22.5)))
     assert fillet.low == pytest.approx(-19 + KEPT)
-    short = (*ROUND[:1], Level(-14.2, circle(40)), *ROUND[2:])
-    assert filleted(short, 50, 0.2)[1] == NONE  # 0.1 and 0.07 of height are no layer
-    assert filleted(short, 50, 0.2)[0] == short
-    assert filleted(ROUND, 0, 0.2) == (ROUND, NONE)
+    short = (*ROUND[:1], CupLevel(-14.2, circle(40)), *ROUND[2:])
+    assert add_fillet(short, 50, 0.2)[1] == NONE  # 0.1 and 0.07 of height are no layer
+    assert add_fillet(short, 50, 0.2)[0] == short
+    assert add_fillet(ROUND, 0, 0.2) == (ROUND, NONE)
 
 
 def test_none_where_the_outside_bulges():
-    bulging = (*ROUND[:3], Level(-4, circle(40)), Level(-1, circle(40)), Level(0, circle(38)))
-    assert filleted(bulging, 2, 0.2)[1].radius == 0
+    bulging = (*ROUND[:3], CupLevel(-4, circle(40)), CupLevel(-1, circle(40)), CupLevel(0, circle(38)))
+    assert add_fillet(bulging, 2, 0.2)[1].radius == 0
 
 
 @pytest.mark.parametrize("changes", [{}, FLANGE, {"aim": {"tilt": 12, "toward": "4:00"}}])

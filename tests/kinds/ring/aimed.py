@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from mounts.geometry.frames import Array
-from mounts.kinds.ring.aiming.choose import _faced, _solved
+from mounts.kinds.ring.aiming.choose import _best_pose, _listeners
 from mounts.kinds.ring.aiming.drawn import Solved
 from mounts.kinds.ring.base import base_for, fastening_of
 from mounts.load.models.job import Aim, Sought
@@ -49,7 +49,7 @@ def flat(height: float) -> AtClock:
 def solved(job: RingJob) -> Solved:
     """The best place before anything is drawn."""
     screw = fastening_of(job)
-    return _solved(job, screw, base_for(job, screw), _faced(job))
+    return _best_pose(job, screw, base_for(job, screw), _listeners(job))
 
 
 def place(found: Solved) -> tuple[float, float, float, Array]:

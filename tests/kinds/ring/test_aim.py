@@ -10,7 +10,7 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from mounts.checks.clearance import assembled, measured
+from mounts.checks.assembly import assemble, measure_gaps
 from mounts.checks.ring.aim import aim_findings
 from mounts.design.listening.ears import listeners, off_axis
 from mounts.errors import InputError
@@ -19,13 +19,13 @@ from mounts.geometry.frames import tilt_frame
 from mounts.kernels import mesh
 from mounts.kinds.ring.aiming.limits import ROUNDED
 from mounts.kinds.ring.base import EDGE
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.height import SHOWN
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.job import Aim, Sought
 from mounts.load.models.surroundings import InFront
 from tests.idents import labels
@@ -266,7 +266,7 @@ def test_every_clearance_is_there_on_the_mesh(name, changes):
     plan = planned(name) if not changes and name in AS_THEY_STAND else plan_ring(job)
     part = mesh.build(draw_ring(plan).recipe, 256)
     told = (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan), *way_gaps(job, plan))
-    gaps = measured(assembled(part, surroundings(job, plan)), told)
+    gaps = measure_gaps(assemble(part, surroundings(job, plan)), told)
     assert plan.choice.misses == 0
     assert {gap.code for gap in gaps if gap.verdict is not Verdict.PASS} == set()
     claimed = {(one.code, one.between): one.gap for one in plan.choice.active if one.code.startswith("clear")}

@@ -8,15 +8,15 @@ from math import cos, radians, sin
 import numpy as np
 import pytest
 
-from mounts.checks.printing.bed import bed
-from mounts.checks.printing.standing import hull_of
+from mounts.checks.printing.bed import bed_finding
+from mounts.checks.printing.bed_contact import convex_hull
 from mounts.checks.ring.aim import aim_findings
 from mounts.findings.report import Finding, Verdict
 from mounts.kernels import mesh
+from mounts.kinds.ring.halves.plan import parts_of, plan_part, split_advice
+from mounts.kinds.ring.halves.search import split_bed_room
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
-from mounts.kinds.ring.split import in_two_advice, parts_of, plan_part
-from mounts.kinds.ring.split_ways import room_of
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job import Aim
 from mounts.load.models.job_kinds import RingJob
@@ -43,7 +43,7 @@ def on(job: RingJob, x: float, y: float, z: float) -> RingJob:
 def told(job: RingJob, plan: RingPlan) -> Finding:
     """What the check of the bed says of the finished mesh."""
     points = mesh.build(draw_ring(plan).recipe, 256).vertices
-    return bed(hull_of(points[:, :2]), float(np.ptp(points[:, 2])), job.printer)
+    return bed_finding(convex_hull(points[:, :2]), float(np.ptp(points[:, 2])), job.printer)
 
 
 def limit_of(plan: RingPlan):
@@ -124,7 +124,7 @@ def test_where_even_the_least_ring_is_too_large_it_is_as_if_there_were_no_bed(do
     found = told(job, plan)
     assert found.verdict is Verdict.FAIL
     assert "take a larger printer" in found.advice
-    assert bool(in_two_advice(job, plan)) is (size[2] == 250)  # two halves are as high as the whole
+    assert bool(split_advice(job, plan)) is (size[2] == 250)  # two halves are as high as the whole
 
 
 def test_where_nothing_fits_on_a_low_printer_it_is_named(door):
@@ -144,7 +144,7 @@ def test_a_ring_that_may_come_in_two_does_so_only_where_no_pose_keeps_it_whole()
     parts = parts_of(job)
     assert [part.half for part in parts] == ["a", "b"]
     plan = plan_part(parts[0])
-    assert room_of(parts[0], plan.split) >= 0
+    assert split_bed_room(parts[0], plan.split) >= 0
     assert plan.choice.misses == 0
     assert plan.choice == plan_ring(on(job, 250, 250, 250)).choice  # the whole goes on that one
     assert parts_of(on(job, 250, 250, 250)) == (on(job, 250, 250, 250),)

@@ -13,7 +13,7 @@ import pytest
 
 from mounts.geometry.frames import Array
 from mounts.kernels import mesh
-from mounts.kinds.ring.aiming.drawn import Solved, settled
+from mounts.kinds.ring.aiming.drawn import Solved, with_pose
 from mounts.kinds.ring.plan import _drawn, plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.load.models.job_kinds import RingJob
@@ -61,10 +61,10 @@ JOBS = {
 def test_no_tie_takes_much_less_material(name):
     job = JOBS[name]()
     choice, found = plan_ring(job).choice, solved(job)
-    chosen = volume(settled(job, choice.aim, choice.height, choice.seat_offset, choice.turn))
+    chosen = volume(with_pose(job, choice.aim, choice.height, choice.seat_offset, choice.turn))
     others = []
     for numbers in ties(found):
         aim, height, offset = found.pose_of(numbers)
-        others.append(volume(settled(job, aim, height, offset, found.turn)))
+        others.append(volume(with_pose(job, aim, height, offset, found.turn)))
     assert len(set(others)) == DRAWN
     assert chosen <= MORE * min(others)

@@ -12,7 +12,7 @@ import pytest
 
 from mounts import pipeline, trials
 from mounts.checks.dummy import _meant
-from mounts.checks.printing.bed import bed
+from mounts.checks.printing.bed import bed_finding
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
@@ -125,7 +125,7 @@ def test_a_dummy_too_large_for_its_bed_can_be_taped_together():
     job = load_job(PROFILES / "jobs" / "linnet-tailgate-halves.yaml")[0]
     scene, _ = draw_dummy(plan_dummy(job, plan_ring(job)))["front"]
     points = mesh.build(replace(scene.recipe, genus=0), 192).vertices
-    told = _meant(bed(points[:, :2], float(np.ptp(points[:, 2])), job.printer))
+    told = _meant(bed_finding(points[:, :2], float(np.ptp(points[:, 2])), job.printer))
     assert told.verdict is Verdict.FAIL
     assert told.advice == (
         "it needs 234 × 234 × 46, the bed of bed-210 has 210 × 210 × 230; take a larger printer, "

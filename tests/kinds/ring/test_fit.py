@@ -7,21 +7,21 @@ from math import cos, pi, radians, sin, tan
 
 import pytest
 
-from mounts.checks.clearance import assembled, disagreements, measured
-from mounts.checks.ring.access import access
-from mounts.checks.ring.printed import ring_findings
-from mounts.checks.ring.seal import foam_against_trim, squeezes
+from mounts.checks.assembly import assemble, disagreements, measure_gaps
+from mounts.checks.ring.access import access_findings
+from mounts.checks.ring.findings import ring_findings
+from mounts.checks.ring.seal import foam_findings, squeeze_findings
 from mounts.design.measured import glass_plane, trim_plane
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import mesh
-from mounts.kinds.ring.fit import ring_gaps, speaker_gaps
+from mounts.kinds.ring.cautions import ring_unread
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
-from mounts.kinds.ring.way import way_gaps
-from mounts.kinds.ring.words import not_measured
 from mounts.load.models.job import Aim
 from mounts.load.models.surroundings import AtClock, Trim
 from mounts.shape.primitives import Prism
@@ -148,9 +148,9 @@ def test_advice_names_values_that_keep_the_limit(front, change):
 
 
 def test_what_was_not_measured_is_said(front, change):
-    assert not_measured(front) == ()
+    assert ring_unread(front) == ()
     bare = change(front, panel__behind=None, panel__in_front=None, panel__place=None, speaker__body=())
-    assert set(not_measured(bare)) == {
+    assert set(ring_unread(bare)) == {
         "panel.in_front.trim",
         "panel.in_front.trim.opening",
         "panel.in_front.grille",
@@ -205,8 +205,8 @@ def test_plan_and_mesh_tell_the_same_clearances(job_name, jobs):
     for job in jobs(job_name):
         if job.make == "print":
             plan = plan_ring(job)
-            assembly = assembled(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
-            told = measured(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan)))
+            assembly = assemble(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
+            told = measure_gaps(assembly, (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan)))
             assert disagreements(told) == ()
             apart = [abs(gap.gap - gap.measured) for gap in told if gap.measured is not None]
             assert len(apart) >= 8
@@ -216,8 +216,8 @@ def test_plan_and_mesh_tell_the_same_clearances(job_name, jobs):
 def test_a_mesh_that_is_not_what_was_planned_disagrees(front, change):
     """The part of a seat 1 mm lower, measured against the plan: the plan's clearances no longer hold."""
     plan, lower = plan_ring(front), plan_ring(change(front, height=21.0))
-    assembly = assembled(mesh.build(draw_ring(lower).recipe, 128), surroundings(front, plan))
-    told = measured(assembly, tuple(ring_gaps(front, plan)))
+    assembly = assemble(mesh.build(draw_ring(lower).recipe, 128), surroundings(front, plan))
+    told = measure_gaps(assembly, tuple(ring_gaps(front, plan)))
     assert {labels(finding.between) for finding in disagreements(told)} >= {("mount", "trim")}
 
 
@@ -225,12 +225,12 @@ def test_a_tool_in_the_way_is_told_by_what_it_takes(front, change):
     """A ring as planned leaves every tool its way; one with a block over a fixing does not."""
     plan = plan_ring(front)
     recipe = draw_ring(plan).recipe
-    assembly = assembled(mesh.build(recipe, 128), surroundings(front, plan))
-    assert {finding.verdict for finding in access(assembly, plan)} == {Verdict.PASS}
+    assembly = assemble(mesh.build(recipe, 128), surroundings(front, plan))
+    assert {finding.verdict for finding in access_findings(assembly, plan)} == {Verdict.PASS}
     block = Feature(ident("block"), (Prism(circle(20.0, (58.0, 53.5)), 5.0, 12.0),))
     features = (*(f for f in recipe.features if f.ident.label != "tool path A"), block)
     part = mesh.build(replace(recipe, features=features), 128)
-    failed = [f for f in access(assembled(part, surroundings(front, plan)), plan) if f.verdict is Verdict.FAIL]
+    failed = [f for f in access_findings(assemble(part, surroundings(front, plan)), plan) if f.verdict is Verdict.FAIL]
     assert [labels(f.between) for f in failed] == [("tool A", "mount")]
     assert failed[0].measured == pytest.approx(pi / 4 * 15.94**2 * (12 - 5.66), rel=0.01)
 
@@ -247,19 +247,19 @@ def test_the_speaker_goes_in_past_the_bore_unless_its_magnet_is_wider(front, cha
 def test_gasket_squeeze_is_what_the_limits_say(front, change):
     for squeeze, verdict in ((40, Verdict.PASS), (50, Verdict.PASS), (50.5, Verdict.FAIL), (14.5, Verdict.FAIL)):
         job = change(front, limits__squeeze_pct=float(squeeze))
-        found = list(squeezes(job, plan_ring(job)))
+        found = list(squeeze_findings(job, plan_ring(job)))
         assert [f.closed_form for f in found] == pytest.approx([squeeze, squeeze])
         assert {f.verdict for f in found} == {verdict}
 
 
 def test_foam_against_an_uneven_trim_is_squeezed_unevenly(jobs, change):
     job = jobs("linnet-front-collar")[0]
-    most, least = foam_against_trim(job, plan_ring(job))
+    most, least = foam_findings(job, plan_ring(job))
     assert most.verdict is least.verdict is Verdict.PASS
     assert most.closed_form == pytest.approx(least.closed_form, abs=1e-6)  # four readings in one plane
     bent = job.panel.in_front.trim.model_copy(update={"at_clock": {0.0: 45.0, 90.0: 44.0, 180.0: 43.0, 270.0: 46.0}})
     job = change(job, panel__in_front__trim=bent)
-    most, least = foam_against_trim(job, plan_ring(job))
+    most, least = foam_findings(job, plan_ring(job))
     assert least.verdict is Verdict.WARN
     assert "uneven" in least.advice
 
@@ -275,7 +275,7 @@ def test_terminals_just_under_the_seat_keep_their_room_to_the_bore(front, change
     corner = (reach + off) ** 2 + 15.0**2
     assert gap.gap == pytest.approx(58.5 - corner**0.5, abs=2e-3)
     assert gap.verdict is verdict
-    (found,) = measured(assembled(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan)), [gap])
+    (found,) = measure_gaps(assemble(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan)), [gap])
     assert found.measured == pytest.approx(gap.gap, abs=0.02)
 
 

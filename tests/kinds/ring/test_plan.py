@@ -18,7 +18,7 @@ from mounts.geometry.frames import tilt_frame
 from mounts.geometry.outline import rectangle
 from mounts.kernels import mesh
 from mounts.kinds.ring.base import EDGE, LEDGE, OUTER_LAND, SPOT
-from mounts.kinds.ring.label import BESIDE, Body, labels_for
+from mounts.kinds.ring.label import BESIDE, LabelHost, labels_for
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.seat import BELOW_POCKET
 from mounts.kinds.ring.shape import draw_ring
@@ -342,7 +342,7 @@ def test_seat_frame_is_the_least_rotation(front):
 def test_a_base_with_corners_sharper_than_its_bare_margin_is_lettered(front):
     """An outline whose arcs are 3.0 across cannot be drawn in by the 2.1 of edge and margin; a label needs no such."""
     plan, sharp = plan_ring(front), rectangle(190.0, 190.0, 1.5)
-    body = Body(replace(plan.base, outline=sharp), plan.seat, plan.tower, plan.seat.outline, plan.fixings, None)
+    body = LabelHost(replace(plan.base, outline=sharp), plan.seat, plan.tower, plan.seat.outline, plan.fixings, None)
     (label,), tab = labels_for(front, body)
     assert tab is None
     places = np.array([letter.frame.origin for letter in label.letters])

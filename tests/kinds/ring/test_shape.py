@@ -10,9 +10,9 @@ import pytest
 
 from mounts.kernels import brep, mesh
 from mounts.kinds.ring.flat import draw_flat, plan_flat
+from mounts.kinds.ring.halves.plan import half_pose, parts_of, plan_part
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import SLICE, draw_first_check, draw_ring
-from mounts.kinds.ring.split import half_pose, parts_of, plan_part
 from mounts.kinds.table import kind_of
 
 

@@ -18,10 +18,10 @@ import pytest
 from mounts.errors import InputError
 from mounts.kernels import mesh
 from mounts.kernels.verified_build import build_verified
+from mounts.kinds.ring.halves.plan import _instead, half_pose, parts_of, plan_part, split_advice
+from mounts.kinds.ring.halves.search import NoLaps, best_split
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring, draw_whole
-from mounts.kinds.ring.split import _instead, half_pose, in_two_advice, parts_of, plan_part
-from mounts.kinds.ring.split_ways import NoLaps, split_of
 from mounts.kinds.table import kind_of
 from mounts.load.resolve.job import load_from, load_job
 from mounts.load.resolve.library import Library
@@ -176,11 +176,11 @@ def test_a_ring_that_fits_stays_in_one_whether_it_is_planned_for_that_or_not():
 def test_a_bed_too_small_for_halves_is_told_with_the_one_that_would_do():
     job = demo("linnet-tailgate-wide")
     assert parts_of(job) == (job,)
-    split = split_of(job, plan_ring(job))
+    split = best_split(job, plan_ring(job))
     x, y = (max(sides) for sides in zip(*split.sizes, strict=True))
     assert max(x, y) > 180
     told = f"in two halves it would go on a bed of {np.ceil(x):g} × {np.ceil(y):g}"
-    assert in_two_advice(job, plan_ring(job)) == told
+    assert split_advice(job, plan_ring(job)) == told
     for less, count in ((0, 2), (8, 1)):  # places for the laps are first rated by coarse outlines
         bed = job.printer.model_copy(update={"bed": (np.ceil(x) - less, np.ceil(y) - less, 180.0)})
         assert len(parts_of(replace(job, printer=bed))) == count
@@ -189,7 +189,7 @@ def test_a_bed_too_small_for_halves_is_told_with_the_one_that_would_do():
 def test_who_wants_no_halves_gets_none_and_is_told_that_they_would_fit():
     job = job_of("based_on: linnet-tailgate-halves\nin_two: false")
     assert parts_of(job) == (job,)
-    assert in_two_advice(job, plan_ring(job)) == "in two halves it fits: leave in_two out, or give in_two: true"
+    assert split_advice(job, plan_ring(job)) == "in two halves it fits: leave in_two out, or give in_two: true"
 
 
 def test_a_lap_goes_where_it_is_wanted():
@@ -231,14 +231,14 @@ def test_a_collar_that_could_be_left_out_is_told_with_the_bed_that_both_halves_n
 
 def test_nothing_to_screw_it_with_is_told():
     job = replace(demo("linnet-tailgate-halves"), fix_halves=None)
-    assert split_of(job, plan_ring(job)) == NoLaps(
+    assert best_split(job, plan_ring(job)) == NoLaps(
         "nothing screws its halves together; give an insert or a pilot with its screw", "fix_halves"
     )
 
 
 def test_thread_forming_screws_do_as_well():
     job = job_of("based_on: linnet-tailgate-halves\nheight: 24\nfix_halves: pilot-3.0-asa")
-    split = split_of(job, plan_ring(job))
+    split = best_split(job, plan_ring(job))
     assert {screw.thread for screw in split.screws} == {2.34}
     assert min(screw.engaged for screw in split.screws) >= 6.0
     assert all(abs(degrees(radians(one.angle - other.angle))) > 139 for one, other in combinations(split.laps, 2))

@@ -6,15 +6,15 @@ from math import cos, hypot, radians, sin, sqrt
 
 import pytest
 
-from mounts.checks.clearance import assembled, disagreements, measured
+from mounts.checks.assembly import assemble, disagreements, measure_gaps
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh
-from mounts.kinds.ring.fit import speaker_gaps
+from mounts.kinds.ring.clearances import speaker_gaps
+from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.trim import HINGE, SLID, STRAIGHT, of_speaker, trim_poses
-from mounts.kinds.ring.way import way_gaps
 from mounts.load.models.job import Aim
 from mounts.load.models.surroundings import Trim
 from tests.idents import labels
@@ -41,8 +41,8 @@ def way(job):
 def told(job):
     """The gap with what the swept plates show."""
     plan, gap = way(job)
-    assembly = assembled(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
-    (found,) = measured(assembly, (gap,))
+    assembly = assemble(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
+    (found,) = measure_gaps(assembly, (gap,))
     assert disagreements((found,)) == ()
     return found
 
@@ -115,11 +115,11 @@ def test_tilted_heads_that_reach_through_are_measured_at_their_walls(front, chan
     """Each gap to the trim that is on, closed form against the assembly; some heads stand half through the opening."""
     job = change(through(front, change, "straight", opening=142.0, high=29.0), aim=Aim(5.0, 90.0), height=24.0)
     plan = plan_ring(job)
-    assembly = assembled(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
+    assembly = assemble(mesh.build(draw_ring(plan).recipe, 512), surroundings(job, plan))
     standing = [one for one in of_speaker(job, plan.seat) if one.ident.label == "speaker screws"]
     assert any(one.height_over(trim_poses(job)[0]) > 0 for one in standing)
     gaps = [gap for gap in speaker_gaps(job, plan.seat) if gap.code == "clear.trim"]
-    found = {gap.between[0]: gap for gap in measured(assembly, gaps)}
+    found = {gap.between[0]: gap for gap in measure_gaps(assembly, gaps)}
     assert any(
         one.ident.label == "speaker screws" and one.height_over(trim_poses(job)[0]) > 0
         for one in of_speaker(job, plan.seat)

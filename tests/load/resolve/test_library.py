@@ -7,7 +7,7 @@ from typing import Any, get_args
 
 import pytest
 
-from mounts.kinds.known import KNOWN, declared
+from mounts.kinds.registry import KIND_MODULES, declaration_of
 from mounts.load.catalogue.folders import FOLDERS, label_of, library_layers
 from mounts.load.catalogue.index import Entry, listed
 from mounts.load.catalogue.layers import Layers, locate
@@ -191,7 +191,9 @@ def test_a_list_is_kept_until_files_change(shop: Any, monkeypatch: pytest.Monkey
 
 
 def test_every_kind_of_job_is_known_by_its_word() -> None:
-    assert [get_args(declared(word).file.model_fields["kind"].annotation)[0] for word in KNOWN] == list(KNOWN)
+    assert [get_args(declaration_of(word).file.model_fields["kind"].annotation)[0] for word in KIND_MODULES] == list(
+        KIND_MODULES
+    )
     assert "kit" in FOLDERS
 
 

@@ -9,7 +9,7 @@ from mounts.design.choice import Active
 from mounts.geometry.frames import Array
 from mounts.geometry.ties import least_of
 from mounts.kinds.ring.aiming.limits import ROUNDED, Limit
-from mounts.kinds.ring.aiming.problem import TOUCHED, Problem
+from mounts.kinds.ring.aiming.problem import TOUCHED, PoseProblem
 from mounts.kinds.ring.aiming.search import search
 
 NEAR = 0.1  # mm or degrees: a limit that is kept by no more than this holds the place
@@ -19,7 +19,7 @@ SLIGHT = 1e-4  # squared degrees
 MUCH = 1.0  # mm or degrees that a limit gives way by
 
 
-def active_limits(problem: Problem, numbers: Array, miss: float) -> tuple[Active, ...]:
+def active_limits(problem: PoseProblem, numbers: Array, miss: float) -> tuple[Active, ...]:
     """Return the limits that hold a place, the one that would bring most first.
 
     Args:
@@ -38,12 +38,12 @@ def active_limits(problem: Problem, numbers: Array, miss: float) -> tuple[Active
     tell = few.teller(gives)
     found = search(np.tile(numbers, (len(causes), 1)), tell, MUCH, rounds=ROUNDS, alone=False)
     found = search(found.numbers, tell, MUCH / 2, SLIGHT, rounds=ROUNDS, alone=False)
-    gained = _gained(few, numbers, found.numbers, found.miss, miss)
+    gained = _gains(few, numbers, found.numbers, found.miss, miss)
     told = [_active(cause, gain, margins, limits, touched) for cause, gain in zip(causes, gained, strict=True)]
     return tuple(sorted(told, key=lambda one: -one.gives))
 
 
-def _gained(problem: Problem, numbers: Array, wider: Array, missed: Array, miss: float) -> list[float]:
+def _gains(problem: PoseProblem, numbers: Array, wider: Array, missed: Array, miss: float) -> list[float]:
     """Return what relaxing each limit brings, per mm or degree."""
     before, after = (problem.freedom.poses(one) for one in (numbers[None], wider))
     if miss > TOUCHED:

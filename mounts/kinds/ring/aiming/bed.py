@@ -18,9 +18,9 @@ from mounts.geometry.frames import Array, Frames
 from mounts.geometry.outline import Outline, circle, offset_outline
 from mounts.geometry.rims import sample_rim
 from mounts.geometry.ties import first_most
-from mounts.kinds.ring.split_bed import cut_in_two, fits_by_far, rooms_on, seen
-from mounts.kinds.ring.split_ways import NoLaps, split_of
-from mounts.kinds.ring.values import RingPlan, Seat
+from mounts.kinds.ring.halves.bed import cut_in_two, fits_by_far, outline_points, rooms_on
+from mounts.kinds.ring.halves.search import NoLaps, best_split
+from mounts.kinds.ring.values import RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 
 AROUND = 8  # places on a rim
@@ -40,7 +40,7 @@ class Top:
     rims: tuple[tuple[Outline, float], ...]
 
     @classmethod
-    def of(cls, seat: Seat) -> Top:
+    def of(cls, seat: RingSeat) -> Top:
         """Return the top of a ring without a collar."""
         edge = ((seat.outline, seat.rim - seat.edge), (offset_outline(seat.outline, -seat.edge), seat.rim))
         return cls((*edge, *((circle(seat.stop, at), seat.lift) for at in seat.stops)))
@@ -94,19 +94,19 @@ def ways_to_lie(job: RingJob) -> tuple[Lie, ...]:
 
 def in_one(job: RingJob, plan: RingPlan) -> Lying:
     """Return the room on the bed of a whole ring, at the turn that leaves most, as a function of its plan."""
-    turn = first_most(rooms_on(job, turned_box_sizes(seen(plan)[:, :2])))
-    return lambda other: float(rooms_on(job, turned_box_sizes(seen(other)[:, :2]))[turn])
+    turn = first_most(rooms_on(job, turned_box_sizes(outline_points(plan)[:, :2])))
+    return lambda other: float(rooms_on(job, turned_box_sizes(outline_points(other)[:, :2]))[turn])
 
 
 def in_halves(job: RingJob, plan: RingPlan) -> Lying | None:
     """Return the room on the bed of both halves, as a function of the plan; None where laps have no room."""
-    split = split_of(job, plan)
+    split = best_split(job, plan)
     if isinstance(split, NoLaps):
         return None
     angles = (split.laps[0].angle, split.laps[1].angle)
 
     def rooms(other: RingPlan) -> list[Array]:
-        return [rooms_on(job, turned_box_sizes(half)) for half in cut_in_two(seen(other), angles, split.long)]
+        return [rooms_on(job, turned_box_sizes(half)) for half in cut_in_two(outline_points(other), angles, split.long)]
 
     turns = [first_most(found) for found in rooms(plan)]
     return lambda other: min(float(found[turn]) for found, turn in zip(rooms(other), turns, strict=True))

@@ -15,10 +15,10 @@ from mounts.errors import InputError
 from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
 from mounts.kinds.ring.aiming.active import active_limits
 from mounts.kinds.ring.aiming.bed import Lie, ways_to_lie
-from mounts.kinds.ring.aiming.drawn import Draw, Solved, at_least, bed_cut, cuts_of, room_lying, settled
+from mounts.kinds.ring.aiming.drawn import Draw, Solved, bed_cut, linear_cuts, lowest_job, room_lying, with_pose
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.limits import limits_of
-from mounts.kinds.ring.aiming.problem import TOUCHED, Problem, Target
+from mounts.kinds.ring.aiming.problem import TOUCHED, PoseProblem, Target
 from mounts.kinds.ring.height import height_bounds
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.turn import turn_of
@@ -38,7 +38,7 @@ OVER = (1.0, 8.0)  # mm over the least height at which a search starts, in turn
 Aims = tuple[tuple[Listener, float], ...]  # listeners and their shares
 
 
-def choose(job: RingJob, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
+def choose_pose(job: RingJob, screw: Fastening, base: Base, draw: Draw) -> Choice | None:
     """Return the pose of a ring's seat that a job leaves to be found; None where it gives one.
 
     Args:
@@ -53,15 +53,15 @@ def choose(job: RingJob, screw: Fastening, base: Base, draw: Draw) -> Choice | N
     if job.sought is None and job.height != "best":
         return None
     _refuse_endless(job)
-    faced = _faced(job)
+    faced = _listeners(job)
     search = partial(_drawn, job, screw, base, draw)
-    return _told(job, faced, _on_bed(job, search(_solved(job, screw, base, faced)), draw, search))
+    return _choice(job, faced, _on_bed(job, search(_best_pose(job, screw, base, faced)), draw, search))
 
 
 def _drawn(job: RingJob, screw: Fastening, base: Base, draw: Draw, found: Solved, *, lie: Lie | None = None) -> Solved:
     """Return the best place near a found one, of those at which a ring can be drawn and lies on its bed."""
     for _ in range(DRAWN):
-        cuts = cuts_of(job, found, screw, base, draw) if found.miss <= TOUCHED else ()
+        cuts = linear_cuts(job, found, screw, base, draw) if found.miss <= TOUCHED else ()
         bed = bed_cut(job, found, draw, lie) if lie else None
         if not cuts and not bed:
             break
@@ -80,14 +80,14 @@ def _on_bed(job: RingJob, found: Solved, draw: Draw, search: Callable[..., Solve
     """
 
     def room(place: Solved, lie: Lie) -> float:
-        return room_lying(settled(job, *place.pose, place.turn), draw, lie)
+        return room_lying(with_pose(job, *place.pose, place.turn), draw, lie)
 
     kept = []
     for lie in ways_to_lie(job):
         left = room(found, lie)
         if left >= 0:
             return found
-        if max(left, room_lying(at_least(job, found), draw, lie)) < -MORE:
+        if max(left, room_lying(lowest_job(job, found), draw, lie)) < -MORE:
             continue
         there = search(found, lie=lie)
         if room(there, lie) >= 0:
@@ -105,7 +105,7 @@ def _refuse_endless(job: RingJob) -> None:
         raise InputError(job.problem("height", f"{what}, or original: front, or give a height or least"))
 
 
-def _faced(job: RingJob) -> Aims:
+def _listeners(job: RingJob) -> Aims:
     """Return the listeners that the job turns to."""
     if job.sought is None:
         return ()
@@ -128,7 +128,7 @@ def _targets(faced: Aims) -> tuple[Target, ...]:
     )
 
 
-def _solved(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, printed: bool = True) -> Solved:
+def _best_pose(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, printed: bool = True) -> Solved:
     """Return the best place, with the speaker turned for it again until the turn stays.
 
     The height that the printer prints counts as long as it leaves a seat that can be drawn.
@@ -141,7 +141,7 @@ def _solved(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, printed:
         bounds = height_bounds(job, seat, base, screw)
         freedom = Freedom.of(job, bounds)
         limits = limits_of(job, seat, screw, bounds, freedom)
-        problem = Problem(_targets(faced), limits if printed else replace(limits, top=None), freedom)
+        problem = PoseProblem(_targets(faced), limits if printed else replace(limits, top=None), freedom)
         starts = _starts(job, problem, faced, seat.straight)
         numbers, miss = problem.solved(starts if best is None else np.concatenate([best.numbers[None], starts[:2]]))
         found = Solved(turn, problem, numbers, miss)
@@ -149,7 +149,7 @@ def _solved(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, printed:
             best = found
         turn = _turn(job, screw, freedom.poses(numbers[None]))
     assert best is not None
-    return best if best.is_possible else _solved(job, screw, base, faced, printed=False)
+    return best if best.is_possible else _best_pose(job, screw, base, faced, printed=False)
 
 
 def _turn(job: RingJob, screw: Fastening, poses: Poses) -> float:
@@ -174,7 +174,7 @@ def _clock(faced: Aims) -> float:
     return float(np.degrees(np.arctan2(x, y)))
 
 
-def _starts(job: RingJob, problem: Problem, faced: Aims, straight: float) -> Array:
+def _starts(job: RingJob, problem: PoseProblem, faced: Aims, straight: float) -> Array:
     """Return the numbers from which the search begins: towards the listeners, to their sides, and away from them."""
     clock, freedom = _clock(faced) if faced else job.aim.toward, problem.freedom
     tilts, aside = (np.array(column) for column in zip(*STARTS, strict=True))
@@ -198,7 +198,7 @@ def _starts(job: RingJob, problem: Problem, faced: Aims, straight: float) -> Arr
     return freedom.numbers(Poses(tilts, towards, heights, offsets))
 
 
-def _told(job: RingJob, faced: Aims, found: Solved) -> Choice:
+def _choice(job: RingJob, faced: Aims, found: Solved) -> Choice:
     """Return the choice in plain values."""
     aim, height, offset = found.pose
     start = (*offset, height)

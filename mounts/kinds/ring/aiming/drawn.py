@@ -16,14 +16,14 @@ from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
 from mounts.identity import Pair, Role, called
 from mounts.kinds.ring.aiming.bed import Lie
-from mounts.kinds.ring.aiming.limits import Cut, Limit
-from mounts.kinds.ring.aiming.problem import Problem
-from mounts.kinds.ring.fit import bore_gaps, ring_gaps
+from mounts.kinds.ring.aiming.limits import Limit, LinearCut
+from mounts.kinds.ring.aiming.problem import PoseProblem
+from mounts.kinds.ring.clearances import bore_gaps, ring_gaps
 from mounts.kinds.ring.height import Bounds, rounded_up
+from mounts.kinds.ring.insertion import insertion_gaps, way_gaps
 from mounts.kinds.ring.seat import lay_out, seat_at
 from mounts.kinds.ring.tower import bore_between, mouth_of
 from mounts.kinds.ring.values import Base, RingPlan
-from mounts.kinds.ring.way import way_gaps, way_in
 from mounts.load.models.job import Aim
 from mounts.load.models.job_kinds import RingJob
 
@@ -56,7 +56,7 @@ class Solved:
     """
 
     turn: float
-    problem: Problem
+    problem: PoseProblem
     numbers: Array
     miss: float
 
@@ -86,7 +86,7 @@ class Solved:
         return Aim(tilt, toward), rounded_up(height) if isinstance(freedom.height, Bounds) else height, (x, y)
 
 
-def settled(job: RingJob, aim: Aim, height: float, offset: Point, turn: float) -> RingJob:
+def with_pose(job: RingJob, aim: Aim, height: float, offset: Point, turn: float) -> RingJob:
     """Return the job with the given pose in place of what it left open."""
     return replace(job, sought=None, aim=aim, height=height, seat_offset=offset, turn=turn)
 
@@ -94,15 +94,15 @@ def settled(job: RingJob, aim: Aim, height: float, offset: Point, turn: float) -
 def as_planned(job: RingJob, plan: RingPlan) -> RingJob:
     """Return the job with the pose that its plan has chosen; unchanged where it gave one."""
     choice = plan.choice
-    return settled(job, choice.aim, choice.height, choice.seat_offset, choice.turn) if choice else job
+    return with_pose(job, choice.aim, choice.height, choice.seat_offset, choice.turn) if choice else job
 
 
-def cuts_of(job: RingJob, found: Solved, screw: Fastening, base: Base, draw: Draw) -> tuple[Cut, ...]:
+def linear_cuts(job: RingJob, found: Solved, screw: Fastening, base: Base, draw: Draw) -> tuple[LinearCut, ...]:
     """Return the limits that the ring drawn at a place misses, with their slopes; none where it keeps all."""
     plain = replace(job, label=None)
 
     def margins(numbers: Array, codes: frozenset[str] | None = None) -> Margins:
-        there = settled(plain, *found.pose_of(numbers), found.turn)
+        there = with_pose(plain, *found.pose_of(numbers), found.turn)
         if codes and codes <= set(BORE):
             return _in_bore(there, screw, base)
         return _of_plan(there, draw(there, walls=codes), walls_only=codes is not None and all(map(_is_wall, codes)))
@@ -116,18 +116,18 @@ def cuts_of(job: RingJob, found: Solved, screw: Fastening, base: Base, draw: Dra
     cuts = []
     for key, (margin, limit) in missed.items():
         slopes = np.array([(there.get(key, (margin, limit))[0] - margin) / by for by, there in beside])
-        cuts.append(Cut(limit, found.numbers, margin - ENOUGH, slopes))
+        cuts.append(LinearCut(limit, found.numbers, margin - ENOUGH, slopes))
     return tuple(cuts)
 
 
-def bed_cut(job: RingJob, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
+def bed_cut(job: RingJob, found: Solved, draw: Draw, lie: Lie) -> LinearCut | None:
     """Return the room that a ring drawn at a place leaves on its bed, with its slopes; None where there is enough.
 
     It is also given where an earlier such cut holds the place further off than need be.
     """
 
     def drawn(numbers: Array) -> RingPlan:
-        return draw(settled(job, *found.pose_of(numbers), found.turn), walls=frozenset())
+        return draw(with_pose(job, *found.pose_of(numbers), found.turn), walls=frozenset())
 
     plan = drawn(found.numbers)
     lying = lie(job, plan)
@@ -139,7 +139,7 @@ def bed_cut(job: RingJob, found: Solved, draw: Draw, lie: Lie) -> Cut | None:
         return None
     slopes = np.array([(room - margin) / by for by, room in _beside(found.numbers, lambda one: lying(drawn(one)))])
     between = (called(Role.PART, "the mount's outline"), called(Role.LIMIT, f"the edge of {job.printer.name}'s bed"))
-    return Cut(Limit("bed", between, "printer.bed", 0.0, 0.0), found.numbers, margin - ENOUGH, slopes)
+    return LinearCut(Limit("bed", between, "printer.bed", 0.0, 0.0), found.numbers, margin - ENOUGH, slopes)
 
 
 def room_lying(job: RingJob, draw: Draw, lie: Lie) -> float:
@@ -152,10 +152,10 @@ def room_lying(job: RingJob, draw: Draw, lie: Lie) -> float:
     return lying(plan) if lying else -inf
 
 
-def at_least(job: RingJob, found: Solved) -> RingJob:
+def lowest_job(job: RingJob, found: Solved) -> RingJob:
     """Return the job with its seat as low, as level and as central as it may be."""
     freedom, (aim, height, _) = found.problem.freedom, found.pose
-    level = settled(job, replace(aim, tilt=freedom.tilt or 0.0), height, job.seat_offset, found.turn)
+    level = with_pose(job, replace(aim, tilt=freedom.tilt or 0.0), height, job.seat_offset, found.turn)
     return level if isinstance(freedom.height, float) else replace(level, height="least")
 
 
@@ -179,7 +179,7 @@ def _of_plan(job: RingJob, plan: RingPlan, *, walls_only: bool) -> Margins:
             Limit(wall.code, wall.between, "", wall.limit, 0.0),
         )
     if not walls_only:
-        found |= dict(map(_told, (*ring_gaps(job, plan), *way_gaps(job, plan))))
+        found |= dict(map(_margin_of_gap, (*ring_gaps(job, plan), *way_gaps(job, plan))))
     return found
 
 
@@ -193,10 +193,10 @@ def _in_bore(job: RingJob, screw: Fastening, base: Base) -> Margins:
     assert not isinstance(job.turn, str)
     seat = seat_at(job, lay_out(job, job.turn), job.aim, job.height)
     inside = bore_between(seat, *mouth_of(job, screw, base, seat))
-    return dict(map(_told, (*bore_gaps(job, seat, inside), *way_in(job, seat, inside))))
+    return dict(map(_margin_of_gap, (*bore_gaps(job, seat, inside), *insertion_gaps(job, seat, inside))))
 
 
-def _told(gap: Gap) -> tuple[tuple[str, Pair], tuple[float, Limit]]:
+def _margin_of_gap(gap: Gap) -> tuple[tuple[str, Pair], tuple[float, Limit]]:
     return (gap.code, gap.between), (
         gap.gap - gap.wanted,
         Limit(gap.code, gap.between, gap.reading, gap.wanted, 0.0),

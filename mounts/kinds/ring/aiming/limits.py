@@ -19,7 +19,7 @@ from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.height import Bounds
 from mounts.kinds.ring.rooms import proven_rooms, speaker_rooms
 from mounts.kinds.ring.trim import cover_rooms, of_edge
-from mounts.kinds.ring.values import Seat
+from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 
 ROUNDED = 0.02  # mm that is kept over every limit, so that places may be told in hundredths
@@ -53,7 +53,7 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Cut:
+class LinearCut:
     """Linear constraint from a drawn ring: its margin at a place, and its slopes there.
 
     Attributes:
@@ -70,7 +70,7 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Limits:
+class PoseLimits:
     """All constraints: clearances, which may be missed where nothing fits, and hard constraints.
 
     Attributes:
@@ -91,11 +91,11 @@ class Limits:
     most: tuple[tuple[float, Limit], ...]
     aside: float
     quantile: float
-    cuts: tuple[Cut, ...] = ()
+    cuts: tuple[LinearCut, ...] = ()
     top: tuple[Top, float, Limit] | None = None
-    bed: tuple[Cut, ...] = ()
+    bed: tuple[LinearCut, ...] = ()
 
-    def only(self, rooms: Iterable[Room]) -> Limits:
+    def only(self, rooms: Iterable[Room]) -> PoseLimits:
         """Return the limits with only some of the clearances."""
         return replace(self, rooms=tuple(rooms))
 
@@ -113,7 +113,7 @@ class Limits:
         margins += self._of_cuts(self.cuts, poses)
         return np.concatenate(margins or [np.zeros((len(poses.tilts), 0))], axis=1), tuple(one.picks for one in told)
 
-    def _of_cuts(self, cuts: Sequence[Cut], poses: Poses) -> list[Array]:
+    def _of_cuts(self, cuts: Sequence[LinearCut], poses: Poses) -> list[Array]:
         """Return the margins of the linear constraints, each (n, 1)."""
         numbers = self.freedom.numbers(poses)
         return [(cut.margin + (numbers - cut.at) @ cut.slopes)[:, None] for cut in cuts]
@@ -166,7 +166,7 @@ class Limits:
         return (*found, *(cut.limit for cut in self.bed))
 
 
-def limits_of(job: RingJob, seat: Seat, screw: Fastening, bounds: Bounds, freedom: Freedom) -> Limits:
+def limits_of(job: RingJob, seat: RingSeat, screw: Fastening, bounds: Bounds, freedom: Freedom) -> PoseLimits:
     """Return the limits of a job whose speaker is turned on its seat as given.
 
     The chance that all clearances are kept is shared out among the readings (Bonferroni): each may fail in one of so
@@ -185,7 +185,7 @@ def limits_of(job: RingJob, seat: Seat, screw: Fastening, bounds: Bounds, freedo
         most.append((job.sought.within, within))
     aside = job.sought.aside if job.sought else 0.0
     top = None if job.collar else _top(job, Top.of(seat), bounds, freedom)
-    return Limits(rooms, freedom, bounds, tuple(most), aside, max(0.0, quantile), top=top)
+    return PoseLimits(rooms, freedom, bounds, tuple(most), aside, max(0.0, quantile), top=top)
 
 
 def _top(job: RingJob, top: Top, bounds: Bounds, freedom: Freedom) -> tuple[Top, float, Limit] | None:

@@ -9,9 +9,8 @@ from numpy.typing import NDArray
 
 from mounts.design.room import Room
 from mounts.geometry.frames import Array
-from mounts.geometry.rims import Picks
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
-from mounts.kinds.ring.aiming.limits import Limit, Limits
+from mounts.kinds.ring.aiming.limits import Limit, PoseLimits
 from mounts.kinds.ring.aiming.search import FINE, WIDE, Teller, Told, search
 from mounts.kinds.ring.aiming.search import NARROW as COARSE
 from mounts.kinds.ring.aiming.search import SMALL as ROUGHLY
@@ -36,7 +35,7 @@ Target = tuple[Array, float]  # a listener's ears (3,), and its share
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Problem:
+class PoseProblem:
     """Objective of the search and its limits.
 
     Attributes:
@@ -46,7 +45,7 @@ class Problem:
     """
 
     targets: tuple[Target, ...]
-    limits: Limits
+    limits: PoseLimits
     freedom: Freedom
 
     def off(self, poses: Poses) -> Array:
@@ -78,27 +77,22 @@ class Problem:
 
         def tell(numbers: Array, which: NDArray[np.intp]) -> tuple[Told, Told]:
             n, count = numbers.shape
-            here, picks = self._told(numbers, which, gives, None)
             beside = (numbers[:, None] + STEP * np.eye(count)).reshape(-1, count)
-            picks = tuple(np.repeat(one, count, axis=0) for one in picks)
-            there, _ = self._told(beside, np.repeat(which, count), gives, picks)
-            slopes = [
-                ((two.reshape(n, count, -1) - one[:, None]) / STEP).transpose(0, 2, 1)
-                for one, two in zip(here, there, strict=True)
-            ]
-            return here, (slopes[0], slopes[1], slopes[2])
+            here, there = self.freedom.poses(numbers), self.freedom.poses(beside)
+            soft, picks = self.limits.soft(here)
+            more, _ = self.limits.soft(there, [np.repeat(one, count, axis=0) for one in picks])
+            both = self.freedom.poses(np.concatenate([numbers, beside]))
+            rest = [(part[:n], part[n:]) for part in (self.wanted(both), self.limits.hard(both))]
+            told, slopes = [], []
+            for one, two in (rest[0], (soft, more), rest[1]):
+                told.append(one)
+                slopes.append(((two.reshape(n, count, -1) - one[:, None]) / STEP).transpose(0, 2, 1))
+            if gives is not None:
+                by, cut = gives[which], soft.shape[1]
+                told[1:] = [told[1] + by[:, :cut], told[2] + by[:, cut:]]
+            return (told[0], told[1], told[2]), (slopes[0], slopes[1], slopes[2])
 
         return tell
-
-    def _told(
-        self, numbers: Array, which: NDArray[np.intp], gives: Array | None, picks: tuple[Picks, ...] | None
-    ) -> tuple[Told, tuple[Picks, ...]]:
-        poses = self.freedom.poses(numbers)
-        soft, picked = self.limits.soft(poses, picks)
-        hard = self.limits.hard(poses)
-        if gives is not None:
-            soft, hard = soft + gives[which][:, : soft.shape[1]], hard + gives[which][:, soft.shape[1] :]
-        return (self.wanted(poses), soft, hard), picked
 
     def solved(self, starts: Array, wide: float = WIDE) -> tuple[Array, float]:
         """Return the best numbers (count,) from some starts, and by how much the worst clearance is missed, mm."""
@@ -125,7 +119,7 @@ class Problem:
         """Return the clearances that the search did not know of and that are missed there."""
         return [room for room in self._near(numbers[None], -miss - TOUCHED) if not any(room is one for one in known)]
 
-    def near(self, numbers: Array, within: float) -> Problem:
+    def near(self, numbers: Array, within: float) -> PoseProblem:
         """Return the problem without the clearances that are kept by more than so many mm at a place."""
         return replace(self, limits=self.limits.only(self._near(numbers[None], within)))
 

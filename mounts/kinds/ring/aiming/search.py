@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from mounts.geometry.frames import Array
 from mounts.geometry.quadratic import inequality_least_squares
+from mounts.progress import report_stage
 
 WIDE, NARROW = 4.0, 8e-3  # widths of trust at first and at last
 FINE = 1e-4  # at last, where what is told in hundredths must not hang on where the search stopped
@@ -30,7 +31,7 @@ Teller = Callable[[Array, NDArray[np.intp]], tuple[Told, Told]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Found:
+class SearchResult:
     """Ends of a search, a row for each start.
 
     Attributes:
@@ -59,7 +60,7 @@ def search(
     narrow: float = NARROW,
     rounds: int = ROUNDS,
     alone: bool = True,
-) -> Found:
+) -> SearchResult:
     """Return the nearest local optimum from each start.
 
     Args:
@@ -74,7 +75,8 @@ def search(
     numbers, width = starts.copy(), np.full(len(starts), wide)
     told, slopes = tell(numbers, np.arange(len(starts)))
     bent = [np.zeros_like(part) for part in told]  # how far the limits bend away from their linear picture
-    for _ in range(rounds):
+    for turn in range(rounds):
+        report_stage("search for the pose: round %d, at most %d, of %d poses", turn + 1, rounds, (width > narrow).sum())
         live, steps = [], []
         for k in (int(k) for k in np.flatnonzero(width > narrow)):
             here, steep = _row(told, k), _row(slopes, k)
@@ -105,7 +107,7 @@ def search(
                 part[k] = 0.0 if tired else fresh[at] - old[k] - slope[k] @ steps[at]
         if alone:
             _drop_followers(numbers, told, width)
-    return Found(numbers, (told[0] ** 2).sum(axis=1), np.maximum(0.0, -_least(told[1], told[2])), told)
+    return SearchResult(numbers, (told[0] ** 2).sum(axis=1), np.maximum(0.0, -_least(told[1], told[2])), told)
 
 
 def _drop_followers(numbers: Array, told: Told, width: Array) -> None:

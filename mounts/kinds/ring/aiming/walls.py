@@ -16,8 +16,8 @@ from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.planes import Plane, disc_gaps
 from mounts.geometry.rims import Picks, RimMinima
 from mounts.identity import BORE, FLANGE_ROOM, TRIM, Ident, Role, called
-from mounts.kinds.ring.collar import rim_plane, widest
-from mounts.kinds.ring.values import Seat
+from mounts.kinds.ring.collar import rim_plane, seat_diameter
+from mounts.kinds.ring.values import RingSeat
 from mounts.load.models.job_kinds import RingJob
 
 AROUND = np.radians(np.arange(0, 360, 2))
@@ -52,7 +52,7 @@ class BesidePath:
         return RimMinima.exact(beyond.max(axis=1, keepdims=True) - self.path / 2, spots)
 
 
-def wall_rooms(job: RingJob, seat: Seat, screw: Fastening) -> Iterator[Room]:
+def wall_rooms(job: RingJob, seat: RingSeat, screw: Fastening) -> Iterator[Room]:
     """Yield tool paths to the straight bore, the flange's room and the screws; the collar's rim over the flange."""
     least = job.limits.wall_least
     for name, at in job.panel.fixings.points.items():
@@ -67,7 +67,7 @@ def wall_rooms(job: RingJob, seat: Seat, screw: Fastening) -> Iterator[Room]:
             yield Room("wall.screw-path", ((Ident(Role.SCREW, one.name), path),), one.wall, one.wall, pocket)
     plane = rim_plane(job) if job.collar else None
     if plane is not None:
-        measure = partial(_under_rim, plane, seat.rim, widest(seat))
+        measure = partial(_under_rim, plane, seat.rim, seat_diameter(seat))
         yield Room("collar", ((called(Role.PIECE, "collar"), TRIM),), seat.edge, seat.edge, measure, "in_front.trim")
 
 

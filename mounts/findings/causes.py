@@ -1,0 +1,110 @@
+"""Findings that do not pass, gathered by what causes them: each cause once, with its worst value and one remedy."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import inf
+
+from mounts.findings.codes import CODES, Group, Sense
+from mounts.findings.report import Finding, Report, Verdict
+from mounts.findings.wording import decisive, value_with_limit
+from mounts.geometry.ties import MARGIN, least_of
+
+FOLLOWS = ("chance.clear", "chance.mount")  # where a clearance is missed, its chance is missed with it
+MISSED = ("clear.", "way.")
+PLACED = "clear.thing"  # what mends the clearance to one thing need not mend that to another
+EXACT = 1e-3  # of a limit: what the plan has put on its limit says nothing of how tight the design is
+SILENT = (Group.PROOF, Group.HANDWORK)  # read back or done by hand: no margin of the design
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """One finding and the sides that it holds for."""
+
+    finding: Finding
+    sides: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """What one remedy mends.
+
+    Attributes:
+        worst: the gravest of its findings, by most beyond its limit.
+        others: the rest.
+    """
+
+    worst: Seen
+    others: tuple[Seen, ...]
+
+
+def seen_findings(report: Report) -> tuple[Seen, ...]:
+    """Return the findings in the report's order, those that say the same of several sides put together."""
+    sides: dict[tuple[object, ...], list[str]] = {}
+    first: dict[tuple[object, ...], Finding] = {}
+    for part in report.parts:
+        for finding in part.findings:
+            key = (finding.code, finding.verdict, finding.what, value_with_limit(finding), finding.advice)
+            first.setdefault(key, finding)
+            sides.setdefault(key, []).append(part.side)
+    return tuple(Seen(finding, tuple(dict.fromkeys(sides[key]))) for key, finding in first.items())
+
+
+def causes(seen: Sequence[Seen], *verdicts: Verdict) -> tuple[Cause, ...]:
+    """Return the causes of the findings with these verdicts, the gravest first."""
+    found = [one for one in seen if one.finding.verdict in verdicts]
+    missed = next((_key(one.finding) for one in found if one.finding.code.startswith(MISSED)), None)
+    groups: dict[tuple[str, ...], list[Seen]] = {}
+    for one in found:
+        key = missed if missed and one.finding.code in FOLLOWS and not one.finding.change else _key(one.finding)
+        groups.setdefault(key, []).append(one)
+    gathered = [_cause(group) for group in groups.values()]
+    order = list(Verdict)
+    return tuple(sorted(gathered, key=lambda cause: -order.index(cause.worst.finding.verdict)))
+
+
+def _key(finding: Finding) -> tuple[str, ...]:
+    """Return what findings of one cause share: the change that mends them, else their code."""
+    if finding.change:
+        return ("change", finding.change)
+    thing = finding.between[1].id if finding.code == PLACED and finding.between else ""
+    return (finding.code, thing)
+
+
+def _cause(group: Sequence[Seen]) -> Cause:
+    leading = [one for one in group if one.finding.code not in FOLLOWS] or group
+    order = list(Verdict)
+    gravest = max(order.index(one.finding.verdict) for one in leading)
+    worst = least_of([one for one in leading if order.index(one.finding.verdict) == gravest], key=_margin)
+    return Cause(worst, tuple(one for one in group if one is not worst))
+
+
+def tightest_passes(seen: Sequence[Seen], count: int) -> tuple[Seen, ...]:
+    """Return the passes that are nearest to their limits, as shares of these, one of each code.
+
+    What the plan has put on its limit, and what only proves the finished part, is left out.
+    """
+    nearest: dict[str, Seen] = {}
+    for one in _telling(seen):
+        held = nearest.get(one.finding.code)
+        if held is None or _margin(one) < _margin(held) - MARGIN:
+            nearest[one.finding.code] = one
+    return tuple(sorted(nearest.values(), key=_margin)[:count])
+
+
+def _telling(seen: Sequence[Seen]) -> Iterator[Seen]:
+    for one in seen:
+        finding = one.finding
+        if finding.verdict is Verdict.PASS and CODES[finding.code].group not in SILENT and EXACT < _margin(one) < inf:
+            yield one
+
+
+def _margin(one: Seen) -> float:
+    """Return by how much a value keeps its limit, as a share of it; negative where it does not."""
+    finding = one.finding
+    value, limit = decisive(finding), finding.limit
+    if value is None or limit is None or finding.sense not in (Sense.LEAST, Sense.MOST):
+        return inf
+    margin = value - limit if finding.sense is Sense.LEAST else limit - value
+    return margin / max(abs(limit), 1.0)

@@ -1,0 +1,145 @@
+"""A finding's value with its limit, in words that cannot be misread: the same on screen, paper and page.
+
+A length stands without its unit, since plain numbers are millimetres everywhere: `2.2 (min 2.1)`, `45.7° (max 46)`,
+`8.00° (8 ± 0.1)`, `overlaps by 1.3 (min 3)`, `short by 0.4`.
+"""
+
+from __future__ import annotations
+
+from math import isclose, isfinite
+
+from mounts.findings.codes import Sense
+from mounts.findings.compare import ROUNDING, SEARCHED
+from mounts.findings.report import Finding, Verdict
+from mounts.findings.wall import BOUNDS
+from mounts.geometry.ties import decimals
+
+UNITS = {"1": "", "mm": "", "deg": "°", "C": " °C", "%": " %"}
+WORDS = {Sense.LEAST: "min", Sense.MOST: "max", None: "limit"}
+DISTANCES = ("clear.", "way.", "access.", "wall.", "seal.l", "wrap.", "fit.halves")  # below nothing two things overlap
+FITS = ("fit.panel.", "fit.device.")
+AGREE = 0.05  # mm or degrees by which plan and mesh may differ
+FINEST = 4  # decimals, where fewer would show a missed limit as reached
+ROUND = 100.0  # from here on no decimals are shown
+
+
+def decisive(finding: Finding) -> float | None:
+    """Return the value that decided the verdict: what was measured, or else the plan's.
+
+    The plan's also decides where only that agrees with the verdict, as for a clearance that the plan gives exactly.
+    """
+    value, planned = finding.measured, finding.closed_form
+    if value is None or planned is None or finding.sense in (None, Sense.TARGET):
+        return planned if value is None else value
+    contradicts = _passes(finding, value) != (finding.verdict is Verdict.PASS)
+    agrees = _passes(finding, planned) == (finding.verdict is Verdict.PASS)
+    return planned if contradicts and agrees else value
+
+
+def _passes(finding: Finding, value: float) -> bool:
+    if finding.limit is None:
+        return True
+    margin = max(SEARCHED, ROUNDING * abs(finding.limit))
+    return value >= finding.limit - margin if finding.sense is Sense.LEAST else value <= finding.limit + margin
+
+
+def value_with_limit(finding: Finding) -> str:
+    """Return the value that decided and its limit: `2.2 (min 2.1)`; empty where there is neither.
+
+    Where plan and mesh differ by more than they may, both are given.
+    """
+    value, limit, unit = decisive(finding), finding.limit, unit_sign(finding.unit)
+    if value is None:
+        return "" if limit is None else f"{WORDS.get(finding.sense, 'must be')} {number(limit)}{unit}"
+    if limit is None:
+        return f"{number(value, 0 if abs(value) >= ROUND else 1)}{unit}"
+    if finding.sense is Sense.TARGET:
+        return _against_target(finding, value, limit, unit)
+    figures = _told_apart(finding, value, limit)
+    bounds = f"({WORDS[finding.sense]} {figures[1]})"
+    if short := _negative(finding, value, limit, bounds):
+        return short
+    shown = f"{figures[0]}{unit}"
+    if _differ(finding):
+        planned = finding.closed_form if value == finding.measured else finding.measured
+        assert planned is not None
+        where = ("measured", "planned") if value == finding.measured else ("planned", "measured")
+        shown = f"{shown} {where[0]}, {number(planned)}{unit} {where[1]}"
+    return f"{shown} {bounds}"
+
+
+def _against_target(finding: Finding, value: float, limit: float, unit: str) -> str:
+    target = finding.closed_form
+    if target is None or isclose(target, limit, abs_tol=ROUNDING):
+        return f"{number(value)}{unit} (must be {number(limit)})"
+    tolerance = abs(limit - target)
+    places = min(_places(tolerance) + 1, 2)
+    if finding.verdict is not Verdict.PASS:
+        places = next((n for n in range(places, FINEST) if abs(float(decimals(value, n)) - target) > tolerance), FINEST)
+    return f"{decimals(value, places)}{unit} ({number(target)} ± {number(tolerance)})"
+
+
+def _negative(finding: Finding, value: float, limit: float, bounds: str) -> str:
+    """Return a negative length in words, with its limit where that says more; empty for any other value."""
+    if finding.unit != "mm" or finding.sense is None or not value <= -SEARCHED:  # NaN is not
+        return ""
+    if finding.code.startswith(FITS):  # less than no play is a press
+        other = WORDS[Sense.MOST if finding.sense is Sense.LEAST else Sense.LEAST]
+        return f"presses by {number(-value)} ({other} {number(abs(limit))})"
+    if finding.code.startswith(DISTANCES):
+        return f"overlaps by {number(-value)} {bounds}"
+    return f"short by {number(limit - value)}" if value < limit else ""
+
+
+def _differ(finding: Finding) -> bool:
+    """Whether plan and mesh differ by more than they may, and neither is only a bound of the other."""
+    if finding.measured is None or not finding.closed_form or finding.unit not in ("mm", "deg"):
+        return False
+    off = finding.measured - finding.closed_form
+    return abs(off) > AGREE + ROUNDING and not (off > 0 and finding.code in (*BOUNDS, "clear.terminals"))
+
+
+def _told_apart(finding: Finding, value: float, limit: float) -> tuple[str, str]:
+    """Return value and limit with as few decimals as do not let a missed limit look reached, nor a near one be met."""
+    places = 0 if abs(value) >= ROUND else max(1, _places(limit))
+    figures = number(value, places), number(limit)
+    is_off = abs(value - limit) > SEARCHED
+    if finding.verdict is Verdict.PASS or finding.sense is None or not is_off or not isfinite(value):
+        return (number(value, places + 1), figures[1]) if is_off and figures[0] == figures[1] else figures
+    sign = 1 if value > limit else -1
+    for n in range(places, FINEST + 1):
+        figures = number(value, n), number(limit, max(n, _places(limit)) if figures[1] != f"{limit:g}" else None)
+        if sign * (float(figures[0]) - float(figures[1])) > 0:
+            break
+    return figures
+
+
+def _places(value: float) -> int:
+    """Return how many decimals a limit is given with, up to two."""
+    if abs(value) >= ROUND:
+        return 0
+    inexact = 1 if abs(value) >= ROUND / 10 else 2
+    return next((n for n in (0, 1, 2) if isclose(round(value, n), value, abs_tol=1e-5)), inexact)
+
+
+def number(value: float, places: int | None = None) -> str:
+    """Return a figure without idle noughts, in two significant figures at least: 2.2, 0.04, 249.
+
+    Args:
+        value: any; NaN and infinity are "unknown".
+        places: most decimals; as many as a limit is given with where it is not said.
+    """
+    if not isfinite(value):
+        return "unknown"
+    if places is None:
+        places = max(_places(value), 1 if 0 < abs(value) < ROUND else 0)
+    if 0 < abs(value) < 0.95 * 10**-places:
+        places = next((n for n in (2, 3, 4) if float(decimals(value, n))), places)
+    shown = decimals(value, places)
+    shown = shown.rstrip("0").rstrip(".") if "." in shown else shown
+    return "0" if shown == "-0" else shown
+
+
+def unit_sign(unit: str) -> str:
+    """Return what stands behind a figure for its unit; nothing for millimetres."""
+    return UNITS.get(unit, f" {unit}")

@@ -1,0 +1,103 @@
+"""Findings of the old cup on a sleeve in it: what holds it, what must be glued, the new tweeter where it sits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from mounts.design.loads import shock
+from mounts.findings.compare import at_least, at_most
+from mounts.findings.report import Finding, Verdict, in_order
+from mounts.identity import TWEETER
+from mounts.kinds.cup.clearances import cup_gaps
+from mounts.kinds.cup.sleeve_socket import Socket
+from mounts.kinds.cup.values import CupPlan
+from mounts.load.models.job_kinds import CupJob, SpacerJob
+from mounts.made import Made
+
+OldCup = Made[CupJob, CupPlan]
+BOND = 0.139  # MPa, 20 psi: design stress of structural silicone under short loads (ASTM C1401, value from memory)
+LEAST_THICK = 1.2  # mm of lip
+GLUED = {
+    "fit.panel.play": "the sleeve into the old cup",
+    "hold.pull.panel": "the sleeve into the old cup",
+    "hold.pull.device": "the tweeter into the sleeve",
+}
+
+
+def add_cup_findings(made: Made[SpacerJob], old: Sequence[OldCup], new: Sequence[CupJob], place: Socket) -> Made:
+    """Return the sleeve with the findings that only the old cup gives: its hold, and the tweeter's clearances."""
+    found = [_glued(one, made) for one in made.report.findings if not (place.ribs and one.code == "hold.pull.panel")]
+    if place.ribs:
+        found += _kept(old[0], new[0], made, place)
+    for was, job in zip(old, new, strict=True):
+        found += _clear(was, job, place)
+    return replace(made, report=replace(made.report, findings=in_order(found)))
+
+
+def _glued(finding: Finding, made: Made[SpacerJob]) -> Finding:
+    """Return the finding with its advice: what friction does not hold is glued, where a bead bears it, or fails."""
+    if finding.verdict is Verdict.PASS or finding.code not in GLUED:
+        return finding
+    advice = f"glue {GLUED[finding.code]} with a bead that can be cut again"
+    if finding.verdict is not Verdict.FAIL:
+        return replace(finding, verdict=Verdict.DO, advice=advice)
+    need = (finding.limit or 0.0) / _joint(made, finding.code.rpartition(".")[2])
+    told = f"{need:.3f} MPa on the joint, a removable bead bears {BOND:g}"
+    if need > BOND:
+        return replace(finding, advice=f"take a new cup: glue is no help ({told})")
+    return replace(finding, verdict=Verdict.DO, advice=f"{advice} ({told})")
+
+
+def _joint(made: Made[SpacerJob], face: str) -> float:
+    """Return the area that can be glued, mm²: half of the sleeve's face there, since no one sees the bead run."""
+    job = made.job
+    spec = job.device.body if face == "device" else job.port.opening
+    assert spec is not None
+    assert job.port.depth is not None
+    return spec.outline().length * min(job.port.depth, job.device.length or job.port.depth) / 2
+
+
+def _kept(old: OldCup, new: CupJob, made: Made, place: Socket) -> Iterator[Finding]:
+    """Yield what the old lugs or lip hold, from the old cup's report, against the new tweeter and its sleeve."""
+    for finding in old.report.findings:
+        if finding.code == "press.keep" and new.speaker.mass is not None:
+            own = made.part.volume * 1e-9 * made.job.material.density
+            need = shock(new.speaker.mass + own, new.limits.slam)
+            what, held = f"{finding.what}, of the sleeve", finding.closed_form or 0.0
+            yield at_least("press.keep", held, need, what, source=finding.source, advice="take a new cup")
+    play = old.job.speaker.flange.thickness - place.thickness
+    if play > 0:
+        yield at_most(
+            "fit.lip",
+            play,
+            0.0,
+            "sleeve's lip thinner than the old flange, for the grille's sake",
+            missed=Verdict.DO,
+            advice=f"put {play:.1f} of foam tape on its rim, under the old lugs or lip",
+        )
+
+
+def choose_lip(old: OldCup, new: CupJob, place: Socket) -> Socket:
+    """Return the thickest lip under the old lugs with which the new tweeter clears the grille; if none, `place`."""
+    tenths = range(round(10 * place.thickness), round(10 * LEAST_THICK) - 1, -1)
+    for thick in (place.thickness, *(k / 10 for k in tenths if k / 10 < place.thickness)):
+        tried = replace(place, thickness=thick)
+        if all(one.verdict is Verdict.PASS for one in _clear(old, new, tried)):
+            return tried
+    return place
+
+
+def _clear(old: OldCup, new: CupJob, place: Socket) -> Iterator[Finding]:
+    """Yield the clearances of the new tweeter on the sleeve's lip, to the grille and to the room's end."""
+    plan = old.plan
+    lifted = replace(
+        plan.seat,
+        frame=plan.seat.frame.lifted(place.thickness),
+        flange=new.speaker.flange.outline().turned(-plan.seat.turn),
+    )
+    for gap in cup_gaps(new, replace(plan, seat=lifted)):
+        front = gap.code == "clear.grille"
+        if front or (gap.code == "clear.room" and gap.between[0] == TWEETER):
+            told = gap.finding("take a new cup")
+            yield replace(told, what=f"{new.side}: {told.what}")

@@ -1,0 +1,38 @@
+"""What choosing and matching need of a cup: the room that it leaves, and its holes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import hypot
+
+from mounts.kinds.cup.clearances import cup_gaps
+from mounts.kinds.cup.plan import plan_cup
+from mounts.kinds.cup.room import cup_room
+from mounts.kinds.cup.stakes import pin_heads, pin_pattern
+from mounts.kinds.margin import OWN, Margin, margin_from
+from mounts.kinds.speaker_kind import MountHoles, SpeakerKind, plan_seat
+from mounts.load.models.job_kinds import CupJob
+
+BEST = "clear.grille"  # a cup is set as near the grille as it may be
+
+
+def cup_margin(job: CupJob) -> Margin:
+    """Return the margin of a cup; raise InputError where it cannot be drawn."""
+    plan = plan_cup(job)
+    gaps = tuple(cup_gaps(job, plan))
+    room = [gap for gap in gaps if gap.code not in (*OWN, BEST)]
+    return margin_from(gaps, room, plan.walls, plan.seat.frame.origin[2])
+
+
+def cup_holes(job: CupJob, names: Sequence[str]) -> MountHoles:
+    """Return the holes of a cup for some of its panel's pins."""
+    held = pin_pattern(job, pin_heads(job))
+    across = job.panel.points[held.slot], job.panel.points[held.locator]
+    (x, y), (u, v) = across
+    way = ((x - u) / hypot(x - u, y - v), (y - v) / hypot(x - u, y - v), held.way)
+    slots = tuple(way if name == held.slot else None for name in names)
+    words = f"located at {held.locator}, slot at {held.slot}"
+    return MountHoles(tuple(held.gaps[name] for name in names), slots, words, job.printer.error)
+
+
+CUP = SpeakerKind(seat=plan_seat, gaps=cup_gaps, margin=cup_margin, room=cup_room, holes=cup_holes)

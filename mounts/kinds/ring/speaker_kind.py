@@ -1,0 +1,115 @@
+"""What aiming, choosing and matching need of a ring: gaps at other tilts, the room that it leaves, its holes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import replace
+from math import floor, inf
+
+from mounts.design.fixings import fixing_errors, gaps, hole_for
+from mounts.errors import InputError
+from mounts.findings.gap import Gap
+from mounts.findings.report import Verdict
+from mounts.identity import MOUNT, Role, called
+from mounts.kinds.margin import OWN, Margin, margin_from
+from mounts.kinds.ring.aiming.bed import room_on_bed
+from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
+from mounts.kinds.ring.plan import plan_ring
+from mounts.kinds.ring.room import ring_room
+from mounts.kinds.ring.values import FlatPlan, RingPlan
+from mounts.kinds.speaker_kind import MountHoles, SpeakerKind, plan_seat
+from mounts.load.models.job_kinds import RingJob
+
+BEHIND, FRONT = ("clear.glass", "clear.thing"), ("clear.trim", "clear.grille")
+STEP = 0.1  # mm, of height
+
+
+def ring_margin(job: RingJob) -> Margin:
+    """Return the margin of a ring; raise InputError where it cannot be drawn.
+
+    A ring that is too near something behind at its planned height is lifted as far as what is in front allows.
+    """
+    found, lift = _of_ring(job)
+    if lift < STEP:
+        return found
+    with suppress(InputError):
+        height = floor(10 * (found.height + lift)) / 10
+        lifted = _of_ring(replace(job, height=height))[0]
+        return max(found, lifted, key=lambda one: (one.verdict is not Verdict.FAIL, one.margin or 0.0))
+    return found
+
+
+def _of_ring(job: RingJob) -> tuple[Margin, float]:
+    """Return the margin, and by how much more height would help, mm."""
+    plan = plan_ring(job)
+    gaps = tuple(speaker_gaps(job, plan.seat))
+    room = [gap for gap in gaps if gap.code not in OWN]
+    if all(gap.verdict is not Verdict.FAIL for gap in gaps):  # else what is said of the ring itself changes nothing
+        own = tuple(ring_gaps(job, plan))
+        gaps, room = (*gaps, *own), [*room, *(gap for gap in own if gap.code not in OWN and not gap.bound)]
+    return margin_from(gaps, room, plan.walls, plan.seat.frame.origin[2]), _lift(room)
+
+
+def _lift(room: Iterable[Gap]) -> float:
+    """Return the lift that frees what is behind, as far as what is in front allows, mm; 0 where nothing is too near."""
+    least = {True: inf, False: inf}
+    for gap in room:
+        if gap.code in (*BEHIND, *FRONT):
+            least[gap.code in BEHIND] = min(least[gap.code in BEHIND], gap.gap - gap.wanted)
+    behind, front = least[True], least[False]
+    return 0.0 if behind >= 0 else max(0.0, min(STEP - behind, front))
+
+
+def ring_holes(job: RingJob, names: Sequence[str]) -> MountHoles:
+    """Return the holes of a ring for some of its panel's fixings."""
+    hole, errors = hole_for(job), fixing_errors(job)
+    own = list(job.panel.fixings.points)
+    order = [own.index(name) for name in names]
+    play = gaps(job, hole)
+    words = f"holes of {hole:.1f} for {job.fix_to_panel.screw.thread}"
+    plays = tuple(errors.plays[k] for k in order)
+    return MountHoles(tuple(play[k] for k in order), (None,) * len(names), words, errors.made, plays)
+
+
+def aimed_gaps(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
+    """Yield the gaps of a printed ring that depend on its tilt, and its excess over the printer's bed."""
+    yield from (*speaker_gaps(job, plan.seat), *ring_gaps(job, plan))
+    room = room_on_bed(job, plan)
+    if room < 0:
+        between = (MOUNT, called(Role.LIMIT, f"the bed of {job.printer.name}"))
+        yield Gap("bed", between, room, 0.0, 0.0, "the printer's file", plan.seat.frame.origin)
+
+
+def _flat_gaps(job: RingJob, plan: FlatPlan) -> Iterator[Gap]:
+    yield from speaker_gaps(job, plan.seat)
+
+
+def _seals(job: RingJob) -> bool:
+    """Return whether the base gasket keeps its land; raise InputError where the ring cannot be drawn."""
+    return all(wall.is_enough for wall in plan_ring(job).walls if wall.code == "seal.land")
+
+
+def _lowest(job: RingJob) -> RingJob:
+    return replace(job, height="least")
+
+
+def _settled(job: RingJob, plan: RingPlan) -> RingJob:
+    """Return the job with only its height left to be found, at the place that was chosen for its seat."""
+    ox, oy, _ = plan.seat.frame.origin
+    return job if job.sought is None else replace(job, sought=None, seat_offset=(ox, oy))
+
+
+RING = SpeakerKind(
+    seat=plan_seat,
+    gaps=aimed_gaps,
+    margin=ring_margin,
+    room=ring_room,
+    seals=_seals,
+    holes=ring_holes,
+    lower=_lowest,
+    settled=_settled,
+)
+FLAT = SpeakerKind(
+    seat=plan_seat, gaps=_flat_gaps, margin=ring_margin, room=ring_room, seals=_seals, holes=ring_holes, tilts=False
+)
