@@ -25,8 +25,8 @@ from mounts.made import Made
 from mounts.progress import report_stage
 from mounts.shape.recipe import Scene
 from mounts.write.files import check_folder, publish, safe_name
-from mounts.write.output import Wish, files_of, paper_files, report_files
-from mounts.write.stl import posed
+from mounts.write.output import Wish, paper_files, part_files, report_files
+from mounts.write.stl import apply_pose
 
 
 def make(job: JobT) -> Made[JobT, Plan]:
@@ -49,7 +49,7 @@ def estimate_of(job: Job, part: Part, pose: Pose) -> Estimate | None:
     """Estimate what printing a part takes; None for one that is cut."""
     if job.make != "print":
         return None
-    return estimate_print(posed(part.vertices, pose), part.triangles, job.printer, job.material)
+    return estimate_print(apply_pose(part.vertices, pose), part.triangles, job.printer, job.material)
 
 
 def build(scene: Scene) -> tuple[Part, Agreement]:
@@ -86,7 +86,7 @@ def write_made(made: Sequence[Made], out: Path, wish: Wish) -> tuple[Report, Pat
     folder = out / safe_name(name)
     check_folder(folder)
     report_stage("write the files of %d parts", len(made))
-    named = [(one, files_of(one, wish)) for one in made]
+    named = [(one, part_files(one, wish)) for one in made]
     report = Report(name, tuple(replace(one.report, files=tuple(files)) for one, files in named))
     papers = paper_files(name, made, [files for _, files in named], wish)
     report = replace(report, files=tuple(papers))

@@ -28,7 +28,7 @@ from mounts.made import Made
 from mounts.matching.differences import differences
 from mounts.papers.section import section_view
 from mounts.write.page.cuts import Neighbourhood
-from mounts.write.page.things import switches
+from mounts.write.page.switches import list_switches
 from tests.boards import BOX, boards
 from tests.cups import cup
 from tests.kinds.ring.conftest import changed, jobs_of
@@ -113,7 +113,7 @@ def test_findings_are_the_same(pair: tuple[Made, Made]) -> None:
 def test_a_page_shows_the_same_under_the_same_switches_and_cuts(pair: tuple[Made, Made]) -> None:
     seen = []
     for made in pair:
-        shown = switches(made.part, made.scene.envelopes)
+        shown = list_switches(made.part, made.scene.envelopes)
         shapes = [shape for switch in shown for shape in switch.shapes]
         assert all(len(switch.shapes) == 1 for switch in shown if switch.key == "things")
         around = Neighbourhood.of(made.part, shapes, made.scene.axis)
@@ -138,8 +138,8 @@ def test_devices_on_a_board(tmp_path: Path, one: str, other: str) -> None:
     plain = board_made(tmp_path, "plain-a", "plain-b")
     odd = board_made(tmp_path, one, other)
     assert [row[:9] for row in told(odd)] == [row[:9] for row in told(plain)]
-    assert [(s.key, len(s.shapes)) for s in switches(odd.part, odd.scene.envelopes)] == [
-        (s.key, len(s.shapes)) for s in switches(plain.part, plain.scene.envelopes)
+    assert [(s.key, len(s.shapes)) for s in list_switches(odd.part, odd.scene.envelopes)] == [
+        (s.key, len(s.shapes)) for s in list_switches(plain.part, plain.scene.envelopes)
     ]
     drawn, usual = (unnamed(section_view(made)) for made in (odd, plain))
     assert [one for one in drawn if isinstance(one, Area)] == [one for one in usual if isinstance(one, Area)]

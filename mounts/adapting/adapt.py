@@ -16,7 +16,7 @@ from mounts.load.models.job_kinds import SpeakerJob
 from mounts.load.parse.document import Document
 from mounts.load.resolve.library import Library
 from mounts.made import Made
-from mounts.papers.hardware import bought, hardware
+from mounts.papers.hardware import bought_items, hardware
 from mounts.pipeline import make, write_made
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import Wish
@@ -83,7 +83,8 @@ def adapt_job(old: Sequence[Job], new: Sequence[Job], draft: Draft, document: Do
     """
     before, after = _make_all(old), _make_all(new)
     sides = tuple(
-        compare_parts(a, b, (bought(hardware(a)), bought(hardware(b)))) for a, b in zip(before, after, strict=True)
+        compare_parts(a, b, (bought_items(hardware(a)), bought_items(hardware(b))))
+        for a, b in zip(before, after, strict=True)
     )
     serves = all(side.serves for side in sides)
     return Adaptation(

@@ -13,9 +13,9 @@ from mounts.findings.report import SCHEMA, Finding, Report, Verdict
 from mounts.findings.wording import number, unit_sign
 from mounts.identity import ident_trees
 from mounts.kinds.sizes import NamedSize
-from mounts.write.lettering import plain
-from mounts.write.report import report_tree, rounded
+from mounts.write.report import report_tree, round_values
 from mounts.write.screen import STYLES
+from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -39,8 +39,8 @@ def comparison_table(found: Adaptation, width: int, files: Mapping[str, Sequence
 
     old, new = found.old_report, found.report
     lines: list[RenderableType] = [
-        Text.assemble((plain(old.job), "bold"), " → ", (plain(new.job), "bold")),
-        Text(f"speaker {plain(found.speakers[0])} → {plain(found.speakers[1])}"),
+        Text.assemble((plain_text(old.job), "bold"), " → ", (plain_text(new.job), "bold")),
+        Text(f"speaker {plain_text(found.speakers[0])} → {plain_text(found.speakers[1])}"),
         Text.assemble("verdict ", _verdict(old.verdict), " → ", _verdict(new.verdict)),
         "",
         *(Text(line) for line in _reprint_lines(found)),
@@ -77,7 +77,7 @@ def _reprint_lines(found: Adaptation) -> Iterator[str]:
             yield f"{what}: {done} it anew; {len(side.features)} of its {side.count} features differ"
     if found.chosen:
         kept = ", ".join(found.chosen)
-        yield f"kept though chosen for {plain(found.speakers[0])}: {plain(kept)}"
+        yield f"kept though chosen for {plain_text(found.speakers[0])}: {plain_text(kept)}"
 
 
 def _size_rows(sides: Sequence[SideChange]) -> list[Row]:
@@ -137,7 +137,7 @@ def _finding_row(row: FindingRow) -> Row:
     word = finding.verdict.word if row.new is not None else "gone"
     if row.verdict_changed:
         word = f"{row.old.verdict.word if row.old else NONE} → {word}"
-    return (plain(finding.what), _value(row.old), _value(row.new), limit, word)
+    return (plain_text(finding.what), _value(row.old), _value(row.new), limit, word)
 
 
 def _merge_sides(sides: Sequence[SideChange], each: Sequence[Sequence[Row]]) -> Iterator[Row]:
@@ -166,7 +166,7 @@ def _bought_lines(sides: Sequence[SideChange]) -> list[str]:
         for item, (old, new) in side.bought.items():
             before = totals.get(item, (0, 0))
             totals[item] = (before[0] + old, before[1] + new)
-    changed = [f"{plain(item)}: {old} → {new}" for item, (old, new) in totals.items() if old != new]
+    changed = [f"{plain_text(item)}: {old} → {new}" for item, (old, new) in totals.items() if old != new]
     if totals and not changed:
         return ["the same"]
     return changed
@@ -182,16 +182,16 @@ def _sleeve_lines(found: Adaptation) -> tuple[str, list[str]]:
     report = found.sleeve.made.report
     graver = [one for one in report.findings if one.verdict is not Verdict.PASS]
     lines = [f"{report.verdict.word}; print {found.sleeve.count}; the old cups stay staked where they are"]
-    lines += [f"{one.verdict.word}  {plain(one.what)}: {_value(one)}; {plain(one.advice)}" for one in graver]
+    lines += [f"{one.verdict.word}  {plain_text(one.what)}: {_value(one)}; {plain_text(one.advice)}" for one in graver]
     return title, lines
 
 
 def _written_lines(found: Adaptation, files: Mapping[str, Sequence[str]]) -> Iterator[str]:
     """Yield lines on the files that were written."""
     drafts = [found.draft, *([found.sleeve.draft] if isinstance(found.sleeve, Sleeve) else [])]
-    yield f"written: {', '.join(plain(str(one.file)) for one in drafts)}"
+    yield f"written: {', '.join(plain_text(str(one.file)) for one in drafts)}"
     for folder, names in files.items():
-        yield f"{len(names)} files and report.json are in {plain(folder)}/"
+        yield f"{len(names)} files and report.json are in {plain_text(folder)}/"
 
 
 def _table(rows: Sequence[Row], width: int) -> RenderableType:
@@ -222,7 +222,7 @@ def _size(size: NamedSize | None) -> str:
     """Return the values of a size as text."""
     if size is None:
         return NONE
-    values = [plain(value) if isinstance(value, str) else number(value, 2) for value in size.values]
+    values = [plain_text(value) if isinstance(value, str) else number(value, 2) for value in size.values]
     words = ", ".join(values) if any(isinstance(value, str) for value in size.values) else " × ".join(values)
     return words + ("°" if size.unit == "deg" else "")
 
@@ -306,7 +306,7 @@ def _side_tree(side: SideChange) -> dict[str, object]:
 
 def _values(size: NamedSize | None) -> list[float | str | None] | None:
     """Return the values of a size for JSON, rounded."""
-    return None if size is None else [one if isinstance(one, str) else rounded(one) for one in size.values]
+    return None if size is None else [one if isinstance(one, str) else round_values(one) for one in size.values]
 
 
 def _finding_tree(finding: Finding | None) -> dict[str, object] | None:
@@ -315,8 +315,8 @@ def _finding_tree(finding: Finding | None) -> dict[str, object] | None:
         return None
     return {
         "verdict": str(finding.verdict),
-        "value": rounded(shown_value(finding)),
-        "limit": rounded(finding.limit),
+        "value": round_values(shown_value(finding)),
+        "limit": round_values(finding.limit),
     }
 
 
@@ -325,7 +325,7 @@ def _sleeve_tree(sleeve: Sleeve | NoSleeve | None) -> dict[str, object] | None:
     if sleeve is None:
         return None
     if isinstance(sleeve, NoSleeve):
-        return {"why": sleeve.why, "short": rounded(sleeve.short)}
+        return {"why": sleeve.why, "short": round_values(sleeve.short)}
     made = sleeve.made
     report = report_tree(Report(made.job.name, (made.report,)))
     return {"job": made.job.name, "file": str(sleeve.draft.file), "count": sleeve.count, "report": report}

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from mounts.aiming.aimed import heard_at, side_aim
-from mounts.aiming.values import Aimed, SideAim
+from mounts.aiming.evaluate import heard_at, side_aim
+from mounts.aiming.values import AimReport, SideAim
 from mounts.design.listening.arrivals import arrivals, paths, speed_of_sound
 from mounts.errors import InputError
 from mounts.load.models.job_kinds import SpeakerJob
@@ -22,17 +22,17 @@ class AimedKit:
         refused: mounts that cannot be drawn, and why.
     """
 
-    aimed: Aimed
+    aimed: AimReport
     silent: tuple[str, ...]
     refused: tuple[tuple[str, str], ...]
 
 
-def called(job: SpeakerJob) -> str:
+def side_name(job: SpeakerJob) -> str:
     """A mount's name among those of a kit."""
     return f"{job.name} {job.side}"
 
 
-def aimed_kit(kit: Kit, temperature: float) -> AimedKit:
+def evaluate_kit(kit: Kit, temperature: float) -> AimedKit:
     """What the aim of every speaker of a kit is worth; its mounts are planned, none is built.
 
     Args:
@@ -53,7 +53,7 @@ def aimed_kit(kit: Kit, temperature: float) -> AimedKit:
         try:
             sides.append(side_aim(job, speed))
         except InputError as error:
-            refused.append((called(job), str(error)))
-    ways = [way for side in sides for way in paths(called(side.job), *heard_at(side))]
-    found = Aimed(kit.name, temperature, speed, tuple(sides), arrivals(ways, temperature))
+            refused.append((side_name(job), str(error)))
+    ways = [way for side in sides for way in paths(side_name(side.job), *heard_at(side))]
+    found = AimReport(kit.name, temperature, speed, tuple(sides), arrivals(ways, temperature))
     return AimedKit(found, tuple(silent), tuple(refused))

@@ -9,8 +9,8 @@ from math import floor, log10
 import numpy as np
 
 from mounts.aiming.values import SideAim
-from mounts.design.drawing import Area, Drawing, Fill, Ink, Item, Line, Pen, Text, spread
-from mounts.design.listening.heard import Heard, spoken
+from mounts.design.drawing import Area, Drawing, DrawnText, Fill, Ink, Item, Pen, PenLine, spread
+from mounts.design.listening.heard import ListenerLevel, frequency_text
 from mounts.design.listening.piston import frequency_of, held_between, level_off_axis
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import Point
@@ -98,18 +98,20 @@ def _curves(side: SideAim, piston: float, speed: float) -> tuple[Array, tuple[Cu
     return frequencies, (axis, *ways)
 
 
-def _drawn(curve: Curve, scales: Scales, frequencies: Array) -> Line:
+def _drawn(curve: Curve, scales: Scales, frequencies: Array) -> PenLine:
     """The curve down to where it leaves the field for good; a null on the way is drawn as deep as the field."""
     inside = np.flatnonzero(curve.levels > scales.deep)
     upto = min(int(inside[-1]) + 2, len(frequencies))
-    return Line(_path(scales, frequencies[:upto], curve.levels[:upto]), curve.pen)
+    return PenLine(_path(scales, frequencies[:upto], curve.levels[:upto]), curve.pen)
 
 
 def _path(scales: Scales, frequencies: Array, levels: Array) -> tuple[Point, ...]:
     return tuple((scales.x(f), scales.y(level)) for f, level in zip(frequencies.tolist(), levels.tolist(), strict=True))
 
 
-def _spread_of_people(first: Heard, scales: Scales, frequencies: Array, piston: float, speed: float) -> Iterator[Item]:
+def _spread_of_people(
+    first: ListenerLevel, scales: Scales, frequencies: Array, piston: float, speed: float
+) -> Iterator[Item]:
     """From a short to a tall person, where the ears are estimated."""
     if first.listener.is_estimated:
         angles = (min(first.angle, first.short, first.tall), first.widest)
@@ -124,28 +126,28 @@ def _regions(scales: Scales, piston: float, speed: float) -> Iterator[Item]:
     yield Area((rectangle_loop(FIELD[0], FIELD[1], scales.x(low), FIELD[3]),), Fill(Ink.HAZE))
     yield Area((rectangle_loop(scales.x(high), FIELD[1], FIELD[2], FIELD[3]),), Fill(Ink.MIST))
     height = scales.y((TOP + 0.3) / 2)
-    yield Text("aim hardly matters", (FIELD[0] + 1.5, height), SMALL, ink=Ink.GREY)
-    yield Text("breaks up: a hint only", (FIELD[2] - 1.5, height), SMALL, "end", Ink.GREY)
+    yield DrawnText("aim hardly matters", (FIELD[0] + 1.5, height), SMALL, ink=Ink.GREY)
+    yield DrawnText("breaks up: a hint only", (FIELD[2] - 1.5, height), SMALL, "end", Ink.GREY)
 
 
 def _grid(scales: Scales) -> Iterator[Item]:
     left, low, right, high = FIELD
     for level in range(0, int(scales.deep) - 1, -3):
         y, is_main = scales.y(level), level % 6 == 0
-        yield Line(((left, y), (right, y)), Pen(0.13 if is_main else 0.07, Ink.SILVER))
+        yield PenLine(((left, y), (right, y)), Pen(0.13 if is_main else 0.07, Ink.SILVER))
         if is_main:
-            yield Text(f"{level:d}".replace("-", "−"), (left - 2.0, y), USUAL, "end")
+            yield DrawnText(f"{level:d}".replace("-", "−"), (left - 2.0, y), USUAL, "end")
     for power in (1, 2, 3, 4):
         for digit in range(1, 10):
             frequency = digit * 10.0**power
             if scales.low <= frequency <= scales.high * 1.0001:
                 x, is_told = scales.x(frequency), frequency in TICKS
-                yield Line(((x, low), (x, high)), Pen(0.13 if is_told else 0.07, Ink.SILVER))
+                yield PenLine(((x, low), (x, high)), Pen(0.13 if is_told else 0.07, Ink.SILVER))
                 if is_told:
-                    yield Text(axis_mark(frequency), (x, low - 4.0), USUAL, "middle")
-    yield Line((*rectangle_loop(left, low, right, high), (left, low)), Pen(0.25))
-    yield Text("dB", (left - 2.0, high + 1.0), USUAL, "end")
-    yield Text("Hz", (right + 10.0, low - 4.0), USUAL, "end")
+                    yield DrawnText(axis_mark(frequency), (x, low - 4.0), USUAL, "middle")
+    yield PenLine((*rectangle_loop(left, low, right, high), (left, low)), Pen(0.25))
+    yield DrawnText("dB", (left - 2.0, high + 1.0), USUAL, "end")
+    yield DrawnText("Hz", (right + 10.0, low - 4.0), USUAL, "end")
 
 
 def axis_mark(frequency_hz: float) -> str:
@@ -159,35 +161,35 @@ def _ends(curves: Sequence[Curve], scales: Scales) -> Iterator[Item]:
     for curve, end, y in zip(curves, wanted, spread(wanted, 9.0, FIELD[1] + 3, FIELD[3] - 3), strict=True):
         x = FIELD[2]
         if curve.levels[-1] > scales.deep:
-            yield Line(((x, end), (x + 4.0, y)), Pen(0.1, Ink.SILVER))
-        yield Line(((x + 4.0, y), (x + 10.0, y)), curve.pen)
-        yield Text(curve.words[0], (x + 11.5, y + 1.7), USUAL, ink=curve.pen.ink)
-        yield Text(curve.words[1], (x + 11.5, y - 1.9), SMALL, ink=curve.pen.ink)
+            yield PenLine(((x, end), (x + 4.0, y)), Pen(0.1, Ink.SILVER))
+        yield PenLine(((x + 4.0, y), (x + 10.0, y)), curve.pen)
+        yield DrawnText(curve.words[0], (x + 11.5, y + 1.7), USUAL, ink=curve.pen.ink)
+        yield DrawnText(curve.words[1], (x + 11.5, y - 1.9), SMALL, ink=curve.pen.ink)
 
 
 def _band(side: SideAim, scales: Scales) -> Iterator[Item]:
     """What the speaker plays, as a bar under the axis."""
     low, high = side.job.speaker.band
     y, (x0, x1) = FIELD[1] - 9.0, (scales.x(low), scales.x(high))
-    yield Line(((x0, y), (x1, y)), Pen(0.9))
-    said = f"plays {spoken(low)} to {spoken(high)}"
+    yield PenLine(((x0, y), (x1, y)), Pen(0.9))
+    said = f"plays {frequency_text(low)} to {frequency_text(high)}"
     said += "" if side.job.speaker.plays else " (usual for its type)"
-    yield Text(said, ((FIELD[0] + FIELD[2]) / 2, y - 3.2), SMALL, "middle", on_paper=True)
+    yield DrawnText(said, ((FIELD[0] + FIELD[2]) / 2, y - 3.2), SMALL, "middle", on_paper=True)
 
 
 def _words(side: SideAim, piston: float, speed: float) -> Iterator[Item]:
     """Title above, and at the foot what the estimate rests on."""
     first = side.heard[0]
-    yield Text(f"{side.job.name}, {side.job.side}", (FIELD[0], SIZE[1] - 5.0), LARGE)
+    yield DrawnText(f"{side.job.name}, {side.job.side}", (FIELD[0], SIZE[1] - 5.0), LARGE)
     read = "estimated (shaded: short to tall person)" if first.listener.is_estimated else "read"
     heading = f"level at the {first.listener.seat} over that on the axis; ears {read}"
-    yield Text(heading, (FIELD[0], SIZE[1] - 10.5), USUAL, ink=Ink.GREY)
+    yield DrawnText(heading, (FIELD[0], SIZE[1] - 10.5), USUAL, ink=Ink.GREY)
     low, high = held_between(piston, speed)
-    yield Text(
+    yield DrawnText(
         f"Estimate: a rigid piston of {piston:.0f} mm in an endless flat baffle. A door is none; it holds from about "
         f"{round(low, -1):.0f} to {round(high, -1):.0f} Hz.",
         (FIELD[0], 7.0), SMALL, ink=Ink.GREY,
     )  # fmt: skip
-    yield Text(
+    yield DrawnText(
         "Grille, cabin and reflections come on top and fill the deep places.", (FIELD[0], 3.2), SMALL, ink=Ink.GREY
     )

@@ -12,7 +12,21 @@ from math import degrees, radians, sin, tan
 import numpy as np
 
 from mounts.aiming.values import SideAim
-from mounts.design.drawing import Area, Drawing, Fill, Ink, Item, Line, Pen, Placement, Text, arc, arrow, dot, spread
+from mounts.design.drawing import (
+    Area,
+    Drawing,
+    DrawnText,
+    Fill,
+    Ink,
+    Item,
+    Pen,
+    PenLine,
+    ViewPlacement,
+    arc,
+    arrow,
+    dot,
+    spread,
+)
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Point
@@ -75,7 +89,7 @@ def _join_speaker(envelopes: Sequence[Envelope]) -> Iterator[Envelope]:
     yield from (one for one in envelopes if one.ident.role not in (*AS_ONE, Role.HARDWARE))
 
 
-def _place(section: Section) -> tuple[Box, Placement]:
+def _place(section: Section) -> tuple[Box, ViewPlacement]:
     """Return what is shown, and its place in the field at the largest usual scale at which all that is near fits."""
     cuts = (section.part, *section.things)
     boxes = [cut.box for cut in cuts if cut.ident.role in NEAR]
@@ -89,80 +103,82 @@ def _place(section: Section) -> tuple[Box, Placement]:
     width, height = FIELD[2] - FIELD[0], FIELD[3] - FIELD[1]
     scale = next((s for s in SCALES if (u1 - u0) * s <= width and (v1 - v0) * s <= height), SCALES[-1])
     corner = ((FIELD[0] + FIELD[2] - (u1 - u0) * scale) / 2, (FIELD[1] + FIELD[3] - (v1 - v0) * scale) / 2)
-    return (u0, v0, u1, v1), Placement(scale, corner, (u0, v0))
+    return (u0, v0, u1, v1), ViewPlacement(scale, corner, (u0, v0))
 
 
-def _things(section: Section, shown: Box, place: Placement) -> Iterator[Item]:
+def _things(section: Section, shown: Box, place: ViewPlacement) -> Iterator[Item]:
     """Yield the things by their fills, what moves as a dashed outline, and the mount hatched over them."""
     order = list(FILLS)
     for cut in sorted(section.things, key=lambda cut: order.index(cut.ident.role) if cut.ident.role in order else -1):
         loops = tuple(place.along(loop) for loop in clip_loops(cut.loops, shown))
         if cut.ident.role is Role.CONE:
-            yield from (Line(closed(loop), Pen(0.3, Ink.BLUE, (1.2, 0.7))) for loop in loops)
+            yield from (PenLine(closed(loop), Pen(0.3, Ink.BLUE, (1.2, 0.7))) for loop in loops)
         elif loops:
             yield Area(loops, FILLS.get(cut.ident.role, Fill(Ink.PAPER, OUTLINE)))
     yield Area(tuple(place.along(loop) for loop in section.part.loops), HATCHED)
 
 
-def _axes(place: Placement, shown: Box, side: SideAim, plane: Frame) -> Iterator[Item]:
+def _axes(place: ViewPlacement, shown: Box, side: SideAim, plane: Frame) -> Iterator[Item]:
     """Yield the speaker's axis, the normal, the tilt between them, and the line to the first listener's ear."""
     seat = side.seat
     centre = place.at((0.0, seat.frame.origin[2]))
     top, low = FIELD[3] + 3.0, place.at((0.0, shown[1]))[1] - 1.0
     lean = radians(seat.tilt)
     ends = tuple((centre[0] + (level - centre[1]) * tan(lean), level) for level in (low, top))
-    yield Line(ends, Pen(0.2, dash=(4.0, 0.8, 0.8, 0.8)))
+    yield PenLine(ends, Pen(0.2, dash=(4.0, 0.8, 0.8, 0.8)))
     if seat.tilt > 0:
-        yield Line((centre, (centre[0], top)), Pen(0.13, dash=(0.8, 0.8)))
+        yield PenLine((centre, (centre[0], top)), Pen(0.13, dash=(0.8, 0.8)))
         out = (top - centre[1]) * 0.8
         yield arc(centre, out, 90.0 - seat.tilt, 90.0)
         half = radians(90.0 - seat.tilt / 2)
         at = (centre[0] - 1.5, centre[1] + out * sin(half) + 0.5)
-        yield Text(f"{seat.tilt:.3g}°", at, USUAL, "end", on_paper=True)
+        yield DrawnText(f"{seat.tilt:.3g}°", at, USUAL, "end", on_paper=True)
     if side.heard:
         first = side.heard[0]
         ears = first.listener.points() - np.array(seat.frame.origin)
         ways = [(float(way[0]), float(way[1])) for way in ears @ plane.axes]
         field = (FIELD[0], FIELD[1], FIELD[2] - 2.0, top)
         if first.listener.is_estimated:
-            yield from (Line((centre, ray_end(centre, way, field)), Pen(0.15, Ink.RED, (1.0, 0.8))) for way in ways[1:])
+            yield from (
+                PenLine((centre, ray_end(centre, way, field)), Pen(0.15, Ink.RED, (1.0, 0.8))) for way in ways[1:]
+            )
         end = ray_end(centre, ways[0], field)
-        yield Line((centre, end), Pen(0.45, Ink.RED))
+        yield PenLine((centre, end), Pen(0.45, Ink.RED))
         yield arrow(end, degrees(np.arctan2(ways[0][1], ways[0][0])), 3.0, Ink.RED)
         beside = -4.0 if ways[0][0] > 0 else 4.0
         text, at = f"ear, {first.angle:.1f}° off axis", (end[0] + beside, end[1] + 0.5)
-        yield Text(text, at, USUAL, "end" if beside < 0 else "start", Ink.RED, on_paper=True)
+        yield DrawnText(text, at, USUAL, "end" if beside < 0 else "start", Ink.RED, on_paper=True)
 
 
-def _sizes(place: Placement, side: SideAim, mount: Cut) -> Iterator[Item]:
+def _sizes(place: ViewPlacement, side: SideAim, mount: Cut) -> Iterator[Item]:
     """Yield the height of the seat and the depth of the speaker, from the face, at the left."""
     seat, own = side.seat, mount.box
     x = place.at((own[0], 0.0))[0] - 7.0
     face, level = place.at((own[0], 0.0)), place.at((0.0, seat.frame.origin[2]))
     yield from _upright(x, face[1], level[1], f"{abs(seat.frame.origin[2]):.1f}")
-    yield Line(((x - 1.5, level[1]), (level[0], level[1])), Pen(0.1))
-    yield Line(((x - 8.5, face[1]), (face[0], face[1])), Pen(0.1))
+    yield PenLine(((x - 1.5, level[1]), (level[0], level[1])), Pen(0.1))
+    yield PenLine(((x - 8.5, face[1]), (face[0], face[1])), Pen(0.1))
     rear = seat.frame.out((0.0, 0.0, float(getattr(side.seat, "lift", 0.0)) - side.job.speaker.depth))
     reach = place.at((0.0, float(rear[2])))
     across = float((rear[:2] - np.array(seat.frame.origin[:2])) @ np.array(clock_vector(side.toward)))
     if rear[2] < 0:
         yield from _upright(x - 7.0, reach[1], face[1], f"{-float(rear[2]):.1f}")
-        yield Line(((x - 8.5, reach[1]), place.at((across, float(rear[2])))), Pen(0.1))
+        yield PenLine(((x - 8.5, reach[1]), place.at((across, float(rear[2])))), Pen(0.1))
 
 
 def _upright(x: float, low: float, high: float, text: str) -> Iterator[Item]:
     """Yield a dimension up the paper, with its text beside it, turned."""
     low, high = min(low, high), max(low, high)
     if high - low > 6.0:
-        yield Line(((x, low), (x, high)), Pen(0.13))
+        yield PenLine(((x, low), (x, high)), Pen(0.13))
         yield from (arrow((x, high), 90.0), arrow((x, low), -90.0))
     else:
-        yield Line(((x, low - 4.0), (x, high + 4.0)), Pen(0.13))
+        yield PenLine(((x, low - 4.0), (x, high + 4.0)), Pen(0.13))
         yield from (arrow((x, high), -90.0), arrow((x, low), 90.0))
-    yield Text(text, (x - 2.0, (low + high) / 2), USUAL, "middle", turn=90.0)
+    yield DrawnText(text, (x - 2.0, (low + high) / 2), USUAL, "middle", turn=90.0)
 
 
-def _names(place: Placement, shown: Box, side: SideAim, section: Section) -> Iterator[Item]:
+def _names(place: ViewPlacement, shown: Box, side: SideAim, section: Section) -> Iterator[Item]:
     """Yield what each thing is and how clear it stays, in the margin at the right, each with a line to its place."""
     rows = [("mount", _leader_end(section.part, shown, place), "")]
     rows += [
@@ -173,14 +189,14 @@ def _names(place: Placement, shown: Box, side: SideAim, section: Section) -> Ite
     height = max(5.2, min(8.6, (FIELD[3] - FIELD[1]) / max(1, len(rows))))
     levels = spread([at[1] for _, at, _ in rows], height, FIELD[1], FIELD[3])
     for (name, at, clearance), y in zip(rows, levels, strict=True):
-        yield Line((at, (FIELD[2] + 1.5, y), (MARGIN - 1.2, y)), Pen(0.12, Ink.GREY))
+        yield PenLine((at, (FIELD[2] + 1.5, y), (MARGIN - 1.2, y)), Pen(0.12, Ink.GREY))
         yield dot(at, 0.45, 12)
-        yield Text(name, (MARGIN, y + (1.6 if clearance else 0.0)), USUAL)
+        yield DrawnText(name, (MARGIN, y + (1.6 if clearance else 0.0)), USUAL)
         if clearance:
-            yield Text(clearance, (MARGIN, y - 1.7), SMALL, ink=Ink.RED if "too" in clearance else Ink.GREY)
+            yield DrawnText(clearance, (MARGIN, y - 1.7), SMALL, ink=Ink.RED if "too" in clearance else Ink.GREY)
 
 
-def _leader_end(cut: Cut, shown: Box, place: Placement) -> Point:
+def _leader_end(cut: Cut, shown: Box, place: ViewPlacement) -> Point:
     """Return a place on a thing for its line: in the middle of its material, as far right as it is shown."""
     loops = clip_loops(cut.loops, shown)
     u0, _, u1, _ = Cut(cut.ident, loops).box
@@ -210,15 +226,15 @@ def _clearance(ident: Ident, side: SideAim) -> str:
     return f"{gap.gap:.1f} to {other} (limit {gap.wanted:g}){verdict}"
 
 
-def _words(place: Placement, side: SideAim) -> Iterator[Item]:
+def _words(place: ViewPlacement, side: SideAim) -> Iterator[Item]:
     """Yield the title, what the cut is, the scale, and what the line to the ear says."""
     job, seat = side.job, side.seat
-    yield Text(f"{job.name}, {job.side}", (8.0, SIZE[1] - 5.5), LARGE)
+    yield DrawnText(f"{job.name}, {job.side}", (8.0, SIZE[1] - 5.5), LARGE)
     scale = f"{place.scale:g}:1" if place.scale >= 1 else f"1:{1 / place.scale:g}"
     where = f"Cut along the axis towards {clock_words(side.toward)} (right); cabin above. Scale {scale}, mm."
-    yield Text(where, (8.0, 9.0), SMALL, ink=Ink.GREY)
-    yield Text("cabin", (8.0, FIELD[3]), SMALL, ink=Ink.GREY)
-    yield Text("behind", (8.0, FIELD[1] + 1.0), SMALL, ink=Ink.GREY)
+    yield DrawnText(where, (8.0, 9.0), SMALL, ink=Ink.GREY)
+    yield DrawnText("cabin", (8.0, FIELD[3]), SMALL, ink=Ink.GREY)
+    yield DrawnText("behind", (8.0, FIELD[1] + 1.0), SMALL, ink=Ink.GREY)
     if side.heard:
         first = side.heard[0]
         how = "estimated" if first.listener.is_estimated else "read"
@@ -226,6 +242,6 @@ def _words(place: Placement, side: SideAim) -> Iterator[Item]:
             f"Arrow: to the ears of the {first.listener.seat} ({how}), {first.path:.0f} mm away, {first.angle:.1f}° "
             f"off the axis; turned into this plane, so it may look nearer."
         )
-        yield Text(text, (8.0, 4.5), SMALL, ink=Ink.RED)
+        yield DrawnText(text, (8.0, 4.5), SMALL, ink=Ink.RED)
     if seat.tilt == 0 and not side.heard:
-        yield Text("looks straight out", (8.0, FIELD[3] - 4.0), SMALL, ink=Ink.GREY)
+        yield DrawnText("looks straight out", (8.0, FIELD[3] - 4.0), SMALL, ink=Ink.GREY)

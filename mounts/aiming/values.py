@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from mounts.design.choice import Choice
 from mounts.design.listening.arrivals import Arrival
-from mounts.design.listening.heard import Heard
+from mounts.design.listening.heard import ListenerLevel
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.kinds.kind import Planned
@@ -15,7 +15,7 @@ from mounts.load.models.job_kinds import SpeakerJob
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class TiltRow:
     """One tilt, planned.
 
     Attributes:
@@ -31,7 +31,7 @@ class Row:
     tilt: float
     height: float | None
     gaps: tuple[tuple[str, Gap], ...]
-    heard: tuple[Heard, ...]
+    heard: tuple[ListenerLevel, ...]
     lost: tuple[float, ...]
     refused: str = ""
     is_chosen: bool = False
@@ -55,9 +55,9 @@ class SideAim:
     holds: SpeakerKind
     seat: SpeakerSeat
     toward: float
-    heard: tuple[Heard, ...]
+    heard: tuple[ListenerLevel, ...]
     lost: tuple[tuple[float, ...], tuple[float, ...]]
-    rows: tuple[Row, ...]
+    rows: tuple[TiltRow, ...]
 
     @property
     def choice(self) -> Choice | None:
@@ -67,7 +67,7 @@ class SideAim:
 
 
 @dataclass(frozen=True, slots=True)
-class Aimed:
+class AimReport:
     """A job's aim on every side.
 
     Attributes:

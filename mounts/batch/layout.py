@@ -14,7 +14,7 @@ from mounts.batch.encoded import decoded, encoded
 from mounts.batch.key import hash_of, plain
 from mounts.batch.run import Result, Shop, Store, recalled
 from mounts.beds.packing import least_bed, pack_beds
-from mounts.beds.values import Bed, Piece, Placement, pieces_on, rotation
+from mounts.beds.values import Bed, BedPlacement, Piece, pieces_on, rotation
 from mounts.findings.kit import BedRow, LaidOut, TooLarge, summed
 from mounts.findings.report import Estimate, PartReport
 from mounts.load.models.workshop import Printer
@@ -32,7 +32,7 @@ class Layout:
         large: pieces that no bed holds, each with the least bed that would, mm.
     """
 
-    beds: tuple[tuple[Placement, ...], ...]
+    beds: tuple[tuple[BedPlacement, ...], ...]
     large: tuple[tuple[int, tuple[float, float, float]], ...]
 
 
@@ -129,7 +129,7 @@ def _layout(store: Store, key: str, make: Callable[[], Layout]) -> Layout:
     """Return the layout as it was kept, or made now."""
     kept = _kept_files(store, key, "") or {}
     if LAYOUT in kept:
-        layout: Layout = decoded(json.loads(kept[LAYOUT]), (Layout, Placement))
+        layout: Layout = decoded(json.loads(kept[LAYOUT]), (Layout, BedPlacement))
         return layout
     layout = make()
     held = {LAYOUT: json.dumps(encoded(layout)).encode()}
@@ -152,16 +152,18 @@ def _packed(solids: Sequence[Piece], copies: Sequence[int], bed: Bed) -> Layout:
     )
 
 
-def _drawn(title: str, stem: str, bed: Bed, solids: Sequence[Piece], placed: Sequence[Placement]) -> dict[str, bytes]:
+def _drawn(
+    title: str, stem: str, bed: Bed, solids: Sequence[Piece], placed: Sequence[BedPlacement]
+) -> dict[str, bytes]:
     """Return the files of one bed: 3MF and picture."""
     from mounts.write.bed import bed_png  # noqa: PLC0415
-    from mounts.write.threemf import Item, threemf_bytes  # noqa: PLC0415
+    from mounts.write.threemf import PlacedPart, threemf_bytes  # noqa: PLC0415
 
-    items = [Item(solids[k], solids[k].name, _places(placed, k)) for k in pieces_on(placed)]
+    items = [PlacedPart(solids[k], solids[k].name, _places(placed, k)) for k in pieces_on(placed)]
     return {f"{stem}.3mf": threemf_bytes(title, items), f"{stem}.png": bed_png(title, bed, solids, placed)}
 
 
-def _row(pieces: Pieces, number: int, placed: Sequence[Placement], files: tuple[str, ...]) -> BedRow:
+def _row(pieces: Pieces, number: int, placed: Sequence[BedPlacement], files: tuple[str, ...]) -> BedRow:
     counts = [(k, sum(one.piece == k for one in placed)) for k in pieces_on(placed)]
     held = tuple((pieces.names[k], count) for k, count in counts)
     takes = summed((_estimate(pieces.results[k]), count) for k, count in counts)
@@ -181,7 +183,7 @@ def _estimate(result: Result) -> Estimate:
     return result.bundle.report.estimate
 
 
-def _places(placed: Sequence[Placement], piece: int) -> tuple[tuple[tuple[float, ...], ...], ...]:
+def _places(placed: Sequence[BedPlacement], piece: int) -> tuple[tuple[tuple[float, ...], ...], ...]:
     """Return the rigid transforms of a piece's copies on a bed."""
     found = []
     for one in placed:

@@ -15,10 +15,10 @@ from mounts.findings.kit import LaidOut
 from mounts.findings.report import PartReport
 from mounts.load.resolve.kit import Kit
 from mounts.write.files import safe_name
-from mounts.write.output import Wish, for_the_tool, papers_name
+from mounts.write.output import Wish, papers_name, tool_file
 
 if TYPE_CHECKING:
-    from mounts.papers.entry import Entry
+    from mounts.papers.entry import BookletEntry
     from mounts.papers.values import Block
 
 
@@ -58,16 +58,16 @@ def _booklet(
     return {papers_name(entries): booklet_pdf(booklet(kit.name, entries, tuple(_beds(*beds))), wish.paper)}
 
 
-def _entry(one: Result, copies: int) -> Entry:
+def _entry(one: Result, copies: int) -> BookletEntry:
     """Return a part's entry from its bundled report."""
-    from mounts.papers.entry import Entry  # noqa: PLC0415
+    from mounts.papers.entry import BookletEntry  # noqa: PLC0415
 
     assert one.bundle is not None
     held, picture = one.bundle.beside(CHAPTER), one.bundle.beside(PICTURE)
     assert held is not None
-    own = for_the_tool(one.bundle.digests)
+    own = tool_file(one.bundle.digests)
     file = f"{safe_name(one.job.name)}/{own}" if own else ""
-    return Entry(decoded(json.loads(held), chapter_types()), one.bundle.report, picture, file, copies)
+    return BookletEntry(decoded(json.loads(held), chapter_types()), one.bundle.report, picture, file, copies)
 
 
 def chapter_types() -> tuple[type, ...]:
@@ -83,7 +83,7 @@ def chapter_types() -> tuple[type, ...]:
 
 def _beds(laid: LaidOut, files: Mapping[str, bytes]) -> Iterator[Block]:
     """Yield a table of the beds, and the picture of each."""
-    from mounts.papers.values import TICK, Pictures, Table, Words  # noqa: PLC0415
+    from mounts.papers.values import TICK, Paragraph, PictureBlock, TableBlock  # noqa: PLC0415
 
     if not laid.beds:
         return
@@ -97,7 +97,9 @@ def _beds(laid: LaidOut, files: Mapping[str, bytes]) -> Iterator[Block]:
         )
         for bed in laid.beds
     )
-    yield Words("Each bed is one file, bed-1.3mf and so on, that opens in a slicer as it is laid.")
-    yield Table(("printed", "bed", "printer, material", "parts", "about"), rows, (1.2, 0.8, 2.6, 5.4, 2.0), strong=(1,))
+    yield Paragraph("Each bed is one file, bed-1.3mf and so on, that opens in a slicer as it is laid.")
+    yield TableBlock(
+        ("printed", "bed", "printer, material", "parts", "about"), rows, (1.2, 0.8, 2.6, 5.4, 2.0), strong=(1,)
+    )
     shown = [(files[f"bed-{bed.number}.png"], f"bed {bed.number}") for bed in laid.beds]
-    yield from (Pictures(tuple(shown[k : k + 2])) for k in range(0, len(shown), 2))
+    yield from (PictureBlock(tuple(shown[k : k + 2])) for k in range(0, len(shown), 2))

@@ -1,4 +1,4 @@
-"""The store of finished parts, read by `load/results/shelf.py` and written by `write/shelved.py`."""
+"""The store of finished parts, read by `load/results/shelf.py` and written by `write/disk_cache.py`."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from mounts.errors import FileError
 from mounts.load.results.shelf import recalled
-from mounts.write.shelved import drop, keep, used
+from mounts.write.disk_cache import drop, keep, mark_used
 
 
 class Shelf:
@@ -35,7 +35,7 @@ class Shelf:
             drop(self._folder, key)
             return None
         if found is not None:
-            used(self._folder, key)
+            mark_used(self._folder, key)
         return found
 
     def keep(self, key: str, packed: bytes) -> None:

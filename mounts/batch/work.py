@@ -11,7 +11,7 @@ from mounts.batch.bundle import Bundle, bundled
 from mounts.batch.encoded import encoded
 from mounts.errors import MountsError
 from mounts.load.models.job import Job
-from mounts.write.output import Wish, picture_in
+from mounts.write.output import Wish, find_picture
 
 if TYPE_CHECKING:
     from mounts.made import Made
@@ -31,27 +31,27 @@ class Refusal:
 def made(job: Job, wish: Wish) -> Bundle | Refusal:
     """Make one side of a job with its checks and files."""
     from mounts import pipeline  # noqa: PLC0415
-    from mounts.write.output import files_of  # noqa: PLC0415
-    from mounts.write.stl import posed  # noqa: PLC0415
+    from mounts.write.output import part_files  # noqa: PLC0415
+    from mounts.write.stl import apply_pose  # noqa: PLC0415
 
     try:
         whole = pipeline.make(job)
-        files = files_of(whole, wish)
+        files = part_files(whole, wish)
     except MountsError as error:
         return Refusal(str(error))
     report = replace(whole.report, files=tuple(files))
-    solid = (posed(whole.part.vertices, report.pose), whole.part.triangles)
+    solid = (apply_pose(whole.part.vertices, report.pose), whole.part.triangles)
     return bundled(job.name, report, files, solid, _papers(whole, files) if "pdf" in wish.formats else None)
 
 
 def _papers(whole: Made, files: Mapping[str, bytes]) -> dict[str, bytes]:
     """Return the part's chapter of the kit's booklet, and its picture there."""
-    from mounts.papers.chapter import chapter_of  # noqa: PLC0415
-    from mounts.write.flowing import printed  # noqa: PLC0415
+    from mounts.papers.chapter import make_chapter  # noqa: PLC0415
+    from mounts.write.flowables import compress_picture  # noqa: PLC0415
 
-    chapter = json.dumps(encoded(chapter_of(whole)), separators=(",", ":")).encode()
-    picture = picture_in(files)
-    return {CHAPTER: chapter, **({PICTURE: printed(picture)} if picture else {})}
+    chapter = json.dumps(encoded(make_chapter(whole)), separators=(",", ":")).encode()
+    picture = find_picture(files)
+    return {CHAPTER: chapter, **({PICTURE: compress_picture(picture)} if picture else {})}
 
 
 def prepared() -> None:

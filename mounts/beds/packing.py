@@ -15,7 +15,7 @@ import numpy as np
 
 from mounts.beds.placement import TurnedPiece, empty_bed, find_room, fits_bed, place_at_cell
 from mounts.beds.raster import Mask, draw_silhouette, shadow_loops, turn_quarters
-from mounts.beds.values import Bed, Piece, Placement, placed_extent
+from mounts.beds.values import Bed, BedPlacement, Piece, placed_extent
 
 ORDERS = 6  # of the pieces that are tried where the first leaves a chance of fewer beds
 SEED = 20261125
@@ -32,7 +32,7 @@ def least_bed(piece: Piece, bed: Bed) -> tuple[float, float, float] | None:
     return (x, y, z)
 
 
-def pack_beds(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple[tuple[Placement, ...], ...]:
+def pack_beds(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple[tuple[BedPlacement, ...], ...]:
     """Return the placements of all copies of all pieces, on as few beds as are found, centred on each bed.
 
     Args:
@@ -47,7 +47,7 @@ def pack_beds(pieces: Sequence[Piece], copies: Sequence[int], bed: Bed) -> tuple
     areas = [shape[0].own.area for shape in shapes]
     wanted = [k for k, count in enumerate(copies) for _ in range(count)]
     least = ceil(sum(areas[k] for k in wanted) / (bed.size[0] * bed.size[1]))
-    best: list[list[Placement]] | None = None
+    best: list[list[BedPlacement]] | None = None
     known: Known = {}
     for order in _orders(wanted, areas, shapes):
         laid = _first_fit(order, shapes, bed, known)
@@ -83,7 +83,7 @@ def _orders(wanted: list[int], areas: list[float], shapes: list[list[TurnedPiece
 
 
 # where there is room for a piece, by what lies on the bed already: other orders come to the same beds again
-Known = dict[tuple[tuple[Placement, ...], int], tuple[TurnedPiece, tuple[int, int]] | None]
+Known = dict[tuple[tuple[BedPlacement, ...], int], tuple[TurnedPiece, tuple[int, int]] | None]
 
 
 @dataclass(slots=True)
@@ -97,7 +97,7 @@ class _FilledBed:
     """
 
     taken: Mask
-    placed: list[Placement] = field(default_factory=list)
+    placed: list[BedPlacement] = field(default_factory=list)
     full: set[int] = field(default_factory=set)
 
     def takes(self, turns: Sequence[TurnedPiece], bed: Bed, known: Known) -> bool:
@@ -119,7 +119,9 @@ class _FilledBed:
         return True
 
 
-def _first_fit(order: Sequence[int], shapes: list[list[TurnedPiece]], bed: Bed, known: Known) -> list[list[Placement]]:
+def _first_fit(
+    order: Sequence[int], shapes: list[list[TurnedPiece]], bed: Bed, known: Known
+) -> list[list[BedPlacement]]:
     """Return each piece on the first bed with room for it; one that fills a bed to its edges gets a bed of its own."""
     beds: list[_FilledBed] = []
     for k in order:
@@ -149,9 +151,9 @@ def _select_turn(turns: Sequence[TurnedPiece], bed: Bed) -> TurnedPiece:
     return next(one for one in turns if one.own.turn % 90 == 0 and (one.mask.shape[1] >= one.mask.shape[0]) is wide)
 
 
-def _centre_pieces(placed: Sequence[Placement], pieces: Sequence[Piece], bed: Bed) -> tuple[Placement, ...]:
+def _centre_pieces(placed: Sequence[BedPlacement], pieces: Sequence[Piece], bed: Bed) -> tuple[BedPlacement, ...]:
     """Return the pieces about the bed's middle, where it is flattest and warmest (common practice, no source)."""
     corners = np.concatenate([placed_extent(pieces[one.piece], one) for one in placed])
     low, high = corners.min(axis=0), corners.max(axis=0)
     x, y = (np.asarray(bed.size) - low - high) / 2
-    return tuple(Placement(one.piece, one.turn, (one.at[0] + float(x), one.at[1] + float(y))) for one in placed)
+    return tuple(BedPlacement(one.piece, one.turn, (one.at[0] + float(x), one.at[1] + float(y))) for one in placed)

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mounts.beds.raster import CELL, Mask, Silhouette, cells_in
-from mounts.beds.values import Bed, Placement
+from mounts.beds.values import Bed, BedPlacement
 
 
 @dataclass(frozen=True)
@@ -93,8 +93,8 @@ def _smooth_length(length: int) -> int:
         length += 1
 
 
-def place_at_cell(shape: TurnedPiece, row: int, column: int, bed: Bed) -> Placement:
+def place_at_cell(shape: TurnedPiece, row: int, column: int, bed: Bed) -> BedPlacement:
     """Return the placement of a piece whose raster's corner lies in a cell."""
     x = (column - _overhang_cells(bed)) * CELL - shape.own.origin[0]
     y = (row - _overhang_cells(bed)) * CELL - shape.own.origin[1]
-    return Placement(shape.piece, shape.own.turn, (x, y))
+    return BedPlacement(shape.piece, shape.own.turn, (x, y))

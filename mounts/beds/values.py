@@ -42,7 +42,7 @@ class Bed:
 
 
 @dataclass(frozen=True, slots=True)
-class Placement:
+class BedPlacement:
     """Piece in its place on a bed.
 
     Attributes:
@@ -56,12 +56,12 @@ class Placement:
     at: tuple[float, float]
 
 
-def pieces_on(placed: Sequence[Placement]) -> tuple[int, ...]:
+def pieces_on(placed: Sequence[BedPlacement]) -> tuple[int, ...]:
     """Return the pieces on a bed, each once, in the order in which they were laid."""
     return tuple(dict.fromkeys(one.piece for one in placed))
 
 
-def placed_extent(piece: Piece, placed: Placement) -> NDArray[np.float64]:
+def placed_extent(piece: Piece, placed: BedPlacement) -> NDArray[np.float64]:
     """Return the least and greatest x and y of a placed piece, (2, 2) mm."""
     flat = piece.vertices[:, :2] @ rotation(placed.turn).T + np.asarray(placed.at)
     return np.array([flat.min(axis=0), flat.max(axis=0)])

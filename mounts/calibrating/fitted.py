@@ -6,14 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from mounts.design.calibration import Growth, Known, Length, Scale, fit_growth, fit_scale, middle_step
+from mounts.design.calibration import Estimated, Growth, Length, Scale, fit_growth, fit_scale, middle_step
 from mounts.errors import InputError, Problem
 from mounts.kinds.coupon.values import CouponPlan, CouponStep
 from mounts.load.models.coupon import FELT, CouponReadings
 from mounts.load.parse.document import Document
 
 FAR, FAR_PCT = 1.0, 3.0  # mm, and per cent of a size, by which a reading that is none of it differs
-UNKNOWN = Known(0.0, 0.3)  # shrink in per cent where no bar was read: half of what such plastics may have
+UNKNOWN = Estimated(0.0, 0.3)  # shrink in per cent where no bar was read: half of what such plastics may have
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +30,12 @@ class Fitted:
 
     scale: Scale | None
     growth: Growth | None
-    insert: Known | None
-    fits: dict[str, Known]
+    insert: Estimated | None
+    fits: dict[str, Estimated]
     missing: tuple[str, ...]
 
     @property
-    def outside(self) -> Known | None:
+    def outside(self) -> Estimated | None:
         """By how much outsides spread; None where neither rib nor peg was read."""
         return self.scale.outside if self.scale and not {"ribs", "pegs"} <= set(self.missing) else None
 
@@ -64,7 +64,7 @@ def fitted(readings: CouponReadings, plan: CouponPlan, hole: float, document: Do
     shrink = scale.shrink if scale else UNKNOWN
     holes = [(step.size, one) for step in plan.group("holes") for one in readings.holes.get(step.key, ())]
     growth = fit_growth(holes, shrink, readings.caliper)
-    outside = scale.outside if scale else Known(0.0, 0.1)
+    outside = scale.outside if scale else Estimated(0.0, 0.1)
     return Fitted(scale, growth, _insert(readings, plan, hole), _fits(readings, plan, growth, outside), missing)
 
 
@@ -74,9 +74,11 @@ def _lengths(readings: CouponReadings, plan: CouponPlan) -> list[Length]:
     return found + [Length(s.size, None, one) for s in plan.group("pegs") for one in readings.pegs.get(s.key, ())]
 
 
-def _fits(readings: CouponReadings, plan: CouponPlan, growth: Growth | None, outside: Known) -> dict[str, Known]:
+def _fits(
+    readings: CouponReadings, plan: CouponPlan, growth: Growth | None, outside: Estimated
+) -> dict[str, Estimated]:
     """Return the finished clearance of each fit word: as drawn, less what the hole lost and the plug gained."""
-    lost = growth.at(plan.plug) if growth else Known(0.0, 0.2)
+    lost = growth.at(plan.plug) if growth else Estimated(0.0, 0.2)
     steps = plan.group("fits")
     apart = steps[1].size - steps[0].size
     found = {}
@@ -84,11 +86,11 @@ def _fits(readings: CouponReadings, plan: CouponPlan, growth: Growth | None, out
         drawn = [step.size - plan.plug for step in steps if readings.fits.get(step.key) == word]
         if drawn:
             middle = middle_step(drawn, apart, (lost.sd**2 + outside.sd**2) ** 0.5)
-            found[word] = Known(middle.value - lost.value - outside.value, middle.sd)
+            found[word] = Estimated(middle.value - lost.value - outside.value, middle.sd)
     return found
 
 
-def _insert(readings: CouponReadings, plan: CouponPlan, hole: float) -> Known | None:
+def _insert(readings: CouponReadings, plan: CouponPlan, hole: float) -> Estimated | None:
     """Return the growth of insert pockets: from the good ones, else from between tight and loose."""
     steps = plan.group("inserts")
     said = {word: [s.size for s in steps if readings.inserts.get(s.key) == word] for word in ("tight", "good", "loose")}
@@ -96,7 +98,7 @@ def _insert(readings: CouponReadings, plan: CouponPlan, hole: float) -> Known | 
     if not tried:
         return None
     middle = middle_step(tried, steps[1].size - steps[0].size)
-    return Known(middle.value - hole, middle.sd)
+    return Estimated(middle.value - hole, middle.sd)
 
 
 def _strange(readings: CouponReadings, plan: CouponPlan, document: Document) -> Iterator[Problem]:

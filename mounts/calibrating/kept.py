@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.calibrating.fitted import Fitted
-from mounts.design.calibration import GAUGE, Known
+from mounts.design.calibration import GAUGE, Estimated
 from mounts.load.editing.edit import Entries, by_size
 from mounts.load.models.coupon import CouponReadings
 from mounts.load.models.workshop import Printer
@@ -79,9 +79,9 @@ def told(found: Fitted, printer: Printer) -> Iterator[tuple[str, str, str]]:
         yield group, "not read", "nothing of it is changed"
 
 
-def _pct(known: Known) -> str:
+def _pct(known: Estimated) -> str:
     return f"{known.value:.2f} ± {known.sd:.2f} %"
 
 
-def _mm(known: Known) -> str:
+def _mm(known: Estimated) -> str:
     return f"{known.value:.3f} ± {known.sd:.3f} mm"

@@ -22,7 +22,7 @@ from mounts.pipeline import build
 from mounts.write.card.coupon import coupon_sheet
 from mounts.write.files import check_folder, publish, safe_name
 from mounts.write.output import NOT_OK, Wish, report_files, solid_files
-from mounts.write.threemf import Item, Transform, threemf_bytes
+from mounts.write.threemf import PlacedPart, Transform, threemf_bytes
 
 READINGS = "readings.yaml"
 BESIDE = (55.0, -22.5)  # where the plug lies on the plate: from the star's middle, and its direction; between two bars
@@ -115,7 +115,7 @@ def write_coupon(made: Coupon, out: Path, wish: Wish) -> tuple[tuple[str, ...], 
         stem = f"{name}.{NOT_OK}" if fails else name
         files |= {file: data for file, data in solid_files(stem, title, part, wish).items() if not file.endswith("3mf")}
     if "3mf" in wish.formats:
-        items = [Item(made.star, title), Item(made.plug, "plug", (_beside(),))]
+        items = [PlacedPart(made.star, title), PlacedPart(made.plug, "plug", (_beside(),))]
         files[f"coupon.{NOT_OK}.3mf" if fails else "coupon.3mf"] = threemf_bytes(title, items)
     if "pdf" in wish.formats:
         files["coupon.pdf"] = coupon_sheet(made.plan, title, made.grams, wish.paper)

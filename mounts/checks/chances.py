@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from mounts.design.clearing import Resting, stay_open, worst_reading
+from mounts.design.clearance_chance import ReadingGap, chance_clear, worst_reading
 from mounts.findings.compare import ROUNDING, state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
@@ -53,17 +53,17 @@ def clear_findings(
         goes_on: chance that it goes on its fixings, independent of the rest.
         fit: what would help that chance.
     """
-    resting = [(gap, Resting(gap.gap, shares)) for gap in gaps if (shares := rests(gap))]
+    resting = [(gap, ReadingGap(gap.gap, shares)) for gap in gaps if (shares := rests(gap))]
     for other in dict.fromkeys(gap.between[1] for gap, _ in resting):
         yield _of_one(other, [one for one in resting if one[0].between[1] == other], sure)
     everything = [one for _, one in resting]
     yield _of_all(everything, sure, goes_on, fit)
 
 
-def _of_one(other: Ident, found: Sequence[tuple[Gap, Resting]], sure: float) -> Finding:
+def _of_one(other: Ident, found: Sequence[tuple[Gap, ReadingGap]], sure: float) -> Finding:
     resting = [one for _, one in found]
     nearest, tightest = least_of(found, key=lambda one: one[1].sigmas)
-    chance = stay_open(resting)
+    chance = chance_clear(resting)
     return state(
         "chance.clear",
         verdict_of(chance, sure),
@@ -78,8 +78,8 @@ def _of_one(other: Ident, found: Sequence[tuple[Gap, Resting]], sure: float) -> 
     )
 
 
-def _of_all(resting: Sequence[Resting], sure: float, goes_on: float, fit: Callable[[], Remedy]) -> Finding:
-    clear = stay_open(resting)
+def _of_all(resting: Sequence[ReadingGap], sure: float, goes_on: float, fit: Callable[[], Remedy]) -> Finding:
+    clear = chance_clear(resting)
     chance = goes_on * clear
     return state(
         "chance.mount",
@@ -98,9 +98,9 @@ def _better(fit: Remedy, goes_on: float, reading: Remedy, clear: float) -> str:
     return fit.what if gained > HELPS or (gained > -HELPS and goes_on <= clear) else reading.what
 
 
-def _repeat(resting: Sequence[Resting]) -> Remedy:
+def _repeat(resting: Sequence[ReadingGap]) -> Remedy:
     """Return as a remedy the reading to repeat: the one that would help most if it were exact."""
     reading, then = worst_reading(resting)
-    if then <= stay_open(resting) + HELPS:
+    if then <= chance_clear(resting) + HELPS:
         return Remedy("no reading by itself would help: more room is needed, see the clearances", then)
     return Remedy(f"repeat the reading of {reading}: were it exact, {percent(then)}", then)

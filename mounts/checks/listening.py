@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from math import degrees
 
 from mounts.design.listening.arrivals import CABIN, speed_of_sound
-from mounts.design.listening.ears import listeners
-from mounts.design.listening.heard import Heard, heard, judged_at, widest_of
+from mounts.design.listening.ears import find_listeners
+from mounts.design.listening.heard import ListenerLevel, evaluate_listener, judged_frequencies, widest_of
 from mounts.design.listening.piston import HANDED_ON, covered_up_to, level_off_axis
 from mounts.findings.compare import at_most
 from mounts.findings.report import Finding, Verdict
@@ -31,7 +31,7 @@ def listening_findings(job: RingJob | CupJob, seat: Frame) -> Iterator[Finding]:
     """
     speed = speed_of_sound(CABIN)
     widest = widest_of(job.speaker, speed)
-    found = heard(seat, listeners(job.panel, job.uncertainty("ears")))
+    found = evaluate_listener(seat, find_listeners(job.panel, job.uncertainty("ears")))
     if widest is None or not found:
         return
     first = found[0]
@@ -49,9 +49,9 @@ def listening_findings(job: RingJob | CupJob, seat: Frame) -> Iterator[Finding]:
     )
 
 
-def _said(speaker: Speaker, one: Heard, speed: float) -> str:
+def _said(speaker: Speaker, one: ListenerLevel, speed: float) -> str:
     """Return the cost of the angle in words."""
-    frequency, piston = judged_at(speaker, speed), speaker.piston_diameter
+    frequency, piston = judged_frequencies(speaker, speed), speaker.piston_diameter
     assert piston is not None
     now, flat = (-float(level_off_axis(frequency, angle, piston, speed)) for angle in (one.widest, one.flat))
     whose = "estimated ears" if one.listener.is_estimated else "ears"
@@ -61,7 +61,7 @@ def _said(speaker: Speaker, one: Heard, speed: float) -> str:
     )
 
 
-def _advice(speaker: Speaker, one: Heard, widest: float, speed: float) -> str:
+def _advice(speaker: Speaker, one: ListenerLevel, widest: float, speed: float) -> str:
     """Return how much nearer it must face, or where to cross over to another speaker."""
     piston = speaker.piston_diameter
     assert piston is not None

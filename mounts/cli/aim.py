@@ -11,7 +11,7 @@ from mounts.cli.following import following
 from mounts.cli.options import AS_JSON, IN_LIBRARY, OUT, Named, examples
 
 if TYPE_CHECKING:
-    from mounts.aiming.values import Aimed
+    from mounts.aiming.values import AimReport
 
 COLDEST, HOTTEST = -40.0, 90.0  # °C of a cabin
 
@@ -54,18 +54,18 @@ def aim(*, job: str, out: Path, temperature: float, library: tuple[Path, ...], a
 
     jobs = load_job(file, library)
 
-    from mounts.aiming.aimed import aimed  # noqa: PLC0415
+    from mounts.aiming.evaluate import evaluate_aim  # noqa: PLC0415
     from mounts.aiming.figures import figure_files  # noqa: PLC0415
     from mounts.write.files import check_folder, publish, safe_name  # noqa: PLC0415
 
     folder = out / safe_name(jobs[0].name)
     check_folder(folder)
     with following():
-        found = aimed(jobs, temperature)
+        found = evaluate_aim(jobs, temperature)
         files = figure_files(found)
     paths = [str(path) for path in publish(folder, files)]
     if as_json:
-        from mounts.aiming.told import aim_json  # noqa: PLC0415
+        from mounts.aiming.json_report import aim_json  # noqa: PLC0415
 
         click.echo(aim_json(found, list(files)), nl=False)
     else:
@@ -79,27 +79,27 @@ def _kit(path: Path, library: tuple[Path, ...], temperature: float, *, as_json: 
 
     kit = load_kit(path, library)
 
-    from mounts.aiming.kit import aimed_kit  # noqa: PLC0415
+    from mounts.aiming.kit import evaluate_kit  # noqa: PLC0415
 
     with following():
-        found = aimed_kit(kit, temperature)
+        found = evaluate_kit(kit, temperature)
     if as_json:
-        from mounts.aiming.told import kit_json  # noqa: PLC0415
+        from mounts.aiming.json_report import kit_json  # noqa: PLC0415
 
         click.echo(kit_json(found), nl=False)
     else:
         from rich.console import Console  # noqa: PLC0415
 
-        from mounts.aiming.shown_kit import kit_table  # noqa: PLC0415
+        from mounts.aiming.kit_tables import kit_table  # noqa: PLC0415
 
         Console(highlight=False).print(kit_table(found))
     return 4 if found.refused else 1 if found.aimed.breaks_a_limit else 0
 
 
-def _show(found: Aimed, paths: list[str]) -> None:
+def _show(found: AimReport, paths: list[str]) -> None:
     from rich.console import Console  # noqa: PLC0415
 
-    from mounts.aiming.shown import aim_table  # noqa: PLC0415
+    from mounts.aiming.tables import aim_table  # noqa: PLC0415
 
     Console(highlight=False).print(aim_table(found))
     if paths:

@@ -33,15 +33,15 @@ def survey(*, panel: str, out: Path, library: tuple[Path, ...], paper: Literal["
     """
     found = _seen(panel, library)
 
-    from mounts.design.pattern import paper_of, pattern_of  # noqa: PLC0415
+    from mounts.design.pattern import describe_pattern, pattern_drawing  # noqa: PLC0415
     from mounts.write.booklet import template_pdf  # noqa: PLC0415
     from mounts.write.files import publish, safe_name  # noqa: PLC0415
     from mounts.write.pattern_picture import pattern_png  # noqa: PLC0415
     from mounts.write.pattern_text import pattern_json, pattern_text  # noqa: PLC0415
 
-    pattern = pattern_of(found)
+    pattern = describe_pattern(found)
     folder = out / safe_name(found.name)
-    publish(folder, {PICTURE: pattern_png(pattern), SHEET: template_pdf(paper_of(pattern), paper)})
+    publish(folder, {PICTURE: pattern_png(pattern), SHEET: template_pdf(pattern_drawing(pattern), paper)})
     if as_json:
         click.echo(pattern_json(pattern, (PICTURE, SHEET)), nl=False)
     else:

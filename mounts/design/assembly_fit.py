@@ -47,12 +47,12 @@ class FitBounds:
 
     Attributes:
         least, most: (m,) mm; a case goes on when `most` is 0 or less, it does not when `least` is more.
-        pressing: (m, n) share of the force on each pin, 0 to 1.
+        force_shares: (m, n) share of the force on each pin, 0 to 1.
     """
 
     least: Array
     most: Array
-    pressing: Array
+    force_shares: Array
 
 
 def fit_assembly(holes: PinHoles, errors: Array) -> FitBounds:

@@ -28,7 +28,7 @@ Least = tuple[float, Vector]  # a least value, and the point where it is taken
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class BodyBlock:
     """What goes straight down by `deep` from an outline round the origin of a frame, in the frame's plane."""
 
     frame: Frame
@@ -80,7 +80,7 @@ def least_on_body(seat: Frame, rings: tuple[Ring, ...], cost: Callable[[Array], 
         rings: the body's profile.
         cost: (n, 3) points in the panel frame → (n,) values.
     """
-    run = _run(rings)
+    run = _axis_gap(rings)
     corners = np.unique(np.append(run, np.linspace(0, run[-1], 161)))
 
     def points(places: Array, turns: Array) -> Array:
@@ -171,7 +171,7 @@ def body_sheet(seat: Frame, rings: tuple[Ring, ...]) -> Sheet:
     return Sheet(tuple(Section(seat.lifted(level), circle(across)) for level, across in reversed(rings)))
 
 
-def _run(rings: tuple[Ring, ...]) -> Array:
+def _axis_gap(rings: tuple[Ring, ...]) -> Array:
     """Length along the profile to each of its corners, the rear's middle last."""
     levels, halves = np.array([*rings, (rings[-1][0], 0.0)]).T * [[1.0], [0.5]]
     return np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(levels), np.diff(halves)))])
@@ -185,13 +185,13 @@ def to_sheet(opening: Outline, thickness: float, points: Array) -> Array:
     return np.where(aside >= 0, beside, np.where(off > 0, off, -np.minimum(-aside, -off)))
 
 
-def terminal_block(terminal: Terminals, seat: Frame, turn: float, lift: float) -> Block:
+def terminal_block(terminal: Terminals, seat: Frame, turn: float, lift: float) -> BodyBlock:
     """A terminal as a block; its inner side lies on the seat's axis."""
     hx, hy = clock_vector(terminal.at + turn)
     middle = (terminal.reach / 2 * hx, terminal.reach / 2 * hy)
     outline = rectangle(terminal.reach, terminal.width, 0.0).turned(clock_to_angle(terminal.at + turn))
     high, low = terminal.depth
-    return Block(seat.shifted(*middle).lifted(lift - high), outline, low - high)
+    return BodyBlock(seat.shifted(*middle).lifted(lift - high), outline, low - high)
 
 
 def terminal_corners(terminal: Terminals, turn: float, lift: float) -> Array:

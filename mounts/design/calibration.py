@@ -25,7 +25,7 @@ GAUGE = 120.0  # mm over which scale and squareness are told in mm
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class Estimated:
     """A value with its standard deviation."""
 
     value: float
@@ -52,11 +52,11 @@ class Scale:
         residual: root mean square of what the model leaves, mm; None where nothing is left over to tell it.
     """
 
-    x: Known
-    y: Known
-    shrink: Known
-    skew: Known | None
-    outside: Known
+    x: Estimated
+    y: Estimated
+    shrink: Estimated
+    skew: Estimated | None
+    outside: Estimated
     residual: float | None
 
 
@@ -77,10 +77,10 @@ class Growth:
     sizes: tuple[float, float]
     residual: float | None
 
-    def at(self, diameter: float) -> Known:
+    def at(self, diameter: float) -> Estimated:
         """Growth of a hole of a diameter."""
         row = np.array([1.0, 1.0 / diameter])
-        return Known(self.a + self.b / diameter, sqrt(float(row @ np.array(self.covariance) @ row)))
+        return Estimated(self.a + self.b / diameter, sqrt(float(row @ np.array(self.covariance) @ row)))
 
 
 def fit_scale(lengths: Sequence[Length], sd: float) -> Scale | None:
@@ -101,20 +101,20 @@ def fit_scale(lengths: Sequence[Length], sd: float) -> Scale | None:
         return None
     found, covariance, residual = _least_squares(system, np.append(left, 0.0), sd, len(lengths))
     value = {
-        k: Known(float(v), sqrt(float(covariance[i, i]))) for i, (k, v) in enumerate(zip(kept, found, strict=True))
+        k: Estimated(float(v), sqrt(float(covariance[i, i]))) for i, (k, v) in enumerate(zip(kept, found, strict=True))
     }
     mean = sqrt(float(covariance[:2, :2].sum())) / 2
     return Scale(
         x=_times(value[0], 100.0),
         y=_times(value[1], 100.0),
-        shrink=Known(50.0 * (value[0].value + value[1].value), 100.0 * mean),
+        shrink=Estimated(50.0 * (value[0].value + value[1].value), 100.0 * mean),
         skew=_times(value[2], degrees(1.0)) if skewed else None,
         outside=value[3],
         residual=residual,
     )
 
 
-def fit_growth(holes: Sequence[tuple[float, float]], shrink: Known, sd: float) -> Growth | None:
+def fit_growth(holes: Sequence[tuple[float, float]], shrink: Estimated, sd: float) -> Growth | None:
     """Hole growth from (drawn, read) diameters; None where none was read.
 
     Args:
@@ -137,7 +137,7 @@ def fit_growth(holes: Sequence[tuple[float, float]], shrink: Known, sd: float) -
     return Growth(a, b, ((aa, ab), (ba, bb)), (float(drawn.min()), float(drawn.max())), residual)
 
 
-def middle_step(steps: Sequence[float], apart: float, others: float = 0.0) -> Known:
+def middle_step(steps: Sequence[float], apart: float, others: float = 0.0) -> Estimated:
     """A size known by the steps that did: their middle, uncertain as anything between two steps is, uniformly.
 
     Args:
@@ -145,7 +145,7 @@ def middle_step(steps: Sequence[float], apart: float, others: float = 0.0) -> Kn
         apart: from one step to the next.
         others: standard deviation of what it is counted from.
     """
-    return Known(float(np.mean(steps)), hypot(apart / sqrt(12.0), others))
+    return Estimated(float(np.mean(steps)), hypot(apart / sqrt(12.0), others))
 
 
 def _row(one: Length) -> list[float]:
@@ -167,5 +167,5 @@ def _least_squares(system: Array, left: Array, sd: float, readings: int) -> tupl
     return np.asarray(found, dtype=np.float64), np.asarray(covariance, dtype=np.float64), rms
 
 
-def _times(known: Known, by: float) -> Known:
-    return Known(known.value * by, known.sd * by)
+def _times(known: Estimated, by: float) -> Estimated:
+    return Estimated(known.value * by, known.sd * by)

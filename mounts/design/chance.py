@@ -44,25 +44,25 @@ class Errors:
     off: tuple[Point, ...] = ()
 
 
-def alike(count: int, sd: float, made: float = 0.0) -> Errors:
+def same_errors(count: int, sd: float, made: float = 0.0) -> Errors:
     """Errors of pins that were all read to the same standard deviation in x and in y, mm, each by itself."""
     square = np.eye(2 * count) * sd**2
     return Errors(tuple(tuple(float(value) for value in row) for row in square), made)
 
 
-def known(errors: Errors, pin: int) -> Errors:
+def known_errors(errors: Errors, pin: int) -> Errors:
     """The errors that are left once the place of one pin is known exactly."""
     read = np.array(errors.read)
     own = [2 * pin, 2 * pin + 1]
     with_it = read[:, own]
     rest = read - with_it @ np.linalg.pinv(read[np.ix_(own, own)]) @ with_it.T
     rest[own, :] = rest[:, own] = 0.0
-    return replace(errors, read=_rounded(rest))
+    return replace(errors, read=_round_up(rest))
 
 
-def finer(errors: Errors, times: float) -> Errors:
+def refine(errors: Errors, times: float) -> Errors:
     """The errors when all is read so many times as finely."""
-    return replace(errors, read=_rounded(np.array(errors.read) / times**2))
+    return replace(errors, read=_round_up(np.array(errors.read) / times**2))
 
 
 def chance(points: Sequence[Point], gaps: Sequence[float], errors: Errors, slots: Sequence[Slot | None] = ()) -> float:
@@ -94,7 +94,7 @@ def pressing(points: Sequence[Point], gaps: Sequence[float], errors: Errors) -> 
     """Share of the force with which each pin keeps the part from going on, over the cases in which it does not."""
     case, ways = _case(points, errors, ())
     found = fit_assembly(_holes(case, gaps, ways), _samples(case))
-    jams = found.pressing[found.most > 0]
+    jams = found.force_shares[found.most > 0]
     return tuple(float(share) for share in jams.mean(axis=0)) if len(jams) else (0.0,) * len(points)
 
 
@@ -113,7 +113,7 @@ def _case(
     at = (np.asarray(points, dtype=float) - points[0]) @ own
     both = np.kron(np.eye(len(at)), own)
     off = tuple(_point(np.asarray(one) @ own) for one in errors.off)
-    told = Errors(_rounded(both.T @ np.array(errors.read) @ both), errors.made, errors.plays, off)
+    told = Errors(_round_up(both.T @ np.array(errors.read) @ both), errors.made, errors.plays, off)
     ways = tuple(None if way is None else (*_point(np.asarray(way[:2]) @ own), way[2]) for way in slots)
     return _Case(tuple(_point(one) for one in at - at.mean(axis=0)), told), ways or (None,) * len(at)
 
@@ -179,5 +179,5 @@ def _point(place: Array) -> Point:
     return (x, y)
 
 
-def _rounded(matrix: Array) -> Matrix:
+def _round_up(matrix: Array) -> Matrix:
     return tuple(tuple(round(float(value), DIGITS + 3) for value in row) for row in matrix)

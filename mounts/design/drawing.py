@@ -85,7 +85,7 @@ class Fill:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class PenLine:
     """A polyline."""
 
     points: Polyline
@@ -102,7 +102,7 @@ class Area:
 
 
 @dataclass(frozen=True, slots=True)
-class Text:
+class DrawnText:
     """Text of cap height `height`, its middle at the height of `at`.
 
     Attributes:
@@ -155,7 +155,7 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
-class Size:
+class Dimension:
     """A dimension between two points of a view.
 
     Attributes:
@@ -190,8 +190,8 @@ class Tag:
     away: Point = (0.0, 0.0)
 
 
-Primitive = Line | Area | Text | Stroke
-Item = Primitive | Cross | Note | Size | Callout | Tag
+Primitive = PenLine | Area | DrawnText | Stroke
+Item = Primitive | Cross | Note | Dimension | Callout | Tag
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +219,7 @@ class Drawing:
 
 
 @dataclass(frozen=True, slots=True)
-class Placement:
+class ViewPlacement:
     """Where a view lies on the paper: mm of paper = corner + scale · (mm of the thing - its lower left corner)."""
 
     scale: float
@@ -247,16 +247,16 @@ def primitives(items: Iterable[Item]) -> Iterator[Primitive]:
             case Cross():
                 (x, y), half, pen = item.at, item.size / 2, LAYERS[item.layer]
                 for ends in (((x - half, y), (x + half, y)), ((x, y - half), (x, y + half))):
-                    yield Line(ends, Pen(pen.weight, pen.ink))
+                    yield PenLine(ends, Pen(pen.weight, pen.ink))
             case Note():
-                yield Text(item.text, item.at, item.height, "middle", LAYERS[item.layer].ink, item.turn)
+                yield DrawnText(item.text, item.at, item.height, "middle", LAYERS[item.layer].ink, item.turn)
             case Area():
                 yield item
                 if item.fill.pitch:
                     yield from hatching(item.loops, 45.0, item.fill.pitch, item.fill.hatch)
                 if item.fill.edge:
-                    yield from (Line(closed(loop), item.fill.edge) for loop in item.loops)
-            case Line() | Text() | Stroke():
+                    yield from (PenLine(closed(loop), item.fill.edge) for loop in item.loops)
+            case PenLine() | DrawnText() | Stroke():
                 yield item
             case _:
                 raise TypeError(f"{type(item).__name__} must be laid out before it is drawn")
@@ -293,14 +293,14 @@ def dot(at: Point, radius: float = 0.5, corners: int = 8) -> Area:
     return Area((tuple((at[0] + radius * cos(t), at[1] + radius * sin(t)) for t in turns),), Fill(Ink.BLACK))
 
 
-def arc(centre: Point, radius: float, begin: float, end: float) -> Line:
+def arc(centre: Point, radius: float, begin: float, end: float) -> PenLine:
     """Return an arc of a circle between two angles counter-clockwise from +x, degrees."""
     steps = max(2, int(abs(end - begin) / 3))
     turns = [radians(begin + (end - begin) * k / steps) for k in range(steps + 1)]
-    return Line(tuple((centre[0] + radius * cos(t), centre[1] + radius * sin(t)) for t in turns), Pen(0.13))
+    return PenLine(tuple((centre[0] + radius * cos(t), centre[1] + radius * sin(t)) for t in turns), Pen(0.13))
 
 
-def hatching(loops: Sequence[Polyline], angle: float, pitch: float, weight: float = 0.1) -> Iterator[Line]:
+def hatching(loops: Sequence[Polyline], angle: float, pitch: float, weight: float = 0.1) -> Iterator[PenLine]:
     """Yield parallel lines `pitch` apart over what the loops enclose, at an angle counter-clockwise from +x."""
     c, s = cos(radians(angle)), sin(radians(angle))
     turned = [[(x * c + y * s, y * c - x * s) for x, y in loop] for loop in loops]
@@ -311,7 +311,7 @@ def hatching(loops: Sequence[Polyline], angle: float, pitch: float, weight: floa
         level = k * pitch + 1e-7  # never through a corner
         hits = sorted(x for loop in turned for x in crossings(loop, level))
         for start, end in zip(hits[::2], hits[1::2], strict=False):
-            yield Line(tuple((x * c - level * s, x * s + level * c) for x in (start, end)), Pen(weight))
+            yield PenLine(tuple((x * c - level * s, x * s + level * c) for x in (start, end)), Pen(weight))
 
 
 def spread(wanted: Sequence[float], apart: float, low: float, high: float) -> list[float]:

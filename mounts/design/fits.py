@@ -68,7 +68,7 @@ def spread(size: float, printer: Printer) -> float:
 
     It grows with the size as ISO 286-1's tolerances do; below 30 mm it gets no less, since a printed line does not.
     """
-    return SURE * printer.error * by_size(size)
+    return SURE * printer.error * growth_by_size(size)
 
 
 def resolve(
@@ -94,18 +94,18 @@ def resolve(
     """
     felt = printer.felt(hole_in or outside_in or "", word) if word not in fits.model_fields_set else None
     usual = {"press": fits.press, "push": fits.push, "slide": fits.slide, "free": fits.free}[word]
-    clearance = by_size(size) * (usual * (printer.error / USUAL_ERROR) if felt is None else felt)
+    clearance = growth_by_size(size) * (usual * (printer.error / USUAL_ERROR) if felt is None else felt)
     either = hypot(spread(size, printer), given)
-    known = hole_in is None or knows_growth(printer, hole_in)
+    known = hole_in is None or has_measured_growth(printer, hole_in)
     growth = printer.growth(hole_in, size) if hole_in else printer.spread(outside_in) if outside_in else 0.0
     return Fit(word, size, clearance, either + (0.0 if known else UNMEASURED), either, growth)
 
 
-def knows_growth(printer: Printer, material: str) -> bool:
+def has_measured_growth(printer: Printer, material: str) -> bool:
     """Whether a printer's holes come out true in a material: measured, or corrected by the slicer."""
     return printer.slicer_corrects or material in printer.hole_growth
 
 
-def by_size(size: float) -> float:
+def growth_by_size(size: float) -> float:
     """How many times the clearances and tolerances of 30 mm a size has; at least 1."""
     return max(1.0, tolerance_unit(size) / tolerance_unit(USUAL_SIZE))

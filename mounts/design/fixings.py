@@ -11,7 +11,7 @@ from mounts.load.models.job_kinds import RingJob
 STEP = 0.1  # mm, in which holes are drawn, as drills are sold
 
 
-def hole_for(job: RingJob) -> float:
+def choose_hole(job: RingJob) -> float:
     """Diameter of the holes in the mount as they come out.
 
     As wide as the wanted chance asks for, but no narrower than the fine hole of ISO 273 and no wider than washer or
@@ -19,22 +19,22 @@ def hole_for(job: RingJob) -> float:
     """
     if job.limits.hole is not None:
         return thread_diameter(job.fix_to_panel.screw.thread) + job.limits.hole
-    return max(min(hole_wanted(job), hole_borne(job)), job.fix_to_panel.fine)
+    return max(min(wanted_hole(job), largest_hole(job)), job.fix_to_panel.fine)
 
 
-def hole_wanted(job: RingJob) -> float:
+def wanted_hole(job: RingJob) -> float:
     """Least diameter, a full tenth, with which the mount goes on as surely as is asked for."""
     gap = needed_gap(tuple(job.panel.fixings.points.values()), _floats(job), fixing_errors(job), job.sure)
     wanted = thread_diameter(job.fix_to_panel.screw.thread) + 2 * gap
     return max(round(ceil(wanted / STEP - 1e-6) * STEP, 1), job.fix_to_panel.fine)
 
 
-def hole_borne(job: RingJob) -> float:
+def largest_hole(job: RingJob) -> float:
     """Greatest diameter, a full tenth, that washer or head covers wherever the screw stands in it."""
     return round(floor(widest_borne(job.fix_to_panel) / STEP + 1e-6) * STEP, 1)
 
 
-def goes_on(job: RingJob, hole: float, errors: Errors | None = None) -> float:
+def fit_chance(job: RingJob, hole: float, errors: Errors | None = None) -> float:
     """Chance that all screws go in at once through holes of a diameter, 0 to 1; with the job's errors, or others."""
     return chance(tuple(job.panel.fixings.points.values()), gaps(job, hole), errors or fixing_errors(job))
 

@@ -27,9 +27,9 @@ class RibbedSleeve(RibbedRing):
     bears: float = 1.0
 
     @property
-    def yields(self) -> float:
+    def compliance(self) -> float:
         """Movement of the wall at a rib for a force of 1 N on every rib, mm: the softer of ring and side."""
-        ring: float = super(RibbedSleeve, self).yields * self.length / self.bears
+        ring: float = super(RibbedSleeve, self).compliance * self.length / self.bears
         return max(ring, self.side**3 / (192 * self.modulus * self.bears * self.wall**3 / 12))
 
     def strain(self, fit: float) -> float:

@@ -1,6 +1,6 @@
 """Lettering on a wall that runs round a part: each character on a flat of its own, never mirrored.
 
-A `Strip` is the belt of wall that letters can stand on; `fitted` finds a free stretch of it for a text.
+A `Strip` is the belt of wall that letters can stand on; `fit_label` finds a free stretch of it for a text.
 """
 
 from __future__ import annotations
@@ -152,7 +152,7 @@ def _unevenness(strip: Strip) -> Array:
     return worst
 
 
-def fitted(
+def fit_label(
     strip: Strip, how: Lettering, texts: Sequence[str], facing: float | None = None
 ) -> tuple[Label, Places] | None:
     """The first of the texts, as large as it goes, that finds a free stretch; and the places that it takes.
@@ -167,7 +167,7 @@ def fitted(
         for cap in SIZES:
             middle = _stretch(strip, how.width(text, cap), how.height(text, cap), facing)
             if middle is not None:
-                return _written(strip, how, text, cap, middle)
+                return _glyph_run(strip, how, text, cap, middle)
     return None
 
 
@@ -259,7 +259,7 @@ def _facing(strip: Strip, first: NDArray[np.intp], last: NDArray[np.intp]) -> Ar
     return faced
 
 
-def _written(strip: Strip, how: Lettering, text: str, cap: float, middle: int) -> tuple[Label, Places]:
+def _glyph_run(strip: Strip, how: Lettering, text: str, cap: float, middle: int) -> tuple[Label, Places]:
     count = len(strip.free)
     order = (middle + np.arange(-(count // 2), count - count // 2)) % count
     path = strip.middle[order]

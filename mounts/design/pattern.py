@@ -21,7 +21,7 @@ UNKNOWN = 6.0  # mm: a hole is drawn this large when its diameter was not measur
 
 
 @dataclass(frozen=True, slots=True)
-class Pattern:
+class HolePattern:
     """A panel's pattern, seen from the cabin, in the panel frame.
 
     Attributes:
@@ -50,7 +50,7 @@ class Pattern:
         return max(ellipse.sd for ellipse in self.ellipses.values())
 
 
-def pattern_of(panel: Panel | PinPanel) -> Pattern:
+def describe_pattern(panel: Panel | PinPanel) -> HolePattern:
     """The pattern of a loaded panel that is seen from the front, with the default errors of its instrument."""
     limits = Limits()
     read_with = panel.read_with.holes
@@ -58,7 +58,7 @@ def pattern_of(panel: Panel | PinPanel) -> Pattern:
     points = panel.points if isinstance(panel, PinPanel) else panel.fixings.points
     survey = panel.survey if isinstance(panel, SurveyedPanel) else unadjusted_survey(points)
     covariance = np.array(survey.covariance(sd, limits.level))
-    return Pattern(
+    return HolePattern(
         panel=panel,
         way="pins" if isinstance(panel, PinPanel) else panel.fixings.told_by,
         instrument=(read_with if isinstance(read_with, str) else "an instrument of your own", sd),
@@ -82,13 +82,13 @@ def _sizes(panel: Panel | PinPanel) -> dict[str, float | None]:
     return {name: panel.fixings.size(name) for name in panel.fixings.points}
 
 
-def paper_of(pattern: Pattern) -> Drawing:
+def pattern_drawing(pattern: HolePattern) -> Drawing:
     """The pattern at 1:1, to be held against the panel: opening, holes, and where their centres may lie."""
     panel, places = pattern.panel, dict(zip(pattern.survey.names, pattern.survey.at, strict=True))
     strokes = [Stroke(pattern.opening, Layer.CUT, "opening")] if pattern.opening else []
     for name, at in places.items():
         strokes.append(Stroke(circle(pattern.sizes[name] or UNKNOWN, at), Layer.CUT, f"hole {name}"))
-        strokes.append(Stroke(ring_about(pattern.ellipses[name]).moved(*at), Layer.ENGRAVE, f"error {name}"))
+        strokes.append(Stroke(error_ellipse(pattern.ellipses[name]).moved(*at), Layer.ENGRAVE, f"error {name}"))
     captions = [
         f"{panel.side} side, seen from the cabin; lay it on the face: every hole must show through its circle",
         f"thin oval: in {100 * SURE:.0f} of 100 cases the centre lies inside, as read with {_read_with(pattern)}",
@@ -108,12 +108,12 @@ def paper_of(pattern: Pattern) -> Drawing:
     )
 
 
-def _read_with(pattern: Pattern) -> str:
+def _read_with(pattern: HolePattern) -> str:
     name, sd = pattern.instrument
     return f"{name} (± {sd:g})"
 
 
-def ring_about(ellipse: Ellipse, share: float = SURE, times: float = 1.0) -> Outline:
+def error_ellipse(ellipse: Ellipse, share: float = SURE, times: float = 1.0) -> Outline:
     """The ellipse that holds the centre with a probability, about the origin, as an oval of two widths."""
     grown = confidence_scale(share) * times
     return oval(max(ellipse.long * grown, 0.2), max(ellipse.short * grown, 0.1), ellipse.turn)

@@ -50,7 +50,7 @@ class Patch:
 
 
 @dataclass(frozen=True, slots=True)
-class Bent:
+class BentPlate:
     """The plate under an acceleration of 1 m/s² across it.
 
     Attributes:
@@ -71,7 +71,7 @@ def rigidity(modulus: float, thickness: float, poisson: float) -> float:
     return modulus * thickness**3 / (12 * (1 - poisson**2))
 
 
-def bent(slab: Slab, grips: Sequence[Grip], *cases: Sequence[Patch]) -> tuple[Bent, ...]:
+def bend_plate(slab: Slab, grips: Sequence[Grip], *cases: Sequence[Patch]) -> tuple[BentPlate, ...]:
     """How a plate bends on its feet under an acceleration of 1 m/s², in each case of what stands on it.
 
     Args:
@@ -92,7 +92,7 @@ def bent(slab: Slab, grips: Sequence[Grip], *cases: Sequence[Patch]) -> tuple[Be
     return tuple(_case(slab, grips, basis, matrix, patches) for patches in cases)
 
 
-def _case(slab: Slab, grips: Sequence[Grip], basis: Any, matrix: Any, patches: Sequence[Patch]) -> Bent:
+def _case(slab: Slab, grips: Sequence[Grip], basis: Any, matrix: Any, patches: Sequence[Patch]) -> BentPlate:
     from skfem import LinearForm, condense, solve  # noqa: PLC0415
 
     x, y = basis.global_coordinates()
@@ -111,7 +111,7 @@ def _case(slab: Slab, grips: Sequence[Grip], basis: Any, matrix: Any, patches: S
     frequency = (1000 * energy[0] / energy[1]) ** 0.5 / (2 * pi)
     at = (float(places[worst, 0]), float(places[worst, 1]))
     sag = max(float(np.abs(deflection).max()), float(np.abs(found[basis.nodal_dofs[0]]).max()))
-    return Bent(sag, float(moments[worst]), at, frequency)
+    return BentPlate(sag, float(moments[worst]), at, frequency)
 
 
 def _grid(slab: Slab) -> Any:

@@ -63,7 +63,7 @@ class RibbedRing:
         return (self.outside - self.inside) / 2
 
     @property
-    def yields(self) -> float:
+    def compliance(self) -> float:
         """Outward movement of the wall at a rib for a force of 1 N on every rib, mm: bending and stretch."""
         half = pi / self.ribs
         r, bent = self.middle / 2, self.modulus * self.length * self.wall**3 / 12
@@ -78,7 +78,7 @@ class RibbedRing:
         if fit <= 0:
             return 0.0
         square = 1 / (self.tip * (2 * self.crush * self.length) ** 2)
-        return fit / (sqrt(self.yields**2 + 2 * square * fit) + self.yields)
+        return fit / (sqrt(self.compliance**2 + 2 * square * fit) + self.compliance)
 
     def strain(self, fit: float) -> float:
         """Greatest strain in the wall: stretch, and bending over a rib, F r / 2 · (1 / θ − cot θ)."""

@@ -25,7 +25,7 @@ def best_turn(turns: Array, scores: Array, first: int) -> float:
     return float(min(best, key=lambda turn: (abs(turn), -first * turn)))
 
 
-def turned(points: ArrayLike, turns: ArrayLike) -> Array:
+def turn_points(points: ArrayLike, turns: ArrayLike) -> Array:
     """Points (n, 2) turned clockwise by each of `turns` (t,) in degrees: (t, n, 2) float."""
     angle = -np.radians(np.asarray(turns, dtype=float))
     spin = np.stack([np.cos(angle), np.sin(angle), -np.sin(angle), np.cos(angle)], axis=-1).reshape(-1, 2, 2)

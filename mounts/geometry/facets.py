@@ -147,13 +147,13 @@ class Edges:
         return alone
 
     @property
-    def crowded(self) -> Whole:
+    def nonmanifold(self) -> Whole:
         """One side (c,) of each non-manifold edge, at which more than two triangles meet."""
         many: Whole = self._sorted[2][self.first[:-1][self.sides > 2]]
         return many
 
     @property
-    def against(self) -> Mask:
+    def flipped(self) -> Mask:
         """Mask (p,) of pairs whose two triangles run along their edge the same way, so that one of them is flipped."""
         up, at = self._sorted[1], self.first[:-1][self.sides == 2]
         same: Mask = up[at] == up[at + 1]

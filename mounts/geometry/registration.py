@@ -53,22 +53,22 @@ class Registration:
     Attributes:
         motion: carries the first pattern onto the second.
         pairs: indices of the points of both that lie on each other, in the first pattern's order.
-        apart: residual of each pair as (x, y) of first less second, mm.
+        residuals: residual of each pair as (x, y) of first less second, mm.
     """
 
     motion: Motion
     pairs: Pairs
-    apart: tuple[Point, ...]
+    residuals: tuple[Point, ...]
 
     @property
     def worst(self) -> float:
         """Greatest residual, mm."""
-        return max(hypot(*away) for away in self.apart)
+        return max(hypot(*away) for away in self.residuals)
 
     @property
-    def squares(self) -> float:
+    def sum_of_squares(self) -> float:
         """Sum of the squared residuals, mm²."""
-        return sum(x * x + y * y for x, y in self.apart)
+        return sum(x * x + y * y for x, y in self.residuals)
 
 
 def find_registrations(

@@ -93,33 +93,33 @@ def mesh_figures(recipe: Recipe) -> MeshFigures:
     )
 
 
-def check_agreement(brep: Part, recipe: Recipe, opinion: MeshFigures | None = None) -> Agreement:
+def check_agreement(brep: Part, recipe: Recipe, figures: MeshFigures | None = None) -> Agreement:
     """Compare a part of the B-rep kernel with the recipe drawn by the mesh kernel.
 
     Args:
         brep: the part.
         recipe: what it was made of.
-        opinion: the mesh kernel's figures, when they are already known.
+        figures: the mesh kernel's figures, when they are already known.
 
     Raises:
         KernelError: if the mesh kernel cannot draw it.
     """
-    opinion = opinion or mesh_figures(recipe)
+    figures = figures or mesh_figures(recipe)
     return Agreement(
         part=recipe.name,
         volume=brep.volume,
-        coarse_volume=opinion.coarse_volume,
-        fine_volume=opinion.fine_volume,
-        mesh_volume=opinion.volume,
-        difference_ppm=(brep.volume / opinion.volume - 1) * 1e6,
-        shift=float(np.linalg.norm(brep.centroid - opinion.centroid)),
+        coarse_volume=figures.coarse_volume,
+        fine_volume=figures.fine_volume,
+        mesh_volume=figures.volume,
+        difference_ppm=(brep.volume / figures.volume - 1) * 1e6,
+        shift=float(np.linalg.norm(brep.centroid - figures.centroid)),
         genus=recipe.genus,
         brep_genus=brep.genus,
-        mesh_genus=opinion.genus,
+        mesh_genus=figures.genus,
         solids=brep.solids,
-        mesh_solids=opinion.solids,
+        mesh_solids=figures.solids,
         shells=brep.shells,
-        mesh_shells=opinion.shells,
+        mesh_shells=figures.shells,
     )
 
 

@@ -9,7 +9,7 @@ from mounts.kernels.booleans import build_from_cells, fuse_then_cut
 from mounts.kernels.part import Part
 from mounts.shape.recipe import Recipe
 
-# The CAD kernel's intersections seldom go astray, but they do, and call the result valid. The second opinion tells, and
+# The CAD kernel's intersections seldom go astray, but they do, and call the result valid. The second figures tells, and
 # another way through the same geometry is asked then.
 ATTEMPTS = ((fuse_then_cut, True), (build_from_cells, False), (fuse_then_cut, False))
 
@@ -25,12 +25,12 @@ def build_verified(recipe: Recipe, sag: float = 0.02, turn: float = 0.3) -> tupl
     Raises:
         KernelError: if no attempt agrees; the text is that of the first one.
     """
-    opinion = mesh_figures(recipe)
+    figures = mesh_figures(recipe)
     trouble: KernelError | None = None
     for way, graft in ATTEMPTS:
         try:
             part = brep.build(recipe, sag, turn, way=way, graft=graft)
-            found = check_agreement(part, recipe, opinion)
+            found = check_agreement(part, recipe, figures)
             return part, require_agreement(found)
         except KernelError as error:
             trouble = trouble or error

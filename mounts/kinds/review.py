@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Generic
 
-from mounts.design.drawing import Size
+from mounts.design.drawing import Dimension
 from mounts.findings.report import Finding
 from mounts.geometry.frames import Array, Frame
 from mounts.geometry.outline import Point
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from mounts.load.parse.document import Document
     from mounts.load.resolve.library import Library
     from mounts.made import Made
-    from mounts.papers.values import Check, Item, Record, Steps
+    from mounts.papers.values import Check, ListItem, Record, Steps
 
 PlacedText = tuple[Point, str]  # a place in the panel's plane, and what is said of it
 
@@ -47,7 +47,7 @@ def panel_section(plan: Plan) -> float:
     return 90.0
 
 
-def no_heights(job: Job, plan: Plan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+def no_heights(job: Job, plan: Plan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Dimension]:
     """Yield no sizes, for a section that shows only its width."""
     return iter(())
 
@@ -74,7 +74,7 @@ class Papers(Generic[J, P]):
 
     title: Callable[[J, P], str]
     steps: Callable[[Made[J, P]], tuple[Steps, ...]]
-    hardware: Callable[[J, P], Iterable[Item]]
+    hardware: Callable[[J, P], Iterable[ListItem]]
     torque: Callable[[J, P], Iterable[str]] = no_words
     tools: Callable[[J], Iterable[str]]
     calipers: Callable[[J, P], Iterable[Check]]
@@ -85,7 +85,7 @@ class Papers(Generic[J, P]):
     back: Callable[[J, P], Iterable[PlacedText]] = no_notes
     around: Callable[[J, P], Iterable[Envelope]] | None = None
     cut_at: Callable[[P], float] = panel_section
-    heights: Callable[[J, P, Frame, Box, Mapping[str, str]], Iterable[Size]] = no_heights
+    heights: Callable[[J, P, Frame, Box, Mapping[str, str]], Iterable[Dimension]] = no_heights
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

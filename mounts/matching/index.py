@@ -208,8 +208,8 @@ def _put(tables: sqlite3.Connection, folder: Path, name: str, stamp: Stamp, entr
 def _keep(file: Path | None, content: bytes) -> str:
     """Publish the tables; return why that failed, which is no error, or ""."""
     from mounts.errors import FileError  # noqa: PLC0415
+    from mounts.write.disk_cache import make_private  # noqa: PLC0415
     from mounts.write.files import publish  # noqa: PLC0415
-    from mounts.write.shelved import make_private  # noqa: PLC0415
 
     if file is None:
         return "there is no home folder and no XDG_CACHE_HOME to keep it in"

@@ -202,7 +202,7 @@ def agree(fit: Registration, sd: float) -> bool:
     free = 2 * len(fit.pairs) - 3
     most = free * (1 - 2 / (9 * free) + NORMAL_99 * (2 / (9 * free)) ** 0.5) ** 3
     explained: float = most * max(sd, 1e-6) ** 2
-    return fit.squares <= explained
+    return fit.sum_of_squares <= explained
 
 
 def _likeliest(found: Sequence[Registration], other: Known, known: Known, sd: float) -> Registration:

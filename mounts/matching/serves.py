@@ -138,7 +138,7 @@ def chances(match: Match, panel: Known, holes: MountHoles) -> tuple[float, float
     """
     points = [panel.points[two] for _, two in match.pairs]
     slots = tuple(_turned(slot, match.fit.motion) for slot in holes.slots)
-    off = -np.array(match.fit.apart).ravel()  # of the pins from the holes' middles
+    off = -np.array(match.fit.residuals).ravel()  # of the pins from the holes' middles
     here = _covariance(panel, [two for _, two in match.pairs], Motion())
 
     def told(away: Array, spread: Array) -> float:

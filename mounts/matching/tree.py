@@ -53,7 +53,7 @@ def _match_tree(match: Match, known: Sequence[Serving] | None, panel: Known) -> 
         "measured": _measured(match.known),
         "whole": match.is_whole,
         "worst": round(fit.worst, 4),
-        "rms": round((fit.squares / len(fit.pairs)) ** 0.5, 4),
+        "rms": round((fit.sum_of_squares / len(fit.pairs)) ** 0.5, 4),
         "within": round(match.within, 4),
         "agrees": match.agrees,
         "motion": {

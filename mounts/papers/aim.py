@@ -5,42 +5,48 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mounts.design.listening.arrivals import CABIN, RATES_HZ, Path, arrivals, paths, speed_of_sound
-from mounts.design.listening.ears import listeners
-from mounts.design.listening.heard import Heard, heard, lost, spoken, told_at
+from mounts.design.listening.ears import find_listeners
+from mounts.design.listening.heard import (
+    ListenerLevel,
+    evaluate_listener,
+    frequency_text,
+    level_loss,
+    listed_frequencies,
+)
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.made import Made
 from mounts.papers.entry import Chapter
-from mounts.papers.values import WRITE, Blanks, Block, Bullets, Table, Words
+from mounts.papers.values import WRITE, Block, Bullets, Paragraph, TableBlock, WritingSpace
 
 
-def heard_by(made: Made) -> tuple[Heard, ...]:
+def listener_levels(made: Made) -> tuple[ListenerLevel, ...]:
     """Every listener that a mount's panel knows, before its seat; none for a part without a speaker."""
     job, seat = made.job, made.seat
     if not isinstance(job, SpeakerJob) or seat is None:
         return ()
-    return heard(seat.frame, listeners(job.panel, job.uncertainty("ears")))
+    return evaluate_listener(seat.frame, find_listeners(job.panel, job.uncertainty("ears")))
 
 
-def worth(made: Made) -> tuple[str, ...]:
+def aim_value(made: Made) -> tuple[str, ...]:
     """What the aim brings to each listener, against a speaker that lies flat on the face."""
     job = made.job
     if not isinstance(job, SpeakerJob):
         return ()
-    found = heard_by(made)
+    found = listener_levels(made)
     if not found:
         return ("The distances to the ears were not measured, so nobody knows what this aim is worth.",)
-    return tuple(_worth(job, one) for one in found)
+    return tuple(_value_lines(job, one) for one in found)
 
 
-def _worth(job: SpeakerJob, one: Heard) -> str:
+def _value_lines(job: SpeakerJob, one: ListenerLevel) -> str:
     speed = speed_of_sound(CABIN)
     straight = abs(one.angle - one.flat) < 0.5
     said = f"{one.listener.seat}: {one.path:.0f} away, {one.angle:.0f}° off the axis"
     said += "; it looks straight out of the face" if straight else f"; flat on the face it would be {one.flat:.0f}°"
-    here, flat = lost(job.speaker, one.angle, speed), lost(job.speaker, one.flat, speed)
+    here, flat = level_loss(job.speaker, one.angle, speed), level_loss(job.speaker, one.flat, speed)
     if not here:
         return f"{said}."
-    top = spoken(told_at(job.speaker)[-1])
+    top = frequency_text(listed_frequencies(job.speaker)[-1])
     beside = "" if straight else f", flat {flat[-1]:.1f} dB"
     return f"{said}. Lost there at {top}: {here[-1]:.1f} dB{beside} (estimate)."
 
@@ -50,13 +56,13 @@ def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
     if not any(one.paths for one in parts):
         return ()
     return (
-        Words(
+        Paragraph(
             f"Each seat is reckoned by itself: delays can be right for one place at a time. Sound at {CABIN:g} °C, "
             f"{speed_of_sound(CABIN):.0f} m/s; in a cold or hot cabin times change by a few per cent, alike for all.",
         ),
-        Words("Paths and delays", "head"),
+        Paragraph("Paths and delays", "head"),
         _delays(parts),
-        Words("Off the axis", "head"),
+        Paragraph("Off the axis", "head"),
         _losses(parts),
         Bullets(
             (
@@ -69,17 +75,17 @@ def tuner_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
                 "estimate, good up to about the frequency at which the cone breaks up.",
             )
         ),
-        Blanks("Set, on", 4),
+        WritingSpace("Set, on", 4),
     )
 
 
 def paths_to_ears(made: Made) -> tuple[Path, ...]:
     """From a mount's seat to every listener that its panel knows; none for a part without a speaker."""
     seat = made.seat
-    return paths(_called(made), seat.frame.origin, [one.listener for one in heard_by(made)]) if seat else ()
+    return paths(_name_seat(made), seat.frame.origin, [one.listener for one in listener_levels(made)]) if seat else ()
 
 
-def _delays(parts: Sequence[Chapter]) -> Table:
+def _delays(parts: Sequence[Chapter]) -> TableBlock:
     ways = [way for one in parts for way in one.paths]
     rows = [
         (
@@ -96,7 +102,7 @@ def _delays(parts: Sequence[Chapter]) -> Table:
     ]
     rates = " / ".join(f"{rate / 1000:g}" for rate in RATES_HZ)
     head = ("heard at", "mount", "path mm", "takes ms", "delay ms", f"samples at {rates} kHz", "louder dB", "set")
-    return Table(head, tuple(rows), (2.4, 3.6, 1.5, 1.5, 1.5, 2.4, 1.5, 1.8), strong=(4,))
+    return TableBlock(head, tuple(rows), (2.4, 3.6, 1.5, 1.5, 1.5, 2.4, 1.5, 1.8), strong=(4,))
 
 
 def loss_rows(made: Made) -> tuple[tuple[str, ...], ...]:
@@ -104,18 +110,21 @@ def loss_rows(made: Made) -> tuple[tuple[str, ...], ...]:
     job, rows = made.job, []
     if not isinstance(job, SpeakerJob):
         return ()
-    for one in heard_by(made):
-        found = lost(job.speaker, one.angle, speed_of_sound(CABIN))
-        told = [f"{value:.1f} at {spoken(f)}" for value, f in zip(found, told_at(job.speaker), strict=False)]
+    for one in listener_levels(made):
+        found = level_loss(job.speaker, one.angle, speed_of_sound(CABIN))
+        told = [
+            f"{value:.1f} at {frequency_text(f)}"
+            for value, f in zip(found, listed_frequencies(job.speaker), strict=False)
+        ]
         what = ", ".join(told) if told else "the cone's diameter was not measured"
-        rows.append((one.listener.seat, _called(made), f"{one.angle:.0f}°", f"{one.flat:.0f}°", what))
+        rows.append((one.listener.seat, _name_seat(made), f"{one.angle:.0f}°", f"{one.flat:.0f}°", what))
     return tuple(rows)
 
 
-def _losses(parts: Sequence[Chapter]) -> Table:
+def _losses(parts: Sequence[Chapter]) -> TableBlock:
     rows = tuple(row for one in parts for row in one.losses)
-    return Table(("heard at", "mount", "off axis", "if flat", "lost, dB"), rows, (2.4, 3.6, 1.3, 1.3, 5.5))
+    return TableBlock(("heard at", "mount", "off axis", "if flat", "lost, dB"), rows, (2.4, 3.6, 1.3, 1.3, 5.5))
 
 
-def _called(made: Made) -> str:
+def _name_seat(made: Made) -> str:
     return " ".join(filter(None, (made.job.name, made.job.part)))

@@ -11,13 +11,13 @@ from math import hypot
 
 import numpy as np
 
-from mounts.design.fits import Fit, knows_growth, spread
+from mounts.design.fits import Fit, has_measured_growth, spread
 from mounts.geometry.frames import Array, Vector
 from mounts.geometry.outline import Outline, Point
 from mounts.load.models.job import Job
 from mounts.made import Made
 from mounts.papers.values import Check, Sign
-from mounts.papers.words import apart
+from mounts.papers.wording import distance
 from mounts.shape.primitives import Section
 
 SMALLER = 0.2  # mm: a hole prints smaller by up to this where nobody measured it (print guides)
@@ -49,7 +49,7 @@ def hole_size(
 ) -> Check:
     """A size of an inside, which comes out smaller where nobody measured by how much."""
     off = spread(value, job.printer)
-    less = off if knows_growth(job.printer, job.material.name) else off + SMALLER
+    less = off if has_measured_growth(job.printer, job.material.name) else off + SMALLER
     return Check(what, how, value, value - less, value + off, ends, sign)
 
 
@@ -63,7 +63,7 @@ def fitted_size(
 def lowest_and_highest(section: Section) -> tuple[Vector, Vector]:
     """The lowest and the highest point of a section's outline, panel frame."""
     points = _around(section)
-    return place_of(points[np.argmin(points[:, 2])]), place_of(points[np.argmax(points[:, 2])])
+    return as_vector(points[np.argmin(points[:, 2])]), as_vector(points[np.argmax(points[:, 2])])
 
 
 def _around(section: Section) -> Array:
@@ -87,20 +87,20 @@ def _widths(outline: Outline) -> tuple[tuple[Point, Point, float], ...]:
     return (((x0, y), (x1, y), x1 - x0), ((x, y0), (x, y1), y1 - y0))
 
 
-def over(one: Point, other: Point, by: float) -> tuple[Point, Point]:
+def extend(one: Point, other: Point, by: float) -> tuple[Point, Point]:
     """Both places moved away from each other."""
-    long = apart(one, other)
+    long = distance(one, other)
     ux, uy = (one[0] - other[0]) / long, (one[1] - other[1]) / long
     return (one[0] + ux * by, one[1] + uy * by), (other[0] - ux * by, other[1] - uy * by)
 
 
-def place_of(point: Array) -> Vector:
+def as_vector(point: Array) -> Vector:
     """A point as a plain value."""
     x, y, z = (float(value) for value in point)
     return (x, y, z)
 
 
-def up(point: Point, z: float = 0.0) -> Vector:
+def above_face(point: Point, z: float = 0.0) -> Vector:
     """A point of the panel's plane at a height over the face."""
     return (*point, z)
 

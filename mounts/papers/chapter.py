@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.made import Made
-from mounts.papers.aim import heard_by, loss_rows, paths_to_ears
+from mounts.papers.aim import listener_levels, loss_rows, paths_to_ears
 from mounts.papers.entry import Chapter
 from mounts.papers.hardware import hardware, tools
-from mounts.papers.record import record_of
+from mounts.papers.record import make_record
 from mounts.papers.sheets import check_sheet, drawing_sheets
 
 
-def chapter_of(made: Made) -> Chapter:
+def make_chapter(made: Made) -> Chapter:
     """What the papers tell of one part."""
     job, papers = made.job, made.kind.review().papers
     return Chapter(
@@ -34,8 +34,8 @@ def chapter_of(made: Made) -> Chapter:
         sheets=(*drawing_sheets(made), check_sheet(made)),
         paths=paths_to_ears(made),
         losses=loss_rows(made),
-        unheard=isinstance(job, SpeakerJob) and not heard_by(made),
-        record=record_of(made),
+        unheard=isinstance(job, SpeakerJob) and not listener_levels(made),
+        record=make_record(made),
         template=made.plan.paper,
     )
 

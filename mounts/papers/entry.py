@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from mounts.design.drawing import Drawing
 from mounts.design.listening.arrivals import Path
 from mounts.findings.report import PartReport, Verdict
-from mounts.papers.values import Item, Record, Sheet, Steps
+from mounts.papers.values import ListItem, PaperSheet, Record, Steps
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +45,11 @@ class Chapter:
     size: str
     takes: str
     pieces: int
-    hardware: tuple[Item, ...]
+    hardware: tuple[ListItem, ...]
     torque: tuple[str, ...]
     tools: tuple[str, ...]
     steps: tuple[Steps, ...]
-    sheets: tuple[Sheet, ...]
+    sheets: tuple[PaperSheet, ...]
     paths: tuple[Path, ...]
     losses: tuple[tuple[str, ...], ...]
     unheard: bool
@@ -59,7 +59,7 @@ class Chapter:
     @property
     def called(self) -> str:
         """Side and job, as the head of a sheet says it: the side first, since a long name is cut."""
-        return called(self.part, self.job)
+        return part_title(self.part, self.job)
 
     @property
     def name(self) -> str:
@@ -68,7 +68,7 @@ class Chapter:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class BookletEntry:
     """One part in a booklet.
 
     Attributes:
@@ -91,6 +91,6 @@ class Entry:
         return self.report.verdict is Verdict.FAIL
 
 
-def called(part: str, job: str) -> str:
+def part_title(part: str, job: str) -> str:
     """As `Chapter.called`."""
     return " · ".join(filter(None, (part.upper(), job)))

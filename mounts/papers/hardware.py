@@ -12,7 +12,7 @@ from mounts.load.models.fastener import Fastener
 from mounts.load.models.hardware import Screw
 from mounts.load.models.job import SpeakerFixing
 from mounts.made import Made
-from mounts.papers.values import Item
+from mounts.papers.values import ListItem
 
 MORE = 10.0  # mm of a strip for its joint
 # hexagon socket keys: ISO 7380-1 and -2, ISO 10642 (columns s); ISO 4762 one size up
@@ -22,7 +22,7 @@ SOCKET_KEYS = {"M3": "2.5", "M4": "3", "M5": "4", "M6": "5", "M8": "6"}
 CROSSES = ((3.0, "1"), (5.0, "2"), (6.0, "3"))
 
 
-def hardware(made: Made) -> tuple[Item, ...]:
+def hardware(made: Made) -> tuple[ListItem, ...]:
     """Everything bought that one part takes."""
     return tuple(made.kind.review().papers.hardware(made.job, made.plan))
 
@@ -33,15 +33,15 @@ def tools(made: Made) -> tuple[str, ...]:
     return tuple(dict.fromkeys(("caliper with a depth rod, steel rule, pencil, scissors", *own)))
 
 
-def summed(items: Iterable[Item]) -> tuple[Item, ...]:
+def sum_items(items: Iterable[ListItem]) -> tuple[ListItem, ...]:
     """Equal items put together, in the order in which they first come."""
-    counts: Counter[Item] = Counter()
+    counts: Counter[ListItem] = Counter()
     for item in items:
         counts[replace(item, count=0.0)] += item.count  # type: ignore[assignment]
     return tuple(replace(item, count=count) for item, count in counts.items())
 
 
-def bought(items: Iterable[Item]) -> Counter[str]:
+def bought_items(items: Iterable[ListItem]) -> Counter[str]:
     """How many of each part of the library, by its name."""
     found: Counter[str] = Counter()
     for item in items:
@@ -50,13 +50,13 @@ def bought(items: Iterable[Item]) -> Counter[str]:
     return found
 
 
-def screws(joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: str) -> Iterator[Item]:
+def screws(joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: str) -> Iterator[ListItem]:
     """Screws by length; without joints, of unknown length."""
     if screw is None:
         return
     what = f"{screw.head} head screw"
     if not joints:
-        yield Item(
+        yield ListItem(
             count, what, f"{screw.thread}, length by the sheet's thickness, which was not measured", use, screw.name
         )
         return
@@ -69,27 +69,27 @@ def screws(joints: Sequence[PlacedJoint], screw: Screw | None, count: int, use: 
             )
         else:
             size, key = f"{screw.thread} × {length:g}", f"{screw.name} × {length:g}"
-        yield Item(many, what, ", ".join(filter(None, (size, screw.standard))), use, key)
+        yield ListItem(many, what, ", ".join(filter(None, (size, screw.standard))), use, key)
 
 
-def fixing(item: Fastener, count: int, use: str) -> Iterator[Item]:
+def fixing(item: Fastener, count: int, use: str) -> Iterator[ListItem]:
     """What screws go into, where it is bought."""
     if item.bought:
-        yield Item(count, item.called, item.drawer, use, item.name)
+        yield ListItem(count, item.called, item.drawer, use, item.name)
 
 
-def strip(length: float, size: tuple[float, float], use: str) -> Item:
+def strip(length: float, size: tuple[float, float], use: str) -> ListItem:
     """Foam of a length, thickness and width, with a little more for its joint."""
     words = f"{size[0]:g} thick × {size[1]:g} wide, one side sticky"
-    return Item(length + MORE, "closed-cell foam strip", words, use, strip=True)
+    return ListItem(length + MORE, "closed-cell foam strip", words, use, strip=True)
 
 
-def cable(pads: int) -> Iterator[Item]:
+def cable(pads: int) -> Iterator[ListItem]:
     """What a speaker's cable takes."""
-    yield Item(
+    yield ListItem(
         2, "insulated push-on terminals", "to fit the speaker's tags and the cable", "speaker's cable", holds=False
     )
-    yield Item(
+    yield ListItem(
         pads, "adhesive pads with cable ties", "about 20 × 20", "cable kept off glass, rails and edges", holds=False
     )
 

@@ -7,14 +7,14 @@ from collections.abc import Iterator, Sequence
 from mounts.load.models.job_kinds import SpeakerJob
 from mounts.made import Made
 from mounts.papers.entry import Chapter
-from mounts.papers.hardware import summed
-from mounts.papers.values import TICK, WRITE, Blanks, Block, Bullets, Record, Table, Words
-from mounts.papers.words import across, listed, mm
+from mounts.papers.hardware import sum_items
+from mounts.papers.values import TICK, WRITE, Block, Bullets, Paragraph, Record, TableBlock, WritingSpace
+from mounts.papers.wording import caliper_text, join_words, size_text
 
 KEEP = "Keep this sheet with the job's file, and a copy in the vehicle's papers."
 
 
-def record_of(made: Made) -> Record:
+def make_record(made: Made) -> Record:
     """A part's share of its job's return sheet: what its kind says, with what is the same for all."""
     job, own = made.job, made.kind.review().papers.record(made.job, made.plan)
     notes = (("Notes", job.notes),) if job.notes else ()
@@ -27,41 +27,44 @@ def record_of(made: Made) -> Record:
 def speaker_facts(job: SpeakerJob) -> Iterator[tuple[str, str]]:
     """Which speaker was mounted where."""
     yield "Place", ", ".join(filter(None, (job.panel.name, job.panel.about)))
-    yield "Speaker", f"{job.speaker.name}, cutout {across(job.speaker.cutout.outline())}, {mm(job.speaker.depth)} deep"
+    yield (
+        "Speaker",
+        f"{job.speaker.name}, cutout {size_text(job.speaker.cutout.outline())}, {caliper_text(job.speaker.depth)} deep",
+    )
 
 
 def record_blocks(parts: Sequence[Chapter]) -> tuple[Block, ...]:
     """The return sheet of one job, by the first of its parts, with the hardware of all."""
     told = parts[0].record
-    bought = summed(item for one in parts for item in one.hardware)
+    bought = sum_items(item for one in parts for item in one.hardware)
     holds = tuple((item.amount, f"{item.what}, {item.size}", item.use) for item in bought if item.holds)
     return (
-        Words("For whoever opens this place again: what was done here, and how to undo it.", "strong"),
-        Table((), (*_whose(parts), *told.facts), (1.6, 8.4), strong=(0,), small=True),
-        Words("What was changed on the vehicle", "head"),
-        Table(("done", "change"), tuple((TICK, text) for text in told.changed), (0.8, 9.2)),
+        Paragraph("For whoever opens this place again: what was done here, and how to undo it.", "strong"),
+        TableBlock((), (*_whose(parts), *told.facts), (1.6, 8.4), strong=(0,), small=True),
+        Paragraph("What was changed on the vehicle", "head"),
+        TableBlock(("done", "change"), tuple((TICK, text) for text in told.changed), (0.8, 9.2)),
         *(
             (
-                Words("What holds what", "head"),
-                Table(("number", "hardware", "holds"), holds, (1.3, 6.0, 4.0), small=True),
+                Paragraph("What holds what", "head"),
+                TableBlock(("number", "hardware", "holds"), holds, (1.3, 6.0, 4.0), small=True),
             )
             if holds
             else ()
         ),
-        Words("How it comes out", "head"),
+        Paragraph("How it comes out", "head"),
         Bullets(told.out),
-        Words("What is left behind", "head"),
+        Paragraph("What is left behind", "head"),
         Bullets(told.left),
-        Blanks("Fitted on, by", 1),
-        Blanks("Not as written above", 1),
-        Words(KEEP, "small"),
+        WritingSpace("Fitted on, by", 1),
+        WritingSpace("Not as written above", 1),
+        Paragraph(KEEP, "small"),
     )
 
 
 def _whose(parts: Sequence[Chapter]) -> Iterator[tuple[str, str]]:
     """Vehicle, date and job."""
     first = parts[0]
-    sides = listed(filter(None, (one.part for one in parts)))
+    sides = join_words(filter(None, (one.part for one in parts)))
     yield "Vehicle", first.vehicle or WRITE
     if first.date:
         yield "Date", first.date

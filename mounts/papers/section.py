@@ -12,7 +12,21 @@ from typing import Literal
 
 import numpy as np
 
-from mounts.design.drawing import AXIS, EDGE, PHANTOM, THIN, Area, Callout, Drawing, Fill, Ink, Item, Line, Pen, Size
+from mounts.design.drawing import (
+    AXIS,
+    EDGE,
+    PHANTOM,
+    THIN,
+    Area,
+    Callout,
+    Dimension,
+    Drawing,
+    Fill,
+    Ink,
+    Item,
+    Pen,
+    PenLine,
+)
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.frames import Frame, Vector
 from mounts.geometry.polyline import Box, Polyline, bound_points, closed, ray_end
@@ -53,14 +67,14 @@ def section_view(made: Made, ear: tuple[Vector, str] | None = None) -> Drawing:
     outlined = [loop for cut in section.things if cut.ident.role not in FILLS for loop in cut.loops]
     axis = _axis(made, box)
     items: list[Item] = [Area(section.part.loops, HATCHED, "mount"), *(area for area in areas if area.loops)]
-    items += [Line(closed(loop), PHANTOM) for loop in outlined]
-    items += [Line(axis, AXIS)] if axis else []
-    items += [Line(((box[0], 0.0), (box[2], 0.0)), THIN)]
+    items += [PenLine(closed(loop), PHANTOM) for loop in outlined]
+    items += [PenLine(axis, AXIS)] if axis else []
+    items += [PenLine(((box[0], 0.0), (box[2], 0.0)), THIN)]
     callouts = [*_callouts(section.things, made.report.findings, box), *_axis_callout(made, axis)]
     if ear is not None and axis:
         x, y, _ = np.asarray(ear[0]) @ plane.axes
         end = ray_end(axis[1], (float(x), float(y)), box)
-        items.append(Line((axis[1], end), PHANTOM))
+        items.append(PenLine((axis[1], end), PHANTOM))
         callouts.append(Callout(end, ear[1], 1 if end[0] > 0 else -1))
     return Drawing(title, (*items, *_sizes(made, plane, section.part.box), *callouts), box=box, is_keyed=True)
 
@@ -160,8 +174,8 @@ def _axis_callout(made: Made, axis: Polyline) -> Iterator[Callout]:
         yield Callout(axis[2], f"axis: {tilt}", 1)
 
 
-def _sizes(made: Made, plane: Frame, own: Box) -> Iterator[Size]:
+def _sizes(made: Made, plane: Frame, own: Box) -> Iterator[Dimension]:
     """Yield the mount's width in this section, and the heights that its kind shows."""
     numbered = {check.what: f"{'①②③④⑤'[k]} {check.value:.1f}" for k, check in enumerate(caliper_checks(made))}
-    yield Size((own[0], own[1]), (own[2], own[1]), "u", -1, f"{own[2] - own[0]:.1f}")
+    yield Dimension((own[0], own[1]), (own[2], own[1]), "u", -1, f"{own[2] - own[0]:.1f}")
     yield from made.kind.review().papers.heights(made.job, made.plan, plane, own, numbered)

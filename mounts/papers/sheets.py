@@ -9,13 +9,13 @@ from mounts.design.listening.ears import Listener
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Vector
 from mounts.made import Made
-from mounts.papers.aim import heard_by, worth
+from mounts.papers.aim import aim_value, listener_levels
 from mounts.papers.caliper import caliper_checks
-from mounts.papers.entry import called
+from mounts.papers.entry import part_title
+from mounts.papers.outside_views import NUMBERS, back_view, front_view
 from mounts.papers.section import section_view
-from mounts.papers.values import TICK, WRITE, Block, Bullets, Figure, Sheet, Sign, Table, Words
+from mounts.papers.values import TICK, WRITE, Block, Bullets, PaperSheet, Paragraph, Sign, TableBlock, ViewFigure
 from mounts.papers.verdicts import checked_blocks
-from mounts.papers.views import NUMBERS, back_view, front_view
 
 NOT_OK = "NOT OK: do not use"
 MEANS = {
@@ -26,33 +26,35 @@ MEANS = {
 }
 
 
-def _warning(made: Made) -> str:
+def _page_warning(made: Made) -> str:
     """What stands in the head of every page about a part that fails."""
     return NOT_OK if made.report.verdict is Verdict.FAIL else ""
 
 
-def drawing_sheets(made: Made) -> Iterator[Sheet]:
+def drawing_sheets(made: Made) -> Iterator[PaperSheet]:
     """Views with sizes, and the cut along the axis with the aim."""
     front, back = front_view(made), back_view(made)
-    aim = worth(made)
-    cut = Figure(section_view(made, _ear(made)), 122.0)
-    blocks: tuple[Block, ...] = (Figure(front, 102.0), cut)
-    yield Sheet("The part", blocks, called(made.job.part, made.job.name), _warning(made))
-    behind: list[Block] = [Figure(back, 102.0)] if any(isinstance(item, Callout) for item in back.items) else []
+    aim = aim_value(made)
+    cut = ViewFigure(section_view(made, _ear(made)), 122.0)
+    blocks: tuple[Block, ...] = (ViewFigure(front, 102.0), cut)
+    yield PaperSheet("The part", blocks, part_title(made.job.part, made.job.name), _page_warning(made))
+    behind: list[Block] = [ViewFigure(back, 102.0)] if any(isinstance(item, Callout) for item in back.items) else []
     if aim:
-        behind += [Words("Aim, and what it is worth", "head"), Bullets(aim)]
+        behind += [Paragraph("Aim, and what it is worth", "head"), Bullets(aim)]
     points = made.kind.review().papers.points(made.job)
     places = tuple((name, f"{x:+.1f}", f"{y:+.1f}") for name, (x, y) in points.items())
     if places:
-        behind += [Words("Places on the face, from the centre: right is +, up is +", "head")]
-        behind += [Table(("", "right", "up"), places, (1.0, 1.0, 1.0), strong=(0,))]
+        behind += [Paragraph("Places on the face, from the centre: right is +, up is +", "head")]
+        behind += [TableBlock(("", "right", "up"), places, (1.0, 1.0, 1.0), strong=(0,))]
     if behind:
-        yield Sheet("The part, behind and aim", tuple(behind), called(made.job.part, made.job.name), _warning(made))
+        yield PaperSheet(
+            "The part, behind and aim", tuple(behind), part_title(made.job.part, made.job.name), _page_warning(made)
+        )
 
 
 def _ear(made: Made) -> tuple[Vector, str] | None:
     """Direction from the seat to the first listener, and what is said of it."""
-    found, seat = heard_by(made), made.seat
+    found, seat = listener_levels(made), made.seat
     if seat is None or not found:
         return None
     listener: Listener = found[0].listener
@@ -61,7 +63,7 @@ def _ear(made: Made) -> tuple[Vector, str] | None:
     return (x, y, z), f"line to the ear, {listener.seat}: {found[0].path:.0f} away, {off}"
 
 
-def check_sheet(made: Made) -> Sheet:
+def check_sheet(made: Made) -> PaperSheet:
     """The caliper's five sizes, and everything that was computed."""
     checks = caliper_checks(made)
     rows = tuple(
@@ -70,20 +72,20 @@ def check_sheet(made: Made) -> Sheet:
     )
     head = ("", "size", "how", "should be", "still good", "yours", "")
     cut = made.job.make == "cut"
-    return Sheet(
+    return PaperSheet(
         "Check the cut part" if cut else "Check the print",
         (
-            Words("Let the part cool for an hour. A caliper, mm. The numbers are those on the drawing."),
-            Table(head, rows, (0.7, 2.6, 4.9, 1.7, 2.8, 1.8, 0.9), strong=(0, 3)),
-            *(() if cut else (Words("If one is off", "strong"), Bullets(tuple(_means(made))))),
+            Paragraph("Let the part cool for an hour. A caliper, mm. The numbers are those on the drawing."),
+            TableBlock(head, rows, (0.7, 2.6, 4.9, 1.7, 2.8, 1.8, 0.9), strong=(0, 3)),
+            *(() if cut else (Paragraph("If one is off", "strong"), Bullets(tuple(_remedies(made))))),
             *checked_blocks(made),
         ),
-        called(made.job.part, made.job.name),
-        _warning(made),
+        part_title(made.job.part, made.job.name),
+        _page_warning(made),
     )
 
 
-def _means(made: Made) -> Iterator[str]:
+def _remedies(made: Made) -> Iterator[str]:
     for sign, text in MEANS.items():
         found = next((n for n, c in zip(NUMBERS, caliper_checks(made), strict=False) if c.sign is sign), None)
         if found:

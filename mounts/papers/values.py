@@ -17,7 +17,7 @@ Style = Literal["title", "head", "body", "strong", "small"]
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class Paragraph:
     """A paragraph of plain text."""
 
     text: str
@@ -25,7 +25,7 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
+class VerdictBox:
     """What is to be seen first: a word in a heavy frame, and what it means; `grave` is white on black."""
 
     word: str
@@ -34,7 +34,7 @@ class Verdict:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WorkStep:
     """One thing to do, with a box to tick; `note` says why, or what to do when it does not come out."""
 
     text: str
@@ -46,12 +46,12 @@ class Steps:
     """Things to do in their order, numbered from `first`, a box for each of `boxes`."""
 
     title: str
-    steps: tuple[Step, ...]
+    steps: tuple[WorkStep, ...]
     boxes: tuple[str, ...] = ("",)
     first: int = 1
 
 
-def numbered(parts: Iterable[tuple[str, Iterable[Step]]]) -> tuple[Steps, ...]:
+def numbered(parts: Iterable[tuple[str, Iterable[WorkStep]]]) -> tuple[Steps, ...]:
     """Steps under their titles, numbered through."""
     found: list[Steps] = []
     for title, steps in parts:
@@ -61,7 +61,7 @@ def numbered(parts: Iterable[tuple[str, Iterable[Step]]]) -> tuple[Steps, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
+class ListItem:
     """One line of the hardware list.
 
     Attributes:
@@ -143,7 +143,7 @@ class Bullets:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class TableBlock:
     """A table; cells are plain text, WRITE or TICK.
 
     Attributes:
@@ -162,7 +162,7 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class ViewFigure:
     """A view, at the largest usual scale that fits into a height, mm."""
 
     view: Drawing
@@ -170,25 +170,25 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
-class Pictures:
+class PictureBlock:
     """Pictures side by side, PNG, each with its words."""
 
     pictures: tuple[tuple[bytes, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Blanks:
+class WritingSpace:
     """Lines to write on, with what belongs there before the first."""
 
     label: str
     lines: int = 1
 
 
-Block = Words | Verdict | Steps | Bullets | Table | Figure | Pictures | Blanks
+Block = Paragraph | VerdictBox | Steps | Bullets | TableBlock | ViewFigure | PictureBlock | WritingSpace
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class PaperSheet:
     """What begins on a page of its own.
 
     Attributes:
@@ -216,4 +216,4 @@ class Booklet:
     """Everything that is printed for a job or a kit."""
 
     title: str
-    sheets: tuple[Sheet | Template, ...]
+    sheets: tuple[PaperSheet | Template, ...]

@@ -12,38 +12,39 @@ from mounts.findings.report import Finding, PartReport, Verdict
 from mounts.findings.wording import value_with_limit
 from mounts.geometry.ties import least_of
 from mounts.made import Made
-from mounts.papers.entry import Entry
-from mounts.papers.values import Block, Table, Words
-from mounts.papers.values import Verdict as Banner
-from mounts.papers.words import listed, reading, value_of
+from mounts.papers.entry import BookletEntry
+from mounts.papers.values import Block, Paragraph, TableBlock, VerdictBox
+from mounts.papers.wording import deciding_value, describe_reading, join_words
 
 GRAVEST = tuple(Verdict)[::-1]
 NUMBERED = re.compile(r"\b([A-Z]|\d+)\b")  # which fixing or screw
 CLEARANCES = ("clear.", "way.", "proven.", "access.")
 
 
-def banner(reports: Sequence[PartReport]) -> Banner:
+def banner(reports: Sequence[PartReport]) -> VerdictBox:
     """The gravest verdict, and what it means for whoever holds the paper."""
     told = {(f.verdict, f.what, value_with_limit(f), f.advice) for report in reports for f in report.findings}
     fails, warns, tasks = (sum(one[0] is verdict for one in told) for verdict in GRAVEST[:-1])
     missing = list(dict.fromkeys(path for report in reports for path in report.not_measured))
-    unread = f" Not measured, so not checked: {listed(reading(path) for path in missing)}." if missing else ""
+    unread = (
+        f" Not measured, so not checked: {join_words(describe_reading(path) for path in missing)}." if missing else ""
+    )
     if fails:
         text = (
             f"Do not print or fit this as it is: {fails} "
             f"{'check breaks its limit' if fails == 1 else 'checks break their limits'}."
         )
-        return Banner("NOT OK", f"{text}{unread}", grave=True)
+        return VerdictBox("NOT OK", f"{text}{unread}", grave=True)
     by_hand = f" Marked DO: {tasks} {'thing' if tasks == 1 else 'things'} to do by hand." if tasks else ""
     if warns or missing:
         warned = f"{warns} {'warning' if warns == 1 else 'warnings'}: read them before you print. " if warns else ""
         rest = "Everything else" if warns else "Everything"
         word = "UNKNOWN" if missing else "OK, BUT"
-        return Banner(word, f"{warned}{rest} that could be checked is within its limits.{by_hand}{unread}")
-    return Banner("OK", f"Everything that was measured was checked and is within its limits.{by_hand}")
+        return VerdictBox(word, f"{warned}{rest} that could be checked is within its limits.{by_hand}{unread}")
+    return VerdictBox("OK", f"Everything that was measured was checked and is within its limits.{by_hand}")
 
 
-def grave_blocks(parts: Sequence[Entry]) -> Iterator[Block]:
+def grave_blocks(parts: Sequence[BookletEntry]) -> Iterator[Block]:
     """Everything that does not pass, the gravest first, each with what to do; once where several parts share it."""
     several = len({one.chapter.job for one in parts}) > 1
     rows: dict[tuple[str, ...], list[str]] = {}
@@ -55,11 +56,11 @@ def grave_blocks(parts: Sequence[Entry]) -> Iterator[Block]:
                     rows.setdefault(key, []).append(one.chapter.name if several else one.chapter.part)
     if rows:
         cells = tuple(
-            (word, ", ".join(filter(None, dict.fromkeys(where))), _said(what, advice), value)
+            (word, ", ".join(filter(None, dict.fromkeys(where))), _describe(what, advice), value)
             for (word, what, value, advice), where in rows.items()
         )
         shares = (1.3, 3.8, 6.6, 2.4) if several else (1.2, 1.5, 8.0, 3.4)
-        yield Table(("", "part", "what, and what to do", "value"), cells, shares, strong=(0,))
+        yield TableBlock(("", "part", "what, and what to do", "value"), cells, shares, strong=(0,))
 
 
 def checked_blocks(made: Made) -> Iterator[Block]:
@@ -67,15 +68,15 @@ def checked_blocks(made: Made) -> Iterator[Block]:
     findings = made.report.findings
     near = [f for f in findings if f.code.startswith(CLEARANCES)]
     if near:
-        yield Words("Clearances", "head")
+        yield Paragraph("Clearances", "head")
         yield _table(near)
     rest = list(_tightest([f for f in findings if f not in near]))
     if rest:
-        yield Words("All other checks, the tightest of each sort", "head")
+        yield Paragraph("All other checks, the tightest of each sort", "head")
         yield _table(rest)
 
 
-def _table(findings: Sequence[Finding]) -> Table:
+def _table(findings: Sequence[Finding]) -> TableBlock:
     """Two findings a row, read down the left half first; those that differ by a letter or number alone told once."""
     alike: dict[tuple[str, str], list[Finding]] = {}
     for finding in findings:
@@ -84,7 +85,7 @@ def _table(findings: Sequence[Finding]) -> Table:
     cells = [_cells(*one) for one in sorted(told, key=lambda one: GRAVEST.index(one[0].verdict))]
     half = (len(cells) + 1) // 2
     rows = tuple((*left, *right) for left, right in zip_longest(cells[:half], cells[half:], fillvalue=("", "", "")))
-    return Table(("", "what", "value (limit)") * 2, rows, (1.3, 5.6, 2.6) * 2, strong=(0, 3), small=True)
+    return TableBlock(("", "what", "value (limit)") * 2, rows, (1.3, 5.6, 2.6) * 2, strong=(0, 3), small=True)
 
 
 def _cells(finding: Finding, count: int) -> tuple[str, str, str]:
@@ -103,9 +104,9 @@ def _tightest(findings: Sequence[Finding]) -> Iterator[Finding]:
 
 
 def _margin(finding: Finding) -> float:
-    value = value_of(finding)
+    value = deciding_value(finding)
     return inf if value is None or finding.limit is None else abs(value - finding.limit)
 
 
-def _said(what: str, advice: str) -> str:
+def _describe(what: str, advice: str) -> str:
     return f"{what} → {advice}" if advice else what

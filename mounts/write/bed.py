@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from mounts.beds.values import Bed, Piece, Placement, pieces_on, rotation
-from mounts.write.face import face, fitted
+from mounts.beds.values import Bed, BedPlacement, Piece, pieces_on, rotation
+from mounts.write.picture_font import fit_text, load_font
 
 if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw
@@ -24,7 +24,7 @@ _GRID = (222, 224, 222)
 _TAG = (18, 78, 138)
 
 
-def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[Placement]) -> bytes:
+def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[BedPlacement]) -> bytes:
     """The bed seen from above, its front edge at the bottom, each piece with a number that the list below explains."""
     from PIL import Image, ImageDraw  # noqa: PLC0415
 
@@ -35,17 +35,17 @@ def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[Plac
     draw = ImageDraw.Draw(image)
     _ground(draw, bed, depth)
     for one in placed:
-        _piece(draw, pieces[one.piece], one, depth)
+        _add_part(draw, pieces[one.piece], one, depth)
     for one in placed:
-        _tag(draw, pieces[one.piece], one, kinds.index(one.piece) + 1, depth)
+        _add_tag(draw, pieces[one.piece], one, kinds.index(one.piece) + 1, depth)
     image = image.reduce(FINE)
     draw = ImageDraw.Draw(image)
     top = depth + 2 * EDGE
-    room, large, small = size[0] - 2 * EDGE, face(24), face(20)
-    draw.text((EDGE, top), fitted(draw, title, large, room), font=large, fill=_INK)
+    room, large, small = size[0] - 2 * EDGE, load_font(24), load_font(20)
+    draw.text((EDGE, top), fit_text(draw, title, large, room), font=large, fill=_INK)
     for number, k in enumerate(kinds, 1):
         count = sum(one.piece == k for one in placed)
-        said = fitted(draw, f"{number}   {pieces[k].name}" + (f"   × {count}" if count > 1 else ""), small, room)
+        said = fit_text(draw, f"{number}   {pieces[k].name}" + (f"   × {count}" if count > 1 else ""), small, room)
         draw.text((EDGE, top + LINE * number + 6), said, font=small, fill=_INK)
     stream = io.BytesIO()
     image.save(stream, "png", compress_level=3)  # a tenth larger than at 6, in half the time
@@ -54,15 +54,15 @@ def bed_png(title: str, bed: Bed, pieces: Sequence[Piece], placed: Sequence[Plac
 
 def _ground(draw: ImageDraw, bed: Bed, depth: int) -> None:
     """The bed with a line every 50 mm."""
-    low, high = _pixel((0.0, 0.0), depth), _pixel(bed.size, depth)
+    low, high = _to_pixel((0.0, 0.0), depth), _to_pixel(bed.size, depth)
     draw.rectangle((low[0], high[1], high[0], low[1]), fill=_BED, outline=_INK, width=2 * FINE)
     for axis in (0, 1):
         for mark in np.arange(50.0, bed.size[axis] - 1.0, 50.0):
             ends = [[mark, mark], [0.0, bed.size[1]]] if axis == 0 else [[0.0, bed.size[0]], [mark, mark]]
-            draw.line([_pixel((x, y), depth) for x, y in zip(*ends, strict=True)], fill=_GRID, width=FINE)
+            draw.line([_to_pixel((x, y), depth) for x, y in zip(*ends, strict=True)], fill=_GRID, width=FINE)
 
 
-def _piece(draw: ImageDraw, piece: Piece, placed: Placement, depth: int) -> None:
+def _add_part(draw: ImageDraw, piece: Piece, placed: BedPlacement, depth: int) -> None:
     """The piece's upper side, lit from the upper left, lowest faces first."""
     turn = rotation(placed.turn)
     flat = piece.vertices[:, :2] @ turn.T + np.asarray(placed.at)
@@ -73,22 +73,22 @@ def _piece(draw: ImageDraw, piece: Piece, placed: Placement, depth: int) -> None
     seen = seen[np.argsort(points[seen, :, 2].max(axis=1), kind="stable")]
     light = normals[seen] @ np.array([-0.4, 0.4, 0.82]) / length[seen]
     tones = (105 + 115 * np.maximum(light, 0.0)).astype(int).tolist()
-    pixels = np.stack(_pixel(points[seen].transpose(2, 0, 1), depth), axis=-1)
+    pixels = np.stack(_to_pixel(points[seen].transpose(2, 0, 1), depth), axis=-1)
     for corners, tone in zip(pixels.reshape(-1, 6).tolist(), tones, strict=True):
         draw.polygon(corners, fill=(tone - 12, tone - 4, tone))
 
 
-def _tag(draw: ImageDraw, piece: Piece, placed: Placement, number: int, depth: int) -> None:
+def _add_tag(draw: ImageDraw, piece: Piece, placed: BedPlacement, number: int, depth: int) -> None:
     """The piece's number, on the largest of its upper faces."""
     points = piece.vertices[piece.triangles]
     normals = np.cross(points[:, 1] - points[:, 0], points[:, 2] - points[:, 0])
     middle = points[int(np.argmax(normals[:, 2]))].mean(axis=0)[:2]
-    x, y = _pixel(tuple(rotation(placed.turn) @ middle + np.asarray(placed.at)), depth)
+    x, y = _to_pixel(tuple(rotation(placed.turn) @ middle + np.asarray(placed.at)), depth)
     half = 15 * FINE
     draw.ellipse((x - half, y - half, x + half, y + half), fill=(255, 255, 255), outline=_TAG, width=2 * FINE)
-    draw.text((x, y), str(number), font=face(18 * FINE), fill=_TAG, anchor="mm")
+    draw.text((x, y), str(number), font=load_font(18 * FINE), fill=_TAG, anchor="mm")
 
 
-def _pixel(at: Any, depth: int) -> tuple[Any, Any]:
+def _to_pixel(at: Any, depth: int) -> tuple[Any, Any]:
     """Where a place on the bed is drawn, or many: x and y, mm."""
     return ((EDGE + at[0] * SCALE) * FINE, (EDGE + depth - at[1] * SCALE) * FINE)

@@ -8,59 +8,70 @@ from typing import Any
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Table
 
 from mounts.papers import values
-from mounts.write.flowing import SIZES, Banner, Blanks, BoxHeads, Bullet, Figure, OneStep, Pictures, Text, Tick
-from mounts.write.ink import FACE, POINT, STRONG
+from mounts.write.flowables import (
+    SIZES,
+    BannerFlow,
+    BoxHeadings,
+    BulletFlow,
+    PictureRow,
+    StepFlow,
+    TextFlow,
+    TickBox,
+    ViewFlow,
+    WritingLines,
+)
+from mounts.write.typesetting import FACE, POINT, STRONG
 
 _CELL, _SMALL = 3.6, 2.75  # letters in a table, mm
 _WITH = 30.0  # mm that a heading needs below it, itself included
 
 
-def flowables(block: values.Block, width: float) -> Iterator[Flowable]:
+def make_flowables(block: values.Block, width: float) -> Iterator[Flowable]:
     """A block as flowables for a column `width` mm wide."""
     match block:
-        case values.Words():
+        case values.Paragraph():
             size, face = SIZES[block.style]
-            head = Text(block.text, size, face, after=2.0 if block.style in ("title", "head") else 1.4)
+            head = TextFlow(block.text, size, face, after=2.0 if block.style in ("title", "head") else 1.4)
             if block.style == "head":
                 yield CondPageBreak(_WITH * POINT)
             yield head
-        case values.Verdict():
-            yield Banner(block)
+        case values.VerdictBox():
+            yield BannerFlow(block)
         case values.Steps():
             yield from _steps(block)
         case values.Bullets():
-            yield from (Bullet(item) for item in block.items)
-        case values.Table():
+            yield from (BulletFlow(item) for item in block.items)
+        case values.TableBlock():
             yield _table(block, width)
-        case values.Figure():
-            yield Figure(block)
-        case values.Pictures():
-            yield Pictures(block)
-        case values.Blanks():
-            yield Blanks(block)
+        case values.ViewFigure():
+            yield ViewFlow(block)
+        case values.PictureBlock():
+            yield PictureRow(block)
+        case values.WritingSpace():
+            yield WritingLines(block)
 
 
 def _steps(block: values.Steps) -> Iterator[Flowable]:
     """The title stays with the first step."""
-    steps = [OneStep(step, block.first + k, len(block.boxes)) for k, step in enumerate(block.steps)]
-    head: list[Flowable] = [Text(block.title, *SIZES["head"], after=1.4)]
+    steps = [StepFlow(step, block.first + k, len(block.boxes)) for k, step in enumerate(block.steps)]
+    head: list[Flowable] = [TextFlow(block.title, *SIZES["head"], after=1.4)]
     if any(block.boxes):
-        head.append(BoxHeads(block.boxes))
+        head.append(BoxHeadings(block.boxes))
     yield KeepTogether([*head, *steps[:1]])
     yield from steps[1:]
 
 
-def _table(block: values.Table, width: float) -> Flowable:
+def _table(block: values.TableBlock, width: float) -> Flowable:
     size = _SMALL if block.small else _CELL
 
     def cell(text: str, column: int) -> Any:
         if text == values.TICK:
-            return Tick()
+            return TickBox()
         if text == values.WRITE:
             return ""
-        return Text(text, size, STRONG if column in block.strong else FACE, after=0.0)
+        return TextFlow(text, size, STRONG if column in block.strong else FACE, after=0.0)
 
-    rows: list[list[Any]] = [[Text(word, _SMALL, STRONG, after=0.0) for word in block.head]] if block.head else []
+    rows: list[list[Any]] = [[TextFlow(word, _SMALL, STRONG, after=0.0) for word in block.head]] if block.head else []
     rows += [[cell(text, column) for column, text in enumerate(row)] for row in block.rows]
     pad = (0.25 if block.small else 1.0) * POINT
     table = Table(

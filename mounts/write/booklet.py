@@ -10,11 +10,11 @@ from functools import partial
 from typing import Any
 
 from mounts.design.drawing import Drawing
-from mounts.papers.values import Booklet, Sheet, Template
-from mounts.write.ink import FACE, POINT, STRONG, ended, register_face
-from mounts.write.lettering import plain
+from mounts.papers.values import Booklet, PaperSheet, Template
 from mounts.write.template import Page, template_pages
+from mounts.write.text_shaping import plain_text
 from mounts.write.tiles import SHEETS, USABLE, Paper
+from mounts.write.typesetting import FACE, POINT, STRONG, fit_line, register_face
 
 _HEAD, _FOOT = 15.0, 7.0  # mm at the head and at the foot of a sheet's page
 
@@ -34,7 +34,7 @@ def booklet_pdf(booklet: Booklet, paper: Paper) -> bytes:
     document = BaseDocTemplate(
         file,
         pagesize=_points(SHEETS[paper]),
-        title=plain(booklet.title),
+        title=plain_text(booklet.title),
         creator="mounts",
         invariant=1,
         initialFontName=FACE,
@@ -42,12 +42,14 @@ def booklet_pdf(booklet: Booklet, paper: Paper) -> bytes:
     )
     story: list[Any] = []
     for number, sheet in enumerate(booklet.sheets):
-        pages = [None] if isinstance(sheet, Sheet) else list(template_pages(sheet.drawing, paper))
+        pages = [None] if isinstance(sheet, PaperSheet) else list(template_pages(sheet.drawing, paper))
         for k, page in enumerate(pages):
             name = f"{number}.{k}"
-            document.addPageTemplates(_of_template(name, page) if page else _of_sheet(name, booklet, sheet, paper))
+            document.addPageTemplates(
+                _drawing_template(name, page) if page else _sheet_template(name, booklet, sheet, paper)
+            )
             story += [NextPageTemplate(name), PageBreak()] if story else []
-            story += _story(sheet) if isinstance(sheet, Sheet) else [Spacer(1, 1)]
+            story += _story(sheet) if isinstance(sheet, PaperSheet) else [Spacer(1, 1)]
     document.build(story, canvasmaker=_canvas_class())
     return file.getvalue()
 
@@ -57,17 +59,17 @@ def template_pdf(drawing: Drawing, paper: Paper) -> bytes:
     return booklet_pdf(Booklet(drawing.title, (Template(drawing),)), paper)
 
 
-def _story(sheet: Sheet) -> list[Any]:
-    from mounts.write.blocks import flowables  # noqa: PLC0415
+def _story(sheet: PaperSheet) -> list[Any]:
+    from mounts.write.blocks import make_flowables  # noqa: PLC0415
 
-    return [flowable for block in sheet.blocks for flowable in flowables(block, USABLE[0])]
+    return [flowable for block in sheet.blocks for flowable in make_flowables(block, USABLE[0])]
 
 
 def _points(size: tuple[float, float]) -> tuple[float, float]:
     return (size[0] * POINT, size[1] * POINT)
 
 
-def _of_sheet(name: str, booklet: Booklet, sheet: Any, paper: Paper) -> Any:
+def _sheet_template(name: str, booklet: Booklet, sheet: Any, paper: Paper) -> Any:
     from reportlab.platypus import Frame, PageTemplate  # noqa: PLC0415
 
     wide, high = SHEETS[paper]
@@ -76,11 +78,11 @@ def _of_sheet(name: str, booklet: Booklet, sheet: Any, paper: Paper) -> Any:
         left * POINT, (low + _FOOT) * POINT, USABLE[0] * POINT, (USABLE[1] - _FOOT - _HEAD) * POINT,
         leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
     )  # fmt: skip
-    ink = partial(_head, booklet=booklet, sheet=sheet, corner=(left, low))
+    ink = partial(_draw_head, booklet=booklet, sheet=sheet, corner=(left, low))
     return PageTemplate(name, [frame], onPage=ink, pagesize=_points(SHEETS[paper]))
 
 
-def _of_template(name: str, page: Page) -> Any:
+def _drawing_template(name: str, page: Page) -> Any:
     from reportlab.platypus import Frame, PageTemplate  # noqa: PLC0415
 
     wide, high = _points(page.size)
@@ -88,7 +90,7 @@ def _of_template(name: str, page: Page) -> Any:
     return PageTemplate(name, [frame], onPage=lambda canvas, _: page.ink(canvas), pagesize=(wide, high))
 
 
-def _head(canvas: Any, _: Any, *, booklet: Booklet, sheet: Sheet, corner: tuple[float, float]) -> None:
+def _draw_head(canvas: Any, _: Any, *, booklet: Booklet, sheet: PaperSheet, corner: tuple[float, float]) -> None:
     """Title and part at the head of every page, with a warning where there is one."""
     canvas.saveState()
     canvas.scale(POINT, POINT)
@@ -96,16 +98,16 @@ def _head(canvas: Any, _: Any, *, booklet: Booklet, sheet: Sheet, corner: tuple[
     width, height = USABLE
     canvas.setFillGray(0)
     canvas.setFont(STRONG, 6.0)
-    canvas.drawString(0, height - 6.5, ended(sheet.title, 6.0, width * 0.62, STRONG))
+    canvas.drawString(0, height - 6.5, fit_line(sheet.title, 6.0, width * 0.62, STRONG))
     canvas.setFont(STRONG, 4.0)
-    canvas.drawRightString(width, height - 5.0, ended(sheet.part or booklet.title, 4.0, width * 0.36, STRONG))
+    canvas.drawRightString(width, height - 5.0, fit_line(sheet.part or booklet.title, 4.0, width * 0.36, STRONG))
     if sheet.warning:
         canvas.setFont(STRONG, 3.4)
-        canvas.drawRightString(width, height - 9.6, ended(sheet.warning, 3.4, width * 0.45, STRONG))
+        canvas.drawRightString(width, height - 9.6, fit_line(sheet.warning, 3.4, width * 0.45, STRONG))
     canvas.setLineWidth(0.7)
     canvas.line(0, height - 11.0, width, height - 11.0)
     canvas.setFont(FACE, 2.9)
-    canvas.drawString(0, 0.5, ended(booklet.title, 2.9, width * 0.6))
+    canvas.drawString(0, 0.5, fit_line(booklet.title, 2.9, width * 0.6))
     canvas.restoreState()
 
 

@@ -50,7 +50,7 @@ class Camera:
         return unit
 
 
-def framed(points: Array, size: tuple[int, int], margin: tuple[int, int, int, int]) -> Camera:
+def fit_camera(points: Array, size: tuple[int, int], margin: tuple[int, int, int, int]) -> Camera:
     """Return a camera that looks down at points on a table, +y upward in the picture, which they fill.
 
     Args:

@@ -11,21 +11,21 @@ from mounts.design.drawing import (
     Area,
     Cross,
     Drawing,
+    DrawnText,
     Ink,
     Item,
     Layer,
-    Line,
     Note,
     Pen,
+    PenLine,
     Stroke,
-    Text,
     primitives,
 )
 from mounts.geometry.outline import Arc, Outline
 from mounts.geometry.polyline import Box, bound_points
 from mounts.write.drawing_png import TEXT_EDGE
-from mounts.write.ink import FACE, register_face, wide
-from mounts.write.lettering import CAP_HEIGHT, drawable
+from mounts.write.text_shaping import CAP_HEIGHT, shape_text
+from mounts.write.typesetting import FACE, register_face, text_width
 
 
 def draw_pdf(canvas: Any, items: Iterable[Item]) -> None:
@@ -34,7 +34,7 @@ def draw_pdf(canvas: Any, items: Iterable[Item]) -> None:
     canvas.saveState()
     for item in primitives(items):
         match item:
-            case Line():
+            case PenLine():
                 _set_pen(canvas, item.pen, join=1)
                 path = canvas.beginPath()
                 path.moveTo(*item.points[0])
@@ -46,7 +46,7 @@ def draw_pdf(canvas: Any, items: Iterable[Item]) -> None:
                 canvas.drawPath(outline_path(canvas, item.outline))
             case Area():
                 _fill_area(canvas, item)
-            case Text():
+            case DrawnText():
                 _draw_text(canvas, item)
     canvas.restoreState()
 
@@ -61,7 +61,7 @@ def inked_box(drawing: Drawing) -> Box:
             case Cross():
                 boxes.append(_square(item.at, item.size / 2))
             case Note():
-                boxes.append(_square(item.at, max(item.height, wide(item.text, item.height / CAP_HEIGHT) / 2)))
+                boxes.append(_square(item.at, max(item.height, text_width(item.text, item.height / CAP_HEIGHT) / 2)))
     x0, y0, x1, y1 = bound_points((), *boxes)
     edge = LAYERS[Layer.CUT].weight
     return (x0 - edge, y0 - edge, x1 + edge, y1 + edge)
@@ -113,8 +113,8 @@ def _fill_area(canvas: Any, area: Area) -> None:
     canvas.drawPath(path, stroke=0, fill=1, fillMode=0)
 
 
-def _draw_text(canvas: Any, text: Text) -> None:
-    glyphs, long = drawable(text.text), wide(text.text, text.em)
+def _draw_text(canvas: Any, text: DrawnText) -> None:
+    glyphs, long = shape_text(text.text), text_width(text.text, text.em)
     left = {"start": 0.0, "middle": -long / 2, "end": -long}[text.anchor]
     canvas.saveState()
     canvas.translate(*text.at)

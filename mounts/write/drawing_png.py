@@ -8,11 +8,11 @@ from itertools import pairwise
 from math import cos, hypot, radians, sin
 from typing import TYPE_CHECKING
 
-from mounts.design.drawing import LAYERS, Area, Drawing, Ink, Line, Pen, Primitive, Stroke, Text, primitives
+from mounts.design.drawing import LAYERS, Area, Drawing, DrawnText, Ink, Pen, PenLine, Primitive, Stroke, primitives
 from mounts.geometry.outline import Point
 from mounts.geometry.polyline import closed
-from mounts.write.face import face
-from mounts.write.lettering import drawable, plain
+from mounts.write.picture_font import load_font
+from mounts.write.text_shaping import plain_text, shape_text
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -40,21 +40,21 @@ def drawing_png(drawing: Drawing, dots: float = 8.0) -> bytes:
     for item in primitives(drawing.items):
         _draw(image, draw, item, put, fine)
     file, about = io.BytesIO(), PngInfo()
-    about.add_itxt("Title", plain(drawing.title))
+    about.add_itxt("Title", plain_text(drawing.title))
     image.reduce(_FINE).save(file, "PNG", compress_level=6, pnginfo=about)
     return file.getvalue()
 
 
 def _draw(image: Image, draw: ImageDraw, item: Primitive, put: Put, fine: float) -> None:
     match item:
-        case Line():
+        case PenLine():
             _draw_line(draw, [put(point) for point in item.points], item.pen, fine)
         case Stroke():
             points = [put(point) for point in closed(item.outline.points())]
             _draw_line(draw, points, LAYERS[item.layer], fine)
         case Area():
             _fill_area(image, item, put)
-        case Text():
+        case DrawnText():
             _draw_text(image, draw, item, put, fine)
 
 
@@ -82,11 +82,11 @@ def _fill_area(image: Image, area: Area, put: Put) -> None:
     image.paste(_rgb(area.fill.ink), mask=inside)
 
 
-def _draw_text(image: Image, draw: ImageDraw, text: Text, put: Put, fine: float) -> None:
+def _draw_text(image: Image, draw: ImageDraw, text: DrawnText, put: Put, fine: float) -> None:
     from PIL import Image as Images  # noqa: PLC0415
     from PIL import ImageDraw as Draws  # noqa: PLC0415
 
-    font, glyphs = face(text.em * fine), drawable(text.text)
+    font, glyphs = load_font(text.em * fine), shape_text(text.text)
     long, high, edge = font.getlength(glyphs), text.height * fine, TEXT_EDGE * fine
     left = {"start": 0.0, "middle": -long / 2, "end": -long}[text.anchor]
     x, y = put(text.at)

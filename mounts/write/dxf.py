@@ -10,7 +10,7 @@ from typing import Any
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke
 from mounts.geometry.outline import SMALL, Line, Outline, Span
-from mounts.write.lettering import plain
+from mounts.write.text_shaping import plain_text
 
 _COLOURS = {Layer.CUT: 1, Layer.ENGRAVE: 5, Layer.REF: 8}  # red, blue, grey: as most laser shops read them
 _WEIGHTS = {Layer.CUT: 35, Layer.ENGRAVE: 18, Layer.REF: 18}  # hundredths of a mm
@@ -36,14 +36,14 @@ def dxf_bytes(drawing: Drawing) -> bytes:
         for item in drawing.items:
             match item:
                 case Stroke():
-                    _draw(space, item.outline, item.layer)
+                    _add_outline(space, item.outline, item.layer)
                 case Cross():
-                    _mark(space, item)
+                    _add_cross(space, item)
                 case Note():
-                    _write(space, item)
-        _entitle(space, drawing)
-        _look_at(document, drawing)
-        return _told(document)
+                    _add_note(space, item)
+        _add_title(space, drawing)
+        _set_view(document, drawing)
+        return _encode(document)
 
 
 def _document() -> Any:
@@ -60,16 +60,16 @@ def _document() -> Any:
     return document
 
 
-def _draw(space: Any, outline: Outline, layer: Layer) -> None:
+def _add_outline(space: Any, outline: Outline, layer: Layer) -> None:
     if outline.is_circle:
         arc = outline.arcs[0]
         space.add_circle(arc.centre, arc.diameter / 2, dxfattribs={"layer": str(layer)})
         return
-    points = [(*start, bulge) for span in outline.spans for start, bulge in _pieces(span)]
+    points = [(*start, bulge) for span in outline.spans for start, bulge in _bulges(span)]
     space.add_lwpolyline(points, format="xyb", close=True, dxfattribs={"layer": str(layer)})
 
 
-def _pieces(span: Span) -> list[tuple[tuple[float, float], float]]:
+def _bulges(span: Span) -> list[tuple[tuple[float, float], float]]:
     """Starts of the span's pieces with their bulge, the tangent of a quarter of the sweep.
 
     An arc beyond a half turn is halved, since not every reader takes a bulge above 1.
@@ -83,18 +83,18 @@ def _pieces(span: Span) -> list[tuple[tuple[float, float], float]]:
     return [(span.at(k / count), bulge) for k in range(count)]
 
 
-def _mark(space: Any, cross: Cross) -> None:
+def _add_cross(space: Any, cross: Cross) -> None:
     (x, y), half = cross.at, cross.size / 2
     attributes = {"layer": str(cross.layer), "linetype": "CONTINUOUS"}
     space.add_line((x - half, y), (x + half, y), dxfattribs=attributes)
     space.add_line((x, y - half), (x, y + half), dxfattribs=attributes)
 
 
-def _write(space: Any, note: Note) -> None:
+def _add_note(space: Any, note: Note) -> None:
     from ezdxf.enums import TextEntityAlignment  # noqa: PLC0415
 
     text = space.add_text(
-        _literal(note.text),
+        _escape(note.text),
         height=note.height,
         rotation=note.turn,
         dxfattribs={"layer": str(note.layer), "style": _STYLE},
@@ -102,19 +102,19 @@ def _write(space: Any, note: Note) -> None:
     text.set_placement(note.at, align=TextEntityAlignment.MIDDLE_CENTER)
 
 
-def _entitle(space: Any, drawing: Drawing) -> None:
+def _add_title(space: Any, drawing: Drawing) -> None:
     x0, y0, _, _ = _box(drawing)
     y = y0 - _TEXT_GAP
     for k, line in enumerate((drawing.title, *drawing.captions)):
         height = _TEXT_HEIGHT if k == 0 else _TEXT_HEIGHT * 0.75
-        text = space.add_text(_literal(line), height=height, dxfattribs={"layer": str(Layer.REF), "style": _STYLE})
+        text = space.add_text(_escape(line), height=height, dxfattribs={"layer": str(Layer.REF), "style": _STYLE})
         text.set_placement((x0, y - height))
         y -= 2 * height
 
 
-def _literal(text: str) -> str:
+def _escape(text: str) -> str:
     """The text as a reader shows it: "%%" and "^" start codes in a DXF text."""
-    return plain(text).replace("%%", "% %").replace("^", "^ ")
+    return plain_text(text).replace("%%", "% %").replace("^", "^ ")
 
 
 def _box(drawing: Drawing) -> tuple[float, float, float, float]:
@@ -122,7 +122,7 @@ def _box(drawing: Drawing) -> tuple[float, float, float, float]:
     return min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes)
 
 
-def _look_at(document: Any, drawing: Drawing) -> None:
+def _set_view(document: Any, drawing: Drawing) -> None:
     """Extents and a first view, so that the file opens with the drawing on the screen."""
     x0, y0, x1, y1 = _box(drawing)
     document.header["$EXTMIN"], document.header["$EXTMAX"] = (x0, y0, 0.0), (x1, y1, 0.0)
@@ -130,7 +130,7 @@ def _look_at(document: Any, drawing: Drawing) -> None:
     document.set_modelspace_vport(height=height, center=((x0 + x1) / 2, (y0 + y1) / 2))
 
 
-def _told(document: Any) -> bytes:
+def _encode(document: Any) -> bytes:
     for kind in sorted(document.entitydb.dxf_types_in_use()):
         document.classes.add_class(kind)  # else a set decides their order, and with it the bytes
     file = io.StringIO()

@@ -54,7 +54,7 @@ def publish(folder: Path, files: Mapping[str, bytes], remove: Iterable[str] = ()
         _check_plain(name)
     made: list[Path] = []
     try:
-        _make(folder, made)
+        _make_folders(folder, made)
         settle(folder)
         _replace_all(folder, files, stale)
     except BaseException as trouble:
@@ -62,7 +62,7 @@ def publish(folder: Path, files: Mapping[str, bytes], remove: Iterable[str] = ()
             with suppress(OSError):
                 empty.rmdir()
         if isinstance(trouble, OSError):
-            raise FileError(_sentence(trouble, folder, files, stale)) from trouble
+            raise FileError(_explain(trouble, folder, files, stale)) from trouble
         raise
     return tuple(folder / name for name in files)
 
@@ -77,9 +77,9 @@ def settle(folder: Path) -> None:
             if time.time() - spare.stat().st_mtime > LEFT:
                 spare.unlink(missing_ok=True)
             continue
-        with _locked(spare) as is_ours:
+        with _hold_lock(spare) as is_ours:
             if is_ours:
-                _finish(folder, spare)
+                _recover(folder, spare)
 
 
 def check_folder(folder: Path) -> None:
@@ -95,7 +95,7 @@ def check_folder(folder: Path) -> None:
         with suppress(OSError):  # it is told where it is in the way
             settle(place)
     if any(place.exists() and not place.is_dir() for place in (folder, *folder.parents)):
-        raise FileError(_sentence(OSError(), folder, {}, ()))
+        raise FileError(_explain(OSError(), folder, {}, ()))
 
 
 def safe_name(text: str, *, ascii_only: bool = False) -> str:
@@ -104,9 +104,9 @@ def safe_name(text: str, *, ascii_only: bool = False) -> str:
     Blanks become hyphens and accents fall away; letters of other scripts stay unless `ascii_only`. When more than
     that is lost, six figures that belong to the text are added, so that two jobs never share a folder by accident.
     """
-    folded = "".join(_folded(letter) for letter in unicodedata.normalize("NFC", text).strip())
+    folded = "".join(_strip_accent(letter) for letter in unicodedata.normalize("NFC", text).strip())
     spaced = re.sub(r"\s+", "-", folded)
-    kept = "".join(c if (c.isascii() or not ascii_only) and _belongs(c) else "-" for c in spaced)
+    kept = "".join(c if (c.isascii() or not ascii_only) and _is_allowed(c) else "-" for c in spaced)
     name = re.sub(r"-{2,}", "-", kept).strip("-.") or "unnamed"
     if name == spaced and len(name.encode()) <= LONGEST and name.split(".")[0].lower() not in _DEVICES:
         return name
@@ -115,13 +115,13 @@ def safe_name(text: str, *, ascii_only: bool = False) -> str:
     return name.encode()[:room].decode(errors="ignore").rstrip("-.") + mark
 
 
-def _folded(letter: str) -> str:
+def _strip_accent(letter: str) -> str:
     """The plain letter under an accent, where it is an ASCII one."""
     bare = "".join(c for c in unicodedata.normalize("NFKD", letter) if not unicodedata.combining(c))
     return bare if bare.isascii() and bare.isalnum() else letter
 
 
-def _belongs(letter: str) -> bool:
+def _is_allowed(letter: str) -> bool:
     return letter in "-_." or unicodedata.category(letter)[0] in "LMN"
 
 
@@ -130,7 +130,7 @@ def _check_plain(name: str) -> None:
         raise FileError(f"{name!r} is not a plain file name")
 
 
-def _make(folder: Path, made: list[Path]) -> None:
+def _make_folders(folder: Path, made: list[Path]) -> None:
     """Makes the folder and those above it, noting each one that was not there."""
     missing = [place for place in (folder, *folder.parents) if not place.is_dir()]
     for place in reversed(missing):
@@ -144,13 +144,13 @@ def _replace_all(folder: Path, files: Mapping[str, bytes], stale: Sequence[str])
     kept: dict[str, Path] = {}
     renamed: list[str] = []
     try:
-        with _locked(spare):
+        with _hold_lock(spare):
             for number, content in enumerate(files.values()):
                 _write(spare / f"new-{number}", content)
             for name in (*files, *stale):
                 if (folder / name).exists():
                     kept[name] = spare / f"old-{len(kept)}"
-                    _keep(folder / name, kept[name])
+                    _link(folder / name, kept[name])
             journal = {"put": list(files), "remove": list(stale)}
             _write(spare / "written", json.dumps(journal).encode("utf-8", "surrogatepass"))
             (spare / "written").replace(spare / JOURNAL)
@@ -167,10 +167,10 @@ def _replace_all(folder: Path, files: Mapping[str, bytes], stale: Sequence[str])
             _restore(copy, folder / name)
         raise
     finally:
-        _clear(spare)
+        _remove_spare(spare)
 
 
-def _finish(folder: Path, spare: Path) -> None:
+def _recover(folder: Path, spare: Path) -> None:
     """Put what is left of a set in its place, where its journal was written; remove the rest."""
     with suppress(FileNotFoundError, FileError, ValueError, KeyError, TypeError):  # no journal, or none of ours
         journal = json.loads((spare / JOURNAL).read_bytes().decode("utf-8", "surrogatepass"))
@@ -182,10 +182,10 @@ def _finish(folder: Path, spare: Path) -> None:
                 (spare / f"new-{number}").replace(folder / name)
         for name in stale:
             (folder / name).unlink(missing_ok=True)
-    _clear(spare)
+    _remove_spare(spare)
 
 
-def _clear(spare: Path) -> None:
+def _remove_spare(spare: Path) -> None:
     """Remove a hidden folder, its journal first: without it, what is left of the folder means nothing."""
     with suppress(OSError):
         (spare / JOURNAL).unlink(missing_ok=True)
@@ -193,7 +193,7 @@ def _clear(spare: Path) -> None:
 
 
 @contextmanager
-def _locked(spare: Path) -> Iterator[bool]:
+def _hold_lock(spare: Path) -> Iterator[bool]:
     """Hold a hidden folder; whether nobody else does. The system lets go of it when the process ends, however it ends.
 
     Where the system has no such locks, a folder is held by nobody once it is as old as `LEFT`.
@@ -204,12 +204,12 @@ def _locked(spare: Path) -> Iterator[bool]:
         yield False
         return
     try:
-        yield _lock(handle) if fcntl else time.time() - spare.stat().st_mtime > LEFT
+        yield _try_lock(handle) if fcntl else time.time() - spare.stat().st_mtime > LEFT
     finally:
         os.close(handle)
 
 
-def _lock(handle: int) -> bool:
+def _try_lock(handle: int) -> bool:
     try:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except OSError:
@@ -224,7 +224,7 @@ def _write(path: Path, content: bytes) -> None:
         os.fsync(file.fileno())
 
 
-def _keep(path: Path, copy: Path) -> None:
+def _link(path: Path, copy: Path) -> None:
     """A second name for a file, which takes no room on the disk; a copy where the file system knows no links."""
     try:
         os.link(path, copy, follow_symlinks=False)
@@ -244,7 +244,7 @@ def _restore(copy: Path, path: Path) -> None:
             shutil.copy2(copy, path)
 
 
-def _sentence(trouble: OSError, folder: Path, files: Mapping[str, bytes], stale: Sequence[str]) -> str:
+def _explain(trouble: OSError, folder: Path, files: Mapping[str, bytes], stale: Sequence[str]) -> str:
     """What went wrong and what to do, in one sentence."""
     in_the_way = next((place for place in (folder, *folder.parents) if place.exists() and not place.is_dir()), None)
     if in_the_way is not None:
@@ -257,7 +257,8 @@ def _sentence(trouble: OSError, folder: Path, files: Mapping[str, bytes], stale:
             f"the disk of {folder} holds as many files as it can (no free inodes); delete some, or give another --out"
         )
     if trouble.errno in _FULL:
-        return f"the disk is full: {_size(sum(map(len, files.values())))} are needed in {folder}{_free(folder)}"
+        need = _format_size(sum(map(len, files.values())))
+        return f"the disk is full: {need} are needed in {folder}{_free_space(folder)}"
     if trouble.errno in _BARRED:
         return f"the folder {folder} cannot be written to (read-only, or not yours); give another --out"
     return f"cannot write into {folder}: {trouble.strerror or trouble}"
@@ -272,12 +273,12 @@ def _has_no_entries_left(folder: Path) -> bool:
     return False
 
 
-def _free(folder: Path) -> str:
+def _free_space(folder: Path) -> str:
     place = next(place for place in (folder, *folder.parents) if place.exists())
     with suppress(OSError):
-        return f" and {_size(shutil.disk_usage(place).free)} are free"
+        return f" and {_format_size(shutil.disk_usage(place).free)} are free"
     return ""
 
 
-def _size(count: int) -> str:
+def _format_size(count: int) -> str:
     return f"{count / 1e6:.1f} MB" if count >= 1e5 else f"{count / 1e3:.1f} kB"

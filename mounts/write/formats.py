@@ -66,9 +66,9 @@ def _step(source: Source) -> bytes:
 
 
 def _3mf(source: Source) -> bytes:
-    from mounts.write.threemf import Item, threemf_bytes  # noqa: PLC0415
+    from mounts.write.threemf import PlacedPart, threemf_bytes  # noqa: PLC0415
 
-    return threemf_bytes(source.title, [Item(source.part, source.title, (source.pose,))])
+    return threemf_bytes(source.title, [PlacedPart(source.part, source.title, (source.pose,))])
 
 
 def png_of(source: Source) -> bytes:
@@ -86,10 +86,10 @@ def _dxf(source: Source) -> bytes:
 
 
 def _html(source: Source) -> bytes:
-    from mounts.write.page.onefile import view_html  # noqa: PLC0415
+    from mounts.write.page.html import page_html  # noqa: PLC0415
 
     assert source.made is not None
-    return view_html(source.made)
+    return page_html(source.made)
 
 
 FORMATS: dict[str, Format] = {

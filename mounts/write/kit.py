@@ -34,8 +34,8 @@ from typing import TYPE_CHECKING
 from mounts.findings.kit import KitReport, KitRow, summed
 from mounts.findings.report import Verdict
 from mounts.findings.wording import value_with_limit
-from mounts.write.lettering import plain
 from mounts.write.screen import STYLES, Done, add_headline, add_line, estimate_words
+from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -91,13 +91,15 @@ def kit_table(report: KitReport) -> RenderableType:
     table.add_column(overflow="fold")
     table.add_column(justify="right", no_wrap=True)
     table.add_column(overflow="fold", ratio=1)
-    for (job, *_), alike in groupby(report.rows, lambda row: (row.job, row.how, row.verdict, row.copies, _said(row))):
+    for (job, *_), alike in groupby(
+        report.rows, lambda row: (row.job, row.how, row.verdict, row.copies, _explain(row))
+    ):
         rows = list(alike)
         word = LOST if rows[0].how == "lost" else rows[0].verdict.word
-        name = plain(", ".join(filter(None, (job, " and ".join(row.side for row in rows if row.side)))))
+        name = plain_text(", ".join(filter(None, (job, " and ".join(row.side for row in rows if row.side)))))
         copies = f"× {rows[0].copies}" if rows[0].copies > 1 else ""
         table.add_row(
-            Text(word, STYLES["FAIL" if word == LOST else word]), Text(name), Text(copies), Text(_said(rows[0]))
+            Text(word, STYLES["FAIL" if word == LOST else word]), Text(name), Text(copies), Text(_explain(rows[0]))
         )
     return table
 
@@ -200,23 +202,23 @@ def bed_lines(report: KitReport) -> tuple[str, ...]:
     """What lies on which bed, in plain text; then what goes on none."""
     beds = (
         f"bed {bed.number}, {bed.printer}, {bed.material}: "
-        + ", ".join(plain(name) + (f" × {count}" if count > 1 else "") for name, count in bed.parts)
+        + ", ".join(plain_text(name) + (f" × {count}" if count > 1 else "") for name, count in bed.parts)
         + f"; {estimate_words(bed.estimate)}"
         for bed in report.laid.beds
     )
     large = (
-        f"{plain(one.part)} goes on no bed: it needs {' × '.join(f'{side:g}' for side in one.least_bed)}; "
+        f"{plain_text(one.part)} goes on no bed: it needs {' × '.join(f'{side:g}' for side in one.least_bed)}; "
         + (f"give printer: {one.printer} in its job" if one.printer else "give a larger printer")
         for one in report.laid.too_large
     )
     return (*beds, *large)
 
 
-def _said(row: KitRow) -> str:
+def _explain(row: KitRow) -> str:
     """The reason for a lost part; else what is worst, and what was not measured."""
     if row.how == "lost":
-        return plain(row.why)
+        return plain_text(row.why)
     told = [row.worst.what] if row.worst else []
     if row.missing:
         told.append(f"{row.missing} reading{'s' if row.missing > 1 else ''} not taken")
-    return plain("; ".join(told))
+    return plain_text("; ".join(told))

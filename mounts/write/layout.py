@@ -8,22 +8,22 @@ from dataclasses import replace
 from mounts.design.drawing import (
     Area,
     Callout,
+    Dimension,
     Drawing,
+    DrawnText,
     Item,
-    Line,
     Pen,
-    Placement,
+    PenLine,
     Primitive,
-    Size,
     Tag,
-    Text,
+    ViewPlacement,
     arrow,
     dot,
 )
 from mounts.geometry.outline import Point
 from mounts.geometry.polyline import Box
-from mounts.write.ink import wide, wrapped
-from mounts.write.lettering import CAP_HEIGHT
+from mounts.write.text_shaping import CAP_HEIGHT
+from mounts.write.typesetting import text_width, wrap_text
 
 SCALES = (5.0, 2.0, 1.0, 1 / 1.5, 1 / 2, 1 / 2.5, 1 / 3, 1 / 4, 1 / 5, 1 / 10, 1 / 20)
 _TEXT, _LEADING = 3.1, 1.28  # size of letters in mm, and of lines in letters
@@ -37,7 +37,7 @@ _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 def lay_out(view: Drawing, width: float, height: float) -> tuple[Drawing, str]:
     """Return a view as a drawing on paper of a size, mm, and its scale in words, such as "1 : 2"."""
     callouts = [item for item in view.items if isinstance(item, Callout)]
-    column, legend, below = _COLUMN, list[Text](), 0.0
+    column, legend, below = _COLUMN, list[DrawnText](), 0.0
     if view.is_keyed and callouts:
         legend, below = _legend(callouts, width)
         callouts = [replace(one, text=letter) for letter, one in zip(_LETTERS, callouts, strict=False)]
@@ -52,33 +52,33 @@ def lay_out(view: Drawing, width: float, height: float) -> tuple[Drawing, str]:
     return Drawing(view.title, (*items, *legend), box=(0.0, 0.0, width, height)), scale
 
 
-def _at_scale(item: Item, box: Box, place: Placement) -> Iterator[Primitive]:
+def _at_scale(item: Item, box: Box, place: ViewPlacement) -> Iterator[Primitive]:
     match item:
         case Area():
             yield replace(item, loops=tuple(place.along(loop) for loop in item.loops))
-        case Line():
+        case PenLine():
             yield replace(item, points=place.along(item.points))
-        case Size():
+        case Dimension():
             yield from _dimension(item, (*place.at(box[:2]), *place.at(box[2:])), place)
         case Tag():
             x, y = place.at(item.at)
             at = (x + item.away[0], y + item.away[1])
-            yield Text(item.text, at, (_TEXT + 0.9) * CAP_HEIGHT, "middle", on_paper=True)
+            yield DrawnText(item.text, at, (_TEXT + 0.9) * CAP_HEIGHT, "middle", on_paper=True)
 
 
-def _legend(callouts: Sequence[Callout], width: float) -> tuple[list[Text], float]:
+def _legend(callouts: Sequence[Callout], width: float) -> tuple[list[DrawnText], float]:
     """Return the callouts' words in two columns at the foot of the paper, each with its letter, and their height."""
     lines = [
-        [(letter if k == 0 else "", line) for k, line in enumerate(wrapped(one.text, _TEXT, width / 2 - 8.0))]
+        [(letter if k == 0 else "", line) for k, line in enumerate(wrap_text(one.text, _TEXT, width / 2 - 8.0))]
         for letter, one in zip(_LETTERS, callouts, strict=False)
     ]
     half = (len(lines) + 1) // 2
     columns = [[line for one in part for line in one] for part in (lines[:half], lines[half:])]
-    height, texts = max(map(len, columns)) * _LINE + 2.0, list[Text]()
+    height, texts = max(map(len, columns)) * _LINE + 2.0, list[DrawnText]()
     for number, column in enumerate(columns):
         for k, (letter, line) in enumerate(column):
             x, y = number * width / 2, height - 2.0 - _LINE * (k + 0.5)
-            texts += [Text(letter, (x, y), _CAP), Text(line, (x + 5.0, y), _CAP)]
+            texts += [DrawnText(letter, (x, y), _CAP), DrawnText(line, (x + 5.0, y), _CAP)]
     return texts, height
 
 
@@ -97,13 +97,13 @@ def _tall(callouts: Sequence[Callout]) -> float:
 
 
 def _lines(callout: Callout) -> list[str]:
-    return list(wrapped(callout.text, _TEXT, _COLUMN - 5.0))
+    return list(wrap_text(callout.text, _TEXT, _COLUMN - 5.0))
 
 
-def _place(view: Drawing, callouts: Sequence[Callout], page: Box, column: float) -> Placement:
+def _place(view: Drawing, callouts: Sequence[Callout], page: Box, column: float) -> ViewPlacement:
     """Return the largest usual scale at which the view and all that stands beside it fit, and where that is."""
     (u0, v0, u1, v1), (width, height) = view.box, (page[2] - page[0], page[3] - page[1])
-    sizes = [item for item in view.items if isinstance(item, Size)]
+    sizes = [item for item in view.items if isinstance(item, Dimension)]
     rows = {way: [size.row for size in sizes if size.along == way] for way in ("u", "v")}
     left, right = (
         _FIRST + _ROW * max([0, *(side * row for row in rows["v"])]) + column * any(c.side == side for c in callouts)
@@ -116,10 +116,10 @@ def _place(view: Drawing, callouts: Sequence[Callout], page: Box, column: float)
     scale = next((one for one in SCALES if one <= most + 1e-9), most)
     across, up = (u1 - u0) * scale, (v1 - v0) * scale
     corner = (left + (width - left - right - across) / 2, page[1] + foot + (height - foot - head - up) / 2)
-    return Placement(scale, corner, (u0, v0))
+    return ViewPlacement(scale, corner, (u0, v0))
 
 
-def _dimension(size: Size, box: Box, place: Placement) -> Iterator[Primitive]:
+def _dimension(size: Dimension, box: Box, place: ViewPlacement) -> Iterator[Primitive]:
     """Yield extension lines, the dimension line with its arrows, and the number on it; `box` is the view's on paper."""
     out = _FIRST + _ROW * (abs(size.row) - 1)
     upright = size.along == "v"
@@ -133,31 +133,31 @@ def _dimension(size: Size, box: Box, place: Placement) -> Iterator[Primitive]:
     for point in ends:
         along, across = (point[1], point[0]) if upright else point
         past = level + (1.2 if level > across else -1.2)
-        yield Line((put(along, across), put(along, past)), Pen(0.13))
+        yield PenLine((put(along, across), put(along, past)), Pen(0.13))
     first, last = (end[1 if upright else 0] for end in ends)
-    need = wide(size.text, _TEXT)
+    need = text_width(size.text, _TEXT)
     inside = last - first > need + 5.0
     more = 0.0 if inside else 5.0
-    yield Line((put(first - more, level), put(last + more, level)))
+    yield PenLine((put(first - more, level), put(last + more, level)))
     turn = 90.0 if upright else 0.0
     yield arrow(put(first, level), turn + (180.0 if inside else 0.0), 2.4)
     yield arrow(put(last, level), turn + (0.0 if inside else 180.0), 2.4)
     middle = (first + last) / 2 if inside else last + 6.0 + need / 2
-    yield Text(size.text, put(middle, level), _CAP, "middle", turn=turn, on_paper=True)
+    yield DrawnText(size.text, put(middle, level), _CAP, "middle", turn=turn, on_paper=True)
 
 
-def _margin(callouts: Sequence[Callout], place: Placement, page: Box, column: float) -> Iterator[Primitive]:
+def _margin(callouts: Sequence[Callout], place: ViewPlacement, page: Box, column: float) -> Iterator[Primitive]:
     """Yield one margin's texts, from the top down in the order of their places, pushed apart where they overlap."""
     held = sorted(callouts, key=lambda c: -c.at[1])
     wanted, tall = [place.at(c.at)[1] - page[1] for c in held], [_tall([c]) for c in held]
     for one, top in zip(held, _tops(wanted, tall, page[3] - page[1]), strict=True):
         is_left, lines, y = one.side < 0, _lines(one), page[1] + top - _TEXT * 0.55
         for k, line in enumerate(lines):
-            yield Text(line, (0.0 if is_left else page[2] - column + 5.0, y - _LINE * k), _CAP)
-        longest = max(wide(line, _TEXT) for line in lines)
+            yield DrawnText(line, (0.0 if is_left else page[2] - column + 5.0, y - _LINE * k), _CAP)
+        longest = max(text_width(line, _TEXT) for line in lines)
         x, way = (longest + 1.0, 2.0) if is_left else (page[2] - column + 4.0, -2.0)
         end = place.at(one.at)
-        yield Line(((x, y), (x + way, y), end), Pen(0.15))
+        yield PenLine(((x, y), (x + way, y), end), Pen(0.15))
         yield dot(end)
 
 

@@ -15,7 +15,7 @@ from mounts.write.formats import FORMATS, TO_THE_TOOL, Source, png_of
 from mounts.write.report import report_json
 
 if TYPE_CHECKING:
-    from mounts.papers.entry import Entry
+    from mounts.papers.entry import BookletEntry
 
 NOT_OK = "not-ok"
 PAPERS = ("papers.pdf", f"papers.{NOT_OK}.pdf")  # the booklet, of good parts and where one fails
@@ -32,7 +32,7 @@ class Wish:
     paper: Literal["a4", "letter"] = "a4"
 
 
-def files_of(made: Made, wish: Wish) -> dict[str, bytes]:
+def part_files(made: Made, wish: Wish) -> dict[str, bytes]:
     """Names and contents of one part's files: `left.stl`, or `left.not-ok.stl` when the report fails it."""
     good = made.job.part or NO_SIDE
     stem = f"{good}.{NOT_OK}" if made.report.verdict is Verdict.FAIL else good
@@ -52,28 +52,28 @@ def paper_files(title: str, made: Sequence[Made], files: Sequence[Mapping[str, b
     if "pdf" not in wish.formats:
         return {}
     from mounts.papers.booklet import booklet  # noqa: PLC0415
-    from mounts.papers.chapter import chapter_of  # noqa: PLC0415
-    from mounts.papers.entry import Entry  # noqa: PLC0415
+    from mounts.papers.chapter import make_chapter  # noqa: PLC0415
+    from mounts.papers.entry import BookletEntry  # noqa: PLC0415
     from mounts.write.booklet import booklet_pdf  # noqa: PLC0415
 
     entries = [
-        Entry(chapter_of(one), one.report, picture_in(own) or png_of(_source(one)), for_the_tool(own))
+        BookletEntry(make_chapter(one), one.report, find_picture(own) or png_of(_source(one)), tool_file(own))
         for one, own in zip(made, files, strict=True)
     ]
     return {papers_name(entries): booklet_pdf(booklet(title, entries), wish.paper)}
 
 
-def papers_name(parts: Sequence[Entry]) -> str:
+def papers_name(parts: Sequence[BookletEntry]) -> str:
     """The booklet's name, another one where a part fails."""
     return PAPERS[any(one.fails for one in parts)]
 
 
-def picture_in(files: Mapping[str, bytes]) -> bytes | None:
+def find_picture(files: Mapping[str, bytes]) -> bytes | None:
     """A part's picture among its files."""
     return next((data for name, data in files.items() if name.endswith(".png")), None)
 
 
-def for_the_tool(files: Iterable[str]) -> str:
+def tool_file(files: Iterable[str]) -> str:
     """Name of a part's file for the slicer or the saw; empty where there is none."""
     names = list(files)
     return next((name for form in TO_THE_TOOL for name in names if name.endswith(f".{form}")), "")
@@ -94,7 +94,7 @@ def solid_files(stem: str, title: str, part: Part, wish: Wish, pose: Pose = AS_B
 
 def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, bytes], tuple[str, ...]]:
     """All files of a job with its report, and the names of stale ones: what a good part replaces."""
-    whole = {**files, REPORT: report_json(report, digests_of(files)).encode()}
+    whole = {**files, REPORT: report_json(report, file_digests(files)).encode()}
     good = [part.side or NO_SIDE for part in report.parts if part.verdict is not Verdict.FAIL]
     stale = [f"{side}.{NOT_OK}" for side in good]
     for side in good:  # a ring that was in one is now in two, or the other way round
@@ -104,7 +104,7 @@ def report_files(report: Report, files: Mapping[str, bytes]) -> tuple[dict[str, 
     return whole, (*names, *(PAPERS[1:] if report.verdict is not Verdict.FAIL else ()))
 
 
-def digests_of(files: Mapping[str, bytes]) -> dict[str, str]:
+def file_digests(files: Mapping[str, bytes]) -> dict[str, str]:
     """SHA-256 of each file, by name, as 64 hexadecimal digits."""
     return {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
 

@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from mounts.design.pattern import UNKNOWN, Pattern, ring_about
+from mounts.design.pattern import UNKNOWN, HolePattern, error_ellipse
 from mounts.geometry.outline import Outline, Point, circle
 from mounts.geometry.survey.ellipse import ONE
 from mounts.geometry.survey.regular import Regularity
 from mounts.load.parse.units import clock_words
-from mounts.write.face import face, fitted
-from mounts.write.lettering import drawable, plain
+from mounts.write.picture_font import fit_text, load_font
+from mounts.write.text_shaping import plain_text, shape_text
 
 _SIZE = (1200, 1000)
 _FINE = 4  # sub-pixels each way
@@ -51,16 +51,16 @@ class _Sheet:
 
     def text(self, point: Point, text: str, size: float, colour: tuple[int, int, int]) -> None:
         x, y = self.at(point)
-        self.draw.text((x, y), drawable(text), font=face(size * _FINE), fill=colour, anchor="mm")
+        self.draw.text((x, y), shape_text(text), font=load_font(size * _FINE), fill=colour, anchor="mm")
 
 
-def pattern_png(pattern: Pattern) -> bytes:
+def pattern_png(pattern: HolePattern) -> bytes:
     """The pattern as a PNG picture, seen from the cabin; the same pattern gives the same bytes."""
     from PIL import Image, ImageDraw  # noqa: PLC0415
     from PIL.PngImagePlugin import PngInfo  # noqa: PLC0415
 
     image = Image.new("RGB", (_SIZE[0] * _FINE, _SIZE[1] * _FINE), _WHITE)
-    sheet = _laid(pattern, ImageDraw.Draw(image))
+    sheet = _lay_out(pattern, ImageDraw.Draw(image))
     times = _times(pattern)
     _readings(sheet, pattern)
     _opening(sheet, pattern)
@@ -68,12 +68,12 @@ def pattern_png(pattern: Pattern) -> bytes:
     _holes(sheet, pattern, times)
     _foot(sheet, pattern, times)
     file, about = io.BytesIO(), PngInfo()
-    about.add_itxt("Title", plain(f"{pattern.panel.name}: hole pattern"))
+    about.add_itxt("Title", plain_text(f"{pattern.panel.name}: hole pattern"))
     image.resize(_SIZE, Image.Resampling.BOX).save(file, "PNG", pnginfo=about)
     return file.getvalue()
 
 
-def _laid(pattern: Pattern, draw: Any) -> _Sheet:
+def _lay_out(pattern: HolePattern, draw: Any) -> _Sheet:
     boxes = [circle((pattern.sizes[n] or UNKNOWN) + 24.0, at).box for n, at in _places(pattern)]
     boxes += [pattern.opening.box] if pattern.opening else []
     x0, y0 = min(b[0] for b in boxes), min(b[1] for b in boxes)
@@ -83,17 +83,17 @@ def _laid(pattern: Pattern, draw: Any) -> _Sheet:
     return _Sheet(draw, scale, ((x0 + x1) / 2, (y0 + y1) / 2))
 
 
-def _places(pattern: Pattern) -> list[tuple[str, Point]]:
+def _places(pattern: HolePattern) -> list[tuple[str, Point]]:
     return list(zip(pattern.survey.names, pattern.survey.at, strict=True))
 
 
-def _times(pattern: Pattern) -> int:
+def _times(pattern: HolePattern) -> int:
     """How many times larger the errors are drawn, so that the largest is seen but covers nothing."""
     largest = max(ellipse.long for ellipse in pattern.ellipses.values())
     return max((times for times in _TIMES if times * largest <= _SHOWN), default=1)
 
 
-def _readings(sheet: _Sheet, pattern: Pattern) -> None:
+def _readings(sheet: _Sheet, pattern: HolePattern) -> None:
     """A line for every distance that was read; red where it may be the wrong one."""
     places = dict(_places(pattern))
     wrong = pattern.survey.disagreement
@@ -109,7 +109,7 @@ def _readings(sheet: _Sheet, pattern: Pattern) -> None:
                 sheet.text(((ax + bx) / 2, (ay + by) / 2 + 4.0), said, 17, _RED)
 
 
-def _opening(sheet: _Sheet, pattern: Pattern) -> None:
+def _opening(sheet: _Sheet, pattern: HolePattern) -> None:
     if pattern.opening:
         sheet.path(pattern.opening, _INK, 2.5)
         sheet.text((0.0, pattern.opening.box[3] - 16 / sheet.scale), "12:00", 18, _PALE)
@@ -118,7 +118,7 @@ def _opening(sheet: _Sheet, pattern: Pattern) -> None:
     sheet.line([(0.0, -reach), (0.0, reach)], _PALE, 1.5)
 
 
-def _regular(sheet: _Sheet, pattern: Pattern) -> None:
+def _regular(sheet: _Sheet, pattern: HolePattern) -> None:
     """Where a regular bolt circle would have the holes, when it nearly is one."""
     ring = pattern.ring
     if ring is None or ring.verdict is not Regularity.NEARLY:
@@ -128,9 +128,9 @@ def _regular(sheet: _Sheet, pattern: Pattern) -> None:
         sheet.path(circle(pattern.sizes[name] or UNKNOWN, at), _ORANGE, 1.8)
 
 
-def _holes(sheet: _Sheet, pattern: Pattern, times: int) -> None:
+def _holes(sheet: _Sheet, pattern: HolePattern, times: int) -> None:
     for name, at in _places(pattern):
-        oval = ring_about(pattern.ellipses[name], share=ONE, times=times).moved(*at)
+        oval = error_ellipse(pattern.ellipses[name], share=ONE, times=times).moved(*at)
         sheet.path(oval, _BLUE, 2.0, fill=_SKY)
         sheet.path(circle(pattern.sizes[name] or UNKNOWN, at), _INK, 2.5)
         far = max((at[0] ** 2 + at[1] ** 2) ** 0.5, 1e-9)
@@ -138,7 +138,7 @@ def _holes(sheet: _Sheet, pattern: Pattern, times: int) -> None:
         sheet.text((at[0] * (1 + away / far), at[1] * (1 + away / far)), name, 30, _INK)
 
 
-def _foot(sheet: _Sheet, pattern: Pattern, times: int) -> None:
+def _foot(sheet: _Sheet, pattern: HolePattern, times: int) -> None:
     """What is seen, in two lines."""
     name, sd = pattern.instrument
     ring = pattern.ring
@@ -151,11 +151,11 @@ def _foot(sheet: _Sheet, pattern: Pattern, times: int) -> None:
     if ring and ring.verdict is Regularity.NEARLY:
         said.append(
             f"orange: the regular bolt circle that it nearly is, {len(pattern.survey.at)} on {ring.diameter:.1f} "
-            f"from {clock_words(ring.first)}, up to {max(ring.apart):.2f} off"
+            f"from {clock_words(ring.first)}, up to {max(ring.residuals):.2f} off"
         )
     draw, low = sheet.draw, (_SIZE[1] - _FOOT + 34) * _FINE
-    room, large, small = (_SIZE[0] - 100) * _FINE, face(25 * _FINE), face(19 * _FINE)
-    draw.text((50 * _FINE, low), fitted(draw, title, large, room), font=large, fill=_INK, anchor="ls")
+    room, large, small = (_SIZE[0] - 100) * _FINE, load_font(25 * _FINE), load_font(19 * _FINE)
+    draw.text((50 * _FINE, low), fit_text(draw, title, large, room), font=large, fill=_INK, anchor="ls")
     for k, line in enumerate(said, 1):
         place = (50 * _FINE, low + 32 * k * _FINE)
-        draw.text(place, fitted(draw, line, small, room), font=small, fill=_PALE, anchor="ls")
+        draw.text(place, fit_text(draw, line, small, room), font=small, fill=_PALE, anchor="ls")

@@ -28,13 +28,13 @@ from dataclasses import asdict
 from math import atan2, degrees, hypot
 from typing import Any
 
-from mounts.design.pattern import Pattern
+from mounts.design.pattern import HolePattern
 from mounts.geometry.fitting.values import RimFit
 from mounts.geometry.survey.regular import BoltCircleFit, Regularity
 from mounts.geometry.survey.survey import OPENING
 from mounts.load.models.limits import Limits
 from mounts.load.parse.units import clock_words
-from mounts.write.lettering import plain
+from mounts.write.text_shaping import plain_text
 
 WORDS = {
     "at": "centres as given",
@@ -46,7 +46,7 @@ WORDS = {
 }
 
 
-def pattern_text(pattern: Pattern) -> str:
+def pattern_text(pattern: HolePattern) -> str:
     """The pattern for the screen: places, errors, readings against each other, bolt circle, what to measure next."""
     blocks = [
         _head(pattern),
@@ -61,7 +61,7 @@ def pattern_text(pattern: Pattern) -> str:
     return "\n\n".join("\n".join(lines) for block in blocks if (lines := list(block)))
 
 
-def pattern_json(pattern: Pattern, files: Sequence[str]) -> str:
+def pattern_json(pattern: HolePattern, files: Sequence[str]) -> str:
     """The pattern as indented JSON text."""
     survey, measured = pattern.survey, pattern.panel.measured
     name, sd = pattern.instrument
@@ -105,30 +105,30 @@ def pattern_json(pattern: Pattern, files: Sequence[str]) -> str:
         "bolt_circle": _ring_tree(pattern.ring) if pattern.ring else None,
         "files": list(files),
     }
-    return json.dumps(_rounded(tree), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps(_round_values(tree), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _ring_tree(ring: BoltCircleFit) -> dict[str, object]:
     return {key: str(value) if key == "verdict" else value for key, value in asdict(ring).items() if key != "at"}
 
 
-def _rounded(value: Any) -> Any:
+def _round_values(value: Any) -> Any:
     if isinstance(value, float):
         return round(value, 4) + 0.0
     if isinstance(value, dict):
-        return {key: _rounded(held) for key, held in value.items()}
-    return [_rounded(held) for held in value] if isinstance(value, list | tuple) else value
+        return {key: _round_values(held) for key, held in value.items()}
+    return [_round_values(held) for held in value] if isinstance(value, list | tuple) else value
 
 
-def _head(pattern: Pattern) -> Iterator[str]:
+def _head(pattern: HolePattern) -> Iterator[str]:
     panel, (name, sd) = pattern.panel, pattern.instrument
-    yield plain(f"{panel.name}, {panel.side} side, seen from the cabin: {WORDS[pattern.way]}")
+    yield plain_text(f"{panel.name}, {panel.side} side, seen from the cabin: {WORDS[pattern.way]}")
     who = f"measured by {panel.measured.by}" if panel.measured.by else "nobody says who measured it"
     when = f" on {panel.measured.on}" if panel.measured.on else ", or when"
-    yield plain(f"{who}{when}, with {name} (one standard deviation {sd:g})")
+    yield plain_text(f"{who}{when}, with {name} (one standard deviation {sd:g})")
 
 
-def _holes(pattern: Pattern) -> Iterator[str]:
+def _holes(pattern: HolePattern) -> Iterator[str]:
     what = "pin" if pattern.way == "pins" else "hole"
     yield f"{what:6}{'x':>9}{'y':>9}{'size':>7}{'away':>8}  {'clock':>5}   error ellipse, 1 sd each way"
     for name, (x, y) in zip(pattern.survey.names, pattern.survey.at, strict=True):
@@ -138,10 +138,10 @@ def _holes(pattern: Pattern) -> Iterator[str]:
         if ellipse.long > 1.05 * ellipse.short:
             error += f", longest towards {clock_words((90.0 - ellipse.turn) % 180.0)}"
         clock = clock_words(degrees(atan2(x, y)) % 360)
-        yield f"{plain(name):6}{x:9.2f}{y:9.2f}{told}{hypot(x, y):8.2f}  {clock:>5}   {error}"
+        yield f"{plain_text(name):6}{x:9.2f}{y:9.2f}{told}{hypot(x, y):8.2f}  {clock:>5}   {error}"
 
 
-def _turn(pattern: Pattern) -> Iterator[str]:
+def _turn(pattern: HolePattern) -> Iterator[str]:
     """How much of the errors is only the level's, which turns the whole pattern and moves no hole against another."""
     without = max(ellipse.sd for ellipse in pattern.survey.ellipses(pattern.instrument[1], 0.0).values())
     if without < 0.8 * pattern.worst_sd:
@@ -149,9 +149,9 @@ def _turn(pattern: Pattern) -> Iterator[str]:
         yield f"most of that is the level (± {level:g} degrees), which turns all alike: without it ± {without:.2f}"
 
 
-def _rims(pattern: Pattern) -> Iterator[str]:
+def _rims(pattern: HolePattern) -> Iterator[str]:
     for name, fit in pattern.survey.rims:
-        of = "rim of the opening" if name == OPENING else f"rim of {plain(name)}"
+        of = "rim of the opening" if name == OPENING else f"rim of {plain_text(name)}"
         yield f"{of}: {_shape(fit, pattern.instrument[1])}; points within {fit.worst:.2f} of it"
 
 
@@ -162,7 +162,7 @@ def _shape(fit: RimFit, sd: float) -> str:
     return f"{fit.shape} {sizes} (± {fit.size_sd * sd:.2f}){corner}{turned}"
 
 
-def _readings(pattern: Pattern) -> Iterator[str]:
+def _readings(pattern: HolePattern) -> Iterator[str]:
     survey = pattern.survey
     if not survey.checks:
         return
@@ -174,22 +174,22 @@ def _readings(pattern: Pattern) -> Iterator[str]:
         told = "nothing checks it"
         if check.expected is not None:
             told = f"{check.expected:8.2f} ± {check.expected_sd:.2f}  ({check.sds:.1f} sd off)"
-        yield f"{plain(check.label):{wide}}{check.read:8.2f}{check.residual:8.2f}   {told}"
+        yield f"{plain_text(check.label):{wide}}{check.read:8.2f}{check.residual:8.2f}   {told}"
     yield ""
     worst = max((check.sds for check in survey.checked), default=None)
     if survey.disagreement:
-        yield plain(f"WRONG: {survey.disagreement.what}")
+        yield plain_text(f"WRONG: {survey.disagreement.what}")
     elif worst is None:
         yield "nothing was read more than is needed, so no reading checks another; one more distance would"
     else:
         yield f"the readings agree: the worst is {worst:.1f} sd off, {survey.allowed:.1f} would be too much"
 
 
-def _ring(pattern: Pattern) -> Iterator[str]:
+def _ring(pattern: HolePattern) -> Iterator[str]:
     ring, survey = pattern.ring, pattern.survey
     if ring is None or pattern.way == "bolt_circle":
         return
-    count, worst = len(survey.at), max(ring.apart)
+    count, worst = len(survey.at), max(ring.residuals)
     about = f"{count} on {ring.diameter:.2f} (± {ring.diameter_sd:.2f}), first at {clock_words(ring.first)}"
     x, y = ring.centre
     if ring.verdict is Regularity.REGULAR:
@@ -205,16 +205,16 @@ def _ring(pattern: Pattern) -> Iterator[str]:
     on = f"the holes lie on a circle of {ring.through:.2f} within {ring.off_circle:.2f}"
     yield f"      {on}" + (", but not evenly spaced" if ring.off_circle < worst / 2 else "")
     yield f"      {'hole':6}{'as read':>18}{'as a bolt circle':>20}{'apart':>8}"
-    for name, (ax, ay), (bx, by), apart in zip(survey.names, survey.at, ring.at, ring.apart, strict=True):
-        yield f"      {plain(name):6}{f'({ax:.2f}, {ay:.2f})':>18}{f'({bx:.2f}, {by:.2f})':>20}{apart:8.2f}"
+    for name, (ax, ay), (bx, by), apart in zip(survey.names, survey.at, ring.at, ring.residuals, strict=True):
+        yield f"      {plain_text(name):6}{f'({ax:.2f}, {ay:.2f})':>18}{f'({bx:.2f}, {by:.2f})':>20}{apart:8.2f}"
 
 
-def _next(pattern: Pattern) -> Iterator[str]:
+def _next(pattern: HolePattern) -> Iterator[str]:
     if pattern.survey.next:
         yield f"one more reading that would help most: {pattern.survey.next}"
 
 
-def _hand(pattern: Pattern) -> Iterator[str]:
+def _hand(pattern: HolePattern) -> Iterator[str]:
     """Distances alone do not tell a pattern from its mirror image, nor which way is up: `order` and `level` do."""
     if pattern.way == "distances":
         yield "does it stand so on the door? A hole on the wrong side: check order, and which hole level names first"

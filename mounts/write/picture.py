@@ -10,12 +10,12 @@ import numpy as np
 
 from mounts.geometry.frames import Vector
 from mounts.kernels.part import Part
-from mounts.write.camera import framed
-from mounts.write.legend import arrow_up, foot, numbers
-from mounts.write.lettering import plain
-from mounts.write.light import painted
-from mounts.write.rays import hidden, meshed
-from mounts.write.soft import Setting
+from mounts.write.ambient_occlusion import PictureScene
+from mounts.write.annotations import draw_foot, draw_numbers, draw_up_arrow
+from mounts.write.camera import fit_camera
+from mounts.write.rays import find_hidden, make_ray_mesh
+from mounts.write.shading import shade_part
+from mounts.write.text_shaping import plain_text
 
 _TURNED = np.diag([-1.0, 1.0, -1.0])  # about the panel's y: the back comes to the front and up stays up
 
@@ -49,15 +49,15 @@ def png_bytes(
     points = part.vertices @ turn.T
     table = np.array([0.0, 0.0, points[:, 2].min()])
     edge = round(size[1] * 0.055)
-    camera = framed(points - table, size, (edge, edge, edge, 2 * edge))
-    mesh = meshed(points - table, part.triangles, part.face)
-    image = painted(Setting(mesh, camera, size))
-    arrow_up(image, camera, points - table)
+    camera = fit_camera(points - table, size, (edge, edge, edge, 2 * edge))
+    mesh = make_ray_mesh(points - table, part.triangles, part.face)
+    image = shade_part(PictureScene(mesh, camera, size))
+    draw_up_arrow(image, camera, points - table)
     spots = np.asarray(marks, dtype=float).reshape(-1, 3) @ turn.T - table
-    numbers(image, camera, spots, hidden(mesh, camera.eye, spots, 3 * camera.pixel))
-    foot(image, caption or part.name, _sizes(part) + (", seen from behind" if view is View.BACK else ""))
+    draw_numbers(image, camera, spots, find_hidden(mesh, camera.eye, spots, 3 * camera.pixel))
+    draw_foot(image, caption or part.name, _sizes(part) + (", seen from behind" if view is View.BACK else ""))
     file, about = io.BytesIO(), PngInfo()
-    about.add_itxt("Title", plain(caption or part.name))
+    about.add_itxt("Title", plain_text(caption or part.name))
     image.save(file, "PNG", compress_level=4, pnginfo=about)
     return file.getvalue()
 

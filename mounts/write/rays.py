@@ -19,7 +19,7 @@ _SMOOTH = np.cos(np.radians(40))  # a surface that turns by more than this at a 
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Mesh:
+class RayMesh:
     """Triangles ready for rays.
 
     Attributes:
@@ -61,7 +61,7 @@ class Hits:
         return Hits(self.face[which], self.point[which], self.normal[which])
 
 
-def meshed(points: NDArray[np.float64], triangles: Whole, face: Whole) -> Mesh:
+def make_ray_mesh(points: NDArray[np.float64], triangles: Whole, face: Whole) -> RayMesh:
     """A mesh from points (k, 3), triangles (m, 3) and the smooth face of each triangle (m,)."""
     from embreex.mesh_construction import TriangleMesh  # noqa: PLC0415
     from embreex.rtcore_scene import EmbreeScene  # noqa: PLC0415
@@ -70,10 +70,10 @@ def meshed(points: NDArray[np.float64], triangles: Whole, face: Whole) -> Mesh:
     scene = EmbreeScene()
     TriangleMesh(scene, corners)
     normals = _normals(corners, triangles, face)
-    return Mesh(corners, normals, face, _creases(corners, triangles, face, normals), scene)
+    return RayMesh(corners, normals, face, _creases(corners, triangles, face, normals), scene)
 
 
-def shot(mesh: Mesh, origin: Floats, directions: Floats) -> Hits:
+def cast_rays(mesh: RayMesh, origin: Floats, directions: Floats) -> Hits:
     """First hits of rays from one place (3,) along (n, 3) unit directions."""
     origins = np.repeat(origin[None].astype(np.float32), len(directions), axis=0)
     found = mesh.scene.run(origins, np.ascontiguousarray(directions), output=True)
@@ -85,21 +85,21 @@ def shot(mesh: Mesh, origin: Floats, directions: Floats) -> Hits:
     point[met] = origin + directions[met] * found["tfar"][met, None]
     u, v = found["u"][met, None], found["v"][met, None]
     corners = mesh.normals[triangle]
-    normal[met] = unit(corners[:, 0] * (1 - u - v) + corners[:, 1] * u + corners[:, 2] * v)
+    normal[met] = normalize(corners[:, 0] * (1 - u - v) + corners[:, 1] * u + corners[:, 2] * v)
     return Hits(face, point, normal)
 
 
-def hidden(mesh: Mesh, eye: Floats, points: Floats, slack: float) -> NDArray[np.bool_]:
+def find_hidden(mesh: RayMesh, eye: Floats, points: Floats, slack: float) -> NDArray[np.bool_]:
     """Whether the mesh comes between an eye (3,) and points (n, 3) by more than `slack` mm."""
     ways = points - eye
     far = np.sqrt(np.einsum("ij,ij->i", ways, ways))
     origins = np.repeat(eye[None].astype(np.float32), len(points), axis=0)
-    found = mesh.scene.run(origins, np.ascontiguousarray(unit(ways), dtype=np.float32), query="DISTANCE")
+    found = mesh.scene.run(origins, np.ascontiguousarray(normalize(ways), dtype=np.float32), query="DISTANCE")
     covered: NDArray[np.bool_] = found < far - slack
     return covered
 
 
-def open_share(mesh: Mesh, points: Floats, normals: Floats, directions: Floats, lift: float) -> Floats:
+def visible_share(mesh: RayMesh, points: Floats, normals: Floats, directions: Floats, lift: float) -> Floats:
     """Share (0 to 1) of the directions in which each point sees past the mesh.
 
     Args:
@@ -119,7 +119,7 @@ def open_share(mesh: Mesh, points: Floats, normals: Floats, directions: Floats, 
     return free / np.maximum(counted, 1)
 
 
-def unit(vectors: Floats) -> Floats:
+def normalize(vectors: Floats) -> Floats:
     """The vectors (…, 3) at length 1."""
     long = np.sqrt(np.einsum("...i,...i->...", vectors, vectors))[..., None]
     scaled: Floats = vectors / np.maximum(long, 1e-20)
@@ -135,7 +135,7 @@ def _creases(corners: Floats, triangles: Whole, face: Whole, normals: Floats) ->
     one, other = order[beside], order[beside + 1]
     apart = np.flatnonzero(face[one // 3] != face[other // 3])
     one, other = one[apart], other[apart]
-    along = unit((normals + np.roll(normals, -1, axis=1)).reshape(-1, 3))
+    along = normalize((normals + np.roll(normals, -1, axis=1)).reshape(-1, 3))
     sharp = one[np.einsum("ij,ij->i", along[one], along[other]) < CREASE]
     places: Floats = np.stack([corners, np.roll(corners, -1, axis=1)], 2).reshape(-1, 2, 3)[sharp]
     return places
@@ -148,7 +148,7 @@ def _normals(corners: Floats, triangles: Whole, face: Whole) -> Floats:
     _, index = np.unique(keys, return_inverse=True)
     spread = np.repeat(across, 3, axis=0)
     mean = np.stack([np.bincount(index, weights=spread[:, k]) for k in range(3)], axis=1).astype(float)[index]
-    smooth = unit(mean.reshape(-1, 3, 3)).astype(np.float32)
-    flat = np.broadcast_to(unit(across)[:, None, :], smooth.shape)
+    smooth = normalize(mean.reshape(-1, 3, 3)).astype(np.float32)
+    flat = np.broadcast_to(normalize(across)[:, None, :], smooth.shape)
     near = np.einsum("ijk,ijk->ij", smooth, flat) > _SMOOTH
     return np.where(near[..., None], smooth, flat)

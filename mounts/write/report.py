@@ -81,11 +81,11 @@ def part_tree(part: PartReport) -> dict[str, object]:
     return {
         "side": part.side,
         "files": list(part.files),
-        "pose": [[rounded(cell, 9) for cell in row] for row in part.pose],
+        "pose": [[round_values(cell, 9) for cell in row] for row in part.pose],
         "findings": [_finding(finding) for finding in part.findings],
         "not_measured": list(part.not_measured),
         "cautions": list(part.cautions),
-        "estimate": None if part.estimate is None else {k: rounded(v) for k, v in asdict(part.estimate).items()},
+        "estimate": None if part.estimate is None else {k: round_values(v) for k, v in asdict(part.estimate).items()},
     }
 
 
@@ -95,19 +95,19 @@ def _finding(finding: Finding) -> dict[str, object]:
         "verdict": str(finding.verdict),
         "what": finding.what,
         "sense": finding.sense and str(finding.sense),
-        "measured": rounded(finding.measured),
-        "closed_form": rounded(finding.closed_form),
-        "limit": rounded(finding.limit),
+        "measured": round_values(finding.measured),
+        "closed_form": round_values(finding.closed_form),
+        "limit": round_values(finding.limit),
         "unit": finding.unit,
-        "at": None if finding.at is None else [rounded(place) for place in finding.at],
+        "at": None if finding.at is None else [round_values(place) for place in finding.at],
         "between": None if finding.between is None else ident_trees(finding.between),
         "source": finding.source,
         "advice": finding.advice,
-        "margin_sd": rounded(finding.margin_sd),
+        "margin_sd": round_values(finding.margin_sd),
     }
 
 
-def rounded(value: float | None, places: int = 4) -> float | None:
+def round_values(value: float | None, places: int = 4) -> float | None:
     """A float that JSON can hold: rounded, without a negative zero; None for NaN and infinity."""
     if value is None or not isfinite(value):
         return None

@@ -12,7 +12,7 @@ from mounts.findings.causes import Cause, Seen, causes, seen_findings, tightest_
 from mounts.findings.report import Estimate, Report, Verdict
 from mounts.findings.wording import value_with_limit
 from mounts.geometry.ties import decimals
-from mounts.write.lettering import plain
+from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -137,7 +137,7 @@ def _headline(page: Text, report: Report, said: str, width: int) -> None:
 
 def add_headline(page: Text, name: str, word: str, said: str, width: int) -> None:
     """Append a name, a verdict's word and what stands behind it, as the first line of a screen."""
-    lead = f"{plain(name)}: "
+    lead = f"{plain_text(name)}: "
     for line in wrap(f"{lead}{word}{': ' if said else ''}{said}", width, subsequent_indent="  "):
         page.append(f"{line}\n")
     page.stylize("bold", 0, len(lead) - 1)
@@ -165,7 +165,7 @@ def _cause(page: Text, cause: Cause, sides: tuple[str, ...], width: int) -> None
     """Append one cause: its worst finding, what else it does, and what mends it."""
     worst = cause.worst.finding
     add_line(page, worst.verdict.word, _named(cause.worst, sides), width, value_with_limit(worst))
-    names = dict.fromkeys(plain(one.finding.what) for one in cause.others if one.finding.what != worst.what)
+    names = dict.fromkeys(plain_text(one.finding.what) for one in cause.others if one.finding.what != worst.what)
     if names:
         more = f" and {len(names) - OTHERS} more" if len(names) > OTHERS else ""
         add_line(page, "", f"also {'; '.join([*names][:OTHERS])}{more}", width)
@@ -189,14 +189,15 @@ def _to_measure(missing: Sequence[str]) -> str:
         file, _, key = path.partition(".")
         files.setdefault(file if key else "", []).append(key or path)
     return "measure and write " + ", and ".join(
-        f"{', '.join(map(plain, keys))} into the {plain(file) or 'panel'}'s file" for file, keys in files.items()
+        f"{', '.join(map(plain_text, keys))} into the {plain_text(file) or 'panel'}'s file"
+        for file, keys in files.items()
     )
 
 
 def _short(path: str) -> str:
     """Return a reading's path in a word or two: "glass" for panel.behind.glass."""
     key = path.partition(".")[2]
-    return plain(SHORT.get(key) or key.rpartition(".")[2].replace("_", " ") or path)
+    return plain_text(SHORT.get(key) or key.rpartition(".")[2].replace("_", " ") or path)
 
 
 def _safety(report: Report, done: Done) -> str:
@@ -232,7 +233,7 @@ def estimate_words(estimate: Estimate) -> str:
 def add_line(page: Text, word: str, text: str, width: int, value: str = "") -> None:
     """Append a text beside the first word of its line, wrapped, its value at the right of the first line it fits on."""
     room = max(width - WORD, LEAST)
-    whole = f"{plain(text)}: {value}" if value else plain(text)
+    whole = f"{plain_text(text)}: {value}" if value else plain_text(text)
     for number, line in enumerate(_wrapped(whole, room)):
         page.append(f"{'' if number else word:{WORD}}", STYLES.get(word, "dim") if not number else "")
         page.append(f"{'  ' if number and text.startswith('→') else ''}{line}\n")

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from mounts.findings.report import Finding, Report, Verdict
 from mounts.findings.wording import decisive, number, value_with_limit
 from mounts.geometry.ties import least_of
-from mounts.write.lettering import plain
 from mounts.write.screen import STYLES
+from mounts.write.text_shaping import plain_text
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -137,13 +137,13 @@ def _headline(report: Report, told: Sequence[Told], missing: Mapping[str, object
     word = report.verdict.word
     said = ", ".join(f"{number} {name}" for number, name in tally if number) or "nothing was checked"
     far = (" as far as measured", STYLES["NOT MEASURED"]) if missing and report.verdict is not Verdict.FAIL else ""
-    return Text.assemble((plain(report.job), "bold"), ": ", (word, STYLES[word]), far, f" ({said})")
+    return Text.assemble((plain_text(report.job), "bold"), ": ", (word, STYLES[word]), far, f" ({said})")
 
 
 def _named(what: str, where: tuple[str, ...], sides: tuple[str, ...]) -> str:
     """What was looked at, with the sides for which it holds where it does not hold for all."""
     named = ", ".join(filter(None, where))
-    return f"{named}: {plain(what)}" if named and where != sides else plain(what)
+    return f"{named}: {plain_text(what)}" if named and where != sides else plain_text(what)
 
 
 def _grave(finding: Finding, what: str, width: int) -> Iterator[RenderableType]:
@@ -185,4 +185,4 @@ def _beneath(text: str, indent: int) -> RenderableType:
     from rich.padding import Padding  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
-    return Padding(Text(plain(text)), (0, 0, 0, indent))
+    return Padding(Text(plain_text(text)), (0, 0, 0, indent))

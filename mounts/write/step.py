@@ -51,7 +51,7 @@ def _document(part: Part) -> Any:
     product = shapes.AddShape(part.solid.wrapped, False)
     OCP.TDataStd.TDataStd_Name.Set_s(product, _text(ascii_name(part.name)))
     faces = part.solid.Faces()
-    for number, feature in _owners(part).items():
+    for number, feature in _face_features(part).items():
         OCP.TDataStd.TDataStd_Name.Set_s(shapes.AddSubShape(product, faces[number].wrapped), _text(ascii_name(feature)))
     return document
 
@@ -67,7 +67,7 @@ def ascii_name(name: str) -> str:
     return "".join(c if c.isascii() and c.isprintable() and c not in "'\"\\" else "-" for c in bare) or "part"
 
 
-def _owners(part: Part) -> dict[int, str]:
+def _face_features(part: Part) -> dict[int, str]:
     """Name of the feature of every face, by the face's number."""
     faces, first = np.unique(part.face, return_index=True)
     return {int(face): part.features[feature].label for face, feature in zip(faces, part.feature[first], strict=True)}

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from mounts.kernels.part import Part
-from mounts.write.lettering import plain
+from mounts.write.text_shaping import plain_text
 
 _RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 
@@ -21,15 +21,15 @@ def stl_bytes(part: Part, pose: ArrayLike | None = None) -> bytes:
     Raises:
         ValueError: if the pose is not rigid.
     """
-    corners = posed(part.vertices, pose)[part.triangles].astype("<f4")
+    corners = apply_pose(part.vertices, pose)[part.triangles].astype("<f4")
     records = np.zeros(len(corners), _RECORD)
     records["corners"] = corners
     records["normal"] = _normals(corners.astype(float))
-    head = f"binary STL, unit mm, {plain(part.name)}".encode("ascii", "replace")[:80].ljust(80)
+    head = f"binary STL, unit mm, {plain_text(part.name)}".encode("ascii", "replace")[:80].ljust(80)
     return head + len(records).to_bytes(4, "little") + bytes(records.tobytes())
 
 
-def posed(points: ArrayLike, pose: ArrayLike | None) -> NDArray[np.float64]:
+def apply_pose(points: ArrayLike, pose: ArrayLike | None) -> NDArray[np.float64]:
     """Points (n, 3) carried by a rigid transform (4, 4); None leaves them where they are.
 
     Raises:
@@ -38,12 +38,12 @@ def posed(points: ArrayLike, pose: ArrayLike | None) -> NDArray[np.float64]:
     points = np.asarray(points, dtype=float)
     if pose is None:
         return points
-    matrix = rigid(pose)
+    matrix = check_rigid(pose)
     moved: NDArray[np.float64] = points @ matrix[:3, :3].T + matrix[:3, 3]
     return moved
 
 
-def rigid(pose: ArrayLike) -> NDArray[np.float64]:
+def check_rigid(pose: ArrayLike) -> NDArray[np.float64]:
     """The transform as a (4, 4) array.
 
     Raises:

@@ -12,8 +12,8 @@ from typing import Any
 
 from mounts.design.drawing import Drawing
 from mounts.write.drawing_pdf import draw_pdf, inked_box, outline_path
-from mounts.write.ink import FACE, POINT, wrapped
-from mounts.write.tiles import OVERLAP, SHEETS, STRIP, USABLE, Layout, Paper, Tile, laid_out
+from mounts.write.tiles import OVERLAP, SHEETS, STRIP, USABLE, Paper, Tile, TileGrid, lay_tiles
+from mounts.write.typesetting import FACE, POINT, wrap_text
 
 Heading = list[tuple[str, float]]  # lines with the size of their letters in mm
 
@@ -43,7 +43,7 @@ def template_pages(drawing: Drawing, paper: Paper) -> tuple[Page, ...]:
     """
     if not drawing.strokes:
         raise ValueError("a drawing without a stroke gives an empty template")
-    layout, heading = _arranged(drawing)
+    layout, heading = _arrange(drawing)
     wide, high = SHEETS[paper] if layout.is_upright else SHEETS[paper][::-1]
 
     def page(tile: Tile) -> Page:
@@ -51,9 +51,9 @@ def template_pages(drawing: Drawing, paper: Paper) -> tuple[Page, ...]:
             canvas.saveState()
             canvas.scale(POINT, POINT)
             canvas.translate((wide - layout.usable[0]) / 2, (high - layout.usable[1]) / 2)
-            _head(canvas, heading, drawing, layout, tile)
-            _bars(canvas)
-            _field(canvas, drawing, layout, tile)
+            _draw_head(canvas, heading, drawing, layout, tile)
+            _draw_bars(canvas)
+            _draw_field(canvas, drawing, layout, tile)
             canvas.restoreState()
 
         return Page((wide, high), ink)
@@ -61,11 +61,11 @@ def template_pages(drawing: Drawing, paper: Paper) -> tuple[Page, ...]:
     return tuple(page(tile) for tile in layout.tiles)
 
 
-def _arranged(drawing: Drawing) -> tuple[Layout, Heading]:
+def _arrange(drawing: Drawing) -> tuple[TileGrid, Heading]:
     """The sheets and the heading on each; only a heading over several sheets says how to join them."""
     for joined in (False, True):
         upright, lying = (_heading(drawing, width, joined) for width in USABLE)
-        layout = laid_out(inked_box(drawing), _height(upright), _height(lying))
+        layout = lay_tiles(inked_box(drawing), _height(upright), _height(lying))
         if len(layout.tiles) == 1:
             break
     return layout, upright if layout.is_upright else lying
@@ -75,7 +75,7 @@ def _heading(drawing: Drawing, width: float, joined: bool) -> Heading:
     """Lines of the heading with their letters' size: title, what to do, captions."""
     said = [(drawing.title, _TITLE), (_PRINT, _ORDER), *([(_JOIN, _ORDER)] if joined else [])]
     said += [(caption, _CAPTION) for caption in drawing.captions]
-    lines = [(line, size) for text, size in said for line in wrapped(text, size, width - _MAP)]
+    lines = [(line, size) for text, size in said for line in wrap_text(text, size, width - _MAP)]
     return lines if len(lines) <= _MOST else [*lines[: _MOST - 1], ("…", _CAPTION)]
 
 
@@ -83,7 +83,7 @@ def _height(heading: Heading) -> float:
     return sum(size * _LEADING for _, size in heading) + 2.0
 
 
-def _head(canvas: Any, heading: Heading, drawing: Drawing, layout: Layout, tile: Tile) -> None:
+def _draw_head(canvas: Any, heading: Heading, drawing: Drawing, layout: TileGrid, tile: Tile) -> None:
     y = layout.usable[1]
     canvas.setFillGray(0)
     for text, size in heading:
@@ -92,17 +92,17 @@ def _head(canvas: Any, heading: Heading, drawing: Drawing, layout: Layout, tile:
         canvas.drawString(0, y + size * (_LEADING - 1), text)
     number = layout.tiles.index(tile) + 1
     canvas.setFont(FACE, _ORDER)
-    canvas.drawRightString(layout.usable[0], layout.usable[1] - _ORDER * _LEADING, _numbered(layout, tile, number))
+    canvas.drawRightString(layout.usable[0], layout.usable[1] - _ORDER * _LEADING, _sheet_number(layout, tile, number))
     if len(layout.tiles) > 1:
-        _map(canvas, drawing, layout, tile)
+        _draw_map(canvas, drawing, layout, tile)
 
 
-def _numbered(layout: Layout, tile: Tile, number: int) -> str:
+def _sheet_number(layout: TileGrid, tile: Tile, number: int) -> str:
     count = len(layout.tiles)
     return f"sheet {number}/{count}" + (f", {tile.name}" if count > 1 else "")
 
 
-def _map(canvas: Any, drawing: Drawing, layout: Layout, here: Tile) -> None:
+def _draw_map(canvas: Any, drawing: Drawing, layout: TileGrid, here: Tile) -> None:
     """The grid of sheets in small at the heading's right, this sheet grey, with the drawing over it."""
     (width, height), (columns, rows) = layout.field, (layout.columns, layout.rows)
     whole = (columns * (width - OVERLAP) + OVERLAP, rows * (height - OVERLAP) + OVERLAP)
@@ -122,7 +122,7 @@ def _map(canvas: Any, drawing: Drawing, layout: Layout, here: Tile) -> None:
     canvas.restoreState()
 
 
-def _bars(canvas: Any) -> None:
+def _draw_bars(canvas: Any) -> None:
     """Two bars of 100 mm with ticks every 10, measured between the middles of the outer ticks."""
     canvas.setStrokeGray(0)
     canvas.setFillGray(0)
@@ -141,7 +141,7 @@ def _bars(canvas: Any) -> None:
         canvas.restoreState()
 
 
-def _field(canvas: Any, drawing: Drawing, layout: Layout, tile: Tile) -> None:
+def _draw_field(canvas: Any, drawing: Drawing, layout: TileGrid, tile: Tile) -> None:
     width, height = layout.field
     canvas.saveState()
     canvas.translate(STRIP, STRIP)
@@ -149,13 +149,13 @@ def _field(canvas: Any, drawing: Drawing, layout: Layout, tile: Tile) -> None:
     window.rect(0, 0, width, height)
     canvas.clipPath(window, stroke=0)
     if len(layout.tiles) > 1:
-        _joints(canvas, layout, tile)
+        _draw_joints(canvas, layout, tile)
     canvas.translate(-tile.corner[0], -tile.corner[1])
     draw_pdf(canvas, drawing.items)
     canvas.restoreState()
 
 
-def _joints(canvas: Any, layout: Layout, tile: Tile) -> None:
+def _draw_joints(canvas: Any, layout: TileGrid, tile: Tile) -> None:
     """Where the sheet meets its neighbours: a dotted line in the middle of the overlap, with crosses that coincide."""
     (width, height), half = layout.field, OVERLAP / 2
     lines = []

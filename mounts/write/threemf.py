@@ -16,8 +16,8 @@ from xml.sax.saxutils import escape
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from mounts.write.lettering import plain
-from mounts.write.stl import rigid
+from mounts.write.stl import check_rigid
+from mounts.write.text_shaping import plain_text
 
 Transform = tuple[tuple[float, ...], ...]
 HERE: Transform = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
@@ -36,7 +36,7 @@ _LINKS = f"""<?xml version="1.0" encoding="UTF-8"?>
 """
 
 
-class Mesh(Protocol):
+class TriangleMesh(Protocol):
     """What is written of a part."""
 
     @property
@@ -49,7 +49,7 @@ class Mesh(Protocol):
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Item:
+class PlacedPart:
     """One part on the plate.
 
     Attributes:
@@ -58,12 +58,12 @@ class Item:
         places: rigid transforms (4 rows of 4) from there to the plate, one for each copy.
     """
 
-    part: Mesh
+    part: TriangleMesh
     name: str
     places: tuple[Transform, ...] = (HERE,)
 
 
-def threemf_bytes(title: str, items: Sequence[Item]) -> bytes:
+def threemf_bytes(title: str, items: Sequence[PlacedPart]) -> bytes:
     """A 3MF file in mm with every item as one object, placed as often as it has places.
 
     Raises:
@@ -80,9 +80,9 @@ def threemf_bytes(title: str, items: Sequence[Item]) -> bytes:
     return file.getvalue()
 
 
-def _model(title: str, items: Sequence[Item]) -> str:
+def _model(title: str, items: Sequence[PlacedPart]) -> str:
     objects = "".join(_object(k, item) for k, item in enumerate(items, 1))
-    build = "".join(_placed(k, item, place) for k, item in enumerate(items, 1) for place in item.places)
+    build = "".join(_build_item(k, item, place) for k, item in enumerate(items, 1) for place in item.places)
     return f"""<?xml version="1.0" encoding="UTF-8"?>
 <model unit="millimeter" xml:lang="en-US" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">
 <metadata name="Title">{_text(title)}</metadata>
@@ -95,8 +95,8 @@ def _model(title: str, items: Sequence[Item]) -> str:
 """
 
 
-def _object(number: int, item: Item) -> str:
-    vertices, triangles = _merged(item.part.vertices, item.part.triangles)
+def _object(number: int, item: PlacedPart) -> str:
+    vertices, triangles = _merge_vertices(item.part.vertices, item.part.triangles)
     points = _rows('<vertex x="%.9g" y="%.9g" z="%.9g"/>\n', vertices)
     faces = _rows('<triangle v1="%d" v2="%d" v3="%d"/>\n', triangles)
     name = _text(item.name) or f"part {number}"
@@ -106,14 +106,14 @@ def _object(number: int, item: Item) -> str:
     )
 
 
-def _placed(number: int, item: Item, place: ArrayLike) -> str:
+def _build_item(number: int, item: PlacedPart, place: ArrayLike) -> str:
     """A build item; points are rows in the file's mathematics, so the matrix is told column by column."""
-    cells = rigid(place)[:3].T.ravel()
+    cells = check_rigid(place)[:3].T.ravel()
     told = " ".join("%.9g" % (round(cell, 9) + 0.0) for cell in cells)
     return f'<item objectid="{number}" transform="{told}" partnumber="{_text(item.name) or f"part {number}"}"/>\n'
 
 
-def _merged(
+def _merge_vertices(
     vertices: NDArray[np.float64], triangles: NDArray[np.int64]
 ) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """The mesh with every place once to 1e-5 mm, and without the triangles that this leaves no area."""
@@ -129,4 +129,4 @@ def _rows(form: str, table: NDArray[np.float64] | NDArray[np.int64]) -> str:
 
 
 def _text(text: str) -> str:
-    return escape(plain(text), {'"': "&quot;"})
+    return escape(plain_text(text), {'"': "&quot;"})

@@ -40,7 +40,7 @@ class Tile:
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class TileGrid:
     """A grid of equal sheets over a drawing.
 
     Attributes:
@@ -73,7 +73,7 @@ class Layout:
         return Tile(column, row, (x + column * (width - OVERLAP), y + below * (height - OVERLAP)))
 
 
-def laid_out(box: Box, head_upright: float, head_lying: float) -> Layout:
+def lay_tiles(box: Box, head_upright: float, head_lying: float) -> TileGrid:
     """The layout with the fewest sheets, upright where both ways take as many.
 
     Args:
@@ -85,12 +85,12 @@ def laid_out(box: Box, head_upright: float, head_lying: float) -> Layout:
     return min(upright, lying, key=lambda layout: layout.columns * layout.rows)
 
 
-def _grid(box: Box, usable: tuple[float, float], head: float) -> Layout:
+def _grid(box: Box, usable: tuple[float, float], head: float) -> TileGrid:
     field = (usable[0] - STRIP, usable[1] - STRIP - head)
     columns, rows = _count(box[2] - box[0], field[0]), _count(box[3] - box[1], field[1])
     covered = (columns * (field[0] - OVERLAP) + OVERLAP, rows * (field[1] - OVERLAP) + OVERLAP)
     corner = ((box[0] + box[2] - covered[0]) / 2, (box[1] + box[3] - covered[1]) / 2)
-    return Layout(usable, field, columns, rows, corner)
+    return TileGrid(usable, field, columns, rows, corner)
 
 
 def _count(length: float, field: float) -> int:

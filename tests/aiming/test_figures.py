@@ -13,12 +13,12 @@ from PIL import ImageFont
 from mounts.aiming.figures import figures
 from mounts.aiming.plot import Scales, level_plot
 from mounts.aiming.section import draw_section
-from mounts.design.drawing import Area, Drawing, Fill, Ink, Line, Text
+from mounts.design.drawing import Area, Drawing, DrawnText, Fill, Ink, PenLine
 from mounts.geometry.frames import Frame, clock_vector
 from mounts.kernels import mesh
 from mounts.kernels.sections import part_loops
 from mounts.kinds.ring.shape import draw_ring
-from mounts.write.lettering import FONT
+from mounts.write.text_shaping import FONT
 
 DEMOS = [
     "linnet-woofer",
@@ -31,11 +31,11 @@ DEMOS = [
 ]
 
 
-def words(figure: Drawing) -> list[Text]:
-    return [item for item in figure.items if isinstance(item, Text)]
+def words(figure: Drawing) -> list[DrawnText]:
+    return [item for item in figure.items if isinstance(item, DrawnText)]
 
 
-def room_of(said: Text) -> tuple[float, float, float, float]:
+def room_of(said: DrawnText) -> tuple[float, float, float, float]:
     """The box that words take, by the font's own widths."""
     long = ImageFont.truetype(str(FONT), 100).getlength(said.text) * said.em / 100
     left = {"start": 0.0, "middle": -long / 2, "end": -long}[said.anchor]
@@ -64,7 +64,7 @@ def test_the_section_is_to_scale(demo) -> None:
     assert figure is not None
     assert any("Scale 1:2" in said.text for said in words(figure))
     dimensions = {said.text: said.at for said in words(figure) if said.turn}
-    lines = [item for item in figure.items if isinstance(item, Line) and len(item.points) == 2]
+    lines = [item for item in figure.items if isinstance(item, PenLine) and len(item.points) == 2]
     for text, (x, y) in dimensions.items():
         (line,) = [
             one for one in lines
@@ -79,7 +79,7 @@ def test_the_red_line_is_the_line_to_the_ear_turned_into_the_plane(demo) -> None
     (side,) = demo("linnet-woofer").sides
     figure = draw_section(side)
     assert figure is not None
-    (line,) = [item for item in figure.items if isinstance(item, Line) and item.pen.ink is Ink.RED]
+    (line,) = [item for item in figure.items if isinstance(item, PenLine) and item.pen.ink is Ink.RED]
     way = np.array(side.heard[0].listener.ear) - np.array(side.seat.frame.origin)
     along = float(way[:2] @ np.array(clock_vector(315.0)))
     (x0, y0), (x1, y1) = line.points
@@ -113,7 +113,7 @@ def test_the_plots_curve_is_the_level_that_is_told(demo) -> None:
     (side,) = found.sides
     figure = level_plot(side, found.speed)
     assert figure is not None
-    blue = [item for item in figure.items if isinstance(item, Line) and item.pen.ink is Ink.BLUE]
+    blue = [item for item in figure.items if isinstance(item, PenLine) and item.pen.ink is Ink.BLUE]
     (curve,) = [line for line in blue if len(line.points) > 9]
     scales = Scales(200.0, 5000.0, -24.0)
     level = np.interp(scales.x(2800.0), *np.array(curve.points).T)
@@ -127,7 +127,7 @@ def test_estimated_ears_are_drawn_with_their_spread(demo) -> None:
     assert plot is not None
     assert section is not None
     assert [item for item in plot.items if isinstance(item, Area) and item.fill == Fill(Ink.ICE)]
-    assert sum(isinstance(item, Line) and item.pen.ink is Ink.RED for item in section.items) == 3
+    assert sum(isinstance(item, PenLine) and item.pen.ink is Ink.RED for item in section.items) == 3
 
 
 def test_inks_differ_in_grey() -> None:

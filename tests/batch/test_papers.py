@@ -18,7 +18,7 @@ from mounts.batch.papers import chapter_types, papers_of
 from mounts.batch.run import Result, Shop
 from mounts.batch.work import CHAPTER, made
 from mounts.load.resolve.kit import KitPart, load_kit
-from mounts.papers.chapter import chapter_of
+from mounts.papers.chapter import make_chapter
 from mounts.papers.hardware import hardware
 from mounts.write.output import Wish
 
@@ -70,7 +70,7 @@ def test_the_booklet_has_every_parts_sheets_the_beds_and_the_hardware_of_all_cop
 
 def test_a_parts_chapter_comes_back_as_it_was_told(kit, results):
     whole = pipeline.make(kit.parts[0].job)
-    told = chapter_of(whole)
+    told = make_chapter(whole)
     assert told.sheets
     assert told.hardware
     assert decoded(json.loads(json.dumps(encoded(told))), chapter_types()) == told

@@ -52,13 +52,13 @@ def warm(folder: Path, rounds: int) -> None:
     from mounts import pipeline  # noqa: PLC0415
     from mounts.load.resolve.job import load_job  # noqa: PLC0415
     from mounts.write.formats import FORMATS  # noqa: PLC0415
-    from mounts.write.output import Wish, files_of  # noqa: PLC0415
+    from mounts.write.output import Wish, part_files  # noqa: PLC0415
 
     job = load_job(JOB)[0]
 
     def part(formats: tuple[str, ...]) -> None:
         made = pipeline.make(job)
-        files = files_of(made, Wish(formats))
+        files = part_files(made, Wish(formats))
         for name, data in files.items():
             (folder / name).write_bytes(data)
 
@@ -72,11 +72,11 @@ def page(rounds: int) -> None:
     """The page of a part against making and checking the part."""
     from mounts import pipeline  # noqa: PLC0415
     from mounts.load.resolve.job import load_job  # noqa: PLC0415
-    from mounts.write.page.onefile import view_html  # noqa: PLC0415
+    from mounts.write.page.html import page_html  # noqa: PLC0415
 
     job = load_job(JOB)[0]
     made = pipeline.make(job)
-    ours, theirs = in_turn(partial(view_html, made), partial(pipeline.make, job), rounds)
+    ours, theirs = in_turn(partial(page_html, made), partial(pipeline.make, job), rounds)
     row("the page of a part, beside making the part", theirs / ours, 8)
 
 

@@ -5,7 +5,7 @@ from math import cos, radians, sin, sqrt
 import numpy as np
 import pytest
 
-from mounts.checks.printing.bed import TURNS, bed_finding
+from mounts.checks.printing.findings import TURNS, bed_finding
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import Array
 from mounts.geometry.outline import circle

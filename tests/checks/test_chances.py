@@ -15,8 +15,8 @@ from mounts.checks.fastening.screws import behind_gaps
 from mounts.checks.ring.chances import chance_findings
 from mounts.checks.ring.flat import flat_findings
 from mounts.checks.ring.holes import ReadHole
-from mounts.design.chance import finer, known
-from mounts.design.fixings import fixing_errors, goes_on, hole_borne, hole_for, hole_wanted
+from mounts.design.chance import known_errors, refine
+from mounts.design.fixings import choose_hole, fit_chance, fixing_errors, largest_hole, wanted_hole
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Verdict
 from mounts.geometry.frames import PANEL
@@ -80,17 +80,17 @@ def test_no_chance_is_told_as_a_certainty():
 def test_the_demo_is_as_sure_as_was_asked_for():
     one = found(demo())["chance.fixings"]
     assert (one.verdict, one.limit, one.unit, one.advice) == (Verdict.PASS, 95.0, "%", "")
-    assert one.closed_form == pytest.approx(100 * goes_on(demo(), hole_for(demo())))
-    assert one.what == f"chance that 4 screws go in at once, holes {hole_for(demo()):.1f}"
+    assert one.closed_form == pytest.approx(100 * fit_chance(demo(), choose_hole(demo())))
+    assert one.what == f"chance that 4 screws go in at once, holes {choose_hole(demo()):.1f}"
 
 
 @pytest.mark.parametrize(("less", "verdict"), [(0.0, Verdict.PASS), (0.1, Verdict.WARN), (0.6, Verdict.FAIL)])
 def test_a_narrower_hole_is_less_sure(less, verdict):
-    one = found(demo(), with_holes(hole_for(demo()) - less))["chance.fixings"]
+    one = found(demo(), with_holes(choose_hole(demo()) - less))["chance.fixings"]
     assert one.verdict is verdict
     assert one.at is None  # all four were read alike, so none stands out
     if verdict is Verdict.FAIL:
-        better = goes_on(demo(), hole_for(demo()) - less, finer(fixing_errors(demo()), 2))
+        better = fit_chance(demo(), choose_hole(demo()) - less, refine(fixing_errors(demo()), 2))
         assert f"read all fixings twice as finely: {percent(better)}" in one.advice
 
 
@@ -104,7 +104,7 @@ def test_the_hole_that_was_read_worst_is_named_and_what_it_would_bring():
     job = replace(demo(), panel=panel)
     assert np.allclose(job.fixings_covariance(), worse)
     one = found(job)["chance.fixings"]
-    then = goes_on(job, hole_for(demo()), known(fixing_errors(job), 2))
+    then = fit_chance(job, choose_hole(demo()), known_errors(fixing_errors(job), 2))
     assert one.verdict is not Verdict.PASS
     assert "; C jams most" in one.what
     assert one.at[:2] == points[2]
@@ -117,7 +117,7 @@ def test_a_washer_that_is_too_small_is_told_with_the_one_that_would_do():
     bare = changed(demo(), fix_to_panel__washer__outside=9.0, panel__read_with__holes="rubbing")
     one = found(bare, plan_ring(bare))["chance.fixings"]
     assert one.verdict is not Verdict.PASS
-    wanted, most = hole_wanted(bare), hole_borne(bare)
+    wanted, most = wanted_hole(bare), largest_hole(bare)
     across = np.ceil((2 * (wanted + 0.15 + 0.5) - 5) * 2) / 2
     assert (
         f"95 % need holes of {wanted:.1f}, and the washer covers {most:.1f} at most: take a washer {across:g}"
@@ -130,7 +130,7 @@ def test_a_washer_that_is_too_small_is_told_with_the_one_that_would_do():
 def test_a_hole_that_the_job_keeps_narrow_is_told_with_the_one_that_is_needed():
     job = changed(demo(), limits__hole=0.6)
     one = found(job, plan_ring(job))["chance.fixings"]
-    need = hole_wanted(job) - 5
+    need = wanted_hole(job) - 5
     assert f"limits: {{hole: 0.6}} keeps them at 5.6: give {need:.1f} there" in one.advice
     assert (
         found(changed(job, limits__hole=need), plan_ring(changed(job, limits__hole=need)))["chance.fixings"].verdict
@@ -139,14 +139,14 @@ def test_a_hole_that_the_job_keeps_narrow_is_told_with_the_one_that_is_needed():
 
 
 def test_what_the_mesh_shows_decides_too():
-    hole, points = hole_for(demo()), demo().panel.fixings.points
+    hole, points = choose_hole(demo()), demo().panel.fixings.points
     right = [ReadHole(PANEL, at, hole) for at in points.values()]
     one = found(demo(), read=right)["chance.fixings"]
     assert (one.verdict, one.measured) == (Verdict.PASS, one.closed_form)
     narrow = [ReadHole(PANEL, at, hole - 0.5) for at in points.values()]
     one = found(demo(), read=narrow)["chance.fixings"]
     assert one.verdict is not Verdict.PASS
-    assert one.measured == pytest.approx(100 * goes_on(demo(), hole - 0.5), abs=0.1)
+    assert one.measured == pytest.approx(100 * fit_chance(demo(), hole - 0.5), abs=0.1)
     assert one.advice == f"its holes are not as planned: open them to {hole:.1f}, or make it again"
     aside = [*right[:3], ReadHole(PANEL, (right[3].at[0] + 0.8, right[3].at[1]), hole)]
     assert found(demo(), read=aside)["chance.fixings"].verdict is Verdict.WARN

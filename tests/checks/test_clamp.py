@@ -11,14 +11,14 @@ import pytest
 from mounts.checks.fastening.clamp import clamp_findings, torque_limit, torque_to_use
 from mounts.checks.fastening.joints import places
 from mounts.checks.fastening.loads import panel_tensions
-from mounts.design.fixings import hole_for
+from mounts.design.fixings import choose_hole
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.hardware import ThreadItem
 from mounts.load.models.job_kinds import RingJob
 from tests.kinds.ring.conftest import changed, jobs_of
 
-HOLE = hole_for(jobs_of("linnet-woofer")[0])
+HOLE = choose_hole(jobs_of("linnet-woofer")[0])
 AREA = pi / 4 * (15**2 - HOLE**2)
 LASTING = 10.0  # ASA: a quarter of 40
 

@@ -27,7 +27,7 @@ from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.panel import Bead
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
-from mounts.write.output import Wish, files_of
+from mounts.write.output import Wish, part_files
 from tests.checks.level import (
     CONE,
     FLANGE,
@@ -236,7 +236,7 @@ def test_glass_at_six_turns_the_whole_part(off: float, verdict: Verdict, name: s
     assert found.advice.startswith(f"{4.0 - off:.1f} more is needed between body and glass")
     others = [f.code for f in made.report.findings if f.verdict is Verdict.FAIL and f is not found]
     assert others == []
-    assert list(files_of(made, Wish(("stl",)))) == [name]
+    assert list(part_files(made, Wish(("stl",)))) == [name]
 
 
 @pytest.mark.parametrize(("off", "count"), [(AGREE - 0.01, 0), (AGREE + 0.01, 1)])

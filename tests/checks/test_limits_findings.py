@@ -15,7 +15,7 @@ import pytest
 from mounts.checks.assembly import assemble
 from mounts.checks.check import check_part
 from mounts.checks.panel import panel_findings
-from mounts.checks.ring.access import access_findings
+from mounts.checks.ring.findings import access_findings
 from mounts.checks.ring.flat import flat_findings
 from mounts.checks.ring.former_speaker import proven_findings
 from mounts.checks.ring.seal import LEAST, MOST, foam_findings, squeeze_findings

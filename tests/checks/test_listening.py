@@ -9,7 +9,7 @@ import pytest
 
 from mounts.checks.listening import listening_findings
 from mounts.design.listening.arrivals import speed_of_sound
-from mounts.design.listening.ears import listeners
+from mounts.design.listening.ears import find_listeners
 from mounts.design.listening.heard import clock_of
 from mounts.design.listening.piston import covered_up_to
 from mounts.findings.report import Finding, Verdict
@@ -62,7 +62,7 @@ def test_what_it_advises_would_pass(door: RingJob) -> None:
     upper = float(found.advice.split("below ")[1].split(" Hz")[0])
     assert told(played(door, upper)).verdict is Verdict.PASS
     assert told(played(door, upper + 60)).verdict is Verdict.WARN
-    (ear, *_) = listeners(job.panel, 3.0)
+    (ear, *_) = find_listeners(job.panel, 3.0)
     towards = clock_of(SEAT, ear)
     assert found.limit is not None
     flat = told(job, tilt_frame(SEAT.origin, 0.0, 0.0)).closed_form

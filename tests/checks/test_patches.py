@@ -8,7 +8,7 @@ from math import cos, degrees, pi, radians, sin
 import numpy as np
 import pytest
 
-from mounts.checks.printing.patches import Surface, find_flats, find_round_holes, fit_circle, fit_plane
+from mounts.checks.printing.patches import Surface, circle_of_points, find_flats, find_round_holes, plane_of_points
 from mounts.geometry.frames import PANEL, tilt_frame
 from mounts.geometry.outline import circle, rectangle
 from mounts.shape.primitives import Prism
@@ -81,9 +81,9 @@ def test_a_lean_of_a_hole_is_seen():
 def test_fits_find_what_the_points_lie_on():
     turn = np.linspace(0.0, 4.0, 9)  # not the whole way round
     points = np.stack([7.0 + 3.5 * np.cos(turn), -2.0 + 3.5 * np.sin(turn)], axis=1)
-    assert fit_circle(points) == pytest.approx((7.0, -2.0, 7.0), abs=1e-9)
+    assert circle_of_points(points) == pytest.approx((7.0, -2.0, 7.0), abs=1e-9)
     flat = SEAT.out(np.column_stack([points, np.zeros(len(points))]))
-    middle, normal = fit_plane(flat)
+    middle, normal = plane_of_points(flat)
     assert abs(normal @ SEAT.z) == pytest.approx(1.0, abs=1e-12)
     assert SEAT.into(middle)[2] == pytest.approx(0.0, abs=1e-12)
     assert degrees(np.arccos(PANEL.axes[2] @ SEAT.z)) == pytest.approx(12.0)

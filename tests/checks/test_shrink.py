@@ -8,7 +8,7 @@ from math import hypot
 import pytest
 
 from mounts.checks.ring.shrink import shrink_finding
-from mounts.design.fixings import hole_for
+from mounts.design.fixings import choose_hole
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.plan import plan_ring
 from mounts.load.models.job_kinds import RingJob
@@ -17,7 +17,7 @@ from tests.idents import labels
 from tests.kinds.ring.conftest import changed, jobs_of
 
 SPAN = hypot(58.5 + 58.0, -54.0 - 54.0)
-PLAY = hole_for(jobs_of("linnet-woofer")[0]) - 5
+PLAY = choose_hole(jobs_of("linnet-woofer")[0]) - 5
 
 
 @cache

@@ -10,8 +10,7 @@ import pytest
 import trimesh
 
 from mounts.checks.mesh.skin import Skin
-from mounts.checks.mesh.soundness import mesh_findings
-from mounts.checks.mesh.winding import buried_share, winding_numbers
+from mounts.checks.mesh.soundness import buried_share, mesh_findings, winding_numbers
 from mounts.findings.report import Finding, Verdict
 from mounts.geometry.outline import circle
 from mounts.kernels import brep, mesh

@@ -9,7 +9,7 @@ from functools import cache
 import pytest
 
 from mounts.checks.fastening.washers import washer_findings
-from mounts.design.fixings import hole_for
+from mounts.design.fixings import choose_hole
 from mounts.findings.report import Verdict
 from mounts.kinds.ring.flat import plan_flat
 from mounts.kinds.ring.plan import plan_ring
@@ -28,7 +28,7 @@ def demo_plan():
 
 
 def hole() -> float:
-    return hole_for(demo())
+    return choose_hole(demo())
 
 
 def play() -> float:
@@ -110,5 +110,5 @@ def test_a_flat_ring_has_no_tool_paths():
     job = jobs_of("linnet-front-sheet")[0]
     found = by_code(job, plan_flat(job))
     assert list(found) == ["screw.washer", "screw.head"]
-    wide = hole_for(job)
+    wide = choose_hole(job)
     assert found["screw.washer"].closed_form == pytest.approx((15 - wide) / 2 - (wide - 5) / 2 - 0.15)

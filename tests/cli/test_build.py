@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import trimesh
 
-from mounts.design.fixings import hole_for
+from mounts.design.fixings import choose_hole
 from mounts.kernels.readback import read_cylinders
 from mounts.load.resolve.job import load_job
 from mounts.write import files
@@ -73,7 +73,7 @@ def test_every_hole_stands_where_the_door_has_it(demo):
 
 def _fixing_sizes(job):
     """The hole that the wanted chance asks for, and the path of a 15 mm washer that goes with its screw."""
-    return {hole_for(job), 15.0 + max(1.0, round(hole_for(job) - 5, 6))}
+    return {choose_hole(job), 15.0 + max(1.0, round(choose_hole(job) - 5, 6))}
 
 
 def test_the_table_says_what_to_do_and_where_to_look(run, tmp_path):

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from mounts.design.assembly_fit import PinHoles, fit_assembly
-from mounts.design.chance import SAMPLES, Errors, alike, chance, known, needed_gap, pressing
+from mounts.design.chance import SAMPLES, Errors, chance, known_errors, needed_gap, pressing, same_errors
 
 SQUARE = ((30.0, 12.0), (-30.0, 12.0), (-22.0, -26.0), (22.0, -26.0))
 DOOR = ((58.0, 53.5), (58.5, -54.0), (-57.5, -53.0), (-58.0, 54.0))
@@ -105,39 +105,39 @@ def test_two_pins_need_only_their_distance():
     """Free to shift and turn, two pins 60 apart fail only by their distance: it is off by a normal error of √2 σ."""
     gap, sd = 0.2, 0.2
     right = 2 * NormalDist().cdf(2 * gap / (2**0.5 * sd)) - 1
-    assert chance(((0.0, 0.0), (60.0, 0.0)), (gap, gap), alike(2, sd)) == pytest.approx(right, abs=ABOUT)
+    assert chance(((0.0, 0.0), (60.0, 0.0)), (gap, gap), same_errors(2, sd)) == pytest.approx(right, abs=ABOUT)
 
 
 def test_a_slot_frees_the_distance():
     slot = (1.0, 0.0, 5.0)
-    two, errors = ((0.0, 0.0), (60.0, 0.0)), alike(2, 0.3)
+    two, errors = ((0.0, 0.0), (60.0, 0.0)), same_errors(2, 0.3)
     assert chance(two, (0.01, 0.01), errors, (None, slot)) == pytest.approx(1.0)
     across = (0.0, 1.0, 5.0)  # a slot along which it does not help
     assert chance(two, (0.01, 0.01), errors, (None, across)) < 0.1
 
 
 def test_a_wide_hole_never_holds_back_and_none_at_all_always():
-    assert chance(SQUARE, (5.0,) * 4, alike(4, 0.2)) == 1.0
-    assert chance(SQUARE, (0.0,) * 4, alike(4, 0.2)) == 0.0
+    assert chance(SQUARE, (5.0,) * 4, same_errors(4, 0.2)) == 1.0
+    assert chance(SQUARE, (0.0,) * 4, same_errors(4, 0.2)) == 0.0
 
 
 def test_it_rises_with_the_gap_and_falls_with_the_error():
-    rising = [chance(SQUARE, (gap,) * 4, alike(4, 0.2)) for gap in (0.2, 0.3, 0.4, 0.5)]
+    rising = [chance(SQUARE, (gap,) * 4, same_errors(4, 0.2)) for gap in (0.2, 0.3, 0.4, 0.5)]
     assert rising == sorted(rising)
     assert rising[0] < 0.5 < rising[-1]
-    assert chance(SQUARE, (0.4,) * 4, alike(4, 0.3)) < rising[2]
-    assert chance(SQUARE, (0.4,) * 4, alike(4, 0.2, made=0.3**0.5 / 2)) < rising[2]
+    assert chance(SQUARE, (0.4,) * 4, same_errors(4, 0.3)) < rising[2]
+    assert chance(SQUARE, (0.4,) * 4, same_errors(4, 0.2, made=0.3**0.5 / 2)) < rising[2]
 
 
 def test_reading_and_making_add_as_squares():
-    assert chance(SQUARE, (0.4,) * 4, alike(4, 0.3, 0.4)) == chance(SQUARE, (0.4,) * 4, alike(4, 0.5))
+    assert chance(SQUARE, (0.4,) * 4, same_errors(4, 0.3, 0.4)) == chance(SQUARE, (0.4,) * 4, same_errors(4, 0.5))
 
 
 def test_mirror_images_have_the_same_chance():
     other = tuple((-x, y) for x, y in SQUARE)
     slot, mirrored = (0.6, 0.8, 0.2), (-0.6, 0.8, 0.2)
-    assert chance(SQUARE, (0.3,) * 4, alike(4, 0.2), (None, None, slot, None)) == chance(
-        other, (0.3,) * 4, alike(4, 0.2), (None, None, mirrored, None)
+    assert chance(SQUARE, (0.3,) * 4, same_errors(4, 0.2), (None, None, slot, None)) == chance(
+        other, (0.3,) * 4, same_errors(4, 0.2), (None, None, mirrored, None)
     )
 
 
@@ -161,7 +161,7 @@ def test_what_moves_all_pins_alike_does_no_harm():
 
 
 def test_the_gap_that_is_needed_gives_the_chance_and_less_does_not():
-    errors = Errors(alike(4, 0.25).read, 0.1, (0.1,) * 4)
+    errors = Errors(same_errors(4, 0.25).read, 0.1, (0.1,) * 4)
     for sure in (0.5, 0.9, 0.95, 0.99):
         gap = needed_gap(DOOR, (0.0,) * 4, errors, sure)
         assert chance(DOOR, (gap,) * 4, errors) >= sure
@@ -176,14 +176,14 @@ def test_a_pin_that_is_known_to_be_off_needs_so_much_more():
     """Two pins 0.6 too far apart: 0.3 more a side, on average, for an even chance."""
     two = ((0.0, 0.0), (60.0, 0.0))
     off = ((0.0, 0.0), (0.6, 0.0))
-    exact = Errors(alike(2, 0.0).read, off=off)
+    exact = Errors(same_errors(2, 0.0).read, off=off)
     assert needed_gap(two, (0.0, 0.0), exact, 0.5) == pytest.approx(0.3, abs=0.002)
-    loose = Errors(alike(2, 0.05).read, off=off)
+    loose = Errors(same_errors(2, 0.05).read, off=off)
     assert chance(two, (0.3, 0.3), loose) == pytest.approx(0.5, abs=ABOUT)
 
 
 def test_a_nut_set_loosely_is_off_by_half_of_its_play_at_most():
-    still = alike(2, 0.0)
+    still = same_errors(2, 0.0)
     two = ((0.0, 0.0), (60.0, 0.0))
     loose = Errors(still.read, plays=(0.4, 0.0))
     assert chance(two, (0.1, 0.1), loose) == 1.0  # half of 0.4 is what both pins together can take up
@@ -193,10 +193,12 @@ def test_a_nut_set_loosely_is_off_by_half_of_its_play_at_most():
 
 
 def test_a_reading_that_becomes_exact_helps_and_takes_what_went_with_it():
-    errors = alike(4, 0.3)
-    assert all(chance(SQUARE, (0.4,) * 4, known(errors, k)) > chance(SQUARE, (0.4,) * 4, errors) for k in range(4))
+    errors = same_errors(4, 0.3)
+    assert all(
+        chance(SQUARE, (0.4,) * 4, known_errors(errors, k)) > chance(SQUARE, (0.4,) * 4, errors) for k in range(4)
+    )
     one = np.kron(np.ones((2, 2)), np.eye(2)) * 0.09  # two pins that are off by the same error
-    assert np.allclose(known(Errors(tuple(map(tuple, one.tolist()))), 0).read, 0.0)
+    assert np.allclose(known_errors(Errors(tuple(map(tuple, one.tolist()))), 0).read, 0.0)
 
 
 def test_the_pin_that_was_read_worst_presses_most():
@@ -204,7 +206,7 @@ def test_the_pin_that_was_read_worst_presses_most():
     shares = pressing(SQUARE, (0.3,) * 4, Errors(tuple(map(tuple, read.tolist()))))
     assert shares.index(max(shares)) == 2
     assert sum(shares) == pytest.approx(1)
-    assert pressing(SQUARE, (9.0,) * 4, alike(4, 0.1)) == (0.0,) * 4
+    assert pressing(SQUARE, (9.0,) * 4, same_errors(4, 0.1)) == (0.0,) * 4
 
 
 def test_one_free_pin_against_two_that_hold_the_part():
@@ -213,5 +215,5 @@ def test_one_free_pin_against_two_that_hold_the_part():
     gap, sd = 0.3, 0.2
     # the part follows pin 0 within 0.001, so pin 2 is off by the difference of two errors
     right = 1 - exp(-(gap**2) / (2 * 2 * sd**2))
-    found = chance(far, (0.001, 0.001, gap), alike(3, sd), (None, (1.0, 0.0, 10.0), None))
+    found = chance(far, (0.001, 0.001, gap), same_errors(3, sd), (None, (1.0, 0.0, 10.0), None))
     assert found == pytest.approx(right, abs=ABOUT + 0.003)

@@ -14,14 +14,14 @@ from reportlab.pdfgen.canvas import Canvas
 from mounts.design.drawing import (
     Area,
     Drawing,
+    DrawnText,
     Fill,
     Ink,
     Layer,
-    Line,
     Pen,
+    PenLine,
     Stroke,
     Tag,
-    Text,
     arc,
     hatching,
     spread,
@@ -66,14 +66,14 @@ def test_png_and_pdf_show_the_same() -> None:
         "any",
         (
             Area(RING, Fill(Ink.GREY, Pen(0.8, Ink.RED), 4.0, 0.4)),
-            Line(((5.0, 50.0), (80.0, 55.0)), Pen(0.9, Ink.BLUE, (4.0, 2.0))),
+            PenLine(((5.0, 50.0), (80.0, 55.0)), Pen(0.9, Ink.BLUE, (4.0, 2.0))),
             Stroke(circle(8.0, (84.0, 10.0)), Layer.CUT),
-            Text("28.5 mm of room", (64.0, 20.0), 2.5),
-            Text("end", (88.0, 45.0), 4.0, "end"),
-            Text("turned", (75.0, 30.0), 3.0, "middle", turn=90.0),
-            Line(((80.0, 5.0), (80.0, 40.0)), Pen(0.5)),
-            Text("over it", (80.0, 22.0), 3.0, "middle", turn=80.0, on_paper=True),
-            Text("on paper", (22.0, 35.0), 3.0, "middle", on_paper=True),
+            DrawnText("28.5 mm of room", (64.0, 20.0), 2.5),
+            DrawnText("end", (88.0, 45.0), 4.0, "end"),
+            DrawnText("turned", (75.0, 30.0), 3.0, "middle", turn=90.0),
+            PenLine(((80.0, 5.0), (80.0, 40.0)), Pen(0.5)),
+            DrawnText("over it", (80.0, 22.0), 3.0, "middle", turn=80.0, on_paper=True),
+            DrawnText("on paper", (22.0, 35.0), 3.0, "middle", on_paper=True),
         ),
         box=(0.0, 0.0, 90.0, 60.0),
     )
@@ -94,7 +94,7 @@ def test_png_and_pdf_show_the_same() -> None:
 
 
 def test_the_same_drawing_gives_the_same_bytes() -> None:
-    drawing = Drawing("any", (Area(RING, Fill(Ink.MIST)), Text("5.2", (10.0, 10.0))), box=(0.0, 0.0, 40.0, 30.0))
+    drawing = Drawing("any", (Area(RING, Fill(Ink.MIST)), DrawnText("5.2", (10.0, 10.0))), box=(0.0, 0.0, 40.0, 30.0))
     assert drawing_png(drawing) == drawing_png(drawing)
 
 

@@ -6,7 +6,7 @@ from math import hypot
 
 import pytest
 
-from mounts.design.fits import UNMEASURED, by_size, knows_growth, resolve, spread
+from mounts.design.fits import UNMEASURED, growth_by_size, has_measured_growth, resolve, spread
 from mounts.load.models.fits import Fits
 from mounts.load.models.workshop import Printer
 
@@ -22,9 +22,9 @@ def test_two_standard_deviations_of_a_usual_printer_are_the_guides_0_2():
 
 
 def test_spread_and_clearance_grow_with_the_size_above_30_and_never_shrink_below():
-    assert by_size(3.0) == by_size(30.0) == 1.0
-    assert by_size(180.0) == pytest.approx((0.45 * 180 ** (1 / 3) + 0.18) / (0.45 * 30 ** (1 / 3) + 0.03))
-    assert resolve("slide", 180.0, Fits(), USUAL).clearance == pytest.approx(0.2 * by_size(180.0))
+    assert growth_by_size(3.0) == growth_by_size(30.0) == 1.0
+    assert growth_by_size(180.0) == pytest.approx((0.45 * 180 ** (1 / 3) + 0.18) / (0.45 * 30 ** (1 / 3) + 0.03))
+    assert resolve("slide", 180.0, Fits(), USUAL).clearance == pytest.approx(0.2 * growth_by_size(180.0))
 
 
 @pytest.mark.parametrize(("word", "clearance"), [("press", -0.1), ("push", 0.075), ("slide", 0.2), ("free", 0.4)])
@@ -56,7 +56,7 @@ def test_growth_that_the_slicer_corrects_is_not_added_again():
 
 
 def test_growth_that_nobody_measured_may_make_it_tighter():
-    assert not knows_growth(MEASURED, "petg")
+    assert not has_measured_growth(MEASURED, "petg")
     fit = resolve("push", 20.0, Fits(), MEASURED, hole_in="petg")
     assert fit.tighter == pytest.approx(0.2 + UNMEASURED)
     assert fit.looser == pytest.approx(0.2)

@@ -19,7 +19,7 @@ from mounts.design.lettering import (
     Lettering,
     Places,
     Strip,
-    fitted,
+    fit_label,
     on_plane,
     strip_on,
 )
@@ -60,7 +60,7 @@ def strip(sheet: Sheet) -> Strip:
 
 def written(sheet: Sheet, *texts: str, facing: float | None = None) -> tuple[Label, Places, Strip]:
     belt = strip(sheet)
-    found = fitted(belt, HOW, texts, facing)
+    found = fit_label(belt, HOW, texts, facing)
     assert found is not None
     return (*found, belt)
 
@@ -120,7 +120,7 @@ def test_a_round_wall_is_free_all_round_and_a_sharp_corner_is_not() -> None:
 def test_a_wall_that_is_no_higher_than_its_margins_takes_nothing() -> None:
     low = strip_on(wall(0.0, height=13.0), 6.5, 0.8)
     assert np.linalg.norm(low.high - low.low, axis=1).max() < 1e-9
-    assert fitted(low, HOW, ("L",)) is None
+    assert fit_label(low, HOW, ("L",)) is None
 
 
 # --- fitting a text --------------------------------------------------------------------------------------------------
@@ -215,10 +215,10 @@ def test_it_faces_where_it_is_asked_to(facing: float) -> None:
 def test_beside_what_is_taken_it_turns_no_further_than_thirty_degrees() -> None:
     belt = strip(WALLS["round"])
     off = np.abs((belt.clock - 90 + 180) % 360 - 180)
-    aside = fitted(belt.without(off < 10), HOW, ("UP",), 90.0)
+    aside = fit_label(belt.without(off < 10), HOW, ("UP",), 90.0)
     assert aside is not None
     assert off[aside[1]].min() >= 10
-    assert fitted(belt.without(off < 30), HOW, ("UP",), 90.0) is None
+    assert fit_label(belt.without(off < 30), HOW, ("UP",), 90.0) is None
 
 
 def test_without_a_direction_it_goes_where_the_wall_is_highest() -> None:
@@ -230,10 +230,10 @@ def test_without_a_direction_it_goes_where_the_wall_is_highest() -> None:
 def test_the_first_text_that_fits_at_its_largest() -> None:
     belt = strip(WALLS["round"])
     whole, short = "linnet-woofer LEFT", "LEFT"
-    assert fitted(belt, HOW, (whole, short))[0].text == whole  # type: ignore[index]
+    assert fit_label(belt, HOW, (whole, short))[0].text == whole  # type: ignore[index]
     for share, text in ((0.28, whole), (0.12, short)):
         free = (np.arange(len(belt.free)) < share * len(belt.free)) & belt.free
-        found = fitted(replace(belt, free=free), HOW, (whole, short))
+        found = fit_label(replace(belt, free=free), HOW, (whole, short))
         assert found is not None
         assert found[0].text == text
         assert free[found[1]].all()
@@ -243,24 +243,24 @@ def test_the_first_text_that_fits_at_its_largest() -> None:
 def test_as_large_as_the_wall_is_high_and_no_larger_than_six(room: float, cap: float | None) -> None:
     # an upright wall from the base's top at 6, both ends bare by the margin
     height = BOTTOM + MARGIN + room + MARGIN + 6.0
-    found = fitted(strip(wall(0.0, foot=circle(135.0), height=height)), HOW, ("LEFT",))
+    found = fit_label(strip(wall(0.0, foot=circle(135.0), height=height)), HOW, ("LEFT",))
     assert (found and _cap(found[0])) == (cap and pytest.approx(cap, abs=0.02))
 
 
 def test_nothing_where_there_is_no_room() -> None:
-    assert fitted(strip(wall(0.0, height=15.0)), HOW, ("LEFT", "L")) is None
+    assert fit_label(strip(wall(0.0, height=15.0)), HOW, ("LEFT", "L")) is None
     belt = strip(WALLS["round"])
-    assert fitted(belt.without(np.ones(len(belt.free), dtype=bool)), HOW, ("LEFT",)) is None
-    assert fitted(belt.without(np.arange(len(belt.free)) % 5 == 0), HOW, ("L",)) is None
-    assert fitted(belt, HOW, ("linnet-woofer" * 12,)) is None
+    assert fit_label(belt.without(np.ones(len(belt.free), dtype=bool)), HOW, ("LEFT",)) is None
+    assert fit_label(belt.without(np.arange(len(belt.free)) % 5 == 0), HOW, ("L",)) is None
+    assert fit_label(belt, HOW, ("linnet-woofer" * 12,)) is None
 
 
 def test_what_is_taken_is_taken_from_the_next() -> None:
     belt = strip(WALLS["leaning"])
-    first = fitted(belt, HOW, ("linnet-woofer LEFT",))
+    first = fit_label(belt, HOW, ("linnet-woofer LEFT",))
     assert first is not None
     rest = belt.without(first[1])
-    second = fitted(rest, HOW, ("linnet-woofer LEFT",))
+    second = fit_label(rest, HOW, ("linnet-woofer LEFT",))
     assert second is not None
     assert not (first[1] & second[1]).any()
     assert (belt.free.sum(), rest.free.sum()) == (belt.free.sum(), belt.free.sum() - first[1].sum())

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from shapely import MultiPoint, Point
 from shapely import points as spots
 
-from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turned
+from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turn_points
 from mounts.geometry.frames import PANEL, Array, Frame, clock_vector, tilt_frame
 from mounts.load.models.pattern import BoltCircle
 from tests.geometry.shapes import QUICK, read
@@ -32,12 +32,14 @@ def test_every_half_degree_once_and_half_a_turn_counted_once() -> None:
 @pytest.mark.parametrize("turn", [0.0, 30.0, 90.0, -45.0, 180.0])
 def test_turning_is_clockwise(turn: float) -> None:
     places = [clock_vector(clock) for clock in (0.0, 90.0, 200.0)]
-    assert turned(places, [turn])[0] == pytest.approx(np.array([clock_vector(c + turn) for c in (0.0, 90.0, 200.0)]))
+    assert turn_points(places, [turn])[0] == pytest.approx(
+        np.array([clock_vector(c + turn) for c in (0.0, 90.0, 200.0)])
+    )
 
 
 def test_all_points_at_all_turns() -> None:
-    assert turned(bolts(127.0, 4, 45.0), all_turns()).shape == (720, 4, 2)
-    assert turned([(10.0, 0.0)], [0.0, 90.0, 180.0])[:, 0] == pytest.approx(
+    assert turn_points(bolts(127.0, 4, 45.0), all_turns()).shape == (720, 4, 2)
+    assert turn_points([(10.0, 0.0)], [0.0, 90.0, 180.0])[:, 0] == pytest.approx(
         np.array([(10, 0), (0, -10), (-10, 0)]), abs=1e-12
     )
 
@@ -79,7 +81,7 @@ def test_equal_patterns_on_two_circles_are_best_half_a_step_apart(count: int, fi
     pockets, axes = bolts(127.0, count, first), bolts(158.0, count, first)
     hole, step = 5.6, 180 / count
     turns = all_turns()
-    scores = pockets_to_axes(PANEL, turned(pockets, turns), hole, 6.0, axes).min(axis=(1, 2))
+    scores = pockets_to_axes(PANEL, turn_points(pockets, turns), hole, 6.0, axes).min(axis=(1, 2))
     gap = sqrt(63.5**2 + 79**2 - 2 * 63.5 * 79 * cos(radians(step))) - hole / 2
     for sign in (1, -1):
         best = best_turn(turns, scores, sign)
@@ -91,7 +93,7 @@ def test_equal_patterns_on_two_circles_are_best_half_a_step_apart(count: int, fi
 def test_a_pattern_of_four_on_one_of_three_leaves_no_more_than_fifteen_degrees() -> None:
     # 3 and 4 equal steps meet every 30 degrees, so the best turn leaves half of that: 15
     turns = all_turns()
-    scores = pockets_to_axes(PANEL, turned(bolts(130.0, 4, 0.0), turns), 5.0, 6.0, bolts(130.0, 3, 0.0)).min(
+    scores = pockets_to_axes(PANEL, turn_points(bolts(130.0, 4, 0.0), turns), 5.0, 6.0, bolts(130.0, 3, 0.0)).min(
         axis=(1, 2)
     )
     best = best_turn(turns, scores, 1)
@@ -154,7 +156,7 @@ def test_an_axis_through_a_pocket_is_negative_by_how_deep_it_lies() -> None:
 
 def test_each_pocket_at_each_turn_beside_each_axis() -> None:
     seat = tilt_frame((0.0, 0.0, 22.0), 8.0, 315.0)
-    pockets, axes = turned(bolts(127.0, 4, 45.0), [0.0, 10.0, 20.0]), bolts(158.0, 5, 0.0)
+    pockets, axes = turn_points(bolts(127.0, 4, 45.0), [0.0, 10.0, 20.0]), bolts(158.0, 5, 0.0)
     found = pockets_to_axes(seat, pockets, 5.6, 6.0, axes)
     assert found.shape == (3, 4, 5)
     for t, p, a in ((0, 0, 0), (1, 2, 3), (2, 3, 4)):

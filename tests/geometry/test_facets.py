@@ -55,8 +55,8 @@ def test_welding_keeps_apart_what_is_a_bit_apart() -> None:
 def test_edges_of_a_box() -> None:
     edges = Edges(SIDES)
     assert edges.sides.tolist() == [2] * 18
-    assert len(edges.open) == len(edges.crowded) == 0
-    assert not edges.against.any()
+    assert len(edges.open) == len(edges.nonmanifold) == 0
+    assert not edges.flipped.any()
     one, other = edges.pairs
     ends = [SIDES[side // 3, side % 3] for side in (one, other)]
     assert np.array_equal(ends[0], SIDES[other // 3, (other + 1) % 3])
@@ -67,10 +67,10 @@ def test_edges_that_are_open_crowded_or_run_against() -> None:
     holed = Edges(SIDES[1:])
     assert sorted(SIDES[1:][holed.open // 3, holed.open % 3]) == [0, 1, 3]
     doubled = Edges(np.concatenate([SIDES, SIDES[:1]]))
-    assert len(doubled.crowded) == 3
+    assert len(doubled.nonmanifold) == 3
     turned = SIDES.copy()
     turned[5] = turned[5][::-1]
-    assert Edges(turned).against.sum() == 3
+    assert Edges(turned).flipped.sum() == 3
 
 
 def test_triangles_that_fell_to_a_line_have_no_edges() -> None:

@@ -41,12 +41,12 @@ from mounts.load.models.limits import Limits
 from mounts.load.resolve.job import load_job
 from mounts.load.resolve.request import Asked
 from mounts.made import Made
-from mounts.papers.before import printed
 from mounts.papers.booklet import booklet
 from mounts.papers.caliper import outside_size
-from mounts.papers.chapter import chapter_of
-from mounts.papers.entry import Entry
-from mounts.papers.values import Check, Item, Record, Steps, numbered
+from mounts.papers.chapter import make_chapter
+from mounts.papers.entry import BookletEntry
+from mounts.papers.preparation import print_steps
+from mounts.papers.values import Check, ListItem, Record, Steps, numbered
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope, Feature, Recipe, Scene
 from mounts.write.output import Wish
@@ -91,7 +91,7 @@ def peg_findings(job: PegJob, plan: PegPlan, part: Part) -> tuple[Finding, ...]:
 
 
 def peg_steps(made: Made[PegJob, PegPlan]) -> tuple[Steps, ...]:
-    return numbered((("Make the peg", printed(made, f"It stands {made.plan.high:g} high.")),))
+    return numbered((("Make the peg", print_steps(made, f"It stands {made.plan.high:g} high.")),))
 
 
 def peg_calipers(job: PegJob, plan: PegPlan) -> Iterator[Check]:
@@ -104,7 +104,7 @@ REVIEW = Review(
     papers=Papers(
         title=lambda job, plan: f"Peg of {plan.across:g}",
         steps=peg_steps,
-        hardware=lambda job, plan: (Item(1, "wedge", "oak", "peg"),),
+        hardware=lambda job, plan: (ListItem(1, "wedge", "oak", "peg"),),
         tools=lambda job: ("mallet",),
         calipers=peg_calipers,
         record=lambda job, plan: Record((), ("a hole drilled",), ("Pull it.",), ("The hole.",)),
@@ -181,13 +181,13 @@ def test_it_is_made_checked_and_told_in_the_papers(job: PegJob, tmp_path: Path) 
     made = pipeline.make(job)
     assert made.part.volume == pytest.approx(pi * 10**2 / 4 * 20)
     assert (made.report.verdict, made.report.cautions) == (Verdict.PASS, ("Mind the mallet.",))
-    chapter = chapter_of(made)
+    chapter = make_chapter(made)
     assert (chapter.what, chapter.tools[-1]) == ("Peg of 10", "mallet")
     assert [item.what for item in chapter.hardware] == ["wedge"]
     assert "It stands 20 high." in chapter.steps[0].steps[0].text
     assert chapter.record.changed == ("a hole drilled",)
     assert [sheet.title for sheet in chapter.sheets][-1] == "Check the print"
-    assert booklet("peg", [Entry(chapter, made.report)]).sheets
+    assert booklet("peg", [BookletEntry(chapter, made.report)]).sheets
     report, folder = pipeline.write_made([made], tmp_path, Wish(("stl", "json")))
     assert report.verdict is Verdict.PASS
     assert json.loads((folder / "report.json").read_text("utf-8"))["parts"][0]["cautions"] == ["Mind the mallet."]

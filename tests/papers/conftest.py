@@ -10,8 +10,8 @@ import pytest
 from mounts.load.resolve.job import load_job
 from mounts.made import Made
 from mounts.papers.booklet import booklet
-from mounts.papers.chapter import chapter_of
-from mounts.papers.entry import Entry
+from mounts.papers.chapter import make_chapter
+from mounts.papers.entry import BookletEntry
 from mounts.pipeline import make
 from mounts.write.booklet import booklet_pdf
 
@@ -20,9 +20,9 @@ JOBS = ROOT / "profiles" / "jobs"
 NASTY = "..<b>x</b></script><script>alert(1)</script> &amp; 🚐 山田 مرحبا שלום ../../etc/passwd " + "W" * 90
 
 
-def entries(*made: Made) -> tuple[Entry, ...]:
+def entries(*made: Made) -> tuple[BookletEntry, ...]:
     """Parts as a booklet takes them, without their files."""
-    return tuple(Entry(chapter_of(one), one.report) for one in made)
+    return tuple(BookletEntry(make_chapter(one), one.report) for one in made)
 
 
 def made_of(name: str) -> Made:

@@ -14,7 +14,7 @@ import pytest
 from pypdfium2 import raw
 
 from mounts.papers.booklet import booklet
-from mounts.papers.values import Booklet, Bullets, Sheet, Step, Steps, Table, Words
+from mounts.papers.values import Booklet, Bullets, PaperSheet, Paragraph, Steps, TableBlock, WorkStep
 from mounts.write.booklet import booklet_pdf
 from mounts.write.tiles import SHEETS, USABLE
 from tests.papers.conftest import entries
@@ -97,7 +97,7 @@ def test_every_clearance_and_every_grave_finding_is_told(book, ring):
 def test_steps_of_two_alike_sides_are_told_once_with_two_boxes(ring):
     other = replace(ring, job=replace(ring.job, side="right"))
     sheets = booklet("x", entries(ring, other)).sheets
-    work = [sheet for sheet in sheets if isinstance(sheet, Sheet) and sheet.title == "The work, in order"]
+    work = [sheet for sheet in sheets if isinstance(sheet, PaperSheet) and sheet.title == "The work, in order"]
     assert len(work) == 1
     assert {block.boxes for block in work[0].blocks if isinstance(block, Steps)} == {("left", "right")}
     numbers = [block.first + k for block in work[0].blocks if isinstance(block, Steps) for k in range(len(block.steps))]
@@ -162,8 +162,11 @@ def test_a_failing_part_says_so_on_every_page_of_its_own(ring):
 def test_texts_without_end_end_in_dots():
     long = "word " * 3000
     sheets = (
-        Sheet("Long", (Words(long), Bullets((long,)), Steps("Do", (Step(long),)), Table((), ((long,),), (1.0,)))),
-        Sheet("Next", (Words("here"),)),
+        PaperSheet(
+            "Long",
+            (Paragraph(long), Bullets((long,)), Steps("Do", (WorkStep(long),)), TableBlock((), ((long,),), (1.0,))),
+        ),
+        PaperSheet("Next", (Paragraph("here"),)),
     )
     found = texts(booklet_pdf(Booklet("x", sheets), "a4"))
     assert sum(text.count("…") for text in found) == 4

@@ -10,7 +10,7 @@ import pytest
 from mounts.geometry.frames import Frame
 from mounts.kernels.sections import part_loops
 from mounts.papers.caliper import caliper_checks
-from mounts.papers.words import doubtful
+from mounts.papers.wording import least_certain
 
 
 def loops(made, frame):
@@ -122,7 +122,7 @@ def test_a_spacer_as_its_mesh_has_it(spacer):
 
 
 def test_the_reading_to_repeat_is_the_one_that_a_small_error_turns(ring):
-    weak = doubtful(ring.report.findings)
+    weak = least_certain(ring.report.findings)
     others = [f for f in ring.report.findings if f.unit == "mm" and f.margin_sd and f.limit is not None]
     assert weak is not None
     margins = [abs((f.measured or f.closed_form) - f.limit) / f.margin_sd for f in others]

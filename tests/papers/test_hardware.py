@@ -12,14 +12,14 @@ from shapely.geometry import Point
 
 from mounts.kinds.ring.papers import torque_words
 from mounts.kinds.ring.steps import ring_steps
-from mounts.papers.chapter import chapter_of
-from mounts.papers.hardware import KEYS, SOCKET_KEYS, bought, driver_for, hardware, summed, tools
-from mounts.papers.record import record_blocks, record_of
-from mounts.papers.values import Table
+from mounts.papers.chapter import make_chapter
+from mounts.papers.hardware import KEYS, SOCKET_KEYS, bought_items, driver_for, hardware, sum_items, tools
+from mounts.papers.record import make_record, record_blocks
+from mounts.papers.values import TableBlock
 
 
 def test_a_rings_list_is_what_its_findings_speak_of(ring):
-    counts = bought(hardware(ring))
+    counts = bought_items(hardware(ring))
     assert counts == {
         "rivet-nut-m5": 4,
         "iso-7380-m5 × 16": 4,
@@ -33,7 +33,7 @@ def test_a_rings_list_is_what_its_findings_speak_of(ring):
 
 
 def test_two_sides_are_bought_together(ring):
-    whole = {item.key: item.amount for item in summed([*hardware(ring), *hardware(ring)])}
+    whole = {item.key: item.amount for item in sum_items([*hardware(ring), *hardware(ring)])}
     assert whole["rivet-nut-m5"] == "8"
 
 
@@ -76,7 +76,7 @@ def test_torque_is_the_least_of_plastic_and_nut(ring):
 
 
 def test_a_pressed_cup_takes_no_screw_and_a_spacer_its_device(cup, spacer):
-    assert bought(hardware(cup)) == {}
+    assert bought_items(hardware(cup)) == {}
     assert [item.count for item in hardware(spacer)] == [1.0]
 
 
@@ -85,9 +85,9 @@ def test_no_gasket_is_spoken_of_that_is_not_there(ring):
     for made, count in ((ring, 2), (bare, 0)):  # laid into its groove, and the face wiped for it
         said = [step.text for steps in ring_steps(made) for step in steps.steps]
         assert sum("gasket" in text and "speaker gasket" not in text for text in said) == count
-        assert any("New base gasket" in text for text in record_of(made).out) == bool(count)
+        assert any("New base gasket" in text for text in make_record(made).out) == bool(count)
 
 
 def test_a_return_sheet_has_no_table_without_a_row(cup, ring):
     for made in (cup, ring):
-        assert all(block.rows for block in record_blocks([chapter_of(made)]) if isinstance(block, Table))
+        assert all(block.rows for block in record_blocks([make_chapter(made)]) if isinstance(block, TableBlock))

@@ -8,7 +8,7 @@ import pytest
 
 from mounts.findings.report import Finding, Verdict
 from mounts.identity import LAP
-from mounts.papers.before import printed
+from mounts.papers.preparation import print_steps
 
 BORE = Finding("print.overhang", Verdict.WARN, "overhang of the bore, about 45 mm²", 59.5, None, 46.0, "deg")
 ROOF = Finding("print.bridge", Verdict.WARN, "bridge over the recess C", 24.0, None, 20.0)
@@ -27,6 +27,6 @@ TONGUE = replace(BORE, what="overhang of the lap 1, about 90 mm²", measured=90.
     ],
 )
 def test_what_sags_is_supported_and_nothing_else(ring, findings, supported, says):
-    told = next(printed(replace(ring, report=replace(ring.report, findings=findings)), "As it is.", supported)).text
+    told = next(print_steps(replace(ring, report=replace(ring.report, findings=findings)), "As it is.", supported)).text
     assert f"As it is. {says}" in told
     assert ("No supports" in told) is (says == "No supports.")

@@ -18,7 +18,7 @@ from scipy.integrate import solve_ivp
 
 from mounts import pipeline
 from mounts.design.loads import SHOCK, half_sine
-from mounts.design.plate import Patch, Slab, bent, rigidity
+from mounts.design.plate import Patch, Slab, bend_plate, rigidity
 from mounts.geometry.outline import circle, polar_point, rectangle
 from mounts.kernels.readback import read_cylinders
 from mounts.kinds.board.plan import plan_board
@@ -41,7 +41,7 @@ def rim(count=40):
 
 
 def test_square_plate_on_simply_supported_edges():
-    (found,) = bent(SQUARE, rim(), [])
+    (found,) = bend_plate(SQUARE, rim(), [])
     assert found.sag == pytest.approx(0.00406 * LOAD * SIDE**4 / D, rel=0.003)
     assert found.frequency_hz == pytest.approx(2 * pi**2 * (1000 * D / LOAD / SIDE**4) ** 0.5 / 2 / pi, rel=0.01)
 
@@ -49,13 +49,13 @@ def test_square_plate_on_simply_supported_edges():
 def test_square_plate_under_a_central_load():
     """0.0116 P a² / D; the load is spread over 1/13 of the side, for which the table has a little less."""
     patch = Patch(circle(30.0), 1.0)
-    (found,) = bent(Slab(SQUARE.outline, (), D, NU, 1e-12), rim(), [patch])
+    (found,) = bend_plate(Slab(SQUARE.outline, (), D, NU, 1e-12), rim(), [patch])
     assert found.sag == pytest.approx(0.0116 * SIDE**2 / D, rel=0.015)
 
 
 def test_square_plate_on_its_four_corners():
     corners = [((x, y), 0.1) for x in (-SIDE / 2, SIDE / 2) for y in (-SIDE / 2, SIDE / 2)]
-    (found,) = bent(SQUARE, corners, [])
+    (found,) = bend_plate(SQUARE, corners, [])
     assert found.sag == pytest.approx(0.0255 * LOAD * SIDE**4 / D, rel=0.003)
     assert found.moment == pytest.approx(0.1527 * LOAD * SIDE**2, rel=0.03)  # at the middle of a side; ours just inside
     assert found.frequency_hz == pytest.approx(7.12 / 2 / pi * (1000 * D / LOAD / SIDE**4) ** 0.5, rel=0.005)
@@ -65,7 +65,7 @@ def test_round_plate_on_three_points():
     """0.0670 P a² / D at its middle, ν 0.25, load in the middle (Timoshenko, plates on points along the boundary)."""
     rigid, radius = rigidity(6800.0, 12.0, 0.25), SIDE / 2
     held = [(polar_point((0.0, 0.0), 2 * radius - 0.2, turn), 0.1) for turn in (90, 210, 330)]
-    (found,) = bent(Slab(circle(SIDE), (), rigid, 0.25, 1e-12), held, [Patch(circle(20.0), 1.0)])
+    (found,) = bend_plate(Slab(circle(SIDE), (), rigid, 0.25, 1e-12), held, [Patch(circle(20.0), 1.0)])
     assert found.sag == pytest.approx(0.0670 * radius**2 / rigid, rel=0.04)  # its rim is a stair of squares
 
 
@@ -74,14 +74,16 @@ def test_a_strip_on_two_edges_is_a_beam():
     rigid = rigidity(6800.0, 12.0, 0.0)
     slab = Slab(rectangle(400.0, 60.0, 0.5), (), rigid, 0.0, LOAD)
     held = [((x, -30 + 3.75 * k), 0.1) for x in (-200.0, 200.0) for k in range(17)]
-    (found,) = bent(slab, held, [])
+    (found,) = bend_plate(slab, held, [])
     assert found.sag == pytest.approx(5 * LOAD * 400**4 / (384 * rigid), rel=0.002)
     assert found.moment == pytest.approx(LOAD * 400**2 / 8, rel=0.005)
 
 
 def test_finer_masses_of_a_patch_weigh_what_they_should():
     """A patch smaller than a cell still carries its whole mass: its sag is that of the point load."""
-    small, wide = (bent(Slab(SQUARE.outline, (), D, NU, 1e-12), rim(), [Patch(circle(d), 1.0)])[0] for d in (0.5, 24.0))
+    small, wide = (
+        bend_plate(Slab(SQUARE.outline, (), D, NU, 1e-12), rim(), [Patch(circle(d), 1.0)])[0] for d in (0.5, 24.0)
+    )
     assert small.sag == pytest.approx(wide.sag, rel=0.02)
 
 

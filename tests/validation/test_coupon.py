@@ -19,7 +19,7 @@ from scipy.optimize import curve_fit
 from mounts.calibrating.fitted import fitted
 from mounts.calibrating.made import Asked, Coupon, asked_for, keys_of, make_coupon
 from mounts.calibrating.written import calibrated, keep
-from mounts.design.calibration import Known, Length, fit_growth, fit_scale, middle_step
+from mounts.design.calibration import Estimated, Length, fit_growth, fit_scale, middle_step
 from mounts.design.fits import resolve
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
@@ -130,7 +130,7 @@ def test_growth_and_its_covariance_are_those_of_a_reference_library() -> None:
     drawn = np.array([3.0, 4, 5, 6, 8, 10, 20])
     small = 0.11 + 0.35 / drawn + np.array([0.01, -0.02, 0.015, 0.0, -0.01, 0.01, -0.005])
     best, covariance = curve_fit(lambda d, a, b: a + b / d, drawn, small, sigma=np.full(7, SD), absolute_sigma=True)
-    found = fit_growth(list(zip(drawn, drawn - small, strict=True)), Known(0.0, 0.0), SD)
+    found = fit_growth(list(zip(drawn, drawn - small, strict=True)), Estimated(0.0, 0.0), SD)
     assert found is not None
     assert (found.a, found.b) == pytest.approx(tuple(best), abs=1e-8)
     assert np.array(found.covariance) == pytest.approx(covariance, rel=1e-6)

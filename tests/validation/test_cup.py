@@ -6,7 +6,7 @@ from math import pi
 
 import pytest
 
-from mounts.design.chance import alike, chance
+from mounts.design.chance import chance, same_errors
 from mounts.design.pressfit import hoop_stress, wall_factor
 from mounts.design.staking import formed_head, needed_protrusion
 from mounts.load.models.pins import Pin
@@ -93,4 +93,4 @@ def test_four_m5_fixings_read_to_a_quarter(printed, shares):
     holes = ((58.0, 53.5), (58.5, -54.0), (-57.5, -53.0), (-58.0, 54.0))
     sd = (0.25**2 + printed**2) ** 0.5
     for hole, share in zip((5.5, 6.0, 6.5), shares, strict=True):
-        assert chance(holes, ((hole - 5) / 2,) * 4, alike(4, sd)) == pytest.approx(share, abs=0.03)
+        assert chance(holes, ((hole - 5) / 2,) * 4, same_errors(4, sd)) == pytest.approx(share, abs=0.03)

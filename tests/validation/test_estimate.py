@@ -21,7 +21,7 @@ from mounts.kinds.table import kind_of
 from mounts.load.models.workshop import Speeds
 from mounts.load.resolve.job import load_job
 from mounts.load.resolve.library import Library
-from mounts.write.stl import posed, stl_bytes
+from mounts.write.stl import apply_pose, stl_bytes
 
 ROOT = Path(__file__).parents[2]
 SLICER = shutil.which("prusa-slicer")
@@ -97,7 +97,7 @@ def test_grams_and_hours_are_the_slicers_within_the_stated_errors(tmp_path, sett
         file.write_bytes(stl_bytes(part, pose))
         printer = job.printer.model_copy(update=setting)
         grams, hours = sliced(file, printer, job.material.density)
-        told = estimate_print(posed(part.vertices, pose), part.triangles, printer, job.material)
+        told = estimate_print(apply_pose(part.vertices, pose), part.triangles, printer, job.material)
         mass.append(told.grams / grams)
         time.append(told.hours / hours)
     print("mass", np.round(mass, 3), "time", np.round(time, 3))

@@ -16,9 +16,9 @@ import numpy as np
 import pytest
 
 from mounts.design.assembly_fit import PinHoles, fit_assembly
-from mounts.design.chance import SAMPLES, Errors, alike, chance, needed_gap
-from mounts.design.clearing import DRAWS, Resting, stay_open
-from mounts.design.fixings import gaps, goes_on
+from mounts.design.chance import SAMPLES, Errors, chance, needed_gap, same_errors
+from mounts.design.clearance_chance import DRAWS, ReadingGap, chance_clear
+from mounts.design.fixings import fit_chance, gaps
 from mounts.load.resolve.fasteners import clearance_hole
 from tests.kinds.ring.conftest import changed, jobs_of
 
@@ -49,7 +49,7 @@ def worst(gap, zones):
 def test_a_free_part_with_two_holes(c, sd, right):
     """P = erf(C / (2σ)), C = hole − screw: the distance is off by √2 σ and may be off by C either way."""
     assert erf(c / (2 * sd)) == pytest.approx(right, abs=5e-4)
-    assert chance(TWO, (c / 2, c / 2), alike(2, sd)) == pytest.approx(right, abs=about(right))
+    assert chance(TWO, (c / 2, c / 2), same_errors(2, sd)) == pytest.approx(right, abs=about(right))
 
 
 @pytest.mark.parametrize("gap", [0.1, 0.3, 0.6])
@@ -65,7 +65,7 @@ def test_rayleigh_of_many_pins_each_by_itself_is_the_least_that_can_be():
     """A part that may move goes on more often than one that may not: 1 − Π(1 − exp(…)) bounds it from below."""
     gap, sd = 0.4, 0.2
     still = (1 - exp(-(gap**2) / (2 * sd**2))) ** 4
-    assert chance(DOOR, (gap,) * 4, alike(4, sd)) > still + about(still)
+    assert chance(DOOR, (gap,) * 4, same_errors(4, sd)) > still + about(still)
 
 
 @pytest.mark.parametrize("thread", ["M4", "M5", "M6"])
@@ -109,7 +109,7 @@ def test_the_gap_for_a_wanted_chance_of_two_holes_is_a_normal_quantile():
     """2 g = √2 σ z, z the two-sided quantile: 1.960 for 95 %, 2.576 for 99 %."""
     for sure, z in ((0.95, 1.960), (0.99, 2.576)):
         spread = sqrt(sure * (1 - sure) / SAMPLES) / (2 * NormalDist().pdf(z))  # of a quantile from so many cases
-        found = needed_gap(TWO, (0.0, 0.0), alike(2, 0.25), sure) * 2 / (sqrt(2) * 0.25)
+        found = needed_gap(TWO, (0.0, 0.0), same_errors(2, 0.25), sure) * 2 / (sqrt(2) * 0.25)
         assert found == pytest.approx(z, abs=3 * spread + 0.01)
 
 
@@ -120,9 +120,9 @@ def test_the_table_of_an_m5_with_four_fixings():
     """
     door = jobs_of("linnet-woofer")[0]
     for error, table in ((0.1, (0.24, 0.93, 1.0)), (0.0, (0.31, 0.96, 1.0))):
-        errors = alike(4, 0.25, error)
+        errors = same_errors(4, 0.25, error)
         for hole, right in zip((5.5, 6.0, 6.5), table, strict=True):
-            assert goes_on(door, hole, errors) == pytest.approx(right, abs=0.02)
+            assert fit_chance(door, hole, errors) == pytest.approx(right, abs=0.02)
 
 
 def test_a_nut_in_a_wide_hole_is_off_by_a_chord_of_a_disc():
@@ -130,7 +130,7 @@ def test_a_nut_in_a_wide_hole_is_off_by_a_chord_of_a_disc():
     play, gap = 0.6, 0.05
     u = 2 * gap / (play / 2)
     right = 2 / pi * (np.arcsin(u) + u * sqrt(1 - u * u))
-    found = chance(TWO, (gap, gap), Errors(alike(2, 0.0).read, plays=(play, 0.0)))
+    found = chance(TWO, (gap, gap), Errors(same_errors(2, 0.0).read, plays=(play, 0.0)))
     assert found == pytest.approx(right, abs=about(right))
 
 
@@ -139,28 +139,30 @@ def test_a_nut_in_a_wide_hole_is_off_by_a_chord_of_a_disc():
 
 def test_one_gap_stays_open_as_the_normal_law_has_it():
     """Φ(1.645) = 0.95, Φ(2.326) = 0.99 (any table)."""
-    assert stay_open([Resting(1.645, {"the glass": 1.0})]) == pytest.approx(0.95, abs=1e-4)
-    assert stay_open([Resting(2.326, {"a": 0.6, "b": 0.8})]) == pytest.approx(0.99, abs=1e-4)  # √(0.36 + 0.64) = 1
+    assert chance_clear([ReadingGap(1.645, {"the glass": 1.0})]) == pytest.approx(0.95, abs=1e-4)
+    assert chance_clear([ReadingGap(2.326, {"a": 0.6, "b": 0.8})]) == pytest.approx(
+        0.99, abs=1e-4
+    )  # √(0.36 + 0.64) = 1
 
 
 def test_two_gaps_on_one_reading_are_no_less_sure_than_the_tighter():
-    both = [Resting(1.645, {"the glass": 1.0}), Resting(1.9, {"the glass": 1.0})]
-    assert stay_open(both) == pytest.approx(0.95, abs=about(0.95, DRAWS))
-    assert stay_open(both) <= 0.95 + 1e-4
+    both = [ReadingGap(1.645, {"the glass": 1.0}), ReadingGap(1.9, {"the glass": 1.0})]
+    assert chance_clear(both) == pytest.approx(0.95, abs=about(0.95, DRAWS))
+    assert chance_clear(both) <= 0.95 + 1e-4
 
 
 def test_two_gaps_on_readings_of_their_own_multiply():
-    both = [Resting(1.0, {"the glass": 1.0}), Resting(1.0, {"the trim": 1.0})]
+    both = [ReadingGap(1.0, {"the glass": 1.0}), ReadingGap(1.0, {"the trim": 1.0})]
     right = NormalDist().cdf(1.0) ** 2
-    assert stay_open(both) == pytest.approx(right, abs=about(right, DRAWS))
+    assert chance_clear(both) == pytest.approx(right, abs=about(right, DRAWS))
 
 
 @pytest.mark.parametrize("rho", [-0.8, 0.0, 0.5, 0.9])
 def test_two_gaps_that_share_a_reading_in_part_are_sheppards_quadrant(rho):
     """P(both ≥ 0) of normal gaps about 0 with correlation ρ: 1/4 + asin(ρ) / 2π (Sheppard 1899)."""
-    both = [Resting(0.0, {"a": 1.0}), Resting(0.0, {"a": rho, "b": sqrt(1 - rho**2)})]
+    both = [ReadingGap(0.0, {"a": 1.0}), ReadingGap(0.0, {"a": rho, "b": sqrt(1 - rho**2)})]
     right = 0.25 + np.arcsin(rho) / (2 * pi)
-    assert stay_open(both) == pytest.approx(right, abs=about(right, DRAWS))
+    assert chance_clear(both) == pytest.approx(right, abs=about(right, DRAWS))
 
 
 def test_a_gap_on_three_readings_as_scipys_normal_law_has_it():
@@ -169,6 +171,6 @@ def test_a_gap_on_three_readings_as_scipys_normal_law_has_it():
 
     names, shares = "abc", np.array([[1.0, 0.3, 0.0], [0.5, 0.9, 0.2], [0.1, -0.4, 0.8]])
     open_ = np.array([0.8, 1.1, 0.9])
-    resting = [Resting(g, dict(zip(names, row, strict=True))) for g, row in zip(open_, shares, strict=True)]
+    resting = [ReadingGap(g, dict(zip(names, row, strict=True))) for g, row in zip(open_, shares, strict=True)]
     right = multivariate_normal(np.zeros(3), shares @ shares.T).cdf(open_)
-    assert stay_open(resting) == pytest.approx(right, abs=about(right, DRAWS))
+    assert chance_clear(resting) == pytest.approx(right, abs=about(right, DRAWS))

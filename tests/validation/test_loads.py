@@ -23,7 +23,7 @@ from mounts.checks.fastening.joints import panel_joints, speaker_joints
 from mounts.checks.fastening.loads import load_findings
 from mounts.checks.fastening.screws import screw_findings
 from mounts.design import loads
-from mounts.design.lengths import TOLERANCES, Joint, choose
+from mounts.design.screw_length import TOLERANCES, Joint, choose_sold_length
 from mounts.geometry.outline import circle
 from mounts.identity import Ident, Role
 from mounts.kinds.ring.flat import plan_flat
@@ -192,7 +192,7 @@ def test_length_tolerances_are_half_of_it15_which_is_ten_times_it10() -> None:
 def test_the_length_taken_is_the_next_preferred_one(clamped: float) -> None:
     lengths = preferred("iso7380_1")
     expected = min(one for one in lengths if one >= clamped + 5)
-    assert choose(Joint(clamped, 5.0, 6.7, inf), lengths) == expected
+    assert choose_sold_length(Joint(clamped, 5.0, 6.7, inf), lengths) == expected
 
 
 def test_every_length_named_for_the_demo_jobs_is_a_preferred_one() -> None:

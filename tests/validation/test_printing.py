@@ -18,7 +18,7 @@ from mounts.checks.printing.bed_contact import contact_findings
 from mounts.checks.printing.findings import overhang_findings
 from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
 from mounts.checks.printing.overhangs import FACET, find_overhangs
-from mounts.checks.printing.patches import Surface, find_flats, find_round_holes, fit_circle, fit_plane
+from mounts.checks.printing.patches import Surface, circle_of_points, find_flats, find_round_holes, plane_of_points
 from mounts.checks.ring.readback import seat_findings
 from mounts.design.lettering import Label, Letter
 from mounts.geometry.frames import PANEL, tilt_frame
@@ -41,7 +41,7 @@ def mesh_of(part):
 def test_the_circle_of_gander_golub_and_strebel():
     """Their geometric fit to these six points: centre (4.7398, 2.9835), radius 4.7142."""
     points = np.array([(1, 7), (2, 6), (5, 8), (7, 7), (9, 5), (3, 7)], dtype=float)
-    x, y, diameter = fit_circle(points)
+    x, y, diameter = circle_of_points(points)
     assert (x, y, diameter / 2) == pytest.approx((4.7398, 2.9835, 4.7142), abs=5e-5)
 
 
@@ -54,14 +54,14 @@ def test_circles_are_those_of_scipy():
         best = least_squares(
             lambda c, p=points: np.hypot(*(p - c[:2]).T) - c[2], [*points.mean(axis=0), 2.0], xtol=1e-15
         )
-        x, y, diameter = fit_circle(points)
+        x, y, diameter = circle_of_points(points)
         assert (x, y, diameter / 2) == pytest.approx(best.x, abs=1e-6)
 
 
 def test_planes_are_those_of_trimesh():
     random = np.random.default_rng(3)
     points = random.normal(0, 20, (60, 3)) * (1.0, 1.0, 0.01) @ tilt_frame((0.0, 0.0, 0.0), 40.0, 110.0).axes.T
-    middle, normal = fit_plane(points)
+    middle, normal = plane_of_points(points)
     theirs_middle, theirs = trimesh.points.plane_fit(points)
     assert abs(normal @ theirs) == pytest.approx(1.0, abs=1e-12)
     assert middle == pytest.approx(theirs_middle)

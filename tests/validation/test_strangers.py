@@ -24,7 +24,7 @@ from mounts.kernels.part import Part
 from mounts.kinds.ring.plan import plan_ring
 from mounts.kinds.ring.shape import draw_ring
 from mounts.write.stl import stl_bytes
-from mounts.write.threemf import Item, threemf_bytes
+from mounts.write.threemf import PlacedPart, threemf_bytes
 from tests.kinds.ring.conftest import jobs_of
 
 SAG = 0.02  # mm, as the ring is triangulated for its files
@@ -132,7 +132,7 @@ def test_lib3mf_reads_the_same_solid_out_of_the_3mf():
     model = lib3mf.get_wrapper().CreateModel()
     reader = model.QueryReader("3mf")
     reader.SetStrictModeActive(True)
-    reader.ReadFromBuffer(threemf_bytes("demo", [Item(demo(), "demo")]))
+    reader.ReadFromBuffer(threemf_bytes("demo", [PlacedPart(demo(), "demo")]))
     assert reader.GetWarningCount() == 0
     assert model.GetUnit() == lib3mf.ModelUnit.MilliMeter
     objects = model.GetMeshObjects()

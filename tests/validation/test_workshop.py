@@ -18,7 +18,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from mounts.design.fixings import gaps, goes_on, hole_for
+from mounts.design.fixings import choose_hole, fit_chance, gaps
 from mounts.load.models.fixings import Fixings
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.traced import Opening
@@ -117,7 +117,7 @@ def doors() -> tuple[Door, ...]:
         truth = truth_of(rng)
         job = planned(demo, *read(rng, truth))
         found = np.array(list(job.panel.fixings.points.values()))
-        hole = hole_for(job)
+        hole = choose_hole(job)
         printed = found + rng.normal(0.0, PRINTER, found.shape)
         turn, reach = rng.uniform(0, 2 * np.pi, 4), NUT_PLAY / 2 * np.sqrt(rng.uniform(0, 1, 4))
         nuts = truth + reach[:, None] * np.column_stack([np.cos(turn), np.sin(turn)])
@@ -127,9 +127,9 @@ def doors() -> tuple[Door, ...]:
                 found,
                 np.array(job.fixings_covariance()),
                 hole,
-                goes_on(job, hole),
+                fit_chance(job, hole),
                 really_goes_on(nuts, printed, np.array(gaps(job, hole))),
-                goes_on(job, TIGHT),
+                fit_chance(job, TIGHT),
                 really_goes_on(nuts, printed, np.array(gaps(job, TIGHT))),
             )
         )
@@ -176,5 +176,5 @@ def test_the_true_pattern_as_a_whole_lies_in_its_95_percent_ellipsoid():
 
 def test_holes_that_took_no_account_of_the_survey_would_be_wider():
     """What the survey knows is worth something: four holes read six ways are known better than to 0.25 each."""
-    blind = hole_for(jobs_of("linnet-woofer")[0])
+    blind = choose_hole(jobs_of("linnet-woofer")[0])
     assert np.median([door.hole for door in doors()]) < blind

@@ -20,8 +20,8 @@ from mounts.load.models.speaker import Speaker
 from mounts.load.resolve.job import load_job
 from mounts.write.card.blocks import lines_of
 from mounts.write.card.page import ASIDE, EDGE, LEAST_BOX, WIDTH, bands, box_height, card_pdf
-from mounts.write.ink import register_face
 from mounts.write.tiles import SHEETS
+from mounts.write.typesetting import register_face
 
 ROOT = Path(__file__).parents[2]
 MODELS: dict[Sort, Any] = {"panel": Panel, "pins": PinPanel, "speaker": Speaker}

@@ -197,7 +197,7 @@ def test_what_a_living_run_writes_is_left_alone(folder: Path) -> None:
     spare = folder / ".0123456789abcdef.part"
     spare.mkdir()
     (spare / "new-0").write_bytes(b"half")
-    with written._locked(spare):
+    with written._hold_lock(spare):
         settle(folder)
         assert (spare / "new-0").read_bytes() == b"half"
         publish(folder, NEW, ["stale.png"])

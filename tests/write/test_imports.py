@@ -15,7 +15,7 @@ HEAVY = {"numpy", "PIL", "cadquery", "OCP", "trimesh", "embreex", "ezdxf", "repo
     [
         ("files", set()),
         ("formats", set()),
-        ("lettering", set()),
+        ("text_shaping", set()),
         ("report", set()),
         ("screen", set()),
         ("tiles", set()),

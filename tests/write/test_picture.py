@@ -12,9 +12,9 @@ from PIL import Image
 from scipy import ndimage
 
 from mounts.kernels.part import Part
-from mounts.write.camera import framed
+from mounts.write.camera import fit_camera
 from mounts.write.picture import View, png_bytes
-from mounts.write.rays import hidden, meshed, open_share, shot
+from mounts.write.rays import cast_rays, find_hidden, make_ray_mesh, visible_share
 from tests.idents import ident
 
 SMALL = (400, 300)
@@ -60,7 +60,7 @@ def test_up_goes_up_and_the_eye_keeps_away_from_the_high_side(wedge_ring: Part, 
     angle = np.radians(30.0 * clock)
     turn = np.array([[np.cos(angle), -np.sin(angle), 0], [np.sin(angle), np.cos(angle), 0], [0, 0, 1]])
     points = wedge_ring.vertices @ turn.T
-    camera = framed(points, SMALL, (20, 20, 20, 40))
+    camera = fit_camera(points, SMALL, (20, 20, 20, 40))
     low, high = camera.seen(np.array([[0.0, -40.0, 0.0], [0.0, 40.0, 0.0]]))
     assert low[1] - high[1] > abs(low[0] - high[0]), "nearer to upward than to sideways"
     top, foot = points[points[:, 2].argmax()], turn @ [-80.0, 0.0, 0.0]
@@ -69,7 +69,7 @@ def test_up_goes_up_and_the_eye_keeps_away_from_the_high_side(wedge_ring: Part, 
 
 
 def test_a_flat_part_is_seen_with_up_away_from_the_eye(tube: Part) -> None:
-    camera = framed(tube.vertices, SMALL, (20, 20, 20, 40))
+    camera = fit_camera(tube.vertices, SMALL, (20, 20, 20, 40))
     assert camera.eye[1] < -100 and camera.eye[2] > 100
     up, down = camera.seen(np.array([[0.0, 80.0, 30.0], [0.0, -80.0, 30.0]]))
     assert up[1] < down[1]
@@ -78,47 +78,47 @@ def test_a_flat_part_is_seen_with_up_away_from_the_eye(tube: Part) -> None:
 @pytest.mark.parametrize("size", [(400, 300), (300, 500), (1200, 200)])
 def test_all_of_the_part_is_in_the_frame_and_fills_it(wedge_ring: Part, size: tuple[int, int]) -> None:
     margin = (20, 30, 40, 50)
-    seen = framed(wedge_ring.vertices, size, margin).seen(wedge_ring.vertices)
+    seen = fit_camera(wedge_ring.vertices, size, margin).seen(wedge_ring.vertices)
     free = [*seen.min(axis=0) - margin[:2], *np.array(size) - margin[2:] - seen.max(axis=0)]
     assert min(free) == pytest.approx(0, abs=0.5)
     assert free[0] == pytest.approx(free[2], abs=0.5) and free[1] == pytest.approx(free[3], abs=0.5)
 
 
 def test_looking_is_the_inverse_of_being_seen(box: Part) -> None:
-    camera = framed(box.vertices, SMALL, (20, 20, 20, 40))
+    camera = fit_camera(box.vertices, SMALL, (20, 20, 20, 40))
     spots = camera.seen(box.vertices).astype(np.float32)
     ways = box.vertices - camera.eye
     np.testing.assert_allclose(camera.looks(spots), ways / np.linalg.norm(ways, axis=1, keepdims=True), atol=1e-5)
 
 
 def test_rays_meet_a_box_where_they_should(box: Part) -> None:
-    mesh = meshed(box.vertices, box.triangles, box.face)
+    mesh = make_ray_mesh(box.vertices, box.triangles, box.face)
     eye = np.array([30.0, 10.0, 100.0], np.float32)
     ends = np.array([[30, 10, 22], [11, -4, 22], [51, 10, 22]], np.float32)  # the last passes 1 beside the box
     ways = (ends - eye) / np.linalg.norm(ends - eye, axis=1, keepdims=True)
-    hits = shot(mesh, eye, ways)
+    hits = cast_rays(mesh, eye, ways)
     assert hits.met.tolist() == [True, True, False]
     np.testing.assert_allclose(hits.point[:2], ends[:2], atol=1e-4)
     np.testing.assert_allclose(hits.normal[:2], [[0, 0, 1]] * 2, atol=1e-6)
-    assert hidden(mesh, eye, np.array([[30, 10, 22], [30, 10, 2], [80, 10, 2]], np.float32), 0.1).tolist() == [
+    assert find_hidden(mesh, eye, np.array([[30, 10, 22], [30, 10, 2], [80, 10, 2]], np.float32), 0.1).tolist() == [
         False, True, False
     ]  # fmt: skip
 
 
 def test_the_foot_of_a_high_wall_sees_half_the_sky() -> None:
     wall = Manifold.cube([2000, 2000, 2000]).translate([0, -1000, 0]).to_mesh64()
-    mesh = meshed(wall.vert_properties[:, :3], np.asarray(wall.tri_verts, np.int64), np.zeros(12, np.int64))
+    mesh = make_ray_mesh(wall.vert_properties[:, :3], np.asarray(wall.tri_verts, np.int64), np.zeros(12, np.int64))
     ways = np.random.default_rng(7).standard_normal((4000, 1, 3)).astype(np.float32)
     ways[..., 2] = np.abs(ways[..., 2])
     ways /= np.linalg.norm(ways, axis=2, keepdims=True)
     up = np.array([[0, 0, 1]], np.float32)
-    share = open_share(mesh, np.array([[-0.5, 0, 0]], np.float32), up, ways, 0.01)
+    share = visible_share(mesh, np.array([[-0.5, 0, 0]], np.float32), up, ways, 0.01)
     assert share[0] == pytest.approx(0.5, abs=0.03)
-    assert open_share(mesh, np.array([[-9e4, 0, 0]], np.float32), up, ways, 0.01)[0] > 0.98
+    assert visible_share(mesh, np.array([[-9e4, 0, 0]], np.float32), up, ways, 0.01)[0] > 0.98
 
 
 def test_creases_are_the_edges_of_a_box_and_the_rims_of_a_tube(box: Part, tube: Part) -> None:
-    long = [np.linalg.norm(np.diff(meshed(p.vertices, p.triangles, p.face).creases, axis=1), axis=2).sum()
+    long = [np.linalg.norm(np.diff(make_ray_mesh(p.vertices, p.triangles, p.face).creases, axis=1), axis=2).sum()
             for p in (box, tube)]  # fmt: skip
     chord = 180 * np.sin(np.pi / 180)
     assert long[0] == pytest.approx(4 * (40 + 30 + 20), rel=1e-6)
@@ -132,7 +132,7 @@ def test_light_falls_from_the_upper_left() -> None:
     ball = Part("ball", "mesh", vertices, triangles, zero, zero, (ident("ball"),), 0.0, np.zeros(3), 1, 1, 0)
     image = pixels(png_bytes(ball, size=(400, 400))).sum(axis=2)
     points = vertices - [0, 0, vertices[:, 2].min()]
-    x, y = framed(points, (400, 400), (22, 22, 22, 44)).seen(np.array([[0.0, 0.0, 20.0]]))[0]
+    x, y = fit_camera(points, (400, 400), (22, 22, 22, 44)).seen(np.array([[0.0, 0.0, 20.0]]))[0]
     upper, lower, left, right = (
         image[int(y + dy) - 10 : int(y + dy) + 10, int(x + dx) - 10 : int(x + dx) + 10].mean()
         for dx, dy in ((0, -90), (0, 90), (-90, 0), (90, 0))
@@ -152,7 +152,7 @@ def test_the_arrow_points_up_the_panel(wedge_ring: Part, view: View) -> None:
     turned = wedge_ring.vertices * ([1, 1, 1] if view is View.FRONT else [-1, 1, -1])
     points = turned - [0, 0, turned[:, 2].min()]
     edge = round(size[1] * 0.055)
-    camera = framed(points, size, (edge, edge, edge, 2 * edge))
+    camera = fit_camera(points, size, (edge, edge, edge, 2 * edge))
     arrow = ndimage.binary_opening(near(pixels(png_bytes(wedge_ring, view, size=size)), RED, 8), np.ones((5, 5)))
     spots = np.argwhere(arrow)[:, ::-1].astype(float)
     assert len(spots) > 500
@@ -172,7 +172,7 @@ def test_marks_stand_beside_their_points(tube: Part) -> None:
     bare, marked = (pixels(png_bytes(tube, marks=marks, size=size)) for marks in ([], points))
     changed = np.abs(bare - marked).max(axis=2) > 30
     edge = round(size[1] * 0.055)
-    camera = framed(tube.vertices, size, (edge, edge, edge, 2 * edge))
+    camera = fit_camera(tube.vertices, size, (edge, edge, edge, 2 * edge))
     for x, y in camera.seen(np.array(points)):
         dot = marked[int(y) - 1 : int(y) + 2, int(x) - 1 : int(x) + 2]
         assert near(dot, BLUE, 25).all(), "a full dot on a point that is seen"
@@ -185,7 +185,7 @@ def test_a_hidden_mark_is_a_ring(tube: Part) -> None:
     size, point = (800, 600), np.array([[0.0, -70.0, 15.0]])  # inside the wall
     image = pixels(png_bytes(tube, marks=[tuple(point[0])], size=size))
     edge = round(size[1] * 0.055)
-    x, y = framed(tube.vertices, size, (edge, edge, edge, 2 * edge)).seen(point)[0]
+    x, y = fit_camera(tube.vertices, size, (edge, edge, edge, 2 * edge)).seen(point)[0]
     assert image[int(y), int(x)].min() > 225
 
 

@@ -10,7 +10,7 @@ import pytest
 import trimesh
 
 from mounts.kernels.part import Part
-from mounts.write.stl import posed, stl_bytes
+from mounts.write.stl import apply_pose, stl_bytes
 from tests.idents import ident
 
 POSE = np.array([[0.0, -1.0, 0.0, 7.0], [1.0, 0.0, 0.0, -3.0], [0.0, 0.0, 1.0, 2.5], [0.0, 0.0, 0.0, 1.0]])
@@ -54,7 +54,7 @@ def test_the_pose_moves_the_part(box: Part) -> None:
 )
 def test_a_pose_that_is_not_rigid_is_refused(box: Part, pose: np.ndarray, message: str) -> None:
     with pytest.raises(ValueError, match=message):
-        posed(box.vertices, pose)
+        apply_pose(box.vertices, pose)
 
 
 def test_a_name_of_any_script_does_not_break_the_header(box: Part) -> None:

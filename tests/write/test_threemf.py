@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from mounts.kernels.part import Part
-from mounts.write.threemf import HERE, Item, threemf_bytes
+from mounts.write.threemf import HERE, PlacedPart, threemf_bytes
 from tests.idents import ident
 
 NAME = 'linnet <left> & "right" 山🚐 \x1b[1m\x00'
@@ -29,7 +29,7 @@ THERE = (
 
 @pytest.fixture(scope="module")
 def model(tube: Part, box: Part) -> lib3mf.Model:
-    data = threemf_bytes(NAME, [Item(tube, NAME, (HERE, THERE)), Item(box, "")])
+    data = threemf_bytes(NAME, [PlacedPart(tube, NAME, (HERE, THERE)), PlacedPart(box, "")])
     model = lib3mf.get_wrapper().CreateModel()
     reader = model.QueryReader("3mf")
     reader.SetStrictModeActive(True)
@@ -82,7 +82,7 @@ def test_doubled_places_are_merged_and_empty_triangles_go(box: Part) -> None:
     sliver = np.array([[0, 0, 1]])
     part = Part("loose", "mesh", loose, np.concatenate([triangles, sliver]), np.zeros(13, np.int64),
                 np.zeros(13, np.int64), (ident("body"),), 24000.0, box.centroid, 1, 1, 0)  # fmt: skip
-    text = zipfile.ZipFile(io.BytesIO(threemf_bytes("x", [Item(part, "x")]))).read("3D/3dmodel.model").decode()
+    text = zipfile.ZipFile(io.BytesIO(threemf_bytes("x", [PlacedPart(part, "x")]))).read("3D/3dmodel.model").decode()
     assert text.count("<vertex ") == 8
     assert text.count("<triangle ") == 12
 
@@ -109,6 +109,6 @@ def test_bytes_repeat_in_another_process() -> None:
 def test_what_cannot_be_written_is_refused(box: Part) -> None:
     mirror = ((-1.0, 0.0, 0.0, 0.0), *HERE[1:])
     with pytest.raises(ValueError, match="at least one part"):
-        threemf_bytes("x", [Item(box, "x", ())])
+        threemf_bytes("x", [PlacedPart(box, "x", ())])
     with pytest.raises(ValueError, match="neither stretch nor mirror"):
-        threemf_bytes("x", [Item(box, "x", (mirror,))])
+        threemf_bytes("x", [PlacedPart(box, "x", (mirror,))])

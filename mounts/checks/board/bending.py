@@ -12,7 +12,7 @@ from mounts.checks.board.loads import SHOCK, board_body, whole_body
 from mounts.checks.board.screws import screw_overhang
 from mounts.checks.fastening.loads import lever_of
 from mounts.design.loads import REPEATED, bolt_tensions, half_sine
-from mounts.design.plate import Bent, Grip, Patch, Slab, bent, rigidity
+from mounts.design.plate import BentPlate, Grip, Patch, Slab, bend_plate, rigidity
 from mounts.findings.compare import at_most
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE, Finding, Verdict
@@ -51,13 +51,13 @@ def bending_findings(job: BoardJob, plan: BoardPlan) -> Iterator[Finding]:
     yield _below(job, plan, max(one.sag * by for one, by in zip(cases, shocks, strict=True)))
 
 
-def bend_board(job: BoardJob, plan: BoardPlan, section: BoardSection) -> tuple[Bent, Bent]:
+def bend_board(job: BoardJob, plan: BoardPlan, section: BoardSection) -> tuple[BentPlate, BentPlate]:
     """Return the board bent by 1 m/s², with each device hanging on its screws, and pressing with its footprint."""
     solid = rigidity(job.material.modulus_mpa, plan.thickness, job.material.poisson)
     mass = board_body(job, plan).mass / plan.outline.area
     cuts = tuple(slot.outline for slot in plan.slots)
     slab = Slab(plan.outline, cuts, solid * section.share, job.material.poisson, mass)
-    return bent(slab, foot_grips(plan), _hanging(job, plan), _pressing(job, plan))  # type: ignore[return-value]
+    return bend_plate(slab, foot_grips(plan), _hanging(job, plan), _pressing(job, plan))  # type: ignore[return-value]
 
 
 def board_section(job: BoardJob) -> BoardSection:
@@ -94,7 +94,7 @@ def _hanging(job: BoardJob, plan: BoardPlan) -> list[Patch]:
     return found
 
 
-def _sag(plan: BoardPlan, found: Bent) -> Finding:
+def _sag(plan: BoardPlan, found: BentPlate) -> Finding:
     span = max(min(dist(one.at, other.at) for other in plan.feet if other is not one) for one in plan.feet)
     sag, limit = GRAVITY * found.sag * CREEP, span / SPAN
     what = "sag between its feet after years"
@@ -103,7 +103,7 @@ def _sag(plan: BoardPlan, found: Bent) -> Finding:
     return at_most("load.sag", sag, limit, what, missed=Verdict.WARN, source=source, advice=advice)
 
 
-def _stress(job: BoardJob, plan: BoardPlan, worst: tuple[Bent, float], section: BoardSection) -> Finding:
+def _stress(job: BoardJob, plan: BoardPlan, worst: tuple[BentPlate, float], section: BoardSection) -> Finding:
     found, by = worst
     stress, limit = by * found.moment / section.modulus, job.material.strength_mpa * REPEATED
     what = f"shock bends the board, which swings at {found.frequency_hz:.0f} Hz"

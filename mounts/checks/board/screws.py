@@ -8,7 +8,7 @@ from math import inf
 from mounts.checks.fastening.joints import PlacedJoint, choose_length
 from mounts.checks.fastening.screws import length_findings
 from mounts.design.fasteners import thread_diameter
-from mounts.design.lengths import Joint
+from mounts.design.screw_length import Joint
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL

@@ -26,7 +26,7 @@ from mounts.geometry.distance import depths
 from mounts.identity import REAR_FACE, ROOM_END, Ident
 from mounts.kernels.part import Part
 from mounts.kinds.cup.clearances import cup_gaps
-from mounts.kinds.cup.pose import cup_pose
+from mounts.kinds.cup.plan import cup_pose
 from mounts.kinds.cup.surroundings import surroundings
 from mounts.kinds.cup.values import CupPlan
 from mounts.load.models.job_kinds import CupJob

@@ -10,7 +10,7 @@ from mounts.design.fasteners import thread_diameter
 from mounts.design.loads import STAYS, bearing_area, lasting_strength, preload, torque_for
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
-from mounts.kinds.ring.values import Place, Ring
+from mounts.kinds.ring.values import FixingPlace, Ring
 from mounts.load.models.job_kinds import RingJob
 
 M5 = 5.0  # mm: limits.torque is for this thread
@@ -33,7 +33,7 @@ def torque_limit(job: RingJob) -> tuple[float, str]:
     return (nut, job.fix_to_panel.hardware.name) if nut is not None and nut < plastic else (plastic, "the plastic")
 
 
-def torque_to_use(job: RingJob, place: Place) -> tuple[float, str]:
+def torque_to_use(job: RingJob, place: FixingPlace) -> tuple[float, str]:
     """Return the torque for a panel screw, N·m, and what bounds it: limits, nut, or the bearing stress."""
     most, why = torque_limit(job)
     force = _lasting(job) * bearing_area(place.bears, place.hole)
@@ -41,7 +41,7 @@ def torque_to_use(job: RingJob, place: Place) -> tuple[float, str]:
     return (bears, "the plastic under the washer") if bears < most else (most, why)
 
 
-def _bearing(job: RingJob, place: Place) -> Finding:
+def _bearing(job: RingJob, place: FixingPlace) -> Finding:
     """Return the stress under washer or head at the torque limit; too much creeps away, or crushes at once."""
     lasting, area = _lasting(job), bearing_area(place.bears, place.hole)
     force = preload(torque_limit(job)[0], thread_diameter(job.fix_to_panel.screw.thread))
@@ -60,7 +60,7 @@ def _bearing(job: RingJob, place: Place) -> Finding:
     )
 
 
-def _torque(job: RingJob, plan: Ring, place: Place) -> Finding:
+def _torque(job: RingJob, plan: Ring, place: FixingPlace) -> Finding:
     """Return the torque to use against that at which a slam does not part the joint once the plastic has been hot."""
     use, why = torque_to_use(job, place)
     pulls = panel_tensions(job, plan)

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from math import hypot, inf
 
 from mounts.design.fasteners import thread_diameter
-from mounts.design.lengths import Joint, choose
+from mounts.design.screw_length import Joint, choose_sold_length
 from mounts.geometry.frames import PANEL, Vector
-from mounts.kinds.ring.values import Place, Ring, RingSeat, SpeakerScrew
+from mounts.kinds.ring.values import FixingPlace, Ring, RingSeat, SpeakerScrew
 from mounts.load.models.hardware import Screw
 from mounts.load.models.job_kinds import RingJob
 
@@ -52,7 +52,7 @@ def washer_height(job: RingJob) -> float:
     return job.fix_to_panel.washer.thickness if job.fix_to_panel.washer else 0.0
 
 
-def places(job: RingJob, plan: Ring) -> tuple[Place, ...]:
+def places(job: RingJob, plan: Ring) -> tuple[FixingPlace, ...]:
     """Return the fixings of a ring, printed or cut."""
     return plan.places(growth_of(job))
 
@@ -85,7 +85,7 @@ def speaker_joints(job: RingJob, plan: Ring) -> tuple[PlacedJoint, ...]:
 
 def choose_length(held: PlacedJoint, screw: Screw | None) -> float | None:
     """Return the length that a joint takes of those that its screw is sold in; None where none fits."""
-    return choose(held.joint, screw.lengths) if screw else None
+    return choose_sold_length(held.joint, screw.lengths) if screw else None
 
 
 def _speaker_joint(job: RingJob, plan: Ring, screw: SpeakerScrew, over: float) -> tuple[Joint, str]:

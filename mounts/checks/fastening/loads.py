@@ -28,7 +28,7 @@ from mounts.geometry.outline import Outline
 from mounts.geometry.ties import first_most, least_of
 from mounts.identity import Ident, Role, called
 from mounts.kernels.part import Part
-from mounts.kinds.ring.values import Place, Ring, SpeakerScrew
+from mounts.kinds.ring.values import FixingPlace, Ring, SpeakerScrew
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.models.threads import Grip
 from mounts.load.models.workshop import Material
@@ -163,7 +163,7 @@ def _hole_wall(job: RingJob, plan: Ring, part: Part | None) -> Finding:
     return load_finding("load.panel-screws", pushed, link, (*place.at, place.seat), advice, missed=Verdict.WARN)
 
 
-def _panel_links(job: RingJob, place: Place) -> list[Link]:
+def _panel_links(job: RingJob, place: FixingPlace) -> list[Link]:
     """Return what may fail at a panel screw: the base under its washer, the rivet nut, the sheet round it."""
     item, sheet = job.fix_to_panel.hardware, job.panel.face.thickness
     across = place.bears if place.sink_depth == 0 else place.hole

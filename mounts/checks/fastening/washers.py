@@ -10,7 +10,7 @@ from mounts.design.fasteners import COVER, thread_diameter
 from mounts.findings.compare import at_least
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.identity import Ident, Role
-from mounts.kinds.ring.values import Place, Ring
+from mounts.kinds.ring.values import FixingPlace, Ring
 from mounts.load.models.job_kinds import RingJob
 
 
@@ -24,7 +24,7 @@ def washer_findings(job: RingJob, plan: Ring) -> tuple[Finding, ...]:
     return tuple(_flat_bearing(job, places(job, plan)[0]))
 
 
-def _flat_bearing(job: RingJob, place: Place) -> Iterator[Finding]:
+def _flat_bearing(job: RingJob, place: FixingPlace) -> Iterator[Finding]:
     screw, washer = job.fix_to_panel.screw, job.fix_to_panel.washer
     thread = thread_diameter(screw.thread)
     play = (place.hole - thread) / 2
@@ -41,12 +41,12 @@ def _flat_bearing(job: RingJob, place: Place) -> Iterator[Finding]:
         yield _washer_room(place, what, (place.path - across) / 2 + slack - play)
 
 
-def _bears(code: str, what: str, width: float, advice: str, place: Place) -> Finding:
+def _bears(code: str, what: str, width: float, advice: str, place: FixingPlace) -> Finding:
     at, advice = (*place.at, place.seat), advice.format(_up(2 * (COVER - width)))
     return at_least(code, width, COVER, f"{what}, least width", at=at, source=PRACTICE, advice=advice)
 
 
-def _washer_room(place: Place, what: str, room: float) -> Finding:
+def _washer_room(place: FixingPlace, what: str, room: float) -> Finding:
     """Return the room beside the washer when screw and washer stand at the edges of their holes."""
     return at_least(
         "screw.washer-room",

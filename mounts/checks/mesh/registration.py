@@ -17,7 +17,7 @@ BEST = 24  # of them that are told
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Registration:
+class HoleRegistration:
     """One registration of holes on a pattern.
 
     Attributes:
@@ -38,7 +38,7 @@ class Registration:
         return found
 
 
-def register_holes(holes: Array, pattern: Array, most: float) -> tuple[Registration, ...]:
+def register_holes(holes: Array, pattern: Array, most: float) -> tuple[HoleRegistration, ...]:
     """Return registrations of holes on a pattern, the best first: least sum of distances, then least turn.
 
     Args:
@@ -46,13 +46,13 @@ def register_holes(holes: Array, pattern: Array, most: float) -> tuple[Registrat
         pattern: (n, 2) float, at least two places.
         most: distance that every place may be from a hole, mm.
     """
-    ways: list[Registration] = []
+    ways: list[HoleRegistration] = []
     for turn, shift in _tries(holes, pattern):
         off = residuals(holes @ _spin(turn).T + shift, pattern)
         if off.max() <= most:
             ways.append(_settled(holes, pattern, turn, shift))
     ways.sort(key=lambda way: (round(float(way.off.sum()), 3), abs(way.turn)))
-    apart: list[Registration] = []
+    apart: list[HoleRegistration] = []
     for way in ways:
         if len(apart) < BEST and all(abs((way.turn - other.turn + 180) % 360 - 180) > 0.5 for other in apart):
             apart.append(way)
@@ -81,7 +81,7 @@ def _tries(holes: Array, pattern: Array) -> Iterator[tuple[float, Array]]:
         yield turn, pattern[for_pattern[place, 0]] - _spin(turn) @ holes[for_holes[hole, 0]]
 
 
-def _settled(holes: Array, pattern: Array, turn: float, shift: Array) -> Registration:
+def _settled(holes: Array, pattern: Array, turn: float, shift: Array) -> HoleRegistration:
     """Return the registration refined by least squares over the holes that are in place."""
     moved = holes @ _spin(turn).T + shift
     nearest = np.linalg.norm(pattern[:, None] - moved[None], axis=2).argmin(axis=1)
@@ -91,7 +91,7 @@ def _settled(holes: Array, pattern: Array, turn: float, shift: Array) -> Registr
         a, b = here - here.mean(axis=0), there - there.mean(axis=0)
         turn = degrees(atan2(float((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum()), float((a * b).sum())))
         shift = there.mean(axis=0) - _spin(turn) @ here.mean(axis=0)
-    return Registration(180 - (180 - turn) % 360, shift, residuals(holes @ _spin(turn).T + shift, pattern))
+    return HoleRegistration(180 - (180 - turn) % 360, shift, residuals(holes @ _spin(turn).T + shift, pattern))
 
 
 def _pairs(count: int) -> Array:

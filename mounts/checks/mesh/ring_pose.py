@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from mounts.checks.mesh.registration import register_holes, residuals
-from mounts.checks.printing.patches import FlatFace, Surface, find_flats, find_round_holes
+from mounts.checks.printing.patches import FlatPatch, Surface, find_flats, find_round_holes
 from mounts.geometry.facets import as_vector, normalize
 from mounts.geometry.frames import Array, Frame
 from mounts.kernels.part import Part
@@ -146,7 +146,7 @@ def base_frames(surface: Surface) -> Iterator[Frame]:
     yield from (_on(side) for side in sides[:SIDES] if side.normal[2] > -LEAN)
 
 
-def _on(side: FlatFace) -> Frame:
+def _on(side: FlatPatch) -> Frame:
     """Return a frame on a flat side with z into the part."""
     z = -np.array(side.normal)
     x = np.cross(z, np.eye(3)[int(np.argmin(np.abs(z)))])

@@ -17,7 +17,7 @@ from mounts.geometry.frames import Array
 BEND = float(np.cos(np.radians(25)))  # facets that turn more at a corner are not one round face
 
 
-def rounded(skin: Skin, triangles: Whole, places: Array) -> Array:
+def onto_round_faces(skin: Skin, triangles: Whole, places: Array) -> Array:
     """Return places (k, 3) on triangles (k,) moved onto the round faces that the triangles approximate, (k, 3)."""
     corners = skin.corners[triangles]
     shares = corner_shares(corners, places)

@@ -90,7 +90,7 @@ class Shells:
         if self.mesh.is_winding_consistent:
             return np.zeros(count, dtype=bool)
         one, other = (sides // 3 for sides in self.edges.pairs)
-        against = self.edges.against
+        against = self.edges.flipped
         # each triangle twice, as it is and flipped: what agrees hangs together
         with_it = [(one[~against], other[~against]), (one[~against] + count, other[~against] + count)]
         with_flipped = [(one[against], other[against] + count), (one[against] + count, other[against])]

@@ -9,8 +9,8 @@ import numpy as np
 
 from mounts.checks.mesh.nearest import Near, least_between, least_by, least_walls
 from mounts.checks.mesh.skin import Sights, Skin, sights
-from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, exactly, rank, told
-from mounts.checks.mesh.words import SIDES, TOWER_WALL, meant, surfaces
+from mounts.checks.mesh.thickness import LIKELY, MOST, NOMINAL, ThinPlace, measure_exactly, named_places, rank
+from mounts.checks.mesh.wall_ends import SIDES, TOWER_WALL, surface_numbers, wall_end_surfaces
 from mounts.findings.wall import Wall
 from mounts.geometry.facets import Mask, Whole
 from mounts.geometry.frames import Array
@@ -54,14 +54,14 @@ class Shown:
     def searched(self, index: int, below: float) -> ThinPlace | None:
         """Return the thinnest place of a wall of the plan among all of its triangles; None if none is below a limit."""
         near = least_between(self.skin, self.ends[index], NAMED, below)
-        return None if near is None else told(self.skin, {0: near})[0]
+        return None if near is None else named_places(self.skin, {0: near})[0]
 
     def exact(self, place: ThinPlace) -> ThinPlace:
         """A place told on the B-rep's own faces where the part has them."""
         group = next((group for group, other in self.places.items() if other is place), None)
         if group is None or self.skin.part.solid is None or not self.near[group].settled:
             return place
-        return exactly(self.skin, self.near[group], place, NAMED)
+        return measure_exactly(self.skin, self.near[group], place, NAMED)
 
 
 def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
@@ -74,11 +74,11 @@ def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
     """
     features, size = skin.part.features, SIDES * len(skin.part.features)
     seen = sights(skin, NAMED)
-    surface = surfaces(skin)
+    surface = surface_numbers(skin)
     keys = _pairs(surface, size, seen)
     numbers, group = np.unique(keys, return_inverse=True)
     group, low, high = group.reshape(-1), numbers // size, numbers % size
-    first, second = meant(walls, features)
+    first, second = wall_end_surfaces(walls, features)
     walled = (first[:, low] & second[:, high]) | (first[:, high] & second[:, low])
     labels, ends = np.unique(skin.part.feature[skin.lettering]), np.stack([low, high]) // SIDES
     lettered = np.array([(ends == label).sum(axis=0) == 1 for label in labels]).reshape(-1, len(numbers))
@@ -95,7 +95,7 @@ def shown(skin: Skin, walls: Sequence[Wall], least: float) -> Shown:
     triangles = tuple(
         (np.flatnonzero(one[surface]), np.flatnonzero(other[surface])) for one, other in zip(first, second, strict=True)
     )
-    return Shown(skin, near, told(skin, near), own, tuple(strange), behind, triangles)
+    return Shown(skin, near, named_places(skin, near), own, tuple(strange), behind, triangles)
 
 
 def _pairs(surface: Whole, size: int, seen: Sights) -> Whole:

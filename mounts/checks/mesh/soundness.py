@@ -1,4 +1,4 @@
-"""Soundness of a part's triangles as a solid: closed, oriented, one piece, in mm."""
+"""Soundness of a part's triangles as a solid: closed, oriented, one piece, in mm, meeting itself nowhere."""
 
 from __future__ import annotations
 
@@ -7,18 +7,22 @@ from collections.abc import Iterator
 import numpy as np
 
 from mounts.checks.mesh.shells import Shells
-from mounts.checks.mesh.skin import Skin
-from mounts.checks.mesh.winding import buried_share
+from mounts.checks.mesh.skin import NEEDLE, Skin
 from mounts.findings.compare import at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
-from mounts.geometry.facets import Whole, as_vector, connected_groups
-from mounts.geometry.frames import Vector
+from mounts.geometry.facets import Whole, as_vector, connected_groups, normalize
+from mounts.geometry.frames import Array, Vector
 from mounts.kernels.part import Part
 
 SMALL, LARGE = 10.0, 1000.0  # mm, greatest size of a part that is likely to be told in mm
 FLAT = 1e-9  # mm: facets lower than this have no area; a kernel's needles are higher
 SOUND = "a solid's surface is closed, faces outward and meets itself nowhere"
 REPAIR = "repair it where it was drawn, or with a slicer's repair, and check again"
+PLACES = 2000
+OFF = 2e-3  # mm outside the surface
+STEP = 1e-3  # mm by which a ray goes on behind what it met
+MOST = 400  # surfaces on one ray
+ASKEW = ((0.31, 0.17, -0.23), (-0.19, 0.29, 0.37))  # two ways beside the normal, so that no edge fools both
 
 
 def mesh_findings(part: Part, skin: Skin | None = None) -> tuple[Finding, ...]:
@@ -40,7 +44,7 @@ def mesh_findings(part: Part, skin: Skin | None = None) -> tuple[Finding, ...]:
 def _watertight(shells: Shells) -> Finding:
     if shells.mesh.is_watertight:
         return _count("solid.watertight", "edges without exactly two facets", 0, None, "")
-    loose, crowded = shells.edges.open, shells.edges.crowded
+    loose, crowded = shells.edges.open, shells.edges.nonmanifold
     bad = np.concatenate([loose, crowded])
     told = []
     if len(loose):
@@ -148,3 +152,34 @@ def _middle_of(part: Part, triangles: Whole) -> Vector:
 
 def _place(at: Vector | None) -> str:
     return "(" + ", ".join(f"{round(value, 1) + 0.0:.1f}" for value in at or ()) + ")"  # -0 is 0
+
+
+def buried_share(skin: Skin) -> tuple[float, Vector | None]:
+    """Return the share (0 to 1) of a closed part's surface inside other material of it, and one such place."""
+    fit = np.flatnonzero(skin.height > 10 * NEEDLE)
+    if not len(fit):
+        return 0.0, None
+    total = np.cumsum(skin.area[fit])
+    source = fit[np.minimum(np.searchsorted(total, (np.arange(PLACES) + 0.5) / PLACES * total[-1]), len(fit) - 1)]
+    places = skin.corners[source].mean(axis=1) + OFF * skin.normals[source]
+    inside = np.ones(PLACES, dtype=bool)
+    for askew in ASKEW:
+        rest = np.flatnonzero(inside)
+        inside[rest] = winding_numbers(skin, places[rest], normalize(skin.normals[source[rest]] + np.array(askew))) > 0
+    if not inside.any():
+        return 0.0, None
+    return float(inside.mean()), as_vector(places[np.flatnonzero(inside)[0]])
+
+
+def winding_numbers(skin: Skin, places: Array, ways: Array) -> Whole:
+    """Return the winding numbers of a skin round places (n, 3), counted along ways (n, 3)."""
+    count = np.zeros(len(places), dtype=np.int64)
+    at, going = places.copy(), np.arange(len(places))
+    for _ in range(MOST):
+        if not len(going):
+            break
+        met = skin.first_met(at[going], ways[going])
+        going, triangle = going[met >= 0], met[met >= 0]
+        count[going] += np.sign(np.einsum("ij,ij->i", ways[going], skin.normals[triangle])).astype(np.int64)
+        at[going] += (skin.way_to(triangle, at[going], ways[going]) + STEP)[:, None] * ways[going]
+    return count

@@ -13,7 +13,7 @@ from math import dist
 import numpy as np
 
 from mounts.checks.mesh.nearest import Near, least_by, least_walls
-from mounts.checks.mesh.rounding import rounded
+from mounts.checks.mesh.rounding import onto_round_faces
 from mounts.checks.mesh.skin import Sights, Skin, sights
 from mounts.geometry.apart import TOUCH
 from mounts.geometry.facets import Whole, as_vector
@@ -65,8 +65,8 @@ def thin_places(
     skin = skin or Skin.of(part)
     seen = sights(skin, opposed)
     group = _by_faces_within(skin, seen, _by_features(skin, seen))
-    walls = _walls(skin, seen, likely(seen, group, below), opposed)
-    places = told(skin, walls)
+    walls = _walls(skin, seen, likely_groups(seen, group, below), opposed)
+    places = named_places(skin, walls)
     if exact and part.solid is not None:
         places = _exactly(skin, walls, places, below, opposed)
     return _apart(sorted((place for place in places.values() if place.thickness < below), key=rank))
@@ -83,9 +83,9 @@ def least_place(skin: Skin, opposed: float = NOMINAL) -> ThinPlace | None:
     seen = sights(skin, opposed)
     plain = ~skin.lettering[seen.source] & ~skin.lettering[seen.target]
     group = np.where(plain, _by_faces_within(skin, seen, _by_features(skin, seen)), -1)
-    group = likely(seen, group, float(seen.length[plain].min(initial=np.inf)))
+    group = likely_groups(seen, group, float(seen.length[plain].min(initial=np.inf)))
     walls = _walls(skin, seen, group, opposed)
-    return min(told(skin, walls).values(), key=rank, default=None)
+    return min(named_places(skin, walls).values(), key=rank, default=None)
 
 
 def _walls(skin: Skin, seen: Sights, group: Whole, opposed: float) -> dict[int, Near]:
@@ -93,7 +93,7 @@ def _walls(skin: Skin, seen: Sights, group: Whole, opposed: float) -> dict[int, 
     return least_walls(skin, seen, group, np.full(int(group.max(initial=-1)) + 1, opposed), skin.part.feature)
 
 
-def likely(seen: Sights, group: Whole, below: float) -> Whole:
+def likely_groups(seen: Sights, group: Whole, below: float) -> Whole:
     """Return the groups of rays whose least wall may be thinner than `below`, MOST at most; −1 for all others."""
     counted = group >= 0
     least = least_by(group[counted], seen.beneath[counted], int(group.max(initial=-1)) + 1)
@@ -103,7 +103,7 @@ def likely(seen: Sights, group: Whole, below: float) -> Whole:
     return np.where(kept[group], group, -1)
 
 
-def told(skin: Skin, walls: Mapping[int, Near]) -> dict[int, ThinPlace]:
+def named_places(skin: Skin, walls: Mapping[int, Near]) -> dict[int, ThinPlace]:
     """Return walls with the names of their features; on a kernel's part measured between the round faces."""
     if not walls:
         return {}
@@ -112,7 +112,7 @@ def told(skin: Skin, walls: Mapping[int, Near]) -> dict[int, ThinPlace]:
     ends = np.array([(wall.start, wall.end) for wall in near])
     distance = np.array([wall.distance for wall in near])
     if skin.part.kernel in ("brep", "mesh"):
-        smooth = rounded(skin, triangles.ravel(), ends.reshape(-1, 3)).reshape(-1, 2, 3)
+        smooth = onto_round_faces(skin, triangles.ravel(), ends.reshape(-1, 3)).reshape(-1, 2, 3)
         round_distance = np.linalg.norm(smooth[:, 1] - smooth[:, 0], axis=1)
         counts = np.array([wall.settled for wall in near]) & (distance > TOUCH)
         distance = np.where(counts, round_distance, distance)
@@ -151,10 +151,10 @@ def _exactly(
     least = min((place.thickness for place in places.values()), default=0.0)
     most = min(LIKELY[0] * least, LIKELY[0] * below) + LIKELY[1]
     chosen = {number: place for number, place in places.items() if place.thickness <= most and walls[number].settled}
-    return places | {number: exactly(skin, walls[number], place, opposed) for number, place in chosen.items()}
+    return places | {number: measure_exactly(skin, walls[number], place, opposed) for number, place in chosen.items()}
 
 
-def exactly(skin: Skin, wall: Near, place: ThinPlace, opposed: float) -> ThinPlace:
+def measure_exactly(skin: Skin, wall: Near, place: ThinPlace, opposed: float) -> ThinPlace:
     """Return a place measured on the B-rep's own faces, unless their least distance is not along both normals."""
     from mounts.kernels.faces import face_distance  # noqa: PLC0415
 

@@ -10,7 +10,7 @@ import numpy as np
 from mounts.checks.mesh.shown import Shown, shown
 from mounts.checks.mesh.skin import Skin
 from mounts.checks.mesh.thickness import ANYWHERE, CHORDS, ThinPlace, least_place, rank, thin_places
-from mounts.checks.printing.patches import fit_circle
+from mounts.checks.printing.patches import circle_of_points
 from mounts.findings.compare import at_least, state
 from mounts.findings.report import Finding, Verdict
 from mounts.findings.wall import Wall
@@ -121,7 +121,7 @@ def _half_of_hole(skin: Skin, hole: Ident) -> float | None:
     if not len(upright):
         return None
     places = skin.part.vertices[np.unique(skin.part.triangles[upright])]
-    return fit_circle(places[:, :2])[2] / 2
+    return circle_of_points(places[:, :2])[2] / 2
 
 
 def _finding(wall: Wall, place: ThinPlace | None, sure: float) -> Finding:

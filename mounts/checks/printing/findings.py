@@ -14,15 +14,15 @@ import numpy as np
 from manifold3d import Manifold
 from numpy.typing import ArrayLike
 
-from mounts.checks.printing.bed import bed_finding
 from mounts.checks.printing.bed_contact import contact_findings, convex_hull, pose_findings
 from mounts.checks.printing.least_feature import manifold_of, narrowest_material, stroke_width
 from mounts.checks.printing.overhangs import FACET, LEVEL, Overhang, find_overhangs, steepest_clean
 from mounts.design.lettering import Label
 from mounts.findings.compare import Said, at_least, at_most, state
 from mounts.findings.report import Finding, Verdict
+from mounts.geometry.bounding_boxes import TURNS, turned_box_sizes
 from mounts.geometry.frames import Array, Vector
-from mounts.geometry.ties import most_of, step_of
+from mounts.geometry.ties import first_most, most_of, step_of
 from mounts.identity import Ident
 from mounts.kernels.part import Part
 from mounts.load.models.workshop import Printer
@@ -161,3 +161,29 @@ def _back(pose: Array, at: Vector | None) -> Vector | None:
         return None
     x, y, z = (float(v) for v in np.linalg.solve(pose[:3, :3], np.subtract(at, pose[:3, 3])))
     return (x, y, z)
+
+
+def bed_finding(points: ArrayLike, height: float, printer: Printer) -> Finding:
+    """Return the room that a part leaves on the bed: unturned where it fits so, else at the turn that leaves most.
+
+    Args:
+        points: (n, 2) float, the part's outline in its print pose, mm.
+        height: of the part in its print pose, mm.
+        printer: whose bed it is.
+    """
+    sizes = turned_box_sizes(np.asarray(points, dtype=float))
+    width, depth, tall = printer.bed
+    room = np.round(np.minimum(width - sizes[:, 0], depth - sizes[:, 1]), 6)
+    best = 0 if room[0] >= 0 else first_most(room)
+    left = min(float(room[best]), round(tall - height, 6))
+    x, y = (float(v) for v in sizes[best])
+    size, space = f"{x:.0f} × {y:.0f} × {height:.0f}", f"{width:g} × {depth:g} × {tall:g}"
+    return at_least(
+        "bed",
+        left,
+        0.0,
+        f"room left on the bed of {printer.name}",
+        advice=f"it needs {size}, the bed of {printer.name} has {space}; take a larger printer",
+        hint=f"turn it by {TURNS[best]:g} degrees on the bed" if best else "",
+        source="the printer's file",
+    )

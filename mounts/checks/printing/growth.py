@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mounts.design.fits import knows_growth
+from mounts.design.fits import has_measured_growth
 from mounts.findings.compare import state
 from mounts.findings.report import Finding, Verdict
 from mounts.load.models.workshop import Material, Printer
@@ -10,7 +10,7 @@ from mounts.load.models.workshop import Material, Printer
 
 def growth_finding(printer: Printer, material: Material, growth: float) -> Finding:
     """Return by how much a hole is drawn wider so that it comes out true; a warning when that was never measured."""
-    known, name = knows_growth(printer, material.name), material.name
+    known, name = has_measured_growth(printer, material.name), material.name
     how = "the slicer corrects it" if printer.slicer_corrects else f"measured on {printer.name}"
     return state(
         "fit.growth",

@@ -22,7 +22,7 @@ ROUNDS = 12  # of fitting a circle
 
 
 @dataclass(frozen=True, slots=True)
-class FlatFace:
+class FlatPatch:
     """A flat face.
 
     Attributes:
@@ -105,7 +105,7 @@ class Surface:
         return places
 
 
-def find_flats(surface: Surface, least: float) -> tuple[FlatFace, ...]:
+def find_flats(surface: Surface, least: float) -> tuple[FlatPatch, ...]:
     """Return the flat faces of at least so many mm², the largest first."""
     area = surface.faces[:, 0]
     summed = np.linalg.norm(surface.faces[:, 1:], axis=1)
@@ -128,13 +128,13 @@ def find_round_holes(surface: Surface, frame: Frame = PANEL) -> tuple[RoundHole,
     return tuple(one for one in found if one)
 
 
-def fit_plane(points: Array) -> tuple[Array, Array]:
+def plane_of_points(points: Array) -> tuple[Array, Array]:
     """Return centroid and unit normal of the plane nearest to points (n, 3), by orthogonal least squares."""
     middle = points.mean(axis=0)
     return middle, np.linalg.svd(points - middle, full_matrices=False)[2][2]
 
 
-def fit_circle(points: Array) -> tuple[float, float, float]:
+def circle_of_points(points: Array) -> tuple[float, float, float]:
     """Return centre (x, y) and diameter of the circle nearest to points (n, 2), by orthogonal least squares.
 
     It starts from the algebraic fit and minimises the distances themselves by Gauss and Newton.
@@ -154,15 +154,15 @@ def fit_circle(points: Array) -> tuple[float, float, float]:
     return float(found[0] + middle[0]), float(found[1] + middle[1]), float(2 * found[2])
 
 
-def _flat(surface: Surface, face: int) -> FlatFace:
+def _flat(surface: Surface, face: int) -> FlatPatch:
     mine = np.flatnonzero(surface.part.face == face)
-    middle, normal = fit_plane(surface.vertices_of(mine))
+    middle, normal = plane_of_points(surface.vertices_of(mine))
     outward = normal if normal @ surface.faces[face, 1:] > 0 else -normal
     off = (surface.vertices_of(mine) - middle) @ outward
     weight = surface.area[mine]
     centre = (surface.corners[mine].mean(axis=1) * weight[:, None]).sum(axis=0) / weight.sum()
     centre = centre - ((centre - middle) @ outward) * outward
-    return FlatFace(
+    return FlatPatch(
         face=face,
         feature=surface.feature_of(int(mine[first_most(weight)])),
         middle=_vector(centre),
@@ -177,7 +177,7 @@ def _bore(surface: Surface, mine: Whole, frame: Frame) -> RoundHole | None:
     places = frame.into(surface.vertices_of(mine))
     if len(places) < 12:
         return None
-    x, y, diameter = fit_circle(places[:, :2])
+    x, y, diameter = circle_of_points(places[:, :2])
     away = places[:, :2] - (x, y)
     turn = np.sort(np.degrees(np.arctan2(away[:, 1], away[:, 0])))
     if np.abs(np.hypot(*away.T) - diameter / 2).max() > EVEN or np.diff(turn, append=turn[0] + 360).max() > GAP:

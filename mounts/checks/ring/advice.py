@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from mounts.design.room import Room, gaps_of
+from mounts.design.clearances import SpeakerRoom, gaps_of
 from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.findings.gap import Gap
@@ -56,7 +56,7 @@ def advise(job: RingJob, plan: RingPlan, gaps: Iterable[Gap]) -> tuple[str, ...]
     return tuple(told)
 
 
-def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[Room]) -> str:
+def _outside(plan: RingPlan, gap: Gap, rooms: Sequence[SpeakerRoom]) -> str:
     """Return the nearest heights and tilt for a gap that depends on the seat's place alone."""
     seat, (x, y, height) = plan.seat, plan.seat.frame.origin
     one, other = gap.between
@@ -133,7 +133,7 @@ def _nearest(kept: Callable[[Sequence[float]], Sequence[bool]], most: float) -> 
     return None
 
 
-def _kept(same: Sequence[Room], gap: Gap, seats: Sequence[Frame]) -> Sequence[bool]:
+def _kept(same: Sequence[SpeakerRoom], gap: Gap, seats: Sequence[Frame]) -> Sequence[bool]:
     """Return on which seats every clearance of the gap's own kind between the same things is kept."""
     kept = np.full(len(seats), bool(same))
     for room in same:
@@ -143,7 +143,7 @@ def _kept(same: Sequence[Room], gap: Gap, seats: Sequence[Frame]) -> Sequence[bo
     return [bool(one) for one in kept]
 
 
-def _but(rooms: Iterable[Room], seat: Frame, gap: Gap) -> str:
+def _but(rooms: Iterable[SpeakerRoom], seat: Frame, gap: Gap) -> str:
     """Return what else would be missed there, in words."""
     missed = {g.between for g in gaps_of(rooms, seat) if g.code != gap.code and g.verdict is not Verdict.PASS}
     pairs = " and ".join(f"{a} to {b}" for a, b in sorted(missed, key=lambda pair: [str(one) for one in pair]))

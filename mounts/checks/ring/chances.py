@@ -10,10 +10,10 @@ from math import ceil
 from mounts.checks.chances import HELPS, Remedy, clear_findings, percent, verdict_of
 from mounts.checks.fastening.joints import growth_of, places
 from mounts.checks.ring.holes import ReadHole, WantedHole, nearest_read
-from mounts.design.chance import chance, finer, known, pressing
+from mounts.design.chance import chance, known_errors, pressing, refine
 from mounts.design.fasteners import thread_diameter, washer_for
-from mounts.design.fixings import fixing_errors, gaps, goes_on, hole_borne, hole_wanted
-from mounts.design.measured import follows
+from mounts.design.fixings import fit_chance, fixing_errors, gaps, largest_hole, wanted_hole
+from mounts.design.measured_planes import follows_face
 from mounts.findings.compare import state
 from mounts.findings.gap import Gap
 from mounts.findings.report import Finding, Verdict
@@ -61,7 +61,7 @@ class _Fit:
 
 def _fit(job: RingJob, plan: Ring, read: Sequence[ReadHole]) -> _Fit:
     hole = places(job, plan)[0].hole
-    return _Fit(hole, goes_on(job, hole), _as_read(job, plan, read))
+    return _Fit(hole, fit_chance(job, hole), _as_read(job, plan, read))
 
 
 def _goes_on(job: RingJob, fit: _Fit) -> Finding:
@@ -107,12 +107,12 @@ def _what_helps(job: RingJob, fit: _Fit) -> Remedy:
     wider = _wider(job, fit.hole)
     if not wider:
         return Remedy(read or "no reading by itself would help: use a finer instrument for all of them", then)
-    return Remedy(f"{wider}{', or ' if read else ''}{read}", goes_on(job, hole_wanted(job)))
+    return Remedy(f"{wider}{', or ' if read else ''}{read}", fit_chance(job, wanted_hole(job)))
 
 
 def _wider(job: RingJob, hole: float) -> str:
     """Return what keeps a hole from being as wide as the chance needs, and what would allow it; "" where nothing."""
-    wanted, most, fixing = hole_wanted(job), hole_borne(job), job.fix_to_panel
+    wanted, most, fixing = wanted_hole(job), largest_hole(job), job.fix_to_panel
     if wanted <= hole + 1e-6:
         return ""
     need = f"{percent(job.sure)} need holes of {wanted:.1f}"
@@ -130,10 +130,10 @@ def _wider(job: RingJob, hole: float) -> str:
 def _reading(job: RingJob, hole: float) -> tuple[str, float]:
     """Return the fixing whose readings would help most if exact, or all, in words; with the chance that follows."""
     errors, names = fixing_errors(job), list(job.panel.fixings.points)
-    found = {name: goes_on(job, hole, known(errors, k)) for k, name in enumerate(names)}
+    found = {name: fit_chance(job, hole, known_errors(errors, k)) for k, name in enumerate(names)}
     best = most_of(found, key=lambda name: found[name])
-    every = goes_on(job, hole, finer(errors, 2))
-    if max(found[best], every) <= goes_on(job, hole) + HELPS:
+    every = fit_chance(job, hole, refine(errors, 2))
+    if max(found[best], every) <= fit_chance(job, hole) + HELPS:
         return "", every
     said = f"repeat the readings of {best}: were they exact, {percent(found[best])}"
     if found[best] >= job.sure:
@@ -156,4 +156,4 @@ def _rests(job: RingJob, gap: Gap) -> Mapping[Ident, float]:
     if gap.between[1].role is Role.THING or gap.reading == "opening":
         read = OPENING if gap.reading == "opening" else gap.between[1]
         return {replace(read, label=f"the {read}"): sd} if sd else {}
-    return {read: share * sd for read, share in follows(job.panel, gap.reading, (x, y)).items()}
+    return {read: share * sd for read, share in follows_face(job.panel, gap.reading, (x, y)).items()}

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from mounts.design.room import Room
+from mounts.design.clearances import SpeakerRoom
 from mounts.errors import MountsError
 from mounts.findings.compare import SEARCHED
 from mounts.findings.report import Finding, Verdict
@@ -64,7 +64,7 @@ def tried_change(job: RingJob, plan: RingPlan) -> str:
     return ""
 
 
-def _spaced(rooms: Sequence[Room], values: np.ndarray, seats: Sequence[Frame]) -> Iterator[float]:
+def _spaced(rooms: Sequence[SpeakerRoom], values: np.ndarray, seats: Sequence[Frame]) -> Iterator[float]:
     """Yield the values at which the speaker keeps its clearances, nearest first, each apart from those before it."""
     yielded: list[float] = []
     for value, is_kept in zip(values, _kept(rooms, seats), strict=True):
@@ -75,7 +75,7 @@ def _spaced(rooms: Sequence[Room], values: np.ndarray, seats: Sequence[Frame]) -
             return
 
 
-def _kept(rooms: Sequence[Room], seats: Sequence[Frame]) -> np.ndarray:
+def _kept(rooms: Sequence[SpeakerRoom], seats: Sequence[Frame]) -> np.ndarray:
     """Return on which of some seats every clearance is kept, (n,) bool."""
     kept = np.full(len(seats), bool(seats))
     for room in rooms if seats else ():

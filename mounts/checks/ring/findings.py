@@ -1,10 +1,11 @@
-"""All findings on a printed ring, those that most often cause a reprint first."""
+"""All findings on a printed ring, most frequent causes of a reprint first; and the access of a tool to its screws."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
-from mounts.checks.assembly import assemble, disagreements, measure_gaps
+from mounts.checks.assembly import Assembly, assemble, disagreements, measure_gaps, overlap_volume
 from mounts.checks.fastening.bending import bending_findings
 from mounts.checks.fastening.clamp import clamp_findings
 from mounts.checks.fastening.loads import load_findings
@@ -17,7 +18,6 @@ from mounts.checks.mesh.walls import least_findings, wall_findings
 from mounts.checks.panel import panel_findings
 from mounts.checks.printing.findings import printing_findings
 from mounts.checks.printing.patches import Surface
-from mounts.checks.ring.access import access_findings
 from mounts.checks.ring.advice import advise
 from mounts.checks.ring.aim import aim_findings
 from mounts.checks.ring.chances import chance_findings
@@ -29,13 +29,15 @@ from mounts.checks.ring.readback import ring_readback
 from mounts.checks.ring.seal import foam_findings, squeeze_findings
 from mounts.checks.ring.shrink import shrink_finding
 from mounts.checks.ring.sound import sound_findings
-from mounts.findings.report import Finding, Verdict
+from mounts.findings.compare import at_most
+from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.frames import PANEL
+from mounts.identity import MOUNT, Ident, Role
 from mounts.kernels.part import Part
 from mounts.kinds.ring.aiming.drawn import as_planned
 from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.halves.plan import split_advice
-from mounts.kinds.ring.insertion import way_gaps
+from mounts.kinds.ring.insertion import driver_ident, way_gaps
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.kinds.ring.values import RingPlan
 from mounts.load.models.job_kinds import RingJob
@@ -105,3 +107,19 @@ def _fastening(job: RingJob, plan: RingPlan, part: Part) -> tuple[Finding, ...]:
         *load_findings(job, plan, part),
         *bending_findings(job, plan, part),
     )
+
+
+def access_findings(assembly: Assembly, plan: RingPlan) -> Iterator[Finding]:
+    """Yield the overlap of the straight tool to each screw with the finished mesh, which must be nothing."""
+    for code, tools in (
+        ("access.panel-screws", [Ident(Role.TOOL, fixing.name) for fixing in plan.fixings]),
+        ("access.speaker-screws", [driver_ident(screw) for screw in plan.seat.screws]),
+    ):
+        for tool in tools:
+            if tool in assembly.things:
+                yield _reached(code, tool, overlap_volume(assembly, tool, MOUNT))
+
+
+def _reached(code: str, tool: Ident, taken: float) -> Finding:
+    what, advice = f"{tool} in the way of the mount", "take a smaller washer or head, or another turn"
+    return at_most(code, 0.0, 0.0, what, measured=taken, between=(tool, MOUNT), source=PRACTICE, advice=advice)

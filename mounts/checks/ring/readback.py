@@ -11,7 +11,7 @@ from math import atan2, degrees, hypot
 
 import numpy as np
 
-from mounts.checks.printing.patches import FlatFace, Surface, find_flats
+from mounts.checks.printing.patches import FlatPatch, Surface, find_flats
 from mounts.checks.ring.holes import (
     ReadHole,
     WantedHole,
@@ -101,7 +101,7 @@ def seat_findings(surface: Surface, seat: RingSeat) -> Iterator[Finding]:
     yield _beside("seat.height", "height of the seat's centre", found, height, OFF, at=(ox, oy, found))
 
 
-def find_seat(surface: Surface, seat: RingSeat) -> tuple[FlatFace, float] | None:
+def find_seat(surface: Surface, seat: RingSeat) -> tuple[FlatPatch, float] | None:
     """Return the face that is the seat, and how far above the seat's plane it lies by the plan; None without one.
 
     It is found by the features where the part has them; else it is the large face that comes nearest to the plan.
@@ -187,7 +187,7 @@ def _turn(a: Array, b: Array, at: Array) -> Array:
     return turned
 
 
-def _unlike(flat: FlatFace, level: float, seat: RingSeat) -> float:
+def _unlike(flat: FlatPatch, level: float, seat: RingSeat) -> float:
     """Return how unlike the plan's seat a face is, in multiples of the tolerances."""
     lean = degrees(np.arccos(np.clip(np.dot(flat.normal, seat.frame.z), -1, 1)))
     away = seat.frame.into(flat.middle)[2] - level

@@ -8,7 +8,7 @@ from math import pi
 import numpy as np
 
 from mounts.design.body import body_rings
-from mounts.design.measured import trim_plane
+from mounts.design.measured_planes import trim_plane
 from mounts.findings.compare import at_least
 from mounts.findings.report import PRACTICE, Finding, Verdict
 from mounts.geometry.distance import depths

@@ -13,7 +13,7 @@ from mounts.checks.spacer.sizes import size_findings
 from mounts.checks.spacer.strain import strain_findings
 from mounts.findings.report import Finding
 from mounts.kernels.part import Part
-from mounts.kinds.spacer.pose import spacer_pose
+from mounts.kinds.spacer.plan import spacer_pose
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.job_kinds import SpacerJob
 

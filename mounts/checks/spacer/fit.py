@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.checks.printing.growth import growth_advice, growth_finding
-from mounts.design.fits import Fit, by_size, knows_growth
+from mounts.design.fits import Fit, growth_by_size, has_measured_growth
 from mounts.design.loads import LASTING_STRAIN
 from mounts.findings.compare import at_least, at_most
 from mounts.findings.report import Finding, Verdict
@@ -34,7 +34,7 @@ def _loosest(face: str, fit: Fit) -> Finding:
     return at_most(
         f"fit.{face}.play",
         fit.loosest,
-        MOST[fit.word] * by_size(fit.size),
+        MOST[fit.word] * growth_by_size(fit.size),
         f"{fit.word} in the {face}, at its loosest" if face == "panel" else f"{fit.word} on the device, loosest",
         missed=Verdict.WARN,
         source=GUIDES,
@@ -46,11 +46,11 @@ def _tightest(job: SpacerJob, face: str, pressing: Fit, wall: Fit) -> Finding:
     """Return the greatest interference of the wall itself against its limit; ribs are made to be crushed."""
     ribbed = pressing is not wall
     word = "press" if ribbed else wall.word
-    least = LEAST[word] * by_size(wall.size)
+    least = LEAST[word] * growth_by_size(wall.size)
     if word == "press" and not ribbed:
         least = -LASTING_STRAIN * wall.size  # a plain wall is pressed as far as it bears for years
     what = f"wall between the ribs to the {face}, at its tightest" if ribbed else f"{word} to the {face}, tightest"
     advice = f"{TIGHTER.get(word, 'its wall presses beside the ribs')}, or scrape it to size"
-    if face == "device" and not knows_growth(job.printer, job.material.name):
+    if face == "device" and not has_measured_growth(job.printer, job.material.name):
         advice = f"its holes may print small; {growth_advice(job.printer, job.material)}"
     return at_least(f"fit.{face}.grip", wall.tightest, least, what, missed=Verdict.WARN, source=GUIDES, advice=advice)

@@ -12,7 +12,7 @@ from typing import Literal
 
 import numpy as np
 
-from mounts.design.listening.seated import estimated
+from mounts.design.listening.seated import estimate_ears
 from mounts.geometry.frames import Array, Vector
 from mounts.load.models.panel import OTHER, Located, Side
 from mounts.load.models.surroundings import Ears, Seats
@@ -47,7 +47,7 @@ class Listener:
         return np.array([self.ear, self.short, self.tall])
 
 
-def listeners(panel: Located, tape: float) -> tuple[Listener, ...]:
+def find_listeners(panel: Located, tape: float) -> tuple[Listener, ...]:
     """Every seat whose ears a panel knows, this seat first; readings by tape go before an estimate.
 
     Args:
@@ -96,6 +96,6 @@ def _listener(panel: Located, which: Which, tape: float) -> Listener | None:
     seat = getattr(seats, which) if seats else None
     if seats is None or seat is None:
         return None
-    told = estimated(seat)
+    told = estimate_ears(seat)
     ear, short, tall = (into_panel(panel, place) for place in (told.ear, told.short, told.tall))
     return Listener(which, seat_of(panel.side, which, seats.row), ear, short, tall, True, told.sd)

@@ -18,7 +18,7 @@ AT_CABIN = speed_of_sound(CABIN)  # m/s
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
+class ListenerLevel:
     """A listener before a seat.
 
     Attributes:
@@ -41,15 +41,15 @@ class Heard:
         return max(self.angle, self.short, self.tall)
 
 
-def heard(seat: Frame, listeners: Iterable[Listener]) -> tuple[Heard, ...]:
+def evaluate_listener(seat: Frame, listeners: Iterable[Listener]) -> tuple[ListenerLevel, ...]:
     """Every listener before a seat; the acoustic centre is taken at the seat's centre, on the axis."""
-    return tuple(_heard(seat, one) for one in listeners)
+    return tuple(_evaluate(seat, one) for one in listeners)
 
 
-def _heard(seat: Frame, one: Listener) -> Heard:
+def _evaluate(seat: Frame, one: Listener) -> ListenerLevel:
     start = seat.origin
     angle, short, tall = (off_axis(seat.z, start, ear) for ear in (one.ear, one.short, one.tall))
-    return Heard(one, dist(start, one.ear), angle, short, tall, off_axis((0.0, 0.0, 1.0), start, one.ear))
+    return ListenerLevel(one, dist(start, one.ear), angle, short, tall, off_axis((0.0, 0.0, 1.0), start, one.ear))
 
 
 def clock_of(seat: Frame, one: Listener) -> float:
@@ -58,22 +58,22 @@ def clock_of(seat: Frame, one: Listener) -> float:
     return degrees(atan2(x, y)) % 360.0
 
 
-def told_at(speaker: Speaker, speed: float = AT_CABIN) -> tuple[float, float, float]:
+def listed_frequencies(speaker: Speaker, speed: float = AT_CABIN) -> tuple[float, float, float]:
     """Hz at which losses are told: the one at which an aim is judged, and one and two octaves below."""
-    top = judged_at(speaker, speed)
+    top = judged_frequencies(speaker, speed)
     return (top / 4, top / 2, top)
 
 
-def lost(speaker: Speaker, angle: float, speed: float) -> tuple[float, ...]:
+def level_loss(speaker: Speaker, angle: float, speed: float) -> tuple[float, ...]:
     """dB lost at an angle off the axis at each frequency that is told, 0 or more; nothing without a piston."""
     piston = speaker.piston_diameter
     if piston is None:
         return ()
-    found = -level_off_axis(np.array(told_at(speaker, speed)), angle, piston, speed)
+    found = -level_off_axis(np.array(listed_frequencies(speaker, speed)), angle, piston, speed)
     return tuple(float(value) + 0.0 for value in found)
 
 
-def judged_at(speaker: Speaker, speed: float) -> float:
+def judged_frequencies(speaker: Speaker, speed: float) -> float:
     """Hz at which an aim is judged: the highest that the speaker plays, but none at which cones break up."""
     piston, top = speaker.piston_diameter, speaker.band[1]
     if piston is None:
@@ -85,7 +85,7 @@ def judged_at(speaker: Speaker, speed: float) -> float:
 
 def widest_of(speaker: Speaker, speed: float) -> float | None:
     """Degrees off the axis at which HANDED_ON dB are lost at the frequency that is judged at; 90 where nowhere."""
-    frequency, piston = judged_at(speaker, speed), speaker.piston_diameter
+    frequency, piston = judged_frequencies(speaker, speed), speaker.piston_diameter
     if piston is None:
         return None
     # at right angles to the axis x is ka: where that many dB are lost there at some ka, sin θ is its share of ours
@@ -94,6 +94,6 @@ def widest_of(speaker: Speaker, speed: float) -> float | None:
     return degrees(asin(share)) if share < 1 else 90.0
 
 
-def spoken(frequency_hz: float) -> str:
+def frequency_text(frequency_hz: float) -> str:
     """A frequency with its unit: 750 Hz, 1.5 kHz."""
     return f"{frequency_hz / 1000:.3g} kHz" if frequency_hz >= 1000 else f"{frequency_hz:.0f} Hz"

@@ -29,7 +29,7 @@ SIDE_SD = 20.0  # of a head to either side: common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
-class Estimate:
+class EarEstimate:
     """Ears of one seat in (rearward, inboard, up) from the panel's origin.
 
     Attributes:
@@ -50,7 +50,7 @@ def ear_over_hip(torso: float) -> tuple[float, float]:
     return eye_back + EYE_BEHIND, eye_up - EYE_DOWN
 
 
-def estimated(seat: Seat) -> Estimate:
+def estimate_ears(seat: Seat) -> EarEstimate:
     """Where the ears of a short, an average and a tall person are on a seat."""
     back, inward, hip_up = seat.vector
     rear, up = ear_over_hip(seat.torso)
@@ -64,4 +64,4 @@ def estimated(seat: Seat) -> Estimate:
     short, average, tall = (of(TRAGION[k] - TRAGION[1], STATURE[k] - STATURE[1]) for k in range(3))
     moving = min(slide, hypot(BACK_PER_MM * STATURE_SD, BACK_SD))
     sd = (hypot(HIP_SD, moving, TRAGION_SD * sin(lean)), SIDE_SD, hypot(HIP_SD, TRAGION_SD * cos(lean)))
-    return Estimate(average, short, tall, sd)
+    return EarEstimate(average, short, tall, sd)

@@ -35,7 +35,7 @@ class BoltCircleFit:
         centre: of the circle from the opening's, mm.
         first: clock direction of the first hole from that centre, degrees.
         at: its holes, in the pattern's order.
-        apart: distance of each hole of the pattern from it, mm.
+        residuals: distance of each hole of the pattern from it, mm.
         misfit: chi squared of the residuals, with the pattern's own covariance.
         allowed: the greatest misfit of a regular pattern in 99 of 100 cases.
         through: diameter of the circle that fits the holes best, whatever their spacing.
@@ -48,7 +48,7 @@ class BoltCircleFit:
     centre: Point
     first: float
     at: tuple[Point, ...]
-    apart: tuple[float, ...]
+    residuals: tuple[float, ...]
     misfit: float
     allowed: float
     through: float
@@ -100,7 +100,7 @@ def fit_bolt_circle(points: tuple[Point, ...], covariance: Array) -> BoltCircleF
         centre=(float(nearest[0]), float(nearest[1])),
         first=float(np.degrees(np.arctan2(nearest[2], nearest[3]))) % 360,
         at=tuple((float(a), float(b)) for a, b in regular),
-        apart=tuple(float(a) for a in apart),
+        residuals=tuple(float(a) for a in apart),
         misfit=misfit,
         allowed=allowed,
         through=ring.sizes[0],

@@ -57,12 +57,12 @@ def curved_graft(plug: Plug, hosts: Iterable[tuple[CurvedFace, Origin]]) -> Graf
     """Return the graft of a plug in one of the curved faces of its host; None when none takes all of it."""
     outlines = [
         Outline(tuple(span for span in outline.spans if span.length > SAME))
-        for outline in (plug.drawn.outline, *plug.drawn.islands)
+        for outline in (plug.prism.outline, *plug.prism.islands)
     ]
     for bent, origin in hosts:
-        crossings = (_crossings(bent, plug.drawn, outline) for outline in outlines)
+        crossings = (_crossings(bent, plug.prism, outline) for outline in outlines)
         whole = list(takewhile(bool, crossings))
-        volume = _volume(bent, plug.drawn) if len(whole) == len(outlines) else None
+        volume = _volume(bent, plug.prism) if len(whole) == len(outlines) else None
         if volume is not None:
             return _graft(plug, origin, outlines, whole, volume)
     return None
@@ -109,11 +109,11 @@ def _graft(
     """Return the graft of a plug whose outlines cross a face in known curves."""
     faces, curves, ends = [], [], []
     for k, (outline, sides) in enumerate(zip(outlines, crossings, strict=True)):
-        flat, bent, walls = _walls(outline, plug.drawn, sides)
+        flat, bent, walls = _walls(outline, plug.prism, sides)
         curves.append(bent)
         ends.append(closed_wire(flat))
         faces += walls if k else [wall.Reversed() for wall in walls]
-    floor = _plane_face(plug.drawn.frame.out((0.0, 0.0, plug.drawn.low)), plug.drawn.frame.z, ends[0])
+    floor = _plane_face(plug.prism.frame.out((0.0, 0.0, plug.prism.low)), plug.prism.frame.z, ends[0])
     for end in ends[1:]:
         BUILDER.Add(floor, end.Reversed())
     borders = [closed_wire(bent) for bent in curves]
@@ -128,8 +128,8 @@ def _graft(
         at=tuple(crossings[0][0].poles[0]),
         hole=borders[0].Reversed(),
         islands=tuple(
-            Island(border, island, plug.drawn.frame)
-            for border, island in zip(borders[1:], plug.drawn.islands, strict=True)
+            Island(border, island, plug.prism.frame)
+            for border, island in zip(borders[1:], plug.prism.islands, strict=True)
         ),
         faces=(*faces, floor),
         gain=-volume,

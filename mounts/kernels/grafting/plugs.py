@@ -35,12 +35,12 @@ class Plug:
     Attributes:
         key: its feature and body.
         host: feature and body of the added body through whose face it goes.
-        drawn: the prism.
+        prism: the prism.
     """
 
     key: Key
     host: Key
-    drawn: Prism
+    prism: Prism
 
 
 def find_plugs(recipe: Recipe) -> tuple[Plug, ...]:

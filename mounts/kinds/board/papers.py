@@ -11,10 +11,10 @@ from mounts.kinds.board.values import BoardPlan, FootPlan
 from mounts.load.models.job_kinds import BoardJob, FootJob
 from mounts.papers.caliper import cut_size, hole_size, outside_size, widest
 from mounts.papers.hardware import fixing, screws, setting
-from mounts.papers.values import WRITE, Check, Item, Record, Sign, Step
-from mounts.papers.words import across, listed, mm
+from mounts.papers.values import WRITE, Check, ListItem, Record, Sign, WorkStep
+from mounts.papers.wording import caliper_text, join_words, size_text
 
-HELD = Step(
+HELD = WorkStep(
     "Lay the template in its place, and each device with its plugs on its outline: holes and ears must meet.",
     "If a hole is off, measure the device again.",
 )
@@ -23,7 +23,7 @@ HELD = Step(
 def title(job: BoardJob, plan: BoardPlan) -> str:
     """Return the title: how it is made, and for which devices."""
     what = "Board cut from sheet" if job.make == "cut" else "Printed board"
-    return f"{what} for {listed(placed.device.name for placed in job.devices)}"
+    return f"{what} for {join_words(placed.device.name for placed in job.devices)}"
 
 
 def foot_title(job: FootJob, plan: FootPlan) -> str:
@@ -34,15 +34,15 @@ def foot_title(job: FootJob, plan: FootPlan) -> str:
 def readings(job: BoardJob) -> Iterator[str]:
     """Yield the sizes that a caliper can take again in a minute."""
     if job.room is not None:
-        yield f"free height over the floor lining {mm(job.room)}"
+        yield f"free height over the floor lining {caliper_text(job.room)}"
     for placed in job.devices:
-        yield f"{placed.name} {across(placed.device.outline.outline())}, {mm(placed.device.height)} high"
+        yield f"{placed.name} {size_text(placed.device.outline.outline())}, {caliper_text(placed.device.height)} high"
 
 
-def hardware(job: BoardJob, plan: BoardPlan) -> Iterator[Item]:
+def hardware(job: BoardJob, plan: BoardPlan) -> Iterator[ListItem]:
     """Yield the devices and what holds them, carpet and glue."""
     for placed, stand in zip(job.devices, plan.stands, strict=True):
-        yield Item(1, placed.device.name, placed.device.about, f"the {placed.name} on the board")
+        yield ListItem(1, placed.device.name, placed.device.about, f"the {placed.name} on the board")
         count = len(placed.device.holes.at)
         yield from fixing(placed.fix.hardware, count, f"{placed.name}'s screws")
         joints = device_joints(job, plan, placed, stand)
@@ -51,12 +51,12 @@ def hardware(job: BoardJob, plan: BoardPlan) -> Iterator[Item]:
         x0, y0, x1, y1 = plan.finished.box
         more = 2 * (job.wrap.fold + job.thickness + job.wrap.thickness)
         size = f"{x1 - x0 + more:.0f} × {y1 - y0 + more:.0f}, {job.wrap.thickness:g} thick"
-        yield Item(1, "carpet", size, "round the board")
-    yield Item(1, "elastic construction adhesive", "for plastic and carpet", "feet to floor lining")
-    yield Item(1, "fuse and holder", "by the cable's size", "supply cable, at the battery")
+        yield ListItem(1, "carpet", size, "round the board")
+    yield ListItem(1, "elastic construction adhesive", "for plastic and carpet", "feet to floor lining")
+    yield ListItem(1, "fuse and holder", "by the cable's size", "supply cable, at the battery")
 
 
-def foot_hardware(job: FootJob, plan: FootPlan) -> Iterator[Item]:
+def foot_hardware(job: FootJob, plan: FootPlan) -> Iterator[ListItem]:
     """Yield what joins board and feet."""
     fix = job.board.fix_feet
     if fix is not None:
@@ -109,9 +109,9 @@ def calipers(job: BoardJob, plan: BoardPlan) -> Iterator[Check]:
 
 def foot_calipers(job: FootJob, plan: FootPlan) -> Iterator[Check]:
     """Yield the sizes to take on a foot: diameter, height and hole."""
-    one, other, across = widest(plan.levels[1][1])
+    one, other, size_text = widest(plan.levels[1][1])
     half = plan.height / 2
-    yield outside_size(job, "across", "outer jaws at half its height", across, ((*one, half), (*other, half)))
+    yield outside_size(job, "across", "outer jaws at half its height", size_text, ((*one, half), (*other, half)))
     tall = ((one[0], 0.0, 0.0), (one[0], 0.0, plan.height))
     yield outside_size(job, "height", "outer jaws from end to end", plan.height, tall)
     at = ((-plan.hole / 2, 0.0, plan.height), (plan.hole / 2, 0.0, plan.height))
@@ -124,7 +124,7 @@ def record(job: BoardJob, plan: BoardPlan) -> Record:
     return Record(
         facts=(
             ("Place", job.place or WRITE),
-            ("Devices", listed(f"{placed.name}: {placed.device.name}" for placed in job.devices)),
+            ("Devices", join_words(f"{placed.name}: {placed.device.name}" for placed in job.devices)),
         ),
         changed=(f"{len(plan.feet)} feet glued to the floor lining",),
         out=("Fuse out first. Devices: unplug, unscrew. Board: undo its feet's screws, or lift it feet and all.",),

@@ -8,7 +8,7 @@ from functools import partial
 import numpy as np
 
 from mounts.design.body import Least, body_rings, body_sheet, least_on_body, least_on_lid
-from mounts.design.measured import things_standing
+from mounts.design.measured_planes import things_standing
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths

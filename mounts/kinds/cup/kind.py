@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from mounts.kinds.cup import speaker_kind
 from mounts.kinds.cup.cautions import cup_cautions, cup_unread
-from mounts.kinds.cup.plan import plan_cup
-from mounts.kinds.cup.pose import cup_pose
+from mounts.kinds.cup.plan import cup_pose, plan_cup
 from mounts.kinds.cup.shape import draw_cup
 from mounts.kinds.cup.sizes import cup_sizes
 from mounts.kinds.cup.surroundings import surroundings

@@ -8,7 +8,7 @@ from math import hypot
 
 import numpy as np
 
-from mounts.design.drawing import Size
+from mounts.design.drawing import Dimension
 from mounts.design.fits import spread
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Point, offset_outline
@@ -17,11 +17,11 @@ from mounts.geometry.ties import most_of
 from mounts.kinds.cup.values import CupPlan, Stake
 from mounts.kinds.review import PlacedText
 from mounts.load.models.job_kinds import CupJob
-from mounts.papers.caliper import hole_size, lowest_and_highest, outside_size, over, place_of, up, widest
+from mounts.papers.caliper import above_face, as_vector, extend, hole_size, lowest_and_highest, outside_size, widest
 from mounts.papers.hardware import cable, driver_for, fixing
 from mounts.papers.record import speaker_facts
-from mounts.papers.values import Check, Item, Record, Sign, Step
-from mounts.papers.words import across, apart, listed, mm
+from mounts.papers.values import Check, ListItem, Record, Sign, WorkStep
+from mounts.papers.wording import caliper_text, distance, join_words, size_text
 from mounts.shape.primitives import Section
 
 
@@ -30,10 +30,10 @@ def title(job: CupJob, plan: CupPlan) -> str:
     return f"Cup for {job.speaker.name} in {job.panel.name}"
 
 
-def template_step(job: CupJob) -> Step:
+def template_step(job: CupJob) -> WorkStep:
     """Return the step that says how the template is held on the pins."""
-    return Step(
-        f"Prick the holes {listed(job.panel.pins)} out of the template and hang it on the pins, behind the face.",
+    return WorkStep(
+        f"Prick the holes {join_words(job.panel.pins)} out of the template and hang it on the pins, behind the face.",
         "All must go on without pulling. If one does not, measure the pins again.",
     )
 
@@ -41,20 +41,23 @@ def template_step(job: CupJob) -> Step:
 def readings(job: CupJob) -> Iterator[str]:
     """Yield the sizes that a caliper can take again in a minute."""
     points = job.panel.points
-    one, other = most_of(combinations(points, 2), key=lambda pair: apart(points[pair[0]], points[pair[1]]))
-    yield f"{one} to {other}, centre to centre, {apart(points[one], points[other]):.1f}"
-    yield listed(f"pin {name} ⌀ {mm(pin.diameter)}, {mm(pin.height)} high" for name, pin in job.panel.pins.items())
-    yield f"free depth behind the face {mm(job.panel.room)}"
-    yield f"tweeter {mm(job.speaker.depth)} deep, flange {across(job.speaker.flange.outline())}"
+    one, other = most_of(combinations(points, 2), key=lambda pair: distance(points[pair[0]], points[pair[1]]))
+    yield f"{one} to {other}, centre to centre, {distance(points[one], points[other]):.1f}"
+    yield join_words(
+        f"pin {name} ⌀ {caliper_text(pin.diameter)}, {caliper_text(pin.height)} high"
+        for name, pin in job.panel.pins.items()
+    )
+    yield f"free depth behind the face {caliper_text(job.panel.room)}"
+    yield f"tweeter {caliper_text(job.speaker.depth)} deep, flange {size_text(job.speaker.flange.outline())}"
 
 
-def hardware(job: CupJob, plan: CupPlan) -> Iterator[Item]:
+def hardware(job: CupJob, plan: CupPlan) -> Iterator[ListItem]:
     """Yield what is bought for it."""
     fix, count = job.fix_speaker, len(plan.seat.screws)
     if fix is not None and count:
         yield from fixing(fix.hardware, count, "tweeter's screws")
     if fix is not None and count and fix.screw is not None:
-        yield Item(count, f"{fix.screw.head} head screw", fix.screw.thread, "tweeter to cup", fix.screw.name)
+        yield ListItem(count, f"{fix.screw.head} head screw", fix.screw.thread, "tweeter to cup", fix.screw.name)
     yield from cable(1)
 
 
@@ -75,10 +78,10 @@ def tools(job: CupJob) -> Iterator[str]:
 def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
     """Yield the five sizes to take on a finished cup."""
     seat, growth = plan.seat, job.printer.growth(job.material.name)
-    one, other = most_of(combinations(plan.stakes, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
-    value = apart(one.at, other.at) + _reach(one, other.at) + _reach(other, one.at) - growth
+    one, other = most_of(combinations(plan.stakes, 2), key=lambda pair: distance(pair[0].at, pair[1].at))
+    value = distance(one.at, other.at) + _reach(one, other.at) + _reach(other, one.at) - growth
     off = max(min(stake.gap + stake.way for stake in (one, other)), spread(value, job.printer) / 2)
-    ends = over(one.at, other.at, _reach(one, other.at))
+    ends = extend(one.at, other.at, _reach(one, other.at))
     how = "inner jaws over the far edges of both pin holes"
     yield Check(
         f"holes {one.name} to {other.name}",
@@ -86,11 +89,11 @@ def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
         value,
         value - off,
         value + off,
-        (up(ends[0]), up(ends[1])),
+        (above_face(ends[0]), above_face(ends[1])),
         Sign.SCALE,
     )
     a, b, width = widest(seat.room)
-    room = [place_of(seat.frame.out((*p, 0.0))) for p in (a, b)]
+    room = [as_vector(seat.frame.out((*p, 0.0))) for p in (a, b)]
     yield hole_size(job, "room for the flange", "inner jaws above the seat", width - growth, (room[0], room[1]))
     low, high = lowest_and_highest(Section(seat.frame, offset_outline(seat.room, -0.5)))
     for word, at in (("seat, deep side", low), ("seat, shallow side", high)):
@@ -100,13 +103,13 @@ def calipers(job: CupJob, plan: CupPlan) -> Iterator[Check]:
         yield outside_size(job, word, how, -at[2], (at, (at[0], at[1], 0.0)))
     if seat.press is not None:
         inside = seat.press.inside - growth
-        ends3 = [place_of(seat.frame.out((x, 0.0, -seat.press.lead))) for x in (-inside / 2, inside / 2)]
+        ends3 = [as_vector(seat.frame.out((x, 0.0, -seat.press.lead))) for x in (-inside / 2, inside / 2)]
         off = min(0.1, spread(inside, job.printer) / 2)
         how = "inner jaws between ribs that face each other; with an odd number, a round bar of this size"
         yield Check("between the ribs' tips", how, inside, inside - off, inside + off, (ends3[0], ends3[1]))
         return
     a, b, width = widest(seat.bore)
-    bore = [place_of(seat.frame.out((*p, 0.0))) for p in (a, b)]
+    bore = [as_vector(seat.frame.out((*p, 0.0))) for p in (a, b)]
     yield hole_size(
         job, "bore", "inner jaws in the bore, just behind the seat", width - growth, (bore[0], bore[1]), sign=Sign.HOLES
     )
@@ -139,15 +142,15 @@ def back(job: CupJob, plan: CupPlan) -> Iterator[PlacedText]:
         yield stake.at, text
 
 
-def heights(job: CupJob, plan: CupPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+def heights(job: CupJob, plan: CupPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Dimension]:
     """Yield the depth of the cup and of its plate, as sizes in a section."""
-    yield Size((own[2], -plan.depth), (own[2], 0.0), "v", 1, f"{plan.depth:.1f}")
-    yield Size((own[0], -plan.thickness), (own[0], 0.0), "v", -1, f"{plan.thickness:.1f}")
+    yield Dimension((own[2], -plan.depth), (own[2], 0.0), "v", 1, f"{plan.depth:.1f}")
+    yield Dimension((own[0], -plan.thickness), (own[0], 0.0), "v", -1, f"{plan.thickness:.1f}")
 
 
 def record(job: CupJob, plan: CupPlan) -> Record:
     """Return its part of the return sheet."""
-    rest = listed(f"{one.name} about {one.seat:.1f}" for one in plan.stakes)
+    rest = join_words(f"{one.name} about {one.seat:.1f}" for one in plan.stakes)
     left = f"Of the pins is left, over the rear face: {rest}. A new cup needs pins measured again, or glue."
     return Record(tuple(speaker_facts(job)), tuple(_changed(plan)), tuple(_comes_out(job)), (left,))
 
@@ -155,8 +158,8 @@ def record(job: CupJob, plan: CupPlan) -> Record:
 def _changed(plan: CupPlan) -> Iterator[str]:
     cut = [one for one in plan.stakes if one.cut > 0]
     if cut:
-        yield f"pins shortened: {listed(f'{one.name} by {one.cut:.1f}' for one in cut)}"
-    yield f"pins {listed(one.name for one in plan.stakes)} melted into heads: this cannot be undone"
+        yield f"pins shortened: {join_words(f'{one.name} by {one.cut:.1f}' for one in cut)}"
+    yield f"pins {join_words(one.name for one in plan.stakes)} melted into heads: this cannot be undone"
 
 
 def _comes_out(job: CupJob) -> Iterator[str]:

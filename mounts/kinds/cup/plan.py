@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from mounts.design.slug import slug
+from mounts.findings.report import Pose
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import circle
 from mounts.kinds.cup.back import back_for, bottom_of, notch_for, refuse_too_deep
@@ -62,3 +63,8 @@ def plan_cup(job: CupJob) -> CupPlan:
         genus=1 + len(pins) + (back is not None and back.wire is not None),  # the bore or a vent, and what is beside it
         paper=draw_template(job, outline, seat, pins),
     )
+
+
+def cup_pose(plan: CupPlan) -> Pose:
+    """Return the print pose: as it hangs behind the panel, lifted by its depth so that its back is on the bed."""
+    return ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, plan.depth), (0.0, 0.0, 0.0, 1.0))

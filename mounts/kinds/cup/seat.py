@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import cos, hypot, inf, radians, sin, tan
+from math import acos, cos, degrees, hypot, inf, radians, sin, tan
 
 import numpy as np
 
 from mounts.design.body import body_rings
 from mounts.design.pressfit import RibbedRing, snap_strain
-from mounts.design.turn import all_turns, best_turn, turned
+from mounts.design.turn import all_turns, best_turn, turn_points
 from mounts.errors import InputError
 from mounts.geometry.frames import Frame, tilt_frame
-from mounts.geometry.outline import Outline, Point, circle, offset_outline
+from mounts.geometry.outline import Arc, Line, Outline, Point, Span, circle, offset_outline, polar_point
 from mounts.identity import DOME, FLANGE, GRILLE, REAR_FACE, SURROUND, Ident
-from mounts.kinds.cup.ribs import lugged_room, ribbed_bore
 from mounts.kinds.cup.stakes import PinHead
 from mounts.kinds.cup.values import CupSeat, Press, SeatScrew
 from mounts.load.models.cup_file import Clamp
@@ -74,9 +73,9 @@ def _screws(job: CupJob) -> tuple[float, tuple[SeatScrew, ...]]:
     if job.turn == "best":
         pins = np.array(list(job.panel.points.values())) - np.asarray(seat_centre(job))
         turns = all_turns()
-        away = turned(list(points.values()), turns)[:, :, None, :] - pins
+        away = turn_points(list(points.values()), turns)[:, :, None, :] - pins
         turn = best_turn(turns, np.hypot(away[..., 0], away[..., 1]).min(axis=(1, 2)), 1 if job.side == "left" else -1)
-    placed = turned(list(points.values()), [turn])[0]
+    placed = turn_points(list(points.values()), [turn])[0]
     return turn, tuple(
         SeatScrew(name, (float(x), float(y)), need.hole, need.depth, need.wall)
         for name, (x, y) in zip(points, placed, strict=True)
@@ -304,3 +303,37 @@ def reach_behind(job: CupJob, frame: Frame) -> float:
         low = hypot(terminal.reach, terminal.width / 2)
         deep = max(deep, -frame.origin[2] + terminal.depth[1] * frame.z[2] + low * tilt_sine(job))
     return deep
+
+
+def ribbed_bore(bore: float, inside: float, ribs: int, tip: float, first: float = 90.0) -> Outline:
+    """Return the outline of a bore with round-tipped ribs.
+
+    Args:
+        bore: diameter between the ribs.
+        inside: diameter that the tips leave free.
+        ribs: their number.
+        tip: diameter of each tip, whose circle crosses the bore.
+        first: direction of the first rib, degrees counter-clockwise from x.
+    """
+    away = inside / 2 + tip / 2  # of a tip's centre from the axis
+    half = degrees(acos((away**2 + bore**2 / 4 - tip**2 / 4) / (away * bore)))  # of a rib, seen from the axis
+    own = degrees(acos((away**2 + tip**2 / 4 - bore**2 / 4) / (away * tip)))  # of its arc, seen from its own centre
+    spans: list[Span] = []
+    for k in range(ribs):
+        turn = first + 360 * k / ribs
+        centre = polar_point((0.0, 0.0), 2 * away, turn)
+        spans.append(Arc(centre, tip, turn + 180 + own, -2 * own))
+        spans.append(Arc((0.0, 0.0), bore, turn + half, 360 / ribs - 2 * half))
+    return Outline(tuple(spans))
+
+
+def lugged_room(outside: float, inside: float, lugs: int, width: float, first: float = 30.0) -> Outline:
+    """Return the outline of a round room with lugs `width` degrees wide that leave a smaller circle free."""
+    spans: list[Span] = []
+    for k in range(lugs):
+        turn = first + 360 * k / lugs
+        lug = Arc((0.0, 0.0), inside, turn - width / 2, width)
+        gap = Arc((0.0, 0.0), outside, turn + width / 2, 360 / lugs - width)
+        after = polar_point((0.0, 0.0), inside, turn + 360 / lugs - width / 2)
+        spans += [lug, Line(lug.end, gap.start), gap, Line(gap.end, after)]
+    return Outline(tuple(spans))

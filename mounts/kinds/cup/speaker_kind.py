@@ -1,4 +1,4 @@
-"""What choosing and matching need of a cup: the room that it leaves, and its holes."""
+"""What choosing and matching need of a cup: its margin, the room for a deeper tweeter, and its holes."""
 
 from __future__ import annotations
 
@@ -7,9 +7,10 @@ from math import hypot
 
 from mounts.kinds.cup.clearances import cup_gaps
 from mounts.kinds.cup.plan import plan_cup
-from mounts.kinds.cup.room import cup_room
+from mounts.kinds.cup.seat import reach_behind
 from mounts.kinds.cup.stakes import pin_heads, pin_pattern
 from mounts.kinds.margin import OWN, Margin, margin_from
+from mounts.kinds.room import SpeakerRoom
 from mounts.kinds.speaker_kind import MountHoles, SpeakerKind, plan_seat
 from mounts.load.models.job_kinds import CupJob
 
@@ -33,6 +34,14 @@ def cup_holes(job: CupJob, names: Sequence[str]) -> MountHoles:
     slots = tuple(way if name == held.slot else None for name in names)
     words = f"located at {held.locator}, slot at {held.slot}"
     return MountHoles(tuple(held.gaps[name] for name in names), slots, words, job.printer.error)
+
+
+def cup_room(level: CupJob, job: CupJob) -> SpeakerRoom:
+    """Return the room for a body as wide as the job's tweeter."""
+    frame = plan_cup(job).seat.frame
+    left = job.panel.room - job.limits.fixed - reach_behind(job, frame)
+    depth = int(10 * (job.speaker.depth + left / frame.z[2])) / 10
+    return SpeakerRoom(job.aim.tilt, frame.origin[2], depths=((job.speaker.cutout.least, (depth, "room")),))
 
 
 CUP = SpeakerKind(seat=plan_seat, gaps=cup_gaps, margin=cup_margin, room=cup_room, holes=cup_holes)

@@ -9,7 +9,7 @@ from math import atan2, cos, degrees, dist, hypot, sin
 
 import numpy as np
 
-from mounts.design.chance import Slot, alike, chance
+from mounts.design.chance import Slot, chance, same_errors
 from mounts.design.staking import RATIOS, Form, formed_head, needed_protrusion, seat_under, standard_head
 from mounts.errors import InputError, Problem
 from mounts.geometry.hull import hull
@@ -125,7 +125,7 @@ def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
         what = f"the head of pin {tight} covers a hole {room:.2f} larger than its pin a side, and {least:g} is needed"
         most = f"head_over: {max(0.0, job.limits.head_over + room - least):.2f} would do"
         raise InputError(job.problem("limits.head_over", f"{what}; {most}"))
-    holes = PinHoles(points, locator, slot, least, rooms)
+    holes = StakeHoles(points, locator, slot, least, rooms)
     gaps = [least + STEP * k for k in range(int((max(rooms.values()) - least) / STEP + 1e-6) + 1)]
     for gap in gaps:
         found = holes.chance(gap, sd)
@@ -135,7 +135,7 @@ def pin_pattern(job: CupJob, seats: dict[str, PinHead]) -> PinPattern:
 
 
 @dataclass(frozen=True, slots=True)
-class PinHoles:
+class StakeHoles:
     """Pin holes by name. Two pins place the part with `least` a side: one round about, the other across its slot.
 
     No hole is larger than its head covers: `rooms` a side.
@@ -162,10 +162,10 @@ class PinHoles:
         apart = dist(a, b)
         way: Slot = ((b[0] - a[0]) / apart, (b[1] - a[1]) / apart, self.way(gap))
         ways = tuple(way if name == self.slot else None for name in self.points)
-        return chance(tuple(self.points.values()), tuple(self.gaps(gap).values()), alike(len(ways), sd), ways)
+        return chance(tuple(self.points.values()), tuple(self.gaps(gap).values()), same_errors(len(ways), sd), ways)
 
 
-def _too_far_spread(job: CupJob, holes: PinHoles, gap: float) -> Problem:
+def _too_far_spread(job: CupJob, holes: StakeHoles, gap: float) -> Problem:
     """Return why the holes cannot be large enough, and how well the pins would have to be measured."""
     read, printed = job.uncertainty("holes"), job.printer.error
     have = holes.chance(gap, hypot(read, printed))

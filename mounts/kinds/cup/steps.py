@@ -10,9 +10,9 @@ from mounts.load.models.fastener import Manner
 from mounts.load.models.job_kinds import CupJob
 from mounts.load.parse.units import clock_words
 from mounts.made import Made
-from mounts.papers.before import before, printed
-from mounts.papers.values import Step, Steps, numbered
-from mounts.papers.words import listed
+from mounts.papers.preparation import preparation_steps, print_steps
+from mounts.papers.values import Steps, WorkStep, numbered
+from mounts.papers.wording import join_words
 
 MANNER = Manner(
     sunk=" if it does not sink by its own weight and a finger's; flush with the seat.",
@@ -24,56 +24,58 @@ def cup_steps(made: Made[CupJob, CupPlan]) -> tuple[Steps, ...]:
     """Return the work on one cup, or on both sides' when they are alike."""
     job, plan = made.job, made.plan
     parts = (
-        ("Before you melt or print", before(made, "take the panel off", template_step(job), readings(job))),
-        ("Make it", (*printed(made, "It stands on its back, as the file has it."), *_inserts(job, plan))),
+        ("Before you melt or print", preparation_steps(made, "take the panel off", template_step(job), readings(job))),
+        ("Make it", (*print_steps(made, "It stands on its back, as the file has it."), *_inserts(job, plan))),
         ("Stake it, on the bench", _staking(job, plan)),
         ("Fit it", _fit(job, plan)),
     )
     return numbered(parts)
 
 
-def _inserts(job: CupJob, plan: CupPlan) -> Iterator[Step]:
+def _inserts(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
     fix = job.fix_speaker
     step = fix.hardware.set_in_part(len(plan.seat.screws), MANNER) if fix is not None and plan.seat.screws else None
     if step is not None:
-        yield Step(*step)
-    yield Step("Try the tweeter in its seat, and take it out again. Blow the chips out of holes and wells.")
+        yield WorkStep(*step)
+    yield WorkStep("Try the tweeter in its seat, and take it out again. Blow the chips out of holes and wells.")
 
 
-def _staking(job: CupJob, plan: CupPlan) -> Iterator[Step]:
+def _staking(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
     cut = [stake for stake in plan.stakes if stake.cut > 0]
-    yield Step(
+    yield WorkStep(
         "Panel face down on a flat rest with a soft cloth, out of the vehicle. Air the room.",
         "Never stake in the vehicle, and never a panel that covers an airbag.",
     )
     if cut:
-        words = listed(f"{one.name} by {one.cut:.1f}" for one in cut)
-        yield Step(f"Shorten the pins: {words}. Square, with a sharp cutter.", "Longer than that, the head runs over.")
-    locator = listed(f"{one.name} is the {one.role}" for one in plan.stakes if one.role != "clearance")
-    yield Step(
+        words = join_words(f"{one.name} by {one.cut:.1f}" for one in cut)
+        yield WorkStep(
+            f"Shorten the pins: {words}. Square, with a sharp cutter.", "Longer than that, the head runs over."
+        )
+    locator = join_words(f"{one.name} is the {one.role}" for one in plan.stakes if one.role != "clearance")
+    yield WorkStep(
         f"Cup onto the pins, plate flat on the rear face, UP at the top. {locator}."
         if locator
         else "Cup onto the pins.",
         "It must lie flat without being pressed. The pins stand behind the plate by "
-        + listed(f"{one.name} {one.protrudes:.1f}" for one in plan.stakes)
+        + join_words(f"{one.name} {one.protrudes:.1f}" for one in plan.stakes)
         + ": measure them.",
     )
     plastic = f" The panel is {job.panel.plastic}." if job.panel.plastic else ""
-    yield Step(
+    yield WorkStep(
         f"Iron at 210 °C, tip {job.staking.tip:g} across.{plastic} Try a spare pin or a sprue first. If "
         f"it does not soften "
         "in 5 seconds, 10 °C more, never above 250 °C. If it smokes or browns, 20 °C less.",
         "210 to 250 °C is what setting and staking irons run at; too hot makes brittle heads.",
     )
     order = " → ".join(one.name for one in _round(plan))
-    yield Step(
+    yield WorkStep(
         f"Stake in this order: {order}. Straight down, gently, until the tip rests in its well; hold 3 to 5 seconds; "
         "heat off or away, hold 10 seconds more until the head is cold; lift.",
         "A head that strings was lifted hot.",
     )
-    yield Step(
+    yield WorkStep(
         "Check each head: "
-        + listed(f"{one.name} ⌀ {one.head.diameter:.1f}, {one.head.height:.1f} high" for one in plan.stakes)
+        + join_words(f"{one.name} ⌀ {one.head.diameter:.1f}, {one.head.height:.1f} high" for one in plan.stakes)
         + ". Whole, round, no crack; the plate does not move.",
         "Too low and wide: too hot or too hard. A ring of gap: warm it again.",
     )
@@ -85,24 +87,26 @@ def _round(plan: CupPlan) -> list[Stake]:
     return sorted(plan.stakes, key=lambda one: order.get(one.role, 2))
 
 
-def _fit(job: CupJob, plan: CupPlan) -> Iterator[Step]:
+def _fit(job: CupJob, plan: CupPlan) -> Iterator[WorkStep]:
     if job.retention.by == "press":
         keep = "lugs" if plan.seat.press is not None and plan.seat.press.lugs else "lip"
-        yield Step(
+        yield WorkStep(
             f"Press the tweeter in, straight, with both thumbs on its flange, until the {keep} snaps over it.",
             "Never on the dome. It goes once; a second time the ribs hold less.",
         )
     elif job.retention.by == "flange":
-        yield Step(
+        yield WorkStep(
             f"Tweeter in; {len(plan.seat.screws)} screws by hand, crosswise, until the flange lies flat; no more."
         )
     else:
-        yield Step(f"Tweeter in from the front; its {job.retention.by} on from behind, hand-tight.")
+        yield WorkStep(f"Tweeter in from the front; its {job.retention.by} on from behind, hand-tight.")
     way = f" through the notch at {clock_words(job.wire.at)}" if plan.wire is not None and job.wire is not None else ""
-    yield Step(
+    yield WorkStep(
         f"Cable{way}: + to the marked tag, on both sides alike. An adhesive pad holds it so that it cannot rattle.",
         "A tweeter needs its crossover or capacitor in the line, or the first bass note ends it.",
     )
-    yield Step("Shake it: nothing rattles. Pull at the cup with two fingers: nothing moves. Panel back, battery on.")
-    yield Step("Play it quietly first. Fill in the return sheet.")
-    yield Step("After the first hot days: pull at it again.")
+    yield WorkStep(
+        "Shake it: nothing rattles. Pull at the cup with two fingers: nothing moves. Panel back, battery on."
+    )
+    yield WorkStep("Play it quietly first. Fill in the return sheet.")
+    yield WorkStep("After the first hot days: pull at it again.")

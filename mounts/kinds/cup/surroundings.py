@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.design.body import body_rings, terminal_block
-from mounts.design.measured import things_standing
+from mounts.design.measured_planes import things_standing
 from mounts.geometry.frames import PANEL
 from mounts.geometry.outline import circle, rectangle
 from mounts.identity import BODY, GRILLE, REAR_FACE, ROOM_END, TWEETER

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mounts.design.drawing import Cross, Drawing, Layer, Note, Stroke, centre_lines, inward
-from mounts.design.measured import things_standing
+from mounts.design.measured_planes import things_standing
 from mounts.geometry.outline import Outline, circle
 from mounts.kinds.cup.values import CupSeat, Stake
 from mounts.load.models.job_kinds import CupJob

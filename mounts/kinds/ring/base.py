@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import hypot
 
 from mounts.design.fasteners import Fastening, fastening
-from mounts.design.fixings import hole_for
+from mounts.design.fixings import choose_hole
 from mounts.geometry.hull import hull
 from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.kinds.ring.values import Base, FaceStep, Fixing, Groove, Recess
@@ -24,7 +24,7 @@ STEP_ROOM = 3.0  # mm, raised underside wider than what bears there
 def fastening_of(job: RingJob) -> Fastening:
     """Return hole, washer and tool path of the job's panel fixings."""
     growth = job.printer.growth(job.material.name) if job.make == "print" else 0.0
-    return fastening(job.fix_to_panel, job.limits, hole_for(job), growth)
+    return fastening(job.fix_to_panel, job.limits, choose_hole(job), growth)
 
 
 def recess_for(job: RingJob, screw: Fastening) -> Recess | None:

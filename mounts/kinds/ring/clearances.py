@@ -9,13 +9,13 @@ from math import inf
 import numpy as np
 
 from mounts.design.body import (
-    Block,
+    BodyBlock,
     Least,
     body_rings,
     body_sheet,
     terminal_block,
 )
-from mounts.design.room import gaps_of
+from mounts.design.clearances import gaps_of
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.distance import depths
@@ -108,7 +108,7 @@ def _terminals_in_ring(job: RingJob, plan: RingPlan) -> Iterator[Gap]:
         yield Gap("clear.terminals", (TERMINALS, MOUNT), min(found), limit, limit, PRACTICE, at, bound=True)
 
 
-def _outside_reliefs(plan: RingPlan, block: Block, points: Array) -> Array:
+def _outside_reliefs(plan: RingPlan, block: BodyBlock, points: Array) -> Array:
     """Return distances of points (n, 3) of the bore from a terminal; inf where the bore is cut away."""
     local, apart = plan.seat.frame.into(points), block.to(points)
     for relief in plan.terminals:
@@ -141,7 +141,7 @@ def _nearest_rim(apart: Array, rim: Array) -> Least:
     return float(apart[at]), (float(rim[at, 0]), float(rim[at, 1]), 0.0)
 
 
-def _terminal_blocks(job: RingJob, seat: RingSeat) -> Iterator[Block]:
+def _terminal_blocks(job: RingJob, seat: RingSeat) -> Iterator[BodyBlock]:
     for terminal in job.speaker.terminals:
         yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from mounts.design.measured import trim_plane
+from mounts.design.measured_planes import trim_plane
 from mounts.errors import InputError
 from mounts.geometry.frames import Frame
 from mounts.geometry.hull import hull

@@ -9,7 +9,7 @@ import numpy as np
 
 from mounts.checks.fastening.joints import places
 from mounts.checks.ring.shrink import SHARE
-from mounts.design.drawing import Size
+from mounts.design.drawing import Dimension
 from mounts.design.fasteners import thread_diameter
 from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import Outline, Point
@@ -21,9 +21,9 @@ from mounts.kinds.ring.surroundings import round_sheet
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan, RingSeat
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.parse.units import clock_words
-from mounts.papers.caliper import CUT, edge_of, hole_size, lowest_and_highest, outside_size, over, place_of, widest
+from mounts.papers.caliper import CUT, as_vector, edge_of, extend, hole_size, lowest_and_highest, outside_size, widest
 from mounts.papers.values import Check, Sign
-from mounts.papers.words import apart
+from mounts.papers.wording import distance
 from mounts.shape.recipe import Envelope
 
 
@@ -33,7 +33,7 @@ def ring_calipers(job: RingJob, plan: RingPlan) -> Iterator[Check]:
     yield _span(job, plan)
     top = plan.tower.outside[-1]
     one, other, width = widest(top.outline)
-    across = [place_of(top.frame.out((*p, 0.0))) for p in (one, other)]
+    across = [as_vector(top.frame.out((*p, 0.0))) for p in (one, other)]
     rim = "rim" if plan.collar is not None or seat.rim else "seat"
     how = f"outer jaws on the {rim}'s upper edge, inside the broken one"
     yield outside_size(job, f"across the {rim}", how, width, (across[0], across[1]))
@@ -46,7 +46,7 @@ def ring_calipers(job: RingJob, plan: RingPlan) -> Iterator[Check]:
         sign = Sign.LAYER if at is low else None
         yield outside_size(job, word, how, at[2], ((at[0], at[1], 0.0), at), sign=sign)
     one, other, width = widest(seat.bore)
-    bore = [place_of(seat.frame.out((*p, 0.0))) for p in (one, other)]
+    bore = [as_vector(seat.frame.out((*p, 0.0))) for p in (one, other)]
     yield hole_size(
         job, "bore", "inner jaws in the bore, just under the seat", width - growth, (bore[0], bore[1]), sign=Sign.HOLES
     )
@@ -63,10 +63,10 @@ def flat_calipers(job: RingJob, plan: FlatPlan) -> Iterator[Check]:
         yield Check(what, how, width, width - CUT, width + CUT, ((*one, plan.sheet), (*other, plan.sheet)))
     screws = [hole for hole in plan.holes if hole.ident.role is Role.SCREW]
     if len(screws) > 1:
-        a, b = most_of(combinations(screws, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
-        value = apart(a.at, b.at) + a.diameter
+        a, b = most_of(combinations(screws, 2), key=lambda pair: distance(pair[0].at, pair[1].at))
+        value = distance(a.at, b.at) + a.diameter
         how = "inner jaws over the far edges of both holes"
-        ends = over(a.at, b.at, a.diameter / 2)
+        ends = extend(a.at, b.at, a.diameter / 2)
         yield Check(
             f"speaker holes {a.ident.name} to {b.ident.name}", how, value, value - CUT, value + CUT,
             ((*ends[0], plan.sheet), (*ends[1], plan.sheet)),
@@ -79,12 +79,12 @@ def flat_calipers(job: RingJob, plan: FlatPlan) -> Iterator[Check]:
 def _span(job: RingJob, plan: Ring) -> Check:
     """Return the distance of the two fixings furthest apart, over the far edges of their holes."""
     around = places(job, plan)
-    one, other = most_of(combinations(around, 2), key=lambda pair: apart(pair[0].at, pair[1].at))
+    one, other = most_of(combinations(around, 2), key=lambda pair: distance(pair[0].at, pair[1].at))
     play = one.hole - thread_diameter(job.fix_to_panel.screw.thread)
-    value = apart(one.at, other.at) + (one.hole + other.hole) / 2
+    value = distance(one.at, other.at) + (one.hole + other.hole) / 2
     what, how = f"holes {one.name} to {other.name}", "inner jaws over the far edges of both holes"
     off = SHARE * play
-    ends = over(one.at, other.at, one.hole / 2)
+    ends = extend(one.at, other.at, one.hole / 2)
     return Check(what, how, value, value - off, value + off, ((*ends[0], 0.0), (*ends[1], 0.0)), Sign.SCALE)
 
 
@@ -160,24 +160,28 @@ def round_flat(job: RingJob, plan: FlatPlan) -> tuple[Envelope, ...]:
     return round_sheet(job, plan.seat)
 
 
-def ring_heights(job: RingJob, plan: RingPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+def ring_heights(
+    job: RingJob, plan: RingPlan, frame: Frame, own: Box, numbered: Mapping[str, str]
+) -> Iterator[Dimension]:
     """Yield the heights over the face in a section of a printed ring."""
     low, high = (frame.into(p) for p in lowest_and_highest(plan.tower.outside[-1]))
-    yield Size((float(low[0]), 0.0), (float(low[0]), float(low[1])), "v", 1, numbered["low side"])
-    yield Size((float(high[0]), 0.0), (float(high[0]), float(high[1])), "v", -1, numbered["high side"])
-    yield Size((own[2], 0.0), (own[2], plan.base.thickness), "v", 2, f"{plan.base.thickness:.1f}")
+    yield Dimension((float(low[0]), 0.0), (float(low[0]), float(low[1])), "v", 1, numbered["low side"])
+    yield Dimension((float(high[0]), 0.0), (float(high[0]), float(high[1])), "v", -1, numbered["high side"])
+    yield Dimension((own[2], 0.0), (own[2], plan.base.thickness), "v", 2, f"{plan.base.thickness:.1f}")
     yield from _depth(job, plan.seat)
 
 
-def flat_heights(job: RingJob, plan: FlatPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+def flat_heights(
+    job: RingJob, plan: FlatPlan, frame: Frame, own: Box, numbered: Mapping[str, str]
+) -> Iterator[Dimension]:
     """Yield the heights over the face in a section of a ring cut from sheet."""
-    yield Size((own[2], 0.0), (own[2], plan.sheet), "v", 1, numbered["sheet"])
+    yield Dimension((own[2], 0.0), (own[2], plan.sheet), "v", 1, numbered["sheet"])
     yield from _depth(job, plan.seat)
 
 
-def _depth(job: RingJob, seat: RingSeat) -> Iterator[Size]:
+def _depth(job: RingJob, seat: RingSeat) -> Iterator[Dimension]:
     """Yield how deep the speaker's rear lies behind the face on its axis."""
     x = seat.lift - job.speaker.depth
     rear = seat.frame.out((0.0, 0.0, x))
     u = float(np.hypot(rear[0] - seat.frame.origin[0], rear[1] - seat.frame.origin[1]))
-    yield Size((-u, float(rear[2])), (-u, 0.0), "v", -2, f"{-float(rear[2]):.1f}")
+    yield Dimension((-u, float(rear[2])), (-u, 0.0), "v", -2, f"{-float(rear[2]):.1f}")

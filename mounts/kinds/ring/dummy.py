@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot, sqrt
 
-from mounts.design.body import Block, Ring, body_rings, screw_head, terminal_block
+from mounts.design.body import BodyBlock, Ring, body_rings, screw_head, terminal_block
 from mounts.errors import InputError
 from mounts.geometry.clearance import inset_outline, least_clearance
 from mounts.geometry.frames import PANEL, Frame, clock_to_angle, clock_vector
@@ -86,7 +86,7 @@ class Dummy:
     posts: tuple[Post, ...]
     seat: Frame
     body: tuple[Ring, ...]
-    blocks: tuple[Block, ...]
+    blocks: tuple[BodyBlock, ...]
     plan: RingPlan
 
 
@@ -244,7 +244,7 @@ def _walled(body: Sequence[Ring], wall: float) -> tuple[Ring, ...]:
     return tuple(ring for ring, before in zip(around, [around[-1], *around], strict=False) if ring != before)
 
 
-def _blocks(job: RingJob, plan: RingPlan, body: Sequence[Ring]) -> Iterator[Block]:
+def _blocks(job: RingJob, plan: RingPlan, body: Sequence[Ring]) -> Iterator[BodyBlock]:
     """Yield each terminal from within the body's wall outward."""
     for terminal in job.speaker.terminals:
         whole = terminal_block(terminal, plan.seat.frame, plan.seat.turn, plan.seat.lift)
@@ -256,7 +256,7 @@ def _blocks(job: RingJob, plan: RingPlan, body: Sequence[Ring]) -> Iterator[Bloc
         away, out = terminal.at + plan.seat.turn, (max(inner, 0.0) + terminal.reach) / 2
         x, y = clock_vector(away)
         outline = rectangle(terminal.reach - max(inner, 0.0), terminal.width, 0.0).turned(clock_to_angle(away))
-        yield Block(plan.seat.frame.shifted(x * out, y * out).lifted(high), outline, whole.deep)
+        yield BodyBlock(plan.seat.frame.shifted(x * out, y * out).lifted(high), outline, whole.deep)
 
 
 def _hollow(body: Sequence[Ring], wall: float) -> list[Ring]:

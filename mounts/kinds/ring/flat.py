@@ -17,7 +17,7 @@ from mounts.geometry.outline import Outline, Point, circle, offset_outline
 from mounts.geometry.ties import first_most
 from mounts.identity import BORE, PLATE, Ident, Role
 from mounts.kinds.ring.base import fastening_of
-from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import FlatPlan, Hole, RingSeat
 from mounts.load.models.job_kinds import RingJob
@@ -37,7 +37,7 @@ def plan_flat(job: RingJob) -> FlatPlan:
     """
     sheet = _sheet(job)
     screw = fastening_of(job)
-    layout = lay_out(job, turn_of(job, screw, sheet))
+    layout = lay_out_seat(job, turn_of(job, screw, sheet))
     seat = seat_at(job, layout, job.aim, sheet)
     fixings = [
         Hole(Ident(Role.HOLE, name, f"fixing {name}"), at, screw.hole) for name, at in job.panel.fixings.points.items()

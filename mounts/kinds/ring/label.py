@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mounts.design.lettering import SIZES, Label, Lettering, Places, Strip, first_free, fitted, on_plane, strip_on
+from mounts.design.lettering import SIZES, Label, Lettering, Places, Strip, first_free, fit_label, on_plane, strip_on
 from mounts.geometry.distance import depths
 from mounts.geometry.outline import Outline, rectangle
 from mounts.kinds.ring.values import Base, Fixing, RingSeat, Tower, WirePassage
@@ -94,7 +94,7 @@ def _first(strips: list[Strip], how: Lettering, wishes: Iterable[tuple[Sequence[
     """Return the first wish that a strip can take, and remove its place from that strip."""
     for texts, facing in wishes:
         for k, strip in enumerate(strips):
-            done = fitted(strip, how, texts, facing)
+            done = fit_label(strip, how, texts, facing)
             if done:
                 strips[k] = strip.without(done[1])
                 return done[0]

@@ -13,11 +13,11 @@ from mounts.geometry.ties import most_of
 from mounts.kinds.ring.values import FlatPlan, Ring, RingPlan
 from mounts.load.models.job_kinds import RingJob
 from mounts.made import Made
-from mounts.papers.before import before, slice_command
 from mounts.papers.hardware import cable, driver_for, fixing, screws, setting, strip
+from mounts.papers.preparation import preparation_steps, slice_command
 from mounts.papers.record import speaker_facts
-from mounts.papers.values import Item, Record, Step
-from mounts.papers.words import across, apart, listed, mm
+from mounts.papers.values import ListItem, Record, WorkStep
+from mounts.papers.wording import caliper_text, distance, join_words, size_text
 
 
 def title(job: RingJob, plan: Ring) -> str:
@@ -26,10 +26,10 @@ def title(job: RingJob, plan: Ring) -> str:
     return f"{what} for {job.speaker.name} in {job.panel.name}"
 
 
-def _held(job: RingJob) -> Step:
+def _held(job: RingJob) -> WorkStep:
     """Return the step that says how the template is held on the face."""
-    names = listed(job.panel.fixings.points)
-    return Step(
+    names = join_words(job.panel.fixings.points)
+    return WorkStep(
         f"Lay the template of each side on its own face, 12:00 up: the opening and the holes {names} must show whole.",
         "Hold it against the light, or prick the centres through. If one hole is off, measure the pattern again.",
     )
@@ -39,16 +39,16 @@ def _readings(job: RingJob) -> Iterator[str]:
     """Yield the sizes that a caliper can take again in a minute."""
     panel = job.panel
     points = panel.fixings.points
-    one, other = most_of(combinations(points, 2), key=lambda pair: apart(points[pair[0]], points[pair[1]]))
-    yield f"opening {across(panel.opening.outline())}"
-    yield f"{one} to {other}, centre to centre, {apart(points[one], points[other]):.1f}"
+    one, other = most_of(combinations(points, 2), key=lambda pair: distance(points[pair[0]], points[pair[1]]))
+    yield f"opening {size_text(panel.opening.outline())}"
+    yield f"{one} to {other}, centre to centre, {distance(points[one], points[other]):.1f}"
     if panel.fixings.hole is not None:
-        yield f"holes ⌀ {mm(panel.fixings.hole)}"
+        yield f"holes ⌀ {caliper_text(panel.fixings.hole)}"
     if panel.behind is not None and panel.behind.glass is not None:
-        yield f"glass at its nearest {mm(min(panel.behind.glass.at_clock.values()))} behind the face"
+        yield f"glass at its nearest {caliper_text(min(panel.behind.glass.at_clock.values()))} behind the face"
     if panel.in_front is not None and panel.in_front.trim is not None:
-        yield f"trim at its lowest {mm(min(panel.in_front.trim.at_clock.values()))} above the face"
-    yield f"speaker {mm(job.speaker.depth)} deep, flange {across(job.speaker.flange.outline())}"
+        yield f"trim at its lowest {caliper_text(min(panel.in_front.trim.at_clock.values()))} above the face"
+    yield f"speaker {caliper_text(job.speaker.depth)} deep, flange {size_text(job.speaker.flange.outline())}"
 
 
 def _first_check(job: RingJob) -> str:
@@ -60,30 +60,30 @@ def _first_check(job: RingJob) -> str:
     return f"{it} on the face: every screw must go in by hand, and the opening must show"
 
 
-def before_ring(made: Made[RingJob, RingPlan] | Made[RingJob, FlatPlan]) -> Iterator[Step]:
+def before_ring(made: Made[RingJob, RingPlan] | Made[RingJob, FlatPlan]) -> Iterator[WorkStep]:
     """Yield everything that comes before drilling and printing."""
     job = made.job
     trial = _first_check(job) if job.make == "print" else ""
-    return before(made, "take the trim off", _held(job), _readings(job), trial)
+    return preparation_steps(made, "take the trim off", _held(job), _readings(job), trial)
 
 
-def hardware(job: RingJob, plan: Ring) -> Iterator[Item]:
+def hardware(job: RingJob, plan: Ring) -> Iterator[ListItem]:
     """Yield what is bought for it; for a ring in two it is bought once, with its half a."""
     if job.half != "b":
         laps = _of_laps(job, plan)
         yield from (*_of_panel(job, plan), *_of_speaker(job, plan), *laps, *_strips(job, plan), *cable(2))
 
 
-def _of_panel(job: RingJob, plan: Ring) -> Iterator[Item]:
+def _of_panel(job: RingJob, plan: Ring) -> Iterator[ListItem]:
     fix, count = job.fix_to_panel, len(job.panel.fixings.points)
     yield from fixing(fix.hardware, count, "panel's fixings")
     yield from screws(panel_joints(job, plan), fix.screw, count, "mount to panel")
     if fix.washer is not None:
         key = fix.washer.name or f"washer {fix.washer.outside:g}"
-        yield Item(count, "washer", fix.washer.drawer, "under the panel screws' heads", key)
+        yield ListItem(count, "washer", fix.washer.drawer, "under the panel screws' heads", key)
 
 
-def _of_speaker(job: RingJob, plan: Ring) -> Iterator[Item]:
+def _of_speaker(job: RingJob, plan: Ring) -> Iterator[ListItem]:
     fix, count = job.fix_speaker, len(plan.seat.screws)
     if fix is None or not count:
         return
@@ -91,7 +91,7 @@ def _of_speaker(job: RingJob, plan: Ring) -> Iterator[Item]:
     yield from screws(speaker_joints(job, plan), fix.screw, count, "speaker to mount")
 
 
-def _of_laps(job: RingJob, plan: Ring) -> Iterator[Item]:
+def _of_laps(job: RingJob, plan: Ring) -> Iterator[ListItem]:
     """Yield what screws the halves of a ring together; nothing for one in one."""
     fix = job.fix_halves
     if plan.split is None or fix is None or fix.screw is None:
@@ -99,11 +99,11 @@ def _of_laps(job: RingJob, plan: Ring) -> Iterator[Item]:
     yield from fixing(fix.hardware, len(plan.split.screws), "half a's laps")
     for length, many in Counter(screw.length for screw in plan.split.screws).items():
         size = ", ".join(filter(None, (f"{fix.screw.thread} × {length:g}", fix.screw.standard)))
-        yield Item(many, f"{fix.screw.head} head screw", size, "half b to half a", f"{fix.screw.name} × {length:g}")
-    yield Item(1, "neutral-curing sealant", "a bead over both laps", "between the halves")
+        yield ListItem(many, f"{fix.screw.head} head screw", size, "half b to half a", f"{fix.screw.name} × {length:g}")
+    yield ListItem(1, "neutral-curing sealant", "a bead over both laps", "between the halves")
 
 
-def _strips(job: RingJob, plan: Ring) -> Iterator[Item]:
+def _strips(job: RingJob, plan: Ring) -> Iterator[ListItem]:
     """Yield the gaskets by the length of their middle line, with a little more for the joint."""
     base, speaker, trim = job.gaskets.base, job.gaskets.speaker, job.gaskets.trim
     if base is not None:
@@ -170,11 +170,11 @@ def record(job: RingJob, plan: Ring) -> Record:
 
 def _changed(job: RingJob) -> Iterator[str]:
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
-    names, need = listed(fixings.points), item.needs
+    names, need = join_words(fixings.points), item.needs
     if fixings.was is not None:
         yield f"old {fixings.was}s at {names} taken out"
     if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
-        yield f"holes {names} opened from {mm(fixings.hole)} to {mm(need)}, edges painted"
+        yield f"holes {names} opened from {caliper_text(fixings.hole)} to {caliper_text(need)}, edges painted"
     if item.changes(names):
         yield item.changes(names)
     if job.panel.face.lining:

@@ -18,7 +18,7 @@ from mounts.kinds.ring.collar import collar_for
 from mounts.kinds.ring.height import seat_height
 from mounts.kinds.ring.label import LabelHost, labels_for
 from mounts.kinds.ring.openings import terminal_reliefs, wire_passage
-from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.template import draw_template
 from mounts.kinds.ring.tower import tower_between
 from mounts.kinds.ring.turn import turn_of
@@ -45,7 +45,7 @@ def plan_ring(job: RingJob) -> RingPlan:
         plan = _drawn(job)
     else:
         job = with_pose(job, choice.aim, choice.height, choice.seat_offset, choice.turn)
-        seat_height(job, lay_out(job, choice.turn), base, screw)  # refuses one that is too low
+        seat_height(job, lay_out_seat(job, choice.turn), base, screw)  # refuses one that is too low
         plan = replace(draw(job), choice=choice)
     _refuse_what_is_no_wall(job, plan.walls)
     return plan
@@ -93,7 +93,7 @@ def core_of(job: RingJob, *, strict: bool = True) -> Core:
     """
     screw = fastening_of(job)
     base = base_for(job, screw)
-    layout = lay_out(job, _turn(job, screw, base))
+    layout = lay_out_seat(job, _turn(job, screw, base))
     height, least = seat_height(job, layout, base, screw, strict=strict)
     seat = seat_at(job, layout, job.aim, height)
     collar = collar_for(job, seat)
@@ -140,7 +140,7 @@ def _turn(job: RingJob, screw: Fastening, base: Base) -> float:
     """Return the speaker's turn, degrees: as given, or the best at about the seat's height."""
     if job.turn != "best":
         return turn_of(job, screw, 0.0)
-    return turn_of(job, screw, seat_height(job, lay_out(job, 0.0), base, screw)[0])
+    return turn_of(job, screw, seat_height(job, lay_out_seat(job, 0.0), base, screw)[0])
 
 
 def _silhouette(seat: RingSeat, foot: Outline, collar: Collar | None) -> Outline:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from mounts.design.body import Block
-from mounts.design.measured import grille_plane
-from mounts.design.room import gaps_of
+from mounts.design.body import BodyBlock
+from mounts.design.clearances import gaps_of
+from mounts.design.measured_planes import grille_plane
 from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.geometry.frames import PANEL
@@ -91,7 +91,7 @@ def _flange(job: RingJob, plan: RingPlan) -> float | None:
     top = plan.seat.frame.lifted(plan.seat.lift + THICK)
 
     def clears(across: float) -> bool:
-        standing = CoveredBody(FLANGE, Block(top, circle(across), THICK))
+        standing = CoveredBody(FLANGE, BodyBlock(top, circle(across), THICK))
         return all(gap.gap >= gap.wanted for gap in gaps_of(cover_rooms(job, [standing]), PANEL))
 
     found = bisect_greatest(clears, 20.0, WIDEST)

@@ -9,7 +9,7 @@ from functools import partial
 import numpy as np
 
 from mounts.design.body import (
-    Block,
+    BodyBlock,
     Ring,
     body_rings,
     from_body,
@@ -18,8 +18,8 @@ from mounts.design.body import (
     terminal_corners,
     to_sheet,
 )
-from mounts.design.measured import glass_plane, grille_plane, things_behind, trim_plane
-from mounts.design.room import Between, Cost, Measure, Room, block_edges, rings_rims, upright
+from mounts.design.clearances import Between, Cost, Measure, SpeakerRoom, block_edges, rings_rims, upright_plane
+from mounts.design.measured_planes import glass_plane, grille_plane, things_behind, trim_plane
 from mounts.geometry.frames import PANEL, Array, Frames
 from mounts.geometry.planes import Plane, disc_gaps
 from mounts.geometry.rims import Picks, RimMinima
@@ -32,14 +32,14 @@ from mounts.load.models.surroundings import Thing
 DOWN = (0.0, 8.0, 20.0, 40.0)  # mm below a thing's near end, where its edges are looked at
 
 
-def speaker_rooms(job: RingJob, seat: RingSeat) -> tuple[Room, ...]:
+def speaker_rooms(job: RingJob, seat: RingSeat) -> tuple[SpeakerRoom, ...]:
     """Return the clearances to trim, grille, glass, things and the opening's edge, as functions of the seat."""
     here = replace(seat, frame=PANEL)  # so that the seat's frame is the one in which all is told
     found = (_grille, _glass, _things, _sheet, _terminals)
     return (*cover_rooms(job, of_speaker(job, here)), *(room for rooms in found for room in rooms(job, here)))
 
 
-def _grille(job: RingJob, seat: RingSeat) -> Iterator[Room]:
+def _grille(job: RingJob, seat: RingSeat) -> Iterator[SpeakerRoom]:
     """Yield the clearance of the cone at full travel to the grille."""
     plane, limit, speaker = grille_plane(job.panel), job.limits.cone_to_grille, job.speaker
     piston = speaker.piston_diameter
@@ -47,10 +47,10 @@ def _grille(job: RingJob, seat: RingSeat) -> Iterator[Room]:
         return
     disc = ((seat.lift + speaker.front.height + speaker.front.travel, piston),)
     measure, sd = partial(_discs, plane, disc, -1.0), job.uncertainty("in_front")
-    yield Room("clear.grille", ((CONE, GRILLE),), limit, limit, measure, "in_front.grille", sd)
+    yield SpeakerRoom("clear.grille", ((CONE, GRILLE),), limit, limit, measure, "in_front.grille", sd)
 
 
-def _glass(job: RingJob, seat: RingSeat) -> Iterator[Room]:
+def _glass(job: RingJob, seat: RingSeat) -> Iterator[SpeakerRoom]:
     plane, limits = glass_plane(job.panel), job.limits
     if plane is None:
         return
@@ -59,10 +59,12 @@ def _glass(job: RingJob, seat: RingSeat) -> Iterator[Room]:
     boxes = [terminal_corners(terminal, seat.turn, seat.lift) for terminal in job.speaker.terminals]
     found += [(TERMINALS, partial(_corners, plane, corners)) for corners in boxes]
     for what, measure in found:
-        yield Room("clear.glass", ((what, GLASS),), limits.glass, limits.glass_least, measure, "behind.glass", sd)
+        yield SpeakerRoom(
+            "clear.glass", ((what, GLASS),), limits.glass, limits.glass_least, measure, "behind.glass", sd
+        )
 
 
-def proven_rooms(job: RingJob, seat: RingSeat) -> Iterator[Room]:
+def proven_rooms(job: RingJob, seat: RingSeat) -> Iterator[SpeakerRoom]:
     """Yield the excess of the speaker over the former one's room, where nothing else was measured there."""
     proven, panel, speaker = job.panel.original, job.panel, job.speaker
     if proven is None:
@@ -73,7 +75,7 @@ def proven_rooms(job: RingJob, seat: RingSeat) -> Iterator[Room]:
             top = seat.lift + speaker.front.height + speaker.front.travel
             tops.append((top, speaker.piston_diameter))
         measure = partial(_discs, Plane(proven.front), tuple(tops), -1.0)
-        yield Room(
+        yield SpeakerRoom(
             "proven.front",
             ((Ident(Role.FRONT), Ident(Role.LIMIT, "old-front", "the old speaker's front")),),
             0.0,
@@ -83,7 +85,7 @@ def proven_rooms(job: RingJob, seat: RingSeat) -> Iterator[Room]:
         )
     if proven.depth is not None and glass_plane(panel) is None:
         measure = partial(_discs, Plane(-proven.depth), body_rings(speaker, seat.lift), 1.0)
-        yield Room(
+        yield SpeakerRoom(
             "proven.depth",
             ((BODY, Ident(Role.LIMIT, "old-depth", "the old speaker's depth")),),
             0.0,
@@ -93,35 +95,35 @@ def proven_rooms(job: RingJob, seat: RingSeat) -> Iterator[Room]:
         )
 
 
-def _things(job: RingJob, seat: RingSeat) -> Iterator[Room]:
+def _things(job: RingJob, seat: RingSeat) -> Iterator[SpeakerRoom]:
     rings, sd = body_rings(job.speaker, seat.lift), job.uncertainty("behind")
     for index, (ident, thing) in enumerate(things_behind(job.panel)):
         limit, reading = job.limits.moving if thing.moving else job.limits.fixed, f"behind.things.{index}"
-        cost, edges = partial(_to_thing, thing), upright(thing.outline(), tuple(-thing.depth - by for by in DOWN))
+        cost, edges = partial(_to_thing, thing), upright_plane(thing.outline(), tuple(-thing.depth - by for by in DOWN))
         measures = [(BODY, _body(rings, cost, edges))]
         measures += [(TERMINALS, _box(block, cost, edges)) for block in _blocks(job, seat)]
         for what, measure in measures:
-            yield Room("clear.thing", ((what, ident),), limit, limit, measure, reading, sd)
+            yield SpeakerRoom("clear.thing", ((what, ident),), limit, limit, measure, reading, sd)
 
 
-def _sheet(job: RingJob, seat: RingSeat) -> Iterator[Room]:
+def _sheet(job: RingJob, seat: RingSeat) -> Iterator[SpeakerRoom]:
     """Yield the clearance of the tilted body to the sheet's opening, which it passes with more than its diameter."""
     limit, sd = job.limits.body, job.uncertainty("holes")
     measure = _body(body_rings(job.speaker, seat.lift), *_opening(job))
-    yield Room("clear.body-opening", ((BODY, OPENING),), limit, limit, measure, "opening", sd)
+    yield SpeakerRoom("clear.body-opening", ((BODY, OPENING),), limit, limit, measure, "opening", sd)
 
 
-def _terminals(job: RingJob, seat: RingSeat) -> Iterator[Room]:
+def _terminals(job: RingJob, seat: RingSeat) -> Iterator[SpeakerRoom]:
     limit, sd = job.limits.terminals, job.uncertainty("holes")
     for block in _blocks(job, seat):
         measure = _box(block, *_opening(job))
-        yield Room("clear.terminals", ((TERMINALS, OPENING),), limit, limit, measure, "opening", sd)
+        yield SpeakerRoom("clear.terminals", ((TERMINALS, OPENING),), limit, limit, measure, "opening", sd)
 
 
 def _opening(job: RingJob) -> tuple[Cost, Array]:
     """Return the distance function of points from the sheet, and the edges of its opening."""
     opening, thick = job.panel.opening.outline(), job.face_thickness
-    return partial(to_sheet, opening, thick), upright(opening, (0.0, -thick))
+    return partial(to_sheet, opening, thick), upright_plane(opening, (0.0, -thick))
 
 
 def _body(rings: tuple[Ring, ...], cost: Cost, edges: Array) -> Measure:
@@ -129,7 +131,7 @@ def _body(rings: tuple[Ring, ...], cost: Cost, edges: Array) -> Measure:
     return Between(rings_rims(rings), cost, edges, partial(from_body, rings))
 
 
-def _box(block: Block, cost: Cost, edges: Array) -> Measure:
+def _box(block: BodyBlock, cost: Cost, edges: Array) -> Measure:
     """Return the measure of a terminal to something: from its edges, and from the edges of that."""
     return Between(block_edges(block), cost, edges, block.to)
 
@@ -159,6 +161,6 @@ def _to_thing(thing: Thing, points: Array) -> Array:
     return apart
 
 
-def _blocks(job: RingJob, seat: RingSeat) -> Iterator[Block]:
+def _blocks(job: RingJob, seat: RingSeat) -> Iterator[BodyBlock]:
     for terminal in job.speaker.terminals:
         yield terminal_block(terminal, seat.frame, seat.turn, seat.lift)

@@ -37,7 +37,7 @@ class SeatLayout:
     lift: float
 
 
-def lay_out(job: RingJob, turn: float) -> SeatLayout:
+def lay_out_seat(job: RingJob, turn: float) -> SeatLayout:
     """Lay out flange, cutout, bore and screws of the job's speaker, turned clockwise by `turn` degrees."""
     speaker, limits = job.speaker, job.limits
     holes = speaker.holes.points if speaker.holes else {}

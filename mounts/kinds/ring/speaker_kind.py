@@ -7,7 +7,7 @@ from contextlib import suppress
 from dataclasses import replace
 from math import floor, inf
 
-from mounts.design.fixings import fixing_errors, gaps, hole_for
+from mounts.design.fixings import choose_hole, fixing_errors, gaps
 from mounts.errors import InputError
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
@@ -63,7 +63,7 @@ def _lift(room: Iterable[Gap]) -> float:
 
 def ring_holes(job: RingJob, names: Sequence[str]) -> MountHoles:
     """Return the holes of a ring for some of its panel's fixings."""
-    hole, errors = hole_for(job), fixing_errors(job)
+    hole, errors = choose_hole(job), fixing_errors(job)
     own = list(job.panel.fixings.points)
     order = [own.index(name) for name in names]
     play = gaps(job, hole)

@@ -12,10 +12,10 @@ from mounts.load.models.fastener import Manner
 from mounts.load.models.job_kinds import RingJob
 from mounts.load.parse.units import clock_words
 from mounts.made import Made
-from mounts.papers.before import printed
 from mounts.papers.hardware import MORE, driver_for
-from mounts.papers.values import Step, Steps, numbered
-from mounts.papers.words import mm
+from mounts.papers.preparation import print_steps
+from mounts.papers.values import Steps, WorkStep, numbered
+from mounts.papers.wording import caliper_text
 
 MANNER = Manner(
     sunk=" if it does not sink by its own weight and a finger's. Straight in, the last tenth with a flat plate, until "
@@ -36,7 +36,7 @@ def ring_steps(made: Made[RingJob, RingPlan]) -> tuple[Steps, ...]:
 def flat_steps(made: Made[RingJob, FlatPlan]) -> tuple[Steps, ...]:
     """Return the work on one ring cut from sheet, in order."""
     job, plan = made.job, made.plan
-    parts: tuple[tuple[str, Iterable[Step]], ...] = (
+    parts: tuple[tuple[str, Iterable[WorkStep]], ...] = (
         (BEFORE, before_ring(made)),
         ("Make it", (*_cut(job, plan), *_mount(job, plan))),
         (PANEL, panel_steps(job)),
@@ -45,35 +45,35 @@ def flat_steps(made: Made[RingJob, FlatPlan]) -> tuple[Steps, ...]:
     return numbered(parts)
 
 
-def _ring(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
+def _ring(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[WorkStep]]]:
     job, plan = made.job, made.plan
     yield BEFORE, before_ring(made)
     if job.half:
         yield "Make half a", half_print_steps(made)
         yield JOIN, (*join_steps(made), *_mount(job, plan))
     else:
-        yield "Make it", (*printed(made, "It stands as the file has it, base down."), *_mount(job, plan))
+        yield "Make it", (*print_steps(made, "It stands as the file has it, base down."), *_mount(job, plan))
     yield PANEL, panel_steps(job)
     yield FIT, _fit(job, plan)
 
 
-def _half_b(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[Step]]]:
+def _half_b(made: Made[RingJob, RingPlan]) -> Iterator[tuple[str, Iterable[WorkStep]]]:
     yield "Before you print", refer_before(made)
     yield "Make half b", half_print_steps(made)
     yield "Then", refer_after(made)
 
 
-def _cut(job: RingJob, plan: FlatPlan) -> Iterator[Step]:
-    yield Step(
+def _cut(job: RingJob, plan: FlatPlan) -> Iterator[WorkStep]:
+    yield WorkStep(
         f"Cut the ring from {job.material.name} sheet {plan.sheet:g} thick: by the DXF file, or glue "
         f"the template on and "
         "cut along its full lines. Drill the holes before you cut the outside.",
         "Clamp the sheet; eye and ear protection; dust mask. A router takes it in several passes.",
     )
-    yield Step("Break all edges. Take the five sizes of the sheet “Check the print”.")
+    yield WorkStep("Break all edges. Take the five sizes of the sheet “Check the print”.")
     recess = recess_for(job, fastening_of(job))
     if recess:
-        yield Step(
+        yield WorkStep(
             f"At the back of each fixing's hole, sink a round room {recess.diameter:.1f} wide and "
             f"{recess.depth:.1f} deep "
             "for the hardware's flange.",
@@ -81,102 +81,109 @@ def _cut(job: RingJob, plan: FlatPlan) -> Iterator[Step]:
         )
 
 
-def _mount(job: RingJob, plan: Ring) -> Iterator[Step]:
+def _mount(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
     fix = job.fix_speaker
     screws = plan.seat.screws
     step = fix.hardware.set_in_part(len(screws), MANNER) if fix is not None and screws else None
     if step is not None:
-        yield Step(*step)
+        yield WorkStep(*step)
     if job.gaskets.base is not None:
         strip = f"{base_gasket(job, plan).length + MORE:.0f}"
         where = "into the groove of the back" if plan.seal is not None else "round the opening's edge, on the back"
-        yield Step(
+        yield WorkStep(
             f"Lay the base gasket, {job.gaskets.base.thickness:g} × {job.gaskets.base.width:g}, {strip} long, {where}: "
             "one piece, its joint at 12:00, ends butted and pressed together.",
             "At the top the joint stays driest. No stretch on the strip: it would creep back and open.",
         )
 
 
-def panel_steps(job: RingJob) -> Iterator[Step]:
+def panel_steps(job: RingJob) -> Iterator[WorkStep]:
     """Yield what is done to the panel before the ring goes on."""
     item, fixings = job.fix_to_panel.hardware, job.panel.fixings
     need, count = item.needs, len(fixings.points)
     if fixings.was == "rivet":
-        yield Step("Drill the old rivets' heads off, no deeper. Catch the chips: a rag in the door, a magnet after.")
+        yield WorkStep(
+            "Drill the old rivets' heads off, no deeper. Catch the chips: a rag in the door, a magnet after."
+        )
     if job.panel.face.lining:
-        yield Step(
-            f"Cut the lining, {mm(job.panel.face.lining)} thick, away along the template's dashed line. "
+        yield WorkStep(
+            f"Cut the lining, {caliper_text(job.panel.face.lining)} thick, away along the template's dashed line. "
             f"Keep the membrane "
             "behind it whole."
         )
     if need is not None and fixings.hole is not None and fixings.hole < need - 1e-9:
-        yield Step(
-            f"Open the {count} holes from {mm(fixings.hole)} to {mm(need)} +0.1/0. Deburr, paint the edge, let it dry.",
+        yield WorkStep(
+            f"Open the {count} holes from {caliper_text(fixings.hole)} to {caliper_text(need)} +0.1/0. "
+            "Deburr, paint the edge, let it dry.",
             "A stop on the drill: glass, cables and sensors are behind it. Window up.",
         )
     elif need is not None and fixings.hole is None:
-        yield Step(f"Make sure of {count} holes of {mm(need)} +0.1/0 for the {item.name}. Deburr, paint the edge.")
+        yield WorkStep(
+            f"Make sure of {count} holes of {caliper_text(need)} +0.1/0 for the {item.name}. Deburr, paint the edge."
+        )
     step = item.set_in_panel(count)
     if step is not None:
-        yield Step(*step)
+        yield WorkStep(*step)
     where = "where the gasket will lie" if job.gaskets.base is not None else "where the mount will lie"
-    yield Step(f"Wipe the face {where} with alcohol. It must be dry, flat and without flakes.")
+    yield WorkStep(f"Wipe the face {where} with alcohol. It must be dry, flat and without flakes.")
 
 
-def _fit(job: RingJob, plan: Ring) -> Iterator[Step]:
+def _fit(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
     count = len(job.panel.fixings.points)
     screw = next((i for i in hardware(job, plan) if i.use == "mount to panel"), None)
     size = screw.size if screw else job.fix_to_panel.screw.thread
     washer = job.fix_to_panel.washer
     under = f" with washers ⌀ {washer.outside:g}" if washer else ""
-    yield Step(
+    yield WorkStep(
         f"Mount onto the face, UP at the top. {count} screws {size}{under}: all by hand first, then crosswise in two "
         f"rounds to {torque_words(job, plan)}.",
         "No liquid thread lock near the plastic: it cracks it. A thin feeler must find no gap under the base.",
     )
-    yield Step(
+    yield WorkStep(
         "Crimp the terminals. Polarity: tap a 1.5 V cell on the speaker; the cone moves outward when + "
         "is on +. Mark it.",
         "Both sides alike, or the bass cancels.",
     )
     wire = plan.wire
     way = f"through the passage at {clock_words(job.wire.at)}" if wire is not None and job.wire else "through the bore"
-    yield Step(
+    yield WorkStep(
         f"Cable {way}, with a loop that hangs lower than the terminals so that water drips off. Two adhesive pads hold "
         "it off glass, rails and edges."
     )
     if job.gaskets.speaker is not None and plan.seat.lift:
-        yield Step(
+        yield WorkStep(
             f"Lay the speaker gasket, {job.gaskets.speaker.thickness:g} × {job.gaskets.speaker.width:g}, on the seat."
         )
     yield from _speaker(job, plan)
     if job.panel.behind is not None and job.panel.behind.glass is not None:
-        yield Step("Window down and up by hand or in short steps, listening. Lock, handle and speaker cable: all free?")
+        yield WorkStep(
+            "Window down and up by hand or in short steps, listening. Lock, handle and speaker cable: all free?"
+        )
     if job.gaskets.trim is not None and plan.collar is not None:
-        yield Step("Foam onto the collar's rim, joint at the top; it must touch the trim all round.")
-    yield Step(
+        yield WorkStep("Foam onto the collar's rim, joint at the top; it must touch the trim all round.")
+    yield WorkStep(
         "All membranes, plugs and clips back as they were, damaged ones new. Trim on. Battery on.",
         "A door with a pressure sensor must be as tight as it was.",
     )
-    yield Step("Play it, quietly, then loud: nothing buzzes, nothing touches. Fill in the return sheet.")
-    yield Step(
+    yield WorkStep("Play it, quietly, then loud: nothing buzzes, nothing touches. Fill in the return sheet.")
+    yield WorkStep(
         "After the first hot days, or two weeks: trim off, tighten the panel screws again to the same torque.",
         "Plastic under a screw gives way a little, once.",
     )
 
 
-def _speaker(job: RingJob, plan: Ring) -> Iterator[Step]:
+def _speaker(job: RingJob, plan: Ring) -> Iterator[WorkStep]:
     fix = job.fix_speaker
     turn = "turned as its drawing shows"
     if fix is None or not plan.seat.screws:
-        yield Step(f"Speaker in, {turn}; hold it as its maker says.")
+        yield WorkStep(f"Speaker in, {turn}; hold it as its maker says.")
         return
     screw = next((i for i in hardware(job, plan) if i.use == "speaker to mount"), None)
     what = f"{len(plan.seat.screws)} screws {screw.size if screw else ''}".strip()
     driver = driver_for(fix.screw) if fix.screw else "a screwdriver"
     stops = bool(plan.seat.stops)
     until = "until the flange meets the hard stops" if stops else "until the flange lies flat"
-    yield Step(
+    yield WorkStep(
         f"Speaker in, {turn}. {what}, {driver}: crosswise by hand {until}, then no more.",
         "No machine. A flange that is bent rubs.",
     )

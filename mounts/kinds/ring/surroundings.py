@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mounts.design.body import body_rings, front_rings, screw_head, terminal_block
-from mounts.design.measured import glass_plane, grille_plane, things_behind, trim_plane
+from mounts.design.measured_planes import glass_plane, grille_plane, things_behind, trim_plane
 from mounts.geometry.frames import Frame
 from mounts.geometry.outline import Outline, Point, circle, rectangle
 from mounts.identity import (

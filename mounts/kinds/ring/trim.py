@@ -13,9 +13,9 @@ from math import ceil, cos, radians, sin
 
 import numpy as np
 
-from mounts.design.body import Block, Least, least_on_lid, least_on_wall, screw_head
-from mounts.design.measured import grille_plane, trim_plane
-from mounts.design.room import Room, flat
+from mounts.design.body import BodyBlock, Least, least_on_lid, least_on_wall, screw_head
+from mounts.design.clearances import SpeakerRoom, flat_frame
+from mounts.design.measured_planes import grille_plane, trim_plane
 from mounts.findings.gap import Gap
 from mounts.findings.report import PRACTICE
 from mounts.geometry.frames import PANEL, Array, Frame, Frames, Vector, clock_vector
@@ -37,7 +37,7 @@ class CoveredBody:
     """A thing under the trim, with the identity of its envelope."""
 
     ident: Ident
-    block: Block
+    block: BodyBlock
 
     def height_over(self, frame: Frame) -> float:
         """Return how far its top reaches over the plane of a frame, mm."""
@@ -55,30 +55,30 @@ class CoveredBody:
 def of_speaker(job: RingJob, seat: RingSeat) -> Iterator[CoveredBody]:
     """Yield the speaker's flange, its front and its screws."""
     speaker, thick = job.speaker, job.speaker.flange.thickness
-    yield CoveredBody(FLANGE, Block(seat.frame.lifted(seat.lift + thick), seat.flange, thick))
+    yield CoveredBody(FLANGE, BodyBlock(seat.frame.lifted(seat.lift + thick), seat.flange, thick))
     head = screw_head(speaker, seat.lift, job.fix_speaker)
     if head is not None:
         for screw in seat.screws:
             top = seat.frame.shifted(*screw.at).lifted(head[0])
-            yield CoveredBody(SPEAKER_HEADS, Block(top, circle(head[1]), head[0] - seat.lift - thick))
+            yield CoveredBody(SPEAKER_HEADS, BodyBlock(top, circle(head[1]), head[0] - seat.lift - thick))
     if speaker.front is not None and speaker.piston_diameter is not None:
         top = seat.frame.lifted(seat.lift + speaker.front.height)
-        yield CoveredBody(SURROUND, Block(top, circle(speaker.piston_diameter), speaker.front.height))
+        yield CoveredBody(SURROUND, BodyBlock(top, circle(speaker.piston_diameter), speaker.front.height))
 
 
 def of_collar(plan: RingPlan) -> Iterator[CoveredBody]:
     """Yield the collar's rim; it lies against the trim's foam and so is measured to the grille alone."""
     if plan.collar is not None:
-        yield CoveredBody(MOUNT, Block(plan.collar.rim, plan.collar.outside, 0.0))
+        yield CoveredBody(MOUNT, BodyBlock(plan.collar.rim, plan.collar.outside, 0.0))
 
 
 def of_edge(seat: RingSeat) -> Iterator[CoveredBody]:
     """Yield the ring's highest edge, which is broken, and its stops."""
     top, low = seat.frame.lifted(seat.rim), seat.frame.lifted(seat.rim - seat.edge)
-    yield CoveredBody(MOUNT, Block(top, offset_outline(seat.outline, -seat.edge), 0.0))
-    yield CoveredBody(MOUNT, Block(low, seat.outline, seat.band))
+    yield CoveredBody(MOUNT, BodyBlock(top, offset_outline(seat.outline, -seat.edge), 0.0))
+    yield CoveredBody(MOUNT, BodyBlock(low, seat.outline, seat.band))
     for at in seat.stops:
-        yield CoveredBody(MOUNT, Block(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
+        yield CoveredBody(MOUNT, BodyBlock(seat.frame.shifted(*at).lifted(seat.lift), circle(seat.stop), seat.lift))
 
 
 def of_ring(job: RingJob, plan: RingPlan) -> Iterator[CoveredBody]:
@@ -90,17 +90,17 @@ def of_ring(job: RingJob, plan: RingPlan) -> Iterator[CoveredBody]:
     for fixing in plan.fixings:
         ident, middle = Ident(Role.HEAD, fixing.name), PANEL.shifted(*fixing.at)
         for high, across in ((fixing.head_top, head), (fixing.seat + thick, fixing.washer)):
-            yield CoveredBody(ident, Block(middle.lifted(high), circle(across), high - fixing.seat))
+            yield CoveredBody(ident, BodyBlock(middle.lifted(high), circle(across), high - fixing.seat))
 
 
-def cover_rooms(job: RingJob, standing: Iterable[CoveredBody]) -> tuple[Room, ...]:
+def cover_rooms(job: RingJob, standing: Iterable[CoveredBody]) -> tuple[SpeakerRoom, ...]:
     """Return the clearances of things to trim and grille, as functions of the frame that they are given in."""
     everything, trim = tuple(standing), _place(job)
     found = _cover_rooms(job, everything, TRIM, trim, _opening(job)) if trim else ()
     return (*found, *grille_rooms(job, everything))
 
 
-def grille_rooms(job: RingJob, standing: Iterable[CoveredBody]) -> tuple[Room, ...]:
+def grille_rooms(job: RingJob, standing: Iterable[CoveredBody]) -> tuple[SpeakerRoom, ...]:
     """Return the clearances of things to the grille alone."""
     grille = grille_plane(job.panel)
     return tuple(_cover_rooms(job, tuple(standing), GRILLE, grille.frame(0.0, 0.0), None)) if grille else ()
@@ -108,22 +108,22 @@ def grille_rooms(job: RingJob, standing: Iterable[CoveredBody]) -> tuple[Room, .
 
 def _cover_rooms(
     job: RingJob, standing: tuple[CoveredBody, ...], cover: Ident, frame: Frame, opening: Outline | None
-) -> Iterator[Room]:
+) -> Iterator[SpeakerRoom]:
     """Yield one clearance for each identity."""
     limit, sd = job.limits.front, job.uncertainty("in_front")
     for ident in dict.fromkeys(one.ident for one in standing):
         blocks = [one.block for one in standing if one.ident == ident]
         measure = _ToCover(np.concatenate([_rim(block) for block in blocks]), _deep(blocks), frame, opening)
-        yield Room(f"clear.{cover.id}", ((ident, cover),), limit, limit, measure, f"in_front.{cover.id}", sd)
+        yield SpeakerRoom(f"clear.{cover.id}", ((ident, cover),), limit, limit, measure, f"in_front.{cover.id}", sd)
 
 
-def _rim(block: Block) -> Array:
+def _rim(block: BodyBlock) -> Array:
     """Return a thing's top rim, (PARTS, FINE + 1, 3) float."""
     places = sample_rim(block.outline)
     return block.frame.out(np.concatenate([places, np.zeros((*places.shape[:-1], 1))], axis=-1))
 
 
-def _deep(blocks: list[Block]) -> Array:
+def _deep(blocks: list[BodyBlock]) -> Array:
     """Return how far the walls under those rims go down, (rims, 1) float."""
     return np.repeat([block.deep for block in blocks], PARTS)[:, None]
 
@@ -163,7 +163,7 @@ class _ToCover:
         return np.minimum(top, np.minimum(beside, below))
 
     def _to_plate(self, points: Array) -> Array:
-        return flat(partial(plate_distances, self.frame, self.opening), points)
+        return flat_frame(partial(plate_distances, self.frame, self.opening), points)
 
 
 def trim_way_gap(job: RingJob, standing: Iterable[CoveredBody]) -> Gap | None:

@@ -7,7 +7,7 @@ from math import radians, tan
 import numpy as np
 
 from mounts.design.fasteners import Fastening
-from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turned
+from mounts.design.turn import all_turns, best_turn, pockets_to_axes, turn_points
 from mounts.errors import InputError
 from mounts.geometry.distance import depths, support_values
 from mounts.geometry.frames import Array, Frame, clock_vector, tilt_frame
@@ -59,7 +59,7 @@ def screw_gaps(job: RingJob, screw: Fastening, seat: Frame, turns: Array) -> Arr
     if holes is None or job.fix_speaker is None:
         return np.full(len(turns), FAR)
     need = job.fix_speaker.hardware.pocket(job.limits, 0.0)
-    centres = turned(list(holes.points.values()), turns)
+    centres = turn_points(list(holes.points.values()), turns)
     axes = np.array(list(job.panel.fixings.points.values()))
     middle = seat.out(np.concatenate([centres, np.full((*centres.shape[:2], 1), -need.depth / 2)], axis=2))[..., :2]
     apart = np.hypot(*(middle[:, :, None, :] - axes).transpose(3, 0, 1, 2)).min(axis=(1, 2))
@@ -76,7 +76,7 @@ def terminal_gaps(job: RingJob, seat: Frame, turns: Array) -> Array:
     opening, sheet = job.panel.opening.outline(), job.face_thickness
     for terminal in job.speaker.terminals:
         edges = terminal_edges(terminal)
-        flat = turned(edges[:, :2], turns)
+        flat = turn_points(edges[:, :2], turns)
         points = seat.out(np.concatenate([flat, np.broadcast_to(edges[:, 2:], (*flat.shape[:2], 1))], axis=2))
         through = (points[..., 2] <= THROUGH) & (points[..., 2] >= -sheet - THROUGH)
         away = np.full(through.shape, np.inf)
@@ -102,7 +102,7 @@ def terminals_to_bore(job: RingJob, seat: Frame, turns: Array) -> Array:
     below = bore.moved(*top.origin[:2])
     for terminal in job.speaker.terminals:
         edges = terminal_edges(terminal)
-        flat = turned(edges[:, :2], turns)
+        flat = turn_points(edges[:, :2], turns)
         local = np.concatenate([flat, np.broadcast_to(edges[:, 2:], (*flat.shape[:2], 1))], axis=2)
         points = seat.out(local)
         share = np.clip(points[..., 2] / top.origin[2], 0, 1)

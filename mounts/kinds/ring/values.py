@@ -74,7 +74,7 @@ class Fixing:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class FixingPlace:
     """One fixing as its screw meets it.
 
     Attributes:
@@ -375,10 +375,10 @@ class RingPlan:
             return (base, tower)
         return (base, tower, (self.collar.outside.area - self.collar.inside.area, top, self.collar.rim.origin[2]))
 
-    def places(self, growth: float) -> tuple[Place, ...]:
+    def places(self, growth: float) -> tuple[FixingPlace, ...]:
         """The fixings as their screws find them, the holes smaller by a growth than they are drawn."""
         return tuple(
-            Place(
+            FixingPlace(
                 name=one.name,
                 at=one.at,
                 face=one.step,
@@ -473,11 +473,11 @@ class FlatPlan:
         """The sheet."""
         return ((self.outline.area - self.bore.area, 0.0, self.sheet),)
 
-    def places(self, growth: float) -> tuple[Place, ...]:
+    def places(self, growth: float) -> tuple[FixingPlace, ...]:
         """The fixings as their screws find them, the holes smaller by a growth than they are drawn."""
         held = (hole for hole in self.holes if hole.ident.role is Role.HOLE)
         return tuple(
-            Place(one.ident.name, one.at, 0.0, self.sheet, 0.0, one.diameter - growth, self.washer, 0.0, None)
+            FixingPlace(one.ident.name, one.at, 0.0, self.sheet, 0.0, one.diameter - growth, self.washer, 0.0, None)
             for one in held
         )
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from mounts.kinds.kind import Kind
 from mounts.kinds.review import Review
 from mounts.kinds.spacer.cautions import spacer_cautions, spacer_unread
-from mounts.kinds.spacer.plan import plan_spacer
-from mounts.kinds.spacer.pose import device_frame, spacer_pose
+from mounts.kinds.spacer.plan import device_frame, plan_spacer, spacer_pose
 from mounts.kinds.spacer.shape import draw_spacer, draw_spacer_check
 from mounts.kinds.spacer.surroundings import surroundings
 from mounts.kinds.spacer.values import SpacerPlan

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from mounts.design.drawing import Size
+from mounts.design.drawing import Dimension
 from mounts.geometry.frames import Frame, clock_vector
 from mounts.geometry.outline import rectangle
 from mounts.geometry.polyline import Box
@@ -12,15 +12,15 @@ from mounts.identity import DEVICE, PANEL_SHEET
 from mounts.kinds.review import PlacedText
 from mounts.kinds.spacer.values import SpacerPlan
 from mounts.load.models.job_kinds import SpacerJob
-from mounts.papers.before import slice_command
-from mounts.papers.caliper import fitted_size, narrowest, outside_size, up, widest
-from mounts.papers.values import Check, Item, Record, Sign, Step
-from mounts.papers.words import across, mm, plain_across
+from mounts.papers.caliper import above_face, fitted_size, narrowest, outside_size, widest
+from mounts.papers.preparation import slice_command
+from mounts.papers.values import Check, ListItem, Record, Sign, WorkStep
+from mounts.papers.wording import caliper_text, given_size_text, size_text
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Envelope
 
 SPAN = 600.0  # mm: wider than any sleeve with what is near it
-HELD = Step(
+HELD = WorkStep(
     "Lay the template on the opening: the opening must show all round its line. Stand the device on its own line.",
     "A line that is covered on one side means a wrong size or a wrong centre.",
 )
@@ -36,9 +36,9 @@ def readings(job: SpacerJob) -> Iterator[str]:
     assert job.port.opening is not None
     assert job.port.depth is not None
     assert job.device.body is not None
-    yield f"opening {across(job.port.opening.outline())}, {mm(job.port.depth)} deep"
-    yield f"device {across(job.device.body.outline())}" + (
-        f", {mm(job.device.length)} long" if job.device.length else ""
+    yield f"opening {size_text(job.port.opening.outline())}, {caliper_text(job.port.depth)} deep"
+    yield f"device {size_text(job.device.body.outline())}" + (
+        f", {caliper_text(job.device.length)} long" if job.device.length else ""
     )
 
 
@@ -48,13 +48,13 @@ def first_check(job: SpacerJob) -> str:
     return f"make the thin slice ({slice_command(job)}), print it, try it {how}"
 
 
-def hardware(job: SpacerJob, plan: SpacerPlan) -> Iterator[Item]:
+def hardware(job: SpacerJob, plan: SpacerPlan) -> Iterator[ListItem]:
     """Yield what goes into it; two halves hold one device."""
     if job.half == "b":
         return
     cable = [f"cable {job.device.cable:g} thick"] if job.device.cable else []
-    sizes = ", ".join([plain_across(job.device.body.outline()) if job.device.body else "", *cable]).strip(", ")
-    yield Item(1.0, job.device.name, sizes, "goes into the sleeve")
+    sizes = ", ".join([given_size_text(job.device.body.outline()) if job.device.body else "", *cable]).strip(", ")
+    yield ListItem(1.0, job.device.name, sizes, "goes into the sleeve")
 
 
 def tools(job: SpacerJob) -> Iterator[str]:
@@ -68,17 +68,21 @@ def calipers(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
     slit = " with the slit at rest" if plan.slit and plan.slit.half is None else ""
     one, other, width = narrowest(outside.wall)
     how = f"outer jaws on the sleeve just behind the face, between ribs{slit}"
-    yield fitted_size("sleeve outside", how, width, outside.fit, (up(one), up(other)))
+    yield fitted_size("sleeve outside", how, width, outside.fit, (above_face(one), above_face(other)))
     one, other, width = narrowest(bore.outline)
     how = f"inner jaws in the bore, between ribs{slit}"
-    ends = (up(one, plan.front), up(other, plan.front))
+    ends = (above_face(one, plan.front), above_face(other, plan.front))
     yield fitted_size("bore", how, width - bore.fit.growth, bore.fit, ends, sign=Sign.HOLES)
     if plan.lip is not None:
         one, other, width = widest(plan.lip.levels[0][1])
-        yield outside_size(job, "across the lip", "outer jaws where the lip is widest", width, (up(one), up(other)))
+        yield outside_size(
+            job, "across the lip", "outer jaws where the lip is widest", width, (above_face(one), above_face(other))
+        )
         thick = plan.lip.thickness
         end = plan.lip.levels[0][1].spans[0].start
-        yield outside_size(job, "lip", "outer jaws over its thickness", thick, (up(end), up(end, plan.front)))
+        yield outside_size(
+            job, "lip", "outer jaws over its thickness", thick, (above_face(end), above_face(end, plan.front))
+        )
     back = outside.levels[0][1].spans[0].start
     long = plan.front - outside.back
     yield outside_size(
@@ -86,7 +90,7 @@ def calipers(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
         "whole length",
         "outer jaws from front to back",
         long,
-        (up(back, outside.back), up(back, plan.front)),
+        (above_face(back, outside.back), above_face(back, plan.front)),
     )
     if plan.lip is None:
         thick = plan.wall
@@ -96,7 +100,7 @@ def calipers(job: SpacerJob, plan: SpacerPlan) -> Iterator[Check]:
             "least wall",
             "outer jaws over the wall where it is thinnest",
             thick,
-            (up(place), up(place)),
+            (above_face(place), above_face(place)),
         )
 
 
@@ -125,10 +129,12 @@ def cut_at(plan: SpacerPlan) -> float:
     return plan.slit.clock + 90.0 if plan.slit and plan.slit.half is None else 90.0
 
 
-def heights(job: SpacerJob, plan: SpacerPlan, frame: Frame, own: Box, numbered: Mapping[str, str]) -> Iterator[Size]:
+def heights(
+    job: SpacerJob, plan: SpacerPlan, frame: Frame, own: Box, numbered: Mapping[str, str]
+) -> Iterator[Dimension]:
     """Yield the sleeve's length and how much of it is behind the face, as sizes in a section."""
-    yield Size((own[2], plan.outside.back), (own[2], plan.front), "v", 1, numbered["whole length"])
-    yield Size((own[0], plan.outside.back), (own[0], 0.0), "v", -1, f"{-plan.outside.back:.1f}")
+    yield Dimension((own[2], plan.outside.back), (own[2], plan.front), "v", 1, numbered["whole length"])
+    yield Dimension((own[0], plan.outside.back), (own[0], 0.0), "v", -1, f"{-plan.outside.back:.1f}")
 
 
 def record(job: SpacerJob, plan: SpacerPlan) -> Record:

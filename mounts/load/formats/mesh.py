@@ -66,7 +66,7 @@ def part_of(name: str, vertices: Array, triangles: Whole) -> Part:
     each = np.bincount(lump, sixfold[whole])
     shells, total = int((np.bincount(lump) > 0).sum()), float(sixfold.sum())
     euler = len(np.unique(triangles[whole])) - len(edges.sides) + len(lump)
-    closed = not len(edges.open) and not len(edges.crowded)
+    closed = not len(edges.open) and not len(edges.nonmanifold)
     return Part(
         name=name,
         kernel="file",

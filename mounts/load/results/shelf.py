@@ -1,4 +1,4 @@
-"""What earlier runs kept, read back and verified; `write/shelved.py` puts it there."""
+"""What earlier runs kept, read back and verified; `write/disk_cache.py` puts it there."""
 
 from __future__ import annotations
 

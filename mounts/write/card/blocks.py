@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import Any
 
 from mounts.load.editing.readings import Box, Reading
-from mounts.write.ink import FACE, STRONG, wide
+from mounts.write.typesetting import FACE, STRONG, text_width
 
 NARROW, APART = 14.6, 0.9  # width of a narrow box, gap between boxes
 KEY, LABEL, WORD = 2.75, 2.45, 2.9  # size of letters of keys, of what stands in a box, of choices
@@ -18,7 +18,7 @@ TICK = 3.4  # side of the square to tick
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class BoxBlock:
     """A run of boxes under one key; a run that goes on has no key."""
 
     key: str
@@ -28,27 +28,27 @@ class Block:
     def width(self) -> float:
         """Of all its boxes, or of its key if that is longer."""
         boxes = sum(width_of(box) + APART for box in self.boxes) - APART
-        return max(boxes, wide(self.key, KEY, STRONG))
+        return max(boxes, text_width(self.key, KEY, STRONG))
 
 
-Line = tuple[Block, ...]
+Line = tuple[BoxBlock, ...]
 
 
 def width_of(box: Box) -> float:
     """Width of one box."""
     if box.choices:
-        return sum(TICK + wide(choice, WORD) + 3.0 for choice in box.choices) + 1.0
+        return sum(TICK + text_width(choice, WORD) + 3.0 for choice in box.choices) + 1.0
     return box.width * NARROW + (box.width - 1) * APART
 
 
 def lines_of(readings: Iterable[Reading], width: float) -> list[Line]:
     """The readings' boxes in lines no wider than `width`, in their order."""
-    lines: list[list[Block]] = [[]]
+    lines: list[list[BoxBlock]] = [[]]
     for reading in readings:
         for k, boxes in enumerate(reading.lines):
             key = key_of(reading.trail[:-1] if _is_alone(reading) else reading.trail)
             if _is_alone(reading) and lines[-1] and lines[-1][-1].key == key and _joins(lines[-1], boxes, width):
-                lines[-1][-1] = Block(key, (*lines[-1][-1].boxes, *boxes))
+                lines[-1][-1] = BoxBlock(key, (*lines[-1][-1].boxes, *boxes))
                 continue
             for block in _pieces(key if k == 0 else "", boxes, width):
                 used = sum(one.width + 2 * APART for one in lines[-1])
@@ -71,21 +71,21 @@ def _is_alone(reading: Reading) -> bool:
     return len(reading.trail) > 1 and len(reading.lines[0]) == 1 and plain
 
 
-def _joins(line: Sequence[Block], boxes: Sequence[Box], width: float) -> bool:
+def _joins(line: Sequence[BoxBlock], boxes: Sequence[Box], width: float) -> bool:
     used = sum(one.width + 2 * APART for one in line)
     return used + sum(width_of(box) + APART for box in boxes) <= width
 
 
-def _pieces(key: str, boxes: Sequence[Box], width: float) -> Iterator[Block]:
+def _pieces(key: str, boxes: Sequence[Box], width: float) -> Iterator[BoxBlock]:
     """A run in pieces that fit a line, parted only where a name ends."""
     held: list[Box] = []
     names = [tuple(group) for _, group in groupby(boxes, key=lambda box: box.trail[:-1])]
     for group in names:
-        if held and Block("", (*held, *group)).width > width:
-            yield Block(key, tuple(held))
+        if held and BoxBlock("", (*held, *group)).width > width:
+            yield BoxBlock(key, tuple(held))
             key, held = "", []
         held += group
-    yield Block(key, tuple(held))
+    yield BoxBlock(key, tuple(held))
 
 
 def height_of(line: Line, box: float) -> float:
@@ -129,4 +129,4 @@ def _ticks(canvas: Any, box: Box, at: tuple[float, float], height: float) -> Non
     for choice in box.choices:
         canvas.rect(x, y, TICK, TICK)
         canvas.drawString(x + TICK + 0.8, y + 0.6, choice)
-        x += TICK + wide(choice, WORD) + 3.0
+        x += TICK + text_width(choice, WORD) + 3.0

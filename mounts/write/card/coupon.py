@@ -15,8 +15,8 @@ from mounts.load.resolve.coupon import GROUPS
 from mounts.write.card.blocks import draw_line, height_of, lines_of
 from mounts.write.card.page import EDGE, POINT, TITLE, WIDTH
 from mounts.write.drawing_pdf import draw_pdf
-from mounts.write.ink import FACE, STRONG, register_face, wrapped
 from mounts.write.tiles import SHEETS, Paper
+from mounts.write.typesetting import FACE, STRONG, register_face, wrap_text
 
 PICTURE = 130.0  # mm, room for the coupon at 1:1
 BOX = 12.0
@@ -63,7 +63,7 @@ def _page(canvas: Any, plan: CouponPlan, title: str, height: float) -> None:
     canvas.setFillGray(0)
     y = top - 3.0
     for number, text in enumerate(DO, start=1):
-        for k, line in enumerate(wrapped(text, LETTERS, WIDTH - PICTURE - 8.0)):
+        for k, line in enumerate(wrap_text(text, LETTERS, WIDTH - PICTURE - 8.0)):
             if k == 0:
                 canvas.setFont(STRONG, LETTERS)
                 canvas.drawString(PICTURE + 3.0, y, str(number))

@@ -12,10 +12,10 @@ from typing import Any
 
 from mounts.load.editing.readings import Step, table
 from mounts.write.card.blocks import Line, draw_line, height_of, lines_of
-from mounts.write.card.pen import Pen
+from mounts.write.card.pen import SketchPen
 from mounts.write.card.sketches import SKETCHES
-from mounts.write.ink import FACE, STRONG, register_face, wrapped
 from mounts.write.tiles import SHEETS, Paper
+from mounts.write.typesetting import FACE, STRONG, register_face, wrap_text
 
 POINT = 72 / 25.4  # points in a mm
 EDGE = 6.0  # mm of the paper that many printers leave white
@@ -72,7 +72,7 @@ def bands(sort: str) -> tuple[Band, ...]:
 def _band(number: int, step: Step) -> Band:
     return Band(
         f"{number} {step.title}",
-        tuple(wrapped(step.card, SAY, WIDTH - ASIDE)),
+        tuple(wrap_text(step.card, SAY, WIDTH - ASIDE)),
         step.sketch,
         tuple(lines_of(step.readings, WIDTH - ASIDE)),
     )
@@ -84,7 +84,7 @@ def _new_speaker(number: int) -> Band:
         "Its own file: mounts new speaker. Data sheet, then caliper; depths from the flange's underside; its own clock."
     )
     lines = lines_of(sorted(speaker.readings, key=lambda reading: reading.is_list), WIDTH - ASIDE)
-    return Band(f"{number} New speaker", tuple(wrapped(say, SAY, WIDTH - ASIDE)), "speaker", tuple(lines))
+    return Band(f"{number} New speaker", tuple(wrap_text(say, SAY, WIDTH - ASIDE)), "speaker", tuple(lines))
 
 
 def card_pdf(sort: str, paper: Paper) -> bytes:
@@ -120,7 +120,7 @@ def _draw(canvas: Any, sort: str, all_: Sequence[Band], height: float) -> None:
     canvas.setFont(STRONG, TITLE)
     canvas.drawString(0, height - 5.2, TITLES[sort])
     canvas.setFont(FACE, SAY)
-    for k, line in enumerate(wrapped(UNITS, SAY, 98)):
+    for k, line in enumerate(wrap_text(UNITS, SAY, 98)):
         canvas.drawRightString(WIDTH, height - 3.0 - k * SAY_LEADING, line)
     y = _caution(canvas, CARE[sort], height - TOP)
     for band in all_:
@@ -133,7 +133,7 @@ def _caution(canvas: Any, text: str, top: float) -> float:
     canvas.setLineWidth(0.8)
     canvas.rect(0.4, top - tall, WIDTH - 0.8, tall)
     canvas.setFont(FACE, SAY)
-    for k, line in enumerate(wrapped(text, SAY, WIDTH - 3)):
+    for k, line in enumerate(wrap_text(text, SAY, WIDTH - 3)):
         canvas.drawString(1.6, top - 3.3 - k * SAY_LEADING, line)
     return top - tall - 1.4
 
@@ -150,7 +150,7 @@ def _draw_band(canvas: Any, band: Band, top: float, box: float) -> float:
         canvas.setFillGray(0)
         canvas.setFont(STRONG, 4.0)
         canvas.drawString(0, top - 4.0, band.title)
-        pen = Pen.inside(canvas, (0.0, top - tall + 1.6), (ASIDE - 2.0, tall - TITLE - 1.6))
+        pen = SketchPen.inside(canvas, (0.0, top - tall + 1.6), (ASIDE - 2.0, tall - TITLE - 1.6))
         SKETCHES[band.sketch](pen)
     canvas.setFont(FACE, SAY)
     canvas.setFillGray(0)

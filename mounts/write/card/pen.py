@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import atan2, cos, degrees, hypot, radians, sin
 from typing import Any
 
-from mounts.write.ink import FACE
+from mounts.write.typesetting import FACE
 
 Spot = tuple[float, float]
 
@@ -17,7 +17,7 @@ LETTERS = 2.6
 
 
 @dataclass(frozen=True, slots=True)
-class Pen:
+class SketchPen:
     """Draws on a canvas in a frame of SIZE, carried to where it goes.
 
     Attributes:
@@ -31,7 +31,7 @@ class Pen:
     scale: float
 
     @classmethod
-    def inside(cls, canvas: Any, corner: Spot, room: Spot) -> Pen:
+    def inside(cls, canvas: Any, corner: Spot, room: Spot) -> SketchPen:
         """A pen whose frame lies in the middle of a room, as large as it goes, at most 1.5 times."""
         scale = min(room[0] / SIZE[0], room[1] / SIZE[1], 1.5)
         x, y = (corner[k] + (room[k] - SIZE[k] * scale) / 2 for k in (0, 1))

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from mounts.geometry.frames import clock_vector
-from mounts.write.card.pen import Pen, Spot
+from mounts.write.card.pen import SketchPen, Spot
 
 
-def ears(pen: Pen) -> None:
+def ears(pen: SketchPen) -> None:
     """From above: opening to both heads, rearward and inboard; then how the panel leans."""
     pen.line((2, 0), (2, 22), thick=True)
     pen.ring((2, 18), 2.0, fill=0.0)
@@ -25,7 +25,7 @@ def ears(pen: Pen) -> None:
     pen.word("lean", (27.5, 18))
 
 
-def original(pen: Pen) -> None:
+def original(pen: SketchPen) -> None:
     """Section: the old speaker in the sheet, its front above the face, its depth behind it, its flange."""
     _sheet(pen, 11)
     pen.area((17, 4), (17, 18), (16, 18), (16, 17), (7, 14.5), (2, 14.5), (2, 7.5), (7, 7.5), (16, 5), (16, 4))
@@ -40,7 +40,7 @@ def original(pen: Pen) -> None:
     pen.word("flange", (27.5, 11))
 
 
-def opening(pen: Pen) -> None:
+def opening(pen: SketchPen) -> None:
     """Section of the sheet with a bead and the sheet's thickness; the opening with three readings across."""
     for k, turn in enumerate((0, 60, 120)):
         x, y = clock_vector(turn)
@@ -69,7 +69,7 @@ def opening(pen: Pen) -> None:
     pen.word("thickness", (30.5, 19.4))
 
 
-def holes(pen: Pen) -> None:
+def holes(pen: SketchPen) -> None:
     """The pattern from the cabin: axes, letters clockwise, a caliper between inside edges."""
     pen.ring((17, 12), 10, thick=True)
     pen.arrow((17, 12), (32, 12), both=False)
@@ -86,7 +86,7 @@ def holes(pen: Pen) -> None:
     pen.word("inside edges", (17, 0.2))
 
 
-def behind(pen: Pen) -> None:
+def behind(pen: SketchPen) -> None:
     """Section: depth from the face to glass and rail; the clock at the opening's edge."""
     _sheet(pen, 11, at=20)
     pen.line((1, 0), (4.5, 22), thick=True)
@@ -101,7 +101,7 @@ def behind(pen: Pen) -> None:
     _clock(pen, (31, 11))
 
 
-def clay(pen: Pen) -> None:
+def clay(pen: SketchPen) -> None:
     """Section: clay squeezed between face and trim, and between face and grille; the clock at the trim's opening."""
     _sheet(pen, 11, at=4)
     for low, high in ((1.0, 5.0), (17.0, 21.0)):
@@ -115,7 +115,7 @@ def clay(pen: Pen) -> None:
     _clock(pen, (31.5, 11), across=11.0)
 
 
-def speaker(pen: Pen) -> None:
+def speaker(pen: SketchPen) -> None:
     """The unit from the side on its flange, with what the keys call its sizes."""
     pen.area(
         (22, 1),
@@ -147,7 +147,7 @@ def speaker(pen: Pen) -> None:
     pen.word("thickness", (29, 0.6))
 
 
-def pins(pen: Pen) -> None:
+def pins(pen: SketchPen) -> None:
     """Pins from behind: origin, axes, letters; one pin with diameter and height."""
     pen.arrow((2, 2), (22, 2), both=False)
     pen.arrow((2, 2), (2, 21), both=False)
@@ -166,7 +166,7 @@ def pins(pen: Pen) -> None:
     pen.word("diameter", (31.5, 19.4))
 
 
-def aperture(pen: Pen) -> None:
+def aperture(pen: SketchPen) -> None:
     """The aperture from behind with its centre, and a section with the grille's underside."""
     pen.arrow((2, 2), (12, 12), both=False)
     pen.ring((12, 12), 14, thick=True)
@@ -181,7 +181,7 @@ def aperture(pen: Pen) -> None:
     pen.word("rear face", (29, 20.8))
 
 
-def room(pen: Pen) -> None:
+def room(pen: SketchPen) -> None:
     """Section: free depth behind the rear face, a rib on it."""
     pen.area((28, 2), (28, 20), (30, 20), (30, 2))
     pen.line((5, 1), (5, 21), thick=True)
@@ -194,17 +194,17 @@ def room(pen: Pen) -> None:
     pen.word("face", (34, 9))
 
 
-def _sheet(pen: Pen, middle: float, at: float = 17.0) -> None:
+def _sheet(pen: SketchPen, middle: float, at: float = 17.0) -> None:
     """The sheet in section, its face at x = `at` and its opening about a height."""
     for low, high in ((0.5, middle - 7), (middle + 7, 21.5)):
         pen.area((at - 0.9, low), (at - 0.9, high), (at, high), (at, low), grey=0.2)
 
 
-def _jaws(pen: Pen, one: Spot, other: Spot) -> None:
+def _jaws(pen: SketchPen, one: Spot, other: Spot) -> None:
     pen.line((one[0], one[1] + 1.2), (one[0], one[1] - 2.4), (other[0], other[1] - 2.4), (other[0], other[1] + 1.2))
 
 
-def _clock(pen: Pen, middle: Spot, across: float = 10.5) -> None:
+def _clock(pen: SketchPen, middle: Spot, across: float = 10.5) -> None:
     pen.ring(middle, across, thick=True)
     for hour in (12, 3, 6, 9):
         x, y = clock_vector(30.0 * hour)
@@ -212,7 +212,7 @@ def _clock(pen: Pen, middle: Spot, across: float = 10.5) -> None:
         pen.word(str(hour), (middle[0] + x * across * 0.29, middle[1] + y * across * 0.29))
 
 
-SKETCHES: Mapping[str, Callable[[Pen], None]] = {
+SKETCHES: Mapping[str, Callable[[SketchPen], None]] = {
     "ears": ears,
     "original": original,
     "opening": opening,

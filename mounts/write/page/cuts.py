@@ -14,7 +14,7 @@ from mounts.geometry.facets import Mask, as_vector, normalize
 from mounts.geometry.frames import Array, Frame, Vector
 from mounts.identity import Ident
 from mounts.kernels.part import Part
-from mounts.write.page.things import Shape
+from mounts.write.page.switches import Shape
 
 TOUCH = 1e-3  # mm: two things nearer than this give no direction
 OFF = 0.02  # mm that a place may lie beside the line between its two things and still count as on it
@@ -52,10 +52,10 @@ class Neighbourhood:
         assert finding.at is not None
         at = np.asarray(finding.at)
         for start, end in self._ways(at, finding):
-            normal = _through(at, start, end)
+            normal = _plane_through(at, start, end)
             if normal is not None:
-                return _towards(normal)
-        return _towards(self._upright(at))
+                return _direction_to(normal)
+        return _direction_to(self._upright(at))
 
     def ends(self, finding: Finding) -> tuple[Array, Array] | None:
         """The places (3,) on a finding's two things between which it lies; None when they cannot be told."""
@@ -113,7 +113,7 @@ def _margin(finding: Finding) -> tuple[float, float]:
     return round(value - finding.limit, 2), value
 
 
-def _through(at: Array, start: Array, end: Array) -> Array | None:
+def _plane_through(at: Array, start: Array, end: Array) -> Array | None:
     """Normal of the plane through a place and the way between two things; upright where that leaves a choice."""
     way = end - start
     length = float(np.linalg.norm(way))
@@ -129,6 +129,6 @@ def _through(at: Array, start: Array, end: Array) -> Array | None:
     return normalize(normal) if np.linalg.norm(normal) > TOUCH else np.array([0.0, -1.0, 0.0])
 
 
-def _towards(normal: Array) -> Vector:
+def _direction_to(normal: Array) -> Vector:
     normal = normalize(normal)
     return as_vector(normal if float(normal @ SIGHT) >= 0 else -normal)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from mounts.design.listening.ears import into_panel, listeners, off_axis, seat_of, vehicle_axes
-from mounts.design.listening.seated import ear_over_hip, estimated
+from mounts.design.listening.ears import find_listeners, into_panel, off_axis, seat_of, vehicle_axes
+from mounts.design.listening.seated import ear_over_hip, estimate_ears
 from mounts.geometry.frames import tilt_frame
 from mounts.load.models.panel import Panel
 from mounts.load.models.surroundings import Seat
@@ -60,8 +60,8 @@ def test_a_leaning_top_turns_the_face_up_and_toe_turns_it_rearward() -> None:
 
 def test_both_doors_see_their_own_seat_as_mirror_images() -> None:
     ears = {"this_seat": {"rearward": 540, "inboard": 430, "up": 610}}
-    (left,) = listeners(panel(side="left", lean=7, toe=3, ears=ears), 3.0)
-    (right,) = listeners(panel(side="right", lean=7, toe=3, ears=ears), 3.0)
+    (left,) = find_listeners(panel(side="left", lean=7, toe=3, ears=ears), 3.0)
+    (right,) = find_listeners(panel(side="right", lean=7, toe=3, ears=ears), 3.0)
     assert left.ear == pytest.approx((-right.ear[0], *right.ear[1:]))
     assert (left.seat, right.seat) == ("left seat", "right seat")
     assert seat_of("right", "other_seat", "second row") == "left seat, second row"
@@ -69,7 +69,7 @@ def test_both_doors_see_their_own_seat_as_mirror_images() -> None:
 
 def test_angle_to_the_ear_of_the_demo_door() -> None:
     """By hand: the normal of a door that leans by 7° is (0, cos 7°, sin 7°) in (rearward, inboard, up)."""
-    (ear,) = listeners(panel(lean=7, ears={"this_seat": {"rearward": 540, "inboard": 430, "up": 610}}), 3.0)
+    (ear,) = find_listeners(panel(lean=7, ears={"this_seat": {"rearward": 540, "inboard": 430, "up": 610}}), 3.0)
     along = 430 * np.cos(np.radians(7)) + 610 * np.sin(np.radians(7))
     wanted = np.degrees(np.arccos(along / np.sqrt(540**2 + 430**2 + 610**2)))
     assert off_axis((0, 0, 1), (0, 0, 0), ear.ear) == pytest.approx(wanted)
@@ -80,7 +80,7 @@ def test_angle_to_the_ear_of_the_demo_door() -> None:
 def test_readings_go_before_an_estimate_seat_by_seat() -> None:
     ears = {"this_seat": {"rearward": 540, "inboard": 430, "up": 610}}
     seat = {"rearward": 300, "inboard": 1100, "up": 40}
-    this, other = listeners(panel(ears=ears, seats={"this_seat": seat, "other_seat": seat}), 3.0)
+    this, other = find_listeners(panel(ears=ears, seats={"this_seat": seat, "other_seat": seat}), 3.0)
     assert (this.is_estimated, other.is_estimated) == (False, True)
     assert this.short == this.tall == this.ear
     assert this.sd == (3.0, 3.0, 3.0)
@@ -89,12 +89,12 @@ def test_readings_go_before_an_estimate_seat_by_seat() -> None:
 
 
 def test_nobody_is_heard_where_nothing_was_read() -> None:
-    assert listeners(panel(), 3.0) == ()
+    assert find_listeners(panel(), 3.0) == ()
 
 
 def test_a_fixed_seat_spreads_along_the_back_alone() -> None:
     """ANSUR II: tragion height, 688, 758 and 832 in 5, 50 and 95 of 100."""
-    found = estimated(Seat(rearward=300, inboard=400, up=0, torso=25))
+    found = estimate_ears(Seat(rearward=300, inboard=400, up=0, torso=25))
     line = np.radians(0.719 * 25 - 9.6)
     up = np.array([np.sin(line), 0.0, np.cos(line)])
     assert np.array(found.tall) - found.ear == pytest.approx(74 * up)
@@ -106,7 +106,7 @@ def test_a_fixed_seat_spreads_along_the_back_alone() -> None:
 def test_a_tall_person_slides_back_as_far_as_the_seat_goes(slide: float, moved: float) -> None:
     """4.26 mm for each cm of stature; 95 of 100 are no taller than 1844, half no taller than 1690."""
     seat = Seat(rearward=300, inboard=400, up=0, torso=25, slide=slide)
-    fixed = estimated(Seat(rearward=300, inboard=400, up=0, torso=25))
-    assert estimated(seat).tall[0] - fixed.tall[0] == pytest.approx(moved)
-    assert estimated(seat).ear == fixed.ear
-    assert estimated(seat).sd[0] >= fixed.sd[0]
+    fixed = estimate_ears(Seat(rearward=300, inboard=400, up=0, torso=25))
+    assert estimate_ears(seat).tall[0] - fixed.tall[0] == pytest.approx(moved)
+    assert estimate_ears(seat).ear == fixed.ear
+    assert estimate_ears(seat).sd[0] >= fixed.sd[0]

@@ -39,4 +39,4 @@ def test_both_versions_differ_by_what_is_told():
     at[2] = (at[2][0] + 2.0, at[2][1])
     found = fit_bolt_circle(tuple(at), np.eye(8) * 0.25**2)
     apart = [((ax - bx) ** 2 + (ay - by) ** 2) ** 0.5 for (ax, ay), (bx, by) in zip(at, found.at, strict=True)]
-    assert found.apart == pytest.approx(apart)
+    assert found.residuals == pytest.approx(apart)

@@ -8,8 +8,7 @@ import pytest
 
 from mounts.design.staking import cap_height
 from mounts.geometry.outline import circle
-from mounts.kinds.cup.plan import plan_cup
-from mounts.kinds.cup.pose import cup_pose
+from mounts.kinds.cup.plan import cup_pose, plan_cup
 from mounts.kinds.cup.values import on_axis
 from tests.cups import FLANGE, SCREWED, TWEETER, cup, cups
 

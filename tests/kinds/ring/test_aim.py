@@ -12,7 +12,7 @@ import pytest
 
 from mounts.checks.assembly import assemble, measure_gaps
 from mounts.checks.ring.aim import aim_findings
-from mounts.design.listening.ears import listeners, off_axis
+from mounts.design.listening.ears import find_listeners, off_axis
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.geometry.frames import tilt_frame
@@ -23,7 +23,7 @@ from mounts.kinds.ring.clearances import ring_gaps, speaker_gaps
 from mounts.kinds.ring.height import SHOWN
 from mounts.kinds.ring.insertion import way_gaps
 from mounts.kinds.ring.plan import plan_ring
-from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.shape import draw_ring
 from mounts.kinds.ring.surroundings import surroundings
 from mounts.load.models.job import Aim, Sought
@@ -48,7 +48,7 @@ def test_the_greatest_height_under_a_flat_grille_at_a_tilt(tilt):
     heads = 60 - 3 - (LIFT + THICK + 2.2) * cos(radians(tilt)) - (127 / 2 + 7.6 / 2) * sin(radians(tilt))
     flange = 60 - 3 - (LIFT + THICK) * cos(radians(tilt)) - FLANGE / 2 * sin(radians(tilt))
     # the mount's own edge is wider than the flange, but lower: 152.8 across at the seat less its broken edge
-    outline = seat_at(job, lay_out(job, 0.0), Aim(), 0.0).outline
+    outline = seat_at(job, lay_out_seat(job, 0.0), Aim(), 0.0).outline
     edge = 60 - 3 - outline.support(135.0) * sin(radians(tilt))
     assert place(solved(job))[2] == pytest.approx(min(cone, heads, flange, edge) - ROUNDED, abs=0.05)
 
@@ -64,7 +64,7 @@ def test_the_reading_s_uncertainty_lowers_it_by_so_many_standard_deviations():
 def test_the_greatest_tilt_over_the_low_side_at_a_height():
     """At a given height the seat's edge comes down by R sin θ to the base: base + broken edge + 0.5 above the face."""
     job = bare(height=18.0, sought=replace(ANY, toward=300.0, aside=0.0), sure=SURE)
-    radius = seat_at(job, lay_out(job, 0.0), Aim(), 0.0).outline.arcs[0].diameter / 2
+    radius = seat_at(job, lay_out_seat(job, 0.0), Aim(), 0.0).outline.arcs[0].diameter / 2
     band, straight = 5.5 + 2.0, 5.5 + 1.0  # below the seat along the axis; above the foot at 1, and 1 above the groove
     throat = 3 * 0.6 + 2.0
 
@@ -203,7 +203,7 @@ def test_no_trap_holds_the_search(name):
     """A search only along the way to the listener, from a level seat in the middle, ends worse; the grid no better."""
     job = bare(sure=SURE, **TRAPS[name])
     found = solved(job)
-    x, y, _ = listeners(job.panel, 3.0)[0].ear
+    x, y, _ = find_listeners(job.panel, 3.0)[0].ear
     clock = float(np.degrees(np.arctan2(x, y))) % 360
     obvious = solved(changed(job, sought=replace(ANY, toward=clock, aside=0.0)))
     assert found.miss < 0.01

@@ -12,7 +12,7 @@ import pytest
 
 from mounts import pipeline, trials
 from mounts.checks.dummy import _meant
-from mounts.checks.printing.bed import bed_finding
+from mounts.checks.printing.findings import bed_finding
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
 from mounts.kernels import mesh

@@ -8,10 +8,9 @@ from math import cos, pi, radians, sin, tan
 import pytest
 
 from mounts.checks.assembly import assemble, disagreements, measure_gaps
-from mounts.checks.ring.access import access_findings
-from mounts.checks.ring.findings import ring_findings
+from mounts.checks.ring.findings import access_findings, ring_findings
 from mounts.checks.ring.seal import foam_findings, squeeze_findings
-from mounts.design.measured import glass_plane, trim_plane
+from mounts.design.measured_planes import glass_plane, trim_plane
 from mounts.findings.gap import Gap
 from mounts.findings.report import Verdict
 from mounts.geometry.outline import circle

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from mounts.checks.mesh.walls import wall_findings
-from mounts.design.fixings import goes_on, hole_for, hole_wanted
+from mounts.design.fixings import choose_hole, fit_chance, wanted_hole
 from mounts.design.turn import pockets_to_axes
 from mounts.errors import InputError
 from mounts.findings.report import Verdict
@@ -27,8 +27,8 @@ from mounts.load.models.job import Aim
 
 
 def test_holes_are_as_wide_as_the_wanted_chance_asks_for(front):
-    plan, hole = plan_ring(front), hole_wanted(front)
-    assert goes_on(front, hole) >= front.sure > goes_on(front, hole - 0.1)
+    plan, hole = plan_ring(front), wanted_hole(front)
+    assert fit_chance(front, hole) >= front.sure > fit_chance(front, hole - 0.1)
     assert {f.hole for f in plan.fixings} == {hole}
     assert {f.washer for f in plan.fixings} == {15.0}  # ISO 7093 M5
     assert {f.path for f in plan.fixings} == {15.0 + max(1.0, hole - 5)}  # the washer goes with its screw
@@ -293,7 +293,7 @@ def test_a_countersunk_panel_screw_gets_its_countersink(front, change):
     plan = plan_ring(change(front, fix_to_panel__screw=screw, fix_to_panel__washer=None))
     fixing = plan.fixings[0]
     assert fixing.sink == 11.2
-    assert fixing.sink_depth == pytest.approx((11.2 - hole_for(front)) / 2)
+    assert fixing.sink_depth == pytest.approx((11.2 - choose_hole(front)) / 2)
     assert fixing.roof >= 3.0 - 1e-9
     assert fixing.head_top == fixing.seat
 

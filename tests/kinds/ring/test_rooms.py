@@ -15,7 +15,7 @@ from mounts.kinds.ring.aiming.walls import wall_rooms
 from mounts.kinds.ring.base import base_for, fastening_of
 from mounts.kinds.ring.height import height_bounds, lowest_height
 from mounts.kinds.ring.rooms import _to_thing, speaker_rooms
-from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.trim import of_speaker
 from mounts.kinds.ring.turn import screw_gaps
 from mounts.load.models.job import Aim
@@ -46,7 +46,7 @@ def job(request):
 
 def told(job, code: str) -> dict[tuple[str, str], Array]:
     """Least distance of each pair of things at every pose."""
-    seat = seat_at(job, lay_out(job, 33.0), Aim(), 0.0)
+    seat = seat_at(job, lay_out_seat(job, 33.0), Aim(), 0.0)
     tilts, towards, heights, x, y = np.array(POSES).T
     frames = Frames.tilted(np.column_stack([x, y, heights]), tilts, towards)
     rooms = [room for room in speaker_rooms(job, seat) if room.code == code]
@@ -56,7 +56,7 @@ def told(job, code: str) -> dict[tuple[str, str], Array]:
 def seats(job):
     """The seat at every pose."""
     for tilt, toward, height, x, y in POSES:
-        yield replace(seat_at(job, lay_out(job, 33.0), Aim(), 0.0), frame=tilt_frame((x, y, height), tilt, toward))
+        yield replace(seat_at(job, lay_out_seat(job, 33.0), Aim(), 0.0), frame=tilt_frame((x, y, height), tilt, toward))
 
 
 def test_body_and_terminals_to_the_sheet_and_to_things(job):
@@ -94,7 +94,7 @@ def test_front_to_trim_and_grille(job):
 
 def test_slopes_are_told_at_the_picks(job):
     """What a small step changes is told as well by the places that were picked before it."""
-    seat = seat_at(job, lay_out(job, 33.0), Aim(), 0.0)
+    seat = seat_at(job, lay_out_seat(job, 33.0), Aim(), 0.0)
     here = Frames.of(tilt_frame((0.4, 0.3, 24.0), 7.0, 315.0))
     beside = Frames.of(tilt_frame((0.4, 0.3, 24.001), 7.001, 315.0))
     for room in speaker_rooms(job, seat):
@@ -116,7 +116,7 @@ def test_a_tool_path_beside_a_pocket_is_as_the_turn_has_it(job):
 def test_least_heights_of_many_seats_are_those_of_each(job):
     screw = fastening_of(job)
     base = base_for(job, screw)
-    layout = lay_out(job, 0.0)
+    layout = lay_out_seat(job, 0.0)
     tilts, towards, _, x, y = np.array(POSES).T
     frames = Frames.tilted(np.column_stack([x, y, np.zeros(len(x))]), tilts, towards)
     bounds = height_bounds(job, seat_at(job, layout, Aim(), 0.0), base, screw)

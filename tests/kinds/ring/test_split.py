@@ -26,8 +26,8 @@ from mounts.kinds.table import kind_of
 from mounts.load.resolve.job import load_from, load_job
 from mounts.load.resolve.library import Library
 from mounts.made import Made
-from mounts.papers.hardware import bought, hardware
-from mounts.write.stl import posed
+from mounts.papers.hardware import bought_items, hardware
+from mounts.write.stl import apply_pose
 
 PROFILES = Path(__file__).parents[3] / "profiles"
 FINE = 1024  # chords of a circle
@@ -160,7 +160,7 @@ def test_tongues_meet_on_a_layer_and_screws_reach_without_bottoming(halves):
 
 def test_each_half_lies_on_the_bed_as_it_is_turned(halves, solids):
     for half, solid, size in zip(halves, solids, halves[0].split.sizes, strict=False):
-        points = posed(solid.to_mesh64().vert_properties[:, :3], half_pose(half))
+        points = apply_pose(solid.to_mesh64().vert_properties[:, :3], half_pose(half))
         for axis in (0, 1):  # the plan takes the longer tongue for both layers
             assert -0.05 <= size[axis] - np.ptp(points[:, axis]) <= 1.0
         assert max(size) < 210
@@ -248,6 +248,6 @@ def test_a_ring_in_two_is_bought_for_once():
     jobs = parts_of(demo("linnet-tailgate-halves"))
     a, b = (Made(kind_of(job), job, plan_part(job), None, None, None) for job in jobs)
     assert hardware(b) == ()
-    counted = bought(hardware(a))
+    counted = bought_items(hardware(a))
     assert counted["insert-m3-short"] == sum(many for name, many in counted.items() if "iso-7380-m3 ×" in name) == 4
     assert counted["rivet-nut-m5"] == 6

@@ -7,8 +7,7 @@ from math import radians, tan
 import pytest
 
 from mounts.geometry.outline import circle, rectangle
-from mounts.kinds.spacer.plan import plan_spacer
-from mounts.kinds.spacer.pose import spacer_pose
+from mounts.kinds.spacer.plan import plan_spacer, spacer_pose
 from tests.spacers import spacer, spacers
 
 SLIDE = 0.2 * 0.8  # on bed-180, whose error is 0.08

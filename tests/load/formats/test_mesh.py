@@ -19,7 +19,7 @@ from mounts.load.formats.mesh import part_of, read_mesh
 from mounts.shape.primitives import Prism
 from mounts.shape.recipe import Feature, Recipe
 from mounts.write.stl import stl_bytes
-from mounts.write.threemf import Item, threemf_bytes
+from mounts.write.threemf import PlacedPart, threemf_bytes
 from tests.idents import ident
 
 
@@ -77,7 +77,9 @@ def test_files_of_others(tmp_path: Path, kind: str) -> None:
 def test_our_own_3mf_comes_back_in_its_places(tmp_path: Path) -> None:
     plate = _plate()
     apart = ((1.0, 0.0, 0.0, 50.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
-    (tmp_path / "two.3mf").write_bytes(threemf_bytes("two", [Item(plate, "plate", (Item(plate, "").places[0], apart))]))
+    (tmp_path / "two.3mf").write_bytes(
+        threemf_bytes("two", [PlacedPart(plate, "plate", (PlacedPart(plate, "").places[0], apart))])
+    )
     part = read_mesh(tmp_path / "two.3mf")
     assert (part.solids, part.shells, part.genus) == (2, 2, 2)
     assert np.ptp(part.vertices, axis=0) == pytest.approx([90.0, 30.0, 5.0])

@@ -18,10 +18,10 @@ import pytest
 from PIL import Image
 
 from mounts.made import Made
-from mounts.write.lettering import plain
 from mounts.write.page.cuts import tightest
-from mounts.write.page.onefile import view_html
+from mounts.write.page.html import page_html
 from mounts.write.step import step_bytes
+from mounts.write.text_shaping import plain_text
 from tests.write.page.test_told import NASTY, nasty
 
 playwright = pytest.importorskip("playwright.sync_api")
@@ -112,7 +112,7 @@ def opened(browser: Any, tmp_path: Path) -> Iterator[Open]:
 
     def one(made: Made, width: int = 1000, height: int = 640, **about: Any) -> Page:
         path = tmp_path / "part.html"
-        path.write_bytes(view_html(made))
+        path.write_bytes(page_html(made))
         context = browser.new_context(viewport={"width": width, "height": height}, reduced_motion="reduce", **about)
         context.set_default_timeout(HANGS)
         contexts.append(context)
@@ -345,7 +345,7 @@ def test_on_a_phone_everything_is_large_enough_and_nothing_runs_over(opened, cup
 @pytest.mark.parametrize("text", NASTY)
 def test_names_are_shown_and_nothing_else(opened, spacer, text):
     page = opened(nasty(spacer, text), 800, 900)
-    shown = plain(text).encode(errors="replace").decode()
+    shown = plain_text(text).encode(errors="replace").decode()
     assert page.page.title() == shown.strip()
     for place in ("#job", ".finding .what", "#panes .caution"):
         assert page.page.locator(place).first.text_content() == shown
@@ -360,7 +360,7 @@ def test_names_are_shown_and_nothing_else(opened, spacer, text):
 
 def test_without_a_picture_the_findings_are_told(opened, spacer, browser, tmp_path):
     path = tmp_path / "plain.html"
-    path.write_bytes(view_html(spacer))
+    path.write_bytes(page_html(spacer))
     context = browser.new_context()
     context.set_default_timeout(HANGS)
     page = context.new_page()

@@ -16,12 +16,12 @@ from mounts.identity import Ident, Role
 from mounts.kernels.part import Part
 from mounts.made import Made
 from mounts.write.page.cuts import Neighbourhood, tightest
-from mounts.write.page.things import Shape, switches
+from mounts.write.page.switches import Shape, list_switches
 from tests.idents import ident, labels
 
 
 def around(made: Made) -> tuple[Neighbourhood, dict[Ident, Shape]]:
-    shapes = [shape for switch in switches(made.part, made.scene.envelopes) for shape in switch.shapes]
+    shapes = [shape for switch in list_switches(made.part, made.scene.envelopes) for shape in switch.shapes]
     return Neighbourhood.of(made.part, shapes, made.scene.axis), {shape.ident: shape for shape in shapes}
 
 

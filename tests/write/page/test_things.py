@@ -11,13 +11,13 @@ import trimesh
 from mounts.identity import PANEL_SHEET, Ident, Role
 from mounts.kinds.spacer.surroundings import surroundings
 from mounts.shape.recipe import Envelope
-from mounts.write.page.things import GROUPS, group_of, switches
+from mounts.write.page.switches import GROUPS, group_of, list_switches
 
 
 @pytest.mark.parametrize("which", ["ring", "cup", "spacer"])
 def test_every_envelope_is_under_one_switch_as_a_closed_mesh(which, request):
     made = request.getfixturevalue(which)
-    shown = switches(made.part, made.scene.envelopes)
+    shown = list_switches(made.part, made.scene.envelopes)
     names = [shape.ident for switch in shown for shape in switch.shapes]
     assert len(names) == len(made.scene.envelopes)
     assert set(names) == {envelope.ident for envelope in made.scene.envelopes}
@@ -31,7 +31,7 @@ def test_every_envelope_is_under_one_switch_as_a_closed_mesh(which, request):
 
 
 def test_a_ring_shows_what_the_job_measured(ring):
-    keys = {switch.key: switch for switch in switches(ring.part, ring.scene.envelopes)}
+    keys = {switch.key: switch for switch in list_switches(ring.part, ring.scene.envelopes)}
     assert set(keys) == set(GROUPS) - {"end"} | {"things"}
     assert keys["things"].label == "lift rail"
     assert [key for key, switch in keys.items() if not switch.on] == ["travel", "tools", "ways"]
@@ -46,16 +46,16 @@ def test_a_ring_shows_what_the_job_measured(ring):
 
 
 def test_a_spacer_carries_a_device_and_a_tweeter_has_a_dome(spacer, cup):
-    assert [s.label for s in switches(spacer.part, spacer.scene.envelopes)] == [
+    assert [s.label for s in list_switches(spacer.part, spacer.scene.envelopes)] == [
         "Device, with cable and plug",
         "Panel",
         "What is behind",
     ]
-    assert "Dome at full travel" in [s.label for s in switches(cup.part, cup.scene.envelopes)]
+    assert "Dome at full travel" in [s.label for s in list_switches(cup.part, cup.scene.envelopes)]
 
 
 def test_what_is_endless_ends_near_the_part_and_keeps_its_near_side(ring):
-    keys = {switch.key: switch for switch in switches(ring.part, ring.scene.envelopes)}
+    keys = {switch.key: switch for switch in list_switches(ring.part, ring.scene.envelopes)}
     low, high = ring.part.vertices.min(axis=0), ring.part.vertices.max(axis=0)
     for key in ("sheet", "glass", "trim", "grille"):
         places = keys[key].shapes[0].vertices
@@ -77,7 +77,7 @@ def test_a_narrowing_opening_leaves_the_panel_as_much_as_a_frustum_says(spacer):
     port = spacer.job.port
     tapered = replace(spacer.job, port=port.model_copy(update={"taper": 2.0, "panel": 10.0}))
     (panel,) = [e for e in surroundings(tapered, spacer.plan) if e.ident == PANEL_SHEET]
-    (switch,) = switches(spacer.part, [panel])
+    (switch,) = list_switches(spacer.part, [panel])
     mesh = trimesh.Trimesh(switch.shapes[0].vertices, switch.shapes[0].triangles, process=False)
     long, wide = port.opening.oblong
     by = 10.0 * np.tan(np.radians(2.0))

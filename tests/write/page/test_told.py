@@ -15,9 +15,9 @@ import pytest
 from mounts.findings.report import Finding, Verdict
 from mounts.identity import Ident, Role
 from mounts.made import Made
-from mounts.write.lettering import plain
-from mounts.write.page import onefile as page
-from mounts.write.page.told import page_data
+from mounts.write.page import html as page
+from mounts.write.page.page_data import page_data
+from mounts.write.text_shaping import plain_text
 from tests.idents import ident, pair
 
 NASTY = [
@@ -108,9 +108,9 @@ def test_every_face_is_what_its_triangles_show(which, request):
 def test_findings_are_told_as_the_report_tells_them(failing):
     told = json.loads(page_data(failing))
     report = failing.report
-    assert [one["what"] for one in told["findings"]] == [plain(finding.what) for finding in report.findings]
+    assert [one["what"] for one in told["findings"]] == [plain_text(finding.what) for finding in report.findings]
     marks = {one["mark"]: one for one in told["findings"] if one["mark"]}
-    assert [marks[k]["what"] for k in sorted(marks)] == [plain(finding.what) for finding in report.marked]
+    assert [marks[k]["what"] for k in sorted(marks)] == [plain_text(finding.what) for finding in report.marked]
     assert sorted(marks) == list(range(1, len(report.marked) + 1))
     assert told["verdict"] == "fail"
     first = marks[1]
@@ -139,11 +139,11 @@ def nasty(made: Made, text: str) -> Made:
 @pytest.mark.parametrize("text", NASTY)
 def test_no_name_becomes_code(spacer, text):
     made = nasty(spacer, text)
-    html = page.view_html(made)
-    found, usual = read(html), read(page.view_html(spacer))
+    html = page.page_html(made)
+    found, usual = read(html), read(page.page_html(spacer))
     assert [tag for tag, _ in found.tags] == [tag for tag, _ in usual.tags]
     (title,) = inside(found, "title")
-    shown = plain(text).encode(errors="replace").decode()
+    shown = plain_text(text).encode(errors="replace").decode()
     assert title == shown
     data = json.loads(inside(found, "script")[0])
     assert data["job"] == shown
@@ -153,7 +153,7 @@ def test_no_name_becomes_code(spacer, text):
 
 
 def test_only_what_is_written_there_may_run_and_nothing_is_fetched(spacer):
-    found = read(page.view_html(spacer))
+    found = read(page.page_html(spacer))
     (policy,) = [about["content"] for tag, about in found.tags if about.get("http-equiv") == "Content-Security-Policy"]
     rules = dict(rule.split(" ", 1) for rule in policy.split("; "))
     assert rules["default-src"] == "'none'"
@@ -176,12 +176,12 @@ def test_only_what_is_written_there_may_run_and_nothing_is_fetched(spacer):
 
 
 def test_modules_stand_after_what_they_use(monkeypatch):
-    assert page.linked().startswith("const $three = THREE;\nconst $words = (() => {")
+    assert page.bundle_scripts().startswith("const $three = THREE;\nconst $words = (() => {")
     names = {path.stem for path in page.DATA.glob("*.js")} - {"three.min", "three.entry"}
     assert names == set(page.MODULES)
     monkeypatch.setattr(page, "MODULES", tuple(reversed(page.MODULES)))
     with pytest.raises(ValueError, match=r"main\.js uses .*which does not stand before it"):
-        page.linked()
+        page.bundle_scripts()
 
 
 def luminance(colour: str) -> float:

@@ -10,7 +10,7 @@ import numpy as np
 
 from mounts.design.choice import Choice, Faced
 from mounts.design.fasteners import Fastening
-from mounts.design.listening.ears import Listener, listeners, off_axis
+from mounts.design.listening.ears import Listener, find_listeners, off_axis
 from mounts.errors import InputError
 from mounts.geometry.frames import PANEL, Array, clock_vector, tilt_frame
 from mounts.kinds.ring.aiming.active import active_limits
@@ -20,7 +20,7 @@ from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.limits import limits_of
 from mounts.kinds.ring.aiming.problem import TOUCHED, PoseProblem, Target
 from mounts.kinds.ring.height import height_bounds
-from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.turn import turn_of
 from mounts.kinds.ring.values import Base
 from mounts.load.models.job import Aim
@@ -109,7 +109,7 @@ def _listeners(job: RingJob) -> Aims:
     """Return the listeners that the job turns to."""
     if job.sought is None:
         return ()
-    known = {one.which: one for one in listeners(job.panel, job.uncertainty("ears"))}
+    known = {one.which: one for one in find_listeners(job.panel, job.uncertainty("ears"))}
     missing = [seat for seat, _ in job.sought.at if seat not in known]
     if missing:
         what = "is needed to turn the speaker there, but was not read"
@@ -137,7 +137,7 @@ def _best_pose(job: RingJob, screw: Fastening, base: Base, faced: Aims, *, print
     tried: set[float] = set()
     while turn not in tried and len(tried) < TURNS:
         tried.add(turn)
-        seat = seat_at(job, lay_out(job, turn), Aim(), 0.0)
+        seat = seat_at(job, lay_out_seat(job, turn), Aim(), 0.0)
         bounds = height_bounds(job, seat, base, screw)
         freedom = Freedom.of(job, bounds)
         limits = limits_of(job, seat, screw, bounds, freedom)

@@ -21,7 +21,7 @@ from mounts.kinds.ring.aiming.problem import PoseProblem
 from mounts.kinds.ring.clearances import bore_gaps, ring_gaps
 from mounts.kinds.ring.height import Bounds, rounded_up
 from mounts.kinds.ring.insertion import insertion_gaps, way_gaps
-from mounts.kinds.ring.seat import lay_out, seat_at
+from mounts.kinds.ring.seat import lay_out_seat, seat_at
 from mounts.kinds.ring.tower import bore_between, mouth_of
 from mounts.kinds.ring.values import Base, RingPlan
 from mounts.load.models.job import Aim
@@ -191,7 +191,7 @@ def _in_bore(job: RingJob, screw: Fastening, base: Base) -> Margins:
     """Return by how much the speaker is clear of the bore."""
     assert not isinstance(job.height, str)
     assert not isinstance(job.turn, str)
-    seat = seat_at(job, lay_out(job, job.turn), job.aim, job.height)
+    seat = seat_at(job, lay_out_seat(job, job.turn), job.aim, job.height)
     inside = bore_between(seat, *mouth_of(job, screw, base, seat))
     return dict(map(_margin_of_gap, (*bore_gaps(job, seat, inside), *insertion_gaps(job, seat, inside))))
 

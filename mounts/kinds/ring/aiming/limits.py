@@ -8,8 +8,8 @@ from statistics import NormalDist
 
 import numpy as np
 
+from mounts.design.clearances import SpeakerRoom
 from mounts.design.fasteners import Fastening
-from mounts.design.room import Room
 from mounts.geometry.frames import PANEL, Array
 from mounts.geometry.rims import Picks
 from mounts.identity import Pair, Role, called
@@ -85,7 +85,7 @@ class PoseLimits:
         bed: what a ring that was drawn showed of the bed.
     """
 
-    rooms: tuple[Room, ...]
+    rooms: tuple[SpeakerRoom, ...]
     freedom: Freedom
     bounds: Bounds
     most: tuple[tuple[float, Limit], ...]
@@ -95,11 +95,11 @@ class PoseLimits:
     top: tuple[Top, float, Limit] | None = None
     bed: tuple[LinearCut, ...] = ()
 
-    def only(self, rooms: Iterable[Room]) -> PoseLimits:
+    def only(self, rooms: Iterable[SpeakerRoom]) -> PoseLimits:
         """Return the limits with only some of the clearances."""
         return replace(self, rooms=tuple(rooms))
 
-    def spare(self, room: Room) -> float:
+    def spare(self, room: SpeakerRoom) -> float:
         """Return what is kept above a clearance's limit for its reading's uncertainty, mm."""
         return self.quantile * (room.sd or 0.0)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from mounts.design.room import Room
+from mounts.design.clearances import SpeakerRoom
 from mounts.geometry.frames import Array
 from mounts.kinds.ring.aiming.freedom import Freedom, Poses
 from mounts.kinds.ring.aiming.limits import Limit, PoseLimits
@@ -110,12 +110,12 @@ class PoseProblem:
             starts, wide = (found.numbers[order[:KEPT]], NEARBY) if missed else (best[None], NARROW)
             rooms, worth = rooms + missed, ROUGHLY if missed else FINELY
 
-    def _near(self, numbers: Array, within: float) -> list[Room]:
+    def _near(self, numbers: Array, within: float) -> list[SpeakerRoom]:
         """Return the clearances that are kept by less than so many mm at one of some places."""
         poses = self.freedom.poses(numbers)
         return [room for room in self.limits.rooms if self.limits.only([room]).soft(poses)[0].min() < within]
 
-    def _missed(self, numbers: Array, miss: float, known: list[Room]) -> list[Room]:
+    def _missed(self, numbers: Array, miss: float, known: list[SpeakerRoom]) -> list[SpeakerRoom]:
         """Return the clearances that the search did not know of and that are missed there."""
         return [room for room in self._near(numbers[None], -miss - TOUCHED) if not any(room is one for one in known)]
 

@@ -8,8 +8,8 @@ from functools import partial
 
 import numpy as np
 
+from mounts.design.clearances import SpeakerRoom
 from mounts.design.fasteners import Fastening
-from mounts.design.room import Room
 from mounts.geometry.distance import support_values
 from mounts.geometry.frames import Frames
 from mounts.geometry.outline import Outline, Point, circle
@@ -52,23 +52,25 @@ class BesidePath:
         return RimMinima.exact(beyond.max(axis=1, keepdims=True) - self.path / 2, spots)
 
 
-def wall_rooms(job: RingJob, seat: RingSeat, screw: Fastening) -> Iterator[Room]:
+def wall_rooms(job: RingJob, seat: RingSeat, screw: Fastening) -> Iterator[SpeakerRoom]:
     """Yield tool paths to the straight bore, the flange's room and the screws; the collar's rim over the flange."""
     least = job.limits.wall_least
     for name, at in job.panel.fixings.points.items():
         path = Ident(Role.PATH, name)
         bore = BesidePath(seat.bore, (-seat.straight, 0.0), at, screw.path)
-        yield Room("wall.path-bore", ((path, BORE),), least, least, bore)
+        yield SpeakerRoom("wall.path-bore", ((path, BORE),), least, least, bore)
         if seat.let_in is not None:
             room = BesidePath(seat.let_in, (seat.lift, seat.rim), at, screw.path)
-            yield Room("wall.path-collar", ((path, FLANGE_ROOM),), least, least, room)
+            yield SpeakerRoom("wall.path-collar", ((path, FLANGE_ROOM),), least, least, room)
         for one in seat.screws:
             pocket = BesidePath(circle(one.hole, one.at), (-max(one.depth, 0.0), 0.0), at, screw.path)
-            yield Room("wall.screw-path", ((Ident(Role.SCREW, one.name), path),), one.wall, one.wall, pocket)
+            yield SpeakerRoom("wall.screw-path", ((Ident(Role.SCREW, one.name), path),), one.wall, one.wall, pocket)
     plane = rim_plane(job) if job.collar else None
     if plane is not None:
         measure = partial(_under_rim, plane, seat.rim, seat_diameter(seat))
-        yield Room("collar", ((called(Role.PIECE, "collar"), TRIM),), seat.edge, seat.edge, measure, "in_front.trim")
+        yield SpeakerRoom(
+            "collar", ((called(Role.PIECE, "collar"), TRIM),), seat.edge, seat.edge, measure, "in_front.trim"
+        )
 
 
 def _under_rim(plane: Plane, level: float, across: float, frames: Frames, picks: Picks | None = None) -> RimMinima:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import asin, cos, degrees, hypot, radians, sin
 
-from mounts.design.lengths import Joint, choose, length_tolerance
+from mounts.design.screw_length import Joint, choose_sold_length, length_tolerance
 from mounts.findings.wall import Wall
 from mounts.geometry.outline import Point
 from mounts.kinds.ring.halves.needs import LapNeeds, LapSite, pitch_of
@@ -107,7 +107,7 @@ def _screwed(needs: LapNeeds, level: float, under_head: float, floor: float, roo
     if clamped < roof or level - needs.gap / 2 - needs.deep < floor:
         return None
     joint = Joint(clamped, needs.engages, needs.most, under_head - floor - TIP)
-    length = choose(joint, needs.screw.lengths)
+    length = choose_sold_length(joint, needs.screw.lengths)
     return None if length is None else (length, joint.engaged(length))
 
 

@@ -8,7 +8,7 @@ from math import hypot, inf
 
 import numpy as np
 
-from mounts.design.body import Block
+from mounts.design.body import BodyBlock
 from mounts.design.turn import pockets_to_axes
 from mounts.findings.wall import Wall
 from mounts.geometry.distance import depths
@@ -97,7 +97,7 @@ def _reliefs(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
     tower, base, usual = plan.tower, plan.base, (limits.wall_least, "tower wall")
     for number, relief in enumerate(plan.terminals, start=1):
         name, top = Ident(Role.RELIEF, str(number), f"terminal {number}"), plan.seat.frame.lifted(relief.top)
-        at, room = top.origin, Block(top, relief.outline, FAR)
+        at, room = top.origin, BodyBlock(top, relief.outline, FAR)
         outside = least_on(Sheet(tower.outside[:3]), room.to, (over(base.thickness),))
         edge = np.array(base.outline.points(0.01, least=8))
         levels = [room.to(np.column_stack([edge, np.full(len(edge), z)])).min() for z in (0.0, base.thickness)]
@@ -113,7 +113,7 @@ def _reliefs(plan: RingPlan, limits: Limits) -> Iterator[Wall]:
                     yield Wall("wall.relief-path", (name, other), apart, *usual, at)
 
 
-def _wall_of(room: Block, high: float) -> Array:
+def _wall_of(room: BodyBlock, high: float) -> Array:
     """Return points (n, 3) of a room's wall from the face up to a height."""
     rim = np.array(room.outline.points(0.01, least=8))
     rim = np.concatenate([rim + share * (np.roll(rim, -1, axis=0) - rim) for share in np.linspace(0, 1, 40)[:-1]])

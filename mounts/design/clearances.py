@@ -1,0 +1,141 @@
+"""A clearance as a function of where a seat is: what the plan tells of one pose, and a search asks of many at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from typing import Protocol
+
+import numpy as np
+
+from mounts.design.body import BodyBlock, Ring
+from mounts.findings.gap import Gap
+from mounts.findings.report import PRACTICE
+from mounts.geometry.frames import Array, Frame, Frames
+from mounts.geometry.outline import Outline, circle
+from mounts.geometry.rims import FINE, Picks, RimMinima, minimize_along, sample_rim
+from mounts.geometry.ties import first_least
+from mounts.identity import Pair
+
+Cost = Callable[[Array], Array]  # of points (m, 3) of the panel frame → (m,)
+
+
+class Measure(Protocol):
+    """Distances as a function of the seat."""
+
+    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> RimMinima:
+        """Those of n seats, (n, rows)."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SpeakerRoom:
+    """Distances that all share a code, limits and a reading.
+
+    Attributes:
+        code, wanted, least, reading, sd: as of a `Gap`.
+        between: the two things, of each row, or once for all of them.
+        measure: frames of n seats → distances and the places on the first thing; with picks, those at the picks.
+    """
+
+    code: str
+    between: tuple[Pair, ...]
+    wanted: float
+    least: float
+    measure: Measure
+    reading: str = ""
+    sd: float | None = None
+
+    def pairs(self, rows: int) -> tuple[Pair, ...]:
+        """The two things of every row."""
+        return self.between * rows if len(self.between) == 1 else self.between
+
+    def gaps(self, seat: Frame) -> Iterator[Gap]:
+        """The gaps of one seat, one for what lies between the same two things."""
+        told = self.measure(Frames.of(seat))
+        values, spots = told.values[0], told.spots[0]
+        for pair in dict.fromkeys(self.between):
+            rows = [k for k, one in enumerate(self.pairs(len(values))) if one == pair]
+            row = rows[first_least(values[rows])]
+            x, y, z = (float(value) for value in spots[row])
+            limits = (self.wanted, self.least, PRACTICE)
+            yield Gap(self.code, pair, float(values[row]), *limits, (x, y, z), self.reading, self.sd)
+
+
+def gaps_of(rooms: Iterable[SpeakerRoom], seat: Frame) -> Iterator[Gap]:
+    """All gaps of one seat."""
+    for room in rooms:
+        yield from room.gaps(seat)
+
+
+def rings_rims(rings: tuple[Ring, ...]) -> Array:
+    """The circles of a body's profile, told in its seat's frame, (rings · PARTS, FINE + 1, 3) float."""
+    return np.concatenate([_at(sample_rim(circle(across)), level) for level, across in rings])
+
+
+def gap_to_rims(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> RimMinima:
+    """Least cost on rims (parts, FINE + 1, 3) that are told in each seat's frame."""
+
+    def place(local: Array) -> Array:
+        return frames.out(local) if local.ndim == fine.ndim else frames.each_out(local)
+
+    return minimize_along(fine, place, partial(flat_frame, cost), picks)
+
+
+def rim_gaps(fine: Array, cost: Cost, frames: Frames, picks: Picks | None = None) -> RimMinima:
+    """Least cost on rims (parts, FINE + 1, 3) of the panel frame, told in each seat's frame before it is asked for."""
+    count = len(frames.origins)
+
+    def place(points: Array) -> Array:
+        return points if points.ndim > fine.ndim else np.broadcast_to(points, (count, *points.shape))
+
+    return minimize_along(fine, place, lambda points: flat_frame(cost, frames.each_into(points)), picks)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Between:
+    """Least distances between what is told in a seat's frame and a thing: from the rims of each to the other.
+
+    Attributes:
+        own: rims of the one, in the seat's frame, (parts, FINE + 1, 3) float.
+        to_thing: distance of points of the panel frame from the thing.
+        edges: the thing's rims, panel frame.
+        to_own: distance of points of the seat's frame from the one.
+    """
+
+    own: Array
+    to_thing: Cost
+    edges: Array
+    to_own: Cost
+
+    def __call__(self, frames: Frames, picks: Picks | None = None, /) -> RimMinima:
+        """As a `Measure`."""
+        cut = len(self.own)
+        one = gap_to_rims(self.own, self.to_thing, frames, None if picks is None else picks[:, :cut])
+        other = rim_gaps(self.edges, self.to_own, frames, None if picks is None else picks[:, cut:])
+        return RimMinima(*(np.concatenate(pair, axis=1) for pair in zip(one, other, strict=True)))
+
+
+def flat_frame(cost: Cost, points: Array) -> Array:
+    """A cost of points (m, 3) for points of any shape (..., 3)."""
+    return cost(points.reshape(-1, 3)).reshape(points.shape[:-1])
+
+
+def upright_plane(outline: Outline, levels: tuple[float, ...]) -> Array:
+    """Rims of an outline in the panel frame at several heights, (levels · PARTS, FINE + 1, 3) float."""
+    rim = sample_rim(outline)
+    return np.concatenate([_at(rim, level) for level in levels])
+
+
+def _at(places: Array, level: float) -> Array:
+    return np.concatenate([places, np.full((*places.shape[:-1], 1), level)], axis=-1)
+
+
+def block_edges(block: BodyBlock) -> Array:
+    """The rims of a block's two ends, and the edges that join their corners."""
+    rim = sample_rim(block.outline)
+    top, low = (block.frame.out(_at(rim, level)) for level in (0.0, -block.deep))
+    corners = np.array([arc.at(0.5) for arc in block.outline.arcs])
+    ends = [block.frame.out(_at(corners[:, None], level)) for level in (0.0, -block.deep)]
+    share = np.linspace(0, 1, FINE + 1)[None, :, None]
+    return np.concatenate([top, low, ends[0] * (1 - share) + ends[1] * share])

@@ -1,0 +1,77 @@
+"""A mount as it is seen from the cabin and from behind, with its sizes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import hypot
+from typing import Literal
+
+from mounts.design.drawing import AXIS, EDGE, THIN, Callout, Dimension, Drawing, PenLine, Tag
+from mounts.geometry.frames import Frame
+from mounts.geometry.outline import Point
+from mounts.kernels.hidden_lines import VisibleEdges, visible_edges
+from mounts.kinds.review import PlacedText
+from mounts.made import Made
+from mounts.papers.caliper import caliper_checks
+
+FRONT, BACK = Frame(), Frame(x=(-1.0, 0.0, 0.0), z=(0.0, 0.0, -1.0))
+NUMBERS = "①②③④⑤"
+LETTER = 20.0  # mm from a fixing, within which its letter may stand in the way of a size
+
+
+def front_view(made: Made) -> Drawing:
+    """From the cabin, with the caliper's sizes."""
+    told = [*_measured(made), *made.kind.review().papers.front(made.job, made.plan)]
+    return _view(made, FRONT, "Seen from the cabin, 12:00 up", told)
+
+
+def back_view(made: Made) -> Drawing:
+    """From behind, with what is cut into the back."""
+    told = tuple(made.kind.review().papers.back(made.job, made.plan))
+    return _view(made, BACK, "Seen from behind, 12:00 up: left and right change places", told)
+
+
+def _view(made: Made, frame: Frame, title: str, told: Sequence[PlacedText]) -> Drawing:
+    drawn: VisibleEdges = visible_edges(made.part, frame)
+    lines = [*(PenLine(path, EDGE) for path in drawn.sharp), *(PenLine(path, THIN) for path in drawn.smooth)]
+    points = frame.into(made.part.vertices)
+    (u0, v0, _), (u1, v1, _) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    box = (u0, v0, u1, v1)
+    way = frame.x[0]
+    lines += [
+        PenLine(((box[0] - 3, 0.0), (box[2] + 3, 0.0)), AXIS),
+        PenLine(((0.0, box[1] - 3), (0.0, box[3] + 3)), AXIS),
+    ]
+    callouts = tuple(Callout((way * at[0], at[1]), text, _margin(way * at[0], box)) for at, text in told)
+    named, wide, high = made.kind.review().papers.points(made.job), box[2] - box[0], box[3] - box[1]
+    across = -2 if any(_beside(way * u - box[0], wide, v - box[1]) for u, v in named.values()) else -1
+    upright = -2 if any(_beside(v - box[1], high, way * u - box[0]) for u, v in named.values()) else -1
+    sizes = (
+        Dimension((box[0], box[1]), (box[2], box[1]), "u", across, f"{wide:.1f}"),
+        Dimension((box[0], box[1]), (box[0], box[3]), "v", upright, f"{high:.1f}"),
+    )
+    above = 9.0 if any(abs(at[0]) < 15.0 and at[1] > 0 for at in named.values()) else 4.0  # over a fixing's letter
+    tags = (Tag((0.0, box[3]), "12:00 ▲", (0.0, above)), *(_tag(at, name, way) for name, at in named.items()))
+    return Drawing(title, (*lines, *sizes, *tags, *callouts), box=box)
+
+
+def _beside(along: float, whole: float, away: float) -> bool:
+    """Whether a fixing's letter comes to stand where a size along the view's edge has its figure."""
+    return away < LETTER and abs(along - whole / 2) < LETTER
+
+
+def _margin(u: float, box: tuple[float, float, float, float]) -> Literal[-1, 1]:
+    return 1 if u >= (box[0] + box[2]) / 2 else -1
+
+
+def _tag(at: Point, name: str, way: float) -> Tag:
+    far = max(hypot(*at), 1e-9)
+    return Tag((way * at[0], at[1]), name, (7.5 * way * at[0] / far, 7.5 * at[1] / far))
+
+
+def _measured(made: Made) -> Iterator[PlacedText]:
+    """The caliper's sizes by their numbers, at one of their ends."""
+    for number, check in zip(NUMBERS, caliper_checks(made), strict=False):
+        one, other = check.ends
+        at = one if one[2] >= other[2] else other
+        yield (at[0], at[1]), f"{number} {check.what} {check.value:.1f}"

@@ -1,0 +1,111 @@
+"""How a part on a pale table looks: its colour under soft light, and thin dark lines round whatever hides a thing."""
+
+from __future__ import annotations
+
+from itertools import product
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mounts.write.ambient_occlusion import AmbientOcclusion, PictureScene, occlude_part, occlude_table
+from mounts.write.lines import draw_creases, lay_ink
+from mounts.write.rays import CREASE, Floats, Hits, normalize
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+Window = tuple[slice, slice]
+
+_PLASTIC = np.array([0.235, 0.305, 0.375], np.float32)  # linear light, as all here
+_TABLE = np.array([0.87, 0.885, 0.90], np.float32)
+_CLOSE = 4.0  # pixels' worth of depth: what is further apart hides something
+_INNER = tuple(product((-0.25, 0.25), repeat=2))  # sub-pixels that make the colour of a pixel on an edge
+_OUTER = tuple(product((-0.75, 0.75), repeat=2))  # and those that tell with them how near the edge is
+
+
+def shade_part(setting: PictureScene) -> Image:
+    """The part and its table as they appear to the camera."""
+    from PIL import Image  # noqa: PLC0415
+
+    sky, lamp = occlude_table(setting)
+    light = (np.float32(0.42) + np.float32(0.42) * sky + np.float32(0.16) * lamp)[..., None] * _TABLE
+    window = _window(setting)
+    light[window] = _shade_window(setting, window, light[window])
+    light = lay_ink(light, draw_creases(setting.mesh, setting.camera, setting.size))
+    levels = np.sqrt(np.clip(light, 0, 1)) * np.float32(255) + np.float32(0.5)
+    return Image.fromarray(levels.astype(np.uint8))
+
+
+def _window(setting: PictureScene) -> Window:
+    """The rows and columns of pixels between which the part appears."""
+    seen = setting.camera.seen(setting.mesh.corners.reshape(-1, 3).astype(float))
+    (x0, y0), (x1, y1) = np.floor(seen.min(axis=0)) - 1, np.ceil(seen.max(axis=0)) + 2
+    width, height = setting.size
+    return slice(max(0, int(y0)), min(height, int(y1))), slice(max(0, int(x0)), min(width, int(x1)))
+
+
+def _shade_window(setting: PictureScene, window: Window, table: Floats) -> Floats:
+    """Light (h, w, 3) from the window that holds the part, over the light from the table there."""
+    soft = occlude_part(setting)
+    width, height = setting.size
+    pixels = setting.pixels().reshape(height, width, 2)[window].reshape(-1, 2)
+    hits = setting.see(pixels)
+    light, part = table.reshape(-1, 3).copy(), np.flatnonzero(hits.met)
+    light[part] = _shade_hits(soft, hits.only(part), pixels[part])
+    edge = np.flatnonzero(_edges(setting, hits, table.shape[:2]))
+    light[edge] = _antialias(soft, hits.only(edge), pixels[edge], table.reshape(-1, 3)[edge])
+    return light.reshape(table.shape)
+
+
+def _shade_hits(soft: AmbientOcclusion, hits: Hits, pixels: Floats) -> Floats:
+    """Light (n, 3) that comes from the part where pixels (n, 2) show it."""
+    sky, lamp = soft.at(hits, pixels)
+    to_lamp = soft.setting.to_lamp
+    to_eye = normalize(soft.setting.camera.eye.astype(np.float32) - hits.point)
+    facing = np.maximum(hits.normal @ to_lamp, 0) * lamp
+    gloss = np.maximum(np.einsum("ij,ij->i", hits.normal, normalize(to_eye + to_lamp)), 0) ** 24 * lamp
+    over = np.float32(0.72) + np.float32(0.28) * hits.normal[:, 2]
+    strength = np.float32(0.70) * sky * over + np.float32(1.15) * facing + np.float32(0.06)
+    light: Floats = _PLASTIC * strength[:, None] + np.float32(0.07) * gloss[:, None]
+    return light
+
+
+def _edges(setting: PictureScene, hits: Hits, shape: tuple[int, ...]) -> NDArray[np.bool_]:
+    """Pixels next to which something else begins, (n,)."""
+    camera = setting.camera
+    depth = (hits.point - camera.eye.astype(np.float32)) @ camera.axes[2].astype(np.float32)
+    far = 6 * _CLOSE * camera.pixel
+    index = np.arange(len(hits.face)).reshape(shape)
+    edge = np.zeros(len(hits.face), bool)
+    for here, there in ((index[:, :-1].ravel(), index[:, 1:].ravel()), (index[:-1].ravel(), index[1:].ravel())):
+        change = np.flatnonzero((hits.face[here] != hits.face[there]) | (np.abs(depth[here] - depth[there]) > far))
+        one, other = here[change], there[change]
+        turn = np.einsum("ij,ij->i", hits.normal[one], hits.normal[other])
+        apart = (turn < CREASE) | _is_outline(hits.only(one), hits.only(other), _CLOSE * camera.pixel)
+        edge[one[apart]] = edge[other[apart]] = True
+    return edge
+
+
+def _antialias(soft: AmbientOcclusion, middle: Hits, pixels: Floats, table: Floats) -> Floats:
+    """Edge pixels from eight sub-pixels: four give the colour, all tell how much of an outline runs through."""
+    colour = np.zeros((len(pixels), 3), np.float32)
+    beyond = np.zeros(len(pixels), np.float32)
+    for offset in _INNER + _OUTER:
+        spots = pixels + np.array(offset, np.float32)
+        hits = soft.setting.see(spots)
+        beyond += _is_outline(middle, hits, _CLOSE * soft.setting.camera.pixel)
+        if offset in _INNER:
+            part = np.flatnonzero(hits.met)
+            shown = table.copy()
+            shown[part] = _shade_hits(soft, hits.only(part), spots[part])
+            colour += shown / len(_INNER)
+    return lay_ink(colour, 1 - np.abs(beyond / 4 - 1))
+
+
+def _is_outline(one: Hits, other: Hits, close: float) -> NDArray[np.bool_]:
+    """Whether an outline runs between two hits: one misses, or lies well off the plane that touches the other."""
+    way = other.point - one.point
+    off = np.maximum(*(np.abs(np.einsum("ij,ij->i", hits.normal, way)) for hits in (one, other)))
+    outlined: NDArray[np.bool_] = (one.met != other.met) | one.met & other.met & (off > close)
+    return outlined
